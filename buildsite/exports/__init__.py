@@ -1,0 +1,1 @@
+"""One open format a file."""

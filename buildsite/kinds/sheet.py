@@ -1,0 +1,130 @@
+"""
+What a kind may show: tables, one plot, notes. No markup, no numbers to be rounded.
+
+`pages/` draws these blocks for every kind alike; `points.csv` is written from the
+same tables. A kind names other records by (what, id); pages turn that into a link.
+"""
+
+from dataclasses import dataclass
+
+Target = tuple[str, str]
+"""What a cell points to: ("test" | "sample" | "project" | "equipment" | "soil" |
+"method" | "check", its id)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell, ready to print. `to` makes it a link where that page exists."""
+
+    text: str
+    to: Target | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """`label` as the trade says it; `unit` printed under it; numbers align."""
+
+    label: str
+    unit: str = ""
+    number: bool = False
+    key: str = ""  # name in points.csv, unit included: wet_density_kg_m3
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    cells: tuple[Cell, ...]
+    mark: str = ""  # "rejected", "changed"
+    point: int = 0  # number shared with the point of the plot, from 1
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """
+    Rows under columns, or, with `headed="row"`, facts: a label and its text.
+
+    `role` says what the block is for, and pages decide where it goes:
+    results | points | facts | people | flags | forms | revisions | more.
+    """
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+    role: str = "facts"
+    headed: str = "column"  # column | row
+    note: str = ""
+    laboratory_only: bool = False  # left out of what leaves the laboratory
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Paragraphs. `role`: statement | caution | remark | deviation | banner."""
+
+    name: str
+    title: str
+    paragraphs: tuple[str, ...]
+    role: str = "remark"
+    laboratory_only: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """`low`..`high` are fixed round numbers, `step` between labelled ticks."""
+
+    label: str
+    unit: str
+    low: float
+    high: float
+    step: float
+    decimals: int
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A drawn line with its label at its end. `kind`: curve | air-voids | drop."""
+
+    kind: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """A measured point, or the peak. `kind`: point | rejected | peak."""
+
+    kind: str
+    x: float
+    y: float
+    number: int = 0
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """One figure in shown units. `alt` says the shape and the result in words."""
+
+    name: str
+    title: str
+    x: Axis
+    y: Axis
+    lines: tuple[Line, ...]
+    dots: tuple[Dot, ...]
+    alt: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """All that one record shows, in reading order."""
+
+    title: str
+    subtitle: str
+    blocks: tuple[Table | Plot | Note, ...]
+
+    def table(self, name: str) -> Table | None:
+        """Find the table of that name, if the kind shows one."""
+        for block in self.blocks:
+            if isinstance(block, Table) and block.name == name:
+                return block
+        return None

@@ -1,0 +1,1 @@
+"""What the archive shows: order of computing, pages, figures."""

@@ -1,0 +1,1 @@
+"""What was written: bytes to records, flags and edits. Touches nothing outside."""

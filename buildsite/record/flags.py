@@ -1,0 +1,115 @@
+"""Flags: what a check raises, where, and how to mend it."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Generic, TypeVar
+
+R_contra = TypeVar("R_contra", contravariant=True)
+
+Field = tuple[str | int, ...]
+"""The way to a value inside a record, such as ``("points", 1, "mold_mass")``."""
+
+
+class Severity(StrEnum):
+    """How much a flag weighs: an error blocks issue, a warning wants a person."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+    @property
+    def rank(self) -> int:
+        """0 for the heaviest."""
+        return ("error", "warning", "note").index(self.value)
+
+
+def spell(field: Field) -> str:
+    """
+    Write a field as a person does.
+
+    >>> spell(("points", 1, "container_and_dry"))
+    'points[1].container_and_dry'
+    >>> spell(())
+    ''
+    """
+    text = ""
+    for part in field:
+        if isinstance(part, int):
+            text += f"[{part}]"
+        else:
+            text += f".{part}" if text else part
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """
+    What a rule saw. It knows neither the file nor the line.
+
+    ``severity`` and ``basis`` stand in for the rule's own where the case at hand
+    weighs less, or rests on a clause of the standard that the record names.
+    """
+
+    field: Field
+    found: str
+    expected: str
+    mend: str
+    severity: Severity | None = None
+    basis: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rule(Generic[R_contra]):
+    """A check: a name that is never changed nor used again, and its generator."""
+
+    flag: str
+    severity: Severity
+    basis: str
+    check: Callable[[R_contra], Iterable[Doubt]]
+
+    @property
+    def says(self) -> str:
+        """What the rule looks for: the first line of its check's docstring."""
+        return (self.check.__doc__ or "").strip().splitlines()[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A doubt with its name, weight, basis and place."""
+
+    flag: str
+    severity: Severity
+    basis: str
+    file: str
+    line: int
+    column: int
+    field: Field
+    found: str
+    expected: str
+    mend: str
+    accepted_by: str = ""
+    accepted_reason: str = ""
+
+    @property
+    def message(self) -> str:
+        """What was found, what was expected, how to mend it, in one line."""
+        where = f"{spell(self.field)}: " if self.field else ""
+        return f"{where}found {self.found}; expected {self.expected}; {self.mend}"
+
+    @property
+    def order(self) -> tuple[str, int, int, str, str]:
+        """Sort key: by file and line."""
+        return (self.file, self.line, self.column, self.flag, spell(self.field))
+
+    def __str__(self) -> str:
+        """Write the first line for editors and CI, the rest for cold fingers."""
+        where = f"{spell(self.field)}: " if self.field else ""
+        lines = [
+            f"{self.file}:{self.line}:{self.column}: {self.severity}: {self.flag}",
+            f"    {where}found {self.found}; expected {self.expected}",
+            f"    mend: {self.mend}",
+        ]
+        if self.accepted_by:
+            lines.append(f"    accepted by {self.accepted_by}: {self.accepted_reason}")
+        return "\n".join(lines)

@@ -1,0 +1,1 @@
+"""What nature says: SI numbers in, SI numbers out."""

@@ -1,0 +1,1 @@
+"""What the published methods ask for: tables with a source beside each cell."""
