@@ -1,0 +1,342 @@
+"""
+What one scalar of a record may be: a reading, a mass, a day, a yes.
+
+The reader hands over every scalar as the text that was written; these types refuse
+what a person would not have meant. Each brings a JSON Schema for editors, whose YAML
+readers type scalars by the rules of YAML 1.1 or 1.2: hence ``number`` beside
+``string``. Only keywords that draft-07 knows too are used.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Annotated, Any, TypeVar
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Discriminator,
+    Field,
+    WithJsonSchema,
+)
+from pydantic_core import PydanticCustomError
+
+T = TypeVar("T")
+
+# Twelve digits on either side are more than any balance shows; without a limit a
+# hostile record could make infinity out of digits alone.
+PLAIN = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,12})?")
+COUNT = re.compile(r"[0-9]{1,9}")
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}")
+CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
+ID = re.compile(
+    r"(?!.*\.([Ii][Ss][Ss][Uu][Ee][Dd]|[Rr][0-9]+)$)[A-Za-z0-9][A-Za-z0-9._-]{0,63}"
+)
+DIGEST = re.compile(r"[0-9a-f]{64}")
+
+
+class Model(BaseModel):
+    """A part of a record: unknown keys are refused, nothing changes afterwards."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def misread(flag: str, expected: str, mend: str) -> PydanticCustomError:
+    """Name the fault of a scalar: its flag, what was expected, how to mend it."""
+    return PydanticCustomError(flag, "{mend}", {"expected": expected, "mend": mend})
+
+
+def plain(text: object) -> Decimal:
+    """
+    Refuse what `Decimal` would take and a person would not: 1e3, 1_000, NaN.
+
+    >>> plain("13.10")
+    Decimal('13.10')
+    """
+    if isinstance(text, Decimal) and text.is_finite():
+        return text
+    if not isinstance(text, str) or not PLAIN.fullmatch(text):
+        raise misread(
+            "not-a-reading", "a number", "write the digits as read, such as 13.10"
+        )
+    return Decimal(text)
+
+
+def count(text: object) -> int:
+    """
+    Read a whole number: blows, layers, a revision's number.
+
+    >>> count("25")
+    25
+    """
+    if isinstance(text, int) and not isinstance(text, bool) and text >= 0:
+        return text
+    if not isinstance(text, str) or not COUNT.fullmatch(text):
+        raise misread("not-a-count", "a whole number", "write digits alone, such as 25")
+    return int(text)
+
+
+def day(text: object) -> date:
+    """
+    Read a day of the calendar, written YYYY-MM-DD and in no other way.
+
+    >>> day("2026-03-10")
+    datetime.date(2026, 3, 10)
+    """
+    if type(text) is date:
+        return text
+    if isinstance(text, str) and DAY.fullmatch(text):
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            mend = "the calendar has no such day: look at month and day"
+    else:
+        mend = "write year, month and day, such as 2026-03-10"
+    raise misread("not-a-date", "a day as YYYY-MM-DD", mend)
+
+
+def moment(text: object) -> datetime:
+    """
+    Read a time on the laboratory's own clock, written YYYY-MM-DDTHH:MM.
+
+    >>> moment("2026-03-11T15:20")
+    datetime.datetime(2026, 3, 11, 15, 20)
+    """
+    if isinstance(text, datetime):
+        return text
+    if isinstance(text, str) and MOMENT.fullmatch(text):
+        try:
+            return datetime.fromisoformat(text)
+        except ValueError:
+            mend = "no calendar and clock show that: look at day, hour and minute"
+    else:
+        mend = "write day and time, such as 2026-03-11T15:20"
+    raise misread("not-a-date", "a time as YYYY-MM-DDTHH:MM", mend)
+
+
+def yes_or_no(text: object) -> bool:
+    """
+    Read the truth, written yes or no.
+
+    >>> yes_or_no("no")
+    False
+    """
+    if isinstance(text, bool):
+        return text
+    if text not in ("yes", "no"):
+        raise misread("not-a-choice", "yes or no", "write yes or no, in small letters")
+    return text == "yes"
+
+
+def words(text: object) -> str:
+    """Read text that says something: blank text is left out, not written."""
+    if not isinstance(text, str) or not text.strip():
+        raise misread("not-text", "some text", "write it, or leave the line out")
+    return text
+
+
+def remarks(text: object) -> str:
+    """Read text that may be blank."""
+    if not isinstance(text, str):
+        raise misread("not-text", "text", 'write one text, between " and "')
+    return text
+
+
+def _pattern(
+    flag: str, pattern: re.Pattern[str], expected: str, mend: str
+) -> Callable[[object], str]:
+    """Make the validator of a text of one shape."""
+
+    def shaped(text: object) -> str:
+        if not isinstance(text, str) or not pattern.fullmatch(text):
+            raise misread(flag, expected, mend)
+        return text
+
+    return shaped
+
+
+def _schema(types: list[str], pattern: str, **more: Any) -> WithJsonSchema:
+    """Describe a scalar that editors may see as text or already typed."""
+    return WithJsonSchema({"type": types, "pattern": f"^{pattern}$", **more})
+
+
+_UNSIGNED = PLAIN.pattern.removeprefix("-?")
+_NUMBER = ["number", "string"]
+_TEXT = ["string", "number"]
+
+Reading = Annotated[Decimal, BeforeValidator(plain), _schema(_NUMBER, PLAIN.pattern)]
+"""A number as read, of any sign; its last place is kept."""
+
+Positive = Annotated[
+    Decimal,
+    BeforeValidator(plain),
+    Field(gt=0),
+    _schema(_NUMBER, _UNSIGNED, exclusiveMinimum=0),
+]
+"""A number as read, above zero: a volume, a density, a specific gravity, a length."""
+
+Mass = Positive
+"""A mass as weighed."""
+
+ZeroOrMore = Annotated[
+    Decimal,
+    BeforeValidator(plain),
+    Field(ge=0),
+    _schema(_NUMBER, _UNSIGNED, minimum=0),
+]
+"""A number as read that may be zero: a container tared away, water not yet added."""
+
+TaredMass = ZeroOrMore
+"""A container's mass: zero where the balance was tared with the container on it."""
+
+Percent = ZeroOrMore
+"""Per hundred, without an upper limit: water content, percent compaction."""
+
+Portion = Annotated[
+    Decimal,
+    BeforeValidator(plain),
+    Field(ge=0, le=100),
+    _schema(_NUMBER, _UNSIGNED, minimum=0, maximum=100),
+]
+"""Per hundred of a whole: percent retained, degree of saturation asked for."""
+
+Count = Annotated[
+    int, BeforeValidator(count), _schema(["integer", "string"], COUNT.pattern)
+]
+"""A whole number from zero up."""
+
+Day = Annotated[date, BeforeValidator(day), _schema(["string"], DAY.pattern)]
+"""A day, YYYY-MM-DD."""
+
+Moment = Annotated[
+    datetime, BeforeValidator(moment), _schema(["string"], MOMENT.pattern)
+]
+"""A time on the laboratory's own clock, YYYY-MM-DDTHH:MM."""
+
+YesNo = Annotated[
+    bool,
+    BeforeValidator(yes_or_no),
+    WithJsonSchema({"enum": ["yes", "no", True, False]}),
+]
+"""yes or no."""
+
+Text = Annotated[str, BeforeValidator(words), _schema(_TEXT, r"[\s\S]*\S[\s\S]*")]
+"""Text that says something."""
+
+Remarks = Annotated[str, BeforeValidator(remarks), WithJsonSchema({"type": _TEXT})]
+"""Text that may be blank."""
+
+Code = Annotated[
+    str,
+    BeforeValidator(
+        _pattern("not-a-code", CODE, "a staff code", "write the code, such as T07")
+    ),
+    _schema(_TEXT, CODE.pattern),
+]
+"""A staff code."""
+
+Id = Annotated[
+    str,
+    BeforeValidator(
+        _pattern(
+            "not-an-id",
+            ID,
+            "an id: letters, digits, . - _, at most 64, "
+            "letter or digit first, not ending in .issued or .r and a number",
+            "write an id such as HF-0117",
+        )
+    ),
+    _schema(_TEXT, ID.pattern),
+]
+"""A record's id, which is its file's name."""
+
+Digest = Annotated[
+    str,
+    BeforeValidator(
+        _pattern(
+            "not-a-digest",
+            DIGEST,
+            "a SHA-256: 64 digits and letters a to f",
+            "copy it again, whole and in small letters",
+        )
+    ),
+    _schema(_TEXT, DIGEST.pattern),
+]
+"""A SHA-256 in small hexadecimal letters."""
+
+
+def _listed(value: object) -> object:
+    """Take one for a list of one."""
+    return value if isinstance(value, list | tuple) else (value,)
+
+
+class _OneOrMore:
+    """Describes a value that may stand alone or in a list."""
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> Any:
+        """Offer editors both forms."""
+        several = handler(core)
+        return {"anyOf": [several["items"], several]}
+
+
+OneOrMore = Annotated[tuple[T, ...], _OneOrMore(), BeforeValidator(_listed)]
+"""One value, or a list of them: ``container_and_dry: OneOrMore[Mass]``."""
+
+
+def form_by_key(otherwise: str, **forms: str) -> Discriminator:
+    """
+    Choose between models by a key that only one of them has.
+
+    Pydantic would report the faults of every model of a plain union; with this a
+    person sees those of the one that was meant. Tags stand in round brackets, so
+    that they never look like a field::
+
+        Gravity = Annotated[
+            Annotated[Value, Tag("(value)")] | Annotated[Reference, Tag("(test)")],
+            form_by_key("(value)", test="(test)"),
+        ]
+
+    Parameters
+    ----------
+    otherwise
+        Tag of the model for a mapping that has none of the keys.
+    forms
+        Key and tag, the first key found decides.
+    """
+
+    def tag(value: Any) -> str:
+        for key, form in forms.items():
+            if isinstance(value, Mapping):
+                if value.get(key) is not None:
+                    return form
+            elif getattr(value, key, None) is not None:
+                return form
+        return otherwise
+
+    return Discriminator(tag)
+
+
+def resolution(reading: Decimal | Iterable[Decimal]) -> Decimal:
+    """
+    Last place that was written: of one reading, or the finest in a column.
+
+    Spreadsheets drop trailing zeros, so a column is judged by its finest reading.
+
+    >>> resolution(Decimal("13.10"))
+    Decimal('0.01')
+    >>> resolution([Decimal("13"), Decimal("13.1")])
+    Decimal('0.1')
+
+    Raises
+    ------
+    ValueError
+        If the column holds no reading.
+    """
+    column = [reading] if isinstance(reading, Decimal) else list(reading)
+    if not column:
+        raise ValueError("a column without readings has no resolution")
+    places = [int(one.as_tuple().exponent) for one in column]
+    return Decimal(1).scaleb(min(0, *places))
