@@ -1,0 +1,26 @@
+"""Floats or arrays alike: the type, and the one guard, of soil's arithmetic."""
+
+from typing import TYPE_CHECKING, Any, TypeVar
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+Number = TypeVar("Number", float, "Floats")
+
+
+def refuse(forbidden: Any, why: str) -> None:
+    """
+    Raise ValueError if ``forbidden`` holds, anywhere when it is an array.
+
+    Parameters
+    ----------
+    forbidden : bool or array of bool
+        What a comparison of floats or of arrays gave. [truth]
+    why : str
+        The fault, in words. [text]
+    """
+    if forbidden if isinstance(forbidden, bool) else forbidden.any():
+        raise ValueError(why)
