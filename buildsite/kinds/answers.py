@@ -1,0 +1,148 @@
+"""
+What one record may tell another: plain values, on a date, in SI.
+
+A test never reads another record. It asks (`Ref`) and is answered with one of these.
+What was answered, and only that, goes into the `used` digest: a later calibration or
+a new colleague in lab.yaml changes a file and no answer.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Staff:
+    """One person, as far as a report needs."""
+
+    code: str
+    name: str
+    may: tuple[str, ...]
+    start: date | None
+    until: date | None
+
+    def had(self, authority: str, on: date | None) -> bool:
+        """Whether this person had that authority on that day (today unknown: yes)."""
+        if authority not in self.may:
+            return False
+        if on is None:
+            return True
+        return not (
+            (self.start is not None and on < self.start)
+            or (self.until is not None and on > self.until)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class LaboratoryFacts:
+    """The laboratory, its choices, and those of its people who were asked about."""
+
+    name: str
+    place: str
+    invented: bool
+    curve: str
+    report_density: str | None
+    oversize_least_percent: Decimal | None
+    demands: tuple[str, ...]
+    reviewer_may_be_tester: bool | None
+    staff: tuple[Staff, ...]
+
+    def person(self, code: str) -> Staff | None:
+        """Who that code is, if the laboratory knows it."""
+        return next((who for who in self.staff if who.code == code), None)
+
+
+@dataclass(frozen=True, slots=True)
+class ProjectFacts:
+    id: str
+    name: str
+    customer: str
+    contact: str
+    report_density: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SpecificGravityFact:
+    """Specific gravity of the soil compacted. `source`: the record it came from."""
+
+    value: Decimal
+    basis: str  # measured | assumed
+    water_temperature_c: Decimal | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class OversizeFact:
+    sieve: str
+    percent_retained: Decimal
+    bulk_specific_gravity: Decimal | None
+    bulk_basis: str | None
+    water_content: Decimal | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SampleFacts:
+    """The sample: what it is, where it came from, when it was received."""
+
+    id: str
+    project: str
+    soil_name: str
+    soil_class: str
+    class_basis: str
+    soil_group: str
+    soil_source: str
+    received_on: date | None
+    received_by: str
+    condition: str
+    sampled_on: date | None
+    sampled_by: str
+    sampled_method: str
+    sampled_place: str
+    as_received_water_content: Decimal | None
+    retained_3_4_in: Decimal | None
+    retained_3_8_in: Decimal | None
+    retained_no_4: Decimal | None
+    specific_gravity: SpecificGravityFact | None
+    specific_gravity_test: str
+    oversize: OversizeFact | None
+    oversize_test: str
+
+
+@dataclass(frozen=True, slots=True)
+class MoldFacts:
+    """A mold and the calibration in force on the day asked about."""
+
+    id: str
+    nominal: str
+    calibrated_on: date | None
+    next_due: date | None
+    state: str
+    certificate: str
+    weighed_with: str
+    mass_kg: float | None
+    volume_m3: float | None
+    how: str  # by water | by dimensions | as certified | nominal
+    volume_by_water_m3: float | None
+    volume_by_dimensions_m3: float | None
+    diameter_m: float | None
+    height_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceFacts:
+    """A rammer, balance, oven or sieve, and its calibration on the day asked about."""
+
+    id: str
+    kind: str
+    name: str
+    calibrated_on: date | None
+    next_due: date | None
+    state: str
+    operation: str = ""  # rammer: mechanical | manual
+    face: str = ""  # rammer: round | sector
+    mass_kg: float | None = None  # rammer
+    drop_m: float | None = None  # rammer
+    resolution_kg: float | None = None  # balance
+    capacity_kg: float | None = None  # balance
+    opening: str = ""  # sieve

@@ -1,0 +1,213 @@
+"""Rammers, balances, ovens and sieves: one record shape each, calibrated alike."""
+
+from collections.abc import Callable
+from typing import Any, Literal, TypeVar
+
+from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED, in_force
+from buildsite.kinds.kind import (
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    asks_nothing,
+    no_detail,
+    no_results,
+)
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.record.flags import Flag
+from buildsite.record.parts import LengthUnit, MassUnit
+from buildsite.record.reading import (
+    Code,
+    Day,
+    Id,
+    Mass,
+    Model,
+    Positive,
+    Reading,
+    Remarks,
+    Text,
+)
+from buildsite.record.units import to_si
+from buildsite.standards.tables import Method
+
+
+class DeviceUnits(Model):
+    mass: MassUnit = "g"
+    length: LengthUnit = "mm"
+
+
+class DeviceCalibration(Model):
+    """One calibration or check. What was measured depends on the device."""
+
+    on: Day
+    by: Code | None = None
+    next_due: Day | None = None
+    state: Literal["as found", "as left"] | None = None
+    mass: Mass | None = None
+    drop: Positive | None = None
+    face_diameter: Positive | None = None
+    largest_error: Reading | None = None
+    set_temperature_c: Reading | None = None
+    measured_temperatures_c: tuple[Reading, ...] = ()
+    certificate: Text | None = None
+
+
+class Device(Model):
+    """What all devices say of themselves."""
+
+    format: Literal["1"] = "1"
+    id: Id
+    name: Text | None = None
+    units: DeviceUnits = DeviceUnits()
+    calibrations: tuple[DeviceCalibration, ...] = ()
+    remarks: Remarks | None = None
+
+
+class Rammer(Device):
+    kind: Literal["rammer"]
+    operation: Literal["mechanical", "manual"]
+    face: Literal["round", "sector"] = "round"
+
+
+class Balance(Device):
+    kind: Literal["balance"]
+    readability: Positive
+    capacity: Positive | None = None
+
+
+class DryingOven(Device):
+    kind: Literal["oven"]
+
+
+class Sieve(Device):
+    kind: Literal["sieve"]
+    opening: Text
+
+
+D = TypeVar("D", bound=Device)
+
+
+def compute(record: Device, inputs: Inputs, method: Method | None) -> None:
+    """Measure nothing: a device states what its calibrations found."""
+
+
+def answers(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
+    """Tell a test what the device was on its day."""
+    if ref.asks is not DeviceFacts:
+        return None
+    device = case.record
+    index = in_force(device.calibrations, ref.on)
+    one = None if index is None else device.calibrations[index]
+    units = device.units
+    mass = one.mass if one is not None else None
+    drop = one.drop if one is not None else None
+    readability = getattr(device, "readability", None)
+    capacity = getattr(device, "capacity", None)
+    return DeviceFacts(
+        id=device.id,
+        kind=device.kind,
+        name=device.name or "",
+        calibrated_on=one.on if one else None,
+        next_due=one.next_due if one else None,
+        state=(one.state or "") if one else "",
+        operation=getattr(device, "operation", ""),
+        face=getattr(device, "face", ""),
+        mass_kg=None if mass is None else to_si(mass, units.mass),
+        drop_m=None if drop is None else to_si(drop, units.length),
+        resolution_kg=None if readability is None else to_si(readability, units.mass),
+        capacity_kg=None if capacity is None else to_si(capacity, units.mass),
+        opening=getattr(device, "opening", ""),
+    )
+
+
+def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
+    """Write what a calibration measured, in its own units."""
+    parts = [
+        f"{label} {value} {unit}"
+        for label, value, unit in (
+            ("mass", one.mass, units.mass),
+            ("drop", one.drop, units.length),
+            ("face", one.face_diameter, units.length),
+            ("largest error", one.largest_error, units.mass),
+            ("set to", one.set_temperature_c, "°C"),
+        )
+        if value is not None
+    ]
+    if one.measured_temperatures_c:
+        read = ", ".join(str(value) for value in one.measured_temperatures_c)
+        parts.append(f"read {read} °C")
+    return "; ".join(parts) or "—"
+
+
+def sheet(case: Case[Any, None], flags: tuple[Flag, ...]) -> Sheet:
+    """Show what the device is and each of its calibrations."""
+    device = case.record
+    labels = ("Calibrated", "By", "State", "Next due", "Found", "Certificate")
+    rows = tuple(
+        Row(
+            tuple(
+                Cell(text)
+                for text in (
+                    one.on.isoformat(),
+                    one.by or "—",
+                    one.state or "—",
+                    one.next_due.isoformat() if one.next_due else "—",
+                    found_by(one, device.units),
+                    one.certificate or "—",
+                )
+            )
+        )
+        for one in device.calibrations
+    )
+    stated = [
+        (label, f"{value}{unit}")
+        for label, value, unit in (
+            ("Operation", getattr(device, "operation", None), ""),
+            ("Face", getattr(device, "face", None), ""),
+            (
+                "Readability",
+                getattr(device, "readability", None),
+                f" {device.units.mass}",
+            ),
+            ("Capacity", getattr(device, "capacity", None), f" {device.units.mass}"),
+            ("Opening", getattr(device, "opening", None), ""),
+        )
+        if value is not None
+    ]
+    about = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
+    blocks = (
+        Table("about", "About", (Column("What"), Column("Stated")), about, headed="row"),
+        Table(
+            "calibrations",
+            "Calibrations",
+            tuple(Column(label) for label in labels),
+            rows,
+            role="more",
+        ),
+    )
+    return Sheet(f"{device.kind.capitalize()} {device.id}", device.name or "", blocks)
+
+
+def device_kind(name: str, title: str, model: type[D]) -> Kind[Any, None]:
+    """Make the kind of one sort of device."""
+    nothing: Callable[[Any, Inputs, Method | None], None] = compute
+    return Kind(
+        name=name,
+        title=title,
+        group="equipment",
+        model=model,
+        needs=asks_nothing,
+        answers=answers,
+        compute=nothing,
+        results=no_results,
+        detail=no_detail,
+        sheet=sheet,
+        rules=(DUE_BEFORE_CALIBRATED,),
+    )
+
+
+RAMMER = device_kind("rammer", "Rammer", Rammer)
+BALANCE = device_kind("balance", "Balance", Balance)
+OVEN = device_kind("oven", "Oven", DryingOven)
+SIEVE = device_kind("sieve", "Sieve", Sieve)

@@ -1,0 +1,111 @@
+"""What every kind of record brings, and how one record asks another."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Generic, TypeVar
+
+from buildsite.kinds.sheet import Sheet
+from buildsite.record.flags import Field, Rule
+from buildsite.record.reading import Model
+from buildsite.record.source import Source
+from buildsite.standards.tables import Method
+
+R = TypeVar("R", bound=Model)
+V = TypeVar("V")
+A = TypeVar("A")
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """
+    A question to another record.
+
+    `asks` is the class of the answer; `kinds` the kinds that may be named there (empty:
+    any test); `about` narrows the question, as staff codes do for the laboratory.
+    """
+
+    asks: type
+    kinds: tuple[str, ...]
+    id: str
+    field: Field
+    on: date | None = None
+    about: tuple[str, ...] = ()
+
+    @property
+    def key(self) -> tuple[str, str, str]:
+        """What the answer is kept under."""
+        return (self.asks.__name__, self.id, self.on.isoformat() if self.on else "")
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """The answers a record got. A record computed by itself got none."""
+
+    answers: Mapping[tuple[str, str, str], Any] = field(default_factory=dict)
+    alone: bool = False
+
+    def get(self, asks: type[A], id: str, on: date | None = None) -> A | None:
+        """The answer of that class about that record, as of that day."""
+        key = (asks.__name__, id, on.isoformat() if on else "")
+        found = self.answers.get(key)
+        return found if isinstance(found, asks) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """One result: its value in SI, and the text that is reported."""
+
+    value: float
+    unit: str
+    reported: str
+
+
+@dataclass(frozen=True)
+class Case(Generic[R, V]):
+    """A record with all that is known about it: what rules and sheets look at."""
+
+    record: R
+    inputs: Inputs
+    method: Method | None
+    values: V
+
+
+@dataclass(frozen=True)
+class Kind(Generic[R, V]):
+    """One kind of record. The list of them is `KINDS`."""
+
+    name: str  # as in `kind: moisture-density`
+    title: str  # as a person says it
+    group: str  # laboratory | project | sample | equipment | test
+    model: type[R]
+    needs: Callable[[R], tuple[Ref, ...]]  # what it asks of others
+    answers: Callable[[Case[R, V], Ref], object | None]  # what others may ask of it
+    compute: Callable[[R, Inputs, Method | None], V]
+    results: Callable[[Case[R, V]], Mapping[str, Result]]
+    detail: Callable[[Case[R, V]], Mapping[str, Any]]  # its part of `show --json`
+    sheet: Callable[[Case[R, V], tuple[Any, ...]], Sheet]
+    rules: tuple[Rule[Case[R, V]], ...] = ()
+
+
+def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:
+    """Report nothing: this kind describes and does not measure."""
+    return {}
+
+
+def no_detail(case: Case[Any, Any]) -> Mapping[str, Any]:
+    """Add nothing to `show --json`."""
+    return {}
+
+
+def asks_nothing(record: Model) -> tuple[Ref, ...]:
+    """Name no other record."""
+    return ()
+
+
+def source_text(source: Source, field: Field) -> str:
+    """What was written at a field, for messages."""
+    node: Any = source.tree
+    for part in field:
+        node = node[part]
+    return str(node)

@@ -1,0 +1,193 @@
+"""The laboratory: its name, its people, the choices it made where standards leave one."""
+
+from collections.abc import Iterator
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from buildsite.kinds.answers import LaboratoryFacts, Staff
+from buildsite.kinds.kind import (
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    asks_nothing,
+    no_detail,
+    no_results,
+)
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.parts import ReportDensity
+from buildsite.record.reading import Code, Day, Model, Percent, Text, YesNo
+from buildsite.standards.tables import Method
+
+AUTHORITIES = ("test", "review", "authorize")
+DEMANDS = (
+    "bench_sheet",
+    "blows_per_layer",
+    "container",
+    "dried",
+    "entered",
+    "equipment.balance",
+    "equipment.moisture_balance",
+    "equipment.oven",
+    "equipment.rammer",
+    "equipment.sieve",
+    "layers",
+    "oven",
+    "prepared",
+    "preparation",
+    "processed_through",
+    "rammer",
+    "specimens",
+    "standard.edition",
+    "water_added_ml",
+    "weighed_with",
+)
+"""Optional fields that a laboratory's procedures may demand of each test."""
+
+
+class StaffMember(Model):
+    """One person's roles and authorities, and the days they hold."""
+
+    roles: tuple[Text, ...] = ()
+    may: tuple[Literal["test", "review", "authorize"], ...] = ()
+    from_: Day | None = Field(default=None, alias="from")
+    until: Day | None = None
+    name: Text | None = None
+    emails: tuple[Text, ...] = ()
+    keys: tuple[Text, ...] = ()
+
+
+class Procedures(Model):
+    """Choices that the standards leave to the laboratory."""
+
+    curve: Text = "auto"
+    report_density: ReportDensity | None = None
+    oversize_least_percent: Percent | None = None
+    demands: tuple[Text, ...] = ()
+    reviewer_may_be_tester: YesNo | None = None
+    signed_edits: YesNo = False
+    published_branch: Text = "main"
+
+
+class Laboratory(Model):
+    format: Literal["1"] = "1"
+    kind: Literal["laboratory"]
+    name: Text
+    place: Text
+    invented: YesNo = False
+    staff: Annotated[
+        dict[Code, StaffMember], Field(description="Each person by staff code.")
+    ]
+    procedures: Procedures = Procedures()
+    robots: Literal["none"] | None = None
+
+
+def compute(record: Laboratory, inputs: Inputs, method: Method | None) -> None:
+    """Measure nothing."""
+
+
+def answers(case: Case[Laboratory, None], ref: Ref) -> LaboratoryFacts | None:
+    """Tell what the laboratory is, and who the people asked about are."""
+    if ref.asks is not LaboratoryFacts:
+        return None
+    lab, chosen = case.record, case.record.procedures
+    return LaboratoryFacts(
+        name=lab.name,
+        place=lab.place,
+        invented=lab.invented,
+        curve=chosen.curve,
+        report_density=chosen.report_density,
+        oversize_least_percent=chosen.oversize_least_percent,
+        demands=tuple(sorted(chosen.demands)),
+        reviewer_may_be_tester=chosen.reviewer_may_be_tester,
+        staff=tuple(
+            Staff(
+                code,
+                lab.staff[code].name or "",
+                tuple(lab.staff[code].may),
+                lab.staff[code].from_,
+                lab.staff[code].until,
+            )
+            for code in sorted(set(ref.about))
+            if code in lab.staff
+        ),
+    )
+
+
+def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
+    """A demand of the procedures that names no field of a test."""
+    for i, name in enumerate(case.record.procedures.demands):
+        if name not in DEMANDS:
+            yield Doubt(
+                field=("procedures", "demands", i),
+                found=name,
+                expected="one of " + ", ".join(DEMANDS),
+                mend="name a field of a test that may otherwise be left out",
+            )
+
+
+def authority_ends_before_it_begins(case: Case[Laboratory, None]) -> Iterator[Doubt]:
+    """A person whose `until` is before `from`."""
+    for code, who in case.record.staff.items():
+        if who.from_ and who.until and who.until < who.from_:
+            yield Doubt(
+                field=("staff", code, "until"),
+                found=who.until.isoformat(),
+                expected=f"a day from {who.from_} on",
+                mend="look for the two dates in each other's place",
+            )
+
+
+def sheet(case: Case[Laboratory, None], flags: tuple[Flag, ...]) -> Sheet:
+    """Show the laboratory and its people."""
+    lab = case.record
+    people = tuple(
+        Row(
+            (
+                Cell(code),
+                Cell(who.name or "—"),
+                Cell(", ".join(who.roles) or "—"),
+                Cell(", ".join(who.may) or "—"),
+                Cell(who.from_.isoformat() if who.from_ else "—"),
+                Cell(who.until.isoformat() if who.until else "—"),
+            )
+        )
+        for code, who in sorted(lab.staff.items())
+    )
+    columns = tuple(
+        Column(label) for label in ("Code", "Name", "Roles", "May", "From", "Until")
+    )
+    return Sheet(
+        title=lab.name,
+        subtitle=lab.place,
+        blocks=(
+            Table(
+                "people", "People", columns, people, role="more", laboratory_only=True
+            ),
+        ),
+    )
+
+
+KIND: Kind[Laboratory, Any] = Kind(
+    name="laboratory",
+    title="Laboratory",
+    group="laboratory",
+    model=Laboratory,
+    needs=asks_nothing,
+    answers=answers,
+    compute=compute,
+    results=no_results,
+    detail=no_detail,
+    sheet=sheet,
+    rules=(
+        Rule("unknown-demand", Severity.ERROR, "common practice", unknown_demand),
+        Rule(
+            "authority-ends-before-it-begins",
+            Severity.ERROR,
+            "common practice",
+            authority_ends_before_it_begins,
+        ),
+    ),
+)

@@ -1,0 +1,130 @@
+"""A project: for whom, whether it may be seen, what it requires."""
+
+from typing import Any, Literal
+
+from pydantic import Field
+
+from buildsite.kinds.answers import ProjectFacts
+from buildsite.kinds.kind import (
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    asks_nothing,
+    no_detail,
+    no_results,
+)
+from buildsite.kinds.lab import ReportDensity
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.record.flags import Flag
+from buildsite.record.parts import ReportDensity, StandardUsed
+from buildsite.record.reading import Id, Model, Positive, Reading, Text, YesNo
+from buildsite.standards.tables import Method
+
+
+class Customer(Model):
+    name: Text
+    contact: Text | None = None
+
+
+class Band(Model):
+    """Allowed water content about optimum: in points, or percent of the optimum."""
+
+    from_: Reading = Field(alias="from")
+    to: Reading
+    as_: Literal["points", "percent of optimum"] = Field(alias="as")
+
+
+class Requirement(Model):
+    """What the specification asks of the compacted soil of one zone."""
+
+    zone: Text
+    standard: StandardUsed
+    least_percent_compaction: Positive | None = None
+    water_content: Band | None = None
+
+
+class Project(Model):
+    format: Literal["1"] = "1"
+    kind: Literal["project"]
+    id: Id
+    name: Text
+    customer: Customer
+    publish: YesNo = False
+    report_density: ReportDensity | None = None
+    requirements: tuple[Requirement, ...] = ()
+
+
+def compute(record: Project, inputs: Inputs, method: Method | None) -> None:
+    """Measure nothing."""
+
+
+def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
+    """Tell what a report says of its project."""
+    if ref.asks is not ProjectFacts:
+        return None
+    project = case.record
+    return ProjectFacts(
+        project.id,
+        project.name,
+        project.customer.name,
+        project.customer.contact or "",
+        project.report_density,
+    )
+
+
+def required(requirement: Requirement) -> tuple[str, str, str, str]:
+    """Write one requirement in four cells."""
+    band = requirement.water_content
+    water = (
+        f"{band.from_:+} to {band.to:+} {band.as_}" if band is not None else "not stated"
+    )
+    least = requirement.least_percent_compaction
+    return (
+        requirement.zone,
+        f"{requirement.standard.designation} Method {requirement.standard.method}",
+        f"{least} %" if least is not None else "not stated",
+        water,
+    )
+
+
+def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
+    """Show whom the project is for and what it requires."""
+    project = case.record
+    facts = (
+        ("Customer", project.customer.name),
+        ("Contact", project.customer.contact or "—"),
+        ("May be published", "yes" if project.publish else "no"),
+    )
+    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts)
+    about = (Column("What"), Column("Stated"))
+    blocks: list[Table] = [Table("about", "About", about, rows, headed="row")]
+    if project.requirements:
+        labels = ("Zone", "Standard", "Least compaction", "Water content about optimum")
+        blocks.append(
+            Table(
+                "requirements",
+                "What the specification asks",
+                tuple(Column(label) for label in labels),
+                tuple(
+                    Row(tuple(Cell(text) for text in required(one)))
+                    for one in project.requirements
+                ),
+                role="more",
+            )
+        )
+    return Sheet(project.name, project.id, tuple(blocks))
+
+
+KIND: Kind[Project, Any] = Kind(
+    name="project",
+    title="Project",
+    group="project",
+    model=Project,
+    needs=asks_nothing,
+    answers=answers,
+    compute=compute,
+    results=no_results,
+    detail=no_detail,
+    sheet=sheet,
+)

@@ -1,0 +1,309 @@
+"""A sample: what came to the laboratory, and what soil it is."""
+
+from collections.abc import Iterator
+from typing import Any, Literal
+
+from pydantic import Field
+
+from buildsite.kinds.answers import (
+    LaboratoryFacts,
+    OversizeFact,
+    ProjectFacts,
+    SampleFacts,
+    SpecificGravityFact,
+)
+from buildsite.kinds.kind import Case, Inputs, Kind, Ref, no_detail, no_results
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.parts import Oversize, SpecificGravity
+from buildsite.record.reading import (
+    Day,
+    Id,
+    Model,
+    Percent,
+    Portion,
+    Reading,
+    Remarks,
+    Text,
+)
+from buildsite.standards.tables import Method, soil_class
+
+
+class Received(Model):
+    on: Day | None = None
+    by: Text | None = None
+    condition: Text | None = None
+
+
+class Sampled(Model):
+    on: Day | None = None
+    by: Text | None = None
+    method: Text | None = None
+    place: Text | None = None
+
+
+class Soil(Model):
+    """What the sample is, by which system, and how that was found."""
+
+    name: Text | None = None
+    class_: Text | None = Field(default=None, alias="class")
+    class_basis: Literal["tested", "visual"] | None = None
+    group: Text | None = None
+    source: Text | None = None
+
+
+class Gradation(Model):
+    """Percent by dry mass retained on each sieve, of the whole sample."""
+
+    retained_3_4_in: Portion | None = None
+    retained_3_8_in: Portion | None = None
+    retained_no_4: Portion | None = None
+
+
+class Location(Model):
+    """Where the sample was taken, in the keys that open data formats have for it."""
+
+    id: Text | None = None
+    easting_m: Reading | None = None
+    northing_m: Reading | None = None
+    grid: Text | None = None
+    level_m: Reading | None = None
+    depth_top_m: Reading | None = None
+    depth_base_m: Reading | None = None
+
+
+class Sample(Model):
+    format: Literal["1"] = "1"
+    kind: Literal["sample"]
+    id: Id
+    project: Id
+    received: Received | None = None
+    sampled: Sampled | None = None
+    soil: Soil | None = None
+    gradation: Gradation | None = None
+    as_received_water_content: Percent | None = None
+    specific_gravity: SpecificGravity | None = None
+    oversize: Oversize | None = None
+    location: Location | None = None
+    retained_until: Day | None = None
+    remarks: Remarks | None = None
+
+
+def needs(record: Sample) -> tuple[Ref, ...]:
+    """Ask for the project, the people named, and the tests that say what it is."""
+    codes = tuple(
+        act.by
+        for act in (record.received, record.sampled)
+        if act is not None and act.by not in (None, "customer")
+    )
+    refs = [
+        Ref(ProjectFacts, ("project",), record.project, ("project",)),
+        Ref(
+            LaboratoryFacts,
+            ("laboratory",),
+            "lab",
+            (),
+            about=tuple(code for code in codes if code is not None),
+        ),
+    ]
+    gravity, oversize = record.specific_gravity, record.oversize
+    if gravity is not None and gravity.test is not None:
+        where = ("specific_gravity", "test")
+        refs.append(Ref(SpecificGravityFact, (), gravity.test, where))
+    if oversize is not None and oversize.test is not None:
+        refs.append(Ref(OversizeFact, (), oversize.test, ("oversize", "test")))
+    return tuple(refs)
+
+
+def compute(record: Sample, inputs: Inputs, method: Method | None) -> None:
+    """Measure nothing."""
+
+
+def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
+    """Specific gravity as stated on the sample, or as the named test found it."""
+    stated = record.specific_gravity
+    if stated is None:
+        return None
+    if stated.test is not None:
+        return inputs.get(SpecificGravityFact, stated.test)
+    if stated.value is None:
+        return None
+    return SpecificGravityFact(
+        stated.value, stated.basis or "assumed", stated.water_temperature_c, record.id
+    )
+
+
+def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
+    """Oversize as stated on the sample, or as the named test found it."""
+    stated = record.oversize
+    if stated is None:
+        return None
+    if stated.test is not None:
+        return inputs.get(OversizeFact, stated.test)
+    if stated.percent_retained is None:
+        return None
+    return OversizeFact(
+        stated.sieve or "",
+        stated.percent_retained,
+        stated.bulk_specific_gravity,
+        stated.bulk_basis,
+        stated.water_content,
+        record.id,
+    )
+
+
+def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
+    """Tell a test what was compacted."""
+    if ref.asks is not SampleFacts:
+        return None
+    sample = case.record
+    soil, graded = sample.soil or Soil(), sample.gradation or Gradation()
+    received = sample.received or Received()
+    sampled = sample.sampled or Sampled()
+    gravity, oversize = sample.specific_gravity, sample.oversize
+    return SampleFacts(
+        id=sample.id,
+        project=sample.project,
+        soil_name=soil.name or "",
+        soil_class=soil.class_ or "",
+        class_basis=soil.class_basis or "",
+        soil_group=soil.group or "",
+        soil_source=soil.source or "",
+        received_on=received.on,
+        received_by=received.by or "",
+        condition=received.condition or "",
+        sampled_on=sampled.on,
+        sampled_by=sampled.by or "",
+        sampled_method=sampled.method or "",
+        sampled_place=sampled.place or "",
+        as_received_water_content=sample.as_received_water_content,
+        retained_3_4_in=graded.retained_3_4_in,
+        retained_3_8_in=graded.retained_3_8_in,
+        retained_no_4=graded.retained_no_4,
+        specific_gravity=gravity_fact(sample, case.inputs),
+        specific_gravity_test=(gravity.test or "") if gravity else "",
+        oversize=oversize_fact(sample, case.inputs),
+        oversize_test=(oversize.test or "") if oversize else "",
+    )
+
+
+def unknown_soil_class(case: Case[Sample, None]) -> Iterator[Doubt]:
+    """A soil class that the unified system (ASTM D2487) does not have."""
+    soil = case.record.soil
+    if soil is not None and soil.class_ and soil_class(soil.class_) is None:
+        yield Doubt(
+            field=("soil", "class"),
+            found=soil.class_,
+            expected="a group symbol such as CL, SM or SP-SM",
+            mend="write the symbol in capitals, two joined by a hyphen",
+        )
+
+
+def gradation_out_of_order(case: Case[Sample, None]) -> Iterator[Doubt]:
+    """More retained on a coarse sieve than on a finer one below it."""
+    graded = case.record.gradation or Gradation()
+    names = ("retained_3_4_in", "retained_3_8_in", "retained_no_4")
+    stated = [(name, getattr(graded, name)) for name in names]
+    known = [(name, value) for name, value in stated if value is not None]
+    for (coarse, more), (fine, less) in zip(known, known[1:], strict=False):
+        if more > less:
+            yield Doubt(
+                field=("gradation", fine),
+                found=f"{less} %",
+                expected=f"at least {more} %, which {coarse} has",
+                mend="percents retained add up downwards: give cumulative percents",
+            )
+
+
+def unknown_people(case: Case[Sample, None]) -> Iterator[Doubt]:
+    """A staff code on a sample that the laboratory does not know."""
+    lab = case.inputs.get(LaboratoryFacts, "lab")
+    for name in ("received", "sampled"):
+        act = getattr(case.record, name)
+        code = act.by if act is not None else None
+        if lab and code and code != "customer" and lab.person(code) is None:
+            yield Doubt(
+                field=(name, "by"),
+                found=code,
+                expected="a staff code of lab.yaml, or the word customer",
+                mend="correct the code, or add the person to lab.yaml",
+            )
+
+
+def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
+    """Show what was received."""
+    answer = answers(case, Ref(SampleFacts, (), case.record.id, ()))
+    if answer is None:
+        raise AssertionError("a sample answers for itself")
+    gravity = answer.specific_gravity
+    soil = " ".join(part for part in (answer.soil_class, answer.soil_group) if part)
+    facts: list[tuple[str, Cell]] = [
+        ("Project", Cell(answer.project, ("project", answer.project))),
+        ("Soil", Cell(answer.soil_name or "—")),
+        (
+            "Class",
+            Cell(soil or "—", ("soil", answer.soil_class) if answer.soil_class else None),
+        ),
+        ("Class found by", Cell(answer.class_basis or "—")),
+        ("Source", Cell(answer.soil_source or "—")),
+        ("Received", Cell(_when(answer.received_on, answer.received_by))),
+        ("Condition", Cell(answer.condition or "—")),
+        ("Sampled", Cell(_when(answer.sampled_on, answer.sampled_by))),
+        ("Sampling method", Cell(answer.sampled_method or "—")),
+        ("Place", Cell(answer.sampled_place or "—")),
+        ("Water content as received", Cell(_percent(answer.as_received_water_content))),
+        (
+            "Specific gravity",
+            Cell(f"{gravity.value}, {gravity.basis}" if gravity else "—"),
+        ),
+        ("Retained on 3/4 in", Cell(_percent(answer.retained_3_4_in))),
+        ("Retained on 3/8 in", Cell(_percent(answer.retained_3_8_in))),
+        ("Retained on No. 4", Cell(_percent(answer.retained_no_4))),
+        (
+            "Kept until",
+            Cell(
+                case.record.retained_until.isoformat()
+                if case.record.retained_until
+                else "—"
+            ),
+        ),
+    ]
+    rows = tuple(Row((Cell(label), cell)) for label, cell in facts)
+    about = (Column("What"), Column("Stated"))
+    return Sheet(
+        answer.id,
+        answer.soil_name,
+        (Table("about", "Sample", about, rows, headed="row"),),
+    )
+
+
+def _when(on: object, by: str) -> str:
+    return ", ".join(str(part) for part in (on, by) if part) or "—"
+
+
+def _percent(value: object) -> str:
+    return f"{value} %" if value is not None else "—"
+
+
+KIND: Kind[Sample, Any] = Kind(
+    name="sample",
+    title="Sample",
+    group="sample",
+    model=Sample,
+    needs=needs,
+    answers=answers,
+    compute=compute,
+    results=no_results,
+    detail=no_detail,
+    sheet=sheet,
+    rules=(
+        Rule("unknown-soil-class", Severity.WARNING, "ASTM D2487", unknown_soil_class),
+        Rule(
+            "gradation-out-of-order",
+            Severity.WARNING,
+            "conservation of mass",
+            gradation_out_of_order,
+        ),
+        Rule("unknown-code", Severity.WARNING, "ISO/IEC 17025:2017, 7.5.1", unknown_people),
+    ),
+)

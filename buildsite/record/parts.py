@@ -1,0 +1,125 @@
+"""Sub-records that several kinds share."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from buildsite.record.reading import (
+    Code,
+    Day,
+    Digest,
+    Id,
+    Mass,
+    Model,
+    Moment,
+    OneOrMore,
+    Percent,
+    Portion,
+    Positive,
+    Reading,
+    TaredMass,
+    Text,
+)
+
+
+MassUnit = Literal["g", "kg", "lb"]
+LengthUnit = Literal["mm", "cm", "in"]
+VolumeUnit = Literal["ft3", "cm3", "L", "m3"]
+DensityUnit = Literal["kg/m3", "Mg/m3", "g/cm3", "lb/ft3", "lbf/ft3", "kN/m3"]
+ReportDensity = Literal["kg/m3", "Mg/m3", "lb/ft3", "lbf/ft3", "kN/m3"]
+WeighedWith = Literal["mold", "mold and base plate"]
+
+
+class Act(Model):
+    """Who did something, and on which day."""
+
+    on: Day | None = None
+    by: Code | None = None
+
+
+class Entered(Model):
+    by: Code | None = None
+    checked_by: Code | None = None
+
+
+class Container(Model):
+    """One moisture container: empty, with the wet soil, with the dry soil."""
+
+    container: Text | None = None
+    container_mass: TaredMass | None = None
+    container_and_wet: Mass | None = None
+    container_and_dry: OneOrMore[Mass] | None = None
+
+
+class StandardUsed(Model):
+    """Which published method was followed, in which edition."""
+
+    designation: Text
+    edition: Text | None = None
+    method: Text
+    variant: Text = "none"
+
+
+class SpecificGravity(Model):
+    """Specific gravity of the soil compacted: a value with its basis, or a test."""
+
+    value: Positive | None = None
+    basis: Literal["measured", "assumed"] | None = None
+    test: Id | None = None
+    water_temperature_c: Reading | None = None
+
+
+class Oversize(Model):
+    """What was held back on a sieve, percent by dry mass of the whole sample."""
+
+    sieve: Text | None = None
+    percent_retained: Portion | None = None
+    bulk_specific_gravity: Positive | None = None
+    bulk_basis: Literal["oven-dry", "SSD"] | None = None
+    water_content: Percent | None = None
+    test: Id | None = None
+
+
+class Deviation(Model):
+    """A departure from the method, and who agreed to it."""
+
+    clause: Text | None = None
+    what: Text
+    reason: Text | None = None
+    authorized_by: Code | None = None
+    customer_agreed_on: Day | None = None
+
+
+class Accepted(Model):
+    """A warning that a person judged and lets stand."""
+
+    flag: Text
+    by: Code
+    reason: Text
+
+
+class Rejected(Model):
+    """A point that stays on file and is left out of the curve."""
+
+    by: Code
+    reason: Text
+
+
+class Oven(Model):
+    in_: Moment | None = Field(default=None, alias="in")
+    out: Moment | None = None
+    temperature_c: Reading | None = None
+
+
+class BenchSheet(Model):
+    """The paper on which the first observation was written."""
+
+    file: Text
+    sha256: Digest | None = None
+
+
+class External(Model):
+    """Another laboratory that did the work."""
+
+    laboratory: Text
+    report: Text | None = None
