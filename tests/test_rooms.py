@@ -1,0 +1,151 @@
+"""The house's plan of imports: who may use whom, and who alone touches the world."""
+
+import ast
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "buildsite"
+
+CORE = {"record", "standards", "soil", "kinds"}
+SHOWN = CORE | {"pages", "exports", "software"}
+WORLD = {"files", "history", "errors"}
+
+# room: the rooms of ours that it may import. Every module belongs to a room.
+ROOMS: dict[str, set[str]] = {
+    "errors": set(),
+    "software": set(),
+    "record": {"record"},
+    "standards": {"standards", "record"},
+    "soil": {"soil"},
+    "kinds": CORE,
+    "exports": {"exports", "kinds", "record"},
+    "pages": {"pages", "exports", "kinds", "record"},
+    "files": {"record", "errors"},
+    "history": {"record", "errors"},
+    "build": SHOWN | WORLD | {"build"},
+    "serve": SHOWN | WORLD | {"build", "serve"},
+    "cli": SHOWN | WORLD | {"build", "serve", "cli"},
+    "bench": {"bench", "record"},
+}
+
+# library: the rooms, or single modules, that may touch it.
+KEEPERS: dict[str, set[str]] = {
+    "yaml": {"record", "standards", "bench"},
+    "pydantic": {"record", "standards", "kinds"},
+    "numpy": {"soil", "kinds", "bench"},
+    "scipy": {"soil", "bench"},
+    "matplotlib": {"pages.draw", "bench"},
+    "jinja2": {"pages.render", "bench"},
+    "subprocess": {"history", "bench"},
+    "http": {"serve"},
+    "click": {"cli", "bench"},
+    "concurrent": {"build"},
+    "multiprocessing": {"build"},
+    "time": {"serve", "bench"},
+}
+
+# Start-up is measured: these are imported inside functions, but for the modules whose
+# only job they are, and which are themselves imported late.
+HEAVY = {"numpy", "scipy", "matplotlib", "jinja2"}
+LATE = ("pages.draw", "pages.render", "bench.")
+
+
+@dataclass(frozen=True)
+class Import:
+    """One imported module, and whether importing the importer imports it too."""
+
+    name: str
+    at_once: bool
+
+
+def imports(tree: ast.AST, *, at_once: bool = True) -> Iterator[Import]:
+    """Every import below `tree`; those for the type checker alone are no imports."""
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
+            continue
+        if isinstance(node, ast.Import):
+            yield from (Import(alias.name, at_once) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module == "buildsite":
+            yield from (Import(f"buildsite.{a.name}", at_once) for a in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield Import(node.module or "", at_once)
+        inside = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+        yield from imports(node, at_once=at_once and not inside)
+
+
+def name_of(path: Path) -> str:
+    """`pages.draw` of pages/draw.py, `pages` of pages/__init__.py."""
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def faults(module: str, tree: ast.AST) -> Iterator[str]:
+    """What the module imports against the plan."""
+    room = module.partition(".")[0]
+    for found in imports(tree):
+        top, _, rest = found.name.partition(".")
+        ours = rest.partition(".")[0]
+        if top == "buildsite" and ours.isidentifier() and not ours.startswith("__"):
+            if ours not in ROOMS[room]:
+                yield f"{module} imports {found.name}: {room} may not use {ours}"
+            continue
+        keepers = KEEPERS.get(top)
+        if keepers is not None and not any(
+            module == keeper or module.startswith(f"{keeper}.") for keeper in keepers
+        ):
+            yield f"{module} imports {found.name}: only {sorted(keepers)} may"
+        if top in HEAVY and found.at_once and not f"{module}.".startswith(LATE):
+            yield f"{module} imports {found.name} when it is itself imported"
+
+
+MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path.parent != PACKAGE) + [
+    path for path in sorted(PACKAGE.glob("*.py")) if not path.stem.startswith("__")
+]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_a_module_keeps_to_its_room(path: Path) -> None:
+    assert name_of(path).partition(".")[0] in ROOMS
+
+    assert [*faults(name_of(path), ast.parse(path.read_bytes()))] == []
+
+
+@pytest.mark.parametrize(
+    ("module", "text"),
+    [
+        ("soil.phase", "from buildsite.record.units import FACTORS"),
+        ("soil.phase", "from buildsite import record"),
+        ("kinds.mold", "def f():\n    import subprocess"),
+        ("pages.plan", "from jinja2 import Environment"),
+        ("soil.phase", "class A:\n    import numpy as np"),
+        ("soil.phase", "import numpy.linalg"),
+    ],
+)
+def test_a_stranger_is_seen(module: str, text: str) -> None:
+    assert [*faults(module, ast.parse(text))] != []
+
+
+@pytest.mark.parametrize(
+    ("module", "text"),
+    [
+        ("soil.phase", "def f():\n    import numpy as np"),
+        ("soil.phase", "if TYPE_CHECKING:\n    import numpy as np"),
+        ("kinds.mold", "from buildsite.soil.water import water_density"),
+        ("pages.draw", "from matplotlib.figure import Figure"),
+    ],
+)
+def test_a_guest_is_let_in(module: str, text: str) -> None:
+    assert [*faults(module, ast.parse(text))] == []
+
+
+def test_no_room_reaches_itself_through_others() -> None:
+    # Without cycles a module can be read knowing only the rooms before its own.
+    open_rooms = {room: uses - {room} for room, uses in ROOMS.items()}
+
+    while free := {room for room, uses in open_rooms.items() if not uses}:
+        open_rooms = {r: uses - free for r, uses in open_rooms.items() if r not in free}
+
+    assert open_rooms == {}
