@@ -11,7 +11,7 @@ NAME = "buildsite"
 VERSION = __version__
 
 _PACKAGE = Path(__file__).resolve().parent
-_SHIPPED = frozenset({".py", ".yaml", ".html", ".xml", ".css", ".js", ".svg"})
+SHIPPED = frozenset({".py", ".yaml", ".html", ".xml", ".css", ".js", ".svg"})
 """Suffixes of what the package is made of; an editor's leavings have others."""
 
 
@@ -38,7 +38,7 @@ def _parts() -> Iterator[tuple[str, Path]]:
             name = path.relative_to(folder)
             # In a wheel the templates are inside the package: not twice.
             inside = folder == _PACKAGE and name.parts[0] == "templates"
-            if path.suffix in _SHIPPED and not inside:
+            if path.suffix in SHIPPED and not inside:
                 yield f"{prefix}/{name.as_posix()}", path
     yield lock().name, lock()
 
