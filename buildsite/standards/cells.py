@@ -1,0 +1,182 @@
+"""A cell: one figure or word of a standard, and where it comes from."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from buildsite.record import units
+
+STATUSES = ("read", "from memory", "common practice", "computed")
+"""How sure a cell is: read in the publication, recalled, unwritten, or derived."""
+
+_WORK = units.POUND * units.GRAVITY * units.FOOT
+"""A foot-pound of work. [J]"""
+
+_ENERGY = {
+    "ft-lbf/ft3": _WORK / units.FOOT**3,
+    "kN-m/m3": Fraction(1000),
+    "kJ/m3": Fraction(1000),
+}
+"""Work on a volume of soil: no record is written in it, so it lives here. [J/m³]"""
+
+
+def to_si(value: Decimal, unit: str) -> float:
+    """
+    Take a figure of a standard to SI; %, h, months, ° and plain counts stay.
+
+    >>> to_si(Decimal("12.00"), "in")
+    0.3048
+    >>> to_si(Decimal("600"), "kN-m/m3")
+    600000.0
+    """
+    if unit in _ENERGY:
+        return float(Fraction(value) * _ENERGY[unit])
+    return units.to_si(value, unit) if unit in units.UNITS else float(value)
+
+
+def si_unit(unit: str) -> str:
+    """
+    Name the unit that `to_si` leaves.
+
+    >>> si_unit("ft3"), si_unit("%")
+    ('m3', '%')
+    """
+    if unit in _ENERGY:
+        return "J/m3"
+    return units.UNITS[unit].si if unit in units.UNITS else unit
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A figure as a standard prints it, digits and all, with its tolerance."""
+
+    value: str
+    unit: str = ""
+    tolerance: str = ""
+
+    @property
+    def si(self) -> float:
+        """The figure in SI."""
+        return to_si(Decimal(self.value), self.unit)
+
+    @property
+    def si_tolerance(self) -> float | None:
+        """The tolerance in SI, where one is printed."""
+        return to_si(Decimal(self.tolerance), self.unit) if self.tolerance else None
+
+    def __str__(self) -> str:
+        """Write value, tolerance and unit as on a page."""
+        shown = units.UNITS[self.unit].shown if self.unit in units.UNITS else self.unit
+        band = f" ± {self.tolerance}" if self.tolerance else ""
+        return f"{self.value}{band} {shown}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """
+    One figure or word.
+
+    `value`, `unit`, `tolerance` are the text that is printed; `also` the same figure
+    in the standard's other system of units. `soils` are the soil classes that the
+    cell is for, where not for all.
+    """
+
+    name: str
+    value: str
+    unit: str
+    source: str
+    clause: str
+    edition: str
+    status: str
+    note: str = ""
+    tolerance: str = ""
+    also: Printed | None = None
+    soils: tuple[str, ...] = ()
+
+    @property
+    def printed(self) -> Printed:
+        """The figure in the standard's first system of units."""
+        return Printed(self.value, self.unit, self.tolerance)
+
+    @property
+    def si(self) -> float:
+        """The figure in SI."""
+        return self.printed.si
+
+    @property
+    def si_tolerance(self) -> float | None:
+        """The tolerance in SI, where one is printed."""
+        return self.printed.si_tolerance
+
+    @property
+    def choices(self) -> tuple[str, ...]:
+        """The words of a cell that leaves a choice: `round or sector`."""
+        return tuple(self.value.split(" or "))
+
+    @property
+    def basis(self) -> str:
+        """
+        Where the cell comes from, for a flag or a page.
+
+        >>> cell = Cell("layers", "3", "", "ASTM D698", "1.1", "12(2021)", "read")
+        >>> cell.basis
+        'ASTM D698-12(2021), clause 1.1'
+        """
+        if self.status == "common practice":
+            return self.status
+        dated = f"{self.source}-{self.edition}" if self.edition else self.source
+        text = f"{dated}, {place(self.clause)}" if self.clause else dated
+        return text if self.status == "read" else f"{text} ({self.status})"
+
+    def __str__(self) -> str:
+        """Write the figure in both systems of units."""
+        return f"{self.printed} ({self.also})" if self.also else str(self.printed)
+
+
+def place(clause: str) -> str:
+    """
+    Name the place: a number is a clause, `table 2` and `annex A1` say it themselves.
+
+    >>> place("1.3.1"), place("table 2")
+    ('clause 1.3.1', 'table 2')
+    """
+    return f"clause {clause}" if clause[:1].isdigit() else clause
+
+
+def cell_from(name: str, row: Mapping[str, object]) -> Cell:
+    """Make a cell of one row of a file; a row without source or status is refused."""
+    also = row.get("also")
+    return Cell(
+        name=name,
+        value=text(row, "value"),
+        unit=text(row, "unit"),
+        source=text(row, "source"),
+        clause=text(row, "clause"),
+        edition=text(row, "edition"),
+        status=text(row, "status"),
+        note=text(row, "note"),
+        tolerance=text(row, "tolerance"),
+        also=_printed(also) if isinstance(also, dict) else None,
+        soils=tuple(listed(row, "for")),
+    )
+
+
+def _printed(row: Mapping[str, object]) -> Printed:
+    return Printed(text(row, "value"), text(row, "unit"), text(row, "tolerance"))
+
+
+def text(row: Mapping[str, object], key: str) -> str:
+    """Return the scalar at `key`, or nothing."""
+    found = row.get(key, "")
+    if not isinstance(found, str):
+        raise TypeError(f"{key}: one word or figure is wanted, not {found!r}")
+    return found
+
+
+def listed(row: Mapping[str, object], key: str) -> Iterator[str]:
+    """Yield the scalars of the list at `key`."""
+    found = row.get(key, ())
+    if isinstance(found, str) or not isinstance(found, list | tuple):
+        raise TypeError(f"{key}: a list is wanted, not {found!r}")
+    yield from (str(item) for item in found)

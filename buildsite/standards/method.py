@@ -1,0 +1,218 @@
+"""One method of a standard: every figure it asks for, in SI, with its cell."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from buildsite.standards.cells import Cell
+from buildsite.standards.figures import (
+    Choices,
+    Count,
+    Figure,
+    MaybeCount,
+    MaybeFigure,
+    MaybeTolerance,
+    Truth,
+    Word,
+)
+from buildsite.standards.reading import closest
+
+_FIGURES = "significant figures"
+_FAMILIES = ("density", "water_content")
+
+
+@dataclass(frozen=True, slots=True)
+class Rounding:
+    """How a result is rounded: to a step, or to a number of significant figures."""
+
+    cell: Cell
+
+    @property
+    def step(self) -> str:
+        """The step as the standard prints it, `0.02`; empty when figures count."""
+        return "" if self.cell.unit == _FIGURES else self.cell.value
+
+    @property
+    def figures(self) -> int | None:
+        """Significant figures, where the standard counts those."""
+        return int(self.cell.value) if self.cell.unit == _FIGURES else None
+
+    @property
+    def places(self) -> int:
+        """Decimals to print; 0 for whole numbers and tens."""
+        return len(self.step.partition(".")[2])
+
+
+@dataclass(frozen=True, eq=False)
+class Method:
+    """
+    One method of one standard, as its edition and the agency's variant leave it.
+
+    Every plain attribute is in SI and rests on a cell; `cell(name)` gives that, and
+    `cell(name).basis` the clause for a flag.
+    """
+
+    designation: str
+    name: str
+    variant: str
+    edition: str
+    title: str
+    effort: str  # standard | modified
+    cells: Mapping[str, Cell]
+    reporting: Mapping[tuple[str, str], Cell]
+    words: Mapping[str, str]
+    report_items: tuple[Cell, ...] = ()
+
+    mold = Word("mold")  # nominal, as a mold's record writes it: 4 in
+    mold_diameter_m = Figure("mold_diameter")
+    mold_diameter_tolerance_m = MaybeTolerance("mold_diameter")
+    mold_height_m = Figure("mold_height")
+    mold_height_tolerance_m = MaybeTolerance("mold_height")
+    mold_volume_m3 = Figure("mold_volume")  # a test uses its mold's calibrated one
+    mold_volume_tolerance_m3 = MaybeTolerance("mold_volume")
+    mold_wear_percent = MaybeFigure("mold_wear")  # past the tolerance, of it
+    mold_volume_agreement_percent = MaybeFigure("mold_volume_agreement")
+    calibration_interval_months = MaybeFigure("calibration_interval")
+    calibration_specimens = MaybeCount("calibration_specimens")
+
+    rammer_mass_kg = Figure("rammer_mass")
+    rammer_mass_tolerance_kg = MaybeTolerance("rammer_mass")
+    drop_m = Figure("rammer_drop")
+    drop_tolerance_m = MaybeTolerance("rammer_drop")
+    rammer_face_diameter_m = MaybeFigure("rammer_face_diameter")
+    rammer_face_diameter_tolerance_m = MaybeTolerance("rammer_face_diameter")
+    rammer_face_wear_m = MaybeFigure("rammer_face_wear")
+    rammer_faces = Choices("rammer_faces")  # round, sector
+    layers = Count("layers")
+    blows_per_layer = Count("blows_per_layer")
+    effort_nominal_j_m3 = Figure("effort_nominal")
+
+    sieve = Word("sieve")  # the soil is processed through it
+    oversize_sieve = Word("oversize_sieve")
+    oversize_limit_percent = Figure("oversize_limit")  # above: does not apply
+    oversize_least_percent = Figure("oversize_least")  # up to it: no correction
+
+    least_points = Count("least_points")
+    least_points_each_side = MaybeCount("least_points_each_side")
+    stop_when_wet_mass_falls = Truth("stop_when_wet_mass_falls")
+    greatest_step_percent = Figure("greatest_step")
+    greatest_step_heavy_clay_percent = Figure("greatest_step_heavy_clay")
+    may_reuse_soil = Word("may_reuse_soil")  # yes | no | unless fragile
+
+    moisture_specimen_least_kg = Figure("moisture_specimen_least")
+    oven_least_hours = Figure("oven_least")  # shorter: successive weighings
+    oven_ample_hours = Figure("oven_ample")  # longer: none are expected
+    drying_before_test_c = MaybeFigure("drying_before_test")
+    weighed_with = Choices("weighed_with")  # mold, mold and base plate
+    zero_air_voids_temperature_c = Figure("zero_air_voids_temperature")
+    default_density_unit = Word("default_density_unit")
+
+    def cell(self, name: str) -> Cell:
+        """
+        Return one cell.
+
+        Raises
+        ------
+        LookupError
+            If the standard says nothing of it.
+        """
+        if name not in self.cells:
+            near = closest(name, sorted(self.cells))
+            hint = f"; nearest: {near}" if near else ""
+            raise LookupError(f"{self.designation} {self.name}: no cell {name!r}{hint}")
+        return self.cells[name]
+
+    def optional(self, name: str) -> Cell | None:
+        """Return one cell, or nothing where the standard is silent."""
+        return self.cells.get(name)
+
+    @property
+    def gradation_limits(self) -> tuple[tuple[str, float, Cell], ...]:
+        """What the gradation may retain: field of the sample, most percent, cell."""
+        lead = "gradation_"
+        return tuple(
+            (name.removeprefix(lead), cell.si, cell)
+            for name, cell in self.cells.items()
+            if name.startswith(lead)
+        )
+
+    @property
+    def oven_low_c(self) -> float:
+        cell = self.cell("oven")
+        return cell.si - (cell.si_tolerance or 0.0)
+
+    @property
+    def oven_high_c(self) -> float:
+        cell = self.cell("oven")
+        return cell.si + (cell.si_tolerance or 0.0)
+
+    def for_soil(self, lead: str, soil: str) -> Cell | None:
+        """Return the cell named `lead…` that is for that soil, else for the others."""
+        rest = None
+        for name, cell in self.cells.items():
+            if name.startswith(lead):
+                if soil in cell.soils:
+                    return cell
+                if not cell.soils or "other" in cell.soils:
+                    rest = cell
+        return rest
+
+    def standing(self, soil: str) -> Cell | None:
+        """Return the cell behind `standing_hours`."""
+        return self.for_soil("standing", soil)
+
+    def standing_hours(self, soil: str) -> float | None:
+        """
+        Hours that wetted soil of a class stands before it is compacted.
+
+        `None` where the standard asks for nothing; 0 where it says none is needed.
+        """
+        found = self.standing(soil)
+        return found.si if found else None
+
+    def resolution_compacted(self, unit: str) -> float | None:
+        """Coarsest reading of the compacted mass, in `unit`: g, kg, lb."""
+        return self._resolution("resolution_compacted", unit)
+
+    def resolution_moisture(self, unit: str) -> float | None:
+        """Coarsest reading of the moisture masses, in `unit`: g, kg, lb."""
+        return self._resolution("resolution_moisture", unit)
+
+    def _resolution(self, lead: str, unit: str) -> float | None:
+        grams = self.optional(f"{lead}_g")
+        if unit == "kg":
+            return grams.si if grams else None
+        found = self.optional(f"{lead}_{unit}")
+        return float(found.value) if found else None
+
+    def report(self, quantity: str, unit: str) -> Rounding:
+        """
+        Say how a result is rounded when it is reported in `unit`.
+
+        Parameters
+        ----------
+        quantity
+            A result's name; one without rows of its own takes those of its family
+            (`corrected_maximum_dry_density`: `maximum_dry_density`, then `density`).
+        unit
+            As a record writes it; `%` for contents, empty for specific gravity.
+
+        Raises
+        ------
+        LookupError
+            If the standard's rows say nothing of it.
+        """
+        bare = quantity.removeprefix("corrected_")
+        family = next((name for name in _FAMILIES if bare.endswith(name)), bare)
+        for name in (quantity, bare, family):
+            if (name, unit) in self.reporting:
+                return Rounding(self.reporting[name, unit])
+        raise LookupError(f"{self.designation}: no rounding for {quantity} in {unit!r}")
+
+    def rows(self) -> Iterator[tuple[str, Cell]]:
+        """Yield every cell with its label, in the order of the file."""
+        from buildsite.standards.labels import label
+
+        for name, cell in self.cells.items():
+            yield label(name), cell
+        for (quantity, unit), cell in self.reporting.items():
+            yield label(f"report_{quantity}") + (f" in {unit}" if unit else ""), cell

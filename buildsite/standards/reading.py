@@ -1,0 +1,104 @@
+"""The YAML files beside this module: found by name, read once, only when asked for."""
+
+import re
+from difflib import get_close_matches
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+HERE = Path(__file__).parent
+_HEAD = re.compile(r"^designation: (.+)$", re.MULTILINE)
+_APART = re.compile(r"[^a-z0-9]+")
+_PARSER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+
+Row = dict[str, Any]
+
+
+@cache
+def read(stem: str) -> Row:
+    """
+    Read one file, every scalar as the text that is written.
+
+    Built from the parser's events: half the time of a loader, and a key that stands
+    twice is refused instead of lost.
+    """
+    events = _PARSER((HERE / f"{stem}.yaml").read_text(encoding="utf-8"))
+    while not isinstance(events.peek_event(), yaml.MappingStartEvent):
+        events.get_event()
+    built: Row = _node(events, events.get_event())
+    return built
+
+
+def _node(events: Any, event: Any) -> Any:
+    """Build the value that begins with `event`."""
+    if isinstance(event, yaml.ScalarEvent):
+        return event.value
+    if isinstance(event, yaml.SequenceStartEvent):
+        items = []
+        while not isinstance(event := events.get_event(), yaml.SequenceEndEvent):
+            items.append(_node(events, event))
+        return items
+    if not isinstance(event, yaml.MappingStartEvent):
+        raise TypeError(f"neither scalar, list nor mapping: {event}")
+    built: Row = {}
+    while not isinstance(event := events.get_event(), yaml.MappingEndEvent):
+        if event.value in built:
+            raise ValueError(f"{event.start_mark}: {event.value!r} stands twice")
+        built[event.value] = _node(events, events.get_event())
+    return built
+
+
+@cache
+def stems() -> dict[str, str]:
+    """
+    Every standard's designation, by the name of its file.
+
+    The first lines tell the designation, so none of the files is parsed.
+    """
+    found = {}
+    for path in sorted(HERE.glob("*.yaml")):
+        with path.open(encoding="utf-8") as file:
+            head = _HEAD.search(file.read(1000))
+        if head:
+            found[path.stem] = head.group(1)
+    return found
+
+
+def key(designation: str) -> str:
+    """
+    Write a designation without what people spell in several ways.
+
+    >>> key("AASHTO T 180"), key("aashto t180")
+    ('aashtot180', 'aashtot180')
+    """
+    return _APART.sub("", designation.lower())
+
+
+@cache
+def stem_of(designation: str) -> str | None:
+    """
+    Find the file of a standard; the publisher's name may be left out.
+
+    >>> stem_of("T 180")
+    'aashto-t-180'
+    """
+    wanted = key(designation)
+    for stem in stems():
+        publisher, _, number = stem.partition("-")
+        if wanted in (key(stem), key(number), key(f"{publisher}{number}")):
+            return stem
+    return None
+
+
+def closest(word: str, known: list[str]) -> str | None:
+    """
+    Find the known name most like `word`, if any is like it at all.
+
+    >>> closest("AASTHO T-180", ["AASHTO T 180", "ASTM D698"])
+    'AASHTO T 180'
+    """
+    by_key = {key(name): name for name in known}
+    near = get_close_matches(key(word), list(by_key), n=1, cutoff=0.5)
+    return by_key[near[0]] if near else None

@@ -1,0 +1,142 @@
+"""Soil classes: what is usual for each, to judge an entry by."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from buildsite.standards.cells import Cell, cell_from, listed, text
+from buildsite.standards.reading import read
+
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class SoilClass:
+    """
+    One class, or one grain for which only the word is known.
+
+    `grain` is `fine`, `sand` or `gravel`. The ranges are for standard effort;
+    `dry_density(effort)` and `water_content(effort)` give them for another.
+    """
+
+    symbol: str
+    name: str
+    grain: str
+    often_no_peak: bool
+    heavy_clay: bool
+    cells: Mapping[str, Cell]
+    shift: Mapping[str, Cell]
+
+    def dry_density(self, effort: str = "standard") -> Range | None:
+        """Typical maximum dry density, low and high, in kg/m³."""
+        return self._range("dry_density", effort)
+
+    def water_content(self, effort: str = "standard") -> Range | None:
+        """Typical optimum water content, low and high, in percent."""
+        return self._range("water_content", effort)
+
+    @property
+    def saturation(self) -> Range:
+        """Usual saturation at the optimum, low and high, in percent."""
+        return self.cells["saturation_low"].si, self.cells["saturation_high"].si
+
+    @property
+    def wet_leg_saturation(self) -> Range | None:
+        """Usual saturation of points wet of the optimum, where there is a band, in percent."""
+        if "wet_leg_low" not in self.cells:
+            return None
+        return self.cells["wet_leg_low"].si, self.cells["wet_leg_high"].si
+
+    def _range(self, what: str, effort: str) -> Range | None:
+        if f"{what}_low" not in self.cells:
+            return None
+        low, high = self.cells[f"{what}_low"].si, self.cells[f"{what}_high"].si
+        if effort == "modified":
+            low += self.shift[f"{what}_low"].si
+            high += self.shift[f"{what}_high"].si
+        return low, high
+
+
+@cache
+def soil_class(symbol: str) -> SoilClass | None:
+    """
+    Find a class by its symbol, a dual symbol, or the word for its grain.
+
+    A dual symbol without rows of its own spans its two classes.
+
+    >>> soil_class("SP-SM").grain, soil_class("sand").saturation
+    ('sand', (60.0, 95.0))
+    """
+    raw = read("soil_classes")
+    wanted = symbol.strip()
+    if wanted.lower() in raw["grains"]:
+        return _grain(raw, wanted.lower())
+    parts = wanted.upper().replace("/", "-").split("-")
+    for name in raw["classes"]:
+        if sorted(name.split("-")) == sorted(parts):
+            return _single(raw, name)
+    known = [part for part in parts if part in raw["classes"]]
+    if len(known) != 2 or len(parts) != 2:
+        return None
+    return _dual(_single(raw, known[0]), _single(raw, known[1]))
+
+
+def symbols() -> tuple[str, ...]:
+    """Every symbol with rows of its own."""
+    return tuple(read("soil_classes")["classes"])
+
+
+def _cells(rows: Mapping[str, Any]) -> dict[str, Cell]:
+    return {name: cell_from(name, row) for name, row in rows.items()}
+
+
+def _grain(raw: Mapping[str, Any], grain: str) -> SoilClass:
+    return SoilClass(
+        symbol=grain,
+        name=f"{grain}-grained soil" if grain == "fine" else grain,
+        grain=grain,
+        often_no_peak=False,
+        heavy_clay=False,
+        cells=_cells(raw["grains"][grain]),
+        shift=_cells(raw["effort_shift"]),
+    )
+
+
+def _single(raw: Mapping[str, Any], symbol: str) -> SoilClass:
+    row = raw["classes"][symbol]
+    cells = dict(raw["grains"][row["grain"]])
+    for what, key, unit in (
+        ("dry_density", "density", "lb/ft3"),
+        ("water_content", "water", "%"),
+    ):
+        for end, value in zip(("low", "high"), listed(row, key), strict=True):
+            cells[f"{what}_{end}"] = {"value": value, "unit": unit, **raw["ranges"]}
+    return SoilClass(
+        symbol=symbol,
+        name=text(row, "name"),
+        grain=text(row, "grain"),
+        often_no_peak=text(row, "peak") == "often none",
+        heavy_clay=text(row, "heavy") == "yes",
+        cells=_cells(cells),
+        shift=_cells(raw["effort_shift"]),
+    )
+
+
+def _dual(first: SoilClass, second: SoilClass) -> SoilClass:
+    """Span two classes; the first symbol says the grain."""
+    cells = dict(first.cells)
+    for what in ("dry_density", "water_content"):
+        for end, pick in (("low", min), ("high", max)):
+            name = f"{what}_{end}"
+            ends = (first.cells[name], second.cells[name])
+            cells[name] = pick(ends, key=lambda cell: cell.si)
+    return SoilClass(
+        symbol=f"{first.symbol}-{second.symbol}",
+        name=f"{first.name} to {second.name}",
+        grain=first.grain,
+        often_no_peak=first.often_no_peak or second.often_no_peak,
+        heavy_clay=first.heavy_clay or second.heavy_clay,
+        cells=cells,
+        shift=first.shift,
+    )

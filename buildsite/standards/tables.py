@@ -1,0 +1,207 @@
+"""
+Rows of the published methods: find one, ask it what it wants.
+
+Nothing here knows a standard by name. What differs between them is in the YAML files:
+another standard, edition or agency's variant is rows, not code.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from buildsite.standards.cells import Cell, cell_from, listed, text
+from buildsite.standards.method import Method, Rounding
+from buildsite.standards.reading import closest, key, read, stem_of, stems
+from buildsite.standards.soils import SoilClass, soil_class
+
+__all__ = [
+    "Cell",
+    "Edition",
+    "Method",
+    "Rounding",
+    "SoilClass",
+    "Standard",
+    "designations",
+    "find",
+    "nearest",
+    "soil_class",
+    "standard",
+    "variants",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One edition of a standard that is known here."""
+
+    edition: str
+    year: int
+    superseded_by: str
+    source: str
+    status: str
+    lays: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Standard:
+    """One publication: its words, its editions, its methods."""
+
+    designation: str
+    title: str
+    test: str
+    effort: str
+    method_when_none_named: Cell
+    editions: tuple[Edition, ...]
+    words: Mapping[str, Cell]
+    methods: tuple[str, ...]
+    raw: Mapping[str, Any] = field(repr=False, compare=False)
+
+    def edition(self, name: str) -> Edition | None:
+        """Find an edition however it is spelled: `12e2`, `-12e2`, `D698-12e2`."""
+        wanted = name.strip().rpartition("-")[2].lower()
+        return next((e for e in self.editions if e.edition.lower() == wanted), None)
+
+    def is_superseded(self, edition: str, year: int | None = None) -> Edition | None:
+        """
+        Return the edition that stood in the place of this one, in `year` or by now.
+
+        An edition that is not known here is no error: it may be newer than we are.
+        """
+        found = self.edition(edition)
+        newer = None
+        while found is not None and found.superseded_by:
+            found = self.edition(found.superseded_by)
+            if found is None or (year is not None and found.year > year):
+                break
+            newer = found
+        return newer
+
+
+def designations() -> tuple[str, ...]:
+    """Every standard there are rows for, as it is printed."""
+    return tuple(sorted(stems().values()))
+
+
+def nearest(designation: str) -> str | None:
+    """Find the known designation most like this one, for the word of an error."""
+    return closest(designation, list(designations()))
+
+
+@cache
+def standard(designation: str) -> Standard | None:
+    """Find a standard by its designation, spaces and case aside."""
+    stem = stem_of(designation)
+    if stem is None:
+        return None
+    raw = read(stem)
+    return Standard(
+        designation=raw["designation"],
+        title=raw["title"],
+        test=raw["test"],
+        effort=raw.get("effort", ""),
+        method_when_none_named=cell_from("method", raw["method_when_none_named"]),
+        editions=tuple(_edition(row) for row in raw.get("editions", ())),
+        words=_cells(raw["words"]),
+        methods=tuple(raw["methods"]),
+        raw=raw,
+    )
+
+
+@cache
+def find(
+    designation: str, method: str, variant: str = "none", edition: str = ""
+) -> Method | None:
+    """
+    Find a method, its edition's differences and then the variant laid over it.
+
+    `None` for a standard, method or variant without rows. An edition without rows of
+    its own changes nothing.
+    """
+    known = standard(designation)
+    if known is None or method not in known.methods:
+        return None
+    raw = known.raw
+    own = raw["methods"][method]
+    cells = dict(raw.get("cells", {}))
+    for part in listed(own, "takes"):
+        cells |= raw["parts"][part]
+    cells |= own.get("cells", {})
+    dated = known.edition(edition)
+    report = _flat(raw.get("report", {}))
+    for name in dated.lays if dated else ():
+        overlay = raw["overlays"][name]
+        cells |= overlay.get(method, {})
+        report |= _flat(overlay.get("report", {}))
+    if variant != "none":
+        over = _variant(known.designation, method, variant)
+        if over is None:
+            return None
+        cells |= over["cells"]
+        report |= over["report"]
+    return Method(
+        designation=known.designation,
+        name=method,
+        variant=variant,
+        edition=edition,
+        title=known.title,
+        effort=known.effort,
+        cells=_cells(cells),
+        reporting={at: cell_from(f"report_{at[0]}", row) for at, row in report.items()},
+        words={name: cell.value for name, cell in known.words.items()},
+        report_items=tuple(
+            cell_from("report_item", row) for row in raw.get("report_items", ())
+        ),
+    )
+
+
+def variants(designation: str) -> tuple[str, ...]:
+    """Names of the variants that may be laid over a standard."""
+    known = standard(designation)
+    if known is None:
+        return ()
+    return tuple(
+        name
+        for name, row in read("variants")["variants"].items()
+        if any(known.designation in over["standards"] for over in row["lays_over"])
+    )
+
+
+def _variant(designation: str, method: str, variant: str) -> dict[str, Any] | None:
+    """Return the cells a variant lays over a method; `None` where it has none."""
+    rows = read("variants")["variants"]
+    named = next((name for name in rows if key(name) == key(variant)), None)
+    if named is None:
+        return None
+    over: dict[str, Any] = {"cells": {}, "report": {}}
+    touched = False
+    for part in rows[named]["lays_over"]:
+        if designation in part["standards"] and method in part["methods"]:
+            touched = True
+            over["cells"] |= part.get("cells", {})
+            over["report"] |= _flat(part.get("report", {}))
+    return over if touched else None
+
+
+def _cells(rows: Mapping[str, Any]) -> dict[str, Cell]:
+    return {name: cell_from(name, row) for name, row in rows.items()}
+
+
+def _flat(report: Mapping[str, Any]) -> dict[tuple[str, str], Any]:
+    """Turn quantity → unit → row into (quantity, unit) → row."""
+    return {
+        (quantity, unit): row
+        for quantity, by_unit in report.items()
+        for unit, row in by_unit.items()
+    }
+
+
+def _edition(row: Mapping[str, Any]) -> Edition:
+    return Edition(
+        edition=text(row, "edition"),
+        year=int(row["year"]),
+        superseded_by=text(row, "superseded_by"),
+        source=text(row, "source"),
+        status=text(row, "status"),
+        lays=tuple(listed(row, "lays")),
+    )
