@@ -1,0 +1,250 @@
+"""Compaction models of the literature, in which saturation grows with water content."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import exp, inf, log
+
+from buildsite.soil.curves.algebra import solve
+from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
+from buildsite.soil.lines import saturation_line
+from buildsite.soil.phase import saturation
+
+WITHOUT_SOLIDS = Unfit(
+    "needs-specific-gravity",
+    "this form follows the zero-air-voids line and needs the specific gravity",
+)
+NO_VOIDS = Unfit(
+    "no-voids",
+    "a point is dry or as dense as solids: saturation has no meaning there",
+)
+NO_FIT = Unfit("no-fit", "the model has no solution for these points")
+
+
+def _degrees(points: Points, solids: Solids) -> list[float] | None:
+    """Degree of saturation at each point [%]; None where one has no voids or water."""
+    try:
+        found = [saturation(density, water, *solids) for water, density in points]
+    except ValueError:
+        return None
+    return found if min(found) > 0 else None
+
+
+@dataclass(frozen=True, slots=True)
+class Branches:
+    """
+    Saturation as one power of water content dry of a corner, and another wet of it.
+
+    ``dry`` and ``wet`` are slope and constant of ln S over ln w.
+    """
+
+    first: float
+    last: float
+    corner: float
+    dry: tuple[float, float]
+    wet: tuple[float, float]
+    solids: Solids
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Water contents at its two ends [%]."""
+        return self.first, self.last
+
+    def __call__(self, water_content: float) -> float:
+        """Dry density on the curve [kg/m³]."""
+        water = within(self.span, water_content)
+        slope, constant = self.dry if water <= self.corner else self.wet
+        degree = exp(constant + slope * log(water))
+        return saturation_line(water, degree, *self.solids)
+
+    def turns(self) -> tuple[float, ...]:
+        """Water contents inside the span where the curve turns [%]."""
+        # Along a power the density rises if S outruns w, and else falls: no turn.
+        rises, falls = self.dry[0] > 1, self.wet[0] < 1
+        return (self.corner,) if rises == falls else ()
+
+
+def _line_of_logs(logs: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """Slope and constant of a straight line by least squares."""
+    size = len(logs)
+    x, y = (sum(column) / size for column in zip(*logs, strict=True))
+    slope = sum((a - x) * (b - y) for a, b in logs) / sum((a - x) ** 2 for a, _ in logs)
+    return slope, y - slope * x
+
+
+def power_branches(points: Points, solids: Solids | None) -> Line | Unfit:
+    """
+    Two powers of saturation that meet in a corner, at the best split of the points.
+
+    Parameters
+    ----------
+    points : sequence of tuple of float
+        Water content [%] and dry density, by water content. [kg/m³]
+    solids : Solids or None
+        Specific gravity and density of water. [1, kg/m³]
+
+    Returns
+    -------
+    Line or Unfit
+        The curve. [kg/m³ over %]
+    """
+    if solids is None:
+        return WITHOUT_SOLIDS
+    degrees = _degrees(points, solids)
+    if degrees is None:
+        return NO_VOIDS
+    logs = [(log(w), log(s)) for (w, _), s in zip(points, degrees, strict=True)]
+    first, last = points[0][0], points[-1][0]
+    best: Line | Unfit = NO_FIT
+    least = inf
+    for split in range(2, len(points) - 1):
+        if logs[0][0] == logs[split - 1][0] or logs[split][0] == logs[-1][0]:
+            continue
+        dry, wet = _line_of_logs(logs[:split]), _line_of_logs(logs[split:])
+        if dry[0] <= wet[0]:
+            continue
+        corner = exp((wet[1] - dry[1]) / (dry[0] - wet[0]))
+        # The corner belongs between the points it parts.
+        if points[split - 1][0] <= corner <= points[split][0]:
+            line = Branches(first, last, corner, dry, wet, solids)
+            misfit = sum((density - line(water)) ** 2 for water, density in points)
+            if misfit < least:
+                best, least = line, misfit
+    return best
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """
+    Saturation that grows smoothly to its greatest value and stays there.
+
+    ``greatest`` is that saturation [%], ``reached`` the water content where it is
+    reached [%], ``sharpness`` [1] and ``width`` [%] shape the way there.
+    """
+
+    first: float
+    last: float
+    solids: Solids
+    greatest: float
+    reached: float
+    sharpness: float
+    width: float
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Water contents at its two ends [%]."""
+        return self.first, self.last
+
+    def __call__(self, water_content: float) -> float:
+        """Dry density on the curve [kg/m³]."""
+        water = within(self.span, water_content)
+        degree = _grown(water, self.greatest, self.reached, self.sharpness, self.width)
+        return saturation_line(water, degree, *self.solids)
+
+    def turns(self) -> tuple[float, ...]:
+        """Water contents inside the span where the curve turns [%]."""
+        steps = 60
+        low, high = self.first, min(self.last, self.reached)
+        if high <= low:
+            return ()
+        grid = [low + (high - low) * i / steps for i in range(steps + 1)]
+        top = max(range(steps + 1), key=lambda i: self(grid[i]))
+        if top == 0 or (top == steps and high == self.last):
+            return ()
+        return (_golden(self, grid[top - 1], grid[min(top + 1, steps)]),)
+
+
+def _golden(line: Callable[[float], float], low: float, high: float) -> float:
+    """Place of the greatest value between two water contents, by golden section."""
+    share = (5**0.5 - 1) / 2
+    for _ in range(40):
+        left, right = high - share * (high - low), low + share * (high - low)
+        if line(left) < line(right):
+            low = left
+        else:
+            high = right
+    return (low + high) / 2
+
+
+def _grown(
+    water: float, greatest: float, reached: float, sharpness: float, width: float
+) -> float:
+    """Degree of saturation of the growth model at a water content [%]."""
+    if water >= reached:
+        return greatest
+    u = (reached - water) / reached
+    a = (width / reached) ** sharpness
+    left: float = u ** (sharpness + 1) * (1 + a) / (u**sharpness + a)
+    return greatest * (1 - left)
+
+
+def saturation_growth(points: Points, solids: Solids | None) -> Line | Unfit:
+    """
+    Smooth growth of saturation to a greatest value, by damped least squares.
+
+    Parameters
+    ----------
+    points : sequence of tuple of float
+        Water content [%] and dry density, by water content. [kg/m³]
+    solids : Solids or None
+        Specific gravity and density of water. [1, kg/m³]
+
+    Returns
+    -------
+    Line or Unfit
+        The curve. [kg/m³ over %]
+    """
+    if solids is None:
+        return WITHOUT_SOLIDS
+    degrees = _degrees(points, solids)
+    if degrees is None:
+        return NO_VOIDS
+    first, last = points[0][0], points[-1][0]
+
+    def misses(logs: Sequence[float]) -> list[float]:
+        line = Growth(first, last, solids, *map(exp, logs))
+        return [line(water) - density for water, density in points]
+
+    top = max(range(len(points)), key=lambda i: points[i][1])
+    start = [max(degrees), points[top][0] * 1.1, 4.0, (last - first) / 3]
+    try:
+        found = _damped(misses, [log(value) for value in start])
+    except (OverflowError, ZeroDivisionError):
+        return NO_FIT
+    return Growth(first, last, solids, *map(exp, found))
+
+
+def _damped(
+    misses: Callable[[Sequence[float]], list[float]], start: list[float]
+) -> list[float]:
+    """Unknowns with the least sum of squared misses (Levenberg and Marquardt)."""
+    at, damping, step = start, 1e-3, 1e-6
+    now = misses(at)
+    square = sum(miss * miss for miss in now)
+    for _ in range(60):
+        columns = []
+        for k in range(len(at)):
+            moved = misses([*at[:k], at[k] + step, *at[k + 1 :]])
+            columns.append([(b - a) / step for a, b in zip(now, moved, strict=True)])
+        normal = [[_dot(a, b) for b in columns] for a in columns]
+        right = [-_dot(a, now) for a in columns]
+        for k, row in enumerate(normal):
+            row[k] += damping * row[k] + 1e-12
+        shift = solve(normal, right)
+        tried = [a + min(max(b, -0.5), 0.5) for a, b in zip(at, shift, strict=True)]
+        there = misses(tried)
+        less = sum(miss * miss for miss in there)
+        if less >= square:
+            damping *= 10
+            if damping > 1e8:
+                break
+            continue
+        done = square - less <= 1e-10 * square
+        at, now, square, damping = tried, there, less, damping / 10
+        if done:
+            break
+    return at
+
+
+def _dot(a: Sequence[float], b: Sequence[float]) -> float:
+    """Sum of products."""
+    return sum(x * y for x, y in zip(a, b, strict=True))

@@ -1,0 +1,134 @@
+"""What a fit gives: a line that can be drawn, and a peak, or the reason for none."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple, Protocol
+
+Points = Sequence[tuple[float, float]]
+"""Pairs of water content [%] and dry density [kg/m³]."""
+
+
+class Solids(NamedTuple):
+    """What zero air voids rests on: specific gravity [1], density of water [kg/m³]."""
+
+    specific_gravity: float
+    water_density: float
+
+
+class Line(Protocol):
+    """A curve between the first and the last measured point, and nowhere else."""
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Water contents at its two ends [%]."""
+
+    def __call__(self, water_content: float) -> float:
+        """Dry density on the curve [kg/m³]; ValueError outside the span."""
+
+    def turns(self) -> tuple[float, ...]:
+        """Water contents inside the span where the curve turns, ascending [%]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unfit:
+    """A form that could not be fitted: a stable reason, and the same in words."""
+
+    reason: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A way to draw a curve: `through` makes the line, from points sorted by water."""
+
+    name: str
+    title: str
+    least: int
+    through: Callable[[Points, Solids | None], Line | Unfit]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """
+    A curve with a peak between measured points.
+
+    ``asked`` is the form that was asked for, ``form`` the one that was drawn (they
+    differ under ``auto``). ``residuals`` are measured less drawn, in the order in
+    which the points were given. [kg/m³]
+    """
+
+    asked: str
+    form: str
+    peak_water_content: float
+    peak_dry_density: float
+    line: Line
+    residuals: tuple[float, ...]
+    rms: float
+
+
+@dataclass(frozen=True, slots=True)
+class NoPeak:
+    """
+    No peak can be stood behind, and why: a stable reason, and the same in words.
+
+    ``line`` is there to be drawn all the same; None with fewer than two water
+    contents.
+    """
+
+    asked: str
+    form: str
+    reason: str
+    words: str
+    line: Line | None
+
+
+def within(span: tuple[float, float], water_content: float) -> float:
+    """
+    Let a water content pass if it lies on a curve, or refuse it.
+
+    Parameters
+    ----------
+    span : tuple of float
+        Water contents at the curve's two ends. [%]
+    water_content : float
+        Where the curve is asked for its density. [%]
+
+    Returns
+    -------
+    float
+        The same; an end itself where rounding put it a hair beyond. [%]
+
+    Raises
+    ------
+    ValueError
+        If it lies beyond the measured points: nothing is extrapolated.
+    """
+    first, last = span
+    if not first - 1e-9 <= water_content <= last + 1e-9:
+        raise ValueError(
+            f"{water_content} % lies beyond the points, {first} to {last} %"
+        )
+    return min(max(water_content, first), last)
+
+
+def sample(line: Line, count: int) -> list[tuple[float, float]]:
+    """
+    Points along a curve, ends and turning points included, for a drawing.
+
+    Parameters
+    ----------
+    line : Line
+        Of a `Curve` or a `NoPeak`. [kg/m³ over %]
+    count : int
+        Evenly spaced points, two or more; turning points come on top. [1]
+
+    Returns
+    -------
+    list of tuple of float
+        Water content [%] and dry density. [kg/m³]
+    """
+    first, last = line.span
+    even = [first + (last - first) * i / (count - 1) for i in range(count - 1)]
+    places = sorted({*even, last, *line.turns()})
+    return [(place, line(place)) for place in places]
