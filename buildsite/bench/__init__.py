@@ -1,0 +1,1 @@
+"""What the program costs as whole processes: ``python -m buildsite.bench``."""

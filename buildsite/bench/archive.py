@@ -1,0 +1,243 @@
+"""
+An archive of N invented compaction tests, to measure with.
+
+The readings are worked backwards from a curve, so that the records are sound: five
+points that bracket the peak, none beyond zero air voids. One seed gives one archive.
+"""
+
+import os
+import random
+import subprocess
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+TESTS_A_PROJECT = 50  # a folder of thousands is slow in git
+MOLDS = 8
+FIRST_DAY = date(2024, 1, 15)
+WORKING_DAYS = 300  # all within the year that the calibrations cover
+OFFSETS = (-3.6, -1.8, 0.0, 1.8, 3.6)  # percent of water from optimum
+AIR_DRY = 3.0  # percent of water before any is added
+SPECIMEN = 2300  # grams, air-dry
+
+LABORATORY = """\
+format: 1
+kind: laboratory
+name: Bench Mark Soils (invented)
+place: nowhere
+invented: yes
+staff:
+  T01: {roles: [technician], may: [test], from: 2020-01-01}
+  T02: {roles: [technician], may: [test], from: 2020-01-01}
+  E01: {roles: [engineer], may: [test, review, authorize], from: 2020-01-01}
+procedures: {curve: auto, report_density: lb/ft3, oversize_least_percent: 5}
+"""
+DEVICES = {
+    "R-01": "kind: rammer\nid: R-01\noperation: mechanical\nface: round\n"
+    "units: {mass: g, length: mm}\ncalibrations:\n"
+    "  - {on: 2024-01-02, by: T01, next_due: 2025-01-02, mass: 2495, drop: 304.8}\n",
+    "B-01": "kind: balance\nid: B-01\nreadability: 1\ncapacity: 20000\n"
+    "units: {mass: g}\ncalibrations:\n"
+    "  - {on: 2024-01-02, by: T01, next_due: 2025-01-02, largest_error: 0}\n",
+    "B-02": "kind: balance\nid: B-02\nreadability: 0.01\ncapacity: 2000\n"
+    "units: {mass: g}\ncalibrations:\n"
+    "  - {on: 2024-01-02, by: T01, next_due: 2025-01-02, largest_error: 0.01}\n",
+    "O-01": "kind: oven\nid: O-01\ncalibrations:\n"
+    "  - {on: 2024-01-02, by: T01, next_due: 2025-01-02, set_temperature_c: 110,"
+    " measured_temperatures_c: [109.0, 110.5, 111.0]}\n",
+    "S-04": "kind: sieve\nid: S-04\nopening: No. 4\ncalibrations:\n"
+    "  - {on: 2024-01-02, by: T01, next_due: 2025-01-02}\n",
+}
+
+
+@dataclass(frozen=True)
+class Soil:
+    """An invented soil and the top of its curve."""
+
+    symbol: str
+    name: str
+    specific_gravity: float
+    density: float  # greatest dry density, kg/m3
+    optimum: float  # percent
+    bend: float  # kg/m3 lost per square of percent from optimum
+
+
+SOILS = (
+    Soil("CL", "Lean clay", 2.70, 1780, 15.5, 4.0),
+    Soil("SM", "Silty sand", 2.67, 1900, 12.0, 5.0),
+    Soil("ML", "Silt", 2.68, 1740, 16.5, 4.0),
+    Soil("SC", "Clayey sand", 2.68, 1870, 12.8, 4.6),
+    Soil("CH", "Fat clay", 2.74, 1560, 23.0, 2.8),
+)
+
+
+def mold_volume(number: int) -> float:
+    """Give the volume of one of the molds, in cm3."""
+    return 943.0 + 0.3 * number
+
+
+def mold_mass(number: int) -> int:
+    """Give the mass of one of the molds with its base plate, in g."""
+    return 4240 + 7 * number
+
+
+def mold(number: int) -> str:
+    """Record of a mold calibrated with water at 20 degrees, 998.2 kg/m3."""
+    empty = 5200.0 + number
+    full = empty + mold_volume(number) * 0.9982
+    return (
+        f"format: 1\nkind: mold\nid: M-{number:02d}\nnominal: 4 in\n"
+        "units: {mass: g, length: mm, volume: cm3}\ncalibrations:\n"
+        "  - {on: 2024-01-02, by: T01, next_due: 2025-01-02, state: as left,"
+        f" weighed_with: mold and base plate, mass: {mold_mass(number)},"
+        f" water: {{empty_with_plates: {empty:.1f}, full_with_plates: {full:.1f},"
+        " temperature_c: 20.0}}\n"
+    )
+
+
+def point(soil: Soil, water: float, mold_number: int, chance: random.Random) -> str:
+    """One line of readings: compacted specimen, then its water content."""
+    density = soil.density - soil.bend * (water - soil.optimum) ** 2
+    density += chance.uniform(-3, 3)
+    wet = density * (1 + water / 100) * mold_volume(mold_number) / 1000
+    together = mold_mass(mold_number) + wet
+    added = SPECIMEN / (1 + AIR_DRY / 100) * (water - AIR_DRY) / 100
+    tare = chance.uniform(90, 110)
+    dry = chance.uniform(500, 560)
+    return (
+        f"  - {{water_added_ml: {added:.0f}, specimen_mass: {SPECIMEN},"
+        f" mold_and_wet_soil: {together:.0f},"
+        f' container: "{chance.randrange(1, 200)}", container_mass: {tare:.2f},'
+        f" container_and_wet: {tare + dry * (1 + water / 100):.2f},"
+        f" container_and_dry: {tare + dry:.2f}}}\n"
+    )
+
+
+def moisture_density(project: str, number: int, sample: int, seed: str) -> str:
+    """Record of one compaction test."""
+    chance = random.Random(seed)  # noqa: S311 (invented readings, not secrets)
+    soil = SOILS[sample % len(SOILS)]
+    optimum = soil.optimum + chance.uniform(-0.8, 0.8)
+    mold_number = chance.randrange(1, MOLDS + 1)
+    start = FIRST_DAY + timedelta(days=chance.randrange(WORKING_DAYS))
+    next_day, third = start + timedelta(days=1), start + timedelta(days=2)
+    points = "".join(
+        point(soil, optimum + offset + chance.uniform(-0.1, 0.1), mold_number, chance)
+        for offset in OFFSETS
+    )
+    return f"""\
+format: 1
+kind: moisture-density
+id: {project.upper()}-{number:03d}
+project: {project}
+sample: {project.upper()}-S{sample:02d}
+standard: {{designation: ASTM D698, edition: "12", method: A, variant: none}}
+preparation: moist
+processed_through: No. 4
+specimens: separate
+rammer: {{operation: mechanical, face: round}}
+layers: 3
+blows_per_layer: 25
+prepared: {{on: {start}, by: T01}}
+compacted: {{on: {next_day}, by: T01}}
+dried: {{on: {third}, by: T02}}
+entered: {{by: T01, checked_by: T02}}
+reviewed: {{on: {third + timedelta(days=1)}, by: E01}}
+status: complete
+units: {{compacted: g, moisture: g}}
+equipment: {{mold: M-{mold_number:02d}, rammer: R-01, balance: B-01, \
+moisture_balance: B-02, oven: O-01, sieve: S-04}}
+mold_mass: {mold_mass(mold_number)}
+weighed_with: mold and base plate
+water_added: each
+curve: {{form: auto}}
+points:
+{points}oven: {{in: {next_day}T15:00, out: {third}T09:00, temperature_c: 110}}
+remarks: ""
+"""
+
+
+def sample_record(project: str, sample: int) -> str:
+    """Record of one sample, all of which passes the No. 4 sieve."""
+    soil = SOILS[sample % len(SOILS)]
+    return f"""\
+format: 1
+kind: sample
+id: {project.upper()}-S{sample:02d}
+project: {project}
+received: {{on: 2024-01-10, by: T01, condition: sealed bag}}
+sampled: {{on: 2024-01-09, by: customer, method: shovel, place: stockpile}}
+soil: {{name: {soil.name}, class: {soil.symbol}, class_basis: tested}}
+gradation: {{retained_3_4_in: 0, retained_3_8_in: 0, retained_no_4: 0}}
+specific_gravity: {{value: {soil.specific_gravity}, basis: measured}}
+"""
+
+
+def project_records(project: str, tests: int, seed: int) -> Iterator[tuple[str, str]]:
+    """Path below records/ and text of each record of one project."""
+    yield (
+        f"{project}/project.yaml",
+        f"format: 1\nkind: project\nid: {project}\nname: Invented site {project}\n"
+        "customer: {name: Invented customer}\npublish: yes\n",
+    )
+    for sample in range(len(SOILS)):
+        name = f"{project}/samples/{project.upper()}-S{sample:02d}.yaml"
+        yield name, sample_record(project, sample)
+    for number in range(1, tests + 1):
+        text = moisture_density(
+            project, number, number % len(SOILS), f"{seed} {project} {number}"
+        )
+        yield f"{project}/tests/{project.upper()}-{number:03d}.yaml", text
+
+
+def archive_records(tests: int, seed: int) -> Iterator[tuple[str, str]]:
+    """Path below records/ and text of every record of an archive."""
+    yield "lab.yaml", LABORATORY
+    for name, text in DEVICES.items():
+        yield f"equipment/{name}.yaml", f"format: 1\n{text}"
+    for number in range(1, MOLDS + 1):
+        yield f"equipment/M-{number:02d}.yaml", mold(number)
+    for first in range(0, tests, TESTS_A_PROJECT):
+        project = f"p{first // TESTS_A_PROJECT + 1:04d}"
+        yield from project_records(project, min(TESTS_A_PROJECT, tests - first), seed)
+
+
+def commit(root: Path, subject: str) -> None:
+    """Commit all that stands below `root`, under a name and a date that are fixed."""
+    day = "2025-01-02T12:00:00+00:00"
+    who = {"NAME": "bench", "EMAIL": "bench@invalid", "DATE": day}
+    fixed = {
+        f"GIT_{act}_{k}": v for act in ("AUTHOR", "COMMITTER") for k, v in who.items()
+    }
+    kept = {k: v for k, v in os.environ.items() if not k.startswith("GIT_")}
+    for words in (["add", "--all"], ["commit", "--quiet", "--message", subject]):
+        subprocess.run(["git", *words], cwd=root, env=kept | fixed, check=True)
+
+
+def make_archive(root: Path, tests: int, seed: int = 1) -> list[Path]:
+    """
+    Write an archive of so many tests below `root`, commit it, and name the tests.
+
+    Parameters
+    ----------
+    root : Path
+        A folder that is empty or does not exist.
+    tests : int
+        How many compaction tests.
+    seed : int
+        The same seed gives the same bytes.
+
+    Returns
+    -------
+    list of Path
+        The records of the tests, in order.
+    """
+    for name, text in archive_records(tests, seed):
+        path = root / "records" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(text.encode())
+    (root / ".gitattributes").write_bytes(b"*.yaml text eol=lf\n")
+    subprocess.run(["git", "init", "--quiet", "-b", "main", root], check=True)
+    commit(root, "bench: an invented archive")
+    return sorted(root.glob("records/*/tests/*.yaml"))
