@@ -3,16 +3,22 @@
 from buildsite.soil.curves.automatic import AUTO
 from buildsite.soil.curves.fitting import fit
 from buildsite.soil.curves.forms import FORMS
+from buildsite.soil.curves.peak import SCATTER
 from buildsite.soil.curves.shape import Curve, Form, Line, NoPeak, Solids, sample
+from buildsite.soil.curves.spread import TOLERANCE, Spread, spread
 
 __all__ = [
     "AUTO",
     "FORMS",
+    "SCATTER",
+    "TOLERANCE",
     "Curve",
     "Form",
     "Line",
     "NoPeak",
     "Solids",
+    "Spread",
     "fit",
     "sample",
+    "spread",
 ]

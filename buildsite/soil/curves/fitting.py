@@ -2,11 +2,11 @@
 
 from math import sqrt
 
-from buildsite.soil.curves.automatic import AUTO, choose
+from buildsite.soil.curves.automatic import AUTO, bulges, candidates
 from buildsite.soil.curves.forms import FORMS
-from buildsite.soil.curves.peak import doubt_of_points, peak_of_line
+from buildsite.soil.curves.peak import SCATTER, doubt_of_points, peak_of_line
 from buildsite.soil.curves.piecewise import Straight, places
-from buildsite.soil.curves.shape import Curve, Line, NoPeak, Points, Solids, Unfit
+from buildsite.soil.curves.shape import Curve, Form, Line, NoPeak, Points, Solids, Unfit
 
 
 def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPeak:
@@ -43,28 +43,50 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
     >>> fit("auto", points[:3]).reason
     'highest-point-last'
     """
+    if name != AUTO:
+        return _fitted(name, FORMS[name], points, solids)
+    found = places(sorted(points))
+    if not found:
+        return NoPeak(AUTO, AUTO, "too-few-points", "there are no points", None)
+    for candidate in candidates(found):
+        result = _fitted(AUTO, FORMS[candidate], points, solids)
+        if isinstance(result, NoPeak) or not bulges(result.peak_dry_density, found):
+            return result
+    words = (
+        f"any smooth curve stands more than {SCATTER * 100:g} % above the highest point: "
+        "the peak lies where nothing was measured"
+    )
+    return NoPeak(AUTO, result.form, "bulge", words, result.line)
+
+
+def _fitted(
+    asked: str, form: Form, points: Points, solids: Solids | None
+) -> Curve | NoPeak:
+    """Draw a form and read its peak, or say why there is none."""
     ordered = sorted(points)
     found = places(ordered)
-    form = FORMS[choose(found) if name == AUTO else name]
     if len(found) < form.least:
         words = (
-            f"{len(found)} different water contents; "
-            f"{form.title} needs {form.least} or more"
+            f"different water contents: {len(found)}; this form of curve needs "
+            f"{form.least} or more"
         )
-        line = _straight(found) if len(found) > 1 else None
-        return NoPeak(name, form.name, "too-few-points", words, line)
+        return NoPeak(asked, form.name, "too-few-points", words, _straight(found))
+    doubt = doubt_of_points(found)
     drawn = form.through(ordered, solids)
     if isinstance(drawn, Unfit):
-        return NoPeak(name, form.name, drawn.reason, drawn.words, _straight(found))
-    top = doubt_of_points(found) or peak_of_line(drawn)
+        doubt, line = doubt or drawn, _straight(found)
+        return NoPeak(asked, form.name, doubt.reason, doubt.words, line)
+    top = doubt or peak_of_line(drawn)
     if isinstance(top, Unfit):
-        return NoPeak(name, form.name, top.reason, top.words, drawn)
+        return NoPeak(asked, form.name, top.reason, top.words, drawn)
     misses = tuple(density - drawn(water) for water, density in points)
     rms = sqrt(sum(miss * miss for miss in misses) / len(misses))
-    return Curve(name, form.name, top, drawn(top), drawn, misses, rms)
+    return Curve(asked, form.name, top, drawn(top), drawn, misses, rms)
 
 
-def _straight(found: Points) -> Line:
-    """Straight lines from place to place."""
+def _straight(found: Points) -> Line | None:
+    """Straight lines from place to place; None if there is but one place."""
+    if len(found) < 2:
+        return None
     waters, densities = zip(*found, strict=True)
     return Straight(tuple(waters), tuple(densities))

@@ -59,7 +59,7 @@ FORMS = {
         Form(
             "saturation-growth",
             "growth of saturation to a greatest value, which the wet leg keeps",
-            5,
+            4,
             saturation_growth,
             "H. Li, D. C. Sego, Canadian Geotechnical Journal 37 (2000): "
             "equation from memory",
@@ -70,7 +70,8 @@ FORMS = {
             4,
             power_branches,
             "S. Horpibulsuk, W. Katkan, A. Apichatvullop, "
-            "Soils and Foundations 48 (2008) 115-125 (authors and pages from memory)",
+            "Soils and Foundations 48 (2008) 115-125, abstract",
+            smooth=False,
         ),
     )
 }

@@ -60,13 +60,13 @@ def doubt_of_points(found: Points) -> Unfit | None:
     if highest - lowest < SCATTER * highest:
         return Unfit(
             "flat",
-            f"all points lie within {SCATTER:.0%} of the highest: "
+            f"all points lie within {SCATTER * 100:g} % of the highest: "
             "no optimum stands out of the scatter",
         )
     if dip(densities) > SCATTER * highest:
         return Unfit(
             "two-peaks",
-            f"the points fall by more than {SCATTER:.0%} and rise again: "
+            f"the points fall by more than {SCATTER * 100:g} % and rise again: "
             "they have more than one peak",
         )
     if top == 0:
@@ -112,7 +112,7 @@ def peak_of_line(line: Line) -> float | Unfit:
     if dip(densities) > SCATTER * highest:
         return Unfit(
             "two-peaks",
-            f"the fitted curve falls by more than {SCATTER:.0%} and rises again: "
+            f"the fitted curve falls by more than {SCATTER * 100:g} % and rises again: "
             "it has more than one peak",
         )
     return waters[top]

@@ -17,6 +17,14 @@ NO_VOIDS = Unfit(
     "no-voids",
     "a point is dry or as dense as solids: saturation has no meaning there",
 )
+SHARPNESS, HELD = 4.0, (8.0, 3.0)
+"""
+Where the shape of the growth model is held if the points do not say: sharpness at 4,
+width at a third of the span. A factor e away weighs as a miss of 8 and 3 kg/m³.
+Four or five points with their scatter do not settle four unknowns; without this hold
+the fit bends into cusps.
+"""
+
 NO_FIT = Unfit("no-fit", "the model has no solution for these points")
 
 
@@ -119,6 +127,12 @@ class Growth:
 
     ``greatest`` is that saturation [%], ``reached`` the water content where it is
     reached [%], ``sharpness`` [1] and ``width`` [%] shape the way there.
+
+    Notes
+    -----
+    S = Sm (1 - u^(n+1) (wm^n + p^n) / ((wm - w)^n + p^n)) with u = (wm - w) / wm; in
+    the symbols of the source, Sm is ``greatest``, wm ``reached``, n ``sharpness`` and
+    p ``width``. Equation from memory.
     """
 
     first: float
@@ -142,7 +156,7 @@ class Growth:
 
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""
-        steps = 60
+        steps = 30
         low, high = self.first, min(self.last, self.reached)
         if high <= low:
             return ()
@@ -156,7 +170,7 @@ class Growth:
 def _golden(line: Callable[[float], float], low: float, high: float) -> float:
     """Place of the greatest value between two water contents, by golden section."""
     share = (5**0.5 - 1) / 2
-    for _ in range(40):
+    for _ in range(30):
         left, right = high - share * (high - low), low + share * (high - low)
         if line(left) < line(right):
             low = left
@@ -200,14 +214,22 @@ def saturation_growth(points: Points, solids: Solids | None) -> Line | Unfit:
         return NO_VOIDS
     first, last = points[0][0], points[-1][0]
 
-    def misses(logs: Sequence[float]) -> list[float]:
-        line = Growth(first, last, solids, *map(exp, logs))
-        return [line(water) - density for water, density in points]
-
     top = max(range(len(points)), key=lambda i: points[i][1])
-    start = [max(degrees), points[top][0] * 1.1, 4.0, (last - first) / 3]
+    guess = (max(degrees), points[top][0] * 1.1, SHARPNESS, (last - first) / 3)
+    start = [log(value) for value in guess]
+
+    dry, water_density = 1 / solids.specific_gravity, solids.water_density
+
+    def misses(logs: Sequence[float]) -> list[float]:
+        shape = [exp(value) for value in logs]
+        return [
+            *(water_density / (dry + w / _grown(w, *shape)) - d for w, d in points),
+            HELD[0] * (logs[2] - start[2]),
+            HELD[1] * (logs[3] - start[3]),
+        ]
+
     try:
-        found = _damped(misses, [log(value) for value in start])
+        found = _damped(misses, start)
     except (OverflowError, ZeroDivisionError):
         return NO_FIT
     return Growth(first, last, solids, *map(exp, found))
@@ -238,7 +260,7 @@ def _damped(
             if damping > 1e8:
                 break
             continue
-        done = square - less <= 1e-10 * square
+        done = square - less <= 1e-8 * square
         at, now, square, damping = tried, there, less, damping / 10
         if done:
             break

@@ -39,13 +39,19 @@ class Unfit:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A way to draw a curve: `through` makes the line, from points sorted by water."""
+    """
+    A way to draw a curve: ``through`` makes the line, from points sorted by water.
+
+    ``least`` is the fewest different water contents it needs; ``smooth`` is False for
+    a curve with a corner.
+    """
 
     name: str
     title: str
     least: int
     through: Callable[[Points, Solids | None], Line | Unfit]
     source: str
+    smooth: bool = True
 
 
 @dataclass(frozen=True, slots=True)
