@@ -22,9 +22,7 @@ def in_force(calibrations: Sequence[Calibrated], on: date | None) -> int | None:
     Of two on one day, as found and as left, the one written last counts.
     """
     made = [
-        (one.on, i)
-        for i, one in enumerate(calibrations)
-        if on is None or one.on <= on
+        (one.on, i) for i, one in enumerate(calibrations) if on is None or one.on <= on
     ]
     return max(made)[1] if made else None
 

@@ -177,7 +177,9 @@ def sheet(case: Case[Any, None], flags: tuple[Flag, ...]) -> Sheet:
     ]
     about = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
     blocks = (
-        Table("about", "About", (Column("What"), Column("Stated")), about, headed="row"),
+        Table(
+            "about", "About", (Column("What"), Column("Stated")), about, headed="row"
+        ),
         Table(
             "calibrations",
             "Calibrations",

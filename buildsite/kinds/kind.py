@@ -6,9 +6,8 @@ from datetime import date
 from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.sheet import Sheet
-from buildsite.record.flags import Field, Rule
+from buildsite.record.flags import Field, Flag, Rule
 from buildsite.record.reading import Model
-from buildsite.record.source import Source
 from buildsite.standards.tables import Method
 
 R = TypeVar("R", bound=Model)
@@ -84,8 +83,9 @@ class Kind(Generic[R, V]):
     compute: Callable[[R, Inputs, Method | None], V]
     results: Callable[[Case[R, V]], Mapping[str, Result]]
     detail: Callable[[Case[R, V]], Mapping[str, Any]]  # its part of `show --json`
-    sheet: Callable[[Case[R, V], tuple[Any, ...]], Sheet]
+    sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet]
     rules: tuple[Rule[Case[R, V]], ...] = ()
+    trace: Callable[[R, str], Any] | None = None  # what rules across records see
 
 
 def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:
@@ -101,11 +101,3 @@ def no_detail(case: Case[Any, Any]) -> Mapping[str, Any]:
 def asks_nothing(record: Model) -> tuple[Ref, ...]:
     """Name no other record."""
     return ()
-
-
-def source_text(source: Source, field: Field) -> str:
-    """What was written at a field, for messages."""
-    node: Any = source.tree
-    for part in field:
-        node = node[part]
-    return str(node)

@@ -1,4 +1,4 @@
-"""The laboratory: its name, its people, the choices it made where standards leave one."""
+"""The laboratory: its name, its people, its choices where standards leave one."""
 
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal

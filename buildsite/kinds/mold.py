@@ -150,9 +150,7 @@ def measured(one: MoldCalibration, units: MoldUnits) -> Volume:
     )
 
 
-def compute(
-    record: Mold, inputs: Inputs, method: Method | None
-) -> tuple[Volume, ...]:
+def compute(record: Mold, inputs: Inputs, method: Method | None) -> tuple[Volume, ...]:
     """Work out every calibration, in the order written."""
     return tuple(measured(one, record.units) for one in record.calibrations)
 
@@ -240,8 +238,8 @@ def calibration_unreadable(case: Case[Mold, tuple[Volume, ...]]) -> Iterator[Dou
             water = one.water
             yield Doubt(
                 field=("calibrations", i, "water"),
-                found=f"{water.empty_with_plates} empty, {water.full_with_plates} full, "
-                f"{water.temperature_c} °C",
+                found=f"{water.empty_with_plates} empty, {water.full_with_plates} "
+                f"full, {water.temperature_c} °C",
                 expected="full above empty, water between 0 and 40 °C",
                 mend="look for two readings in each other's place",
             )

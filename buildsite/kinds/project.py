@@ -14,7 +14,6 @@ from buildsite.kinds.kind import (
     no_detail,
     no_results,
 )
-from buildsite.kinds.lab import ReportDensity
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Flag
 from buildsite.record.parts import ReportDensity, StandardUsed
@@ -77,7 +76,9 @@ def required(requirement: Requirement) -> tuple[str, str, str, str]:
     """Write one requirement in four cells."""
     band = requirement.water_content
     water = (
-        f"{band.from_:+} to {band.to:+} {band.as_}" if band is not None else "not stated"
+        f"{band.from_:+} to {band.to:+} {band.as_}"
+        if band is not None
+        else "not stated"
     )
     least = requirement.least_percent_compaction
     return (

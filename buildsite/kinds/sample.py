@@ -1,6 +1,7 @@
 """A sample: what came to the laboratory, and what soil it is."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import Any, Literal
 
 from pydantic import Field
@@ -205,7 +206,7 @@ def gradation_out_of_order(case: Case[Sample, None]) -> Iterator[Doubt]:
     names = ("retained_3_4_in", "retained_3_8_in", "retained_no_4")
     stated = [(name, getattr(graded, name)) for name in names]
     known = [(name, value) for name, value in stated if value is not None]
-    for (coarse, more), (fine, less) in zip(known, known[1:], strict=False):
+    for (coarse, more), (fine, less) in pairwise(known):
         if more > less:
             yield Doubt(
                 field=("gradation", fine),
@@ -242,7 +243,9 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
         ("Soil", Cell(answer.soil_name or "—")),
         (
             "Class",
-            Cell(soil or "—", ("soil", answer.soil_class) if answer.soil_class else None),
+            Cell(
+                soil or "—", ("soil", answer.soil_class) if answer.soil_class else None
+            ),
         ),
         ("Class found by", Cell(answer.class_basis or "—")),
         ("Source", Cell(answer.soil_source or "—")),
@@ -304,6 +307,11 @@ KIND: Kind[Sample, Any] = Kind(
             "conservation of mass",
             gradation_out_of_order,
         ),
-        Rule("unknown-code", Severity.WARNING, "ISO/IEC 17025:2017, 7.5.1", unknown_people),
+        Rule(
+            "unknown-code",
+            Severity.WARNING,
+            "ISO/IEC 17025:2017, 7.5.1",
+            unknown_people,
+        ),
     ),
 )

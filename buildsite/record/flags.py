@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Generic, TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 R_contra = TypeVar("R_contra", contravariant=True)
 
@@ -59,6 +59,15 @@ class Doubt:
     basis: str | None = None
 
 
+class Known(NamedTuple):
+    """A flag as the list of checks shows it: name, weight, basis, what it sees."""
+
+    flag: str
+    severity: Severity
+    basis: str
+    says: str
+
+
 @dataclass(frozen=True, slots=True)
 class Rule(Generic[R_contra]):
     """A check: a name that is never changed nor used again, and its generator."""
@@ -69,9 +78,10 @@ class Rule(Generic[R_contra]):
     check: Callable[[R_contra], Iterable[Doubt]]
 
     @property
-    def says(self) -> str:
-        """What the rule looks for: the first line of its check's docstring."""
-        return (self.check.__doc__ or "").strip().splitlines()[0]
+    def known(self) -> Known:
+        """Say what the rule looks for: the first line of its check's docstring."""
+        says = (self.check.__doc__ or "").strip().splitlines()[0]
+        return Known(self.flag, self.severity, self.basis, says)
 
 
 @dataclass(frozen=True, slots=True)

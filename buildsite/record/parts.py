@@ -21,7 +21,6 @@ from buildsite.record.reading import (
     Text,
 )
 
-
 MassUnit = Literal["g", "kg", "lb"]
 LengthUnit = Literal["mm", "cm", "in"]
 VolumeUnit = Literal["ft3", "cm3", "L", "m3"]

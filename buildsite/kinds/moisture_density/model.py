@@ -37,9 +37,10 @@ from buildsite.record.reading import (
     Remarks,
     TaredMass,
     Text,
-    ZeroOrMore,
     YesNo,
+    ZeroOrMore,
 )
+
 
 class Units(Model):
     """The unit of each column of the bench sheet."""

@@ -1,0 +1,120 @@
+"""
+Rules that look across records: they see a few facts of each test, not its outcome.
+
+A kind says what those facts are (`trace`), so that two sheets can be laid side by side
+without either being computed.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+from typing import Any
+
+from buildsite.kinds.kind import Kind
+from buildsite.record.flags import Doubt, Field, Known, Severity
+
+
+@dataclass(frozen=True, slots=True)
+class MoldUse:
+    """A mold as weighed for one test."""
+
+    mold: str
+    on: date
+    mass_kg: float
+    resolution_kg: float
+    weighed_with: str
+    shown: str  # as written, with its unit
+    field: Field
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What one test leaves for the others to be compared with."""
+
+    file: str
+    id: str
+    molds: tuple[MoldUse, ...]
+    readings: tuple[tuple[Field, tuple[str, ...]], ...]  # a point, all its readings
+
+
+def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
+    """The trace of a record, where its kind leaves one."""
+    return None if kind.trace is None else kind.trace(record, file)
+
+
+def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
+    """A mold weighs otherwise than when it was last used."""
+    uses: dict[tuple[str, str], list[tuple[date, str, MoldUse, str]]] = {}
+    for one in traces:
+        for use in one.molds:
+            key = (use.mold, use.weighed_with)
+            uses.setdefault(key, []).append((use.on, one.id, use, one.file))
+    for found in uses.values():
+        found.sort(key=lambda row: row[:2])
+        for (on, id, last, _), (_, _, now, file) in pairwise(found):
+            allowed = max(ALLOWED_KG, last.resolution_kg, now.resolution_kg) * 1.0001
+            if abs(now.mass_kg - last.mass_kg) > allowed:
+                yield (
+                    file,
+                    Doubt(
+                        field=now.field,
+                        found=f"{now.shown} for mold {now.mold}",
+                        expected=f"{last.shown}, as for {id} on {on}",
+                        mend="weigh the empty mold again: soil left in it, a part "
+                        "exchanged, or a misread balance",
+                    ),
+                )
+
+
+ALLOWED_KG = 0.005
+"""A clean mold weighs the same within this, or within the balance's last place."""
+
+
+def readings_in_two_tests(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
+    """All readings of a point stand in another test too."""
+    seen: dict[tuple[str, ...], tuple[str, str]] = {}
+    for one in sorted(traces, key=lambda trace: trace.id):
+        for field, readings in one.readings:
+            first = seen.setdefault(readings, (one.id, one.file))
+            if first[1] != one.file:
+                yield (
+                    one.file,
+                    Doubt(
+                        field=field,
+                        found=f"the readings of a point of {first[0]}, all of them",
+                        expected="readings of its own",
+                        mend="look at both bench sheets: one was copied",
+                    ),
+                )
+
+
+Across = Callable[[Sequence[Trace]], Iterable[tuple[str, Doubt]]]
+
+ACROSS: tuple[tuple[Known, Across], ...] = (
+    (
+        Known(
+            "mold-mass-changed",
+            Severity.WARNING,
+            "common practice",
+            "A mold weighs otherwise than when it was last used.",
+        ),
+        mold_mass_changed,
+    ),
+    (
+        Known(
+            "readings-in-two-tests",
+            Severity.WARNING,
+            "common practice",
+            "All readings of a point stand in another test too.",
+        ),
+        readings_in_two_tests,
+    ),
+)
+
+
+def doubts(traces: Sequence[Trace]) -> Iterator[tuple[Known, str, Doubt]]:
+    """Every doubt that shows across records, with its flag and file."""
+    for known, check in ACROSS:
+        for file, doubt in check(traces):
+            yield known, file, doubt

@@ -1,0 +1,84 @@
+"""The compaction test: model, computation, rules and sheet of one kind."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from buildsite.kinds.kind import Kind, Ref, Result
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.compute import Values, compute
+from buildsite.kinds.moisture_density.links import needs, trace
+from buildsite.kinds.moisture_density.model import MoistureDensity
+from buildsite.kinds.moisture_density.rules import RULES
+from buildsite.kinds.moisture_density.sheet import sheet
+from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.soil.curves import Curve
+
+
+def answers(case: Test, ref: Ref) -> object | None:
+    """Give no value to other records yet."""
+    return None
+
+
+def results(case: Test) -> Mapping[str, Result]:
+    """Report the peak, and the same for the whole soil where oversize was put back."""
+    values, method = case.values, case.method
+    found: dict[str, Result] = {}
+    pairs = [("", values.maximum_dry_density, values.optimum_water_content)]
+    if values.corrected is not None:
+        corrected = values.corrected
+        pairs.append(
+            (
+                "corrected_",
+                corrected.maximum_dry_density,
+                corrected.optimum_water_content,
+            )
+        )
+    for lead, density, water in pairs:
+        if density is not None and water is not None:
+            name = f"{lead}maximum_dry_density"
+            found[name] = density_result(name, density, method, values.density_unit)
+            name = f"{lead}optimum_water_content"
+            found[name] = percent_result(name, water, method)
+    return found
+
+
+def detail(case: Test) -> Mapping[str, Any]:
+    """Points and curve, as `show --json` gives them."""
+    values = case.values
+    curve = values.curve
+    about: dict[str, Any] = {
+        "asked": values.asked,
+        "form": "drawn" if values.asked == "drawn" else curve.form,
+        "peak_bracketed": isinstance(curve, Curve),
+    }
+    if not isinstance(curve, Curve):
+        about |= {"reason": curve.reason, "words": curve.words}
+    points = [
+        {
+            "water_content": point.water_content,
+            "wet_density": point.wet_density,
+            "dry_density": point.dry_density,
+            "saturation": point.saturation,
+            "air_voids": point.air_voids,
+            "rejected": point.rejected,
+            "transcribed": list(point.transcribed),
+        }
+        for point in values.points
+    ]
+    return {"points": points, "curve": about}
+
+
+KIND: Kind[MoistureDensity, Values] = Kind(
+    name="moisture-density",
+    title="Moisture-density test",
+    group="test",
+    model=MoistureDensity,
+    needs=needs,
+    answers=answers,
+    compute=compute,
+    results=results,
+    detail=detail,
+    sheet=sheet,
+    rules=RULES,
+    trace=trace,
+)

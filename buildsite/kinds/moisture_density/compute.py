@@ -1,0 +1,391 @@
+"""From readings to water contents, densities, a curve and its peak. SI throughout."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from buildsite.kinds.answers import (
+    LaboratoryFacts,
+    MoldFacts,
+    OversizeFact,
+    ProjectFacts,
+    SampleFacts,
+    SpecificGravityFact,
+)
+from buildsite.kinds.kind import Inputs
+from buildsite.kinds.moisture_density.model import MoistureDensity, Point
+from buildsite.record.parts import Container
+from buildsite.record.units import to_si
+from buildsite.soil import oversize, phase
+from buildsite.soil.curves import AUTO, FORMS, Curve, NoPeak, Solids, fit
+from buildsite.soil.water import COLDEST, WARMEST, water_density
+from buildsite.standards.tables import Method
+
+STATED_TEMPERATURE_C = Decimal(20)
+"""Temperature of the water of the zero-air-voids line where the record is silent."""
+
+
+@dataclass(frozen=True, slots=True)
+class PointValues:
+    """What follows from one point's readings; None where readings are wanting."""
+
+    number: int  # from 1, as on the bench sheet
+    rejected: bool
+    container_water_contents: tuple[float, ...]  # each container [%]
+    water_content: float | None  # their mean, or as transcribed [%]
+    wet_density: float | None  # [kg/m³]
+    dry_density: float | None  # [kg/m³]
+    saturation: float | None  # [%]
+    air_voids: float | None  # of the total volume [%]
+    wet_soil: float | None  # in the mold [kg]
+    dry_soil: float | None  # least dry moisture specimen [kg]
+    moist_specimen: float | None  # smallest moist moisture specimen [kg]
+    transcribed: tuple[str, ...]  # fields taken over, not observed
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Results for the whole soil, oversize put back."""
+
+    maximum_dry_density: float  # [kg/m³]
+    optimum_water_content: float  # [%]
+    assumed: tuple[str, ...]  # which values of the oversize were not measured
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """All that was computed of one test."""
+
+    points: tuple[PointValues, ...]
+    gravity: SpecificGravityFact | None
+    water_temperature_c: float
+    water_density: float
+    oversize: OversizeFact | None
+    asked: str  # form of curve asked for, or "drawn"
+    curve: Curve | NoPeak
+    maximum_dry_density: float | None  # [kg/m³]
+    optimum_water_content: float | None  # [%]
+    corrected: Corrected | None
+    density_unit: str  # for the report
+
+    @property
+    def solids(self) -> Solids | None:
+        """What the zero-air-voids line rests on."""
+        if self.gravity is None:
+            return None
+        return Solids(float(self.gravity.value), self.water_density)
+
+    @property
+    def used(self) -> tuple[PointValues, ...]:
+        """Points that make the curve, driest first."""
+        return tuple(
+            sorted(
+                (
+                    point
+                    for point in self.points
+                    if not point.rejected and point.dry_density is not None
+                ),
+                key=lambda point: (point.water_content or 0.0, point.number),
+            )
+        )
+
+
+def containers_of(point: Point) -> tuple[Container, ...]:
+    """Every container of a point: the one written in it, then the listed ones."""
+    single = Container(
+        container=point.container,
+        container_mass=point.container_mass,
+        container_and_wet=point.container_and_wet,
+        container_and_dry=point.container_and_dry,
+    )
+    written = any(value is not None for value in single.model_dump().values())
+    return ((single,) if written else ()) + point.containers
+
+
+def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
+    """Empty, wet and last dry mass, where all stand and physics allows them."""
+    if not one.container_and_dry or one.container_and_wet is None:
+        return None
+    empty, wet, dry = (
+        one.container_mass,
+        one.container_and_wet,
+        one.container_and_dry[-1],
+    )
+    if empty is None or not empty < dry <= wet:
+        return None
+    return empty, wet, dry
+
+
+def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact | None:
+    """Specific gravity of the test itself, else of its sample."""
+    stated = record.specific_gravity
+    if stated is not None and stated.test is not None:
+        return inputs.get(SpecificGravityFact, stated.test)
+    if stated is not None and stated.value is not None:
+        return SpecificGravityFact(
+            stated.value,
+            stated.basis or "assumed",
+            stated.water_temperature_c,
+            record.id,
+        )
+    sample = inputs.get(SampleFacts, record.sample)
+    return sample.specific_gravity if sample is not None else None
+
+
+def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
+    """Oversize of the test itself, else of its sample."""
+    stated = record.oversize
+    if stated is not None and stated.test is not None:
+        return inputs.get(OversizeFact, stated.test)
+    if stated is not None and stated.percent_retained is not None:
+        return OversizeFact(
+            stated.sieve or "",
+            stated.percent_retained,
+            stated.bulk_specific_gravity,
+            stated.bulk_basis,
+            stated.water_content,
+            record.id,
+        )
+    sample = inputs.get(SampleFacts, record.sample)
+    return sample.oversize if sample is not None else None
+
+
+def compacted_on(record: MoistureDensity, point: Point) -> date | None:
+    """Day on which a point was compacted."""
+    if point.compacted is not None and point.compacted.on is not None:
+        return point.compacted.on
+    return record.compacted.on
+
+
+def mold_id(record: MoistureDensity, point: Point) -> str | None:
+    """Mold of a point: its own, else the test's."""
+    return point.mold or (record.equipment.mold if record.equipment else None)
+
+
+def volume_of(
+    record: MoistureDensity, point: Point, inputs: Inputs, method: Method | None
+) -> float | None:
+    """
+    Volume that a point filled: as calibrated, as stated, or, at worst, nominal. [m³]
+
+    The nominal volume keeps the test computable; a flag says that it was used.
+    """
+    id = mold_id(record, point)
+    if id is not None:
+        facts = inputs.get(MoldFacts, id, compacted_on(record, point))
+        if facts is None:
+            return None
+        if facts.volume_m3 is not None:
+            return facts.volume_m3
+        return method.mold_volume_m3 if method is not None else None
+    if record.mold_volume is not None and record.units.volume is not None:
+        return to_si(record.mold_volume, record.units.volume)
+    return None
+
+
+def wet_soil_of(record: MoistureDensity, point: Point) -> float | None:
+    """Mass of moist soil in the mold. [kg]"""
+    mold = point.mold_mass if point.mold_mass is not None else record.mold_mass
+    whole, unit = point.mold_and_wet_soil, record.units.compacted
+    if whole is None or mold is None or unit is None or whole <= mold:
+        return None
+    return to_si(whole - mold, unit)
+
+
+def densities(
+    record: MoistureDensity,
+    point: Point,
+    water: float | None,
+    volume: float | None,
+) -> tuple[float | None, float | None]:
+    """Wet and dry density of a point, from whichever was written. [kg/m³]"""
+    unit = record.units.density
+    if point.dry_density is not None and unit is not None:
+        dry = to_si(point.dry_density, unit)
+        return (None if water is None else dry * (1 + water / 100)), dry
+    wet: float | None = None
+    if point.wet_density is not None and unit is not None:
+        wet = to_si(point.wet_density, unit)
+    else:
+        soil = wet_soil_of(record, point)
+        if soil is not None and volume is not None:
+            wet = phase.wet_density(soil, volume)
+    if wet is None or water is None:
+        return wet, None
+    return wet, phase.dry_density(wet, water)
+
+
+def point_values(
+    record: MoistureDensity,
+    index: int,
+    inputs: Inputs,
+    method: Method | None,
+    solids: Solids | None,
+) -> PointValues:
+    """Work out one point."""
+    point = record.points[index]
+    masses = [m for m in map(weighed, containers_of(point)) if m is not None]
+    waters = tuple(
+        phase.water_content(float(empty), float(wet), float(dry))
+        for empty, wet, dry in masses
+    )
+    water = sum(waters) / len(waters) if waters else None
+    if water is None and point.water_content is not None:
+        water = float(point.water_content)
+    volume = volume_of(record, point, inputs, method)
+    wet, dry = densities(record, point, water, volume)
+    full = air = None
+    if dry is not None and water is not None and solids is not None:
+        gravity, density = solids
+        if phase.void_ratio(dry, gravity, density) > 0:
+            full = phase.saturation(dry, water, gravity, density)
+        air = phase.air_voids(dry, water, gravity, density)
+    unit = record.units.moisture
+    return PointValues(
+        number=index + 1,
+        rejected=point.rejected is not None,
+        container_water_contents=waters,
+        water_content=water,
+        wet_density=wet,
+        dry_density=dry,
+        saturation=full,
+        air_voids=air,
+        wet_soil=wet_soil_of(record, point),
+        dry_soil=min((to_si(d - e, unit) for e, _, d in masses), default=None)
+        if unit
+        else None,
+        moist_specimen=min((to_si(w - e, unit) for e, w, _ in masses), default=None)
+        if unit
+        else None,
+        transcribed=tuple(
+            name
+            for name in ("wet_density", "dry_density", "water_content")
+            if getattr(point, name) is not None
+        ),
+    )
+
+
+def asked_form(record: MoistureDensity, inputs: Inputs) -> str:
+    """Form of curve that the record asks for, else the laboratory, else `auto`."""
+    if record.curve is not None and record.curve.drawn is not None:
+        return "drawn"
+    if record.curve is not None and record.curve.form is not None:
+        return record.curve.form
+    lab = inputs.get(LaboratoryFacts, "lab")
+    return lab.curve if lab is not None else "auto"
+
+
+def peak_of(
+    record: MoistureDensity, curve: Curve | NoPeak
+) -> tuple[float | None, float | None]:
+    """Maximum dry density [kg/m³] and optimum [%]: as drawn by a person, or fitted."""
+    drawn = record.curve.drawn if record.curve is not None else None
+    if drawn is not None:
+        unit = record.units.density
+        if unit is None:
+            return None, None
+        return to_si(drawn.maximum_dry_density, unit), float(
+            drawn.optimum_water_content
+        )
+    if isinstance(curve, Curve):
+        return curve.peak_dry_density, curve.peak_water_content
+    return None, None
+
+
+ASSUMED_OVERSIZE_WATER = 2.0
+"""Water content of oversize that nobody measured [%]: the figure that North Dakota's
+edition of AASHTO T 224 (2011) fixes. The report says that it was assumed."""
+
+
+def correct(
+    density: float | None,
+    optimum: float | None,
+    coarse: OversizeFact | None,
+    method: Method | None,
+    least: float | None,
+) -> Corrected | None:
+    """Put the oversize back, where there is enough of it and not too much."""
+    if density is None or optimum is None or coarse is None or method is None:
+        return None
+    percent = float(coarse.percent_retained)
+    if percent <= (least if least is not None else method.oversize_least_percent):
+        return None
+    if percent > method.oversize_limit_percent or coarse.bulk_specific_gravity is None:
+        return None
+    assumed = () if coarse.water_content is not None else ("water content",)
+    water = (
+        float(coarse.water_content)
+        if coarse.water_content is not None
+        else ASSUMED_OVERSIZE_WATER
+    )
+    bulk = float(coarse.bulk_specific_gravity)
+    if coarse.bulk_basis == "SSD":
+        bulk = oversize.oven_dry_bulk(bulk, water)
+    return Corrected(
+        oversize.total_dry_density(density, percent, bulk),
+        oversize.total_water_content(optimum, percent, water),
+        assumed,
+    )
+
+
+def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) -> str:
+    """Unit of reported densities: the project's, the laboratory's, the standard's."""
+    project = inputs.get(ProjectFacts, record.project)
+    lab = inputs.get(LaboratoryFacts, "lab")
+    for facts in (project, lab):
+        if facts is not None and facts.report_density is not None:
+            return facts.report_density
+    return method.default_density_unit if method is not None else "kg/m3"
+
+
+def fit_points(
+    form: str, points: Sequence[PointValues], solids: Solids | None
+) -> Curve | NoPeak:
+    """
+    Fit the points that count.
+
+    A drawn peak, and a form that nobody knows (a flag says so), get the default curve.
+    """
+    pairs = [
+        (point.water_content, point.dry_density)
+        for point in points
+        if point.water_content is not None and point.dry_density is not None
+    ]
+    return fit(form if form in FORMS else AUTO, pairs, solids)
+
+
+def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> Values:
+    """Work out a whole test from its readings and the answers it got."""
+    gravity = gravity_of(record, inputs)
+    temperature = float(STATED_TEMPERATURE_C)
+    if gravity is not None and gravity.water_temperature_c is not None:
+        temperature = float(gravity.water_temperature_c)
+    temperature = min(max(temperature, COLDEST), WARMEST)
+    density = water_density(temperature)
+    solids = Solids(float(gravity.value), density) if gravity is not None else None
+    points = tuple(
+        point_values(record, i, inputs, method, solids)
+        for i in range(len(record.points))
+    )
+    form = asked_form(record, inputs)
+    curve = fit_points(form, [point for point in points if not point.rejected], solids)
+    peak, optimum = peak_of(record, curve)
+    lab = inputs.get(LaboratoryFacts, "lab")
+    least = lab.oversize_least_percent if lab is not None else None
+    coarse = oversize_of(record, inputs)
+    return Values(
+        points=points,
+        gravity=gravity,
+        water_temperature_c=temperature,
+        water_density=density,
+        oversize=coarse,
+        asked=form,
+        curve=curve,
+        maximum_dry_density=peak,
+        optimum_water_content=optimum,
+        corrected=correct(
+            peak, optimum, coarse, method, None if least is None else float(least)
+        ),
+        density_unit=report_unit(record, inputs, method),
+    )

@@ -1,0 +1,130 @@
+"""What a compaction test asks of other records, and what it leaves for comparison."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.across import MoldUse, Trace
+from buildsite.kinds.answers import (
+    DeviceFacts,
+    LaboratoryFacts,
+    MoldFacts,
+    OversizeFact,
+    ProjectFacts,
+    SampleFacts,
+    SpecificGravityFact,
+)
+from buildsite.kinds.kind import Ref
+from buildsite.kinds.moisture_density.compute import (
+    compacted_on,
+    containers_of,
+    mold_id,
+)
+from buildsite.kinds.moisture_density.model import MoistureDensity, Point
+from buildsite.kinds.moisture_density.people import deeds
+from buildsite.record.flags import Field
+from buildsite.record.reading import resolution
+from buildsite.record.units import to_si
+
+DEVICES = (
+    ("rammer", "rammer"),
+    ("balance", "balance"),
+    ("moisture_balance", "balance"),
+    ("oven", "oven"),
+    ("sieve", "sieve"),
+)
+"""Devices of a test: field under `equipment`, and the kind that may be named there."""
+
+
+def device_refs(record: MoistureDensity) -> Iterator[Ref]:
+    """Ask for every device but the molds, as of the day it was used."""
+    if record.equipment is None:
+        return
+    dried = record.dried.on if record.dried is not None else None
+    for name, kind in DEVICES:
+        id = getattr(record.equipment, name)
+        if id is not None:
+            late = dried if name in ("moisture_balance", "oven") else None
+            on = late or record.compacted.on
+            yield Ref(DeviceFacts, (kind,), id, ("equipment", name), on)
+
+
+def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
+    """Ask for each mold on each day it was filled."""
+    for i, point in enumerate(record.points):
+        id = mold_id(record, point)
+        if id is not None:
+            own = point.mold is not None
+            field: Field = ("points", i, "mold") if own else ("equipment", "mold")
+            yield Ref(MoldFacts, ("mold",), id, field, compacted_on(record, point))
+    if not record.points and record.equipment and record.equipment.mold:
+        field = ("equipment", "mold")
+        on = record.compacted.on
+        yield Ref(MoldFacts, ("mold",), record.equipment.mold, field, on)
+
+
+def needs(record: MoistureDensity) -> tuple[Ref, ...]:
+    """Everything a test rests on, each question once."""
+    codes = tuple(deed.code for deed in deeds(record))
+    refs = [
+        Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes),
+        Ref(ProjectFacts, ("project",), record.project, ("project",)),
+        Ref(SampleFacts, ("sample",), record.sample, ("sample",)),
+        *mold_refs(record),
+        *device_refs(record),
+    ]
+    gravity, coarse = record.specific_gravity, record.oversize
+    if gravity is not None and gravity.test is not None:
+        where = ("specific_gravity", "test")
+        refs.append(Ref(SpecificGravityFact, (), gravity.test, where))
+    if coarse is not None and coarse.test is not None:
+        refs.append(Ref(OversizeFact, (), coarse.test, ("oversize", "test")))
+    return tuple({ref.key: ref for ref in reversed(refs)}.values())[::-1]
+
+
+def readings_of(point: Point) -> tuple[str, ...]:
+    """All readings of a point as written, if there are enough to tell it by."""
+    written = [point.mold_and_wet_soil]
+    for one in containers_of(point):
+        written += [one.container_mass, one.container_and_wet]
+        written += one.container_and_dry or ()
+    known = tuple(str(value) for value in written if value is not None)
+    return known if len(known) >= ENOUGH else ()
+
+
+ENOUGH = 4
+"""Readings that two points can't share by chance: soil in the mold, three masses."""
+
+
+def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
+    """Each mold as weighed for this test, once."""
+    unit = record.units.compacted
+    seen = set()
+    for i, point in enumerate(record.points):
+        id, own = mold_id(record, point), point.mold_mass is not None
+        mass = point.mold_mass if own else record.mold_mass
+        on = compacted_on(record, point)
+        if id is None or mass is None or unit is None or on is None or id in seen:
+            continue
+        seen.add(id)
+        yield MoldUse(
+            mold=id,
+            on=on,
+            mass_kg=to_si(mass, unit),
+            resolution_kg=to_si(resolution(mass), unit),
+            weighed_with=record.weighed_with or "",
+            shown=f"{mass} {unit}",
+            field=("points", i, "mold_mass") if own else ("mold_mass",),
+        )
+
+
+def trace(record: MoistureDensity, file: str) -> Trace:
+    """What rules across records compare."""
+    return Trace(
+        file=file,
+        id=record.id,
+        molds=tuple(mold_uses(record)),
+        readings=tuple(
+            (("points", i), readings_of(point))
+            for i, point in enumerate(record.points)
+            if readings_of(point)
+        ),
+    )

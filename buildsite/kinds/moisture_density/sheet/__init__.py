@@ -1,0 +1,118 @@
+"""The report of a compaction test, as blocks in reading order."""
+
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
+from buildsite.kinds.reporting import density_result, percent_result, printed
+from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
+from buildsite.record.flags import Flag
+from buildsite.soil.curves import Curve
+
+OTHER_UNIT = {
+    "kg/m3": "lb/ft3",
+    "Mg/m3": "lb/ft3",
+    "kN/m3": "lb/ft3",
+    "lb/ft3": "kg/m3",
+    "lbf/ft3": "kN/m3",
+}
+"""A second unit beside the reported one, for readers from elsewhere."""
+
+
+def word(case: Test, name: str) -> str:
+    """The standard's own word for a result, else ours."""
+    words = case.method.words if case.method is not None else {}
+    text = words.get(name, name.replace("_", " "))
+    return text[:1].upper() + text[1:]
+
+
+def result_rows(case: Test, lead: str, density: float, water: float) -> list[Row]:
+    """Two results: label, as reported, in the other unit."""
+    values, method = case.values, case.method
+    name, other = f"{lead}maximum_dry_density", OTHER_UNIT[values.density_unit]
+    first = printed(density_result(name, density, method, values.density_unit))
+    second = printed(density_result(name, density, method, other))
+    optimum = f"{lead}optimum_water_content"
+    return [
+        Row((Cell(word(case, name)), Cell(first), Cell(second)), mark=name),
+        Row(
+            (
+                Cell(word(case, optimum)),
+                Cell(percent_result(optimum, water, method).reported),
+                Cell(""),
+            ),
+            mark=optimum,
+        ),
+    ]
+
+
+def results(case: Test) -> Table:
+    """The results, or why there are none."""
+    values = case.values
+    rows: list[Row] = []
+    if (
+        values.maximum_dry_density is not None
+        and values.optimum_water_content is not None
+    ):
+        rows += result_rows(
+            case, "", values.maximum_dry_density, values.optimum_water_content
+        )
+    else:
+        why = "" if isinstance(values.curve, Curve) else values.curve.words
+        rows.append(
+            Row((Cell("No peak is reported"), Cell(why), Cell("")), mark="none")
+        )
+    note = ""
+    if values.corrected is not None:
+        corrected = values.corrected
+        rows += result_rows(
+            case,
+            "corrected_",
+            corrected.maximum_dry_density,
+            corrected.optimum_water_content,
+        )
+        if corrected.assumed:
+            note = f"Assumed for the oversize: {', '.join(corrected.assumed)}."
+    columns = (Column("Result"), Column("Reported"), Column("In other units"))
+    return Table(
+        "results",
+        "Results",
+        columns,
+        tuple(rows),
+        role="results",
+        headed="row",
+        note=note,
+    )
+
+
+def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
+    """Everything that a report says, in reading order."""
+    table = results(case)
+    peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
+    optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
+    blocks: list[Table | Plot | Note | None] = [
+        notes.withdrawn(case),
+        table,
+        figure.figure(case, peak, optimum),
+        points.point_table(case),
+        facts.sample_facts(case),
+        facts.method_facts(case),
+        facts.acts(case),
+        facts.equipment(case),
+        forms.form_table(case),
+        notes.flag_table(flags),
+        notes.rejected(case),
+        notes.drawn(case),
+        notes.departures(case),
+        Note("remarks", "Remarks", (case.record.remarks,))
+        if case.record.remarks
+        else None,
+        notes.outside(case),
+        notes.statements(case),
+        notes.cautions(),
+    ]
+    title = case.method.title if case.method is not None else "Moisture-density test"
+    used = case.record.standard
+    return Sheet(
+        title=title,
+        subtitle=f"{used.designation} Method {used.method}",
+        blocks=tuple(block for block in blocks if block is not None),
+    )

@@ -1,0 +1,77 @@
+"""How far the result moves between the forms of curve that the points admit."""
+
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.reporting import shown_at_point, shown_places
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.record.units import unit
+from buildsite.soil.curves import FORMS
+from buildsite.soil.curves.spread import TOLERANCE, Spread, spread
+
+REASONS = {
+    "passes-far-from-a-point": "passes far from a point",
+    "bulge": "bulges between points",
+    "has-a-corner": "has a corner at the peak",
+    "no-specific-gravity": "needs a specific gravity",
+}
+"""Why a form is not admitted, in words; other reasons are read as they stand."""
+
+
+def compared(case: Test) -> Spread | None:
+    """Fit every form to the points that count; nothing with fewer than three."""
+    pairs = [
+        (point.water_content, point.dry_density)
+        for point in case.values.used
+        if point.water_content is not None and point.dry_density is not None
+    ]
+    if len(pairs) < 3:
+        return None
+    return spread(pairs, case.values.solids, TOLERANCE)
+
+
+def row(case: Test, found: Spread, form: str) -> Row:
+    """One form: its peak, or why it is not admitted."""
+    name, peak = case.values.density_unit, found.peaks.get(form)
+    refused = found.refused.get(form, "")
+    return Row(
+        (
+            Cell(FORMS[form].title),
+            Cell(shown_at_point(peak[1] if peak else None, name)),
+            Cell(shown_places(peak[0] if peak else None, 1)),
+            Cell(REASONS.get(refused, refused.replace("-", " "))),
+        ),
+        mark="used" if form == case.values.curve.form else "",
+    )
+
+
+def form_table(case: Test) -> Table | None:
+    """The peak by each form of curve, and which forms the points admit."""
+    found = compared(case)
+    if found is None:
+        return None
+    columns = (
+        Column("Form of curve"),
+        Column("Maximum", unit(case.values.density_unit).shown, number=True),
+        Column("Optimum", "%", number=True),
+        Column("Not admitted because it"),
+    )
+    return Table(
+        "forms",
+        "The same points under other forms of curve",
+        columns,
+        tuple(row(case, found, form) for form in FORMS),
+        role="forms",
+        note=moved(case, found),
+    )
+
+
+def moved(case: Test, found: Spread) -> str:
+    """How far the result moves between the admitted forms, in one sentence."""
+    if found.dry_density is None or found.water_content is None:
+        return "No form of curve gives a peak that the points bracket."
+    name = case.values.density_unit
+    low, high = (shown_at_point(value, name) for value in found.dry_density)
+    dry, wet = (shown_places(value, 1) for value in found.water_content)
+    return (
+        f"Between the {len(found.peaks)} admitted forms the maximum lies from {low} to "
+        f"{high} {unit(name).shown}, the optimum from {dry} to {wet} %."
+    )

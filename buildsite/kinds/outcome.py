@@ -1,0 +1,245 @@
+"""
+THE function of the system: a record and its answers become results, flags, digests.
+
+Everything here is a pure function of values. Files come in as digests, answers as
+plain data; nothing is read, and nothing depends on the day it runs.
+"""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, is_dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from hashlib import sha256
+from typing import Any
+
+from buildsite.kinds.kind import Case, Inputs, Kind, Result
+from buildsite.kinds.sheet import Sheet
+from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
+from buildsite.record.source import Source
+from buildsite.soil.rounding import snap
+from buildsite.standards.tables import Method, find
+
+NOT_USED = ("format", "accepted")
+"""Fields of a record that are handed neither to the computation nor to a result."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What became of one record."""
+
+    kind: Kind[Any, Any]
+    id: str
+    source: Source
+    status: str
+    case: Case[Any, Any]
+    results: Mapping[str, Result]
+    flags: tuple[Flag, ...]
+    inputs: Mapping[str, str]  # file → digest
+    used: str
+
+    @property
+    def file(self) -> str:
+        """Where the record stands."""
+        return self.source.file
+
+    @property
+    def blocked(self) -> bool:
+        """Whether an error stands against a test that claims to be complete."""
+        return self.status == "complete" and any(
+            flag.severity is Severity.ERROR for flag in self.flags
+        )
+
+    def sheet(self) -> Sheet:
+        """What the record shows. Made on demand: `check` never needs it."""
+        sheet: Sheet = self.kind.sheet(self.case, self.flags)
+        return sheet
+
+    def detail(self) -> Mapping[str, Any]:
+        """The kind's own part of `show --json`."""
+        return self.kind.detail(self.case)
+
+
+def plain(value: Any) -> Any:
+    """
+    Turn a value into what JSON has, in one way only.
+
+    Readings and days become text as written, floats are snapped to ten digits.
+    """
+    if is_dataclass(value) and not isinstance(value, type):
+        return {key: plain(item) for key, item in asdict(value).items()}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [plain(item) for item in value]
+    if isinstance(value, Decimal | date | datetime):
+        return str(value)
+    return snap(value) if isinstance(value, float) else value
+
+
+def canonical(value: Any) -> bytes:
+    """
+    Write a value as canonical JSON: UTF-8, keys sorted, no white space.
+
+    >>> canonical({"b": 1.0, "a": [Decimal("13.10"), None]})
+    b'{"a":["13.10",null],"b":1.0}'
+    """
+    return json.dumps(
+        plain(value),
+        ensure_ascii=False,
+        sort_keys=True,
+        separators=(",", ":"),
+        allow_nan=False,
+    ).encode()
+
+
+def digest(data: bytes) -> str:
+    """SHA-256 in the contract's spelling."""
+    return "sha256:" + sha256(data).hexdigest()
+
+
+def without_blanks(tree: Any) -> Any:
+    """Drop blank scalars: a key without a value says no more than no key."""
+    if isinstance(tree, Mapping):
+        return {
+            key: without_blanks(node) for key, node in tree.items() if node is not None
+        }
+    return [without_blanks(node) for node in tree] if isinstance(tree, list) else tree
+
+
+def used_digest(source: Source, inputs: Inputs) -> str:
+    """
+    Digest of the values that were handed to the computation and the report.
+
+    Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
+    the tree as written without blanks, comments, order and `NOT_USED`; a question is
+    its three parts joined by a blank.
+    """
+    tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
+    answers = {" ".join(key): answer for key, answer in inputs.answers.items()}
+    return digest(canonical({"record": without_blanks(tree), "answers": answers}))
+
+
+def method_of(record: Any) -> Method | None:
+    """Find the row of the standard that a record names, if it names one we hold."""
+    standard = getattr(record, "standard", None)
+    if standard is None:
+        return None
+    return find(
+        standard.designation,
+        standard.method,
+        standard.variant,
+        standard.edition or "",
+    )
+
+
+def raised(
+    rules: Iterable[Rule[Any]], case: Case[Any, Any]
+) -> Iterator[tuple[Rule[Any], Doubt]]:
+    """Every doubt of every rule, with the rule that has it."""
+    for rule in rules:
+        for doubt in rule.check(case):
+            yield rule, doubt
+
+
+def placed(rule: Rule[Any] | Known, doubt: Doubt, source: Source) -> Flag:
+    """Give a doubt its name, weight, basis, file, line and column."""
+    line, column = source.place(doubt.field)
+    return Flag(
+        flag=rule.flag,
+        severity=doubt.severity or rule.severity,
+        basis=doubt.basis or rule.basis,
+        file=source.file,
+        line=line,
+        column=column,
+        field=doubt.field,
+        found=doubt.found,
+        expected=doubt.expected,
+        mend=doubt.mend,
+    )
+
+
+ERROR_ACCEPTED = Known(
+    "error-accepted",
+    Severity.WARNING,
+    "common practice",
+    "An error that somebody accepted: only warnings can be.",
+)
+NOTHING_TO_ACCEPT = Known(
+    "nothing-to-accept",
+    Severity.NOTE,
+    "common practice",
+    "An acceptance of a flag that the record does not raise.",
+)
+KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
+
+
+def judged(flags: list[Flag], record: Any, source: Source) -> list[Flag]:
+    """Mark the warnings that a person accepted, and doubt what can't be accepted."""
+    accepted = getattr(record, "accepted", ())
+    done = list(flags)
+    for i, one in enumerate(accepted):
+        here = [k for k, flag in enumerate(done) if flag.flag == one.flag]
+        for k in here:
+            if done[k].severity is not Severity.ERROR:
+                done[k] = replace(
+                    done[k], accepted_by=one.by, accepted_reason=one.reason
+                )
+        if any(done[k].severity is Severity.ERROR for k in here):
+            doubt = Doubt(
+                ("accepted", i),
+                f"{one.flag}, an error",
+                "a warning",
+                "mend what the error names: it can't be accepted",
+            )
+            done.append(placed(ERROR_ACCEPTED, doubt, source))
+        elif not here:
+            doubt = Doubt(
+                ("accepted", i),
+                one.flag,
+                "a flag that this record raises",
+                "take the line out: what it accepted is gone",
+            )
+            done.append(placed(NOTHING_TO_ACCEPT, doubt, source))
+    return done
+
+
+def outcome(
+    kind: Kind[Any, Any],
+    source: Source,
+    record: Any,
+    inputs: Inputs,
+    *,
+    files: Mapping[str, str],
+    flags: tuple[Flag, ...] = (),
+) -> Outcome:
+    """
+    Compute one record and judge it.
+
+    Parameters
+    ----------
+    kind, source, record
+        What was written, and the kind that reads it.
+    inputs
+        The answers of the records it names.
+    files
+        Files those answers came from, with their digests.
+    flags
+        Flags already raised: references to nothing, rules across records.
+    """
+    method = method_of(record)
+    values = kind.compute(record, inputs, method)
+    case = Case(record, inputs, method, values)
+    found = [placed(rule, doubt, source) for rule, doubt in raised(kind.rules, case)]
+    everything = judged([*flags, *found], record, source)
+    return Outcome(
+        kind=kind,
+        id=getattr(record, "id", "lab"),
+        source=source,
+        status=getattr(record, "status", ""),
+        case=case,
+        results=kind.results(case),
+        flags=tuple(sorted(everything, key=lambda flag: flag.order)),
+        inputs=dict(sorted({**files, source.file: f"sha256:{source.sha256}"}.items())),
+        used=used_digest(source, inputs),
+    )

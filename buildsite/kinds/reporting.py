@@ -1,0 +1,85 @@
+"""From an SI value to the text that is reported: once, by the standard's own row."""
+
+from decimal import Decimal
+
+from buildsite.kinds.kind import Result
+from buildsite.record.units import UNITS, from_si, unit
+from buildsite.soil.rounding import (
+    plain,
+    round_half_even,
+    round_significant,
+    round_to_step,
+    snap,
+)
+from buildsite.standards.tables import Method, Rounding
+
+
+def rounded(value: float, rule: Rounding) -> str:
+    """
+    Round as a row of the standard says: to a step, or to significant figures.
+
+    A step of 0.5 keeps its one place: 121.0, not 121.
+    """
+    if rule.figures is not None:
+        return plain(round_significant(snap(value), rule.figures))
+    step = Decimal(rule.step)
+    return plain(round_half_even(round_to_step(snap(value), step), rule.places))
+
+
+def shown_density(value: float, unit_name: str) -> float:
+    """A density in the unit it is reported in."""
+    return from_si(value, unit_name)
+
+
+def density_result(
+    name: str, value: float, method: Method | None, unit_name: str
+) -> Result:
+    """Report a density in a unit, to the place that the method asks for."""
+    shown = from_si(value, unit_name)
+    text = (
+        rounded(shown, method.report(name, unit_name))
+        if method is not None
+        else plain(round_significant(snap(shown), UNRULED_FIGURES))
+    )
+    return Result(value, "kg/m3", f"{text} {unit_name}")
+
+
+def printed(result: Result) -> str:
+    """
+    A reported result for reading: its unit as on paper, lb/ft³ for lb/ft3.
+
+    >>> printed(Result(1944.7, "kg/m3", "121.4 lb/ft3"))
+    '121.4 lb/ft³'
+    """
+    number, _, name = result.reported.partition(" ")
+    return f"{number} {unit(name).shown if name in UNITS else name}".rstrip()
+
+
+def percent_result(name: str, value: float, method: Method | None) -> Result:
+    """Report a water content to the place that the method asks for."""
+    text = (
+        rounded(value, method.report(name, "%"))
+        if method is not None
+        else plain(round_significant(snap(value), 3))
+    )
+    return Result(value, "%", f"{text} %")
+
+
+UNRULED_FIGURES = 4
+"""Figures of a density where no row of a standard says: common practice."""
+
+POINT_PLACES = {"kg/m3": 0, "Mg/m3": 3, "lb/ft3": 1, "lbf/ft3": 1, "kN/m3": 2}
+"""Decimals of a point's density in a table, one finer than reports commonly ask."""
+
+
+def shown_at_point(value: float | None, unit_name: str) -> str:
+    """A point's density, for a table."""
+    if value is None:
+        return "—"
+    shown = from_si(value, unit_name)
+    return plain(round_half_even(snap(shown), POINT_PLACES[unit_name]))
+
+
+def shown_places(value: float | None, places: int) -> str:
+    """A number to some places, for a table; a dash where there is none."""
+    return "—" if value is None else plain(round_half_even(snap(value), places))
