@@ -53,7 +53,7 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
         if isinstance(result, NoPeak) or not bulges(result.peak_dry_density, found):
             return result
     words = (
-        f"any smooth curve stands more than {SCATTER * 100:g} % above the highest point: "
+        f"a smooth curve stands over {SCATTER * 100:g} % above the highest point: "
         "the peak lies where nothing was measured"
     )
     return NoPeak(AUTO, result.form, "bulge", words, result.line)

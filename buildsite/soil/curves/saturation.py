@@ -17,10 +17,10 @@ NO_VOIDS = Unfit(
     "no-voids",
     "a point is dry or as dense as solids: saturation has no meaning there",
 )
-SHARPNESS, HELD = 4.0, (8.0, 3.0)
+SHARPNESS, HELD = 4.0, (15.0, 8.0)
 """
 Where the shape of the growth model is held if the points do not say: sharpness at 4,
-width at a third of the span. A factor e away weighs as a miss of 8 and 3 kg/m³.
+width at a third of the span. A factor e away weighs as a miss of 15 and 8 kg/m³.
 Four or five points with their scatter do not settle four unknowns; without this hold
 the fit bends into cusps.
 """
@@ -235,36 +235,44 @@ def saturation_growth(points: Points, solids: Solids | None) -> Line | Unfit:
     return Growth(first, last, solids, *map(exp, found))
 
 
-def _damped(
-    misses: Callable[[Sequence[float]], list[float]], start: list[float]
-) -> list[float]:
+Misses = Callable[[Sequence[float]], list[float]]
+
+
+def _damped(misses: Misses, start: list[float]) -> list[float]:
     """Unknowns with the least sum of squared misses (Levenberg and Marquardt)."""
     at, damping, step = start, 1e-3, 1e-6
     now = misses(at)
-    square = sum(miss * miss for miss in now)
-    for _ in range(60):
+    for _ in range(40):
         columns = []
         for k in range(len(at)):
             moved = misses([*at[:k], at[k] + step, *at[k + 1 :]])
             columns.append([(b - a) / step for a, b in zip(now, moved, strict=True)])
         normal = [[_dot(a, b) for b in columns] for a in columns]
         right = [-_dot(a, now) for a in columns]
-        for k, row in enumerate(normal):
-            row[k] += damping * row[k] + 1e-12
-        shift = solve(normal, right)
-        tried = [a + min(max(b, -0.5), 0.5) for a, b in zip(at, shift, strict=True)]
-        there = misses(tried)
-        less = sum(miss * miss for miss in there)
-        if less >= square:
-            damping *= 10
-            if damping > 1e8:
+        square = _dot(now, now)
+        for _ in range(12):
+            tried = _stepped(at, normal, right, damping)
+            there = misses(tried)
+            if _dot(there, there) < square:
                 break
-            continue
-        done = square - less <= 1e-8 * square
-        at, now, square, damping = tried, there, less, damping / 10
-        if done:
+            damping *= 5
+        else:
+            return at
+        at, now, damping = tried, there, damping / 10
+        if square - _dot(now, now) <= 1e-6 * square:
             break
     return at
+
+
+def _stepped(
+    at: list[float], normal: list[list[float]], right: list[float], damping: float
+) -> list[float]:
+    """One damped step, no unknown by more than a factor of e^0.5."""
+    damped = [list(row) for row in normal]
+    for k, row in enumerate(damped):
+        row[k] *= 1 + damping
+    shift = solve(damped, right)
+    return [a + min(max(b, -0.5), 0.5) for a, b in zip(at, shift, strict=True)]
 
 
 def _dot(a: Sequence[float], b: Sequence[float]) -> float:
