@@ -1,0 +1,126 @@
+"""Every kind of page, as a person meets it: narrow, dark, unscripted, printed."""
+
+import re
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+from pypdf import PdfReader
+
+from tests.browser.eyes import Scheme, visit
+
+# kind of page: the addresses that are of it. A page of no kind fails, and so does a
+# kind without a page, so that nothing is built without being looked at.
+KINDS = {
+    "home": r"index\.html",
+    "project": r"projects/[^/]+/index\.html",
+    "soils": r"soils/index\.html",
+    "soil": r"soils/[^/]+/index\.html",
+    "sample": r"samples/[^/]+/index\.html",
+    "test": r"tests/[^/]+/index\.html",
+    "history": r"tests/[^/]+/history/index\.html",
+    "equipment": r"equipment/[^/]+/index\.html",
+    "flags": r"flags/index\.html",
+    "not found": r"404\.html",
+}
+KIND = pytest.mark.parametrize("kind", KINDS)
+
+
+def pages(site: Path, kind: str) -> list[Path]:
+    """Every page of a kind, the fullest first."""
+    found = (
+        path
+        for path in sorted(site.rglob("*.html"))
+        if re.fullmatch(KINDS[kind], path.relative_to(site).as_posix())
+    )
+    return sorted(found, key=lambda path: -path.stat().st_size)
+
+
+def fullest_and_barest(site: Path, kind: str) -> Iterator[Path]:
+    """The two pages of a kind that differ most, or its only one."""
+    found = pages(site, kind)
+    assert found, f"no page of the kind {kind} was built"
+    yield found[0]
+    if len(found) > 1:
+        yield found[-1]
+
+
+def test_every_page_is_of_one_kind(site: Path) -> None:
+    known = [path for kind in KINDS for path in pages(site, kind)]
+
+    assert sorted(known) == sorted(site.rglob("*.html"))
+
+
+@KIND
+@pytest.mark.parametrize("width", [320, 1280])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_barrier(
+    browser: Browser, site: Path, kind: str, width: int, scheme: Scheme
+) -> None:
+    for path in fullest_and_barest(site, kind):
+        with visit(browser, path, home=site, width=width, scheme=scheme) as seen:
+            assert seen.violations() == [], path
+            assert seen.sideways() == 0, path
+
+
+@KIND
+def test_it_is_quiet_and_whole_from_the_disk(
+    browser: Browser, site: Path, kind: str
+) -> None:
+    for path in fullest_and_barest(site, kind):
+        with visit(browser, path, home=site) as seen:
+            assert seen.page.inner_text("h1"), path
+            assert seen.page.title(), path
+        assert (seen.complaints, seen.foreign) == ([], []), path
+
+
+@KIND
+def test_nothing_is_missing_without_scripts(
+    browser: Browser, site: Path, kind: str
+) -> None:
+    for path in fullest_and_barest(site, kind):
+        with visit(browser, path, home=site, scripts=False) as seen:
+            plain = seen.lines()
+            assert seen.broken_images() == [], path
+        with visit(browser, path, home=site) as seen:
+            scripted = " ".join(seen.lines())
+
+        assert plain, path
+        # Scripts only add: sorting, filtering, reading values off a curve.
+        assert [line for line in plain if line not in scripted] == [], path
+
+
+@KIND
+def test_the_first_tab_leads_past_the_navigation(
+    browser: Browser, site: Path, kind: str
+) -> None:
+    path = pages(site, kind)[0]
+    with visit(browser, path, home=site, width=320) as seen:
+        seen.page.keyboard.press("Tab")
+        link = seen.page.locator("a:focus")
+        box, target = link.bounding_box(), link.get_attribute("href") or ""
+        seen.page.keyboard.press("Enter")
+        seen.page.keyboard.press("Tab")
+        inside = "document.querySelector('main').contains(document.activeElement)"
+        landed = seen.page.evaluate(f"{inside} || document.activeElement.tagName")
+
+    assert box is not None
+    assert box["x"] >= 0
+    assert box["y"] >= 0
+    assert target.startswith("#")
+    assert landed in (True, "BODY"), "the focus stands before the main part"
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_report_prints_on_one_page(browser: Browser, site: Path, paper: str) -> None:
+    lengths = {}
+    for path in pages(site, "test"):
+        with visit(browser, path, home=site) as seen:
+            printed = PdfReader(BytesIO(seen.page.pdf(format=paper)))
+        lengths[path.parent.name] = len(printed.pages)
+        assert path.parent.name in printed.pages[0].extract_text()
+
+    assert lengths
+    assert {test: n for test, n in lengths.items() if n != 1} == {}
