@@ -49,7 +49,7 @@ WRONG = {
     "picture": "<img src='x.svg'>",
     "twice": "<p class='a' class='b'>two classes</p>",
     "open": "<section><h2>left open</h2>",
-    "attribute": "<table align='left'><tr><td>1</td></tr></table>",
+    "attribute": "<p colour='red'>no such attribute</p>",
 }
 
 
