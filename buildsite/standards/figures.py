@@ -3,90 +3,103 @@ Attributes of a method that read one of its cells.
 
 `layers = Count("layers")` in `Method` says that the attribute is a whole number and
 rests on the cell of that name. `Maybe…` ones are `None` where the standard is silent;
-the others raise `LookupError`, for no method of compaction is without them.
+the others raise `LookupError`, for no method of compaction is without them. A value is
+worked out when it is first asked for and then stays in the method, as with
+`functools.cached_property`: a build asks thousands of times.
 """
 
-from functools import cache
-from typing import Protocol
+from typing import Generic, TypeVar
 
 from buildsite.standards.cells import Cell
 
+T = TypeVar("T")
 
-class Cells(Protocol):
+
+class Cells:
     """What has cells: a method."""
 
     def cell(self, name: str) -> Cell:
         """Return a cell, or raise LookupError."""
+        raise NotImplementedError
 
     def optional(self, name: str) -> Cell | None:
         """Return a cell, or nothing."""
+        raise NotImplementedError
 
 
-@cache
-def _si(cell: Cell) -> float:
-    return cell.si
-
-
-class _Named:
+class _Reads(Generic[T]):
     def __init__(self, cell: str) -> None:
         self.cell = cell
+        self.attribute = ""
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self.attribute = name
+
+    def __get__(self, of: Cells, owner: type) -> T:
+        value = self.of(of)
+        of.__dict__[self.attribute] = value
+        return value
+
+    def of(self, method: Cells) -> T:
+        """Work the value out."""
+        raise NotImplementedError
 
 
-class Figure(_Named):
+class Figure(_Reads[float]):
     """A figure in SI."""
 
-    def __get__(self, of: Cells, owner: type) -> float:
-        return _si(of.cell(self.cell))
+    def of(self, method: Cells) -> float:
+        return method.cell(self.cell).si
 
 
-class MaybeFigure(_Named):
+class MaybeFigure(_Reads[float | None]):
     """A figure in SI, where the standard has one."""
 
-    def __get__(self, of: Cells, owner: type) -> float | None:
-        found = of.optional(self.cell)
-        return _si(found) if found else None
+    def of(self, method: Cells) -> float | None:
+        found = method.optional(self.cell)
+        return found.si if found else None
 
 
-class MaybeTolerance(_Named):
+class MaybeTolerance(_Reads[float | None]):
     """The tolerance of a figure in SI, where the standard has one."""
 
-    def __get__(self, of: Cells, owner: type) -> float | None:
-        found = of.optional(self.cell)
+    def of(self, method: Cells) -> float | None:
+        found = method.optional(self.cell)
         return found.si_tolerance if found else None
 
 
-class Count(_Named):
+class Count(_Reads[int]):
     """A whole number."""
 
-    def __get__(self, of: Cells, owner: type) -> int:
-        return int(of.cell(self.cell).value)
+    def of(self, method: Cells) -> int:
+        return int(method.cell(self.cell).value)
 
 
-class MaybeCount(_Named):
+class MaybeCount(_Reads[int | None]):
     """A whole number, where the standard has one."""
 
-    def __get__(self, of: Cells, owner: type) -> int | None:
-        found = of.optional(self.cell)
+    def of(self, method: Cells) -> int | None:
+        found = method.optional(self.cell)
         return int(found.value) if found else None
 
 
-class Word(_Named):
+class Word(_Reads[str]):
     """A word."""
 
-    def __get__(self, of: Cells, owner: type) -> str:
-        return of.cell(self.cell).value
+    def of(self, method: Cells) -> str:
+        return method.cell(self.cell).value
 
 
-class Choices(_Named):
+class Choices(_Reads[tuple[str, ...]]):
     """The words of a cell that leaves a choice."""
 
-    def __get__(self, of: Cells, owner: type) -> tuple[str, ...]:
-        return of.cell(self.cell).choices
+    def of(self, method: Cells) -> tuple[str, ...]:
+        return method.cell(self.cell).choices
 
 
-class Truth(_Named):
+class Truth(_Reads[bool]):
     """Yes or no; no where the standard is silent."""
 
-    def __get__(self, of: Cells, owner: type) -> bool:
-        found = of.optional(self.cell)
+    def of(self, method: Cells) -> bool:
+        found = method.optional(self.cell)
         return found is not None and found.value == "yes"

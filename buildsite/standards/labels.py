@@ -8,8 +8,11 @@ LABELS = {
     "gradation_retained_no_4": "Retained on No. 4, at most",
     "gradation_retained_3_8_in": "Retained on 3/8 in., at most",
     "gradation_retained_3_4_in": "Retained on 3/4 in., at most",
+    "gradation_retained_20_mm": "Retained on 20 mm, at most",
+    "gradation_retained_37_5_mm": "Retained on 37.5 mm, at most",
     "greatest_step": "Step of water content near the peak, at most",
     "greatest_step_heavy_clay": "Step of water content in heavy clay, at most",
+    "effort": "Compactive effort",
     "last_layer_above_rim": "Last layer above the rim, at most",
     "least_points": "Points, at least",
     "least_points_each_side": "Points on each side of the optimum, at least",
@@ -23,6 +26,7 @@ LABELS = {
     "oven_least": "Drying without successive weighings, at least",
     "oversize_least": "Oversize corrected above",
     "oversize_limit": "Oversize, at most",
+    "rammer_face_least": "Rammer face in service, at least",
     "rammer_face_wear": "Rammer face worn by at most",
     "rammer_upright": "Rammer from vertical, at most",
     "resolution_compacted_g": "Compacted mass read to",
@@ -31,6 +35,8 @@ LABELS = {
     "resolution_moisture_lb": "Moisture masses read to (pounds)",
     "sieve": "Soil processed through",
     "stop_when_wet_mass_falls": "Series ends when the wet mass falls or stays",
+    "limits_compared": "A result is compared with a limit",
+    "oversize_water_content": "Water content of oversize, when not measured",
     "usual_step": "Step of water content, usual",
 }
 """Labels that the name of a cell does not give by itself."""

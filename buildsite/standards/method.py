@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from buildsite.standards.cells import Cell
 from buildsite.standards.figures import (
+    Cells,
     Choices,
     Count,
     Figure,
@@ -43,7 +45,7 @@ class Rounding:
 
 
 @dataclass(frozen=True, eq=False)
-class Method:
+class Method(Cells):
     """
     One method of one standard, as its edition and the agency's variant leave it.
 
@@ -56,12 +58,12 @@ class Method:
     variant: str
     edition: str
     title: str
-    effort: str  # standard | modified
     cells: Mapping[str, Cell]
     reporting: Mapping[tuple[str, str], Cell]
     words: Mapping[str, str]
     report_items: tuple[Cell, ...] = ()
 
+    effort = Word("effort")  # standard | modified
     mold = Word("mold")  # nominal, as a mold's record writes it: 4 in
     mold_diameter_m = Figure("mold_diameter")
     mold_diameter_tolerance_m = MaybeTolerance("mold_diameter")
@@ -80,7 +82,8 @@ class Method:
     drop_tolerance_m = MaybeTolerance("rammer_drop")
     rammer_face_diameter_m = MaybeFigure("rammer_face_diameter")
     rammer_face_diameter_tolerance_m = MaybeTolerance("rammer_face_diameter")
-    rammer_face_wear_m = MaybeFigure("rammer_face_wear")
+    rammer_face_wear_m = MaybeFigure("rammer_face_wear")  # off nominal, in service
+    rammer_face_least_m = MaybeFigure("rammer_face_least")  # in service
     rammer_faces = Choices("rammer_faces")  # round, sector
     layers = Count("layers")
     blows_per_layer = Count("blows_per_layer")
@@ -90,6 +93,8 @@ class Method:
     oversize_sieve = Word("oversize_sieve")
     oversize_limit_percent = Figure("oversize_limit")  # above: does not apply
     oversize_least_percent = Figure("oversize_least")  # up to it: no correction
+    oversize_correction = Word("oversize_correction")  # weighted | gravel taken dry
+    oversize_water_content_percent = MaybeFigure("oversize_water_content")
 
     least_points = Count("least_points")
     least_points_each_side = MaybeCount("least_points_each_side")
@@ -125,7 +130,18 @@ class Method:
         """Return one cell, or nothing where the standard is silent."""
         return self.cells.get(name)
 
-    @property
+    def word(self, name: str) -> str:
+        """
+        Say a thing in the standard's own word, or in ours where it has none.
+
+        Parameters
+        ----------
+        name
+            Ours: `maximum_dry_density`, `optimum_water_content`, `water_content`.
+        """
+        return self.words.get(name, name.replace("_", " "))
+
+    @cached_property
     def gradation_limits(self) -> tuple[tuple[str, float, Cell], ...]:
         """What the gradation may retain: field of the sample, most percent, cell."""
         lead = "gradation_"
@@ -135,12 +151,12 @@ class Method:
             if name.startswith(lead)
         )
 
-    @property
+    @cached_property
     def oven_low_c(self) -> float:
         cell = self.cell("oven")
         return cell.si - (cell.si_tolerance or 0.0)
 
-    @property
+    @cached_property
     def oven_high_c(self) -> float:
         cell = self.cell("oven")
         return cell.si + (cell.si_tolerance or 0.0)

@@ -43,7 +43,7 @@ class SoilClass:
 
     @property
     def wet_leg_saturation(self) -> Range | None:
-        """Usual saturation of points wet of the optimum, where there is a band, in percent."""
+        """Usual saturation of points wet of the optimum, in percent, if known."""
         if "wet_leg_low" not in self.cells:
             return None
         return self.cells["wet_leg_low"].si, self.cells["wet_leg_high"].si

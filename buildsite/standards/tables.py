@@ -27,6 +27,7 @@ __all__ = [
     "nearest",
     "soil_class",
     "standard",
+    "unknown",
     "variants",
 ]
 
@@ -50,7 +51,6 @@ class Standard:
     designation: str
     title: str
     test: str
-    effort: str
     method_when_none_named: Cell
     editions: tuple[Edition, ...]
     words: Mapping[str, Cell]
@@ -58,9 +58,11 @@ class Standard:
     raw: Mapping[str, Any] = field(repr=False, compare=False)
 
     def edition(self, name: str) -> Edition | None:
-        """Find an edition however it is spelled: `12e2`, `-12e2`, `D698-12e2`."""
-        wanted = name.strip().rpartition("-")[2].lower()
-        return next((e for e in self.editions if e.edition.lower() == wanted), None)
+        """Find an edition however it is spelled: `-12e2`, `2012`, `12 (2021)`."""
+        wanted = name.replace(" ", "").rpartition("-")[2].lower()
+        short = wanted[2:] if len(wanted) == 4 and wanted.isdigit() else wanted
+        by_name = {known.edition.lower(): known for known in self.editions}
+        return by_name.get(wanted) or by_name.get(short)
 
     def is_superseded(self, edition: str, year: int | None = None) -> Edition | None:
         """
@@ -99,7 +101,6 @@ def standard(designation: str) -> Standard | None:
         designation=raw["designation"],
         title=raw["title"],
         test=raw["test"],
-        effort=raw.get("effort", ""),
         method_when_none_named=cell_from("method", raw["method_when_none_named"]),
         editions=tuple(_edition(row) for row in raw.get("editions", ())),
         words=_cells(raw["words"]),
@@ -115,72 +116,103 @@ def find(
     """
     Find a method, its edition's differences and then the variant laid over it.
 
-    `None` for a standard, method or variant without rows. An edition without rows of
-    its own changes nothing.
+    `None` for a standard, method or variant without rows; `unknown` says which. An
+    edition without rows of its own changes nothing.
     """
     known = standard(designation)
     if known is None or method not in known.methods:
         return None
-    raw = known.raw
-    own = raw["methods"][method]
-    cells = dict(raw.get("cells", {}))
-    for part in listed(own, "takes"):
-        cells |= raw["parts"][part]
-    cells |= own.get("cells", {})
+    over = _variant(known.designation, method, variant)
+    if over is None:
+        return None
     dated = known.edition(edition)
-    report = _flat(raw.get("report", {}))
-    for name in dated.lays if dated else ():
-        overlay = raw["overlays"][name]
-        cells |= overlay.get(method, {})
-        report |= _flat(overlay.get("report", {}))
-    if variant != "none":
-        over = _variant(known.designation, method, variant)
-        if over is None:
-            return None
-        cells |= over["cells"]
-        report |= over["report"]
+    cells, report = _rows(known.raw, method, dated.lays if dated else ())
+    report |= over["report"]
     return Method(
         designation=known.designation,
         name=method,
         variant=variant,
         edition=edition,
         title=known.title,
-        effort=known.effort,
-        cells=_cells(cells),
+        cells=_cells(cells | over["cells"]),
         reporting={at: cell_from(f"report_{at[0]}", row) for at, row in report.items()},
         words={name: cell.value for name, cell in known.words.items()},
         report_items=tuple(
-            cell_from("report_item", row) for row in raw.get("report_items", ())
+            cell_from("report_item", row) for row in known.raw.get("report_items", ())
         ),
     )
 
 
-def variants(designation: str) -> tuple[str, ...]:
-    """Names of the variants that may be laid over a standard."""
+def _rows(
+    raw: Mapping[str, Any], method: str, overlays: tuple[str, ...]
+) -> tuple[dict[str, Any], dict[tuple[str, str], Any]]:
+    """Lay the standard's own rows over one another: all, parts, method, edition."""
+    own = raw["methods"][method]
+    cells = dict(raw["cells"])
+    for part in listed(own, "takes"):
+        cells |= raw["parts"][part]
+    cells |= own.get("cells", {})
+    report = _flat(raw["report"])
+    for name in overlays:
+        cells |= raw["overlays"][name].get(method, {})
+        report |= _flat(raw["overlays"][name].get("report", {}))
+    return cells, report
+
+
+def unknown(
+    designation: str, method: str, variant: str = "none"
+) -> tuple[str, str] | None:
+    """
+    Say why `find` finds nothing: the field at fault, and what is known instead.
+
+    >>> unknown("AASHTO T 181", "A")
+    ('designation', 'AASHTO T 180')
+    >>> unknown("ASTM D698", "D")
+    ('method', 'A, B, C')
+    """
+    known = standard(designation)
+    if known is None:
+        near = nearest(designation)
+        return "designation", near or ", ".join(designations())
+    if method not in known.methods:
+        return "method", ", ".join(known.methods)
+    if find(designation, method, variant) is None:
+        names = ("none", *variants(designation, method))
+        return "variant", closest(variant, list(names)) or ", ".join(names)
+    return None
+
+
+def variants(designation: str, method: str = "") -> tuple[str, ...]:
+    """Names of the variants that may be laid over a standard, or over one method."""
     known = standard(designation)
     if known is None:
         return ()
     return tuple(
         name
         for name, row in read("variants")["variants"].items()
-        if any(known.designation in over["standards"] for over in row["lays_over"])
+        if any(
+            known.designation in over["standards"] and method in ("", *over["methods"])
+            for over in row["lays_over"]
+        )
     )
 
 
 def _variant(designation: str, method: str, variant: str) -> dict[str, Any] | None:
     """Return the cells a variant lays over a method; `None` where it has none."""
-    rows = read("variants")["variants"]
-    named = next((name for name in rows if key(name) == key(variant)), None)
-    if named is None:
-        return None
     over: dict[str, Any] = {"cells": {}, "report": {}}
-    touched = False
-    for part in rows[named]["lays_over"]:
-        if designation in part["standards"] and method in part["methods"]:
-            touched = True
-            over["cells"] |= part.get("cells", {})
-            over["report"] |= _flat(part.get("report", {}))
-    return over if touched else None
+    if variant == "none":
+        return over
+    rows = read("variants")["variants"]
+    parts = next((rows[n]["lays_over"] for n in rows if key(n) == key(variant)), ())
+    mine = [
+        part
+        for part in parts
+        if designation in part["standards"] and method in part["methods"]
+    ]
+    for part in mine:
+        over["cells"] |= part.get("cells", {})
+        over["report"] |= _flat(part.get("report", {}))
+    return over if mine else None
 
 
 def _cells(rows: Mapping[str, Any]) -> dict[str, Cell]:
