@@ -125,13 +125,26 @@ class Cell:
         """
         if self.status == "common practice":
             return self.status
-        dated = f"{self.source}-{self.edition}" if self.edition else self.source
+        dated = self.source + edition_mark(self.edition)
         text = f"{dated}, {place(self.clause)}" if self.clause else dated
         return text if self.status == "read" else f"{text} ({self.status})"
 
     def __str__(self) -> str:
         """Write the figure in both systems of units."""
         return f"{self.printed} ({self.also})" if self.also else str(self.printed)
+
+
+def edition_mark(edition: str) -> str:
+    """
+    Write an edition after its publication: `-12e2`, but ` (1990)` for a whole date.
+
+    >>> edition_mark("12e2"), edition_mark("1990"), edition_mark("January 2024")
+    ('-12e2', ' (1990)', ' (January 2024)')
+    """
+    if not edition:
+        return ""
+    whole = edition[:4].isdigit() or not edition[:1].isdigit()
+    return f" ({edition})" if whole else f"-{edition}"
 
 
 def place(clause: str) -> str:
