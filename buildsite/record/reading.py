@@ -8,22 +8,22 @@ readers type scalars by the rules of YAML 1.1 or 1.2: hence ``number`` beside
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any
 
 from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
-    Discriminator,
     Field,
     WithJsonSchema,
 )
 from pydantic_core import PydanticCustomError
 
-T = TypeVar("T")
+from buildsite.record.forms import OneOrMore as OneOrMore
+from buildsite.record.forms import form_by_key as form_by_key
 
 # Twelve digits on either side are more than any balance shows; without a limit a
 # hostile record could make infinity out of digits alone.
@@ -266,57 +266,6 @@ Digest = Annotated[
     _schema(_TEXT, DIGEST.pattern),
 ]
 """A SHA-256 in small hexadecimal letters."""
-
-
-def _listed(value: object) -> object:
-    """Take one for a list of one."""
-    return value if isinstance(value, list | tuple) else (value,)
-
-
-class _OneOrMore:
-    """Describes a value that may stand alone or in a list."""
-
-    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> Any:
-        """Offer editors both forms."""
-        several = handler(core)
-        return {"anyOf": [several["items"], several]}
-
-
-OneOrMore = Annotated[tuple[T, ...], _OneOrMore(), BeforeValidator(_listed)]
-"""One value, or a list of them: ``container_and_dry: OneOrMore[Mass]``."""
-
-
-def form_by_key(otherwise: str, **forms: str) -> Discriminator:
-    """
-    Choose between models by a key that only one of them has.
-
-    Pydantic would report the faults of every model of a plain union; with this a
-    person sees those of the one that was meant. Tags stand in round brackets, so
-    that they never look like a field::
-
-        Gravity = Annotated[
-            Annotated[Value, Tag("(value)")] | Annotated[Reference, Tag("(test)")],
-            form_by_key("(value)", test="(test)"),
-        ]
-
-    Parameters
-    ----------
-    otherwise
-        Tag of the model for a mapping that has none of the keys.
-    forms
-        Key and tag, the first key found decides.
-    """
-
-    def tag(value: Any) -> str:
-        for key, form in forms.items():
-            if isinstance(value, Mapping):
-                if value.get(key) is not None:
-                    return form
-            elif getattr(value, key, None) is not None:
-                return form
-        return otherwise
-
-    return Discriminator(tag)
 
 
 def resolution(reading: Decimal | Iterable[Decimal]) -> Decimal:

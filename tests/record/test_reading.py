@@ -7,10 +7,7 @@ from typing import Annotated, Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jsonschema import (  # type: ignore[import-untyped]  # it brings no types
-    Draft7Validator,
-    Draft202012Validator,
-)
+from jsonschema import Draft7Validator, Draft202012Validator
 from pydantic import Tag, TypeAdapter, ValidationError
 
 from buildsite.record.reading import (

@@ -1,0 +1,270 @@
+"""The parser's events → tree of text scalars, with the place of each."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from yaml.error import Mark, MarkedYAMLError
+from yaml.events import (
+    AliasEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+    StreamEndEvent,
+)
+
+from buildsite.record.faults import Faults, Place, StopReading
+from buildsite.record.flags import Field
+from buildsite.record.words import quoted
+
+DEEPEST = 20  # levels of mappings and lists
+
+Tree = dict[str, Any]
+"""A record as written: mappings, lists, and text; None where a value is blank."""
+
+Spots = dict[Any, tuple[int, int, int, int, Any]]
+"""By key or index: line and column of the key and of the value, and what is below."""
+
+_NO_NUMBER = re.compile(r"[-+]?\.?(nan|inf|infinity)", re.IGNORECASE)
+
+# Without one of the signs in a file, no event needs a second look; with one, it
+# matters only where a value or a key may begin.
+_SIGNS = (b"&", b"*", b"!", b"<<", b"?", b"nan", b"inf")
+_WATCHED = re.compile(
+    rb"""(?:^|[\s\[{,:"'?-])
+    (?:[&*]\S | ! | << | \?\s | [-+]?\.?(?:nan|inf|infinity)(?:$|[\s,:}\]]))""",
+    re.VERBOSE,
+)
+
+# What the two parsers say, what a person is told. The first that fits.
+_SYNTAX = (
+    (
+        "mapping values are not allowed",
+        "a colon inside a value",
+        'put text that holds ": " between quotes',
+    ),
+    (
+        "expected ':'",
+        "a line without a colon",
+        "write `name: value`, with a space after the colon",
+    ),
+    (
+        "expected ',' or",
+        "no end of a bracket",
+        "close the bracket, or put a comma between its entries",
+    ),
+    (
+        "cannot start any token",
+        "a sign that no plain text begins with",
+        "put the text between quotes",
+    ),
+)
+_OPENED = (
+    ("end of stream", "quotes that are never closed", "close the quotes"),
+    ("unexpected document", "quotes that are never closed", "close the quotes"),
+    (
+        "escape",
+        "a backslash that stands for nothing",
+        "write \\\\ for a backslash, or use ' in place of \"",
+    ),
+)
+_ELSE = (
+    "",
+    "text that fits no field",
+    "look at the indentation: the fields of a mapping begin in one column",
+)
+
+
+class Composer:
+    """Builds the tree of one file, and writes down what is refused on the way."""
+
+    def __init__(self, faults: Faults, data: bytes) -> None:
+        self.faults = faults
+        self.blanks = False
+        self._quick = not may_need_watching(data)
+        self._next: Callable[[], Any] = lambda: None
+
+    def compose(self, next_event: Callable[[], Any]) -> tuple[Tree, Spots]:
+        """
+        Take every event of a file.
+
+        Raises
+        ------
+        StopReading
+            If there is no mapping, or one too deep.
+        MarkedYAMLError
+            Where the text is no YAML.
+        """
+        self._next = next_event
+        next_event()  # the stream begins
+        start = next_event()
+        root = start if type(start) is StreamEndEvent else next_event()
+        if type(root) is not MappingStartEvent:
+            self._add("not-a-mapping", root.start_mark, _kind(root), ())
+            raise StopReading
+        self._watch(root, ())
+        tree, spots = self._mapping((), 1)
+        next_event()  # the document ends
+        more = next_event()
+        if type(more) is not StreamEndEvent:
+            self._add("several-documents", more.start_mark, "a second document", ())
+        return tree, spots
+
+    def _add(self, flag: str, mark: Any, found: str, field: Field) -> None:
+        self.faults.add(flag, _place(mark), found, field)
+
+    def _mapping(self, field: Field, depth: int) -> tuple[Tree, Spots]:
+        following, quick = self._next, self._quick
+        tree: Tree = {}
+        spots: Spots = {}
+        while type(key := following()) is not MappingEndEvent:
+            name: str | None
+            if quick and type(key) is ScalarEvent and key.value:
+                name = key.value
+            else:
+                name = self._name(key, field, depth)
+            event = following()
+            if name is not None and name in tree:
+                self._twice(key, (*field, name), spots[name][0])
+                self._value(event, (*field, name), depth)
+                continue
+            mark = key.start_mark
+            if quick and type(event) is ScalarEvent and event.value:
+                value, below = event.value, None
+            else:
+                at = field if name is None else (*field, name)
+                value, below = self._value(event, at, depth)
+            if name is None:
+                continue
+            here = mark if value is None else event.start_mark
+            tree[name] = value
+            spots[name] = (
+                mark.line + 1,
+                mark.column + 1,
+                here.line + 1,
+                here.column + 1,
+                below,
+            )
+        return tree, spots
+
+    def _list(self, field: Field, depth: int) -> tuple[list[Any], Spots]:
+        values: list[Any] = []
+        spots: Spots = {}
+        while type(event := self._next()) is not SequenceEndEvent:
+            index = len(values)
+            value, below = self._value(event, (*field, index), depth)
+            line, column = _place(event.start_mark)
+            values.append(value)
+            spots[index] = (line, column, line, column, below)
+        return values, spots
+
+    def _value(self, event: Any, field: Field, depth: int) -> tuple[Any, Spots | None]:
+        """Take whatever begins with this event; `depth` is that of what holds it."""
+        if type(event) is AliasEvent:
+            self._add("alias", event.start_mark, f"*{event.anchor}", field)
+            return None, None
+        self._watch(event, field)
+        if type(event) is ScalarEvent:
+            return self._scalar(event, field), None
+        if depth == DEEPEST:
+            self._add("too-deep", event.start_mark, f"a level {depth + 1}", field)
+            raise StopReading
+        if type(event) is MappingStartEvent:
+            return self._mapping(field, depth + 1)
+        return self._list(field, depth + 1)
+
+    def _scalar(self, event: Any, field: Field) -> str | None:
+        text: str = event.value
+        if event.style:
+            return text
+        if not text:
+            self.blanks = True
+            return None
+        if _NO_NUMBER.fullmatch(text):
+            self._add("not-a-number", event.start_mark, text, field)
+            return None
+        return text
+
+    def _watch(self, event: Any, field: Field) -> None:
+        if event.anchor is not None:
+            self._add("anchor", event.start_mark, f"&{event.anchor}", field)
+        if event.tag is not None:
+            tag = event.tag.replace("tag:yaml.org,2002:", "!!")
+            self._add("tag", event.start_mark, tag, field)
+
+    def _name(self, key: Any, field: Field, depth: int) -> str | None:
+        """Name of a field, or None where none can be had."""
+        if type(key) is not ScalarEvent:
+            if type(key) is not AliasEvent:
+                self._add("bad-key", key.start_mark, _kind(key), field)
+            self._value(key, field, depth)
+            return None
+        self._watch(key, field)
+        name: str = key.value
+        if name == "<<" and not key.style:
+            self._add("merge-key", key.start_mark, "<<", field)
+            return None
+        if not name or "\n" in name:
+            self._add("bad-key", key.start_mark, quoted(name), field)
+            return None
+        return name
+
+    def _twice(self, key: Any, field: Field, line: int) -> None:
+        found = f"{field[-1]} again, first in line {line}"
+        self._add("duplicate-key", key.start_mark, found, field)
+
+
+def may_need_watching(data: bytes) -> bool:
+    """
+    See whether a file could hold what the composer must refuse in a value or a key.
+
+    >>> may_need_watching(b"remarks: sand & gravel infill, dry!")
+    False
+    >>> may_need_watching(b"points: *before")
+    True
+    """
+    low = data.lower()
+    return any(sign in low for sign in _SIGNS) and bool(_WATCHED.search(low))
+
+
+def _place(mark: Mark | Any) -> Place:
+    return mark.line + 1, mark.column + 1
+
+
+def _kind(event: Any) -> str:
+    """Say what begins with an event."""
+    if type(event) is StreamEndEvent:
+        return "nothing"
+    if type(event) is SequenceStartEvent:
+        return "a list"
+    if type(event) is MappingStartEvent:
+        return "a mapping"
+    if type(event) is AliasEvent:
+        return "an alias"
+    return quoted(event.value) if event.value else "nothing"
+
+
+def refuse_syntax(error: MarkedYAMLError, faults: Faults) -> None:
+    """
+    Write down where a text stops being YAML.
+
+    Raises
+    ------
+    StopReading
+        If the file has a hundred faults already.
+    """
+    problem = error.problem or "no YAML"
+    if "tag handle" in problem:
+        faults.add("tag", _place(error.problem_mark), "a tag")
+        return
+    # What is wrong inside quotes is mended where they open.
+    for part, found, mend in _OPENED:
+        if part in problem and error.context_mark is not None:
+            faults.add("yaml-syntax", _place(error.context_mark), found, mend=mend)
+            return
+    _, found, mend = next((said for said in _SYNTAX if said[0] in problem), _ELSE)
+    if "bracket" in found and error.context_mark is not None:
+        found = f"no end of the bracket opened in line {error.context_mark.line + 1}"
+    faults.add("yaml-syntax", _place(error.problem_mark), found, mend=mend)

@@ -1,0 +1,116 @@
+"""
+Bytes of a file → text that a YAML parser may be trusted with.
+
+What is refused here is replaced by a character of the same width, so that reading can
+go on and find the other faults of the file at their true lines and columns.
+"""
+
+import re
+
+from buildsite.record.faults import Faults, Place, StopReading
+
+LARGEST = 1024 * 1024  # bytes
+
+# Deleting these from a healthy record leaves nothing, at the speed of one look-up a
+# byte. What is left over is looked at more closely.
+_USUAL = bytes(range(0x20, 0x7F)) + b"\n"
+
+# Control characters; line ends that only some programs take for line ends (NEL, LS,
+# PS), which would shift every line number below them; overrides of the direction of
+# writing, by which a line can show other than what it says; non-characters.
+_HIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069"
+    "\ufeff\ufffe\uffff]"
+)
+_CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?= |$)", re.MULTILINE)
+_DIRECTIVE = re.compile(r"^%\S*", re.MULTILINE)
+
+
+def place_of(text: str, index: int) -> Place:
+    r"""
+    Line and column, both from 1, of a character.
+
+    >>> place_of("a: 1\nb: 2\n", 8)
+    (2, 4)
+    """
+    return text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index)
+
+
+def read_text(data: bytes, faults: Faults) -> str:
+    """
+    Decode a file and write down what is wrong with its letters.
+
+    Raises
+    ------
+    StopReading
+        If what is left is no text that could be read as YAML.
+    """
+    if len(data) > LARGEST:
+        faults.add("too-large", (1, 1), "more than 1 MiB")
+        raise StopReading
+    text = _decoded(data, faults)
+    if data.translate(None, _USUAL):
+        text = _without_hidden(text, faults)
+    if _may_have_conflict(data):
+        _refuse_conflict(text, faults)
+    if data.startswith(b"%") or b"\n%" in data:
+        text = _without_directives(text, faults)
+    return text
+
+
+def _decoded(data: bytes, faults: Faults) -> str:
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = data[: error.start].decode("utf-8")
+        wrong = data[error.start]
+        faults.add(
+            "not-utf-8", place_of(before, len(before)), f"the byte 0x{wrong:02X}"
+        )
+        if b"\0" in data:  # UTF-16, or no text at all
+            raise StopReading from error
+        return data.decode("utf-8", errors="replace")
+
+
+def _without_hidden(text: str, faults: Faults) -> str:
+    if text.startswith("\ufeff"):
+        faults.add("byte-order-mark", (1, 1), "a byte order mark, U+FEFF")
+        text = text[1:]
+    if "\r" in text:
+        _count(text, "\r", "carriage-return", faults)
+        text = text.replace("\r\n", "\n").replace("\r", " ")
+    if "\t" in text:
+        _count(text, "\t", "tab", faults)
+        text = text.replace("\t", " ")
+    for hidden in _HIDDEN.finditer(text):
+        faults.add(
+            "control-character",
+            place_of(text, hidden.start()),
+            f"the character U+{ord(hidden[0]):04X}",
+        )
+    return _HIDDEN.sub(" ", text)
+
+
+def _count(text: str, character: str, flag: str, faults: Faults) -> None:
+    """Flag the first of a kind, and say how many there are: editors mend them all."""
+    several = text.count(character)
+    found = f"U+{ord(character):04X}" + (f", {several} times" if several > 1 else "")
+    faults.add(flag, place_of(text, text.index(character)), found)
+
+
+def _may_have_conflict(data: bytes) -> bool:
+    return b"<<<<<<<" in data or b"=======" in data or b">>>>>>>" in data
+
+
+def _refuse_conflict(text: str, faults: Faults) -> None:
+    marks = list(_CONFLICT.finditer(text))
+    for mark in marks:
+        faults.add("merge-conflict", place_of(text, mark.start()), repr(mark[0]))
+    if marks:  # two versions of one line would raise faults that neither has
+        raise StopReading
+
+
+def _without_directives(text: str, faults: Faults) -> str:
+    for directive in _DIRECTIVE.finditer(text):
+        faults.add("directive", place_of(text, directive.start()), directive[0])
+    return _DIRECTIVE.sub(lambda found: "#" + found[0][1:], text)

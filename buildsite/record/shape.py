@@ -1,0 +1,94 @@
+"""What a model would have taken at a place: names of fields, choices of words."""
+
+from collections.abc import Iterator, Sequence
+from enum import Enum
+from types import UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from pydantic import BaseModel, Tag
+
+
+def names_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:
+    """
+    Names of the fields that a mapping may have, as records write them.
+
+    Parameters
+    ----------
+    model
+        The record's model.
+    way
+        Pydantic's `loc` of the mapping, with the tags of forms.
+    """
+    return tuple(
+        dict.fromkeys(
+            field.alias or name
+            for kind in _kinds_at(model, way)
+            if _is_model(kind)
+            for name, field in kind.model_fields.items()
+        )
+    )
+
+
+def choices_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:
+    """
+    Words that a field offers.
+
+    Parameters
+    ----------
+    model
+        The record's model.
+    way
+        Pydantic's `loc` of the field, with the tags of forms.
+    """
+    return tuple(
+        dict.fromkeys(word for kind in _kinds_at(model, way) for word in _words(kind))
+    )
+
+
+def _words(kind: Any) -> Iterator[str]:
+    if get_origin(kind) is Literal:
+        yield from (str(word) for word in get_args(kind))
+    elif isinstance(kind, type) and issubclass(kind, Enum):
+        yield from (str(member.value) for member in kind)
+
+
+def _kinds_at(model: type[BaseModel], way: Sequence[str | int]) -> list[Any]:
+    """Types that may stand at the end of a way into a model."""
+    kinds: list[Any] = [model]
+    for part in way:
+        forms = [form for kind in kinds for form in _forms(kind)]
+        tagged = [inner for tag, inner in forms if tag is not None and tag == part]
+        kinds = tagged or [below for _, inner in forms for below in _step(inner, part)]
+    return [inner for kind in kinds for _, inner in _forms(kind)]
+
+
+def _forms(kind: Any, tag: str | None = None) -> Iterator[tuple[str | None, Any]]:
+    """Take a union and its annotations apart: each form with its tag."""
+    origin = get_origin(kind)
+    if origin is Annotated:
+        inner, *notes = get_args(kind)
+        tags = [note.tag for note in notes if isinstance(note, Tag)]
+        yield from _forms(inner, tags[0] if tags else tag)
+    elif origin is Union or origin is UnionType:
+        for one in get_args(kind):
+            yield from _forms(one, tag)
+    else:
+        yield tag, kind
+
+
+def _step(kind: Any, part: str | int) -> Iterator[Any]:
+    """Types one step further: of a field, a list's entries, a mapping's values."""
+    if _is_model(kind):
+        for name, field in kind.model_fields.items():
+            if part == (field.alias or name):
+                yield field.annotation
+        return
+    inside = get_args(kind)
+    if get_origin(kind) is dict:
+        yield inside[1]
+    elif get_origin(kind) in (list, tuple) and isinstance(part, int):
+        yield inside[0]
+
+
+def _is_model(kind: Any) -> bool:
+    return isinstance(kind, type) and issubclass(kind, BaseModel)

@@ -1,0 +1,47 @@
+"""How a message shows a text, lists choices, and offers the word that was meant."""
+
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """
+    Find the known word most like another, capital and small letters alike.
+
+    Returns
+    -------
+    str
+        Blank if none is near enough to be worth offering.
+
+    Examples
+    --------
+    >>> nearest("mold_mas", ["mold_mass", "mold_volume"])
+    'mold_mass'
+    >>> nearest("colour", ["mold_mass"])
+    ''
+    """
+    lowered = {name.casefold(): name for name in known}
+    near = get_close_matches(word.casefold()[:200], list(lowered), n=1)
+    return lowered[near[0]] if near else ""
+
+
+def quoted(text: str, most: int = 60) -> str:
+    """
+    Show a text on one line, cut where it is long, hidden characters spelled out.
+
+    >>> quoted("no way")
+    "'no way'"
+    """
+    return repr(text if len(text) <= most else text[: most - 1] + "…")
+
+
+def listed(choices: Sequence[str]) -> str:
+    """
+    List what may be chosen.
+
+    >>> listed(["moist", "dry"])
+    'moist or dry'
+    """
+    if len(choices) < 2:
+        return "".join(choices)
+    return f"{', '.join(choices[:-1])} or {choices[-1]}"
