@@ -164,6 +164,7 @@ class Composer:
         """Take whatever begins with this event; `depth` is that of what holds it."""
         if type(event) is AliasEvent:
             self._add("alias", event.start_mark, f"*{event.anchor}", field)
+            self.blanks = True
             return None, None
         self._watch(event, field)
         if type(event) is ScalarEvent:
@@ -179,13 +180,12 @@ class Composer:
         text: str = event.value
         if event.style:
             return text
-        if not text:
-            self.blanks = True
-            return None
-        if _NO_NUMBER.fullmatch(text):
+        if text and not _NO_NUMBER.fullmatch(text):
+            return text
+        if text:
             self._add("not-a-number", event.start_mark, text, field)
-            return None
-        return text
+        self.blanks = True
+        return None
 
     def _watch(self, event: Any, field: Field) -> None:
         if event.anchor is not None:
