@@ -2,7 +2,7 @@
 The rule that draws a curve where nobody asked for a form.
 
 The parabola through the highest point and its two neighbours, unless one neighbour
-is more than twice as far away as the other, or the parabola would stand more than
+is more than three times as far away as the other, or the parabola would stand more than
 1 % above every measured point; then Akima's curve. If that too would stand so high,
 there is no peak that a measurement supports. Why this rule: docs/curve-forms.md.
 """
@@ -13,7 +13,7 @@ from buildsite.soil.curves.shape import Points
 AUTO = "auto"
 """The name by which the rule is asked for."""
 
-LOPSIDED = 2.0
+LOPSIDED = 3.0
 """Greatest ratio of the distances to the two neighbours of the highest point. [1]"""
 
 
@@ -41,7 +41,7 @@ def candidates(found: Points) -> tuple[str, ...]:
         return ("modified-akima",)
     before = found[top][0] - found[top - 1][0]
     after = found[top + 1][0] - found[top][0]
-    # The hair lets 12, 14 and 18 % be what they are on paper.
+    # The hair lets 11, 12 and 15 % be what they are on paper.
     if max(before, after) > LOPSIDED * min(before, after) * (1 + 1e-9):
         return ("modified-akima",)
     return "parabola-through-three", "modified-akima"

@@ -50,8 +50,10 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
         return NoPeak(AUTO, AUTO, "too-few-points", "there are no points", None)
     for candidate in candidates(found):
         result = _fitted(AUTO, FORMS[candidate], points, solids)
-        if isinstance(result, NoPeak) or not bulges(result.peak_dry_density, found):
+        if isinstance(result, Curve) and not bulges(result.peak_dry_density, found):
             return result
+    if isinstance(result, NoPeak):
+        return result
     words = (
         f"a smooth curve stands over {SCATTER * 100:g} % above the highest point: "
         "the peak lies where nothing was measured"

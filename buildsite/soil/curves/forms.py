@@ -1,14 +1,10 @@
 """The forms a curve may have, by name. A name is never changed nor used again."""
 
-from buildsite.soil.curves.piecewise import (
-    cubic_spline,
-    modified_akima,
-    natural_spline,
-    parabola_through_three,
-)
+from buildsite.soil.curves.local import modified_akima, parabola_through_three
 from buildsite.soil.curves.polynomial import cubic, quadratic
 from buildsite.soil.curves.saturation import power_branches, saturation_growth
 from buildsite.soil.curves.shape import Form
+from buildsite.soil.curves.splines import cubic_spline, natural_spline
 
 FORMS = {
     form.name: form

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from buildsite.soil.curves.algebra import quadratic_roots, solve
-from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
+from buildsite.soil.curves.algebra import quadratic_roots
+from buildsite.soil.curves.shape import Points, within
 
 SAME = 0.1
 """Water contents closer than this are one place on a curve through points. [%]"""
@@ -109,184 +109,39 @@ def places(points: Points) -> list[tuple[float, float]]:
     ]
 
 
-def _steeps(found: Points) -> list[float]:
-    """Slopes of the straight lines between places [kg/m³ over %]."""
-    pairs = pairwise(found)
-    return [(d2 - d1) / (w2 - w1) for (w1, d1), (w2, d2) in pairs]
-
-
-def _piecewise(found: Points, slopes: Sequence[float]) -> Piecewise:
-    """Build the curve through places with the given slopes."""
-    waters, densities = zip(*found, strict=True)
-    return Piecewise(tuple(waters), tuple(densities), tuple(slopes))
-
-
-def akima_slopes(found: Points) -> list[float]:
+def steeps_between(found: Points) -> list[float]:
     """
-    Slopes that follow the straighter side of each place.
-
-    Parameters
-    ----------
-    found : sequence of tuple of float
-        Three or more places: water content [%] and dry density. [kg/m³]
-
-    Returns
-    -------
-    list of float
-        Slope at each place. [kg/m³ over %]
-
-    Source
-    ------
-    H. Akima, *Journal of the ACM* 17 (1970) 589-602, with the weights of the
-    modified form, |b - a| + |b + a| / 2, which do not vanish on a level run
-    (`scipy.interpolate.Akima1DInterpolator`, method "makima").
-    """
-    steeps = _steeps(found)
-    before = 2 * steeps[0] - steeps[1]
-    after = 2 * steeps[-1] - steeps[-2]
-    m = [2 * before - steeps[0], before, *steeps, after, 2 * after - steeps[-1]]
-    slopes = []
-    for i in range(len(found)):
-        left = abs(m[i + 3] - m[i + 2]) + abs(m[i + 3] + m[i + 2]) / 2
-        right = abs(m[i + 1] - m[i]) + abs(m[i + 1] + m[i]) / 2
-        both = left + right
-        mean = (m[i + 1] + m[i + 2]) / 2
-        slopes.append((left * m[i + 1] + right * m[i + 2]) / both if both else mean)
-    return slopes
-
-
-def modified_akima(points: Points, solids: Solids | None) -> Line | Unfit:
-    """
-    Shape-preserving curve through all places.
-
-    Parameters
-    ----------
-    points : sequence of tuple of float
-        Water content [%] and dry density, by water content. [kg/m³]
-    solids : Solids or None
-        Not used. [1, kg/m³]
-
-    Returns
-    -------
-    Line or Unfit
-        The curve. [kg/m³ over %]
-    """
-    del solids
-    found = places(points)
-    return _piecewise(found, akima_slopes(found))
-
-
-def parabola_slopes(found: Points, middle: int) -> tuple[float, float, float]:
-    """
-    Slopes of the parabola through a place and its two neighbours, at the three.
+    Slopes of the straight lines from place to place.
 
     Parameters
     ----------
     found : sequence of tuple of float
         Places: water content [%] and dry density. [kg/m³]
-    middle : int
-        Which place is in the middle, neither the first nor the last. [1]
 
     Returns
     -------
-    tuple of float
-        Slopes. [kg/m³ over %]
+    list of float
+        One slope fewer than places. [kg/m³ over %]
     """
-    left, right = _steeps(found[middle - 1 : middle + 2])
-    before = found[middle][0] - found[middle - 1][0]
-    after = found[middle + 1][0] - found[middle][0]
-    bend = (right - left) / (before + after)
-    return left - bend * before, left + bend * before, right + bend * after
+    pairs = pairwise(found)
+    return [(d2 - d1) / (w2 - w1) for (w1, d1), (w2, d2) in pairs]
 
 
-def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfit:
+def joined(found: Points, slopes: Sequence[float]) -> Piecewise:
     """
-    Parabola through the highest place and its neighbours; beyond them, Akima's curve.
+    Build the curve through places with the given slopes.
 
     Parameters
     ----------
-    points : sequence of tuple of float
-        Water content [%] and dry density, by water content. [kg/m³]
-    solids : Solids or None
-        Not used. [1, kg/m³]
+    found : sequence of tuple of float
+        Places: water content [%] and dry density. [kg/m³]
+    slopes : sequence of float
+        Slope at each place. [kg/m³ over %]
 
     Returns
     -------
-    Line or Unfit
-        The curve; Akima's alone if the highest place is the first or last.
-        [kg/m³ over %]
-    """
-    del solids
-    found = places(points)
-    slopes = akima_slopes(found)
-    top = max(range(len(found)), key=lambda i: found[i][1])
-    if 0 < top < len(found) - 1:
-        slopes[top - 1 : top + 2] = parabola_slopes(found, top)
-    return _piecewise(found, slopes)
-
-
-def _spline(points: Points, *, natural: bool) -> Line | Unfit:
-    """Twice smooth curve through all places, by the equations for its slopes."""
-    found = places(points)
-    steeps = _steeps(found)
-    widths = [b - a for (a, _), (b, _) in pairwise(found)]
-    size = len(found)
-    matrix = [[0.0] * size for _ in range(size)]
-    right = [0.0] * size
-    for i in range(1, size - 1):
-        a, b = widths[i - 1], widths[i]
-        matrix[i][i - 1 : i + 2] = [b, 2 * (a + b), a]
-        right[i] = 3 * (b * steeps[i - 1] + a * steeps[i])
-    if natural:
-        matrix[0][:2], right[0] = [2.0, 1.0], 3 * steeps[0]
-        matrix[-1][-2:], right[-1] = [1.0, 2.0], 3 * steeps[-1]
-    else:
-        # Not a knot: one cubic over the first two pieces, one over the last two.
-        for end, a, b, s, t in (
-            (0, widths[0], widths[1], steeps[0], steeps[1]),
-            (-1, widths[-1], widths[-2], steeps[-1], steeps[-2]),
-        ):
-            near, far = (0, 1) if end == 0 else (-1, -2)
-            matrix[end][near], matrix[end][far] = b, a + b
-            right[end] = ((a + 2 * (a + b)) * b * s + a * a * t) / (a + b)
-    return _piecewise(found, solve(matrix, right))
-
-
-def cubic_spline(points: Points, solids: Solids | None) -> Line | Unfit:
-    """
-    Spline through all places; its ends have no knot of their own ("not a knot").
-
-    Parameters
-    ----------
-    points : sequence of tuple of float
-        Water content [%] and dry density, by water content. [kg/m³]
-    solids : Solids or None
-        Not used. [1, kg/m³]
-
-    Returns
-    -------
-    Line or Unfit
-        The curve; through four places, one cubic. [kg/m³ over %]
-    """
-    del solids
-    return _spline(points, natural=False)
-
-
-def natural_spline(points: Points, solids: Solids | None) -> Line | Unfit:
-    """
-    Spline through all places, straight at both ends.
-
-    Parameters
-    ----------
-    points : sequence of tuple of float
-        Water content [%] and dry density, by water content. [kg/m³]
-    solids : Solids or None
-        Not used. [1, kg/m³]
-
-    Returns
-    -------
-    Line or Unfit
+    Piecewise
         The curve. [kg/m³ over %]
     """
-    del solids
-    return _spline(points, natural=True)
+    waters, densities = zip(*found, strict=True)
+    return Piecewise(tuple(waters), tuple(densities), tuple(slopes))

@@ -1,0 +1,128 @@
+"""Curves through every point whose slopes look no farther than the next places."""
+
+from buildsite.soil.curves.piecewise import joined, places, steeps_between
+from buildsite.soil.curves.shape import Line, Points, Solids, Unfit
+
+
+def akima_slopes(found: Points) -> list[float]:
+    """
+    Slopes that follow the straighter side of each place.
+
+    Parameters
+    ----------
+    found : sequence of tuple of float
+        Three or more places: water content [%] and dry density. [kg/m³]
+
+    Returns
+    -------
+    list of float
+        Slope at each place. [kg/m³ over %]
+
+    Source
+    ------
+    H. Akima, *Journal of the ACM* 17 (1970) 589-602, with the weights of the
+    modified form, |b - a| + |b + a| / 2, which do not vanish on a level run
+    (`scipy.interpolate.Akima1DInterpolator`, method "makima").
+    """
+    steeps = steeps_between(found)
+    before = 2 * steeps[0] - steeps[1]
+    after = 2 * steeps[-1] - steeps[-2]
+    m = [2 * before - steeps[0], before, *steeps, after, 2 * after - steeps[-1]]
+    slopes = []
+    for i in range(len(found)):
+        left = abs(m[i + 3] - m[i + 2]) + abs(m[i + 3] + m[i + 2]) / 2
+        right = abs(m[i + 1] - m[i]) + abs(m[i + 1] + m[i]) / 2
+        both = left + right
+        mean = (m[i + 1] + m[i + 2]) / 2
+        slopes.append((left * m[i + 1] + right * m[i + 2]) / both if both else mean)
+    return slopes
+
+
+def modified_akima(points: Points, solids: Solids | None) -> Line | Unfit:
+    """
+    Shape-preserving curve through all places.
+
+    Parameters
+    ----------
+    points : sequence of tuple of float
+        Water content [%] and dry density, by water content. [kg/m³]
+    solids : Solids or None
+        Not used. [1, kg/m³]
+
+    Returns
+    -------
+    Line or Unfit
+        The curve. [kg/m³ over %]
+    """
+    del solids
+    found = places(points)
+    return joined(found, akima_slopes(found))
+
+
+def parabola_slopes(found: Points, middle: int) -> tuple[float, float, float]:
+    """
+    Slopes of the parabola through a place and its two neighbours, at the three.
+
+    Parameters
+    ----------
+    found : sequence of tuple of float
+        Places: water content [%] and dry density. [kg/m³]
+    middle : int
+        Which place is in the middle, neither the first nor the last. [1]
+
+    Returns
+    -------
+    tuple of float
+        Slopes. [kg/m³ over %]
+    """
+    left, right = steeps_between(found[middle - 1 : middle + 2])
+    before = found[middle][0] - found[middle - 1][0]
+    after = found[middle + 1][0] - found[middle][0]
+    bend = (right - left) / (before + after)
+    return left - bend * before, left + bend * before, right + bend * after
+
+
+def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfit:
+    """
+    Parabola at the highest place, Akima's curve beyond its neighbours.
+
+    The peak is that of the parabola, which always turns between the middles of the
+    two gaps beside the highest place. Out to the neighbours the curve keeps to the
+    parabola too, unless its slope there would make the next piece turn.
+
+    Parameters
+    ----------
+    points : sequence of tuple of float
+        Water content [%] and dry density, by water content. [kg/m³]
+    solids : Solids or None
+        Not used. [1, kg/m³]
+
+    Returns
+    -------
+    Line or Unfit
+        The curve; Akima's alone if the highest place is the first or last.
+        [kg/m³ over %]
+    """
+    del solids
+    found = places(points)
+    slopes = akima_slopes(found)
+    top = max(range(len(found)), key=lambda i: found[i][1])
+    if not 0 < top < len(found) - 1:
+        return joined(found, slopes)
+    steeps = steeps_between(found)
+    before, at, after = parabola_slopes(found, top)
+    # Three times the next piece's own slope: more, and it might turn (F. N. Fritsch,
+    # R. E. Carlson, SIAM J. Numerical Analysis 17 (1980) 238-246; from memory).
+    if top > 1:
+        before = max(0.0, min(before, 3 * steeps[top - 2]))
+    if top < len(found) - 2:
+        after = min(0.0, max(after, 3 * steeps[top + 1]))
+    slopes[top - 1 : top + 2] = before, at, after
+    bend = (steeps[top] - steeps[top - 1]) / (found[top + 1][0] - found[top - 1][0])
+    # The wetter gap first, so that the drier one keeps its place in the list.
+    for gap in (top, top - 1):
+        (left, low), (right, high) = found[gap : gap + 2]
+        middle = (low + high) / 2 - bend * (right - left) ** 2 / 4
+        found.insert(gap + 1, ((left + right) / 2, middle))
+        slopes.insert(gap + 1, steeps[gap])
+    return joined(found, slopes)
