@@ -6,6 +6,7 @@ same tables. A kind names other records by (what, id); pages turn that into a li
 """
 
 from dataclasses import dataclass
+from datetime import date
 
 Target = tuple[str, str]
 """What a cell points to: ("test" | "sample" | "project" | "equipment" | "soil" |
@@ -35,6 +36,7 @@ class Row:
     cells: tuple[Cell, ...]
     mark: str = ""  # "rejected", "changed"
     point: int = 0  # number shared with the point of the plot, from 1
+    anchor: str = ""  # name by which other pages point to this row
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,7 @@ class Sheet:
     title: str
     subtitle: str
     blocks: tuple[Table | Plot | Note, ...]
+    day: date | None = None  # of the work: lists are sorted by it
 
     def table(self, name: str) -> Table | None:
         """Find the table of that name, if the kind shows one."""

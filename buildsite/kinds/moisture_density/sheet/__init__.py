@@ -115,4 +115,5 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         title=title,
         subtitle=f"{used.designation} Method {used.method}",
         blocks=tuple(block for block in blocks if block is not None),
+        day=case.record.compacted.on,
     )

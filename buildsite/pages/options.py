@@ -1,0 +1,20 @@
+"""What moves a byte of the site, beside the records."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Options:
+    """
+    Options of a build.
+
+    `base_url` is where the site will stand, if that is known; `release` leaves out
+    what is the laboratory's own; `note` stands on every page; `software` names the
+    program that computed, for `result.json`.
+    """
+
+    base_url: str = ""
+    release: bool = False
+    note: str = ""
+    software: Mapping[str, str] = field(default_factory=dict)

@@ -1,0 +1,112 @@
+"""What lists need of one test: small, frozen, and sent from worker to writer."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from buildsite.kinds.answers import DeviceFacts, MoldFacts, SampleFacts
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import printed
+from buildsite.kinds.sheet import Sheet
+from buildsite.pages.archive import Entry, name_of
+from buildsite.record.flags import Flag, Severity
+
+UNREADABLE = "unreadable"
+"""Status of a file that no record could be made of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One test in a list. `project` is the folder it stands in."""
+
+    file: str
+    id: str
+    page: bool  # whether it has one: the second file of one id has none
+    kind: str
+    title: str  # the kind, as a person says it
+    status: str
+    project: str
+    sample: str = ""
+    soil_class: str = ""
+    soil_name: str = ""
+    standard: str = ""
+    method: str = ""
+    day: date | None = None
+    results: tuple[tuple[str, str], ...] = ()  # name, as reported
+    flags: tuple[Flag, ...] = ()
+    relies: tuple[tuple[str, str], ...] = ()  # equipment, its calibration's day
+    blocked: bool = False  # an error stands against a test said to be complete
+
+    @property
+    def newest_first(self) -> tuple[int, str]:
+        """Sort key: by day, the latest first, undated ones last; then by id."""
+        return (-self.day.toordinal() if self.day else 0, self.id)
+
+    def count(self, severity: Severity) -> int:
+        """How many flags of that weight are open."""
+        return sum(
+            flag.severity is severity and not flag.accepted_by for flag in self.flags
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """All files of one test, and its row."""
+
+    row: Row
+    files: tuple[tuple[str, bytes], ...]
+
+
+def has_page(entry: Entry) -> bool:
+    """Whether a file has a page: of two files of one id, only the first has."""
+    return not any(flag.flag == "id-taken-twice" for flag in entry.flags)
+
+
+def relied_on(outcome: Outcome) -> Iterator[tuple[str, str]]:
+    """Each piece of equipment, with the day of the calibration that held."""
+    for answer in outcome.case.inputs.answers.values():
+        if isinstance(answer, MoldFacts | DeviceFacts):
+            on = answer.calibrated_on
+            yield answer.id, on.isoformat() if on else ""
+
+
+def row_of(outcome: Outcome, sheet: Sheet, entry: Entry) -> Row:
+    """Take from an outcome what lists show."""
+    record = outcome.case.record
+    sample = str(getattr(record, "sample", None) or "")
+    facts = outcome.case.inputs.get(SampleFacts, sample)
+    standard = getattr(record, "standard", None)
+    return Row(
+        file=outcome.file,
+        id=name_of(outcome.file),
+        page=has_page(entry),
+        kind=outcome.kind.name,
+        title=outcome.kind.title,
+        status=outcome.status,
+        project=outcome.file.split("/")[1],
+        sample=sample,
+        soil_class=facts.soil_class if facts else "",
+        soil_name=facts.soil_name if facts else "",
+        standard=standard.designation if standard else "",
+        method=standard.method if standard else "",
+        day=sheet.day,
+        results=tuple((name, printed(one)) for name, one in outcome.results.items()),
+        flags=outcome.flags,
+        relies=tuple(sorted(set(relied_on(outcome)))),
+        blocked=outcome.blocked,
+    )
+
+
+def row_of_unreadable(entry: Entry, flags: tuple[Flag, ...]) -> Row:
+    """Make the row of a file that no record could be made of."""
+    return Row(
+        file=entry.file,
+        id=name_of(entry.file),
+        page=has_page(entry),
+        kind="",
+        title="Unreadable record",
+        status=UNREADABLE,
+        project=entry.file.split("/")[1],
+        flags=flags,
+        blocked=True,
+    )
