@@ -6,6 +6,8 @@ from typing import Any, Literal, TypeVar
 from buildsite.kinds.answers import DeviceFacts
 from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED, in_force
 from buildsite.kinds.kind import (
+    Ask,
+    Blank,
     Case,
     Inputs,
     Kind,
@@ -191,7 +193,24 @@ def sheet(case: Case[Any, None], flags: tuple[Flag, ...]) -> Sheet:
     return Sheet(f"{device.kind.capitalize()} {device.id}", device.name or "", blocks)
 
 
-def device_kind(name: str, title: str, model: type[D]) -> Kind[Any, None]:
+def device_blank(name: str, prefix: str, stated: str, asks: tuple[Ask, ...]) -> Blank:
+    """Make the blank of one sort of device. `stated`: its own lines."""
+    found = "mass: , drop: , " if name == "rammer" else ""
+    return Blank(
+        f"""format: 1
+kind: {name}
+id: {{id}}
+name:
+units: {{{{mass: g, length: mm}}}}
+{stated}calibrations:
+  - {{{{on: {{on}}, by: , next_due: , state: as found, {found}certificate: }}}}
+""",
+        prefix,
+        (*asks, Ask("on", "Calibrated on (YYYY-MM-DD)")),
+    )
+
+
+def device_kind(name: str, title: str, model: type[D], blank: Blank) -> Kind[Any, None]:
     """Make the kind of one sort of device."""
     nothing: Callable[[Any, Inputs, Method | None], None] = compute
     return Kind(
@@ -205,11 +224,34 @@ def device_kind(name: str, title: str, model: type[D]) -> Kind[Any, None]:
         results=no_results,
         detail=no_detail,
         sheet=sheet,
+        blank=blank,
         rules=(DUE_BEFORE_CALIBRATED,),
     )
 
 
-RAMMER = device_kind("rammer", "Rammer", Rammer)
-BALANCE = device_kind("balance", "Balance", Balance)
-OVEN = device_kind("oven", "Oven", DryingOven)
-SIEVE = device_kind("sieve", "Sieve", Sieve)
+OPERATION = Ask("operation", "Worked how", "manual", ("manual", "mechanical"))
+FACE = Ask("face", "Face", "round", ("round", "sector"))
+READABILITY = Ask("readability", "Readability in g, such as 0.01")
+OPENING = Ask("opening", "Opening, such as No. 4")
+
+RAMMER = device_kind(
+    "rammer",
+    "Rammer",
+    Rammer,
+    device_blank(
+        "rammer", "R", "operation: {operation}\nface: {face}\n", (OPERATION, FACE)
+    ),
+)
+BALANCE = device_kind(
+    "balance",
+    "Balance",
+    Balance,
+    device_blank("balance", "B", "readability: {readability}\n", (READABILITY,)),
+)
+OVEN = device_kind("oven", "Oven", DryingOven, device_blank("oven", "O", "", ()))
+SIEVE = device_kind(
+    "sieve",
+    "Sieve",
+    Sieve,
+    device_blank("sieve", "SV", "opening: {opening}\n", (OPENING,)),
+)

@@ -70,6 +70,34 @@ class Case(Generic[R, V]):
     values: V
 
 
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """
+    What a new record needs to be told.
+
+    `name` is the option and the place in the blank; `words` the prompt; `default` what
+    is taken where nothing better is known; `choices` the words to choose from.
+    """
+
+    name: str
+    words: str
+    default: str = ""
+    choices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """
+    A record ready to fill in: its text, with `{id}` and each ask's name in braces.
+
+    `prefix` begins the ids of this kind where there are none to go on from.
+    """
+
+    text: str
+    prefix: str
+    asks: tuple[Ask, ...] = ()
+
+
 @dataclass(frozen=True)
 class Kind(Generic[R, V]):
     """One kind of record. The list of them is `KINDS`."""
@@ -86,6 +114,7 @@ class Kind(Generic[R, V]):
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet]
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
+    blank: Blank | None = None  # what `new` writes
 
 
 def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:

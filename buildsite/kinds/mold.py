@@ -8,7 +8,16 @@ from typing import Any, Literal
 
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED, in_force
-from buildsite.kinds.kind import Case, Inputs, Kind, Ref, Result, asks_nothing
+from buildsite.kinds.kind import (
+    Ask,
+    Blank,
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    Result,
+    asks_nothing,
+)
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.parts import LengthUnit, MassUnit, VolumeUnit, WeighedWith
@@ -284,6 +293,25 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
     return Sheet(f"Mold {mold.id}", mold.nominal, (table,))
 
 
+BLANK = Blank(
+    """format: 1
+kind: mold
+id: {id}
+nominal: {nominal}
+units: {{mass: g, length: mm, volume: cm3}}
+calibrations:
+  - {{on: {on}, by: , next_due: , state: as found, weighed_with: mold, mass: ,
+     # diameters: half of them at the top, then half at the bottom
+     water: {{empty_with_plates: , full_with_plates: , temperature_c: }},
+     dimensions: {{diameters: [], heights: []}}}}
+""",
+    prefix="M",
+    asks=(
+        Ask("nominal", "Nominal size", "4 in"),
+        Ask("on", "Calibrated on (YYYY-MM-DD)"),
+    ),
+)
+
 KIND: Kind[Mold, tuple[Volume, ...]] = Kind(
     name="mold",
     title="Mold",
@@ -295,6 +323,7 @@ KIND: Kind[Mold, tuple[Volume, ...]] = Kind(
     results=results,
     detail=detail,
     sheet=sheet,
+    blank=BLANK,
     rules=(
         Rule(
             "mold-volumes-disagree",

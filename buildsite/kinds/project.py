@@ -6,6 +6,8 @@ from pydantic import Field
 
 from buildsite.kinds.answers import ProjectFacts
 from buildsite.kinds.kind import (
+    Ask,
+    Blank,
     Case,
     Inputs,
     Kind,
@@ -117,6 +119,25 @@ def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     return Sheet(project.name, project.id, tuple(blocks))
 
 
+BLANK = Blank(
+    """format: 1
+kind: project
+id: {id}
+name: {name}
+customer: {{name: {customer}, contact: }}
+publish: no                 # yes: issued reports may be seen by everybody
+report_density:             # kg/m3 | Mg/m3 | lb/ft3 | lbf/ft3 | kN/m3
+# requirements:
+#   - {{zone: , standard: {{designation: , method: }}, least_percent_compaction: ,
+#      water_content: {{from: -2, to: 2, as: points}}}}
+""",
+    prefix="",
+    asks=(
+        Ask("name", "Name of the project"),
+        Ask("customer", "Name of the customer"),
+    ),
+)
+
 KIND: Kind[Project, Any] = Kind(
     name="project",
     title="Project",
@@ -128,4 +149,5 @@ KIND: Kind[Project, Any] = Kind(
     results=no_results,
     detail=no_detail,
     sheet=sheet,
+    blank=BLANK,
 )

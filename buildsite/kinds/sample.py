@@ -13,7 +13,16 @@ from buildsite.kinds.answers import (
     SampleFacts,
     SpecificGravityFact,
 )
-from buildsite.kinds.kind import Case, Inputs, Kind, Ref, no_detail, no_results
+from buildsite.kinds.kind import (
+    Ask,
+    Blank,
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    no_detail,
+    no_results,
+)
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.parts import Oversize, SpecificGravity
@@ -288,6 +297,25 @@ def _percent(value: object) -> str:
     return f"{value} %" if value is not None else "—"
 
 
+BLANK = Blank(
+    """format: 1
+kind: sample
+id: {id}
+project: {project}
+received: {{on: , by: , condition: }}
+sampled: {{on: , by: , method: , place: }}       # by: customer, or a staff code
+soil: {{name: , class: , class_basis: , group: , source: }}   # tested | visual
+gradation: {{retained_3_4_in: , retained_3_8_in: , retained_no_4: }}  # % by dry mass
+as_received_water_content:  # %
+specific_gravity: {{value: , basis: }}            # measured | assumed
+# oversize: {{sieve: No. 4, percent_retained: , bulk_specific_gravity: ,
+#   bulk_basis: , water_content: }}              # oven-dry | SSD
+retained_until:
+""",
+    prefix="S",
+    asks=(Ask("project", "Project"),),
+)
+
 KIND: Kind[Sample, Any] = Kind(
     name="sample",
     title="Sample",
@@ -299,6 +327,7 @@ KIND: Kind[Sample, Any] = Kind(
     results=no_results,
     detail=no_detail,
     sheet=sheet,
+    blank=BLANK,
     rules=(
         Rule("unknown-soil-class", Severity.WARNING, "ASTM D2487", unknown_soil_class),
         Rule(

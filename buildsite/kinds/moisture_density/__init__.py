@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.kind import Kind, Ref, Result
+from buildsite.kinds.moisture_density.blank import BLANK
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compute import Values, compute
 from buildsite.kinds.moisture_density.links import needs, trace
@@ -81,4 +82,5 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     sheet=sheet,
     rules=RULES,
     trace=trace,
+    blank=BLANK,
 )

@@ -1,0 +1,83 @@
+"""The program's commands: parse, call, say, exit. One file a command."""
+
+import sys
+from importlib import import_module
+from pathlib import Path
+
+import click
+
+from buildsite import __version__
+from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
+
+COMMANDS = {
+    "build": "Build the whole site.",
+    "check": "Report every fault and flag.",
+    "new": "Write the next record, ready to fill in.",
+    "schema": "Write the JSON Schemas that editors use.",
+    "serve": "Show the site on this machine and rebuild it on change.",
+    "show": "Compute one record and show the result.",
+    "validate": "Recompute published worked examples and compare.",
+}
+"""Each command and its line of help, so that the list needs none of them imported."""
+
+
+class Commands(click.Group):
+    """Commands that are imported when they are run, not before: `check` starts fast."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Name them in order."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import one."""
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"buildsite.cli.{cmd_name}"), cmd_name)
+        return command if isinstance(command, click.Command) else None
+
+    def format_commands(
+        self, ctx: click.Context, formatter: click.HelpFormatter
+    ) -> None:
+        """List them without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl(sorted(COMMANDS.items()))
+
+
+@click.group(cls=Commands)
+@click.version_option(__version__, prog_name="buildsite")
+def buildsite() -> None:
+    """
+    Keep compaction tests as text in git; check, compute and publish them.
+
+    Exit status: 0 done; 1 a complete test has an error, or a verification failed;
+    2 wrong usage; 3 this machine or clone won't do; 70 a bug of ours.
+    """
+
+
+def main() -> None:
+    """Run the program; say in two lines what went wrong, and exit by the contract."""
+    try:
+        buildsite(standalone_mode=True, prog_name="buildsite")
+    except EnvironmentFault as fault:
+        click.echo(f"{fault.cause}\n{fault.remedy}", err=True)
+        sys.exit(ENVIRONMENT)
+    except Exception as bug:  # noqa: BLE001 — the last resort: a log, not a traceback
+        click.echo(report(bug), err=True)
+        sys.exit(BUG)
+
+
+def report(bug: Exception) -> str:
+    """Write the traceback to a file, and say where it is."""
+    import tempfile
+    import traceback
+
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="buildsite-", suffix=".log", delete=False, encoding="utf-8"
+    ) as log:
+        log.write(f"buildsite {__version__}\n{' '.join(sys.argv)}\n\n")
+        log.write("".join(traceback.format_exception(bug)))
+    first = (str(bug).splitlines() or [""])[0]
+    return (
+        f"This is a bug of ours: {type(bug).__name__}: {first}\n"
+        f"Nothing of yours was changed. Please send us {Path(log.name)}."
+    )

@@ -1,0 +1,64 @@
+"""`build`: the whole site."""
+
+import os
+from pathlib import Path
+
+import click
+
+from buildsite.build import build as build_site
+from buildsite.cli.common import archive_root, root_option
+from buildsite.pages.options import Options
+
+
+@click.command()
+@click.option(
+    "--out",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=None,
+    help="Folder of the site. Default: site/ in the archive.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(1),
+    default=None,
+    help="Processes. Default: one a core. The site is the same at any number.",
+)
+@click.option("--strict", is_flag=True, help="Exit 1 if a complete test has an error.")
+@click.option(
+    "--base-url",
+    default="",
+    help="Where the site will stand, for the one page that needs it: 404.html.",
+)
+@root_option
+def build(
+    out: Path | None,
+    jobs: int | None,
+    base_url: str,
+    root: Path | None,
+    *,
+    strict: bool,
+) -> None:
+    """
+    Build the laboratory's copy of the site: drafts, flags and equipment included.
+
+    Example: buildsite build --out site
+    """
+    root = archive_root(root)
+    out = (out or root / "site").resolve()
+    built = build_site(root, out, Options(base_url=base_url), jobs or cores())
+    click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
+    if built.checkout.differs:
+        click.echo("Records differ from the last commit; the pages say so.", err=True)
+    if built.errors:
+        click.echo(
+            f"{built.errors} of them with an error: run `buildsite check`.", err=True
+        )
+    click.echo((out / "index.html").as_uri())
+    raise SystemExit(1 if strict and built.errors else 0)
+
+
+def cores() -> int:
+    """Cores that this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1

@@ -1,0 +1,110 @@
+"""`new`: the next record of a kind, ready to fill in."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from buildsite.cli.common import archive_root, root_option, write_schemas
+from buildsite.errors import EnvironmentFault
+from buildsite.files import list_archive, write_whole
+from buildsite.kinds import KINDS
+from buildsite.kinds.kind import Ask, Kind
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import known, new_record, proposed_id
+
+
+@click.group()
+def new() -> None:
+    """
+    Write the next record of a kind, ready to fill in.
+
+    Asks for what it can't know, or takes it by option. Never overwrites.
+
+    Example: buildsite new moisture-density --project heron-flats --defaults
+    """
+
+
+def answered(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    given: dict[str, str | None],
+    *,
+    defaults: bool,
+) -> dict[str, str]:
+    """Take what was given, then what the archive knows, and ask for the rest."""
+    told = {name: value for name, value in given.items() if value}
+    for ask in kind.blank.asks if kind.blank is not None else ():
+        if ask.name in told:
+            continue
+        guess = known(archive, kind, told).get(ask.name, ask.default)
+        told[ask.name] = guess if defaults else prompt(ask, guess)
+    return told
+
+
+def prompt(ask: Ask, guess: str) -> str:
+    """Ask one question. Enter takes the guess, or leaves the field blank."""
+    choice = click.Choice(ask.choices) if ask.choices else None
+    return str(click.prompt(ask.words, default=guess, type=choice, err=True))
+
+
+def command_for(kind: Kind[Any, Any]) -> click.Command:
+    """Make `new KIND`, with an option for each of its questions."""
+
+    def write(
+        id: str | None, root: Path | None, *, defaults: bool, **given: str | None
+    ) -> None:
+        folder = archive_root(root)
+        listing = list_archive(folder)
+        archive = Archive(listing.names, listing.read)
+        told = answered(archive, kind, given, defaults=defaults)
+        project = told.get("project", "")
+        if (
+            kind.group in ("test", "sample")
+            and archive.find("project", project) is None
+        ):
+            raise click.UsageError(
+                f"No project {project!r} in this archive. Write one with "
+                "`buildsite new project`, or correct --project."
+            )
+        guess = proposed_id(archive, kind, project)
+        if id is None:
+            id = guess if defaults else str(click.prompt("Id", guess, err=True))
+        record = new_record(kind, id, told)
+        path = folder / record.file
+        if path.exists() or archive.find(kind.group, id) is not None:
+            raise click.UsageError(f"{id} is taken. Choose another --id.")
+        try:
+            write_schemas(folder)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(path, record.text.encode())
+        except OSError as fault:
+            raise EnvironmentFault(
+                f"Could not write {path}: {fault.strerror}.",
+                "Look for a full disk or a folder that may not be written.",
+            ) from fault
+        click.echo(record.file)
+
+    options: list[click.Parameter] = [
+        click.Option([f"--{ask.name.replace('_', '-')}"], help=ask.words)
+        for ask in (kind.blank.asks if kind.blank is not None else ())
+    ]
+    options.append(click.Option(["--id"], help="Its id. Default: the next free one."))
+    options.append(
+        click.Option(
+            ["--defaults"], is_flag=True, help="Ask nothing: blanks and defaults."
+        )
+    )
+    command = click.Command(
+        kind.name,
+        params=options,
+        callback=write,
+        help=f"Write the next {kind.title.lower()}.\n\n"
+        f"Example: buildsite new {kind.name} --defaults",
+    )
+    return root_option(command)
+
+
+for each in KINDS:
+    if each.blank is not None:
+        new.add_command(command_for(each))

@@ -1,0 +1,21 @@
+"""`schema`: a JSON Schema of every kind, beside the records."""
+
+from pathlib import Path
+
+import click
+
+from buildsite.cli.common import archive_root, root_option, write_schemas
+
+
+@click.command()
+@root_option
+def schema(root: Path | None) -> None:
+    """
+    Write the JSON Schemas that editors use, into records/.schema/.
+
+    Run it after an update of the program; `new` does so by itself.
+
+    Example: buildsite schema
+    """
+    for name in write_schemas(archive_root(root)):
+        click.echo(name)

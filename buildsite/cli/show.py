@@ -1,0 +1,96 @@
+"""`show`: one record computed, in the terminal or as JSON."""
+
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import click
+
+from buildsite.cli.common import archive_root, root_option
+from buildsite.errors import EnvironmentFault
+from buildsite.exports.result_json import result_json
+from buildsite.files import list_archive
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.alone import alone
+from buildsite.pages.archive import Archive, nearest
+from buildsite.record.flags import Flag, Severity
+
+GROUPS = ("test", "sample", "equipment", "project", "laboratory")
+
+
+@click.command()
+@click.argument("test")
+@click.option("--json", "as_json", is_flag=True, help="The whole result as JSON.")
+@root_option
+def show(test: str, root: Path | None, *, as_json: bool) -> None:
+    """
+    Compute TEST and show its result.
+
+    TEST is an id; REV:ID for the record at a git revision; a path to a file outside
+    the archive, or - for standard input. A record from outside is computed by itself:
+    what it names is not looked up.
+
+    Example: buildsite show HF-0117 --json
+    """
+    if test == "-" or outside(test, root):
+        data = sys.stdin.buffer.read() if test == "-" else Path(test).read_bytes()
+        made, flags = alone(data, "standard input" if test == "-" else test)
+    else:
+        made, flags = inside(test, root)
+    if made is None:
+        for flag in flags:
+            click.echo(str(flag), err=True)
+        raise SystemExit(1)
+    if as_json:
+        from buildsite.software import software
+
+        click.echo(result_json(made, software()).decode(), nl=False)
+    else:
+        from buildsite.pages.terminal import terminal
+
+        click.echo(terminal(made.sheet(), made.flags))
+    errors = any(flag.severity is Severity.ERROR for flag in made.flags)
+    raise SystemExit(1 if errors and made.status in ("complete", "") else 0)
+
+
+def outside(test: str, root: Path | None) -> bool:
+    """Whether a path was given to a file that the archive does not hold."""
+    path = Path(test)
+    if not path.is_file():
+        return False
+    try:
+        records = archive_root(root or path.resolve().parent) / "records"
+    except EnvironmentFault:
+        return True
+    return not path.resolve().is_relative_to(records)
+
+
+def source_of(
+    test: str, root: Path
+) -> tuple[str, Sequence[str], Callable[[str], bytes]]:
+    """Id, names and a way to read them: of the working tree, or of a revision."""
+    revision, colon, id = test.rpartition(":")
+    if colon:
+        from buildsite.history import at_revision
+
+        return (id, *at_revision(root, revision))
+    listing = list_archive(root)
+    path = Path(test)
+    if path.is_file():
+        return path.stem, listing.names, listing.read
+    return id, listing.names, listing.read
+
+
+def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ...]]:
+    """Compute a record of the archive."""
+    id, names, read = source_of(test, archive_root(root))
+    archive = Archive(names, read)
+    for group in GROUPS:
+        file = archive.find(group, id)
+        if file is not None:
+            return archive.outcome(file), archive.flags(file)
+    near = nearest(id, [name for group in GROUPS for name in archive.ids(group)])
+    hint = (
+        f"Did you mean {near}?" if near else "See `buildsite check` for what there is."
+    )
+    raise click.UsageError(f"No record {id!r} in this archive. {hint}")

@@ -1,0 +1,37 @@
+"""A JSON Schema of each kind, so that an editor completes and marks records."""
+
+from typing import Any
+
+from buildsite.exports.result_json import as_json
+from buildsite.kinds import KINDS
+from buildsite.kinds.kind import Kind
+
+FOLDER = "records/.schema"
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def schema(kind: Kind[Any, Any]) -> dict[str, Any]:
+    """Describe the records of a kind, with the kind's own words for each field."""
+    described = kind.model.model_json_schema()
+    return {
+        **described,
+        "$schema": DIALECT,
+        "$id": f"urn:buildsite:record:{kind.name}:1",
+        "title": kind.title,
+    }
+
+
+def schema_files() -> dict[str, bytes]:
+    """Path in an archive, and bytes, of the schema of every kind."""
+    return {f"{FOLDER}/{kind.name}.json": as_json(schema(kind)) for kind in KINDS}
+
+
+def schema_line(file: str, kind: str) -> str:
+    """
+    Write the first line of a record, which tells an editor where its schema is.
+
+    >>> schema_line("records/heron-flats/tests/HF-0117.yaml", "moisture-density")
+    '# yaml-language-server: $schema=../../.schema/moisture-density.json'
+    """
+    up = "../" * (file.count("/") - 1)
+    return f"# yaml-language-server: $schema={up}.schema/{kind}.json"

@@ -1,0 +1,119 @@
+"""Git, and nothing else runs it: which commit is checked out, what a revision holds."""
+
+import os
+import subprocess
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from buildsite.errors import EnvironmentFault
+
+SETTINGS = {
+    "GIT_CONFIG_NOSYSTEM": "1",
+    "GIT_OPTIONAL_LOCKS": "0",
+    "GIT_TERMINAL_PROMPT": "0",
+    "LC_ALL": "C.UTF-8",
+}
+
+
+LINK = "120000"
+"""Mode of a symbolic link, which is never followed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checkout:
+    """What git says of the working tree: commit, and whether records differ from it."""
+
+    commit: str | None
+    differs: bool
+
+
+def clean_environment(given: Mapping[str, str]) -> dict[str, str]:
+    """
+    Environment for git: its own variables dropped, so that a hook's don't leak in.
+
+    Inside a hook git sets GIT_DIR and GIT_INDEX_FILE, which would point every call
+    at the repository that is being committed to.
+    """
+    kept = {key: value for key, value in given.items() if not key.startswith("GIT_")}
+    return kept | SETTINGS
+
+
+def git(root: Path, *words: str, ask: bytes | None = None) -> bytes:
+    """Run git in a folder and give what it printed."""
+    command = ["git", "-C", str(root), "--no-replace-objects", *words]
+    try:
+        done = subprocess.run(
+            command,
+            input=ask,
+            capture_output=True,
+            check=False,
+            env=clean_environment(os.environ),
+        )
+    except FileNotFoundError:
+        raise EnvironmentFault(
+            "git was not found on this machine.", "Install git, then run this again."
+        ) from None
+    if done.returncode:
+        said = done.stderr.decode(errors="replace").strip().splitlines()
+        raise GitRefused(" ".join(words[:2]), said[-1] if said else "it gave no reason")
+    return done.stdout
+
+
+class GitRefused(EnvironmentFault):
+    """Git ran and said no."""
+
+    def __init__(self, what: str, why: str) -> None:
+        remedy = "Run it in a clone of the archive."
+        if "dubious ownership" in why:
+            remedy = "Run `git config --global --add safe.directory` with this folder."
+        super().__init__(f"`git {what}` failed: {why}", remedy)
+
+
+def checkout(root: Path) -> Checkout:
+    """
+    Tell the commit that is checked out. A folder that is no clone has none.
+
+    Untracked records count as a difference: they are built and not committed.
+    """
+    try:
+        commit = git(root, "rev-parse", "--verify", "HEAD").decode().strip()
+    except EnvironmentFault:
+        return Checkout(None, differs=False)
+    state = git(root, "status", "--porcelain", "-z", "--", "records")
+    return Checkout(commit, differs=bool(state))
+
+
+def at_revision(
+    root: Path, revision: str
+) -> tuple[Sequence[str], Callable[[str], bytes]]:
+    """
+    Names of the records at a revision, and a way to read them, as `Archive` wants.
+
+    Raises
+    ------
+    EnvironmentFault
+        If git knows no such revision.
+    """
+    try:
+        commit = git(root, "rev-parse", "--verify", f"{revision}^{{commit}}")
+    except GitRefused:
+        raise EnvironmentFault(
+            f"Git knows no revision {revision!r}.",
+            "Write a commit, a tag or a branch, such as HEAD~1:HF-0117.",
+        ) from None
+    listing = git(
+        root, "ls-tree", "-r", "-z", commit.decode().strip(), "--", "./records"
+    )
+    blobs: dict[str, str] = {}
+    for row in listing.decode(errors="surrogateescape").split("\0"):
+        about, _, name = row.partition("\t")
+        words = about.split()
+        record = name.endswith(".yaml") and not name.endswith(".issued.yaml")
+        if record and words[1] == "blob" and words[0] != LINK:
+            blobs[name] = words[2]
+
+    def read(name: str) -> bytes:
+        return git(root, "cat-file", "blob", blobs[name])
+
+    return sorted(blobs), read

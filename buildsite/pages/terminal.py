@@ -1,0 +1,54 @@
+"""A sheet as plain text, for the terminal: the same blocks that pages draw."""
+
+from collections.abc import Iterator, Sequence
+
+from buildsite.kinds.sheet import Note, Sheet, Table
+from buildsite.record.flags import Flag
+
+PRINTED = ("results", "points", "facts", "forms")
+"""Roles of the tables that a terminal shows; flags are written in their own form."""
+
+
+def aligned(rows: Sequence[Sequence[str]], numbers: Sequence[bool]) -> Iterator[str]:
+    """
+    Set cells in columns: words to the left, numbers to the right.
+
+    >>> list(aligned([("a", "9.5"), ("bb", "10.0")], [False, True]))
+    ['  a    9.5', '  bb  10.0']
+    """
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for row in rows:
+        cells = [
+            cell.rjust(width) if number else cell.ljust(width)
+            for cell, width, number in zip(row, widths, numbers, strict=True)
+        ]
+        yield "  " + "  ".join(cells).rstrip()
+
+
+def table_lines(table: Table) -> Iterator[str]:
+    """One table: its title, its columns unless rows are headed, its note."""
+    yield table.title
+    rows = [[cell.text for cell in row.cells] for row in table.rows]
+    if table.headed == "column":
+        rows.insert(0, [column.unit for column in table.columns])
+        rows.insert(0, [column.label for column in table.columns])
+    if table.role == "points":
+        for row, cells in zip(table.rows, rows[-len(table.rows) :], strict=True):
+            cells[0] += " rejected" if row.mark == "rejected" else ""
+    if rows:
+        yield from aligned(rows, [column.number for column in table.columns])
+    if table.note:
+        yield f"  {table.note}"
+
+
+def terminal(sheet: Sheet, flags: Sequence[Flag]) -> str:
+    """Write a sheet and the flags of its record."""
+    lines = [sheet.title, sheet.subtitle]
+    for block in sheet.blocks:
+        if isinstance(block, Table) and block.role in PRINTED:
+            lines += ["", *table_lines(block)]
+        elif isinstance(block, Note) and block.role != "caution":
+            lines += ["", block.title, *(f"  {text}" for text in block.paragraphs)]
+    if flags:
+        lines += ["", "Flags", *(str(flag) for flag in flags)]
+    return "\n".join(lines)

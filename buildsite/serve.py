@@ -1,0 +1,70 @@
+"""A preview on this machine alone: the site, built again when a record changes."""
+
+import time
+from collections.abc import Callable
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from threading import Thread
+
+LOOK_EVERY_S = 0.7
+
+State = dict[str, tuple[int, int]]
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    """Serve files of the site without a line for each request."""
+
+    def log_message(self, format: str, *words: object) -> None:
+        """Say nothing: the terminal is for what the build says."""
+
+    def end_headers(self) -> None:
+        """Let no browser keep an old page."""
+        self.send_header("Cache-Control", "no-store")
+        super().end_headers()
+
+
+def state_of(records: Path) -> State:
+    """Size and time of every file under records/, to see that something changed."""
+    found: State = {}
+    for path in records.rglob("*"):
+        if path.is_file():
+            about = path.stat()
+            found[str(path)] = (about.st_mtime_ns, about.st_size)
+    return found
+
+
+def open_server(site: Path, port: int) -> ThreadingHTTPServer:
+    """
+    Serve a folder on 127.0.0.1, and nowhere else.
+
+    Raises
+    ------
+    OSError
+        If the port is taken.
+    """
+    handler = partial(Quiet, directory=str(site))
+    return ThreadingHTTPServer(("127.0.0.1", port), handler)
+
+
+def watch(records: Path, rebuild: Callable[[], None]) -> None:
+    """Rebuild whenever a file under records/ changes; until interrupted."""
+    before = state_of(records)
+    while True:
+        time.sleep(LOOK_EVERY_S)
+        now = state_of(records)
+        if now != before:
+            before = now
+            rebuild()
+
+
+def serve(
+    server: ThreadingHTTPServer, records: Path, rebuild: Callable[[], None]
+) -> None:
+    """Answer requests in the background and watch the records, until interrupted."""
+    Thread(target=server.serve_forever, daemon=True).start()
+    try:
+        watch(records, rebuild)
+    finally:
+        server.shutdown()
+        server.server_close()
