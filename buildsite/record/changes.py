@@ -1,0 +1,123 @@
+"""
+Tree, tree → changes, field by field.
+
+Texts are compared as they were written: 13.1 made into 13.10 is a change of the record,
+though not of its number. A line of `units` moves every reading below it, so its
+changes come first.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.record.compose import Tree
+from buildsite.record.flags import Field, spell
+from buildsite.record.words import quoted
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """
+    One field that differs.
+
+    `old` or `new` is None where the field was absent or blank. An entry that came into
+    a list, or left it, is one change with the whole entry; an entry that left is
+    counted as in the old list, all others as in the new one.
+    """
+
+    field: Field
+    old: Any
+    new: Any
+
+    @property
+    def sort(self) -> str:
+        """What happened: added, removed or changed."""
+        if self.old is None:
+            return "added"
+        return "removed" if self.new is None else "changed"
+
+    def __str__(self) -> str:
+        """Write it for a person, on one line."""
+        return f"{spell(self.field)}: {_shown(self.old)} → {_shown(self.new)}"
+
+
+def changes(old: Tree, new: Tree) -> tuple[Change, ...]:
+    """
+    List what differs between two states of a record.
+
+    Parameters
+    ----------
+    old, new
+        Trees as `Source.tree` has them; an empty one stands for no record.
+
+    Returns
+    -------
+    tuple of Change
+        Those of `units` first, then in the order of the new record, what has left it
+        last.
+
+    Examples
+    --------
+    >>> [str(change) for change in changes({"layers": "3"}, {"layers": "5"})]
+    ['layers: 3 → 5']
+    """
+    found = tuple(_mappings((), old, new))
+    return tuple(sorted(found, key=lambda change: change.field[0] != "units"))
+
+
+def _between(field: Field, old: Any, new: Any) -> Iterator[Change]:
+    if old == new:
+        return
+    if _is(dict, old, new):
+        yield from _mappings(field, old or {}, new or {})
+    elif _is(list, old, new):
+        yield from _lists(field, old or [], new or [])
+    else:
+        yield Change(field, old, new)
+
+
+def _is(sort: type, old: Any, new: Any) -> bool:
+    """See whether both are of a sort, or one is and the other is absent."""
+    kinds = {type(side) for side in (old, new) if side is not None}
+    return kinds == {sort}
+
+
+def _mappings(field: Field, old: Tree, new: Tree) -> Iterator[Change]:
+    for name in (*new, *(name for name in old if name not in new)):
+        yield from _between((*field, name), old.get(name), new.get(name))
+
+
+def _lists(field: Field, old: Sequence[Any], new: Sequence[Any]) -> Iterator[Change]:
+    """
+    Pair the entries by their number.
+
+    Where the lists differ in length, what is alike at both ends is set aside first, so
+    that a point put between others does not make all that follow look changed.
+    """
+    head = tail = 0
+    if len(old) != len(new):
+        shorter = min(len(old), len(new))
+        while head < shorter and old[head] == new[head]:
+            head += 1
+        while tail < shorter - head and old[-1 - tail] == new[-1 - tail]:
+            tail += 1
+    olds, news = old[head : len(old) - tail], new[head : len(new) - tail]
+    paired = min(len(olds), len(news))
+    for index in range(paired):
+        yield from _between((*field, head + index), olds[index], news[index])
+    for index in range(paired, len(news)):
+        yield Change((*field, head + index), None, news[index])
+    for index in range(paired, len(olds)):
+        yield Change((*field, head + index), olds[index], None)
+
+
+def _shown(value: Any) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        inside = (f"{name}: {_shown(inner)}" for name, inner in value.items())
+        return f"{{{', '.join(inside)}}}"
+    if isinstance(value, list):
+        return f"[{', '.join(_shown(inner) for inner in value)}]"
+    text = str(value)
+    return text if text and text.isprintable() else quoted(text, most=10**6)
