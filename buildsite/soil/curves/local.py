@@ -82,13 +82,25 @@ def parabola_slopes(found: Points, middle: int) -> tuple[float, float, float]:
     return left - bend * before, left + bend * before, right + bend * after
 
 
+def _tame(slope: float, steeps: list[float]) -> float:
+    """Slope near the one given, at which no piece beside the place turns."""
+    # Up to three times the straight slope of the flatter piece: F. N. Fritsch,
+    # R. E. Carlson, SIAM J. Numerical Analysis 17 (1980) 238-246 (from memory).
+    if min(steeps) > 0:
+        return min(max(slope, 0.0), 3 * min(steeps))
+    if max(steeps) < 0:
+        return max(min(slope, 0.0), 3 * max(steeps))
+    return 0.0
+
+
 def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfit:
     """
     Parabola at the highest place, Akima's curve beyond its neighbours.
 
     The peak is that of the parabola, which always turns between the middles of the
     two gaps beside the highest place. Out to the neighbours the curve keeps to the
-    parabola too, unless its slope there would make the next piece turn.
+    parabola too, unless its slope there would make the next piece turn; nor does any
+    other piece turn between its ends.
 
     Parameters
     ----------
@@ -111,13 +123,11 @@ def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfi
         return joined(found, slopes)
     steeps = steeps_between(found)
     before, at, after = parabola_slopes(found, top)
-    # Three times the next piece's own slope: more, and it might turn (F. N. Fritsch,
-    # R. E. Carlson, SIAM J. Numerical Analysis 17 (1980) 238-246; from memory).
-    if top > 1:
-        before = max(0.0, min(before, 3 * steeps[top - 2]))
-    if top < len(found) - 2:
-        after = min(0.0, max(after, 3 * steeps[top + 1]))
     slopes[top - 1 : top + 2] = before, at, after
+    for i in range(len(found)):
+        beside = {i - 1, i} - {-1, top - 1, top, len(steeps)}
+        if beside and i != top:
+            slopes[i] = _tame(slopes[i], [steeps[k] for k in sorted(beside)])
     bend = (steeps[top] - steeps[top - 1]) / (found[top + 1][0] - found[top - 1][0])
     # The wetter gap first, so that the drier one keeps its place in the list.
     for gap in (top, top - 1):
