@@ -1,6 +1,8 @@
 """Traps: sets without a peak, sets that make a curve bulge, and the spread of forms."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from buildsite.soil.curves import (
     AUTO,
@@ -54,6 +56,30 @@ def test_any_set_can_be_drawn_and_none_is_extrapolated(
     if isinstance(result, Curve):
         assert min(waters) < result.peak_water_content < max(waters)
         assert result.peak_dry_density == max(density for _, density in drawn)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@given(st.lists(st.tuples(st.floats(0, 40), st.floats(900, 2600)), max_size=8))
+def test_no_set_of_points_breaks_a_form(name: str, points: Points) -> None:
+    result = fit(name, points, GRAINS)
+
+    if isinstance(result, Curve):
+        waters = [water for water, _ in points]
+        assert min(waters) < result.peak_water_content < max(waters)
+    else:
+        assert result.reason
+        assert result.words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_points_nearly_alike_at_an_end_are_one_place(name: str) -> None:
+    points = [*FIVE, (16.15, 1822.0), (8.06, 1525.0)]
+
+    result = fit(name, points, GRAINS)
+
+    assert isinstance(result, Curve)
+    assert len(result.residuals) == 7
+    assert fit(name, points[::-1], GRAINS).line == result.line
 
 
 @pytest.mark.parametrize(

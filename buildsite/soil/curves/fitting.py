@@ -81,7 +81,11 @@ def _fitted(
     top = doubt or peak_of_line(drawn)
     if isinstance(top, Unfit):
         return NoPeak(asked, form.name, top.reason, top.words, drawn)
-    misses = tuple(density - drawn(water) for water, density in points)
+    first, last = drawn.span
+    # Two points put together at an end leave one of them a hair beyond the curve.
+    misses = tuple(
+        density - drawn(min(max(water, first), last)) for water, density in points
+    )
     rms = sqrt(sum(miss * miss for miss in misses) / len(misses))
     return Curve(asked, form.name, top, drawn(top), drawn, misses, rms)
 
