@@ -1,5 +1,6 @@
 """The program's commands: parse, call, say, exit. One file a command."""
 
+import os
 import sys
 from importlib import import_module
 from pathlib import Path
@@ -56,6 +57,9 @@ def buildsite() -> None:
 
 def main() -> None:
     """Run the program; say in two lines what went wrong, and exit by the contract."""
+    # Looking for pydantic plugins reads every installed package, and one that were
+    # found could change what a record means.
+    os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
     try:
         buildsite(standalone_mode=True, prog_name="buildsite")
     except EnvironmentFault as fault:
