@@ -238,7 +238,7 @@ def point_values(
     full = air = None
     if dry is not None and water is not None and solids is not None:
         gravity, density = solids
-        if phase.void_ratio(dry, gravity, density) > 0:
+        if dry < gravity * density:  # denser than its solids: a rule says so
             full = phase.saturation(dry, water, gravity, density)
         air = phase.air_voids(dry, water, gravity, density)
     unit = record.units.moisture
