@@ -23,7 +23,7 @@ ROOMS: dict[str, set[str]] = {
     "kinds": CORE,
     "exports": {"exports", "kinds", "record"},
     "pages": {"pages", "exports", "kinds", "record"},
-    "files": {"record", "errors"},
+    "files": {"files", "record", "errors"},
     "history": {"record", "errors"},
     "build": SHOWN | WORLD | {"build"},
     "serve": SHOWN | WORLD | {"build", "serve"},
