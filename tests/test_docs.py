@@ -1,0 +1,104 @@
+"""The guides and the program say the same: commands, options, and examples that run."""
+
+import re
+import shlex
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+import pytest
+
+from buildsite.cli import COMMANDS, buildsite
+
+ROOT = Path(__file__).parents[1]
+GUIDES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+GUIDE = "\n".join(path.read_text("utf-8") for path in GUIDES)
+EACH = pytest.mark.parametrize("name", sorted(COMMANDS))
+ENDLESS = {"serve"}  # runs until it is stopped
+
+
+def command(name: str) -> click.Command:
+    found = buildsite.get_command(click.Context(buildsite), name)
+    assert found is not None
+    return found
+
+
+def example(name: str) -> list[str]:
+    """The words of the example that the help of a command ends with."""
+    found = re.findall(r"^Example: buildsite (.+)$", command(name).help or "", re.M)
+    assert len(found) == 1, "the help has one line `Example: buildsite …`"
+    return shlex.split(found[0])
+
+
+def options(name: str) -> Iterator[str]:
+    """The long options of a command, and of the commands below it."""
+    whole = command(name)
+    below = whole.commands.values() if isinstance(whole, click.Group) else ()
+    for one in (whole, *below):
+        for parameter in one.params:
+            if isinstance(parameter, click.Option):
+                yield from (o for o in parameter.opts if o.startswith("--"))
+
+
+@pytest.fixture(scope="module")
+def archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A clone of the demo archive, for examples that write."""
+    folder = tmp_path_factory.mktemp("docs") / "archive"
+    subprocess.run(["git", "clone", "--quiet", ROOT.as_uri(), folder], check=True)
+    return folder
+
+
+@EACH
+def test_the_example_is_of_its_own_command(name: str) -> None:
+    assert example(name)[0] == name
+
+
+@pytest.mark.parametrize("name", sorted(COMMANDS.keys() - ENDLESS))
+def test_the_example_runs(name: str, archive: Path) -> None:
+    program = "import sys; sys.argv[0] = 'buildsite'; from buildsite.cli import main;"
+
+    done = subprocess.run(
+        [sys.executable, "-c", f"{program} main()", *example(name)],
+        cwd=archive,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+@EACH
+def test_the_command_stands_in_the_guides(name: str) -> None:
+    assert f"buildsite {name}" in GUIDE
+
+
+@EACH
+def test_each_option_stands_in_the_guides(name: str) -> None:
+    assert [option for option in options(name) if f"`{option}" not in GUIDE] == []
+
+
+def test_the_guides_name_no_other_command_or_option() -> None:
+    known = {option for name in COMMANDS for option in options(name)}
+    spans = re.findall(r"`(buildsite [^`]+)`", GUIDE)
+    lines = re.findall(r"^\s*(?:\S*/)?(buildsite .+)$", GUIDE, re.M)
+    for used in (text.split("#")[0].split() for text in spans + lines):
+        assert used[1] in COMMANDS or used[1].startswith("-"), used
+        wrong = [w for w in used if w.startswith("--") and w.split("=")[0] not in known]
+        assert set(wrong) <= {"--help", "--version"}, used
+
+
+def links() -> Iterator[tuple[Path, str]]:
+    for path in [*GUIDES, *ROOT.glob("*.md")]:
+        for link in re.findall(r"\]\(([^)#\s]+)", path.read_text("utf-8")):
+            if "://" not in link:
+                yield path, link
+
+
+def test_links_between_the_guides_hold() -> None:
+    lost = [(path.name, x) for path, x in links() if not (path.parent / x).exists()]
+
+    assert lost == []
