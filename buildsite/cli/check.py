@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.common import archive_root, counted, root_option
+from buildsite.cli.common import archive_root, counted, record_names, root_option
 from buildsite.exports.result_json import flag_json
-from buildsite.files import list_archive, record_names
+from buildsite.files import list_archive
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.record.flags import Flag, Severity
 

@@ -58,3 +58,32 @@ def write_schemas(root: Path) -> list[str]:
             write_whole(path, data)
             written.append(name)
     return written
+
+
+def record_names(root: Path, names: Sequence[str], paths: Sequence[Path]) -> list[str]:
+    """
+    Names of the records at or under some paths.
+
+    Raises
+    ------
+    click.UsageError
+        If a path holds no record of this archive.
+    """
+    chosen: set[str] = set()
+    for path in paths:
+        place = path.resolve()
+        inside = (
+            place.relative_to(root).as_posix() if place.is_relative_to(root) else ""
+        )
+        found = [
+            name
+            for name in names
+            if inside in ("", ".", name) or name.startswith(f"{inside}/")
+        ]
+        if not found or not place.is_relative_to(root):
+            raise click.UsageError(
+                f"No record of the archive at {path}. Name a file or a folder under "
+                f"{root / 'records'}."
+            )
+        chosen.update(found)
+    return sorted(chosen)
