@@ -1,0 +1,21 @@
+"""Find the archive, read it, replace files and sites whole."""
+
+from buildsite.files.archive import (
+    ArchiveFiles,
+    Listing,
+    find_root,
+    list_archive,
+    read_archive,
+)
+from buildsite.files.site import replace_site
+from buildsite.files.whole import write_whole
+
+__all__ = [
+    "ArchiveFiles",
+    "Listing",
+    "find_root",
+    "list_archive",
+    "read_archive",
+    "replace_site",
+    "write_whole",
+]

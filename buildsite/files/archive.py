@@ -1,0 +1,226 @@
+"""Find the archive and read what is in it."""
+
+import os
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from buildsite.errors import EnvironmentFault
+from buildsite.record.faults import Faults
+from buildsite.record.flags import Flag
+from buildsite.record.letters import LARGEST
+from buildsite.record.reading import ID
+from buildsite.record.words import quoted
+
+LAB = Path("records", "lab.yaml")
+ISSUED = ".issued.yaml"
+# Without these two, a pipe named like a record would hold the reader for ever, and a
+# link put there after the folder was listed would be followed.
+_OPEN = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+
+
+@dataclass(frozen=True)
+class Listing:
+    """
+    What stands under records/: paths with slashes, from the archive's folder, sorted.
+
+    `names` are the records; `issued` the revisions issued of each test; `kept` the
+    reports and results kept as they were issued.
+    """
+
+    root: Path
+    names: tuple[str, ...]
+    issued: tuple[str, ...]
+    kept: tuple[str, ...]
+    flags: tuple[Flag, ...]
+
+    def read(self, name: str) -> bytes:
+        """
+        Give the bytes of one file; of a record, at most one more than it may have.
+
+        Raises
+        ------
+        EnvironmentFault
+            If it cannot be read.
+        """
+        try:
+            return self._read(name)
+        except OSError as error:
+            raise unreadable(self.root / name, error) from error
+
+    def read_all(self, names: tuple[str, ...], flags: list[Flag]) -> dict[str, bytes]:
+        """Give the bytes of many files, and flag those that cannot be read."""
+        found = {}
+        for name in names:
+            try:
+                found[name] = self._read(name)
+            except OSError as error:
+                flags.append(_flag("unreadable-file", name, error.strerror or ""))
+        return found
+
+    def _read(self, name: str) -> bytes:
+        with os.fdopen(os.open(self.root / name, _OPEN), "rb") as file:
+            return file.read(-1 if name in self.kept else LARGEST + 1)
+
+
+@dataclass(frozen=True)
+class ArchiveFiles:
+    """The bytes of every record and of every list of revisions, sorted by path."""
+
+    records: dict[str, bytes]
+    issued: dict[str, bytes]
+    kept: tuple[str, ...]
+    flags: tuple[Flag, ...]
+
+
+@dataclass
+class _Found:
+    """What a walk has met so far."""
+
+    names: list[str] = field(default_factory=list)
+    issued: list[str] = field(default_factory=list)
+    kept: list[str] = field(default_factory=list)
+    flags: list[Flag] = field(default_factory=list)
+
+
+def _flag(name: str, file: str, found: str) -> Flag:
+    """Flag a file as a whole."""
+    faults = Faults(file)
+    faults.add(name, (1, 1), found)
+    return faults.flags[0]
+
+
+def unreadable(path: Path, error: OSError) -> EnvironmentFault:
+    """Say that a file or a folder cannot be read, and why."""
+    return EnvironmentFault(
+        f"Cannot read {path}: {error.strerror or error}.",
+        "Look at who may read the archive's folders and files.",
+    )
+
+
+def find_root(start: Path) -> Path:
+    """
+    Find the archive: the first folder, walking up, that holds records/lab.yaml.
+
+    Raises
+    ------
+    EnvironmentFault
+        If there is none.
+    """
+    here = start.absolute()
+    for folder in (here, *here.parents):
+        if (folder / LAB).is_file():
+            return folder
+    raise EnvironmentFault(
+        f"No archive here: neither {here} nor a folder above it holds {LAB}.",
+        "Go to the archive's folder, name it with `--root DIR`, "
+        "or make one with `buildsite init DIR`.",
+    )
+
+
+def list_archive(root: Path) -> Listing:
+    """
+    List what stands under records/, and flag what may not.
+
+    Links are never followed. Names that begin with a dot are passed over: they belong
+    to editors and to git.
+
+    Raises
+    ------
+    EnvironmentFault
+        If a folder cannot be read.
+    """
+    found = _Found()
+    try:
+        _walk(root, "records", found)
+    except OSError as error:
+        raise unreadable(Path(error.filename or root), error) from error
+    return Listing(
+        root,
+        tuple(sorted(found.names)),
+        tuple(sorted(found.issued)),
+        tuple(sorted(found.kept)),
+        tuple(sorted(found.flags, key=lambda flag: flag.order)),
+    )
+
+
+def read_archive(root: Path) -> ArchiveFiles:
+    """
+    Read every record and every list of revisions.
+
+    Raises
+    ------
+    EnvironmentFault
+        If a folder cannot be read; a file that cannot is a flag.
+    """
+    listing = list_archive(root)
+    flags = list(listing.flags)
+    records = listing.read_all(listing.names, flags)
+    issued = listing.read_all(listing.issued, flags)
+    flags.sort(key=lambda flag: flag.order)
+    return ArchiveFiles(records, issued, listing.kept, tuple(flags))
+
+
+def _walk(root: Path, folder: str, found: _Found) -> None:
+    """Sort what one folder holds; `folder` is its path from the root."""
+    if (root / folder).is_symlink():
+        found.flags.append(_flag("symbolic-link", folder, "a symbolic link"))
+        return
+    with os.scandir(root / folder) as entries:
+        inside = [entry for entry in entries if not entry.name.startswith(".")]
+    folders: dict[str, str] = {}
+    for entry in sorted(inside, key=lambda entry: entry.name):
+        path = f"{folder}/{entry.name}"
+        stranger = _stranger(entry, path)
+        if stranger is not None:
+            found.flags.append(stranger)
+        elif entry.is_dir():
+            twin = folders.setdefault(entry.name.casefold(), entry.name)
+            if twin != entry.name:
+                found.flags.append(_flag("same-name", path, f"{path} beside {twin}"))
+            _walk(root, path, found)
+        else:
+            _sort(path, entry.name, found)
+
+
+def _stranger(entry: os.DirEntry[str], path: str) -> Flag | None:
+    """Flag what can be neither a file of ours nor a folder."""
+    if not entry.name.isprintable():  # a control, or a byte that is no UTF-8
+        return _flag("bad-file-name", _printed(path), _printed(entry.name))
+    if entry.is_symlink():
+        return _flag("symbolic-link", path, "a symbolic link")
+    if entry.is_file() or entry.is_dir():
+        return None
+    return _flag("unreadable-file", path, "a pipe, a socket or a device")
+
+
+def _sort(path: str, name: str, found: _Found) -> None:
+    """Put one file where it belongs by its name; others than records are let be."""
+    stem, dot, suffix = name.rpartition(".")
+    if suffix != "yaml" and suffix.lower() in ("yml", "yaml"):
+        found.flags.append(_flag("wrong-suffix", path, f"{dot}{suffix}"))
+    elif suffix == "yaml":
+        issued = name.endswith(ISSUED)
+        id = name.removesuffix(ISSUED) if issued else stem
+        if ID.fullmatch(id):
+            (found.issued if issued else found.names).append(path)
+        else:
+            found.flags.append(_flag("bad-file-name", path, quoted(id)))
+    elif suffix in ("html", "json") and _is_revision(stem):
+        found.kept.append(path)
+
+
+def _is_revision(stem: str) -> bool:
+    id, _, revision = stem.rpartition(".")
+    digits = revision.removeprefix("r")
+    return digits != revision and digits.isdecimal() and bool(ID.fullmatch(id))
+
+
+def _printed(name: str) -> str:
+    r"""
+    Spell a name that cannot be printed.
+
+    >>> _printed("HF\n1.yaml"), _printed("HF-\udce9.yaml")
+    ('HF\\n1.yaml', 'HF-\\xe9.yaml')
+    """
+    text = os.fsencode(name).decode("utf-8", "backslashreplace")
+    return "".join(sign if sign.isprintable() else repr(sign)[1:-1] for sign in text)

@@ -1,0 +1,286 @@
+"""
+Put a site in the place of another.
+
+All is first written into a folder beside the site. Where there was no site, that
+folder becomes it, by one rename. Where there was one, only what differs is written,
+then a journal of what is to be moved and deleted, and only then is the site touched.
+A build that is killed leaves the old site, or the new one, or a journal, which the
+next build completes before it begins. Nothing is ever wiped: a file system is slowest
+at making files where many were just deleted.
+"""
+
+import json
+import os
+import shutil
+import stat
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from buildsite.errors import EnvironmentFault
+from buildsite.files.whole import unwritable, write_whole
+
+MANIFEST = "manifest.json"
+OURS = "buildsite"
+
+
+@dataclass
+class _Work:
+    """A site, the folder beside it, and what is to be done."""
+
+    site: Path
+    beside: Path
+    move: list[str] = field(default_factory=list)
+    paths: set[str] = field(default_factory=set)
+    folders: set[Path] = field(default_factory=set)
+
+    @property
+    def pages(self) -> Path:
+        """Where the pages wait that are to be moved."""
+        return self.beside / "pages"
+
+    @property
+    def journal(self) -> Path:
+        """Where it stands what is to be moved and deleted."""
+        return self.beside / "journal"
+
+
+def replace_site(out: Path, files: Iterable[tuple[str, bytes]]) -> None:
+    """
+    Replace a site by another, whole.
+
+    Parameters
+    ----------
+    out
+        The site's folder: one that is not there, that is empty, or that we built.
+    files
+        Path in the site, with slashes, and bytes; `manifest.json` among them.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the folder is not ours, or cannot be written, or another build is at it.
+    ValueError
+        If a path leaves the site or comes twice, or if there is no manifest.
+    """
+    site = Path(os.path.abspath(out))  # noqa: PTH100 - resolve() would follow a link
+    try:
+        _refuse_stranger(site)
+        work = _Work(site, site.with_name(f".{site.name}.beside"))
+        with _alone(work):
+            _complete(work)
+            _empty(work.beside)
+            _stage(work, files)
+            _swap(work)
+    except OSError as error:
+        raise unwritable(Path(error.filename or site), error) from error
+
+
+def _refuse_stranger(site: Path) -> None:
+    """Let nothing be touched that this program did not build."""
+    if site.is_symlink():
+        raise EnvironmentFault(
+            f"{site} is a symbolic link.", "Name the folder itself with `--out DIR`."
+        )
+    if not site.exists() or (site.is_dir() and (_manifest(site) or _is_empty(site))):
+        return
+    raise EnvironmentFault(
+        f"{site} holds something that this program did not build.",
+        "Name an empty folder with `--out DIR`, or one that a build has made.",
+    )
+
+
+def _is_empty(folder: Path) -> bool:
+    with os.scandir(folder) as entries:
+        return next(entries, None) is None
+
+
+def _manifest(site: Path) -> dict[str, Any] | None:
+    """Read the manifest of a site, if it is one of ours."""
+    try:
+        manifest = json.loads((site / MANIFEST).read_bytes())
+        ours = manifest["software"]["name"] == OURS
+        return manifest if ours and isinstance(manifest["files"], dict) else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None  # whatever it is, it is none of ours
+
+
+@contextmanager
+def _alone(work: _Work) -> Iterator[None]:
+    """Hold the folder beside the site; two builds at once would mix their pages."""
+    work.site.parent.mkdir(parents=True, exist_ok=True)
+    work.beside.mkdir(exist_ok=True)
+    held = _hold(work.beside)
+    try:
+        yield
+    finally:
+        if not work.journal.exists():
+            shutil.rmtree(work.beside, ignore_errors=True)
+        if held is not None:
+            os.close(held)
+
+
+def _hold(folder: Path) -> int | None:
+    """Lock a folder, as long as the process lives, where the system can."""
+    try:
+        import fcntl
+    except ImportError:
+        return None
+    held = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as error:
+        os.close(held)
+        raise EnvironmentFault(
+            f"Another build is writing beside {folder}.",
+            "Wait until it is done, or build into another folder with `--out DIR`.",
+        ) from error
+    return held
+
+
+def _empty(folder: Path) -> None:
+    """Clear away what a killed build has left, but not the folder, which is held."""
+    with os.scandir(folder) as entries:
+        for entry in list(entries):
+            if entry.is_dir(follow_symlinks=False):
+                shutil.rmtree(entry)
+            else:
+                Path(entry.path).unlink()
+
+
+def safe(path: str) -> str:
+    """
+    Refuse a path that would leave the site.
+
+    >>> safe("tests/HF-0117/index.html")
+    'tests/HF-0117/index.html'
+
+    Raises
+    ------
+    ValueError
+        If it is not a plain relative path with slashes.
+    """
+    if not _is_safe(path):
+        raise ValueError(f"not a path inside a site: {path!r}")
+    return path
+
+
+def _is_safe(path: str) -> bool:
+    parts = path.split("/")
+    strange = {".", ".."} & set(parts) or set(path) & set("\\:\0")
+    return all(parts) and not strange
+
+
+def _stage(work: _Work, files: Iterable[tuple[str, bytes]]) -> None:
+    """Write what differs from the site into the folder beside it."""
+    for path, data in files:
+        if safe(path) in work.paths:
+            raise ValueError(f"two files of a site have one path: {path}")
+        work.paths.add(path)
+        if _is_already(work, path, data):
+            continue
+        staged = work.pages / path
+        if staged.parent not in work.folders:
+            staged.parent.mkdir(parents=True, exist_ok=True)
+            work.folders.add(staged.parent)
+        staged.write_bytes(data)
+        work.move.append(path)
+    if MANIFEST not in work.paths:
+        raise ValueError("a site without a manifest could never be replaced again")
+
+
+def _is_already(work: _Work, path: str, data: bytes) -> bool:
+    """See whether the site holds these very bytes, in a file and not through a link."""
+    there = work.site / path
+    try:
+        state = os.lstat(there)
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    if not stat.S_ISREG(state.st_mode) or state.st_size != len(data):
+        return False
+    return there.read_bytes() == data
+
+
+def _swap(work: _Work) -> None:
+    """Make what was staged the site."""
+    if not work.site.exists() or _is_empty(work.site):
+        if work.site.exists():
+            work.site.rmdir()
+        work.pages.rename(work.site)
+        return
+    before = _manifest(work.site) or {"files": {}}
+    gone = set(before["files"]) - work.paths
+    delete = sorted(path for path in gone if _is_safe(path))
+    if not work.move and not delete:
+        return
+    move = sorted(work.move, key=lambda path: (path == MANIFEST, path))
+    journal = {"format": 1, "move": move, "delete": delete}
+    write_whole(work.journal, json.dumps(journal).encode())
+    _complete(work)
+
+
+def _complete(work: _Work) -> None:
+    """Do what a journal says, or the rest of it: each step may have been done."""
+    journal = work.journal
+    if not journal.exists():
+        return
+    try:
+        steps = json.loads(journal.read_bytes())
+        delete = [safe(path) for path in steps["delete"]]
+        move = [safe(path) for path in steps["move"]]
+    except (ValueError, KeyError, TypeError) as error:
+        raise EnvironmentFault(
+            f"The journal of a build cannot be read: {journal}.",
+            f"Delete the folder {journal.parent} and build again.",
+        ) from error
+    if not work.site.exists():  # it was deleted since: what is left would be a part
+        move = delete = []
+    work.folders.clear()
+    for path in delete:
+        _delete(work.site, path)
+    for path in move:
+        _move(work, path)
+    journal.unlink()
+
+
+def _delete(site: Path, path: str) -> None:
+    """Delete a file of the old site, and the folders that held nothing else."""
+    if not _is_within(site, path):
+        return  # behind a link: not ours
+    with suppress(FileNotFoundError, NotADirectoryError):
+        (site / path).unlink()
+    for folder in (site / path).parents:
+        if folder == site:
+            break
+        try:
+            folder.rmdir()
+        except OSError:
+            break  # it holds something else
+
+
+def _move(work: _Work, path: str) -> None:
+    """Move one staged file into the site."""
+    staged, there = work.pages / path, work.site / path
+    if not staged.exists():
+        return  # moved before the build was killed
+    if not _is_within(work.site, path):
+        raise EnvironmentFault(
+            f"A folder of the site is a symbolic link, on the way to {there}.",
+            "Delete the link and build again.",
+        )
+    if there.parent not in work.folders:
+        there.parent.mkdir(parents=True, exist_ok=True)
+        work.folders.add(there.parent)
+    staged.replace(there)
+
+
+def _is_within(site: Path, path: str) -> bool:
+    """See that no folder on the way to a file is a link out of the site."""
+    way = site
+    for part in path.split("/")[:-1]:
+        way = way / part
+        if way.is_symlink():
+            return False
+    return True
