@@ -7,8 +7,8 @@ from pathlib import Path
 from buildsite.errors import EnvironmentFault
 from buildsite.record.faults import Faults
 from buildsite.record.flags import Flag
+from buildsite.record.ids import ID
 from buildsite.record.letters import LARGEST
-from buildsite.record.reading import ID
 from buildsite.record.words import quoted
 
 LAB = Path("records", "lab.yaml")

@@ -24,6 +24,7 @@ from pydantic_core import PydanticCustomError
 
 from buildsite.record.forms import OneOrMore as OneOrMore
 from buildsite.record.forms import form_by_key as form_by_key
+from buildsite.record.ids import ID as ID
 
 # Twelve digits on either side are more than any balance shows; without a limit a
 # hostile record could make infinity out of digits alone.
@@ -32,9 +33,6 @@ COUNT = re.compile(r"[0-9]{1,9}")
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}")
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
-ID = re.compile(
-    r"(?!.*\.([Ii][Ss][Ss][Uu][Ee][Dd]|[Rr][0-9]+)$)[A-Za-z0-9][A-Za-z0-9._-]{0,63}"
-)
 DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
