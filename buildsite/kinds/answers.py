@@ -143,6 +143,7 @@ class DeviceFacts:
     face: str = ""  # rammer: round | sector
     mass_kg: float | None = None  # rammer
     drop_m: float | None = None  # rammer
+    face_diameter_m: float | None = None  # rammer
     resolution_kg: float | None = None  # balance
     capacity_kg: float | None = None  # balance
     opening: str = ""  # sieve

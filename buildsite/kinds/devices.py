@@ -1,6 +1,6 @@
 """Rammers, balances, ovens and sieves: one record shape each, calibrated alike."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any, Literal, TypeVar
 
 from buildsite.kinds.answers import DeviceFacts
@@ -17,7 +17,7 @@ from buildsite.kinds.kind import (
     no_results,
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.parts import LengthUnit, MassUnit
 from buildsite.record.reading import (
     Code,
@@ -89,6 +89,23 @@ class Sieve(Device):
 
 D = TypeVar("D", bound=Device)
 
+OVEN_TOLERANCE_C = 5
+"""How far from 110 °C moisture may be dried: ASTM D2216 (from memory)."""
+
+
+def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
+    """An oven found more than 5 °C off what it was set to."""
+    for i, one in enumerate(case.record.calibrations):
+        wanted = one.set_temperature_c
+        for k, read in enumerate(one.measured_temperatures_c):
+            if wanted is not None and abs(read - wanted) > OVEN_TOLERANCE_C:
+                yield Doubt(
+                    field=("calibrations", i, "measured_temperatures_c", k),
+                    found=f"{read} °C",
+                    expected=f"{wanted} °C within {OVEN_TOLERANCE_C} °C",
+                    mend="mend or reset the oven, and judge what it dried since",
+                )
+
 
 def compute(record: Device, inputs: Inputs, method: Method | None) -> None:
     """Measure nothing: a device states what its calibrations found."""
@@ -104,6 +121,7 @@ def answers(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
     units = device.units
     mass = one.mass if one is not None else None
     drop = one.drop if one is not None else None
+    face = one.face_diameter if one is not None else None
     readability = getattr(device, "readability", None)
     capacity = getattr(device, "capacity", None)
     return DeviceFacts(
@@ -117,6 +135,7 @@ def answers(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
         face=getattr(device, "face", ""),
         mass_kg=None if mass is None else to_si(mass, units.mass),
         drop_m=None if drop is None else to_si(drop, units.length),
+        face_diameter_m=None if face is None else to_si(face, units.length),
         resolution_kg=None if readability is None else to_si(readability, units.mass),
         capacity_kg=None if capacity is None else to_si(capacity, units.mass),
         opening=getattr(device, "opening", ""),
@@ -210,7 +229,13 @@ units: {{{{mass: g, length: mm}}}}
     )
 
 
-def device_kind(name: str, title: str, model: type[D], blank: Blank) -> Kind[Any, None]:
+def device_kind(
+    name: str,
+    title: str,
+    model: type[D],
+    blank: Blank,
+    rules: tuple[Rule[Case[Any, None]], ...] = (),
+) -> Kind[Any, None]:
     """Make the kind of one sort of device."""
     nothing: Callable[[Any, Inputs, Method | None], None] = compute
     return Kind(
@@ -225,7 +250,7 @@ def device_kind(name: str, title: str, model: type[D], blank: Blank) -> Kind[Any
         detail=no_detail,
         sheet=sheet,
         blank=blank,
-        rules=(DUE_BEFORE_CALIBRATED,),
+        rules=(DUE_BEFORE_CALIBRATED, *rules),
     )
 
 
@@ -248,7 +273,20 @@ BALANCE = device_kind(
     Balance,
     device_blank("balance", "B", "readability: {readability}\n", (READABILITY,)),
 )
-OVEN = device_kind("oven", "Oven", DryingOven, device_blank("oven", "O", "", ()))
+OVEN = device_kind(
+    "oven",
+    "Oven",
+    DryingOven,
+    device_blank("oven", "O", "", ()),
+    (
+        Rule(
+            "oven-off-its-setting",
+            Severity.WARNING,
+            "ASTM D2216 (from memory)",
+            oven_off_its_setting,
+        ),
+    ),
+)
 SIEVE = device_kind(
     "sieve",
     "Sieve",

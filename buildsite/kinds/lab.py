@@ -128,6 +128,21 @@ def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
             )
 
 
+def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
+    """An e-mail that two people have: a commit could be of either."""
+    first: dict[str, str] = {}
+    for code, who in case.record.staff.items():
+        for i, email in enumerate(who.emails):
+            owner = first.setdefault(email.casefold(), code)
+            if owner != code:
+                yield Doubt(
+                    field=("staff", code, "emails", i),
+                    found=f"{email}, which {owner} has too",
+                    expected="an e-mail of one person",
+                    mend="give each person an address of their own to commit with",
+                )
+
+
 def authority_ends_before_it_begins(case: Case[Laboratory, None]) -> Iterator[Doubt]:
     """A person whose `until` is before `from`."""
     for code, who in case.record.staff.items():
@@ -188,6 +203,12 @@ KIND: Kind[Laboratory, Any] = Kind(
             Severity.ERROR,
             "common practice",
             authority_ends_before_it_begins,
+        ),
+        Rule(
+            "email-of-two-people",
+            Severity.WARNING,
+            "ISO/IEC 17025:2017, 7.5.1",
+            email_of_two_people,
         ),
     ),
 )

@@ -1,13 +1,13 @@
 """A mold, its calibrations, and the volume in force on a day."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any, Literal
 
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED, in_force
+from buildsite.kinds.calibrated import in_force
 from buildsite.kinds.kind import (
     Ask,
     Blank,
@@ -18,8 +18,9 @@ from buildsite.kinds.kind import (
     Result,
     asks_nothing,
 )
+from buildsite.kinds.mold_checks import RULES, cubic_centimetres
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.flags import Flag
 from buildsite.record.parts import LengthUnit, MassUnit, VolumeUnit, WeighedWith
 from buildsite.record.reading import (
     Code,
@@ -33,12 +34,9 @@ from buildsite.record.reading import (
     Text,
 )
 from buildsite.record.units import to_si
-from buildsite.soil.rounding import round_half_even
 from buildsite.soil.volume import volume_by_dimensions, volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
-
-AGREEMENT_PERCENT = 0.5
 
 
 class MoldUnits(Model):
@@ -190,11 +188,6 @@ def answers(case: Case[Mold, tuple[Volume, ...]], ref: Ref) -> MoldFacts | None:
     )
 
 
-def cubic_centimetres(volume: float | None) -> str:
-    """Write a volume as a calibration sheet does."""
-    return "—" if volume is None else f"{round_half_even(volume * 1e6, 1)}"
-
-
 def results(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Result]:
     """Report the volume of the latest calibration with water."""
     dated = [(one.on, i) for i, one in enumerate(case.values) if one.by_water]
@@ -221,37 +214,6 @@ def detail(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Any]:
             for one in case.values
         ]
     }
-
-
-def volumes_disagree(case: Case[Mold, tuple[Volume, ...]]) -> Iterator[Doubt]:
-    """Volume by water and by dimensions more than 0.5 % apart."""
-    for i, one in enumerate(case.values):
-        if one.by_water is None or one.by_dimensions is None:
-            continue
-        apart = abs(one.by_water - one.by_dimensions) / one.by_water * 100
-        if apart > AGREEMENT_PERCENT:
-            yield Doubt(
-                field=("calibrations", i, "water"),
-                found=f"{cubic_centimetres(one.by_water)} cm3 by water, "
-                f"{cubic_centimetres(one.by_dimensions)} cm3 by dimensions: "
-                f"{apart:.2f} % apart",
-                expected=f"at most {AGREEMENT_PERCENT} % apart",
-                mend="measure again: a bubble under the plate, or a worn rim",
-            )
-
-
-def calibration_unreadable(case: Case[Mold, tuple[Volume, ...]]) -> Iterator[Doubt]:
-    """A water filling that no volume follows from."""
-    for i, one in enumerate(case.record.calibrations):
-        if one.water is not None and case.values[i].by_water is None:
-            water = one.water
-            yield Doubt(
-                field=("calibrations", i, "water"),
-                found=f"{water.empty_with_plates} empty, {water.full_with_plates} "
-                f"full, {water.temperature_c} °C",
-                expected="full above empty, water between 0 and 40 °C",
-                mend="look for two readings in each other's place",
-            )
 
 
 def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
@@ -324,19 +286,5 @@ KIND: Kind[Mold, tuple[Volume, ...]] = Kind(
     detail=detail,
     sheet=sheet,
     blank=BLANK,
-    rules=(
-        Rule(
-            "mold-volumes-disagree",
-            Severity.WARNING,
-            "annex on mold volume of ASTM D698 and D1557 (from memory)",
-            volumes_disagree,
-        ),
-        Rule(
-            "calibration-unreadable",
-            Severity.ERROR,
-            "conservation of mass",
-            calibration_unreadable,
-        ),
-        DUE_BEFORE_CALIBRATED,
-    ),
+    rules=RULES,
 )

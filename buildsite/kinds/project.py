@@ -1,8 +1,9 @@
 """A project: for whom, whether it may be seen, what it requires."""
 
+from collections.abc import Iterator
 from typing import Any, Literal
 
-from pydantic import Field
+from pydantic import Field as Described
 
 from buildsite.kinds.answers import ProjectFacts
 from buildsite.kinds.kind import (
@@ -16,8 +17,9 @@ from buildsite.kinds.kind import (
     no_detail,
     no_results,
 )
+from buildsite.kinds.named_standard import rules_of
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity, StandardUsed
 from buildsite.record.reading import Id, Model, Positive, Reading, Text, YesNo
 from buildsite.standards.tables import Method
@@ -31,9 +33,9 @@ class Customer(Model):
 class Band(Model):
     """Allowed water content about optimum: in points, or percent of the optimum."""
 
-    from_: Reading = Field(alias="from")
+    from_: Reading = Described(alias="from")
     to: Reading
-    as_: Literal["points", "percent of optimum"] = Field(alias="as")
+    as_: Literal["points", "percent of optimum"] = Described(alias="as")
 
 
 class Requirement(Model):
@@ -72,6 +74,25 @@ def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
         project.customer.contact or "",
         project.report_density,
     )
+
+
+def named(case: Case[Any, Any]) -> Iterator[tuple[Field, StandardUsed]]:
+    """The standard of each requirement."""
+    for i, one in enumerate(case.record.requirements):
+        yield ("requirements", i, "standard"), one.standard
+
+
+def band_upside_down(case: Case[Project, None]) -> Iterator[Doubt]:
+    """A band of water content whose lower end is above its upper."""
+    for i, one in enumerate(case.record.requirements):
+        band = one.water_content
+        if band is not None and band.from_ > band.to:
+            yield Doubt(
+                field=("requirements", i, "water_content", "to"),
+                found=f"from {band.from_} to {band.to}",
+                expected="the drier end first, then the wetter",
+                mend="look for a sign that went astray, such as from: -2",
+            )
 
 
 def required(requirement: Requirement) -> tuple[str, str, str, str]:
@@ -150,4 +171,8 @@ KIND: Kind[Project, Any] = Kind(
     detail=no_detail,
     sheet=sheet,
     blank=BLANK,
+    rules=(
+        *rules_of(named),
+        Rule("band-upside-down", Severity.ERROR, "common practice", band_upside_down),
+    ),
 )

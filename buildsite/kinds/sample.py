@@ -1,7 +1,5 @@
 """A sample: what came to the laboratory, and what soil it is."""
 
-from collections.abc import Iterator
-from itertools import pairwise
 from typing import Any, Literal
 
 from pydantic import Field
@@ -23,8 +21,9 @@ from buildsite.kinds.kind import (
     no_detail,
     no_results,
 )
+from buildsite.kinds.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.flags import Flag
 from buildsite.record.parts import Oversize, SpecificGravity
 from buildsite.record.reading import (
     Day,
@@ -36,7 +35,7 @@ from buildsite.record.reading import (
     Remarks,
     Text,
 )
-from buildsite.standards.tables import Method, soil_class
+from buildsite.standards.tables import Method
 
 
 class Received(Model):
@@ -197,49 +196,6 @@ def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
     )
 
 
-def unknown_soil_class(case: Case[Sample, None]) -> Iterator[Doubt]:
-    """A soil class that the unified system (ASTM D2487) does not have."""
-    soil = case.record.soil
-    if soil is not None and soil.class_ and soil_class(soil.class_) is None:
-        yield Doubt(
-            field=("soil", "class"),
-            found=soil.class_,
-            expected="a group symbol such as CL, SM or SP-SM",
-            mend="write the symbol in capitals, two joined by a hyphen",
-        )
-
-
-def gradation_out_of_order(case: Case[Sample, None]) -> Iterator[Doubt]:
-    """More retained on a coarse sieve than on a finer one below it."""
-    graded = case.record.gradation or Gradation()
-    names = ("retained_3_4_in", "retained_3_8_in", "retained_no_4")
-    stated = [(name, getattr(graded, name)) for name in names]
-    known = [(name, value) for name, value in stated if value is not None]
-    for (coarse, more), (fine, less) in pairwise(known):
-        if more > less:
-            yield Doubt(
-                field=("gradation", fine),
-                found=f"{less} %",
-                expected=f"at least {more} %, which {coarse} has",
-                mend="percents retained add up downwards: give cumulative percents",
-            )
-
-
-def unknown_people(case: Case[Sample, None]) -> Iterator[Doubt]:
-    """A staff code on a sample that the laboratory does not know."""
-    lab = case.inputs.get(LaboratoryFacts, "lab")
-    for name in ("received", "sampled"):
-        act = getattr(case.record, name)
-        code = act.by if act is not None else None
-        if lab and code and code != "customer" and lab.person(code) is None:
-            yield Doubt(
-                field=(name, "by"),
-                found=code,
-                expected="a staff code of lab.yaml, or the word customer",
-                mend="correct the code, or add the person to lab.yaml",
-            )
-
-
 def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show what was received."""
     answer = answers(case, Ref(SampleFacts, (), case.record.id, ()))
@@ -328,19 +284,5 @@ KIND: Kind[Sample, Any] = Kind(
     detail=no_detail,
     sheet=sheet,
     blank=BLANK,
-    rules=(
-        Rule("unknown-soil-class", Severity.WARNING, "ASTM D2487", unknown_soil_class),
-        Rule(
-            "gradation-out-of-order",
-            Severity.WARNING,
-            "conservation of mass",
-            gradation_out_of_order,
-        ),
-        Rule(
-            "unknown-code",
-            Severity.WARNING,
-            "ISO/IEC 17025:2017, 7.5.1",
-            unknown_people,
-        ),
-    ),
+    rules=RULES,
 )

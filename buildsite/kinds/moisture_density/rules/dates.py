@@ -1,0 +1,281 @@
+"""Whether days and hours follow each other, and soil stood and dried long enough."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.compute import compacted_on, containers_of
+from buildsite.kinds.moisture_density.rules.answered import sample_of, weight_of_gap
+from buildsite.kinds.order import Dated, dates_rule, in_turn
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.standards.cells import Cell
+from buildsite.standards.tables import Method
+
+LONGEST_DAY_H = 10
+"""From the first work of a day to its last; what two dates can't tell apart."""
+
+OVEN_LEAST_H = 12.0
+"""Where no row of a standard says: common practice."""
+
+
+def compaction_undated(case: Test) -> Iterator[Doubt]:
+    """A test without the day of compaction: no calibration can be looked up."""
+    record = case.record
+    if record.compacted.on is None and not (
+        record.points and all(compacted_on(record, one) for one in record.points)
+    ):
+        other = record.external is not None
+        yield Doubt(
+            field=("compacted", "on"),
+            found="no day",
+            expected="the day on which the soil was compacted",
+            mend="look at the bench sheet",
+            severity=Severity.WARNING if other else weight_of_gap(case),
+        )
+
+
+def out_of_order(case: Test) -> Iterator[Doubt]:
+    """A day before that of something which came first."""
+    record, sample = case.record, sample_of(case)
+    came = None
+    if sample is not None:
+        came = Dated("received", sample.received_on, ("sample",))
+        if came.on is None:
+            came = Dated("sampled", sample.sampled_on, ("sample",))
+    lead = [came] if came is not None else []
+    acts = [
+        Dated(name, act.on if act is not None else None, (name, "on"))
+        for name in ("prepared", "compacted", "dried", "reviewed")
+        for act in (getattr(record, name),)
+    ]
+    yield from in_turn([*lead, *acts])
+    prepared, _, dried, _ = acts
+    for i, point in enumerate(record.points):
+        if point.compacted is not None:
+            own = Dated(
+                "compacted", point.compacted.on, ("points", i, "compacted", "on")
+            )
+            first = prepared if prepared.on is not None else (came or prepared)
+            yield from in_turn([first, own])
+            yield from in_turn([own, dried])
+    if record.withdrawn is not None:
+        gone = Dated("withdrawn", record.withdrawn.on, ("withdrawn", "on"))
+        yield from in_turn([acts[1], gone])
+
+
+def later_than(
+    first: tuple[str, datetime | None], then: tuple[str, datetime | None], field: Field
+) -> Iterator[Doubt]:
+    """Doubt a moment that is before the one it follows."""
+    (before, start), (after, end) = first, then
+    if start is not None and end is not None and end < start:
+        yield Doubt(
+            field=field,
+            found=f"{after} at {end:%Y-%m-%dT%H:%M}",
+            expected=f"not before it was {before}, at {start:%Y-%m-%dT%H:%M}",
+            mend="look for two times in each other's place, or for the day",
+        )
+
+
+def hours_out_of_order(case: Test) -> Iterator[Doubt]:
+    """An hour before that of something which came first."""
+    record, oven = case.record, case.record.oven
+    for i, point in enumerate(record.points):
+        yield from later_than(
+            ("wetted", point.wetted_at),
+            ("compacted", point.compacted_at),
+            ("points", i, "compacted_at"),
+        )
+    if oven is None:
+        return
+    made = [one.compacted_at for one in record.points if one.compacted_at is not None]
+    yield from later_than(
+        ("compacted", min(made, default=None)),
+        ("put into the oven", oven.in_),
+        ("oven", "in"),
+    )
+    yield from later_than(
+        ("put into the oven", oven.in_),
+        ("taken out of the oven", oven.out),
+        ("oven", "out"),
+    )
+
+
+def oven_on_another_day(case: Test) -> Iterator[Doubt]:
+    """Soil in the oven before the day of compaction, or after that of drying."""
+    record, oven = case.record, case.record.oven
+    start, end = record.compacted.on, record.dried.on if record.dried else None
+    if oven is None:
+        return
+    if oven.in_ is not None and start is not None and oven.in_.date() < start:
+        yield Doubt(
+            field=("oven", "in"),
+            found=f"in on {oven.in_.date()}",
+            expected=f"on or after {start}, when the soil was compacted",
+            mend="look for a slip in one of the two days",
+        )
+    if oven.out is not None and end is not None and oven.out.date() > end:
+        yield Doubt(
+            field=("oven", "out"),
+            found=f"out on {oven.out.date()}",
+            expected=f"on or before {end}, when the soil was weighed dry",
+            mend="look for a slip in one of the two days",
+        )
+
+
+def compacted_on_another_day(case: Test) -> Iterator[Doubt]:
+    """A point compacted at an hour of another day than is stated for it."""
+    for i, point in enumerate(case.record.points):
+        at, on = point.compacted_at, compacted_on(case.record, point)
+        if at is not None and on is not None and at.date() != on:
+            yield Doubt(
+                field=("points", i, "compacted_at"),
+                found=f"{at:%Y-%m-%dT%H:%M}",
+                expected=f"an hour of {on}, the day of compaction",
+                mend="correct the hour, or give the point its own "
+                "compacted: {on: …, by: …}",
+            )
+
+
+def standing_cell(method: Method, sample: SampleFacts) -> Cell | None:
+    """How long the method lets this soil stand: by its class, else by its group."""
+    if sample.soil_class:
+        cell = method.standing(sample.soil_class)
+        if cell is not None:
+            return cell
+    if sample.soil_group:
+        cell = method.standing(sample.soil_group)
+        if cell is not None and sample.soil_group in cell.soils:
+            return cell
+    return None
+
+
+def standing_too_short(case: Test) -> Iterator[Doubt]:
+    """Soil compacted before it stood as long as its class needs after wetting."""
+    method, sample = case.method, sample_of(case)
+    cell = standing_cell(method, sample) if method and sample else None
+    if cell is None or sample is None:
+        return
+    soil = sample.soil_class or sample.soil_group
+    least = timedelta(hours=cell.si)
+    timed = False
+    for i, point in enumerate(case.record.points):
+        start, end = point.wetted_at, point.compacted_at
+        if start is None or end is None:
+            continue
+        timed = True
+        if timedelta(0) <= end - start < least:
+            yield stood(("points", i, "compacted_at"), hours(end - start), cell, soil)
+    prepared, day = case.record.prepared, case.record.compacted.on
+    if timed or prepared is None or prepared.on is None or day is None:
+        return
+    most = timedelta(days=(day - prepared.on).days, hours=LONGEST_DAY_H)
+    if prepared.on <= day and most < least:
+        yield stood(
+            ("compacted", "on"),
+            f"prepared {prepared.on}, compacted {day}",
+            cell,
+            soil,
+        )
+
+
+def stood(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
+    """Doubt a time of standing."""
+    return Doubt(
+        field=field,
+        found=found,
+        expected=f"at least {cell} after wetting, for {soil}",
+        mend="let wetted soil stand covered: dry clods give a low optimum",
+        basis=cell.basis,
+    )
+
+
+def hours(span: timedelta) -> str:
+    """
+    Write a span as a person does.
+
+    >>> hours(timedelta(hours=15, minutes=5))
+    '15 h 05 min'
+    """
+    minutes = int(span.total_seconds() // 60)
+    return f"{minutes // 60} h {minutes % 60:02} min"
+
+
+def is_weighed_again(case: Test) -> bool:
+    """Whether every container was weighed dry more than once."""
+    dried = [
+        one.container_and_dry
+        for point in case.record.points
+        for one in containers_of(point)
+        if one.container_and_dry
+    ]
+    return bool(dried) and all(len(masses) > 1 for masses in dried)
+
+
+def drying_too_short(case: Test) -> Iterator[Doubt]:
+    """Soil dried for less than a night, and not weighed again to see it constant."""
+    oven, method = case.record.oven, case.method
+    if oven is None or oven.in_ is None or oven.out is None or is_weighed_again(case):
+        return
+    cell = method.optional("oven_least") if method is not None else None
+    least = cell.si if cell is not None else OVEN_LEAST_H
+    span = oven.out - oven.in_
+    if timedelta(0) <= span < timedelta(hours=least):
+        yield Doubt(
+            field=("oven", "out"),
+            found=f"{hours(span)} in the oven",
+            expected=f"at least {least:g} h, or dry masses weighed in turn",
+            mend="put it back, weigh again after an hour or more, and give "
+            "container_and_dry as a list",
+            basis=cell.basis if cell is not None else None,
+        )
+
+
+def oven_temperature(case: Test) -> Iterator[Doubt]:
+    """An oven hotter or cooler than the method dries at."""
+    oven, method = case.record.oven, case.method
+    if oven is None or oven.temperature_c is None or method is None:
+        return
+    cell = method.cell("oven")
+    if not method.oven_low_c <= float(oven.temperature_c) <= method.oven_high_c:
+        yield Doubt(
+            field=("oven", "temperature_c"),
+            found=f"{oven.temperature_c} °C",
+            expected=str(cell),
+            mend="dry again if cooler; hotter drives off more than water: take a "
+            "fresh specimen",
+            basis=cell.basis,
+        )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "compaction-undated",
+        Severity.ERROR,
+        "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests",
+        compaction_undated,
+    ),
+    dates_rule(out_of_order),
+    Rule("hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order),
+    Rule("oven-on-another-day", Severity.ERROR, "common practice", oven_on_another_day),
+    Rule(
+        "compacted-on-another-day",
+        Severity.WARNING,
+        "common practice",
+        compacted_on_another_day,
+    ),
+    Rule(
+        "standing-too-short",
+        Severity.WARNING,
+        "the method's time of standing after wetting",
+        standing_too_short,
+    ),
+    Rule("drying-too-short", Severity.WARNING, "common practice", drying_too_short),
+    Rule(
+        "oven-temperature-out-of-range",
+        Severity.WARNING,
+        "the method's oven",
+        oven_temperature,
+    ),
+)

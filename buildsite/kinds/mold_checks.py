@@ -1,0 +1,135 @@
+"""What is doubted of a mold's calibrations."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
+
+from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED
+from buildsite.kinds.kind import Case
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.soil.rounding import round_half_even
+
+AGREEMENT_PERCENT = 0.5
+"""Two volumes of one mold agree within this."""
+
+LEAST_DIAMETERS = 6  # three at the top, three at the bottom
+LEAST_HEIGHTS = 3
+
+
+def cubic_centimetres(volume: float | None) -> str:
+    """Write a volume as a calibration sheet does."""
+    return "—" if volume is None else f"{round_half_even(volume * 1e6, 1)}"
+
+
+def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """Volume by water and by dimensions more than 0.5 % apart."""
+    for i, one in enumerate(case.values):
+        if one.by_water is None or one.by_dimensions is None:
+            continue
+        apart = abs(one.by_water - one.by_dimensions) / one.by_water * 100
+        if apart > AGREEMENT_PERCENT:
+            yield Doubt(
+                field=("calibrations", i, "water"),
+                found=f"{cubic_centimetres(one.by_water)} cm3 by water, "
+                f"{cubic_centimetres(one.by_dimensions)} cm3 by dimensions: "
+                f"{apart:.2f} % apart",
+                expected=f"at most {AGREEMENT_PERCENT} % apart",
+                mend="measure again: a bubble under the plate, or a worn rim",
+            )
+
+
+def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """A water filling that no volume follows from."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.water is not None and case.values[i].by_water is None:
+            water = one.water
+            yield Doubt(
+                field=("calibrations", i, "water"),
+                found=f"{water.empty_with_plates} empty, {water.full_with_plates} "
+                f"full, {water.temperature_c} °C",
+                expected="full above empty, water between 0 and 40 °C",
+                mend="look for two readings in each other's place",
+            )
+
+
+def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """A calibration that no volume was found by."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.volume is None and one.water is None and one.dimensions is None:
+            yield Doubt(
+                field=("calibrations", i),
+                found=f"no volume on {one.on}",
+                expected="water, dimensions, or the certificate's volume",
+                mend="enter what was measured; tests of that time take the nominal "
+                "volume",
+            )
+
+
+def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """Too few diameters or heights measured to tell a mold's volume by."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.dimensions is None:
+            continue
+        across, up = len(one.dimensions.diameters), len(one.dimensions.heights)
+        if across < LEAST_DIAMETERS or across % 2 or up < LEAST_HEIGHTS:
+            yield Doubt(
+                field=("calibrations", i, "dimensions"),
+                found=f"{across} diameters and {up} heights",
+                expected=f"{LEAST_DIAMETERS} diameters or more, half at the top and "
+                f"half at the bottom, and {LEAST_HEIGHTS} heights",
+                mend="measure the rest",
+            )
+
+
+def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """A mold found with another volume than it was calibrated to before."""
+    dated = sorted(
+        (one.on, i)
+        for i, one in enumerate(case.record.calibrations)
+        if case.values[i].used is not None
+    )
+    for (_, before), (_, i) in pairwise(dated):
+        if case.record.calibrations[i].state != "as found":
+            continue
+        was, now = case.values[before].used, case.values[i].used
+        if abs(now / was - 1) * 100 > AGREEMENT_PERCENT:
+            yield Doubt(
+                field=("calibrations", i),
+                found=f"{cubic_centimetres(now)} cm3 as found",
+                expected=f"within {AGREEMENT_PERCENT} % of "
+                f"{cubic_centimetres(was)} cm3, of "
+                f"{case.record.calibrations[before].on}",
+                mend="measure again; if it stands, judge every test since then",
+            )
+
+
+ANNEX = "annex on mold volume of ASTM D698 and D1557 (from memory)"
+
+RULES: tuple[Rule[Case[Any, Any]], ...] = (
+    Rule(
+        "mold-volumes-disagree",
+        Severity.WARNING,
+        "annex on mold volume of ASTM D698 and D1557 (from memory)",
+        volumes_disagree,
+    ),
+    Rule(
+        "calibration-unreadable",
+        Severity.ERROR,
+        "conservation of mass",
+        calibration_unreadable,
+    ),
+    DUE_BEFORE_CALIBRATED,
+    Rule(
+        "calibration-without-volume",
+        Severity.NOTE,
+        "common practice",
+        calibration_without_volume,
+    ),
+    Rule("too-few-mold-dimensions", Severity.WARNING, ANNEX, too_few_dimensions),
+    Rule(
+        "mold-found-changed",
+        Severity.WARNING,
+        "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)",
+        found_changed,
+    ),
+)

@@ -1,0 +1,60 @@
+"""Sieves by any of their names: No. 4, #4 and 4.75 mm are one."""
+
+import re
+
+OPENINGS_MM = {
+    "3": 75.0,
+    "2": 50.0,
+    "1 1/2": 37.5,
+    "1": 25.0,
+    "3/4": 19.0,
+    "1/2": 12.5,
+    "3/8": 9.5,
+    "1/4": 6.3,
+    "no4": 4.75,
+    "no8": 2.36,
+    "no10": 2.0,
+    "no16": 1.18,
+    "no20": 0.85,
+    "no30": 0.6,
+    "no40": 0.425,
+    "no50": 0.3,
+    "no60": 0.25,
+    "no100": 0.15,
+    "no200": 0.075,
+}
+"""Opening by alternative designation: ASTM E11, table 1 (from memory)."""
+
+_INCHES = re.compile(r"([0-9 /]+?)[ -]*(?:in\.?|inch|inches|\")")
+_NUMBER = re.compile(r"(?:no\.?|number|#)[ -]*([0-9]+)")
+_MILLIMETRES = re.compile(r"([0-9]+(?:\.[0-9]+)?)[ -]*mm")
+
+
+def opening_mm(name: str) -> float | None:
+    """
+    Opening of a sieve by its name, if the name is one we know. [mm]
+
+    >>> opening_mm("No. 4"), opening_mm("#4"), opening_mm("3/4 in"), opening_mm("19 mm")
+    (4.75, 4.75, 19.0, 19.0)
+    """
+    text = " ".join(name.lower().replace("-", " ").split())
+    if found := _MILLIMETRES.fullmatch(text):
+        return float(found[1])
+    if found := _NUMBER.fullmatch(text):
+        return OPENINGS_MM.get(f"no{found[1]}")
+    if found := _INCHES.fullmatch(text):
+        return OPENINGS_MM.get(found[1].strip())
+    return None
+
+
+def same_sieve(one: str, other: str) -> bool:
+    """
+    Whether two names are of one sieve; names nobody knows must be spelled alike.
+
+    >>> same_sieve("4.75 mm", "no 4"), same_sieve("3/8 in", "No. 4")
+    (True, False)
+    """
+    first, second = opening_mm(one), opening_mm(other)
+    if first is None or second is None:
+        return one.casefold().split() == other.casefold().split()
+    return first == second
