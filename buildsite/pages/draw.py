@@ -1,0 +1,238 @@
+"""
+Plot → SVG. matplotlib draws; a worker keeps one figure, and each frame it has drawn.
+
+The frame (axes, ticks, their numbers) is the same for every test of one window of round
+steps, and costs ten times what curve and points do: it is drawn once a window, the
+data on an empty canvas, and the two drawings are laid over each other.
+"""
+
+import re
+from collections.abc import Sequence
+from functools import cache
+from html import escape
+from io import BytesIO
+
+import matplotlib as mpl
+from matplotlib.artist import Artist
+from matplotlib.backend_bases import RendererBase
+from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from matplotlib.text import Text
+from matplotlib.transforms import IdentityTransform
+
+from buildsite.kinds.sheet import Axis, Plot
+from buildsite.pages.place import AXES, HEIGHT, LINE, SIZE, WIDTH, Label, Layout, layout
+
+INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
+"""Tones, all on white: words and marks; the curve; other lines; the grid."""
+
+FACE = "DejaVu Sans"
+"""The face that matplotlib brings and measures by; readers get their own instead."""
+
+STYLE = {
+    "svg.fonttype": "none",  # words stay words: read aloud, selected, searched
+    "svg.hashsalt": "buildsite",
+    "font.family": [FACE],
+    "font.size": SIZE,
+    "path.simplify": False,
+}
+NO_METADATA = {"Date": None, "Creator": None, "Format": None, "Type": None}
+
+LINES = {
+    "curve": {"color": CURVE, "linewidth": 2.0},
+    "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
+    "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
+}
+MARKS = {
+    "point": {"marker": "o", "markersize": 7, "color": INK},
+    "rejected": {
+        "marker": "o",
+        "markersize": 8,
+        "color": INK,
+        "markerfacecolor": "white",
+        "markeredgecolor": INK,
+        "markeredgewidth": 1.4,
+    },
+    "peak": {
+        "marker": "+",
+        "color": INK,
+        "markersize": 14,
+        "markeredgecolor": INK,
+        "markeredgewidth": 1.4,
+    },
+}
+OPENING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" '
+    'xmlns:xlink="http://www.w3.org/1999/xlink" role="img" '
+    f'width="{WIDTH:.0f}" height="{HEIGHT:.0f}" '
+    f'viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}">\n'
+)
+NAMES = re.compile(
+    r' id="(?:figure|patch|axes|matplotlib|line2d|text|xtick|ytick)[._0-9a-z]*"'
+)
+
+
+@cache
+def canvas() -> Figure:
+    """Figure of this process, used again for every drawing."""
+    mpl.rcParams.update(STYLE)
+    figure = Figure(figsize=(WIDTH / 72, HEIGHT / 72), dpi=72)
+    FigureCanvasSVG(figure)
+    figure.patch.set_visible(False)
+    return figure
+
+
+def inner(figure: Figure) -> str:
+    """
+    Draw a figure and keep what is inside its `<svg>`.
+
+    Names of parts are taken out: nothing refers to them, and two drawings laid over
+    each other would have them twice.
+    """
+    out = BytesIO()
+    figure.savefig(out, format="svg", metadata=NO_METADATA)
+    text = out.getvalue().decode()
+    start = text.index(">", text.index("<svg")) + 1
+    text = NAMES.sub("", text[start : text.rindex("</svg>")])
+    return text.replace(f"'{FACE}'", "sans-serif").strip() + "\n"
+
+
+def ticks(axis: Axis) -> list[float]:
+    """Places of the labelled ticks."""
+    count = round((axis.high - axis.low) / axis.step)
+    return [axis.low + i * axis.step for i in range(count + 1)]
+
+
+@cache
+def frame(x: Axis, y: Axis) -> str:
+    """Draw axes, ticks and numbers of one window. Kept for the next test."""
+    figure = canvas()
+    figure.clear()
+    axes = figure.add_axes(
+        (
+            AXES.left / WIDTH,
+            AXES.bottom / HEIGHT,
+            (AXES.right - AXES.left) / WIDTH,
+            (AXES.top - AXES.bottom) / HEIGHT,
+        )
+    )
+    axes.set_xlim(x.low, x.high)
+    axes.set_ylim(y.low, y.high)
+    axes.set_xticks(ticks(x), [f"{at:.{x.decimals}f}" for at in ticks(x)])
+    axes.set_yticks(ticks(y), [f"{at:.{y.decimals}f}" for at in ticks(y)])
+    axes.tick_params(length=4, color=SOFT, labelcolor=INK, labelsize=SIZE)
+    axes.grid(visible=True, color=HAIR, linewidth=0.8)
+    axes.set_axisbelow(True)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+    for side in ("left", "bottom"):
+        axes.spines[side].set_color(SOFT)
+    middle = (AXES.left + AXES.right) / 2
+    figure.add_artist(words(middle, 8, f"{x.label}, {x.unit}", align="center"))
+    figure.add_artist(words(6, HEIGHT - 14, f"{y.label}, {y.unit}"))
+    return inner(figure)
+
+
+class Words(Text):
+    """
+    One line of text whose place is settled: the reader's browser measures it.
+
+    matplotlib's own text is first laid out in its own face, which costs as much as
+    the rest of a figure, for an answer that an SVG with plain text does not use.
+    """
+
+    def draw(self, renderer: RendererBase) -> None:
+        """Hand the text to the renderer where it stands."""
+        gc = renderer.new_gc()
+        gc.set_foreground(self.get_color())
+        x, y = self.get_position()
+        face = self.get_fontproperties()
+        renderer.draw_text(gc, x, HEIGHT - y, self.get_text(), face, 0, mtext=self)
+        gc.restore()
+
+
+def words(x: float, y: float, text: str, *, align: str = "left") -> Words:
+    """One line of text, its foot at a place of the figure."""
+    return Words(
+        x,
+        y,
+        text,
+        color=INK,
+        fontsize=SIZE,
+        horizontalalignment=align,
+        verticalalignment="baseline",
+        transform=IdentityTransform(),
+        parse_math=False,
+    )
+
+
+def label_words(label: Label) -> list[Text]:
+    """Lines of a label, in the middle of its box."""
+    middle = (label.box.left + label.box.right) / 2
+    foot = label.box.top - LINE + (LINE - SIZE) / 2 + 2.0
+    return [
+        words(middle, foot - i * LINE, text, align="center")
+        for i, text in enumerate(label.text)
+    ]
+
+
+def backing(labels: Sequence[Label]) -> PathPatch:
+    """White ground behind all labels, so that the grid does not cross them."""
+    paths = [
+        Path(
+            [
+                (box.left, box.bottom),
+                (box.right, box.bottom),
+                (box.right, box.top),
+                (box.left, box.top),
+                (box.left, box.bottom),
+            ],
+            closed=True,
+        )
+        for box in (label.box for label in labels)
+    ]
+    return PathPatch(
+        Path.make_compound_path(*paths),
+        facecolor="white",
+        edgecolor="none",
+        transform=IdentityTransform(),
+    )
+
+
+def artists(laid: Layout) -> list[Artist]:
+    """Everything of one test, from the back to the front."""
+    at = IdentityTransform()
+    found: list[Artist] = [backing(laid.labels)] if laid.labels else []
+    for kind, path in laid.paths:
+        xs, ys = [s.x for s in path], [s.y for s in path]
+        found.append(Line2D(xs, ys, transform=at, **LINES[kind]))
+    for kind in MARKS:
+        spots = [s for has, s in laid.marks if has == kind]
+        if spots:
+            xs, ys = [s.x for s in spots], [s.y for s in spots]
+            style = {"linestyle": "none", **MARKS[kind]}
+            found.append(Line2D(xs, ys, transform=at, **style))
+    for label in laid.labels:
+        found += label_words(label)
+    return found
+
+
+def svg(plot: Plot) -> bytes:
+    """
+    Draw one plot.
+
+    The same plot gives the same bytes, whatever this process drew before.
+    """
+    ground = frame(plot.x, plot.y)
+    figure = canvas()
+    figure.clear()
+    for order, artist in enumerate(artists(layout(plot))):
+        artist.set_zorder(order)
+        figure.add_artist(artist)
+    title = f"<title>{escape(plot.alt)}</title>\n"
+    white = f'<rect width="{WIDTH:.0f}" height="{HEIGHT:.0f}" fill="#fff"/>\n'
+    text = OPENING + title + white + ground + inner(figure) + "</svg>\n"
+    return text.encode()

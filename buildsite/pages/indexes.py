@@ -1,0 +1,162 @@
+"""Pages that list: the first one, equipment, flags, methods."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.methods import designations, method_sheet
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.pages.archive import name_of
+from buildsite.pages.desk import Desk, File
+from buildsite.pages.links import HOME
+from buildsite.pages.lists import (
+    NOTHING,
+    columns,
+    flag_table,
+    link,
+    listed,
+    test_tables,
+)
+from buildsite.pages.page import INVENTED, Head
+from buildsite.record.flags import Severity
+
+LATEST = 25
+"""Tests that the first page lists."""
+
+
+def counts(desk: Desk) -> Table:
+    """How much there is."""
+    archive = desk.site.archive
+    still = [flag for flag in desk.flags if not flag.accepted_by]
+    facts = [
+        ("Projects", len(archive.files("project"))),
+        ("Samples", len(archive.files("sample"))),
+        ("Tests", len(desk.rows)),
+        ("Equipment", len(archive.files("equipment"))),
+        ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
+        ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
+    ]
+    rows = tuple(Row((Cell(label), Cell(str(number)))) for label, number in facts)
+    about = columns("What", "How many")
+    return Table("counts", "At a glance", about, rows, role="counts", headed="row")
+
+
+def project_table(desk: Desk) -> Table:
+    """Every project, with how much was done for it."""
+    archive = desk.site.archive
+    samples: dict[str, int] = {}
+    for file in archive.files("sample"):
+        project = file.split("/")[1]
+        samples[project] = samples.get(project, 0) + 1
+    rows = []
+    for file in archive.files("project"):
+        id, made = name_of(file), archive.outcome(file)
+        record = made.case.record if made is not None else None
+        tests = desk.tests("project", id)
+        last = max((str(test.day) for test in tests if test.day), default=NOTHING)
+        rows.append(
+            Row(
+                (
+                    link("project", id),
+                    Cell(record.name if record else "unreadable"),
+                    Cell(record.customer.name if record else NOTHING),
+                    Cell(str(samples.get(id, 0))),
+                    Cell(str(len(tests))),
+                    Cell(last),
+                )
+            )
+        )
+    heads = (
+        *columns("Project", "Name", "Customer"),
+        Column("Samples", number=True),
+        Column("Tests", number=True),
+        Column("Last tested"),
+    )
+    return listed("projects", "Projects", heads, rows)
+
+
+def latest(desk: Desk) -> Iterator[Table]:
+    """The tests made last."""
+    tests = sorted(
+        (row for row in desk.rows if row.page), key=lambda row: row.newest_first
+    )
+    yield from test_tables(tests[:LATEST])
+
+
+def home(desk: Desk) -> File:
+    """The first page: the laboratory, its projects, its latest tests."""
+    site = desk.site
+    head = Head(
+        "Soil compaction tests",
+        site.name,
+        site.lab.place if site.lab is not None else "lab.yaml could not be read",
+    )
+    blocks: list[Table | Note] = []
+    if site.lab is not None and site.lab.invented:
+        blocks.append(Note("invented", "Demonstration", (INVENTED,), role="remark"))
+    blocks += [counts(desk), project_table(desk), *latest(desk)]
+    file = site.archive.find("laboratory", "lab")
+    made = site.archive.outcome(file) if file is not None else None
+    if made is not None:
+        blocks += [b for b in made.sheet().blocks if isinstance(b, Table)]
+    return desk.page(HOME, head, blocks)
+
+
+def equipment_list(desk: Desk) -> File:
+    """Every piece of equipment, its last calibration, and how often it was used."""
+    archive, used = desk.site.archive, dict[str, int]()
+    for row in desk.rows:
+        for id in sorted({id for id, _ in row.relies}):
+            used[id] = used.get(id, 0) + 1
+    rows = []
+    for file in archive.files("equipment"):
+        id, made = name_of(file), archive.outcome(file)
+        record = made.case.record if made is not None else None
+        dates = record.calibrations if record is not None else ()
+        last = max(dates, key=lambda one: one.on, default=None)
+        rows.append(
+            Row(
+                (
+                    link("equipment", id),
+                    Cell(made.kind.title if made is not None else "unreadable"),
+                    Cell(str(last.on) if last is not None else NOTHING),
+                    Cell(
+                        str(last.next_due or NOTHING) if last is not None else NOTHING
+                    ),
+                    Cell(str(used.get(id, 0))),
+                )
+            )
+        )
+    heads = (
+        *columns("No.", "What", "Last calibrated", "Next due"),
+        Column("Tests that relied on it", number=True),
+    )
+    table = listed("equipment", "All equipment", heads, rows)
+    head = Head(
+        "Laboratory", "Equipment", "Calibrations, and the tests that relied on each"
+    )
+    return desk.page("equipment/index.html", head, [table])
+
+
+def flag_list(desk: Desk) -> File:
+    """Every open flag, errors first; then those that a person accepted."""
+    still = [flag for flag in desk.flags if not flag.accepted_by]
+    settled = [flag for flag in desk.flags if flag.accepted_by]
+    blocks = [flag_table(still, "open", "Open")]
+    if settled:
+        blocks.append(flag_table(settled, "accepted", "Accepted"))
+    head = Head("Laboratory", "Flags", f"{len(still)} open, {len(settled)} accepted")
+    return desk.page("flags/index.html", head, blocks)
+
+
+def method_list(desk: Desk) -> File:
+    """Every standard there are rows for."""
+    sheets = [method_sheet(designation) for designation in designations()]
+    rows = [
+        Row((link("method", sheet.title), Cell(sheet.subtitle))) for sheet in sheets
+    ]
+    table = listed("standards", "Standards", columns("Standard", "Title"), rows)
+    head = Head(
+        "Reference",
+        "Methods",
+        "What each standard asks, cell by cell, with where it was read",
+    )
+    return desk.page("methods/index.html", head, [table])

@@ -1,0 +1,150 @@
+"""A page before it is text: everything the template says, decided."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import urlsplit
+
+from buildsite.kinds.lab import Laboratory
+from buildsite.kinds.methods import designations
+from buildsite.pages.archive import Archive
+from buildsite.pages.checks import catalogue
+from buildsite.pages.links import HOME, NAVIGATION, Links
+
+from buildsite.pages.options import Options
+from buildsite.pages.shown import Region
+
+COPY = "Laboratory’s own copy. Not for release."
+INVENTED = "The laboratory, its people, its customers and all data are invented."
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What stands above the blocks."""
+
+    kicker: str
+    title: str
+    subtitle: str = ""
+    status: str = ""
+    tone: str = ""  # of the status: good | open | stop
+    facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
+    files: tuple[tuple[str, str], ...] = ()  # name, what it is
+    end: str = ""  # the mark that ends a report
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page, for the template."""
+
+    template: str
+    path: str
+    top: str  # way to the top of the site
+    name: str  # in the browser's title
+    laboratory: str
+    place: str
+    navigation: tuple[tuple[str, str, bool], ...]  # label, link, here
+    crumbs: tuple[tuple[str, str], ...]
+    notices: tuple[str, ...]
+    footer: tuple[str, ...]
+    robots: str
+    head: Head
+    regions: tuple[Region, ...]
+    text: str = ""  # of a record that could not be read
+
+
+@dataclass(frozen=True)
+class Site:
+    """What every page of one build shares."""
+
+    archive: Archive
+    options: Options
+    lab: Laboratory | None
+
+    @property
+    def name(self) -> str:
+        """The laboratory's name."""
+        return self.lab.name if self.lab is not None else "Laboratory"
+
+    def links(self, path: str) -> Links:
+        """Links out of one page."""
+        return Links(
+            self.archive, path, frozenset(designations()), frozenset(catalogue())
+        )
+
+    def page(
+        self,
+        path: str,
+        head: Head,
+        regions: tuple[Region, ...],
+        crumbs: tuple[tuple[str, str], ...] = (),
+        more: Mapping[str, str] | None = None,
+    ) -> Page:
+        """
+        Put a page together.
+
+        Parameters
+        ----------
+        path
+            Its address.
+        head, regions
+            What it says.
+        crumbs
+            Pages between the first one and this: label, address (empty: no link).
+        more
+            `template` and `text`, where they are not the usual ones.
+        """
+        more, links, lab = more or {}, self.links(path), self.lab
+        here = path.partition("/")[0]
+        top = self.base() if path == "404.html" else None
+        return Page(
+            template=more.get("template", "record.html"),
+            path=path,
+            top=top if top is not None else links.page(""),
+            name=f"{head.title} · {self.name}" if path != HOME else self.name,
+            laboratory=self.name,
+            place=lab.place if lab is not None else "",
+            navigation=tuple(
+                (
+                    label,
+                    (top + to) if top is not None else links.page(to),
+                    to.partition("/")[0] == here,
+                )
+                for label, to in NAVIGATION
+            ),
+            crumbs=tuple((label, to and links.page(to)) for label, to in crumbs),
+            notices=() if self.options.release else (COPY,),
+            footer=self.footer(),
+            robots="none" if lab is not None and lab.robots == "none" else "",
+            head=head,
+            regions=regions,
+            text=more.get("text", ""),
+        )
+
+    def base(self) -> str | None:
+        """
+        Path of the site at its host, where that is known.
+
+        A host serves 404.html at any depth: its links start from there.
+        """
+        if not self.options.base_url:
+            return None
+        return urlsplit(self.options.base_url).path.rstrip("/") + "/"
+
+    def footer(self) -> tuple[str, ...]:
+        """What stands below every page."""
+        lines = []
+        if self.lab is not None and self.lab.invented:
+            lines.append(INVENTED)
+        if not self.options.release:
+            lines.append(COPY)
+        if self.options.note:
+            lines.append(self.options.note)
+        return tuple(lines)
+
+
+def site_of(archive: Archive, options: Options) -> Site:
+    """Take from an archive what all its pages share."""
+    file = archive.find("laboratory", "lab")
+    made = archive.outcome(file) if file is not None else None
+    record = made.case.record if made is not None else None
+    lab = record if isinstance(record, Laboratory) else None
+    return Site(archive, options, lab)

@@ -1,0 +1,318 @@
+"""
+Where labels go on a figure: beside what they name, across no line and no other label.
+
+Lengths are points of the figure, counted from its lower left corner. Widths of text are
+reckoned for a wide face, so that a narrower one of the reader's fits too.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from math import hypot
+from typing import NamedTuple
+
+from buildsite.kinds.sheet import Dot, Line, Plot
+
+WIDTH, HEIGHT = 400.0, 320.0
+SIZE = 12.0
+"""Height of the type: 9 px where the figure is shown 300 px wide, on a phone."""
+
+LINE = 14.0
+"""From one line of a label to the next."""
+
+GAP = 3.0
+"""Least clear space around a label."""
+
+RADIUS = {"point": 4.5, "rejected": 5.0, "peak": 7.0}
+"""Half the size of each mark."""
+
+
+class Spot(NamedTuple):
+    x: float
+    y: float
+
+
+class Box(NamedTuple):
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    def grown(self, by: float) -> "Box":
+        """The box with a rim."""
+        return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
+
+    def holds(self, other: "Box") -> bool:
+        """Whether another box lies inside."""
+        return (
+            self.left <= other.left
+            and self.bottom <= other.bottom
+            and other.right <= self.right
+            and other.top <= self.top
+        )
+
+    def meets(self, other: "Box") -> bool:
+        """Whether two boxes share any space."""
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.bottom < other.top
+            and other.bottom < self.top
+        )
+
+    def away(self, spot: Spot) -> float:
+        """Distance of a spot from the box; 0 inside."""
+        across = max(self.left - spot.x, 0.0, spot.x - self.right)
+        along = max(self.bottom - spot.y, 0.0, spot.y - self.top)
+        return hypot(across, along)
+
+
+AXES = Box(46.0, 42.0, 392.0, 292.0)
+"""The part of the figure between its axes."""
+
+
+class Segment(NamedTuple):
+    start: Spot
+    end: Spot
+
+
+def cut(segment: Segment, box: Box) -> Segment | None:
+    """
+    Part of a segment inside a box, if any (Liang and Barsky's way).
+
+    >>> cut(Segment(Spot(0, 0), Spot(10, 10)), Box(2, 0, 4, 10))
+    Segment(start=Spot(x=2.0, y=2.0), end=Spot(x=4.0, y=4.0))
+    """
+    (x, y), (right, up) = segment
+    dx, dy = right - x, up - y
+    low, high = 0.0, 1.0
+    for step, room in (
+        (-dx, x - box.left),
+        (dx, box.right - x),
+        (-dy, y - box.bottom),
+        (dy, box.top - y),
+    ):
+        if step == 0.0:
+            if room < 0.0:
+                return None
+        elif step < 0.0:
+            low = max(low, room / step)
+        else:
+            high = min(high, room / step)
+    if low > high:
+        return None
+    return Segment(Spot(x + low * dx, y + low * dy), Spot(x + high * dx, y + high * dy))
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Text that found its place, line by line."""
+
+    text: tuple[str, ...]
+    box: Box
+    kind: str  # peak | line | point
+
+
+@dataclass(frozen=True)
+class Layout:
+    """A figure in points: paths, marks and labels."""
+
+    paths: tuple[tuple[str, tuple[Spot, ...]], ...]  # kind of the line, its way
+    marks: tuple[tuple[str, Spot], ...]  # kind of the dot, its place
+    labels: tuple[Label, ...]
+
+
+def spot(plot: Plot, x: float, y: float) -> Spot:
+    """Take shown units to points of the figure."""
+    across = (x - plot.x.low) / (plot.x.high - plot.x.low)
+    up = (y - plot.y.low) / (plot.y.high - plot.y.low)
+    return Spot(
+        AXES.left + across * (AXES.right - AXES.left),
+        AXES.bottom + up * (AXES.top - AXES.bottom),
+    )
+
+
+NARROW, BROAD = frozenset("fijlrt.,:;'|!()[] "), frozenset("mwMW%@—")
+
+
+Size = tuple[float, float]
+"""Width and height. [points]"""
+
+
+@cache
+def text_width(text: str) -> float:
+    """Width of a line of text in a wide face. [points]"""
+    ems = sum(
+        0.43 if letter in NARROW else 1.0 if letter in BROAD else 0.66
+        for letter in text
+    )
+    return ems * SIZE
+
+
+def text_size(lines: Sequence[str]) -> Size:
+    """Width and height of a label."""
+    return max(map(text_width, lines)), LINE * len(lines)
+
+
+@dataclass
+class Taken:
+    """Space that no label may have."""
+
+    segments: list[tuple[Segment, Box]]  # each with the box about it
+    boxes: list[Box] = field(default_factory=list)
+
+    def free(self, box: Box) -> bool:
+        """Whether a label may stand there."""
+        if not AXES.holds(box):
+            return False
+        rim = box.grown(GAP)
+        if any(rim.meets(other) for other in self.boxes):
+            return False
+        left, bottom, right, top = rim
+        return not any(
+            a < right and c > left and b < top and d > bottom and cut(segment, rim)
+            for segment, (a, b, c, d) in self.segments
+        )
+
+
+def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
+    """Parts of a path between the axes."""
+    part: list[Spot] = []
+    for start, end in zip(path, path[1:], strict=False):
+        inside = cut(Segment(start, end), AXES)
+        if inside is None:
+            continue
+        if part and part[-1] != inside.start:
+            yield tuple(part)
+            part = []
+        if not part:
+            part.append(inside.start)
+        part.append(inside.end)
+    if part:
+        yield tuple(part)
+
+
+@cache
+def offers(kind: str, wide: float, tall: float, room: float) -> tuple[Spot, ...]:
+    """
+    Where a label's corner may be from what it names: the nearest places first.
+
+    Above is better than below, level better than far aside; a line's label is better
+    to its right, where no point can be. `room` is what the mark itself needs.
+    """
+    found = []
+    here, reach = Spot(0.0, 0.0), (60.0 if kind == "line" else 24.0)
+    for dy in range(-9, 10):
+        for dx in range(-12, 13):
+            left = -wide / 2 + dx * (wide / 2 + room + GAP + reach) / 12
+            bottom = -tall / 2 + dy * (tall / 2 + room + GAP + 30) / 9
+            away = Box(left, bottom, left + wide, bottom + tall).away(here)
+            if away >= room:
+                aside = 40.0 if kind == "line" and left < 0 else abs(dx) * 0.4
+                found.append((away + aside + (4.0 if dy < 0 else 0.0), left, bottom))
+    return tuple(Spot(left, bottom) for _, left, bottom in sorted(found))
+
+
+def around(kind: str, target: Spot, size: Size, room: float) -> Iterator[Box]:
+    """Boxes about a spot, nearest first."""
+    wide, tall = size
+    for x, y in offers(kind, wide, tall, room):
+        left, bottom = target.x + x, target.y + y
+        yield Box(left, bottom, left + wide, bottom + tall)
+
+
+def anywhere(target: Spot, size: Size) -> list[Box]:
+    """Boxes all over the figure, nearest first: when there is no room beside."""
+    wide, tall = size
+    spare_x = AXES.right - AXES.left - wide
+    spare_y = AXES.top - AXES.bottom - tall
+    boxes = []
+    for i in range(21):
+        for k in range(21):
+            left = AXES.left + spare_x * i / 20
+            bottom = AXES.bottom + spare_y * k / 20
+            boxes.append(Box(left, bottom, left + wide, bottom + tall))
+    return sorted(boxes, key=lambda box: (box.away(target), box))
+
+
+def put(
+    kind: str,
+    shapes: Sequence[tuple[str, ...]],
+    targets: Sequence[Spot],
+    room: float,
+    taken: Taken,
+) -> Label | None:
+    """
+    Find the nearest free place of a label beside any of its targets.
+
+    `shapes` are ways to break its text into lines, the better ones first.
+    """
+    for shape in shapes:
+        size = text_size(shape)
+        for target in targets:
+            box = next(filter(taken.free, around(kind, target, size, room)), None)
+            if box is not None:
+                return settled(Label(shape, box, kind), taken)
+    if kind == "point":
+        return None
+    size = text_size(shapes[-1])
+    box = next(filter(taken.free, anywhere(targets[0], size)), None)
+    return None if box is None else settled(Label(shapes[-1], box, kind), taken)
+
+
+def settled(label: Label, taken: Taken) -> Label:
+    """Keep the place of a label from the next ones."""
+    taken.boxes.append(label.box)
+    return label
+
+
+def labels(
+    plot: Plot, paths: Iterable[tuple[Line, Sequence[Spot]]], taken: Taken
+) -> Iterator[Label | None]:
+    """Place every label: the peak first, then the lines, then the points."""
+    marks = [(dot, spot(plot, dot.x, dot.y)) for dot in plot.dots]
+    for dot, at in marks:
+        if dot.kind == "peak" and dot.label:
+            yield put("peak", [(dot.label,)], [at], RADIUS["peak"] + 2, taken)
+    for line, path in paths:
+        if line.label:
+            shapes = [(line.label,), tuple(line.label.split(", "))]
+            yield put("line", shapes, [path[0], path[-1]], GAP + 1, taken)
+    for dot, at in marks:
+        if dot.number:
+            room = RADIUS[dot.kind] + 1
+            yield put("point", [(numbered(dot),)], [at], room, taken)
+
+
+def numbered(dot: Dot) -> str:
+    """What stands beside a point."""
+    return f"{dot.number} rejected" if dot.kind == "rejected" else str(dot.number)
+
+
+def mark_box(kind: str, at: Spot) -> Box:
+    """Space that a mark takes."""
+    return Box(*at, *at).grown(RADIUS[kind])
+
+
+def layout(plot: Plot) -> Layout:
+    """Lay out a figure."""
+    paths = [
+        (line, part)
+        for line in plot.lines
+        for part in clipped(
+            [spot(plot, x, y) for x, y in zip(line.x, line.y, strict=True)]
+        )
+    ]
+    segments = [
+        (Segment(a, b), Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)))
+        for _, path in paths
+        for a, b in zip(path, path[1:], strict=False)
+    ]
+    marks = [(dot.kind, spot(plot, dot.x, dot.y)) for dot in plot.dots]
+    taken = Taken(segments, [mark_box(kind, at) for kind, at in marks])
+    placed = labels(plot, paths, taken)
+    return Layout(
+        tuple((line.kind, path) for line, path in paths),
+        tuple(marks),
+        tuple(label for label in placed if label is not None),
+    )

@@ -1,0 +1,42 @@
+"""Page → text. Only this module knows the templates, and that they are jinja2's."""
+
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from buildsite.pages.page import Page
+
+_PACKAGE = Path(__file__).resolve().parents[1]
+
+
+def folder() -> Path:
+    """Folder of the templates: inside a wheel, or beside the package in a clone."""
+    inside = _PACKAGE / "templates"
+    return inside if inside.exists() else _PACKAGE.parent / "templates"
+
+
+@cache
+def environment() -> Environment:
+    """Compile templates once a process; a name that is not there is an error."""
+    return Environment(
+        loader=FileSystemLoader(folder()),
+        undefined=StrictUndefined,
+        autoescape=True,
+        auto_reload=False,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def render(page: Page) -> bytes:
+    """Write one page."""
+    template = environment().get_template(page.template)
+    return template.render(page=page).encode()
+
+
+@cache
+def own(name: str) -> bytes:
+    """Give a file of the house that pages use as it is: style, script, icon."""
+    return (folder() / name).read_bytes()

@@ -1,0 +1,212 @@
+"""
+Blocks made ready for the template: strings and links, nothing left to decide.
+
+Templates neither compute, sort nor format; what they loop over is made here.
+"""
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+from typing import NamedTuple
+
+from buildsite.kinds.sheet import Column, Note, Plot, Row, Table
+from buildsite.pages.links import Links
+
+Block = Table | Plot | Note
+
+SHOWN_MARKS = {
+    "rejected": "rejected",
+    "withdrawn": "withdrawn",
+    "unreadable": "error",
+    "error": "error",
+    "warning": "warning",
+    "note": "note",
+    "accepted": "accepted",
+    "used": "used",
+    "changed": "changed",
+}
+"""Marks of rows that the style sheet knows, and the class each one gets."""
+
+
+class ShownCell(NamedTuple):
+    text: str
+    href: str
+    css: str
+
+
+class ShownRow(NamedTuple):
+    css: str
+    anchor: str
+    point: str
+    head: ShownCell
+    cells: tuple[ShownCell, ...]
+
+
+class Shown(NamedTuple):
+    """One block. `shape` says which part of the template draws it."""
+
+    shape: str  # table | facts | results | plot | note
+    id: str
+    title: str
+    css: str
+    columns: tuple[ShownCell, ...] = ()  # label; unit in `href`'s place
+    rows: tuple[ShownRow, ...] = ()
+    note: str = ""
+    paragraphs: tuple[str, ...] = ()
+    alt: str = ""
+    frame: tuple[tuple[str, str], ...] = ()  # data of the axes, for the script
+
+
+class Region(NamedTuple):
+    """Blocks that stand together: beside each other where there is room."""
+
+    css: str
+    blocks: tuple[Shown, ...]
+
+
+FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
+
+
+def decimals(text: str) -> int | None:
+    """
+    Decimals of a number as printed; nothing for what is no number.
+
+    >>> decimals("121.30"), decimals("-4"), decimals("—")
+    (2, 0, None)
+    """
+    whole, _, rest = text.lstrip("-").partition(".")
+    if not whole.isdigit() or (rest and not rest.isdigit()):
+        return None
+    return len(rest)
+
+
+def aligned(texts: Sequence[str]) -> list[str]:
+    """
+    Fill numbers up with blanks of a digit's width, so that their points line up.
+
+    >>> [text.replace(FIGURE_SPACE, "_") for text in aligned(["8.5", "8.52", "—"])]
+    ['8.5_', '8.52', '—']
+    """
+    places = [decimals(text) for text in texts]
+    most = max((place for place in places if place is not None), default=0)
+    filled = []
+    for text, place in zip(texts, places, strict=True):
+        if place is None or place == most:
+            filled.append(text)
+        else:
+            point = POINT_SPACE if place == 0 else ""
+            filled.append(text + point + FIGURE_SPACE * (most - place))
+    return filled
+
+
+def shown_table(table: Table, links: Links) -> Shown:
+    """Prepare a table with a heading over each column."""
+    numbers = [i for i, column in enumerate(table.columns) if column.number]
+    texts = [[cell.text for cell in row.cells] for row in table.rows]
+    for i in numbers:
+        column = aligned([row[i] for row in texts])
+        for row, text in zip(texts, column, strict=True):
+            row[i] = text
+    css = ["n" if column.number else "" for column in table.columns]
+    rows = []
+    for row, line in zip(table.rows, texts, strict=True):
+        cells = [
+            ShownCell(text, links.to(cell.to), name)
+            for text, cell, name in zip(line, row.cells, css, strict=True)
+        ]
+        rows.append(shown_row(row, cells))
+    return Shown(
+        "table",
+        table.name,
+        table.title,
+        roles(table),
+        columns=tuple(heading(column) for column in table.columns),
+        rows=tuple(rows),
+        note=table.note,
+    )
+
+
+def heading(column: Column) -> ShownCell:
+    """Prepare the heading of a column, its unit beside it."""
+    return ShownCell(column.label, column.unit, "n" if column.number else "")
+
+
+def shown_row(row: Row, cells: Sequence[ShownCell]) -> ShownRow:
+    """Prepare one row: its first cell names it."""
+    css = SHOWN_MARKS.get(row.mark, "")
+    point = str(row.point) if row.point else ""
+    return ShownRow(css, row.anchor, point, cells[0], tuple(cells[1:]))
+
+
+def shown_facts(table: Table, links: Links) -> Shown:
+    """Prepare labels with what is stated of each."""
+    rows = tuple(
+        shown_row(
+            row, [ShownCell(cell.text, links.to(cell.to), "") for cell in row.cells]
+        )
+        for row in table.rows
+    )
+    shape = "results" if table.role == "results" else "facts"
+    return Shown(
+        shape, table.name, table.title, roles(table), rows=rows, note=table.note
+    )
+
+
+def roles(block: Table | Note) -> str:
+    """Classes of a block: its role, and whether it stays in the laboratory."""
+    return block.role + (" laboratory-only" if block.laboratory_only else "")
+
+
+def shown_plot(plot: Plot, frame: Sequence[tuple[str, str]]) -> Shown:
+    """Prepare the place of a figure, whose picture is a file of its own."""
+    return Shown(
+        "plot",
+        plot.name,
+        plot.title,
+        "plot",
+        note=plot.caption,
+        alt=plot.alt,
+        frame=tuple(frame),
+    )
+
+
+def shown(block: Block, links: Links, frame: Sequence[tuple[str, str]] = ()) -> Shown:
+    """Prepare one block."""
+    if isinstance(block, Note):
+        return Shown(
+            "note", block.name, block.title, roles(block), paragraphs=block.paragraphs
+        )
+    if isinstance(block, Plot):
+        return shown_plot(block, frame)
+    if block.headed == "row":
+        return shown_facts(block, links)
+    return shown_table(block, links)
+
+
+def place(block: Block) -> str:
+    """Kind of region that a block stands in."""
+    if isinstance(block, Plot):
+        return "pair"
+    if isinstance(block, Note):
+        return "banner" if block.role in ("banner", "caution") else "notes"
+    if block.role in ("results", "points"):
+        return "pair" if block.role == "points" else "results"
+    return "facts" if block.headed == "row" else "full"
+
+
+def regions(
+    blocks: Iterable[Block],
+    links: Links,
+    frame: Sequence[tuple[str, str]] = (),
+    *,
+    laboratory: bool,
+) -> tuple[Region, ...]:
+    """Group blocks in reading order: neighbours of one sort share a region."""
+    kept = [
+        block
+        for block in blocks
+        if laboratory or isinstance(block, Plot) or not block.laboratory_only
+    ]
+    return tuple(
+        Region(css, tuple(shown(block, links, frame) for block in together))
+        for css, together in groupby(kept, place)
+    )
