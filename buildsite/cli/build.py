@@ -45,6 +45,12 @@ def build(
     """
     root = archive_root(root)
     out = (out or root / "site").resolve()
+    records = (root / "records").resolve()
+    if out.is_relative_to(records) or records.is_relative_to(out):
+        raise click.UsageError(
+            f"The site can't stand at {out}: the records are there. "
+            "Name another folder with --out."
+        )
     built = build_site(root, out, Options(base_url=base_url), jobs or cores())
     click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
     if built.checkout.differs:

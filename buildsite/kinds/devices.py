@@ -18,7 +18,6 @@ from buildsite.kinds.kind import (
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
-from buildsite.record.parts import LengthUnit, MassUnit
 from buildsite.record.reading import (
     Code,
     Day,
@@ -30,7 +29,7 @@ from buildsite.record.reading import (
     Remarks,
     Text,
 )
-from buildsite.record.units import to_si
+from buildsite.record.units import LengthUnit, MassUnit, to_si
 from buildsite.standards.tables import Method
 
 

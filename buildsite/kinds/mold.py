@@ -21,7 +21,7 @@ from buildsite.kinds.kind import (
 from buildsite.kinds.mold_checks import RULES, cubic_centimetres
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Flag
-from buildsite.record.parts import LengthUnit, MassUnit, VolumeUnit, WeighedWith
+from buildsite.record.parts import WeighedWith
 from buildsite.record.reading import (
     Code,
     Day,
@@ -33,7 +33,7 @@ from buildsite.record.reading import (
     Remarks,
     Text,
 )
-from buildsite.record.units import to_si
+from buildsite.record.units import LengthUnit, MassUnit, VolumeUnit, to_si
 from buildsite.soil.volume import volume_by_dimensions, volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method

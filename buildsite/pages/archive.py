@@ -73,6 +73,9 @@ def known(flag: str, says: str) -> Known:
 
 
 NO_KIND = known("missing-field", "A field that the kind needs is absent or blank.")
+NEWER_FORMAT = known(
+    "unknown-format", "A record of a format that this program does not read."
+)
 UNKNOWN_KIND = known("unknown-kind", "A record of a kind that we do not know.")
 TAKEN_TWICE = known("id-taken-twice", "Two records of one sort have one id.")
 NAME_DIFFERS = known("name-differs-from-id", "A file's name is not its record's id.")
@@ -86,7 +89,11 @@ CYCLE = known("reference-cycle", "Records rest on each other in a circle.")
 NO_ANSWER = known(
     "reference-without-answer", "A record names another that can't give the value."
 )
+FORMATS = ("1",)
+"""Formats of records that are read; an older one is never dropped from here."""
+
 KNOWN = (
+    NEWER_FORMAT,
     UNKNOWN_KIND,
     TAKEN_TWICE,
     NAME_DIFFERS,
@@ -126,7 +133,7 @@ class Archive:
         source = read_source(file, self.read_file(file))
         flags = list(source.faults)
         kind = record = None
-        if not any(flag.severity is Severity.ERROR for flag in flags):
+        if source.whole:
             kind, doubts = kind_of(source)
             flags += doubts
             if kind is not None:
@@ -147,6 +154,18 @@ class Archive:
                 "rename one of the two files, and its id",
             )
             yield placed(TAKEN_TWICE, doubt, source)
+
+    def claims(self, file: str) -> bool:
+        """
+        Whether an error of this file counts.
+
+        A test in progress or withdrawn claims nothing. Its word is taken from the
+        text, so that a record which can't be made out yet is not held against it.
+        """
+        return self.entry(file).source.tree.get("status") not in (
+            "in-progress",
+            "withdrawn",
+        )
 
     def files(self, group: str) -> list[str]:
         """Files of a group, in order of their names."""
@@ -256,7 +275,16 @@ def nearest(name: str, names: Iterable[str]) -> str:
 
 
 def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
-    """Find a record's kind by its `kind:` line."""
+    """Find a record's kind by its `kind:` line, if its format is one we read."""
+    written = source.tree.get("format")
+    if written is not None and written not in FORMATS:
+        doubt = Doubt(
+            ("format",),
+            str(written),
+            "1, the format that this program reads",
+            "a newer program wrote it: update this one",
+        )
+        return None, [placed(NEWER_FORMAT, doubt, source)]
     named = source.tree.get("kind")
     known = {kind.name: kind for kind in KINDS}
     if isinstance(named, str) and named in known:

@@ -21,10 +21,6 @@ from buildsite.record.reading import (
     Text,
 )
 
-MassUnit = Literal["g", "kg", "lb"]
-LengthUnit = Literal["mm", "cm", "in"]
-VolumeUnit = Literal["ft3", "cm3", "L", "m3"]
-DensityUnit = Literal["kg/m3", "Mg/m3", "g/cm3", "lb/ft3", "lbf/ft3", "kN/m3"]
 ReportDensity = Literal["kg/m3", "Mg/m3", "lb/ft3", "lbf/ft3", "kN/m3"]
 WeighedWith = Literal["mold", "mold and base plate"]
 

@@ -9,17 +9,14 @@ from buildsite.record.parts import (
     Act,
     BenchSheet,
     Container,
-    DensityUnit,
     Deviation,
     Entered,
     External,
-    MassUnit,
     Oven,
     Oversize,
     Rejected,
     SpecificGravity,
     StandardUsed,
-    VolumeUnit,
     WeighedWith,
 )
 from buildsite.record.reading import (
@@ -40,6 +37,7 @@ from buildsite.record.reading import (
     YesNo,
     ZeroOrMore,
 )
+from buildsite.record.units import DensityUnit, MassUnit, VolumeUnit
 
 
 class Units(Model):
