@@ -1,6 +1,7 @@
 """What several rules ask of a case, and how they say a value."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compute import PointValues, containers_of
@@ -15,6 +16,9 @@ from buildsite.soil.phase import saturation
 from buildsite.soil.rounding import round_half_even, snap
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method, SoilClass, soil_class
+
+POSSIBLE_GRAVITY = (Decimal("1.5"), Decimal(5))
+"""Specific gravities of soils, from peat to iron ore."""
 
 
 def unfinished(case: Test) -> Severity | None:
@@ -63,6 +67,14 @@ def gravity_assumed(case: Test) -> bool:
     """Whether the specific gravity was taken, not measured."""
     gravity = case.values.gravity
     return gravity is not None and gravity.basis != "measured"
+
+
+def solids_of(case: Test) -> Solids | None:
+    """What zero air voids rests on; None for a specific gravity that no soil has."""
+    gravity, (low, high) = case.values.gravity, POSSIBLE_GRAVITY
+    if gravity is None or not low <= gravity.value <= high:
+        return None
+    return case.values.solids
 
 
 def saturation_at(density: float, water: float, solids: Solids) -> float | None:

@@ -11,6 +11,7 @@ from buildsite.kinds.moisture_density.rules.about import (
     percent,
     saturation_at,
     soil_of,
+    solids_of,
     unfinished,
 )
 from buildsite.kinds.moisture_density.rules.answered import is_complete
@@ -152,7 +153,8 @@ def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
     curve = case.record.curve
     if lab is None or curve is None or curve.form is None or curve.drawn is not None:
         return
-    if curve.form != lab.curve:
+    known = curve.form == AUTO or curve.form in FORMS
+    if known and curve.form != lab.curve:
         yield Doubt(
             field=("curve", "form"),
             found=curve.form,
@@ -187,7 +189,7 @@ def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
 def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
     """Saturation at the optimum outside what is usual for the soil."""
     values, soil, top = case.values, soil_of(case), highest(case)
-    solids, dry = values.solids, values.maximum_dry_density
+    solids, dry = solids_of(case), values.maximum_dry_density
     water = values.optimum_water_content
     if soil is None or solids is None or dry is None or water is None or top is None:
         return

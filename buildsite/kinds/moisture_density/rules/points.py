@@ -10,6 +10,7 @@ from buildsite.kinds.moisture_density.rules.about import (
     gravity_assumed,
     percent,
     soil_of,
+    solids_of,
 )
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.soil.lines import zero_air_voids_density
@@ -18,9 +19,9 @@ GRAVITY_PLAY = 0.02
 WATER_PLAY = 0.3
 """How far the readings behind a point may be off: specific gravity [1], points [%]."""
 
-IMPOSSIBLE_DRY = (500.0, 3000.0)
+POSSIBLE_DRY = (500.0, 3000.0)
 USUAL_DRY = (1000.0, 2500.0)
-"""Dry densities of compacted soil: what no soil has, and what asks for a look."""
+"""Dry densities of compacted soil: of any at all, and of most. [kg/m³]"""
 
 WET_LEG_FROM = 1.0
 """Points this far beyond the optimum are on the wet leg. [%]"""
@@ -28,7 +29,7 @@ WET_LEG_FROM = 1.0
 
 def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
     """A point with more water than its voids hold: right of zero air voids."""
-    solids = case.values.solids
+    solids = solids_of(case)
     if solids is None:
         return
     assumed = gravity_assumed(case)
@@ -68,7 +69,7 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
     """Saturation on the wet leg outside what is usual for a fine soil."""
     soil, optimum = soil_of(case), case.values.optimum_water_content
     usual = soil.wet_leg_saturation if soil is not None else None
-    if soil is None or usual is None or optimum is None:
+    if soil is None or usual is None or optimum is None or solids_of(case) is None:
         return
     low, high = usual
     for point in case.values.used:
@@ -89,10 +90,7 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
 
 def impossible_density(case: Test) -> Iterator[Doubt]:
     """A dry density that no compacted soil has, or above that of its own solids."""
-    low, high = IMPOSSIBLE_DRY
-    solids = case.values.solids
-    if solids is not None and not gravity_assumed(case):
-        high = min(high, solids.specific_gravity * solids.water_density)
+    low, high = possible_dry(case)
     for point in case.values.points:
         dry = point.dry_density
         if dry is not None and not low <= dry < high:
@@ -106,12 +104,21 @@ def impossible_density(case: Test) -> Iterator[Doubt]:
             )
 
 
+def possible_dry(case: Test) -> tuple[float, float]:
+    """Dry densities that this soil may have: never above that of its solids."""
+    low, high = POSSIBLE_DRY
+    solids = solids_of(case)
+    if solids is not None and not gravity_assumed(case):
+        high = min(high, solids.specific_gravity * solids.water_density)
+    return low, high
+
+
 def unusual_density(case: Test) -> Iterator[Doubt]:
     """A dry density outside 1000 to 2500 kg/m³."""
-    low, high = USUAL_DRY
+    (low, high), (least, most) = USUAL_DRY, possible_dry(case)
     for point in case.values.used:
         dry = point.dry_density or 0.0
-        if impossible(dry) or low <= dry <= high:
+        if not least <= dry < most or low <= dry <= high:
             continue
         yield Doubt(
             field=field_of(point),
@@ -120,11 +127,6 @@ def unusual_density(case: Test) -> Iterator[Doubt]:
             mend="look at the units, the mold's mass and volume; accept it if the "
             "soil is so",
         )
-
-
-def impossible(dry: float) -> bool:
-    """Whether `impossible_density` says it already."""
-    return not IMPOSSIBLE_DRY[0] <= dry < IMPOSSIBLE_DRY[1]
 
 
 def water_bled(case: Test) -> Iterator[Doubt]:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import (
+    POSSIBLE_GRAVITY,
     density,
     gravity_field,
     oversize_field,
@@ -14,10 +15,9 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 
-POSSIBLE_GRAVITY = (Decimal("1.5"), Decimal(5))
 USUAL_GRAVITY = (Decimal("2.4"), Decimal("3.0"))
-"""Specific gravities: of peat to of iron ore; of inorganic soil, which is mostly 2.60
-to 2.80, with room for laterites and soils with some organic matter."""
+"""Specific gravity of inorganic soil: mostly 2.60 to 2.80, with room for laterites
+and for soils with some organic matter."""
 
 ORGANIC = ("OL", "OH", "PT")
 USUAL_OPTIMUM = (4.0, 45.0)
