@@ -53,22 +53,28 @@ DEVICES = {
 
 @dataclass(frozen=True)
 class Soil:
-    """An invented soil and the top of its curve."""
+    """An invented soil: its solids, and its curve about the top."""
 
     symbol: str
     name: str
     specific_gravity: float
-    density: float  # greatest dry density, kg/m3
     optimum: float  # percent
+    saturation: float  # ratio, at optimum
     bend: float  # kg/m3 lost per square of percent from optimum
+
+    def density(self, optimum: float) -> float:
+        """Give the dry density at an optimum nearby, as wet as this soil is there."""
+        solids = self.specific_gravity * 998.2
+        voids = optimum / 100 * self.specific_gravity / self.saturation
+        return solids / (1 + voids)
 
 
 SOILS = (
-    Soil("CL", "Lean clay", 2.70, 1780, 15.5, 4.0),
-    Soil("SM", "Silty sand", 2.67, 1900, 12.0, 5.0),
-    Soil("ML", "Silt", 2.68, 1740, 16.5, 4.0),
-    Soil("SC", "Clayey sand", 2.68, 1870, 12.8, 4.6),
-    Soil("CH", "Fat clay", 2.74, 1560, 23.0, 2.8),
+    Soil("CL", "Lean clay", 2.70, 15.9, 0.84, 4.0),
+    Soil("SM", "Silty sand", 2.67, 12.0, 0.80, 5.0),
+    Soil("ML", "Silt", 2.68, 16.9, 0.84, 4.0),
+    Soil("SC", "Clayey sand", 2.68, 12.8, 0.82, 4.6),
+    Soil("CH", "Fat clay", 2.74, 23.4, 0.86, 2.8),
 )
 
 
@@ -96,19 +102,38 @@ def mold(number: int) -> str:
     )
 
 
-def point(soil: Soil, water: float, mold_number: int, chance: random.Random) -> str:
-    """One line of readings: compacted specimen, then its water content."""
-    density = soil.density - soil.bend * (water - soil.optimum) ** 2
-    density += chance.uniform(-3, 3)
+def readings(soil: Soil, mold_number: int, chance: random.Random) -> str:
+    """Five lines of readings: compacted specimen, then its water content."""
+    optimum = soil.optimum + chance.uniform(-0.8, 0.8)
+    containers = chance.sample(range(1, 200), len(OFFSETS))
+    return "".join(
+        point(
+            container,
+            optimum + offset + chance.uniform(-0.1, 0.1),
+            soil.density(optimum) - soil.bend * offset**2 + chance.uniform(-3, 3),
+            mold_number,
+            chance,
+        )
+        for container, offset in zip(containers, OFFSETS, strict=True)
+    )
+
+
+def point(
+    container: str,
+    water: float,
+    density: float,
+    mold_number: int,
+    chance: random.Random,
+) -> str:
+    """One line of readings that give this water content and dry density."""
     wet = density * (1 + water / 100) * mold_volume(mold_number) / 1000
-    together = mold_mass(mold_number) + wet
     added = SPECIMEN / (1 + AIR_DRY / 100) * (water - AIR_DRY) / 100
     tare = chance.uniform(90, 110)
     dry = chance.uniform(500, 560)
     return (
         f"  - {{water_added_ml: {added:.0f}, specimen_mass: {SPECIMEN},"
-        f" mold_and_wet_soil: {together:.0f},"
-        f' container: "{chance.randrange(1, 200)}", container_mass: {tare:.2f},'
+        f" mold_and_wet_soil: {mold_mass(mold_number) + wet:.0f},"
+        f' container: "{container}", container_mass: {tare:.2f},'
         f" container_and_wet: {tare + dry * (1 + water / 100):.2f},"
         f" container_and_dry: {tare + dry:.2f}}}\n"
     )
@@ -117,22 +142,17 @@ def point(soil: Soil, water: float, mold_number: int, chance: random.Random) -> 
 def moisture_density(project: str, number: int, sample: int, seed: str) -> str:
     """Record of one compaction test."""
     chance = random.Random(seed)  # noqa: S311 (invented readings, not secrets)
-    soil = SOILS[sample % len(SOILS)]
-    optimum = soil.optimum + chance.uniform(-0.8, 0.8)
     mold_number = chance.randrange(1, MOLDS + 1)
     start = FIRST_DAY + timedelta(days=chance.randrange(WORKING_DAYS))
     next_day, third = start + timedelta(days=1), start + timedelta(days=2)
-    points = "".join(
-        point(soil, optimum + offset + chance.uniform(-0.1, 0.1), mold_number, chance)
-        for offset in OFFSETS
-    )
+    points = readings(SOILS[sample % len(SOILS)], mold_number, chance)
     return f"""\
 format: 1
 kind: moisture-density
 id: {project.upper()}-{number:03d}
 project: {project}
 sample: {project.upper()}-S{sample:02d}
-standard: {{designation: ASTM D698, edition: "12", method: A, variant: none}}
+standard: {{designation: ASTM D698, edition: "12(2021)", method: A, variant: none}}
 preparation: moist
 processed_through: No. 4
 specimens: separate
