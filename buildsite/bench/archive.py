@@ -119,7 +119,7 @@ def readings(soil: Soil, mold_number: int, chance: random.Random) -> str:
 
 
 def point(
-    container: str,
+    container: int,
     water: float,
     density: float,
     mold_number: int,
