@@ -103,7 +103,7 @@ def mold_volume_not_on_file(case: Test) -> Iterator[Doubt]:
     """A volume stated in the test, whose calibration is not on file."""
     record = case.record
     named = record.equipment is not None and record.equipment.mold is not None
-    if record.mold_volume is not None and not named:
+    if record.mold_volume is not None and not (named or case.inputs.alone):
         yield Doubt(
             field=("mold_volume",),
             found=f"{record.mold_volume} {record.units.volume or ''}".strip(),

@@ -145,7 +145,7 @@ def not_reviewed(case: Test) -> Iterator[Doubt]:
         )
 
 
-def tester_missing(case: Test) -> Iterator[Doubt]:
+def compactor_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say who compacted the soil."""
     record = case.record
     by_point = record.points and all(
@@ -233,7 +233,7 @@ RULES: tuple[Rule[Test], ...] = (
         "tester-missing",
         Severity.ERROR,
         "ISO/IEC 17025:2017, 7.5.1",
-        tester_missing,
+        compactor_missing,
     ),
     Rule(
         "departure-without-authority",
