@@ -13,6 +13,7 @@ from decimal import Decimal
 from hashlib import sha256
 from typing import Any
 
+from buildsite.kinds.across import ACROSS
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
@@ -173,6 +174,10 @@ NOTHING_TO_ACCEPT = Known(
 )
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 
+BESIDE_OTHERS = frozenset(known.flag for known, _ in ACROSS)
+"""Flags that show only beside other records: one that is not here may not have been
+looked for, as when a single file is checked."""
+
 
 def judged(flags: list[Flag], record: Any, source: Source) -> list[Flag]:
     """Mark the warnings that a person accepted, and doubt what can't be accepted."""
@@ -193,7 +198,7 @@ def judged(flags: list[Flag], record: Any, source: Source) -> list[Flag]:
                 "mend what the error names: it can't be accepted",
             )
             done.append(placed(ERROR_ACCEPTED, doubt, source))
-        elif not here:
+        elif not here and one.flag not in BESIDE_OTHERS:
             doubt = Doubt(
                 ("accepted", i),
                 one.flag,

@@ -270,8 +270,15 @@ class Archive:
 
 
 def nearest(name: str, names: Iterable[str]) -> str:
-    """Offer the name that was probably meant, or nothing."""
-    return next(iter(get_close_matches(name, sorted(names), 1)), "")
+    """
+    Offer the name that was probably meant, or nothing.
+
+    >>> nearest("ml-s1", ["ML-S1", "ML-S2"])
+    'ML-S1'
+    """
+    by_small = {known.casefold(): known for known in sorted(names)}
+    near = get_close_matches(name.casefold(), list(by_small), 1)
+    return by_small[near[0]] if near else ""
 
 
 def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
