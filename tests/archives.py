@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
+from buildsite.pages.alone import alone
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.record.flags import Flag
 
@@ -49,6 +50,11 @@ def flags_of(files: Files) -> list[Flag]:
     archive = Archive(names, files.__getitem__)
     archive.across_flags = flags_across(archive, survey(archive, archive.files("test")))
     return [flag for name in names for flag in archive.flags(name)]
+
+
+def flags_of_one(files: Files, name: str) -> list[Flag]:
+    """Every flag of one record, taken out of its archive."""
+    return list(alone(files[f"records/{name}"], f"records/{name}")[1])
 
 
 def briefly(flags: list[Flag]) -> list[str]:
