@@ -20,8 +20,11 @@ KINDS = {
     "soil": r"soils/[^/]+/index\.html",
     "sample": r"samples/[^/]+/index\.html",
     "test": r"tests/[^/]+/index\.html",
-    "history": r"tests/[^/]+/history/index\.html",
+    "equipment list": r"equipment/index\.html",
     "equipment": r"equipment/[^/]+/index\.html",
+    "methods": r"methods/index\.html",
+    "method": r"methods/[^/]+/index\.html",
+    "checks": r"checks/index\.html",
     "flags": r"flags/index\.html",
     "not found": r"404\.html",
 }
