@@ -31,14 +31,20 @@ def at_point(point: Point) -> Severity | None:
     return None if point.rejected is None else Severity.NOTE
 
 
+def containers_at(i: int, point: Point) -> Iterator[tuple[Field, Container]]:
+    """Every container of a point, with where its masses stand."""
+    every = containers_of(point)
+    single = len(every) - len(point.containers)
+    for k, one in enumerate(every):
+        inner: Field = () if k < single else ("containers", k - single)
+        yield ("points", i, *inner), one
+
+
 def each_container(case: Test) -> Iterator[tuple[Point, Field, Container]]:
-    """Every container of every point, with where its masses stand."""
+    """Every container of every point."""
     for i, point in enumerate(case.record.points):
-        every = containers_of(point)
-        single = len(every) - len(point.containers)
-        for k, one in enumerate(every):
-            lead: Field = ("points", i)
-            yield point, lead if k < single else (*lead, "containers", k - single), one
+        for field, one in containers_at(i, point):
+            yield point, field, one
 
 
 def field_of(point: PointValues) -> Field:

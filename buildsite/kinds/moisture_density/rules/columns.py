@@ -6,7 +6,11 @@ from decimal import Decimal
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compute import containers_of, mold_id
 from buildsite.kinds.moisture_density.model import Point
-from buildsite.kinds.moisture_density.rules.about import each_container, unfinished
+from buildsite.kinds.moisture_density.rules.about import (
+    containers_at,
+    each_container,
+    unfinished,
+)
 from buildsite.kinds.moisture_density.rules.answered import listed
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
@@ -39,7 +43,7 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
     severity = unfinished(case)
     for i, point in enumerate(case.record.points):
         if point.rejected is None:
-            for field, found, expected in wanting(case, i, point):
+            for field, found, expected in wanting(i, point):
                 yield Doubt(
                     field,
                     found,
@@ -59,16 +63,19 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
         )
 
 
-def wanting(case: Test, i: int, point: Point) -> Iterator[tuple[Field, str, str]]:
+def wanting(i: int, point: Point) -> Iterator[tuple[Field, str, str]]:
     """Say where a reading of a point is wanting, what stands there, and what should."""
     lead: Field = ("points", i)
     if not given(point, MASS_FORMS):
         yield lead, "no mass of the specimen", "mold_and_wet_soil, as weighed"
-    if point.water_content is None and not containers_of(point):
+    if point.water_content is not None:
+        return
+    containers = list(containers_at(i, point))
+    if not containers:
         yield lead, "no water content", "the masses of a moisture container"
-    for owner, field, one in each_container(case):
+    for field, one in containers:
         missing = [name for name in CONTAINER_MASSES if not_read(one, name)]
-        if owner is point and missing and point.water_content is None:
+        if missing:
             which = f"container {one.container}" if one.container else "the container"
             yield field, f"{which} without {', '.join(missing)}", "three masses"
 
