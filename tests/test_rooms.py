@@ -23,11 +23,13 @@ ROOMS: dict[str, set[str]] = {
     "kinds": CORE,
     "exports": {"exports", "kinds", "record"},
     "pages": {"pages", "exports", "kinds", "record"},
+    "validation": CORE | {"pages", "validation"},
+    "published": set(),  # data alone
     "files": {"files", "record", "errors"},
     "history": {"record", "errors"},
     "build": SHOWN | WORLD | {"build"},
     "serve": SHOWN | WORLD | {"build", "serve"},
-    "cli": SHOWN | WORLD | {"build", "serve", "cli"},
+    "cli": SHOWN | WORLD | {"build", "serve", "validation", "cli"},
     "bench": {"bench", "record"},
 }
 

@@ -1,0 +1,50 @@
+"""`validate`: published worked examples, recomputed on this machine."""
+
+import click
+
+
+@click.command()
+@click.argument("ids", metavar="[EXAMPLE]...", nargs=-1)
+@click.option("--json", "as_json", is_flag=True, help="Everything as JSON.")
+@click.option(
+    "--format",
+    "style",
+    type=click.Choice(["text", "markdown"]),
+    default="text",
+    show_default=True,
+    help="A table for the terminal, or a page to print and sign.",
+)
+def validate(ids: tuple[str, ...], style: str, *, as_json: bool) -> None:
+    """
+    Recompute the published worked examples, or each EXAMPLE named, and compare.
+
+    Shows source, published and computed figure, tolerance and verdict. Exits with 1
+    if a figure differs, or if a flag is not raised that a careful engineer would
+    raise. Keep the Markdown page as the record that the program was validated here.
+
+    Example: buildsite validate b01 b06
+    """
+    from buildsite.software import software
+    from buildsite.validation import said
+    from buildsite.validation.judge import judged
+
+    refuse_unknown(ids)
+    everything = judged(ids)
+    if as_json:
+        click.echo(said.as_json(everything, software()))
+    elif style == "markdown":
+        click.echo(said.markdown(everything, software()), nl=False)
+    else:
+        click.echo(said.text(everything))
+    raise SystemExit(0 if all(one.good for one in everything) else 1)
+
+
+def refuse_unknown(ids: tuple[str, ...]) -> None:
+    """Stop at an id that is no example's."""
+    from buildsite.validation.recompute import RECOMPUTE
+
+    for id in ids:
+        if id not in RECOMPUTE:
+            raise click.UsageError(
+                f"no example is called {id}; there are {', '.join(RECOMPUTE)}"
+            )
