@@ -4,7 +4,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -25,6 +25,8 @@ CHUNK = 25
 
 AHEAD = 2
 """Chunks a worker may be ahead of the writer: memory stays flat, whatever the size."""
+
+DIFFERS = "The records were built as they stood, otherwise than last committed."
 
 J = TypeVar("J")
 M = TypeVar("M")
@@ -165,7 +167,8 @@ def site_files(
 
 def broken(archive: Archive, flags: Sequence[Flag]) -> int:
     """How many files that are no tests have an error, and how many can't be read."""
-    others = [file for file in archive.names if file not in set(archive.files("test"))]
+    tests = set(archive.files("test"))
+    others = [file for file in archive.names if file not in tests]
     wrong = sum(
         any(flag.severity is Severity.ERROR for flag in archive.flags(file))
         for file in others
@@ -195,5 +198,10 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
     """
     state = checkout(root)
     built = Built(checkout=state)
+    options = replace(
+        options,
+        software=software.software(),
+        note=DIFFERS if state.differs else options.note,
+    )
     replace_site(out, site_files(root, read_archive(root), options, jobs, built))
     return built
