@@ -36,7 +36,7 @@ def check(
 
     Example: buildsite check records/heron-flats
     """
-    root = archive_root(root or (paths[0].resolve().parent if paths else None))
+    root = archive_root(root or (folder_of(paths[0]) if paths else None))
     listing = list_archive(root)
     archive = Archive(listing.names, listing.read)
     files = record_names(root, listing.names, paths) if paths else listing.names
@@ -54,6 +54,12 @@ def check(
     )
     click.echo(summary(len(files), found), err=True)
     raise SystemExit(1 if errors or open_warnings else 0)
+
+
+def folder_of(path: Path) -> Path:
+    """Where to look for the archive of a path: the folder itself, or a file's."""
+    place = path.resolve()
+    return place if place.is_dir() else place.parent
 
 
 def say(found: Sequence[Flag], style: str) -> None:
