@@ -10,8 +10,9 @@ from buildsite.errors import EnvironmentFault
 from buildsite.files import list_archive, write_whole
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Ask, Kind
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import known, new_record, proposed_id
+from buildsite.pages.archive import Archive, group_of, name_of
+from buildsite.pages.blanks import NewRecord, known, new_record, proposed_id, taken
+from buildsite.record.ids import ID
 
 
 @click.group()
@@ -33,7 +34,7 @@ def answered(
     defaults: bool,
 ) -> dict[str, str]:
     """Take what was given, then what the archive knows, and ask for the rest."""
-    told = {name: value for name, value in given.items() if value}
+    told = {name: value for name, value in given.items() if value is not None}
     for ask in kind.blank.asks if kind.blank is not None else ():
         if ask.name in told:
             continue
@@ -44,8 +45,40 @@ def answered(
 
 def prompt(ask: Ask, guess: str) -> str:
     """Ask one question. Enter takes the guess, or leaves the field blank."""
-    choice = click.Choice(ask.choices) if ask.choices else None
-    return str(click.prompt(ask.words, default=guess, type=choice, err=True))
+    answer = click.prompt(
+        ask.words,
+        default=guess,
+        show_default=bool(guess),
+        type=choice_of(ask),
+        err=True,
+    )
+    return str(answer)
+
+
+def choice_of(ask: Ask) -> click.Choice[str] | None:
+    """The words to choose from, where a question has some."""
+    return click.Choice(ask.choices) if ask.choices else None
+
+
+def save(
+    archive: Archive, kind: Kind[Any, Any], folder: Path, record: NewRecord
+) -> None:
+    """Write a record where nothing stands, and the schemas that it names."""
+    path, id = folder / record.file, name_of(record.file)
+    if path.exists() or taken(archive, kind.group, id):
+        raise click.UsageError(f"{id} is taken. Choose another --id.")
+    if group_of(record.file) != kind.group:
+        raise click.UsageError(f"{id} is a folder of the archive. Choose another --id.")
+    try:
+        write_schemas(folder)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        write_whole(path, record.text.encode())
+    except OSError as fault:
+        raise EnvironmentFault(
+            f"Could not write {path}: {fault.strerror}.",
+            "Look for a full disk or a folder that may not be written.",
+        ) from fault
+    click.echo(record.file)
 
 
 def command_for(kind: Kind[Any, Any]) -> click.Command:
@@ -67,26 +100,17 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
                 f"No project {project!r} in this archive. Write one with "
                 "`buildsite new project`, or correct --project."
             )
-        guess = proposed_id(archive, kind, project)
+        guess = proposed_id(archive, kind, told)
         if id is None:
             id = guess if defaults else str(click.prompt("Id", guess, err=True))
-        record = new_record(kind, id, told)
-        path = folder / record.file
-        if path.exists() or archive.find(kind.group, id) is not None:
-            raise click.UsageError(f"{id} is taken. Choose another --id.")
-        try:
-            write_schemas(folder)
-            path.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(path, record.text.encode())
-        except OSError as fault:
-            raise EnvironmentFault(
-                f"Could not write {path}: {fault.strerror}.",
-                "Look for a full disk or a folder that may not be written.",
-            ) from fault
-        click.echo(record.file)
+        if not ID.fullmatch(id):
+            raise click.UsageError(f"{id!r} can't be an id. Write one such as {guess}.")
+        save(archive, kind, folder, new_record(kind, id, told))
 
     options: list[click.Parameter] = [
-        click.Option([f"--{ask.name.replace('_', '-')}"], help=ask.words)
+        click.Option(
+            [f"--{ask.name.replace('_', '-')}"], help=ask.words, type=choice_of(ask)
+        )
         for ask in (kind.blank.asks if kind.blank is not None else ())
     ]
     options.append(click.Option(["--id"], help="Its id. Default: the next free one."))

@@ -152,7 +152,7 @@ report_density:             # kg/m3 | Mg/m3 | lb/ft3 | lbf/ft3 | kN/m3
 #   - {{zone: , standard: {{designation: , method: }}, least_percent_compaction: ,
 #      water_content: {{from: -2, to: 2, as: points}}}}
 """,
-    prefix="",
+    prefix="P",  # where the name makes no id
     asks=(
         Ask("name", "Name of the project"),
         Ask("customer", "Name of the customer"),

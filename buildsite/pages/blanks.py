@@ -1,5 +1,6 @@
 """The next record of a kind, ready to fill in: its id, its place, its text."""
 
+import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -7,7 +8,7 @@ from typing import Any
 
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
-from buildsite.pages.archive import Archive
+from buildsite.pages.archive import Archive, name_of
 
 NUMBERED = re.compile(r"(.*?)([0-9]+)$")
 
@@ -51,24 +52,44 @@ def initials(project: str) -> str:
     return "".join(word[0] for word in re.split(r"[-_.]", project) if word).upper()
 
 
-def proposed_id(archive: Archive, kind: Kind[Any, Any], project: str) -> str:
-    """Propose the next free id of a kind, within its project where it has one."""
+def slug(name: str) -> str:
+    """
+    Make of a name what may be a folder's: a project's id.
+
+    >>> slug("Heron Flats, phase 2"), slug("Δ")
+    ('heron-flats-phase-2', '')
+    """
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
+
+
+def taken(archive: Archive, group: str, id: str) -> bool:
+    """Whether an id can't be given again: the case of its letters makes no other."""
+    return id.lower() in {each.lower() for each in archive.ids(group)}
+
+
+def proposed_id(archive: Archive, kind: Kind[Any, Any], told: Mapping[str, str]) -> str:
+    """Propose a free id: the next of its kind, and within its project if it has one."""
+    if kind.group == "project":
+        id = slug(told.get("name", ""))
+        if id and not taken(archive, "project", id):
+            return id
     prefix = kind.blank.prefix if kind.blank is not None else ""
-    if kind.group not in ("test", "sample"):
+    project, lead, digits = told.get("project", ""), f"{prefix}-", 2
+    if kind.group in ("test", "sample"):
+        lead = f"{initials(project)}-{prefix}"
+        digits = 4 if kind.group == "test" else 2
+        inside = f"records/{project}/"
         ids = [
-            id
-            for id in archive.ids(kind.group)
-            if NUMBERED.fullmatch(id) and NUMBERED.sub(r"\1", id) == f"{prefix}-"
+            name_of(file)
+            for file in archive.files(kind.group)
+            if file.startswith(inside)
         ]
-        return next_id(ids, f"{prefix}-", 2)
-    inside = f"records/{project}/"
-    ids = [
-        file.rpartition("/")[2].removesuffix(".yaml")
-        for file in archive.files(kind.group)
-        if file.startswith(inside)
-    ]
-    lead = f"{initials(project)}-{prefix}"
-    return next_id(ids, lead, 4 if kind.group == "test" else 2)
+    else:
+        ids = [id for id in archive.ids(kind.group) if NUMBERED.sub(r"\1", id) == lead]
+    id = next_id(ids, lead, digits)
+    while taken(archive, kind.group, id):  # by another project
+        id = next_id([id], lead, digits)
+    return id
 
 
 def known(
@@ -87,9 +108,11 @@ def known(
     file = archive.find("project", project)
     record = archive.entry(file).record if file is not None else None
     for requirement in getattr(record, "requirements", ())[:1]:
-        found["standard"] = requirement.standard.designation
-        found["method"] = requirement.standard.method
-        found["edition"] = requirement.standard.edition or ""
+        asked = requirement.standard
+        if given.get("standard", asked.designation) == asked.designation:
+            found["standard"] = asked.designation
+            found["method"] = asked.method
+            found["edition"] = asked.edition or ""
     return found
 
 
@@ -128,10 +151,15 @@ def quoted(text: str) -> str:
     >>> quoted("AASHTO T 180"), quoted("a: b"), quoted("x, y")
     ('AASHTO T 180', '"a: b"', '"x, y"')
     """
-    if not text or re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9 ./_()-]*", text):
+    if not text or re.fullmatch(r"[A-Za-z0-9]([A-Za-z0-9 ./_()-]*[A-Za-z0-9)])?", text):
         return text
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return f'"{escaped}"'
+    # JSON's escapes are YAML's too; what can be read is left to be read.
+    return '"' + "".join(map(escaped, text)) + '"'
+
+
+def escaped(letter: str) -> str:
+    """Write one letter as it may stand in a quoted scalar."""
+    return json.dumps(letter, ensure_ascii=not letter.isprintable())[1:-1]
 
 
 def tidy(text: str) -> str:
