@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
+from buildsite.record.ids import ID
 
 SETTINGS = {
     "GIT_CONFIG_NOSYSTEM": "1",
@@ -65,7 +66,8 @@ class GitRefused(EnvironmentFault):
 
     def __init__(self, what: str, why: str) -> None:
         remedy = "Run it in a clone of the archive."
-        if "dubious ownership" in why:
+        self.distrusts = "dubious ownership" in why
+        if self.distrusts:
             remedy = "Run `git config --global --add safe.directory` with this folder."
         super().__init__(f"`git {what}` failed: {why}", remedy)
 
@@ -74,14 +76,44 @@ def checkout(root: Path) -> Checkout:
     """
     Tell the commit that is checked out. A folder that is no clone has none.
 
-    Untracked records count as a difference: they are built and not committed.
+    Untracked records count as a difference: they are built and not committed, also
+    where a setting of the user or .gitignore would have git pass over them.
+
+    Raises
+    ------
+    EnvironmentFault
+        If git is not there, or does not trust the folder: then a commit is checked
+        out, and we could not say which.
     """
     try:
         commit = git(root, "rev-parse", "--verify", "HEAD").decode().strip()
-    except EnvironmentFault:
+    except GitRefused as refused:
+        if refused.distrusts:
+            raise
         return Checkout(None, differs=False)
-    state = git(root, "status", "--porcelain", "-z", "--", "records")
-    return Checkout(commit, differs=bool(state))
+    state = git(root, *STATUS, "--", "records").decode(errors="surrogateescape")
+    return Checkout(commit, differs=any(map(is_difference, state.split("\0"))))
+
+
+STATUS = ("status", "--porcelain", "-z", "--untracked-files=all", "--ignored=matching")
+
+
+def is_difference(row: str) -> bool:
+    """Whether a row of git's status is of a record that is not as committed."""
+    ignored = row.startswith("!! ")
+    return row.endswith((".yaml", "/")) if ignored else bool(row)
+
+
+def is_record(name: str) -> bool:
+    """
+    Whether a file is a record by its name, as in the working tree.
+
+    >>> is_record("records/lab.yaml"), is_record("records/.drafts/lab.yaml")
+    (True, False)
+    """
+    hidden = any(part.startswith(".") for part in name.split("/"))
+    stem, _, suffix = name.rpartition("/")[2].rpartition(".")
+    return suffix == "yaml" and not hidden and bool(ID.fullmatch(stem))
 
 
 def at_revision(
@@ -109,8 +141,7 @@ def at_revision(
     for row in listing.decode(errors="surrogateescape").split("\0"):
         about, _, name = row.partition("\t")
         words = about.split()
-        record = name.endswith(".yaml") and not name.endswith(".issued.yaml")
-        if record and words[1] == "blob" and words[0] != LINK:
+        if is_record(name) and words[1] == "blob" and words[0] != LINK:
             blobs[name] = words[2]
 
     def read(name: str) -> bytes:
