@@ -12,7 +12,6 @@ from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.rules import RULES
 from buildsite.kinds.moisture_density.sheet import sheet
 from buildsite.kinds.reporting import density_result, percent_result
-from buildsite.soil.curves import Curve
 
 
 def answers(case: Test, ref: Ref) -> object | None:
@@ -43,6 +42,13 @@ def results(case: Test) -> Mapping[str, Result]:
     return found
 
 
+def bracketed(values: Values) -> bool:
+    """Whether points that count lie on both sides of the peak."""
+    optimum = values.optimum_water_content
+    waters = [one.water_content for one in values.used if one.water_content is not None]
+    return optimum is not None and min(waters, default=optimum) < optimum < max(waters)
+
+
 def detail(case: Test) -> Mapping[str, Any]:
     """Points and curve, as `show --json` gives them."""
     values = case.values
@@ -50,10 +56,11 @@ def detail(case: Test) -> Mapping[str, Any]:
     about: dict[str, Any] = {
         "asked": values.asked,
         "form": "drawn" if values.asked == "drawn" else curve.form,
-        "peak_bracketed": isinstance(curve, Curve),
+        "peak_bracketed": bracketed(values),
     }
-    if not isinstance(curve, Curve):
-        about |= {"reason": curve.reason, "words": curve.words}
+    if values.no_peak is not None:
+        reason, words = values.no_peak
+        about |= {"reason": reason, "words": words}
     points = [
         {
             "water_content": point.water_content,

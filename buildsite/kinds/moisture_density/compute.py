@@ -77,6 +77,15 @@ class Values:
         return Solids(float(self.gravity.value), self.water_density)
 
     @property
+    def no_peak(self) -> tuple[str, str] | None:
+        """Why no peak is reported, as a stable reason and in words; None if one is."""
+        if self.maximum_dry_density is not None:
+            return None
+        if isinstance(self.curve, NoPeak) and self.asked != "drawn":
+            return self.curve.reason, self.curve.words
+        return "no-unit", "units.density does not say in what the drawn peak is written"
+
+    @property
     def used(self) -> tuple[PointValues, ...]:
         """Points that make the curve, driest first."""
         return tuple(
@@ -293,6 +302,9 @@ def peak_of(
     return None, None
 
 
+TAKEN_DRY = "gravel taken dry"
+"""How a method that corrects so says it in its row: the oversize brings no water."""
+
 ASSUMED_OVERSIZE_WATER = 2.0
 """Water content of oversize that nobody measured [%]: the figure that North Dakota's
 edition of AASHTO T 224 (2011) fixes. The report says that it was assumed."""
@@ -313,20 +325,30 @@ def correct(
         return None
     if percent > method.oversize_limit_percent or coarse.bulk_specific_gravity is None:
         return None
-    assumed = () if coarse.water_content is not None else ("water content",)
-    water = (
-        float(coarse.water_content)
-        if coarse.water_content is not None
-        else ASSUMED_OVERSIZE_WATER
-    )
+    water, assumed = oversize_water(coarse, method)
     bulk = float(coarse.bulk_specific_gravity)
     if coarse.bulk_basis == "SSD":
-        bulk = oversize.oven_dry_bulk(bulk, water)
+        absorption = water
+        if coarse.water_content is None:
+            absorption, assumed = ASSUMED_OVERSIZE_WATER, (*assumed, "absorption")
+        bulk = oversize.oven_dry_bulk(bulk, absorption)
     return Corrected(
         oversize.total_dry_density(density, percent, bulk),
         oversize.total_water_content(optimum, percent, water),
         assumed,
     )
+
+
+def oversize_water(
+    coarse: OversizeFact, method: Method
+) -> tuple[float, tuple[str, ...]]:
+    """Water content of the oversize [%], and whether it had to be assumed."""
+    if coarse.water_content is not None:
+        return float(coarse.water_content), ()
+    if method.oversize_correction == TAKEN_DRY:
+        return 0.0, ()
+    fixed = method.oversize_water_content_percent
+    return (ASSUMED_OVERSIZE_WATER if fixed is None else fixed), ("water content",)
 
 
 def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) -> str:
