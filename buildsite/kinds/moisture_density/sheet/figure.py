@@ -89,8 +89,9 @@ def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
         return None
     factor = shown_density(1.0, name)
     first = water_content_at_zero_air_voids(y.high / factor, *solids)
-    last = water_content_at_zero_air_voids(y.low / factor, *solids)
-    first, last = max(first, x.low), min(last, x.high)
+    first, last = max(first, x.low), x.high
+    if y.low > 0:  # at no density at all the line lies infinitely far to the right
+        last = min(last, water_content_at_zero_air_voids(y.low / factor, *solids))
     if last - first < x.step / 4:
         return None
     waters = [first + (last - first) * i / LINE_POINTS for i in range(LINE_POINTS + 1)]
@@ -130,7 +131,7 @@ def described(case: Test, points: list[PointValues], reported: str) -> str:
     return "; ".join(parts) + "."
 
 
-def figure(case: Test, density: str, water: str) -> Plot | None:
+def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     """
     Draw the test; nothing where no point has a density.
 
@@ -140,6 +141,8 @@ def figure(case: Test, density: str, water: str) -> Plot | None:
         The test.
     density, water
         The reported peak, for labels; empty where there is none.
+    moved
+        How far the result moves with the form of curve.
     """
     points = plotted(case)
     if not points:
@@ -181,7 +184,7 @@ def figure(case: Test, density: str, water: str) -> Plot | None:
         lines=tuple(lines),
         dots=tuple(dots),
         alt=described(case, points, reported),
-        caption=caption(case),
+        caption=f"{caption(case)} {moved}".rstrip(),
     )
 
 
