@@ -18,6 +18,7 @@ from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
+from buildsite.record.typed import present
 from buildsite.soil.rounding import snap
 from buildsite.standards.tables import Method, find
 
@@ -99,26 +100,17 @@ def digest(data: bytes) -> str:
     return "sha256:" + sha256(data).hexdigest()
 
 
-def without_blanks(tree: Any) -> Any:
-    """Drop blank scalars: a key without a value says no more than no key."""
-    if isinstance(tree, Mapping):
-        return {
-            key: without_blanks(node) for key, node in tree.items() if node is not None
-        }
-    return [without_blanks(node) for node in tree] if isinstance(tree, list) else tree
-
-
 def used_digest(source: Source, inputs: Inputs) -> str:
     """
     Digest of the values that were handed to the computation and the report.
 
     Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
-    the tree as written without blanks, comments, order and `NOT_USED`; a question is
-    its three parts joined by a blank.
+    the tree as written without blanks (as the reader leaves them out), comments, order
+    and `NOT_USED`; a question is its three parts joined by a blank.
     """
     tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
     answers = {" ".join(key): answer for key, answer in inputs.answers.items()}
-    return digest(canonical({"record": without_blanks(tree), "answers": answers}))
+    return digest(canonical({"record": present(tree), "answers": answers}))
 
 
 def method_of(record: Any) -> Method | None:
