@@ -228,10 +228,10 @@ class Archive:
             other = self.outcome(target)
             if other is None:
                 continue  # its own faults are reported where they stand
-            files |= dict(other.inputs)
             answer = other.kind.answers(other.case, ref)
             if answer is not None:
                 answers[ref.key] = answer
+                files |= dict(other.inputs)
             else:
                 flags.append(silent(entry.source, ref, other.kind))
         return Inputs(answers), files, flags
