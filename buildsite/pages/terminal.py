@@ -33,7 +33,8 @@ def table_lines(table: Table) -> Iterator[str]:
         rows.insert(0, [column.unit for column in table.columns])
         rows.insert(0, [column.label for column in table.columns])
     if table.role == "points":
-        for row, cells in zip(table.rows, rows[-len(table.rows) :], strict=True):
+        shown = rows[len(rows) - len(table.rows) :]
+        for row, cells in zip(table.rows, shown, strict=True):
             cells[0] += " rejected" if row.mark == "rejected" else ""
     if rows:
         yield from aligned(rows, [column.number for column in table.columns])
