@@ -5,6 +5,7 @@ from collections.abc import Callable
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from stat import S_ISREG
 from threading import Thread
 
 LOOK_EVERY_S = 0.7
@@ -28,8 +29,11 @@ def state_of(records: Path) -> State:
     """Size and time of every file under records/, to see that something changed."""
     found: State = {}
     for path in records.rglob("*"):
-        if path.is_file():
+        try:
             about = path.stat()
+        except OSError:
+            continue  # an editor has just put another in its place
+        if S_ISREG(about.st_mode):
             found[str(path)] = (about.st_mtime_ns, about.st_size)
     return found
 
