@@ -1,0 +1,100 @@
+// Adds to pages that are whole without it: sort and filter lists, read values off a curve.
+"use strict";
+
+function cellText(row, column) {
+  return row.cells[column].textContent.trim();
+}
+
+function sortKey(text) {
+  const number = /^-?[0-9.]+(?=$|[\s ])/.exec(text);
+  return number ? [0, Number(number[0]), text] : [text === "—" ? 2 : 1, 0, text];
+}
+
+function compare(a, b) {
+  for (let i = 0; i < a.length; i += 1) {
+    if (a[i] < b[i]) return -1;
+    if (a[i] > b[i]) return 1;
+  }
+  return 0;
+}
+
+function sortBy(table, column, heading) {
+  const down = heading.getAttribute("aria-sort") === "ascending";
+  const body = table.tBodies[0];
+  const rows = Array.from(body.rows, (row) => [sortKey(cellText(row, column)), row]);
+  rows.sort((a, b) => (down ? compare(b[0], a[0]) : compare(a[0], b[0])));
+  for (const other of table.tHead.rows[0].cells) other.removeAttribute("aria-sort");
+  heading.setAttribute("aria-sort", down ? "descending" : "ascending");
+  body.append(...rows.map((pair) => pair[1]));
+}
+
+function makeSortable(table) {
+  Array.from(table.tHead.rows[0].cells).forEach((heading, column) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "sort";
+    button.append(...heading.childNodes);
+    heading.append(button);
+    button.addEventListener("click", () => sortBy(table, column, heading));
+  });
+}
+
+function makeFilter(block, table) {
+  const rows = Array.from(table.tBodies[0].rows);
+  if (rows.length < 8) return;
+  const bar = document.createElement("p");
+  const label = document.createElement("label");
+  const input = document.createElement("input");
+  const count = document.createElement("span");
+  bar.className = "filter";
+  input.type = "search";
+  input.id = `filter-${block.querySelector("h2").id}`;
+  label.htmlFor = input.id;
+  label.textContent = "Show only rows with";
+  count.setAttribute("role", "status");
+  input.addEventListener("input", () => {
+    const words = input.value.toLowerCase().split(/\s+/);
+    let shown = 0;
+    for (const row of rows) {
+      const text = row.textContent.toLowerCase();
+      row.hidden = !words.every((word) => text.includes(word));
+      shown += row.hidden ? 0 : 1;
+    }
+    count.textContent = input.value ? `${shown} of ${rows.length}` : "";
+  });
+  bar.append(label, input, count);
+  block.querySelector("h2").after(bar);
+}
+
+for (const block of document.querySelectorAll(".list")) {
+  const table = block.querySelector("table");
+  if (table) {
+    makeSortable(table);
+    makeFilter(block, table);
+  }
+}
+
+// The figure is a picture: the pointer's place is turned into water content and density
+// by the ends of its axes, which stand on the figure.
+function readOff(figure) {
+  const data = figure.dataset;
+  const at = (name) => Number(data[name]);
+  const image = figure.querySelector("img");
+  const reading = document.createElement("p");
+  reading.className = "reading";
+  reading.textContent = "Point at the figure to read values off it.";
+  figure.append(reading);
+  const read = (event) => {
+    const box = image.getBoundingClientRect();
+    const across = ((event.clientX - box.left) / box.width - at("left")) / (at("right") - at("left"));
+    const up = ((event.clientY - box.top) / box.height - at("bottom")) / (at("top") - at("bottom"));
+    if (across < 0 || across > 1 || up < 0 || up > 1) return;
+    const x = at("x0") + across * (at("x1") - at("x0"));
+    const y = at("y0") + up * (at("y1") - at("y0"));
+    reading.textContent = `${y.toFixed(at("ydecimals"))} ${data.yunit} at ${x.toFixed(1)} ${data.xunit}`;
+  };
+  image.addEventListener("pointermove", read);
+  image.addEventListener("pointerdown", read);
+}
+
+for (const figure of document.querySelectorAll("figure[data-left]")) readOff(figure);

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.methods import designations, method_sheet
-from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.pages.archive import name_of
 from buildsite.pages.desk import Desk, File
 from buildsite.pages.links import HOME
@@ -15,7 +15,7 @@ from buildsite.pages.lists import (
     listed,
     test_tables,
 )
-from buildsite.pages.page import INVENTED, Head
+from buildsite.pages.page import Head
 from buildsite.record.flags import Severity
 
 LATEST = 25
@@ -84,15 +84,9 @@ def latest(desk: Desk) -> Iterator[Table]:
 def home(desk: Desk) -> File:
     """The first page: the laboratory, its projects, its latest tests."""
     site = desk.site
-    head = Head(
-        "Soil compaction tests",
-        site.name,
-        site.lab.place if site.lab is not None else "lab.yaml could not be read",
-    )
-    blocks: list[Table | Note] = []
-    if site.lab is not None and site.lab.invented:
-        blocks.append(Note("invented", "Demonstration", (INVENTED,), role="remark"))
-    blocks += [counts(desk), project_table(desk), *latest(desk)]
+    place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
+    head = Head("Overview", "Soil compaction tests", f"{site.name}, {place}")
+    blocks = [counts(desk), project_table(desk), *latest(desk)]
     file = site.archive.find("laboratory", "lab")
     made = site.archive.outcome(file) if file is not None else None
     if made is not None:

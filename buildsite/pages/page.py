@@ -24,6 +24,7 @@ class Head:
     kicker: str
     title: str
     subtitle: str = ""
+    about: str = ""  # more of the subtitle, for the screen
     status: str = ""
     tone: str = ""  # of the status: good | open | stop
     facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
@@ -111,7 +112,7 @@ class Site:
                 for label, to in NAVIGATION
             ),
             crumbs=tuple((label, to and links.page(to)) for label, to in crumbs),
-            notices=() if self.options.release else (COPY,),
+            notices=self.notices(),
             footer=self.footer(),
             robots="none" if lab is not None and lab.robots == "none" else "",
             head=head,
@@ -129,16 +130,17 @@ class Site:
             return None
         return urlsplit(self.options.base_url).path.rstrip("/") + "/"
 
-    def footer(self) -> tuple[str, ...]:
-        """What stands below every page."""
-        lines = []
+    def notices(self) -> tuple[str, ...]:
+        """What stands above every page, and on paper."""
+        lines = [] if self.options.release else [COPY]
         if self.lab is not None and self.lab.invented:
             lines.append(INVENTED)
-        if not self.options.release:
-            lines.append(COPY)
-        if self.options.note:
-            lines.append(self.options.note)
         return tuple(lines)
+
+    def footer(self) -> tuple[str, ...]:
+        """What stands below every page."""
+        note = (self.options.note,) if self.options.note else ()
+        return (*self.notices(), *note)
 
 
 def site_of(archive: Archive, options: Options) -> Site:

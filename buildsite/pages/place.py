@@ -8,6 +8,7 @@ reckoned for a wide face, so that a narrower one of the reader's fits too.
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import pairwise
 from math import hypot
 from typing import NamedTuple
 
@@ -67,7 +68,7 @@ class Box(NamedTuple):
         return hypot(across, along)
 
 
-AXES = Box(46.0, 42.0, 392.0, 292.0)
+AXES = Box(46.0, 42.0, 388.0, 292.0)
 """The part of the figure between its axes."""
 
 
@@ -132,7 +133,16 @@ def spot(plot: Plot, x: float, y: float) -> Spot:
     )
 
 
-NARROW, BROAD = frozenset("fijlrt.,:;'|!()[] "), frozenset("mwMW%@—")
+WIDTHS = (
+    (0.345, " .,:;'|!()[]/-ijl"),
+    (0.42, "frt³²"),
+    (0.6, "acekosvxyz"),
+    (0.8, "ABCDEFGHKLNOPQRSTUVXYZ+±"),
+    (1.0, "mwMW%@—"),
+)
+"""Widths of letters in a wide face, rounded up; any other letter is 0.64 wide. [em]"""
+
+EMS = {letter: ems for ems, letters in WIDTHS for letter in letters}
 
 
 Size = tuple[float, float]
@@ -142,11 +152,7 @@ Size = tuple[float, float]
 @cache
 def text_width(text: str) -> float:
     """Width of a line of text in a wide face. [points]"""
-    ems = sum(
-        0.43 if letter in NARROW else 1.0 if letter in BROAD else 0.66
-        for letter in text
-    )
-    return ems * SIZE
+    return SIZE * sum(EMS.get(letter, 0.64) for letter in text)
 
 
 def text_size(lines: Sequence[str]) -> Size:
@@ -178,7 +184,7 @@ class Taken:
 def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
     """Parts of a path between the axes."""
     part: list[Spot] = []
-    for start, end in zip(path, path[1:], strict=False):
+    for start, end in pairwise(path):
         inside = cut(Segment(start, end), AXES)
         if inside is None:
             continue
@@ -193,30 +199,30 @@ def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
 
 
 @cache
-def offers(kind: str, wide: float, tall: float, room: float) -> tuple[Spot, ...]:
+def offers(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
     """
     Where a label's corner may be from what it names: the nearest places first.
 
-    Above is better than below, level better than far aside; a line's label is better
-    to its right, where no point can be. `room` is what the mark itself needs.
+    Above is better than below, level better than far aside. `room` is the clear space
+    that the mark itself needs.
     """
     found = []
-    here, reach = Spot(0.0, 0.0), (60.0 if kind == "line" else 24.0)
+    here = Spot(0.0, 0.0)
     for dy in range(-9, 10):
         for dx in range(-12, 13):
-            left = -wide / 2 + dx * (wide / 2 + room + GAP + reach) / 12
+            left = -wide / 2 + dx * (wide / 2 + room + GAP + 24) / 12
             bottom = -tall / 2 + dy * (tall / 2 + room + GAP + 30) / 9
             away = Box(left, bottom, left + wide, bottom + tall).away(here)
             if away >= room:
-                aside = 40.0 if kind == "line" and left < 0 else abs(dx) * 0.4
-                found.append((away + aside + (4.0 if dy < 0 else 0.0), left, bottom))
+                cost = away + abs(dx) * 0.4 + (4.0 if dy < 0 else 0.0)
+                found.append((cost, left, bottom))
     return tuple(Spot(left, bottom) for _, left, bottom in sorted(found))
 
 
-def around(kind: str, target: Spot, size: Size, room: float) -> Iterator[Box]:
+def around(target: Spot, size: Size, room: float) -> Iterator[Box]:
     """Boxes about a spot, nearest first."""
     wide, tall = size
-    for x, y in offers(kind, wide, tall, room):
+    for x, y in offers(wide, tall, room):
         left, bottom = target.x + x, target.y + y
         yield Box(left, bottom, left + wide, bottom + tall)
 
@@ -235,29 +241,44 @@ def anywhere(target: Spot, size: Size) -> list[Box]:
     return sorted(boxes, key=lambda box: (box.away(target), box))
 
 
+def beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
+    """
+    Boxes along a line that falls to the right: the upper end first.
+
+    Above it and to its right, where no point can be, before below it and to its left.
+    """
+    wide, tall = size
+    far = GAP + 2.0
+    falling = path if path[0].y >= path[-1].y else path[::-1]
+    for x, y in falling:
+        yield Box(x + far, y + 1.0, x + far + wide, y + 1.0 + tall)
+    for x, y in falling:
+        yield Box(x - far - wide, y - 1.0 - tall, x - far, y - 1.0)
+
+
+def put_line(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
+    """Find a place for a line's label: in one line of text, else in several."""
+    shapes = [(text,), tuple(text.split(", "))]
+    for shape in shapes:
+        box = next(filter(taken.free, beside(path, text_size(shape))), None)
+        if box is not None:
+            return settled(Label(shape, box, "line"), taken)
+    return put("line", shapes[-1], path[-1], GAP + 1, taken)
+
+
 def put(
-    kind: str,
-    shapes: Sequence[tuple[str, ...]],
-    targets: Sequence[Spot],
-    room: float,
-    taken: Taken,
+    kind: str, lines: tuple[str, ...], target: Spot, room: float, taken: Taken
 ) -> Label | None:
     """
-    Find the nearest free place of a label beside any of its targets.
+    Find the nearest free place of a label, beside what it names or wherever there is.
 
-    `shapes` are ways to break its text into lines, the better ones first.
+    A point's number stands beside its point or not at all: the table has it too.
     """
-    for shape in shapes:
-        size = text_size(shape)
-        for target in targets:
-            box = next(filter(taken.free, around(kind, target, size, room)), None)
-            if box is not None:
-                return settled(Label(shape, box, kind), taken)
-    if kind == "point":
-        return None
-    size = text_size(shapes[-1])
-    box = next(filter(taken.free, anywhere(targets[0], size)), None)
-    return None if box is None else settled(Label(shapes[-1], box, kind), taken)
+    size = text_size(lines)
+    box = next(filter(taken.free, around(target, size, room)), None)
+    if box is None and kind != "point":
+        box = next(filter(taken.free, anywhere(target, size)), None)
+    return None if box is None else settled(Label(lines, box, kind), taken)
 
 
 def settled(label: Label, taken: Taken) -> Label:
@@ -273,15 +294,13 @@ def labels(
     marks = [(dot, spot(plot, dot.x, dot.y)) for dot in plot.dots]
     for dot, at in marks:
         if dot.kind == "peak" and dot.label:
-            yield put("peak", [(dot.label,)], [at], RADIUS["peak"] + 2, taken)
+            yield put("peak", (dot.label,), at, RADIUS["peak"] + 2, taken)
     for line, path in paths:
         if line.label:
-            shapes = [(line.label,), tuple(line.label.split(", "))]
-            yield put("line", shapes, [path[0], path[-1]], GAP + 1, taken)
+            yield put_line(line.label, path, taken)
     for dot, at in marks:
         if dot.number:
-            room = RADIUS[dot.kind] + 1
-            yield put("point", [(numbered(dot),)], [at], room, taken)
+            yield put("point", (numbered(dot),), at, RADIUS[dot.kind] + 1, taken)
 
 
 def numbered(dot: Dot) -> str:
@@ -306,7 +325,7 @@ def layout(plot: Plot) -> Layout:
     segments = [
         (Segment(a, b), Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)))
         for _, path in paths
-        for a, b in zip(path, path[1:], strict=False)
+        for a, b in pairwise(path)
     ]
     marks = [(dot.kind, spot(plot, dot.x, dot.y)) for dot in plot.dots]
     taken = Taken(segments, [mark_box(kind, at) for kind, at in marks])

@@ -23,8 +23,15 @@ SHOWN_MARKS = {
     "accepted": "accepted",
     "used": "used",
     "changed": "changed",
+    "none": "none",
 }
 """Marks of rows that the style sheet knows, and the class each one gets."""
+
+SAID = ("rejected", "used")
+"""Marks that no cell of their row says: they stand beside its name."""
+
+SHORT = 18
+"""Letters up to which a cell of a list stays on one line: ids, days, methods."""
 
 
 class ShownCell(NamedTuple):
@@ -35,6 +42,7 @@ class ShownCell(NamedTuple):
 
 class ShownRow(NamedTuple):
     css: str
+    word: str  # the mark in words, where no cell says it
     anchor: str
     point: str
     head: ShownCell
@@ -64,6 +72,16 @@ class Region(NamedTuple):
 
 
 FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
+
+
+def bound(text: str) -> str:
+    """
+    Keep a number and its unit on one line.
+
+    >>> bound("12.3 % at 20 °C").split(" ")
+    ['12.3\\xa0%', 'at', '20\\xa0°C']
+    """
+    return text.replace(" %", "\u00a0%").replace(" °C", "\u00a0°C")
 
 
 def decimals(text: str) -> int | None:
@@ -101,7 +119,7 @@ def aligned(texts: Sequence[str]) -> list[str]:
 def shown_table(table: Table, links: Links) -> Shown:
     """Prepare a table with a heading over each column."""
     numbers = [i for i, column in enumerate(table.columns) if column.number]
-    texts = [[cell.text for cell in row.cells] for row in table.rows]
+    texts = [[bound(cell.text) for cell in row.cells] for row in table.rows]
     for i in numbers:
         column = aligned([row[i] for row in texts])
         for row, text in zip(texts, column, strict=True):
@@ -110,7 +128,9 @@ def shown_table(table: Table, links: Links) -> Shown:
     rows = []
     for row, line in zip(table.rows, texts, strict=True):
         cells = [
-            ShownCell(text, links.to(cell.to), name)
+            ShownCell(
+                text, links.to(cell.to), name or ("s" if len(text) <= SHORT else "")
+            )
             for text, cell, name in zip(line, row.cells, css, strict=True)
         ]
         rows.append(shown_row(row, cells))
@@ -121,7 +141,7 @@ def shown_table(table: Table, links: Links) -> Shown:
         roles(table),
         columns=tuple(heading(column) for column in table.columns),
         rows=tuple(rows),
-        note=table.note,
+        note=bound(table.note),
     )
 
 
@@ -133,21 +153,23 @@ def heading(column: Column) -> ShownCell:
 def shown_row(row: Row, cells: Sequence[ShownCell]) -> ShownRow:
     """Prepare one row: its first cell names it."""
     css = SHOWN_MARKS.get(row.mark, "")
+    word = row.mark if row.mark in SAID else ""
     point = str(row.point) if row.point else ""
-    return ShownRow(css, row.anchor, point, cells[0], tuple(cells[1:]))
+    return ShownRow(css, word, row.anchor, point, cells[0], tuple(cells[1:]))
 
 
 def shown_facts(table: Table, links: Links) -> Shown:
     """Prepare labels with what is stated of each."""
     rows = tuple(
         shown_row(
-            row, [ShownCell(cell.text, links.to(cell.to), "") for cell in row.cells]
+            row,
+            [ShownCell(bound(cell.text), links.to(cell.to), "") for cell in row.cells],
         )
         for row in table.rows
     )
     shape = "results" if table.role == "results" else "facts"
     return Shown(
-        shape, table.name, table.title, roles(table), rows=rows, note=table.note
+        shape, table.name, table.title, roles(table), rows=rows, note=bound(table.note)
     )
 
 
@@ -163,7 +185,7 @@ def shown_plot(plot: Plot, frame: Sequence[tuple[str, str]]) -> Shown:
         plot.name,
         plot.title,
         "plot",
-        note=plot.caption,
+        note=bound(plot.caption),
         alt=plot.alt,
         frame=tuple(frame),
     )
@@ -173,7 +195,11 @@ def shown(block: Block, links: Links, frame: Sequence[tuple[str, str]] = ()) -> 
     """Prepare one block."""
     if isinstance(block, Note):
         return Shown(
-            "note", block.name, block.title, roles(block), paragraphs=block.paragraphs
+            "note",
+            block.name,
+            block.title,
+            roles(block),
+            paragraphs=tuple(map(bound, block.paragraphs)),
         )
     if isinstance(block, Plot):
         return shown_plot(block, frame)
@@ -207,6 +233,6 @@ def regions(
         if laboratory or isinstance(block, Plot) or not block.laboratory_only
     ]
     return tuple(
-        Region(css, tuple(shown(block, links, frame) for block in together))
+        Region(f"in-{css}", tuple(shown(block, links, frame) for block in together))
         for css, together in groupby(kept, place)
     )

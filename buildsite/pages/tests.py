@@ -101,9 +101,10 @@ def head_of(
     """What stands above a report, as every test report must say it."""
     status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
     return Head(
-        kicker=f"{outcome.kind.title}, report",
+        kicker=f"{outcome.kind.title}: report",
         title=outcome.id,
-        subtitle=f"{sheet.title}. {sheet.subtitle}",
+        subtitle=sheet.subtitle,
+        about=sheet.title,
         status=status,
         tone=tone,
         facts=tuple(identity(site, outcome)),
@@ -117,8 +118,6 @@ def identity(site: Site, outcome: Outcome) -> Iterator[tuple[str, str, str]]:
     record, inputs = outcome.case.record, outcome.case.inputs
     lab = inputs.get(LaboratoryFacts, "lab")
     project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
-    if lab is not None:
-        yield "Laboratory", f"{lab.name}, {lab.place}", ""
     yield "Tested at", tested_at(record, lab), ""
     if project is not None:
         customer = ", ".join(p for p in (project.customer, project.contact) if p)

@@ -44,6 +44,13 @@ def result_rows(case: Test, lead: str, density: float, water: float) -> list[Row
     ]
 
 
+def why_none(case: Test) -> str:
+    """Why there is no result, as a sentence."""
+    curve = case.values.curve
+    words = "a drawn peak has no unit" if isinstance(curve, Curve) else curve.words
+    return f"{words[:1].upper()}{words[1:]}."
+
+
 def results(case: Test) -> Table:
     """The results, or why there are none."""
     values = case.values
@@ -56,9 +63,8 @@ def results(case: Test) -> Table:
             case, "", values.maximum_dry_density, values.optimum_water_content
         )
     else:
-        why = "" if isinstance(values.curve, Curve) else values.curve.words
         rows.append(
-            Row((Cell("No peak is reported"), Cell(why), Cell("")), mark="none")
+            Row((Cell("No peak is reported"), Cell(why_none(case))), mark="none")
         )
     note = ""
     if values.corrected is not None:
@@ -85,20 +91,21 @@ def results(case: Test) -> Table:
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
-    table = results(case)
+    table, found = results(case), forms.compared(case)
     peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
     optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
     blocks: list[Table | Plot | Note | None] = [
         notes.withdrawn(case),
         table,
-        figure.figure(case, peak, optimum),
+        figure.figure(case, peak, optimum, forms.moved(case, found)),
         points.point_table(case),
         facts.sample_facts(case),
         facts.method_facts(case),
         facts.acts(case),
         facts.equipment(case),
-        forms.form_table(case),
         notes.flag_table(flags),
+        notes.note_table(flags),
+        forms.form_table(case, found),
         notes.rejected(case),
         notes.drawn(case),
         notes.departures(case),
@@ -113,7 +120,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     used = case.record.standard
     return Sheet(
         title=title,
-        subtitle=f"{used.designation} Method {used.method}",
+        subtitle=facts.standard_named(used),
         blocks=tuple(block for block in blocks if block is not None),
         day=case.record.compacted.on,
     )

@@ -6,7 +6,6 @@ from buildsite.kinds.answers import (
     DeviceFacts,
     LaboratoryFacts,
     MoldFacts,
-    ProjectFacts,
     SampleFacts,
 )
 from buildsite.kinds.moisture_density.case import Test
@@ -14,6 +13,7 @@ from buildsite.kinds.moisture_density.links import device_refs, mold_refs
 from buildsite.kinds.moisture_density.people import deeds
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.record.parts import StandardUsed
 
 ABOUT = (Column("What"), Column("Stated"))
 
@@ -39,12 +39,16 @@ def joined(*parts: object) -> str:
     return ", ".join(str(part) for part in parts if part not in (None, ""))
 
 
+def standard_named(used: StandardUsed) -> str:
+    """Write the standard that was followed: designation, edition, method."""
+    edition = f"-{used.edition}" if used.edition else ""
+    return f"{used.designation}{edition}, Method {used.method}"
+
+
 def method_facts(case: Test) -> Table:
     """How the test was made."""
     record, method, values = case.record, case.method, case.values
     used = record.standard
-    edition = f"-{used.edition}" if used.edition else ""
-    named = f"{used.designation}{edition}, Method {used.method}"
     rammer = record.rammer
     blows = ""
     if record.layers and record.blows_per_layer:
@@ -57,7 +61,10 @@ def method_facts(case: Test) -> Table:
         [
             (
                 "Standard",
-                Cell(named, ("method", used.designation) if method else None),
+                Cell(
+                    standard_named(used),
+                    ("method", used.designation) if method else None,
+                ),
             ),
             ("Variant", "" if used.variant == "none" else used.variant),
             ("Preparation", record.preparation or ""),
@@ -102,16 +109,11 @@ def method_facts(case: Test) -> Table:
 
 
 def sample_facts(case: Test) -> Table:
-    """What was tested, and for whom."""
+    """What was tested. For whom, a page says of every kind of test alike."""
     sample = case.inputs.get(SampleFacts, case.record.sample)
-    project = case.inputs.get(ProjectFacts, case.record.project)
-    rows: list[tuple[str, Cell | str]] = []
-    if project is not None:
-        rows += [
-            ("Customer", joined(project.customer, project.contact)),
-            ("Project", Cell(project.name, ("project", project.id))),
-        ]
-    rows.append(("Sample", Cell(case.record.sample, ("sample", case.record.sample))))
+    rows: list[tuple[str, Cell | str]] = [
+        ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
+    ]
     if sample is not None:
         soil = joined(sample.soil_class, sample.soil_group)
         basis = f" ({sample.class_basis})" if sample.class_basis else ""

@@ -8,10 +8,18 @@ from buildsite.soil.curves import FORMS
 from buildsite.soil.curves.spread import TOLERANCE, Spread, spread
 
 REASONS = {
-    "passes-far-from-a-point": "passes far from a point",
-    "bulge": "bulges between points",
-    "has-a-corner": "has a corner at the peak",
-    "no-specific-gravity": "needs a specific gravity",
+    "passes-far-from-a-point": "it passes far from a point",
+    "bulge": "it bulges between points",
+    "has-a-corner": "it has a corner at the peak",
+    "needs-specific-gravity": "it needs a specific gravity",
+    "highest-point-first": "the driest point is the highest",
+    "highest-point-last": "the wettest point is the highest",
+    "peak-outside-points": "its peak lies outside the points",
+    "too-few-points": "it needs more points",
+    "two-peaks": "the points have two peaks",
+    "flat": "the points have no peak",
+    "no-fit": "it does not fit the points",
+    "no-voids": "a point has no voids",
 }
 """Why a form is not admitted, in words; other reasons are read as they stand."""
 
@@ -43,16 +51,15 @@ def row(case: Test, found: Spread, form: str) -> Row:
     )
 
 
-def form_table(case: Test) -> Table | None:
+def form_table(case: Test, found: Spread | None) -> Table | None:
     """The peak by each form of curve, and which forms the points admit."""
-    found = compared(case)
     if found is None:
         return None
     columns = (
         Column("Form of curve"),
         Column("Maximum", unit(case.values.density_unit).shown, number=True),
         Column("Optimum", "%", number=True),
-        Column("Not admitted because it"),
+        Column("Not admitted because"),
     )
     return Table(
         "forms",
@@ -60,18 +67,20 @@ def form_table(case: Test) -> Table | None:
         columns,
         tuple(row(case, found, form) for form in FORMS),
         role="forms",
-        note=moved(case, found),
     )
 
 
-def moved(case: Test, found: Spread) -> str:
+def moved(case: Test, found: Spread | None) -> str:
     """How far the result moves between the admitted forms, in one sentence."""
+    if found is None:
+        return ""
     if found.dry_density is None or found.water_content is None:
         return "No form of curve gives a peak that the points bracket."
     name = case.values.density_unit
     low, high = (shown_at_point(value, name) for value in found.dry_density)
     dry, wet = (shown_places(value, 1) for value in found.water_content)
     return (
-        f"Between the {len(found.peaks)} admitted forms the maximum lies from {low} to "
-        f"{high} {unit(name).shown}, the optimum from {dry} to {wet} %."
+        f"Between the {len(found.peaks)} forms of curve that these points admit, the "
+        f"maximum lies from {low} to {high} {unit(name).shown}, the optimum from "
+        f"{dry} to {wet} %."
     )

@@ -1,10 +1,12 @@
 """What a report says in sentences: departures, rejected points, cautions."""
 
+from collections.abc import Iterator
+
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.sheet.facts import joined, person
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
-from buildsite.record.flags import Flag, Severity, spell
+from buildsite.record.flags import Field, Flag, Severity
 
 CAUTIONS = (
     "Rammer: keep hands clear of the drop and the turning mold; guard a mechanical "
@@ -103,26 +105,83 @@ def cautions() -> Note:
     return Note("cautions", "Cautions", CAUTIONS, role="caution")
 
 
+FLAG_COLUMNS = tuple(
+    Column(label) for label in ("Flag", "Weight", "Where", "What", "Rests on", "State")
+)
+
+
+def state_of(flag: Flag) -> str:
+    """Whether a person accepted a flag, and why."""
+    if not flag.accepted_by:
+        return "open"
+    return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
+
+
+def read_aloud(fields: list[Field]) -> str:
+    """
+    Say where a flag stands as a reader of the report does: points counted from 1.
+
+    >>> read_aloud([("points", 0, "mold_mass"), ("points", 2, "mold_mass")])
+    'points 1, 3: mold mass'
+    >>> read_aloud([("points", 4)]), read_aloud([("equipment", "mold")])
+    ('point 5', 'equipment: mold')
+    """
+    groups: dict[tuple[str, str], list[str]] = {}
+    for field in fields:
+        numbers = [str(part + 1) for part in field if isinstance(part, int)]
+        names = [part.replace("_", " ") for part in field if isinstance(part, str)]
+        lead, rest = names[:1] or [""], names[1:]
+        groups.setdefault((lead[0], " ".join(rest)), []).extend(numbers[:1])
+    told = []
+    for (lead, rest), numbers in groups.items():
+        one = lead.removesuffix("s") if len(numbers) == 1 else lead
+        first = " ".join(part for part in (one, ", ".join(numbers)) if part)
+        told.append(": ".join(part for part in (first, rest) if part))
+    return "; ".join(part for part in told if part) or "—"
+
+
+def flag_rows(flags: list[Flag]) -> Iterator[Row]:
+    """Flags as a report prints them; those that differ in place alone share a row."""
+    alike: dict[tuple[str, ...], list[Flag]] = {}
+    for flag in flags:
+        key = (flag.flag, flag.found, flag.expected, flag.basis, state_of(flag))
+        alike.setdefault(key, []).append(flag)
+    for (name, found, expected, basis, state), shared in alike.items():
+        first = shared[0]
+        texts = (
+            str(first.severity),
+            read_aloud([flag.field for flag in shared]),
+            f"Found {found}; expected {expected}.",
+            basis,
+            state,
+        )
+        yield Row(
+            (Cell(name, ("check", name)), *map(Cell, texts)),
+            mark="accepted" if first.accepted_by else str(first.severity),
+        )
+
+
 def flag_table(flags: tuple[Flag, ...]) -> Table | None:
-    """Errors and warnings that a report prints; notes are the laboratory's own."""
+    """Errors and warnings that a report prints."""
     printed = [flag for flag in flags if flag.severity is not Severity.NOTE]
     if not printed:
         return None
-    rows = tuple(
-        Row(
-            (
-                Cell(flag.flag, ("check", flag.flag)),
-                Cell(spell(flag.field) or "—"),
-                Cell(f"Found {flag.found}; expected {flag.expected}."),
-                Cell(
-                    f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
-                    if flag.accepted_by
-                    else "open"
-                ),
-            ),
-            mark="accepted" if flag.accepted_by else str(flag.severity),
-        )
-        for flag in sorted(printed, key=lambda flag: (flag.severity.rank, flag.order))
+    printed.sort(key=lambda flag: (flag.severity.rank, flag.order))
+    return Table(
+        "flags", "Flags", FLAG_COLUMNS, tuple(flag_rows(printed)), role="flags"
     )
-    columns = tuple(Column(label) for label in ("Flag", "Where", "What", "State"))
-    return Table("flags", "Flags", columns, rows, role="flags")
+
+
+def note_table(flags: tuple[Flag, ...]) -> Table | None:
+    """Flags that are for the laboratory alone."""
+    own = [flag for flag in flags if flag.severity is Severity.NOTE]
+    if not own:
+        return None
+    return Table(
+        "notes",
+        "Notes for the laboratory",
+        FLAG_COLUMNS,
+        tuple(flag_rows(own)),
+        role="flags",
+        laboratory_only=True,
+    )
