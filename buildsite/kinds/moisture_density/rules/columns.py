@@ -7,6 +7,7 @@ from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compute import containers_of, mold_id
 from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.rules.about import (
+    at_point,
     containers_at,
     each_container,
     unfinished,
@@ -134,6 +135,7 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
                     found=" and ".join(both),
                     expected="one of them",
                     mend="keep what was observed, and take out what follows from it",
+                    severity=at_point(point),
                 )
 
 

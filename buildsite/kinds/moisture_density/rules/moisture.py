@@ -15,6 +15,7 @@ from buildsite.kinds.moisture_density.rules.about import (
     field_of,
     highest,
     percent,
+    unfinished,
 )
 from buildsite.kinds.moisture_density.rules.answered import sample_of
 from buildsite.kinds.moisture_density.rules.material import is_heavy_clay
@@ -101,6 +102,7 @@ def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
                 f"{percent(wetter.water_content)}, a step of {step} points",
                 expected=f"at most {cell.value} points beside the highest point",
                 mend="compact a point between the two",
+                severity=unfinished(case),
                 basis=cell.basis,
             )
 

@@ -107,6 +107,7 @@ def unusual_optimum(case: Test) -> Iterator[Doubt]:
             found=f"an optimum of {percent(optimum)}",
             expected=f"{low:g} to {high:g} % for most soils",
             mend="look at the containers and the units; accept it if the soil is so",
+            severity=unfinished(case),
         )
 
 
@@ -126,6 +127,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             expected=f"about {density(case, dense[0])} to {density(case, dense[1])} "
             f"for {soil.symbol}, {method.effort} effort",
             mend="look at the class of the soil, the rammer, and the mold's volume",
+            severity=unfinished(case),
             basis=soil.cells["dry_density_low"].basis,
         )
     if moist is not None and not (
@@ -137,6 +139,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             expected=f"about {moist[0]:g} to {moist[1]:g} % for {soil.symbol}, "
             f"{method.effort} effort",
             mend="look at the class of the soil and at the moisture containers",
+            severity=unfinished(case),
             basis=soil.cells["water_content_low"].basis,
         )
 
