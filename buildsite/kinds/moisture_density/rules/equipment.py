@@ -1,6 +1,5 @@
 """Whether devices were in calibration, and balances fine and strong enough."""
 
-from calendar import monthrange
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
@@ -29,16 +28,17 @@ def devices(case: Test, *kinds: str) -> Iterator[tuple[str, DeviceFacts, date | 
             yield str(ref.field[-1]), facts, ref.on
 
 
-def months_after(day: date, months: int) -> date:
+def is_later(on: date, made: date, months: int) -> bool:
     """
-    The same day of the month, some months on.
+    Whether a day is past the same day of the month, some months after another.
 
-    >>> months_after(date(2026, 1, 31), 13)
-    datetime.date(2027, 2, 28)
+    >>> is_later(date(2027, 2, 28), date(2026, 1, 31), 13)
+    False
+    >>> is_later(date(2027, 3, 1), date(2026, 1, 31), 13)
+    True
     """
-    year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
-    last = monthrange(year, month + 1)[1]
-    return date(year, month + 1, min(day.day, last))
+    years, month = divmod(made.month - 1 + months, 12)
+    return (on.year, on.month, on.day) > (made.year + years, month + 1, made.day)
 
 
 def lapsed(
@@ -54,7 +54,7 @@ def lapsed(
     if due is not None:
         words = f"calibrated {made}, due again {due}"
         return (words, f"a calibration that held on {on}", None) if on > due else None
-    if interval is None or on <= months_after(made, int(interval.si)):
+    if interval is None or not is_later(on, made, int(interval.si)):
         return None
     return f"calibrated {made}", f"within {interval} before {on}", interval.basis
 
