@@ -42,17 +42,11 @@ def no_points(case: Test) -> Iterator[Doubt]:
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A point whose density or water content no reading tells."""
     severity = unfinished(case)
+    mend = ENTER_LATER if severity is not None else LOST
     for i, point in enumerate(case.record.points):
         if point.rejected is None:
             for field, found, expected in wanting(i, point):
-                yield Doubt(
-                    field,
-                    found,
-                    expected,
-                    "take it from the bench sheet; if it was never read, reject the "
-                    "point and say why",
-                    severity,
-                )
+                yield Doubt(field, found, expected, mend, severity)
     weighed = [point for point in case.record.points if point.mold_and_wet_soil]
     if case.record.mold_mass is None and any(p.mold_mass is None for p in weighed):
         yield Doubt(
@@ -62,6 +56,12 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
             mend="enter mold_mass, from the same balance as the filled mold",
             severity=severity,
         )
+
+
+ENTER_LATER = "enter it as soon as it is read"
+LOST = (
+    "take it from the bench sheet; if it was never read, reject the point and say why"
+)
 
 
 def wanting(i: int, point: Point) -> Iterator[tuple[Field, str, str]]:

@@ -23,7 +23,8 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
         left_out = len(case.record.points) - count
         yield Doubt(
             field=("points",),
-            found=f"{count} that count" + (f", {left_out} left out" * bool(left_out)),
+            found=f"{count} that count"
+            + (f", {left_out} that do not" * bool(left_out)),
             expected=f"{least} or more",
             mend="compact more points, on the side of the optimum that has fewer",
             severity=unfinished(case),
