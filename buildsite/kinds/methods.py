@@ -1,9 +1,10 @@
 """Every standard we hold rows of, as blocks: each cell with where it comes from."""
 
+import re
 from collections.abc import Iterable, Iterator
 
-from buildsite.kinds.sheet import Column, Row, Sheet, Table
 from buildsite.kinds.sheet import Cell as Text
+from buildsite.kinds.sheet import Column, Row, Sheet, Table
 from buildsite.standards.cells import edition_mark
 from buildsite.standards.labels import label
 from buildsite.standards.tables import (
@@ -84,8 +85,31 @@ def edition_table(known: Standard) -> Table:
     )
 
 
-def blocks(known: Standard) -> Iterator[Table]:
-    """Everything held of one standard: what its methods share, then what differs."""
+def moved(base: Method, over: Method | None) -> list[tuple[str, Cell]]:
+    """Cells in which an edition or a variant differs from the method itself."""
+    own = dict(base.rows())
+    rows = over.rows() if over is not None else ()
+    return [(name, cell) for name, cell in rows if own.get(name) != cell]
+
+
+def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Method | None]]:
+    """Each edition and each agency's variant that is laid over a method."""
+    name, at = known.designation, method.name
+    for edition in known.editions:
+        if edition.lays:
+            title = f"edition {edition.edition}"
+            yield title, find(name, at, "none", edition.edition)
+    for variant in variants(name, at):
+        yield f"variant {variant}", find(name, at, variant)
+
+
+def anchor(text: str) -> str:
+    """Name a table so that a link can lead to it."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
+
+
+def method_tables(known: Standard) -> Iterator[Table]:
+    """What the methods share, then what is each one's own, then what is laid over."""
     methods = [
         method
         for name in known.methods
@@ -95,25 +119,25 @@ def blocks(known: Standard) -> Iterator[Table]:
     yield cell_table("all-methods", "All methods", alike)
     names = {name for name, _ in alike}
     for method in methods:
-        rows = [(name, cell) for name, cell in method.rows() if name not in names]
         title = f"Method {method.name}"
-        yield cell_table(f"method-{method.name.lower()}", title, rows)
-        for variant in variants(known.designation, method.name):
-            over = find(known.designation, method.name, variant)
-            if over is not None:
-                own = dict(method.rows())
-                moved = [(n, cell) for n, cell in over.rows() if own.get(n) != cell]
-                yield cell_table(
-                    f"method-{method.name.lower()}-{variant}".replace(" ", "-"),
-                    f"Method {method.name}, variant {variant}",
-                    moved,
-                )
-    yield cell_table(
-        "words", "Words", ((label(name), cell) for name, cell in known.words.items())
-    )
-    items = methods[0].report_items
+        rows = [(name, cell) for name, cell in method.rows() if name not in names]
+        yield cell_table(anchor(title), title, rows)
+        for what, over in overlays(known, method):
+            rows = moved(method, over)
+            if rows:
+                longer = f"{title}, {what}"
+                yield cell_table(anchor(longer), longer, rows)
+
+
+def blocks(known: Standard) -> Iterator[Table]:
+    """Everything held of one standard."""
+    yield from method_tables(known)
+    words = ((label(name), cell) for name, cell in known.words.items())
+    yield cell_table("words", "Words", words)
+    first = find(known.designation, known.methods[0])
+    items = first.report_items if first is not None else ()
     if items:
-        rows = [(f"{i}", cell) for i, cell in enumerate(items, 1)]
+        rows = [(str(i), cell) for i, cell in enumerate(items, 1)]
         yield cell_table("report", "What a report says", rows)
     if known.editions:
         yield edition_table(known)

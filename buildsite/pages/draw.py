@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from functools import cache
 from html import escape
 from io import BytesIO
+from typing import Any, Literal
 
 import matplotlib as mpl
 from matplotlib.artist import Artist
@@ -32,21 +33,26 @@ INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
 FACE = "DejaVu Sans"
 """The face that matplotlib brings and measures by; readers get their own instead."""
 
-STYLE = {
+STYLE: Any = {
     "svg.fonttype": "none",  # words stay words: read aloud, selected, searched
     "svg.hashsalt": "buildsite",
     "font.family": [FACE],
     "font.size": SIZE,
     "path.simplify": False,
 }
-NO_METADATA = {"Date": None, "Creator": None, "Format": None, "Type": None}
+NO_METADATA: dict[str, Any] = {
+    "Date": None,
+    "Creator": None,
+    "Format": None,
+    "Type": None,
+}
 
-LINES = {
+LINES: dict[str, dict[str, Any]] = {
     "curve": {"color": CURVE, "linewidth": 2.0},
     "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
     "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
 }
-MARKS = {
+MARKS: dict[str, dict[str, Any]] = {
     "point": {"marker": "o", "markersize": 7, "color": INK},
     "rejected": {
         "marker": "o",
@@ -154,7 +160,9 @@ class Words(Text):
         gc.restore()
 
 
-def words(x: float, y: float, text: str, *, align: str = "left") -> Words:
+def words(
+    x: float, y: float, text: str, *, align: Literal["left", "center"] = "left"
+) -> Words:
     """One line of text, its foot at a place of the figure."""
     return Words(
         x,

@@ -13,7 +13,7 @@ from buildsite.pages.lists import (
     flag_table,
     link,
     listed,
-    test_tables,
+    tables_of_tests,
 )
 from buildsite.pages.page import Head
 from buildsite.record.flags import Severity
@@ -78,7 +78,7 @@ def latest(desk: Desk) -> Iterator[Table]:
     tests = sorted(
         (row for row in desk.rows if row.page), key=lambda row: row.newest_first
     )
-    yield from test_tables(tests[:LATEST])
+    yield from tables_of_tests(tests[:LATEST])
 
 
 def home(desk: Desk) -> File:
@@ -136,7 +136,7 @@ def flag_list(desk: Desk) -> File:
     settled = [flag for flag in desk.flags if flag.accepted_by]
     blocks = [flag_table(still, "open", "Open")]
     if settled:
-        blocks.append(flag_table(settled, "accepted", "Accepted"))
+        blocks.append(flag_table(settled, "accepted", "Accepted", "By whom, and why"))
     head = Head("Laboratory", "Flags", f"{len(still)} open, {len(settled)} accepted")
     return desk.page("flags/index.html", head, blocks)
 

@@ -86,7 +86,7 @@ def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]
     return heads, cells
 
 
-def test_table(
+def table_of_tests(
     name: str, title: str, tests: Sequence[Test], leave_out: Sequence[str] = ()
 ) -> Table:
     """Tests of one kind with their results. `leave_out`: columns said elsewhere."""
@@ -130,7 +130,7 @@ def method(test: Test) -> Cell:
     return Cell(f"{test.standard} {test.method}", ("method", test.standard))
 
 
-def test_tables(
+def tables_of_tests(
     tests: Iterable[Test], leave_out: Sequence[str] = ()
 ) -> Iterator[Table]:
     """Tests in a table a kind, the latest first."""
@@ -141,7 +141,7 @@ def test_tables(
     for title, group in groupby(shown, lambda test: test.title):
         found = list(group)
         name = f"tests-{found[0].kind or 'unreadable'}"
-        yield test_table(name, title + "s", found, leave_out)
+        yield table_of_tests(name, title + "s", found, leave_out)
 
 
 GROUPS: dict[str, str] = {
@@ -164,9 +164,11 @@ def flag_order(flag: Flag) -> tuple[object, ...]:
     return (bool(flag.accepted_by), flag.severity.rank, *flag.order)
 
 
-def flag_table(flags: Iterable[Flag], name: str, title: str) -> Table:
-    """Flags with what to do about each, the heaviest first."""
-    heads = columns("Record", "Weight", "Flag", "What was found", "How to mend it")
+def flag_table(
+    flags: Iterable[Flag], name: str, title: str, last: str = "How to mend it"
+) -> Table:
+    """Flags with what to do about each, the heaviest first; `last` says that."""
+    heads = columns("Record", "Weight", "Flag", "What was found", last)
     rows = [
         Row(
             (

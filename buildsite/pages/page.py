@@ -9,7 +9,6 @@ from buildsite.kinds.methods import designations
 from buildsite.pages.archive import Archive
 from buildsite.pages.checks import catalogue
 from buildsite.pages.links import HOME, NAVIGATION, Links
-
 from buildsite.pages.options import Options
 from buildsite.pages.shown import Region
 

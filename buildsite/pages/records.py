@@ -6,7 +6,7 @@ from buildsite.kinds.sheet import Cell, Row, Sheet, Table
 from buildsite.pages.archive import name_of
 from buildsite.pages.desk import Desk, File
 from buildsite.pages.links import address
-from buildsite.pages.lists import columns, flag_table, link, listed, test_tables
+from buildsite.pages.lists import columns, flag_table, link, listed, tables_of_tests
 from buildsite.pages.rows import has_page
 
 EQUIPMENT = ("Equipment", "equipment/index.html")
@@ -41,7 +41,7 @@ def projects(desk: Desk) -> Iterator[File]:
     for file, id in pages(desk, "project"):
         tests = desk.tests("project", id)
         more = [
-            *test_tables(tests, ("Project",)),
+            *tables_of_tests(tests, ("Project",)),
             sample_table(desk, samples_of(desk, id)),
             *own_flags(desk, file),
         ]
@@ -84,7 +84,7 @@ def sample_table(
 def samples(desk: Desk) -> Iterator[File]:
     """Each sample: what was received, and every test on it."""
     for file, id in pages(desk, "sample"):
-        tests = test_tables(desk.tests("sample", id), ("Project", "Sample", "Soil"))
+        tests = tables_of_tests(desk.tests("sample", id), ("Project", "Sample", "Soil"))
         more = [*tests, *own_flags(desk, file)]
         way = [(project := file.split("/")[1], address(("project", project)))]
         if not desk.site.links("").there(("project", project)):

@@ -13,20 +13,6 @@ from buildsite.pages.links import Links
 
 Block = Table | Plot | Note
 
-SHOWN_MARKS = {
-    "rejected": "rejected",
-    "withdrawn": "withdrawn",
-    "unreadable": "error",
-    "error": "error",
-    "warning": "warning",
-    "note": "note",
-    "accepted": "accepted",
-    "used": "used",
-    "changed": "changed",
-    "none": "none",
-}
-"""Marks of rows that the style sheet knows, and the class each one gets."""
-
 SAID = ("rejected", "used")
 """Marks that no cell of their row says: they stand beside its name."""
 
@@ -75,11 +61,11 @@ FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
 
 
 def bound(text: str) -> str:
-    """
+    r"""
     Keep a number and its unit on one line.
 
     >>> bound("12.3 % at 20 °C").split(" ")
-    ['12.3\\xa0%', 'at', '20\\xa0°C']
+    ['12.3\xa0%', 'at', '20\xa0°C']
     """
     return text.replace(" %", "\u00a0%").replace(" °C", "\u00a0°C")
 
@@ -118,31 +104,36 @@ def aligned(texts: Sequence[str]) -> list[str]:
 
 def shown_table(table: Table, links: Links) -> Shown:
     """Prepare a table with a heading over each column."""
-    numbers = [i for i, column in enumerate(table.columns) if column.number]
-    texts = [[bound(cell.text) for cell in row.cells] for row in table.rows]
-    for i in numbers:
-        column = aligned([row[i] for row in texts])
-        for row, text in zip(texts, column, strict=True):
-            row[i] = text
+    lines = [[bound(cell.text) for cell in row.cells] for row in table.rows]
+    for i, column in enumerate(table.columns):
+        if column.number:
+            for line, text in zip(lines, aligned([x[i] for x in lines]), strict=True):
+                line[i] = text
     css = ["n" if column.number else "" for column in table.columns]
-    rows = []
-    for row, line in zip(table.rows, texts, strict=True):
-        cells = [
-            ShownCell(
-                text, links.to(cell.to), name or ("s" if len(text) <= SHORT else "")
-            )
-            for text, cell, name in zip(line, row.cells, css, strict=True)
-        ]
-        rows.append(shown_row(row, cells))
+    rows = tuple(
+        shown_row(
+            row,
+            [
+                ShownCell(text, links.to(cell.to), name or short(text))
+                for text, cell, name in zip(line, row.cells, css, strict=True)
+            ],
+        )
+        for row, line in zip(table.rows, lines, strict=True)
+    )
     return Shown(
         "table",
         table.name,
         table.title,
         roles(table),
         columns=tuple(heading(column) for column in table.columns),
-        rows=tuple(rows),
+        rows=rows,
         note=bound(table.note),
     )
+
+
+def short(text: str) -> str:
+    """Class of a cell that stays on one line."""
+    return "s" if len(text) <= SHORT else ""
 
 
 def heading(column: Column) -> ShownCell:
@@ -152,7 +143,7 @@ def heading(column: Column) -> ShownCell:
 
 def shown_row(row: Row, cells: Sequence[ShownCell]) -> ShownRow:
     """Prepare one row: its first cell names it."""
-    css = SHOWN_MARKS.get(row.mark, "")
+    css = f"is-{row.mark.replace('_', '-')}" if row.mark else ""
     word = row.mark if row.mark in SAID else ""
     point = str(row.point) if row.point else ""
     return ShownRow(css, word, row.anchor, point, cells[0], tuple(cells[1:]))

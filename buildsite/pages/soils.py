@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from buildsite.kinds.sheet import Cell, Column, Row
 from buildsite.pages.desk import Desk, File
 from buildsite.pages.links import address, soil_folder
-from buildsite.pages.lists import columns, link, listed, test_tables
+from buildsite.pages.lists import columns, link, listed, tables_of_tests
 from buildsite.pages.page import Head
 from buildsite.pages.records import sample_table
+from buildsite.pages.rows import Row as Test
 
 LIST = ("Soils", "soils/index.html")
 
@@ -27,15 +28,10 @@ def by_class(desk: Desk) -> dict[str, list[str]]:
 def soils(desk: Desk) -> Iterator[File]:
     """The list of classes, and a page for each."""
     classes = by_class(desk)
-    tests = {
-        name: [
-            row
-            for row in desk.rows
-            if row.soil_class and soil_folder(row.soil_class) == name
-        ]
-        for name in classes
-        if name
-    }
+    tests: dict[str, list[Test]] = {name: [] for name in classes if name}
+    for row in desk.rows:
+        if row.soil_class:
+            tests[soil_folder(row.soil_class)].append(row)
     rows = [
         Row(
             (
@@ -61,7 +57,7 @@ def soils(desk: Desk) -> Iterator[File]:
     yield desk.page(LIST[1], head, blocks)
     for name, found in tests.items():
         blocks = [
-            *test_tables(found, ("Soil",)),
+            *tables_of_tests(found, ("Soil",)),
             sample_table(desk, classes[name], ("Class",)),
         ]
         head = Head("Soil class", name, "Every sample and test of this class")

@@ -126,18 +126,18 @@ def read_aloud(fields: list[Field]) -> str:
     >>> read_aloud([("points", 4)]), read_aloud([("equipment", "mold")])
     ('point 5', 'equipment: mold')
     """
-    groups: dict[tuple[str, str], list[str]] = {}
+    places: dict[tuple[str, str], list[str]] = {}
     for field in fields:
         numbers = [str(part + 1) for part in field if isinstance(part, int)]
         names = [part.replace("_", " ") for part in field if isinstance(part, str)]
-        lead, rest = names[:1] or [""], names[1:]
-        groups.setdefault((lead[0], " ".join(rest)), []).extend(numbers[:1])
+        key = (names[0] if names else "", " ".join(names[1:]))
+        places.setdefault(key, []).extend(numbers[:1])
     told = []
-    for (lead, rest), numbers in groups.items():
-        one = lead.removesuffix("s") if len(numbers) == 1 else lead
-        first = " ".join(part for part in (one, ", ".join(numbers)) if part)
-        told.append(": ".join(part for part in (first, rest) if part))
-    return "; ".join(part for part in told if part) or "—"
+    for (lead, rest), numbers in places.items():
+        name = lead.removesuffix("s") if len(numbers) == 1 else lead
+        first = " ".join(filter(None, (name, ", ".join(numbers))))
+        told.append(": ".join(filter(None, (first, rest))))
+    return "; ".join(filter(None, told)) or "—"
 
 
 def flag_rows(flags: list[Flag]) -> Iterator[Row]:
