@@ -1,5 +1,6 @@
 """The program's commands: parse, call, say, exit. One file a command."""
 
+import gc
 import os
 import sys
 from importlib import import_module
@@ -34,6 +35,8 @@ class Commands(click.Group):
         if cmd_name not in COMMANDS:
             return None
         command = getattr(import_module(f"buildsite.cli.{cmd_name}"), cmd_name)
+        gc.freeze()
+        gc.enable()
         return command if isinstance(command, click.Command) else None
 
     def format_commands(
@@ -60,6 +63,8 @@ def main() -> None:
     # Looking for pydantic plugins reads every installed package, and one that were
     # found could change what a record means.
     os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
+    # Importing makes many objects and no garbage: looking for it costs a `check` 6 %.
+    gc.disable()
     try:
         buildsite(standalone_mode=True, prog_name="buildsite")
     except EnvironmentFault as fault:
