@@ -60,10 +60,9 @@ def lacks(who: Staff, deed: Deed) -> bool:
     """Whether a person could not do that on that day."""
     if deed.authority:
         return not any(who.had(one, deed.on) for one in deed.authority)
-    day = deed.on
-    if day is None:
-        return False
-    return bool((who.start and day < who.start) or (who.until and day > who.until))
+    # An entry has no day of its own: old paper is entered by people who came later,
+    # but not by those who had left before the test.
+    return deed.on is not None and who.until is not None and deed.on > who.until
 
 
 def no_authority(case: Test) -> Iterator[Doubt]:
