@@ -13,13 +13,13 @@ from buildsite.kinds.answers import (
     SpecificGravityFact,
 )
 from buildsite.kinds.kind import Ref
-from buildsite.kinds.moisture_density.compute import (
+from buildsite.kinds.moisture_density.model import MoistureDensity, Point
+from buildsite.kinds.moisture_density.people import deeds
+from buildsite.kinds.moisture_density.specimens import (
     compacted_on,
     containers_of,
     mold_id,
 )
-from buildsite.kinds.moisture_density.model import MoistureDensity, Point
-from buildsite.kinds.moisture_density.people import deeds
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si

@@ -353,8 +353,9 @@ def test_oversize_water_that_nobody_measured_is_assumed_and_said_so() -> None:
 
 @pytest.mark.parametrize(
     ("percent", "is_corrected"),
-    # ASTM D4718-15, scope: more than 5 %; ASTM D698-07e1, 1.3.1.5: up to 25 %.
-    [("5", False), ("5.1", True), ("25", True), ("25.1", False)],
+    # ASTM D4718-15, scope: more than 5 %; ASTM D698-07e1, 1.3.1.5: up to 25 %, and the
+    # result is rounded to the place of the limit first (ASTM E29).
+    [("5", False), ("5.1", True), ("25", True), ("25.4", True), ("25.6", False)],
 )
 def test_oversize_is_corrected_within_the_methods_limits(
     percent: str, is_corrected: bool

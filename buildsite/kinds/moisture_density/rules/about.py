@@ -4,18 +4,16 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import PointValues, containers_of
 from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.rules.answered import is_complete, sample_of
+from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.record.flags import Field, Severity
 from buildsite.record.parts import Container
 from buildsite.record.units import UNITS
 from buildsite.soil.curves import Solids
 from buildsite.soil.phase import saturation
-from buildsite.soil.rounding import round_half_even, snap
-from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method, SoilClass, soil_class
+from buildsite.standards.tables import SoilClass, soil_class
 
 POSSIBLE_GRAVITY = (Decimal("1.5"), Decimal(5))
 """Specific gravities of soils, from peat to iron ore."""
@@ -95,15 +93,6 @@ def highest(case: Test) -> PointValues | None:
     return max(
         case.values.used, key=lambda point: point.dry_density or 0.0, default=None
     )
-
-
-def above(value: float, cell: Cell, method: Method) -> bool:
-    """Whether a result is above a limit, compared as the standard says."""
-    how = method.optional("limits_compared")
-    if how is None or not how.value.startswith("rounded"):
-        return value > cell.si
-    places = len(cell.value.partition(".")[2])
-    return float(round_half_even(snap(value), places)) > cell.si
 
 
 def percent(value: float | None) -> str:

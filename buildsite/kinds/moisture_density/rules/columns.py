@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import containers_of, mold_id
 from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.rules.about import (
     at_point,
@@ -13,6 +12,7 @@ from buildsite.kinds.moisture_density.rules.about import (
     unfinished,
 )
 from buildsite.kinds.moisture_density.rules.answered import listed
+from buildsite.kinds.moisture_density.specimens import containers_of, mold_id
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
 

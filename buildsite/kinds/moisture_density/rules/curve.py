@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.rules.about import (
     field_of,
     gravity_assumed,
@@ -16,7 +17,7 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.kinds.moisture_density.rules.answered import is_complete
 from buildsite.record.flags import Doubt, Field, Rule, Severity
-from buildsite.soil.curves import AUTO, FORMS, TOLERANCE, NoPeak, spread
+from buildsite.soil.curves import AUTO, FORMS, NoPeak
 
 NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
 SHAPELESS = (*NOT_BRACKETED, "flat", "two-peaks", "bulge")
@@ -170,12 +171,8 @@ def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
         return
     if not is_complete(case):
         return
-    pairs = [
-        (point.water_content, point.dry_density)
-        for point in values.used
-        if point.water_content is not None and point.dry_density is not None
-    ]
-    waters = spread(pairs, values.solids, TOLERANCE).water_content
+    found = compared(values)
+    waters = found.water_content if found is not None else None
     if waters is not None and waters[1] - waters[0] > SPREAD_POINTS:
         yield Doubt(
             field=curve_field(case),

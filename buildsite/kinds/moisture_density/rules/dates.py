@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import compacted_on, containers_of
 from buildsite.kinds.moisture_density.rules.answered import sample_of, weight_of_gap
+from buildsite.kinds.moisture_density.specimens import compacted_on, containers_of
 from buildsite.kinds.order import Dated, dates_rule, in_turn
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.standards.cells import Cell

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from buildsite.kinds.answers import DeviceFacts
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import containers_of
 from buildsite.kinds.moisture_density.links import device_refs
+from buildsite.kinds.moisture_density.specimens import containers_of
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even

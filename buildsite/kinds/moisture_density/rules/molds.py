@@ -6,7 +6,6 @@ from buildsite.kinds.across import ALLOWED_KG
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import mold_id
 from buildsite.kinds.moisture_density.links import mold_refs
 from buildsite.kinds.moisture_density.rules.answered import (
     listed,
@@ -18,6 +17,7 @@ from buildsite.kinds.moisture_density.rules.equipment import (
     in_unit,
     lapsed,
 )
+from buildsite.kinds.moisture_density.specimens import mold_id
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si, to_si

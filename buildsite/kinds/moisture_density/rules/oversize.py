@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import LaboratoryFacts, OversizeFact
+from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.rules.about import above, oversize_field
+from buildsite.kinds.moisture_density.rules.about import oversize_field
 from buildsite.kinds.sieves import same_sieve
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import Method

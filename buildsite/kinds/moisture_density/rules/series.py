@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import PointValues
 from buildsite.kinds.moisture_density.rules.about import (
     density,
     field_of,
     percent,
     unfinished,
 )
+from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.cells import Cell
 

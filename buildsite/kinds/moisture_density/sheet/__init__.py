@@ -1,6 +1,7 @@
 """The report of a compaction test, as blocks in reading order."""
 
 from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
 from buildsite.kinds.reporting import density_result, percent_result, printed
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
@@ -91,7 +92,7 @@ def results(case: Test) -> Table:
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
-    table, found = results(case), forms.compared(case)
+    table, found = results(case), compared(case.values)
     peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
     optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
     blocks: list[Table | Plot | Note | None] = [

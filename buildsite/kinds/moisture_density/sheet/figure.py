@@ -3,7 +3,7 @@
 from math import ceil, floor
 
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import PointValues
+from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.kinds.reporting import shown_density
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.record.units import unit

@@ -5,7 +5,7 @@ from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.units import unit
 from buildsite.soil.curves import FORMS
-from buildsite.soil.curves.spread import TOLERANCE, Spread, spread
+from buildsite.soil.curves.spread import Spread
 
 REASONS = {
     "passes-far-from-a-point": "it passes far from a point",
@@ -22,18 +22,6 @@ REASONS = {
     "no-voids": "a point has no voids",
 }
 """Why a form is not admitted, in words; other reasons are read as they stand."""
-
-
-def compared(case: Test) -> Spread | None:
-    """Fit every form to the points that count; nothing with fewer than three."""
-    pairs = [
-        (point.water_content, point.dry_density)
-        for point in case.values.used
-        if point.water_content is not None and point.dry_density is not None
-    ]
-    if len(pairs) < 3:
-        return None
-    return spread(pairs, case.values.solids, TOLERANCE)
 
 
 def row(case: Test, found: Spread, form: str) -> Row:

@@ -1,7 +1,7 @@
 """The points as a table: what was weighed, what follows."""
 
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.compute import PointValues, containers_of
+from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.units import unit
