@@ -1,0 +1,60 @@
+"""Two sheets laid side by side."""
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+
+from buildsite.kinds.across import MoldUse, Trace, doubts
+
+USE = MoldUse("M-1", date(2026, 3, 10), 2.000, 0.001, "mold", "2000 g", ("mold_mass",))
+FIRST = Trace("a.yaml", "A", (USE,), ((("points", 0), ("1", "2", "3", "4")),))
+
+
+def later(mass: float, id: str = "B", **about: Any) -> Trace:
+    use = replace(USE, mass_kg=mass, **{"on": date(2026, 3, 11), **about})
+    return Trace(f"{id.lower()}.yaml", id, (use,), ())
+
+
+def found(*traces: Trace) -> list[tuple[str, str, str]]:
+    return [(known.flag, file, doubt.expected) for known, file, doubt in doubts(traces)]
+
+
+# common practice: a clean mold weighs the same within 5 g, or the balance's last place
+@pytest.mark.parametrize(
+    ("mass", "changed"), [(2.005, False), (1.995, False), (2.006, True), (1.994, True)]
+)
+def test_a_mold_that_weighs_otherwise_than_last_time(
+    mass: float, *, changed: bool
+) -> None:
+    expected = [("mold-mass-changed", "b.yaml", "2000 g, as for A on 2026-03-10")]
+
+    assert found(FIRST, later(mass)) == (expected if changed else [])
+
+
+def test_a_coarse_balance_is_given_its_last_place() -> None:
+    assert found(FIRST, later(2.010, resolution_kg=0.01)) == []
+
+
+def test_another_mold_or_the_mold_with_its_plate_is_not_compared() -> None:
+    assert found(FIRST, later(3.0, mold="M-2")) == []
+    assert found(FIRST, later(3.0, weighed_with="mold and base plate")) == []
+
+
+def test_each_use_is_compared_with_the_one_before_it_whatever_the_order_read() -> None:
+    second, third = later(2.020), later(2.020, "C", on=date(2026, 3, 12))
+
+    expected = [("mold-mass-changed", "b.yaml", "2000 g, as for A on 2026-03-10")]
+    assert found(third, second, FIRST) == expected
+    assert found(FIRST, second, third) == expected
+
+
+def test_all_readings_of_a_point_in_two_tests() -> None:
+    copied = Trace("b.yaml", "B", (), FIRST.readings)
+    other = Trace("c.yaml", "C", (), ((("points", 0), ("1", "2", "3", "5")),))
+    again = replace(FIRST, readings=FIRST.readings * 2)  # twice in one test: not ours
+
+    expected = [("readings-in-two-tests", "b.yaml", "readings of its own")]
+    assert found(copied, FIRST, other) == expected
+    assert found(again) == []
