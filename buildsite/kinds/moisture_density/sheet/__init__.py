@@ -6,7 +6,6 @@ from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, 
 from buildsite.kinds.reporting import density_result, percent_result, printed
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.record.flags import Flag
-from buildsite.soil.curves import Curve
 
 OTHER_UNIT = {
     "kg/m3": "lb/ft3",
@@ -47,8 +46,7 @@ def result_rows(case: Test, lead: str, density: float, water: float) -> list[Row
 
 def why_none(case: Test) -> str:
     """Why there is no result, as a sentence."""
-    curve = case.values.curve
-    words = "a drawn peak has no unit" if isinstance(curve, Curve) else curve.words
+    _, words = case.values.no_peak or ("", "")
     return f"{words[:1].upper()}{words[1:]}."
 
 
@@ -78,7 +76,8 @@ def results(case: Test) -> Table:
         )
         if corrected.assumed:
             note = f"Assumed for the oversize: {', '.join(corrected.assumed)}."
-    columns = (Column("Result"), Column("Reported"), Column("In other units"))
+    labels = ("Result", "Reported", "In other units")
+    columns = tuple(map(Column, labels[: len(rows[0].cells)]))
     return Table(
         "results",
         "Results",
