@@ -25,7 +25,8 @@ from matplotlib.text import Text
 from matplotlib.transforms import IdentityTransform
 
 from buildsite.kinds.sheet import Axis, Plot
-from buildsite.pages.place import AXES, HEIGHT, LINE, SIZE, WIDTH, Label, Layout, layout
+from buildsite.pages.lettering import LINE, SIZE
+from buildsite.pages.place import AXES, HEIGHT, WIDTH, Label, Layout, layout
 
 INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
 """Tones, all on white: words and marks; the curve; other lines; the grid."""

@@ -1,25 +1,19 @@
 """
 Where labels go on a figure: beside what they name, across no line and no other label.
 
-Lengths are points of the figure, counted from its lower left corner. Widths of text are
-reckoned for a wide face, so that a narrower one of the reader's fits too.
+Lengths are points of the figure, counted from its lower left corner.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
 
 from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.pages.boxes import Box, Segment, Spot, cut
+from buildsite.pages.lettering import Size, shapes, text_size
 
 WIDTH, HEIGHT = 400.0, 320.0
-SIZE = 12.0
-"""Height of the type: 9 px where the figure is shown 300 px wide, on a phone."""
-
-LINE = 14.0
-"""From one line of a label to the next."""
-
 GAP = 3.0
 """Least clear space around a label."""
 
@@ -30,6 +24,10 @@ RADIUS = {"point": 4.5, "rejected": 5.0, "peak": 7.0}
 AXES = Box(46.0, 42.0, 388.0, 292.0)
 """The part of the figure between its axes."""
 
+STRIP = Box(172.0, 295.5, 397.0, 312.0)
+"""Above the axes, beside the name of the upright one: room for the label of a line
+that leaves through the top."""
+
 
 @dataclass(frozen=True, slots=True)
 class Label:
@@ -38,6 +36,7 @@ class Label:
     text: tuple[str, ...]
     box: Box
     kind: str  # peak | line | point
+    away: float  # from what it names
 
 
 @dataclass(frozen=True)
@@ -59,33 +58,6 @@ def spot(plot: Plot, x: float, y: float) -> Spot:
     )
 
 
-WIDTHS = (
-    (0.345, " .,:;'|!()[]/-ijl"),
-    (0.42, "frt³²"),
-    (0.6, "acekosvxyz"),
-    (0.8, "ABCDEFGHKLNOPQRSTUVXYZ+±"),
-    (1.0, "mwMW%@—"),
-)
-"""Widths of letters in a wide face, rounded up; any other letter is 0.64 wide. [em]"""
-
-EMS = {letter: ems for ems, letters in WIDTHS for letter in letters}
-
-
-Size = tuple[float, float]
-"""Width and height. [points]"""
-
-
-@cache
-def text_width(text: str) -> float:
-    """Width of a line of text in a wide face. [points]"""
-    return SIZE * sum(EMS.get(letter, 0.64) for letter in text)
-
-
-def text_size(lines: Sequence[str]) -> Size:
-    """Width and height of a label."""
-    return max(map(text_width, lines)), LINE * len(lines)
-
-
 @dataclass
 class Taken:
     """Space that no label may have."""
@@ -95,7 +67,7 @@ class Taken:
 
     def free(self, box: Box) -> bool:
         """Whether a label may stand there."""
-        if not AXES.holds(box):
+        if not (AXES.holds(box) or STRIP.holds(box)):
             return False
         rim = box.grown(GAP)
         if any(rim.meets(other) for other in self.boxes):
@@ -153,7 +125,7 @@ def around(target: Spot, size: Size, room: float) -> Iterator[Box]:
         yield Box(left, bottom, left + wide, bottom + tall)
 
 
-def anywhere(target: Spot, size: Size) -> list[Box]:
+def anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
     """Boxes all over the figure, nearest first: when there is no room beside."""
     wide, tall = size
     spare_x = AXES.right - AXES.left - wide
@@ -164,7 +136,7 @@ def anywhere(target: Spot, size: Size) -> list[Box]:
             left = AXES.left + spare_x * i / 20
             bottom = AXES.bottom + spare_y * k / 20
             boxes.append(Box(left, bottom, left + wide, bottom + tall))
-    return sorted(boxes, key=lambda box: (box.away(target), box))
+    yield from sorted(boxes, key=lambda box: (min(map(box.away, targets)), box))
 
 
 def beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
@@ -174,59 +146,110 @@ def beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
     Above it and to its right, where no point can be, before below it and to its left.
     """
     wide, tall = size
-    far = GAP + 2.0
+    aside, apart = GAP, GAP + 0.5
     falling = path if path[0].y >= path[-1].y else path[::-1]
     for x, y in falling:
-        yield Box(x + far, y + 1.0, x + far + wide, y + 1.0 + tall)
+        left, bottom = x + aside, y + apart
+        yield Box(left, bottom, left + wide, bottom + tall)
     for x, y in falling:
-        yield Box(x - far - wide, y - 1.0 - tall, x - far, y - 1.0)
+        right, top = x - aside, y - apart
+        yield Box(right - wide, top - tall, right, top)
+
+
+def above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
+    """Box above the axes, where a line leaves them."""
+    wide, tall = size
+    end = max(path, key=lambda at: at.y)
+    if end.y > AXES.top - 1.0:
+        left = min(max(end.x, STRIP.left), STRIP.right - wide)
+        yield Box(left, STRIP.bottom, left + wide, STRIP.bottom + tall)
 
 
 def put_line(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
-    """Find a place for a line's label: in one line of text, else in several."""
-    shapes = [(text,), tuple(text.split(", "))]
-    for shape in shapes:
-        box = next(filter(taken.free, beside(path, text_size(shape))), None)
-        if box is not None:
-            return settled(Label(shape, box, "line"), taken)
-    return put("line", shapes[-1], path[-1], GAP + 1, taken)
+    """Find a place for a line's label: beside it, else as near as there is one."""
+    ways = shapes(text, ", ")
+    offered = [(shape, beside(path, text_size(shape))) for shape in ways]
+    offered.insert(2, (ways[0], above(path, text_size(ways[0]))))
+    offered.append((ways[1], anywhere(path, text_size(ways[1]))))
+    return first_free("line", path, offered, taken)
 
 
-def put(
-    kind: str, lines: tuple[str, ...], target: Spot, room: float, taken: Taken
+def put_peak(text: str, at: Spot, taken: Taken) -> Label | None:
+    """Find a place for the peak's label: beside it, else as near as there is one."""
+    ways = shapes(text, " at ")[:2]
+    room = RADIUS["peak"] + 2
+    offered = [(shape, around(at, text_size(shape), room)) for shape in ways]
+    offered.append((ways[1], anywhere([at], text_size(ways[1]))))
+    return first_free("peak", [at], offered, taken)
+
+
+def put_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
+    """Find a place for a point's number: beside it or nowhere, the table has it too."""
+    lines = (numbered(dot),)
+    offered = [(lines, around(at, text_size(lines), RADIUS[dot.kind] + 1))]
+    return first_free("point", [at], offered, taken)
+
+
+def first_free(
+    kind: str,
+    targets: Sequence[Spot],
+    offered: Iterable[tuple[tuple[str, ...], Iterable[Box]]],
+    taken: Taken,
 ) -> Label | None:
-    """
-    Find the nearest free place of a label, beside what it names or wherever there is.
-
-    A point's number stands beside its point or not at all: the table has it too.
-    """
-    size = text_size(lines)
-    box = next(filter(taken.free, around(target, size, room)), None)
-    if box is None and kind != "point":
-        box = next(filter(taken.free, anywhere(target, size)), None)
-    return None if box is None else settled(Label(lines, box, kind), taken)
+    """Settle a label in the first box that is free, and keep the others out of it."""
+    for lines, boxes in offered:
+        for box in boxes:
+            if taken.free(box):
+                taken.boxes.append(box)
+                return Label(lines, box, kind, min(map(box.away, targets)))
+    return None
 
 
-def settled(label: Label, taken: Taken) -> Label:
-    """Keep the place of a label from the next ones."""
-    taken.boxes.append(label.box)
-    return label
+Path = tuple[Line, tuple[Spot, ...]]
+
+
+def named(
+    plot: Plot, paths: Sequence[Path], taken: Taken, *, peak_first: bool
+) -> list[Label]:
+    """Place the labels of the peak and of the lines."""
+
+    def of_peak() -> list[Label | None]:
+        peaks = [dot for dot in plot.dots if dot.kind == "peak" and dot.label]
+        return [put_peak(dot.label, spot(plot, dot.x, dot.y), taken) for dot in peaks]
+
+    def of_lines() -> list[Label | None]:
+        return [put_line(line.label, path, taken) for line, path in paths if line.label]
+
+    found = of_peak() + of_lines() if peak_first else of_lines() + of_peak()
+    return [label for label in found if label is not None]
 
 
 def labels(
-    plot: Plot, paths: Iterable[tuple[Line, Sequence[Spot]]], taken: Taken
-) -> Iterator[Label | None]:
-    """Place every label: the peak first, then the lines, then the points."""
-    marks = [(dot, spot(plot, dot.x, dot.y)) for dot in plot.dots]
-    for dot, at in marks:
-        if dot.kind == "peak" and dot.label:
-            yield put("peak", (dot.label,), at, RADIUS["peak"] + 2, taken)
-    for line, path in paths:
-        if line.label:
-            yield put_line(line.label, path, taken)
-    for dot, at in marks:
-        if dot.number:
-            yield put("point", (numbered(dot),), at, RADIUS[dot.kind] + 1, taken)
+    plot: Plot, paths: Sequence[Path], room: Callable[[], Taken]
+) -> tuple[Label, ...]:
+    """
+    Place every label; `room` gives the space that is taken before there is any.
+
+    The peak's goes first. Where that drives another far off, the lines' go first, if
+    all in all that is nearer.
+    """
+    taken = room()
+    chosen = named(plot, paths, taken, peak_first=True)
+    if any(label.away > FAR for label in chosen):
+        other = room()
+        again = named(plot, paths, other, peak_first=False)
+        if sum(label.away for label in again) < sum(label.away for label in chosen):
+            taken, chosen = other, again
+    numbers = [
+        put_number(dot, spot(plot, dot.x, dot.y), taken)
+        for dot in plot.dots
+        if dot.number
+    ]
+    return (*chosen, *(label for label in numbers if label is not None))
+
+
+FAR = 15.0
+"""Beyond this a label no longer stands beside what it names. [points]"""
 
 
 def numbered(dot: Dot) -> str:
@@ -254,10 +277,9 @@ def layout(plot: Plot) -> Layout:
         for a, b in pairwise(path)
     ]
     marks = [(dot.kind, spot(plot, dot.x, dot.y)) for dot in plot.dots]
-    taken = Taken(segments, [mark_box(kind, at) for kind, at in marks])
-    placed = labels(plot, paths, taken)
+    boxes = [mark_box(kind, at) for kind, at in marks]
     return Layout(
         tuple((line.kind, path) for line, path in paths),
         tuple(marks),
-        tuple(label for label in placed if label is not None),
+        labels(plot, paths, lambda: Taken(segments, list(boxes))),
     )

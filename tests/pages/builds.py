@@ -1,0 +1,56 @@
+"""The whole site of a small archive, made in memory or written to a folder."""
+
+from pathlib import Path
+
+from buildsite.kinds.sheet import Plot
+from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.options import Options
+from buildsite.pages.site import other_files
+from buildsite.pages.tests import test_files as files_of_test
+from tests.archives import Files
+
+
+def archive_of(files: Files) -> Archive:
+    names = sorted(name for name in files if name.endswith(".yaml"))
+    archive = Archive(names, files.__getitem__)
+    archive.across_flags = flags_across(archive, survey(archive, archive.files("test")))
+    return archive
+
+
+def made(files: Files, options: Options | None = None) -> dict[str, bytes]:
+    """Every file of the site, by its address. No address is given twice."""
+    archive, chosen = archive_of(files), options or Options()
+    found: dict[str, bytes] = {}
+    tests = [files_of_test(archive, name, chosen) for name in archive.files("test")]
+    others = other_files(archive, [test.row for test in tests], chosen)
+    for path, data in (*(file for test in tests for file in test.files), *others):
+        assert path not in found, path
+        found[path] = data
+    return found
+
+
+def page(files: Files, path: str, options: Options | None = None) -> str:
+    """The text of one page."""
+    return made(files, options)[path].decode()
+
+
+def written(files: Files, folder: Path, options: Options | None = None) -> Path:
+    """The site on disk, where links and styles can be followed."""
+    for path, data in made(files, options).items():
+        target = folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_bytes(data)
+    return folder
+
+
+def plots(files: Files) -> list[Plot]:
+    """Every figure of an archive."""
+    archive = archive_of(files)
+    outcomes = [archive.outcome(name) for name in archive.files("test")]
+    return [
+        block
+        for outcome in outcomes
+        if outcome is not None
+        for block in outcome.sheet().blocks
+        if isinstance(block, Plot)
+    ]
