@@ -1,7 +1,7 @@
 """
 Measure start-up, check, reader, build and rebuild on an archive of N tests.
 
-Example: python -m buildsite.bench 300 --rounds 5
+Example: python -m buildsite.bench 1000 --rounds 3
 """
 
 import json
@@ -179,9 +179,9 @@ def report(lines: list[Line], heavy: list[str], *, as_json: bool) -> None:
     raise SystemExit(0 if not heavy and all(line.kept for line in lines) else 1)
 
 
-@click.command(epilog="Example: python -m buildsite.bench 300 --rounds 5")
-@click.argument("tests", type=click.IntRange(min=1), default=300)
-@click.option("--rounds", type=click.IntRange(min=1), default=5, show_default=True)
+@click.command(epilog="Example: python -m buildsite.bench 1000 --rounds 3")
+@click.argument("tests", type=click.IntRange(min=1), default=1000)
+@click.option("--rounds", type=click.IntRange(min=1), default=3, show_default=True)
 @click.option("--jobs", type=click.IntRange(min=1), default=2, show_default=True)
 @click.option("--seed", type=int, default=1, show_default=True)
 @click.option(
