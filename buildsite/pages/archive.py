@@ -305,6 +305,12 @@ def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
     return None, [placed(UNKNOWN_KIND, doubt, source)]
 
 
+def article(kind: Kind[Any, Any]) -> str:
+    """Name one record of a kind in a sentence: a mold, an oven."""
+    name = kind.title.lower()
+    return f"an {name}" if name[0] in "aeiou" else f"a {name}"
+
+
 def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Flag]:
     """Doubt a record whose id, folder or project is not what its file's name says."""
     name, file = name_of(source.file), PurePosixPath(source.file)
@@ -321,7 +327,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
     if kind.group != group_of(source.file):
         doubt = Doubt(
             ("kind",),
-            f"a {kind.title.lower()} in {file.parent}",
+            f"{article(kind)} in {file.parent}",
             HOME[kind.group],
             "move the file there with git mv",
         )
@@ -365,7 +371,7 @@ def wrong_kind(ref: Ref, kind: Kind[Any, Any]) -> Doubt:
     """Doubt a reference to a record of another sort."""
     return Doubt(
         ref.field,
-        f"{ref.id}, a {kind.title.lower()}",
+        f"{ref.id}, {article(kind)}",
         "a " + " or ".join(ref.kinds),
         "name the right record: two ids may stand in each other's place",
     )
@@ -385,7 +391,7 @@ def silent(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
     """Flag a reference to a record that can't say what is asked."""
     doubt = Doubt(
         ref.field,
-        f"{ref.id}, a {kind.title.lower()}",
+        f"{ref.id}, {article(kind)}",
         "a record that gives this value",
         "name a test that measures it, or state the value",
     )
