@@ -1,6 +1,5 @@
 """The next record of a kind, ready to fill in: its id, its place, its text."""
 
-import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -153,13 +152,14 @@ def quoted(text: str) -> str:
     """
     if not text or re.fullmatch(r"[A-Za-z0-9]([A-Za-z0-9 ./_()-]*[A-Za-z0-9)])?", text):
         return text
-    # JSON's escapes are YAML's too; what can be read is left to be read.
     return '"' + "".join(map(escaped, text)) + '"'
 
 
 def escaped(letter: str) -> str:
     """Write one letter as it may stand in a quoted scalar."""
-    return json.dumps(letter, ensure_ascii=not letter.isprintable())[1:-1]
+    if letter in '"\\':
+        return f"\\{letter}"
+    return letter if letter.isprintable() else f"\\U{ord(letter):08X}"
 
 
 def tidy(text: str) -> str:
