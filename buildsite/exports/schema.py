@@ -10,9 +10,19 @@ FOLDER = "records/.schema"
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 
+FORMAT = {
+    "title": "Format",
+    "description": "Of the record: 1. Absent means 1.",
+    "enum": [1, "1"],
+    "default": 1,
+}
+"""As an editor reads it, the format is a number."""
+
+
 def schema(kind: Kind[Any, Any]) -> dict[str, Any]:
     """Describe the records of a kind, with the kind's own words for each field."""
     described = kind.model.model_json_schema()
+    described["properties"]["format"] = FORMAT
     return {
         **described,
         "$schema": DIALECT,
