@@ -1,6 +1,7 @@
 """Pages that list: the first one, equipment, flags, methods."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.kinds.sheet import Cell, Column, Row, Table
@@ -78,7 +79,9 @@ def latest(desk: Desk) -> Iterator[Table]:
     tests = sorted(
         (row for row in desk.rows if row.page), key=lambda row: row.newest_first
     )
-    yield from tables_of_tests(tests[:LATEST])
+    for table in tables_of_tests(tests[:LATEST]):
+        title = f"Latest {table.title[:1].lower()}{table.title[1:]}"
+        yield replace(table, title=title)
 
 
 def home(desk: Desk) -> File:

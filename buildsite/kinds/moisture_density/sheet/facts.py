@@ -225,9 +225,8 @@ def equipment(case: Test) -> Table | None:
         device = case.inputs.get(DeviceFacts, ref.id, ref.on)
         if device is not None:
             label = str(ref.field[-1]).replace("_", " ").capitalize()
-            rows.append(
-                (label, device.id, device.name, device.calibrated_on, device.next_due)
-            )
+            what = joined(device.name, device.opening)
+            rows.append((label, device.id, what, device.calibrated_on, device.next_due))
     if not rows:
         return None
     columns = tuple(
