@@ -1,3 +1,3 @@
-"""Compaction tests kept as text in git, computed and published, every revision traceable."""
+"""Compaction tests kept as text in git, computed, published, each revision traceable."""
 
 __version__ = "0.1.0"
