@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.common import archive_root, record_names, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json
 from buildsite.files import list_archive
@@ -75,20 +75,24 @@ def source_of(
 
         return (id, *at_revision(root, revision))
     listing = list_archive(root)
-    path = Path(test)
-    if path.is_file():
-        return path.stem, listing.names, listing.read
     return id, listing.names, listing.read
 
 
 def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ...]]:
     """Compute a record of the archive."""
+    path = Path(test).resolve()
+    if path.is_file():
+        root = archive_root(root or path.parent)
+        listing = list_archive(root)
+        (file,) = record_names(root, listing.names, [path])
+        archive = Archive(listing.names, listing.read)
+        return archive.outcome(file), archive.flags(file)
     id, names, read = source_of(test, archive_root(root))
     archive = Archive(names, read)
     for group in GROUPS:
-        file = archive.find(group, id)
-        if file is not None:
-            return archive.outcome(file), archive.flags(file)
+        found = archive.find(group, id)
+        if found is not None:
+            return archive.outcome(found), archive.flags(found)
     near = nearest(id, [name for group in GROUPS for name in archive.ids(group)])
     hint = (
         f"Did you mean {near}?" if near else "See `buildsite check` for what there is."
