@@ -1,0 +1,164 @@
+"""`check`: flags on standard output, a count on standard error, a status for CI."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.archives import Files, changed, sound
+from tests.cli.running import run
+from tests.clones import write
+
+TEST = "marsh-lane/tests/ML-101.yaml"
+DRY = {TEST: [["143.60", "173.60"]]}
+"""Dry soil heavier than wet: an error."""
+
+HOT = {TEST: [["temperature_c: 110", "temperature_c: 160"]]}
+"""An oven too hot: a warning."""
+
+
+def archive(root: Path, files: Files) -> Path:
+    return write(root, files)
+
+
+def test_a_sound_archive_says_nothing_and_counts(tmp_path: Path) -> None:
+    ran = run("check", "--root", archive(tmp_path, sound()))
+
+    assert (ran.status, ran.out) == (0, "")
+    assert ran.err == "12 records: 0 errors, 0 warnings, 0 notes\n"
+
+
+def test_an_error_of_a_complete_test_fails(tmp_path: Path) -> None:
+    ran = run("check", "--root", archive(tmp_path, changed(DRY)))
+
+    assert ran.status == 1
+    lines = ran.out.splitlines()
+    (i,) = (
+        i for i, line in enumerate(lines) if line.endswith(": dry-heavier-than-wet")
+    )
+    assert lines[i].startswith(f"records/{TEST}:")
+    assert " error: " in lines[i]
+    assert lines[i + 1].startswith("    points[4].container_and_dry: found 173.60")
+    assert lines[i + 2].startswith("    mend: ")
+    assert "1 error," in ran.err
+
+
+@pytest.mark.parametrize("status", ["in-progress", "withdrawn"])
+def test_an_error_of_a_test_that_claims_nothing_does_not(
+    tmp_path: Path, status: str
+) -> None:
+    change = [*DRY[TEST], ["status: complete", f"status: {status}"]]
+    ran = run("check", "--root", archive(tmp_path, changed({TEST: change})))
+
+    assert ran.status == 0
+    assert "dry-heavier-than-wet" in ran.out
+
+
+def test_a_warning_fails_only_where_it_is_asked_for(tmp_path: Path) -> None:
+    root = archive(tmp_path, changed(HOT))
+
+    assert run("check", "--root", root).status == 0
+    ran = run("check", "--root", root, "--strict")
+    assert ran.status == 1
+    name = ran.out.splitlines()[0].rpartition(" ")[2]
+
+    accepted = f"layers: 3\naccepted: [{{flag: {name}, by: E02, reason: known}}]"
+    archive(tmp_path, changed({TEST: [*HOT[TEST], ["layers: 3", accepted]]}))
+    ran = run("check", "--root", root, "--strict")
+    assert ran.status == 0
+    assert "accepted by E02: known" in ran.out
+    assert "1 warning, 0 notes (1 accepted)" in ran.err
+
+
+def test_an_unreadable_file_fails(tmp_path: Path) -> None:
+    ran = run("check", "--root", archive(tmp_path, changed({TEST: "a: [1\n"})))
+
+    assert ran.status == 1
+    assert "yaml-syntax" in ran.out
+
+
+def test_a_file_that_is_no_record_fails(tmp_path: Path) -> None:
+    archive(tmp_path, sound())
+    (tmp_path / "records/marsh-lane/tests/LINK.yaml").symlink_to("ML-101.yaml")
+
+    ran = run("check", "--root", tmp_path)
+
+    assert ran.status == 1
+    assert "symbolic-link" in ran.out
+
+
+def test_json_holds_json_alone(tmp_path: Path) -> None:
+    ran = run("check", "--root", archive(tmp_path, changed(DRY)), "--format", "json")
+
+    found = json.loads(ran.out)
+    (flag,) = (one for one in found if one["severity"] == "error")
+    assert flag["flag"] == "dry-heavier-than-wet"
+    assert set(flag) >= {"message", "basis", "field", "file", "line"}
+    assert ran.err.startswith("12 records")
+    sound_one = run("check", "--root", archive(tmp_path, sound()), "--format", "json")
+    assert json.loads(sound_one.out) == []
+
+
+def test_github_gets_one_annotation_a_flag_on_one_line(tmp_path: Path) -> None:
+    root = archive(tmp_path, changed(DRY))
+    found = json.loads(run("check", "--root", root, "--format", "json").out)
+    (place,) = (one for one in found if one["severity"] == "error")
+
+    lines = run("check", "--root", root, "--format", "github").out.splitlines()
+
+    assert len(lines) == len(found)
+    (line,) = (each for each in lines if each.startswith("::error "))
+    assert line.startswith(
+        f"::error file=records/{TEST},line={place['line']},"
+        f"col={place['column']},title=dry-heavier-than-wet::"
+    )
+    assert line.endswith(place["message"].replace("%", "%25"))
+
+
+def test_what_would_end_an_annotation_is_escaped() -> None:
+    # GitHub's workflow commands: % CR LF in data; , and : too in properties.
+    from buildsite.cli.check import escaped
+
+    assert escaped("5 %\r\nnext: a, b") == "5 %25%0D%0Anext: a, b"
+    assert escaped("a:b,c%", ",:") == "a%3Ab%2Cc%25"
+
+
+def test_only_what_was_named_is_checked(tmp_path: Path) -> None:
+    root = archive(tmp_path, changed(DRY))
+    other = root / "records/marsh-lane/tests/ML-102.yaml"
+
+    ran = run("check", other)
+    assert ran.status == 0
+    assert ran.err.startswith("1 record:")
+    assert run("check", root / "records/marsh-lane").status == 1
+    assert run("check", root / "records/equipment").status == 0
+
+
+def test_the_archive_is_found_from_where_one_stands(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = archive(tmp_path, sound())
+    for folder in (root, root / "records", root / "records/marsh-lane/tests"):
+        monkeypatch.chdir(folder)
+        assert run("check").status == 0
+        assert run("check", ".").status == 0, folder
+
+
+def test_wrong_usage_and_a_wrong_world_have_their_statuses(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = archive(tmp_path / "a", sound())
+    empty = tmp_path / "b"
+    empty.mkdir()
+    monkeypatch.chdir(empty)
+
+    assert run("check", "--format", "xml").status == 2
+    assert run("check", root / "records/nothing.yaml").status == 2
+    (root / "notes.txt").write_text("")
+    assert run("check", root / "notes.txt").status == 2
+    ran = run("check")
+    assert ran.status == 3
+    cause, remedy = ran.err.splitlines()
+    assert "No archive here" in cause
+    assert "--root" in remedy
+    assert ran.out == ""
