@@ -1,0 +1,232 @@
+"""`new`: the next record, told by options or prompts, that `check` can read."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import yaml
+
+from buildsite.exports.schema import schema_files
+from buildsite.kinds import KINDS
+from tests.archives import sound
+from tests.cli.running import run
+from tests.clones import write
+
+BLANK = [each.name for each in KINDS if each.blank is not None]
+
+TOLD = {
+    "project": ["--name", "Heron Flats", "--customer", "A, B & Co"],
+    "sample": [],
+    "moisture-density": ["--on", "2026-03-10", "--by", "T07", "--compacted-unit", "lb"],
+    "mold": ["--nominal", "4 in", "--on", "2026-01-14"],
+    "rammer": ["--operation", "manual", "--face", "round", "--on", "2026-01-14"],
+    "balance": ["--readability", "0.01", "--on", "2026-01-14"],
+    "oven": ["--on", "2026-01-14"],
+    "sieve": ["--opening", "No. 4", "--on", "2026-01-14"],
+}
+WHERE = {
+    "project": "records/heron-flats/project.yaml",
+    "sample": "records/marsh-lane/samples/ML-S3.yaml",
+    "moisture-density": "records/marsh-lane/tests/ML-103.yaml",
+    "mold": "records/equipment/M-05.yaml",
+    "rammer": "records/equipment/R-03.yaml",
+    "balance": "records/equipment/B-12.yaml",
+    "oven": "records/equipment/O-02.yaml",
+    "sieve": "records/equipment/SV-01.yaml",
+}
+
+
+@pytest.fixture(scope="module")
+def schemas() -> dict[str, bytes]:
+    """Made once: they are current, and `new` need not write them."""
+    return schema_files()
+
+
+@pytest.fixture
+def root(tmp_path: Path, schemas: dict[str, bytes]) -> Path:
+    return write(tmp_path, {**sound(), **schemas})
+
+
+@pytest.mark.parametrize("kind", BLANK)
+def test_a_record_told_all_is_written_and_read(root: Path, kind: str) -> None:
+    ran = run("new", kind, "--root", root, "--defaults", *TOLD[kind])
+
+    assert (ran.status, ran.out, ran.err) == (0, WHERE[kind] + "\n", "")
+    checked = run("check", root / WHERE[kind])
+    assert "missing-field" not in checked.out
+    assert ": error: " not in checked.out
+
+
+@pytest.mark.parametrize("kind", BLANK)
+def test_what_was_not_told_is_blank_and_flagged_as_missing(
+    root: Path, kind: str
+) -> None:
+    ran = run("new", kind, "--root", root, "--defaults")
+
+    assert ran.status == 0, ran.err
+    checked = run("check", root / ran.out.strip())
+    flags = {
+        line.rpartition(" ")[2]
+        for line in checked.out.splitlines()
+        if line.startswith("records/")
+    }
+    assert flags <= {"missing-field"}
+
+
+@pytest.mark.parametrize("kind", BLANK)
+def test_a_record_names_a_schema_that_is_there(root: Path, kind: str) -> None:
+    ran = run("new", kind, "--root", root, "--defaults")
+    path = root / ran.out.strip()
+    line = path.read_text("utf-8").splitlines()[0]
+
+    schema = path.parent / line.partition("$schema=")[2]
+    assert schema.resolve() == (root / f"records/.schema/{kind}.json").resolve()
+    assert schema.is_file()
+
+
+@pytest.mark.parametrize("kind", BLANK)
+def test_the_next_one_gets_the_next_id(root: Path, kind: str) -> None:
+    first = run("new", kind, "--root", root, "--defaults")
+    before = (root / first.out.strip()).read_bytes()
+
+    second = run("new", kind, "--root", root, "--defaults")
+
+    assert first.out != second.out
+    assert (root / first.out.strip()).read_bytes() == before
+
+
+def files(root: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(root).as_posix(): path.read_bytes()
+        for path in root.rglob("*")
+        if path.is_file()
+    }
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["moisture-density", "--id", "ML-101"], "taken"),
+        (["moisture-density", "--id", "ml-101"], "taken"),
+        (["mold", "--id", "B-11"], "taken"),
+        (["project", "--id", "marsh-lane"], "taken"),
+        (["project", "--id", "equipment"], "folder"),
+        (["mold", "--id", "../M-9"], "can't be an id"),
+        (["mold", "--id", "M 9"], "can't be an id"),
+        (["moisture-density", "--id", "ML-103.issued"], "can't be an id"),
+        (["sample", "--project", "nowhere"], "No project 'nowhere'"),
+        (["sample", "--project", "../.."], "No project"),
+        (["rammer", "--operation", "steam"], "'steam' is not one of"),
+        (["moisture-density", "--compacted-unit", "stone"], "is not one of"),
+        (["mould"], "No such command"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_nothing_written(
+    root: Path, words: list[str], said: str
+) -> None:
+    before = files(root)
+
+    ran = run("new", *words, "--defaults", "--root", root)
+
+    assert ran.status == 2
+    assert said in ran.err
+    assert ran.out == ""
+    assert files(root) == before
+
+
+def test_a_file_that_stands_there_is_never_overwritten(root: Path) -> None:
+    (root / "records/equipment/M-05.yaml").write_text("mine")
+
+    assert run("new", "mold", "--id", "M-05", "--defaults", "--root", root).status == 2
+    assert (root / "records/equipment/M-05.yaml").read_text() == "mine"
+
+
+def read(root: Path, name: str) -> dict[str, object]:
+    text = (root / name).read_text("utf-8")
+    found: dict[str, object] = yaml.load(text, yaml.BaseLoader)  # noqa: S506  text only
+    return found
+
+
+def test_defaults_are_what_the_archive_knows(root: Path) -> None:
+    run("new", "moisture-density", "--defaults", "--root", root)
+
+    found = read(root, WHERE["moisture-density"])
+    assert (found["project"], found["sample"]) == ("marsh-lane", "ML-S2")
+    assert found["status"] == "in-progress"
+
+
+def asked(root: Path, kind: str, *answers: str) -> subprocess.CompletedProcess[str]:
+    """Answer the prompts of a real process, whose streams are its own."""
+    program = "from buildsite.cli import main; main()"
+    return subprocess.run(
+        [sys.executable, "-c", program, "new", kind, "--root", str(root)],
+        input="".join(f"{answer}\n" for answer in answers),
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
+    ran = asked(root, "rammer", "steam", "mechanical", "", "2026-01-14", "")
+
+    assert (ran.returncode, ran.stdout) == (0, "records/equipment/R-03.yaml\n")
+    assert "Worked how" in ran.stderr
+    assert "Calibrated on (YYYY-MM-DD):" in ran.stderr  # no empty [] for a default
+    found = read(root, "records/equipment/R-03.yaml")
+    assert found["operation"] == "mechanical"  # after another try
+    assert found["face"] == "round"  # Enter takes what is offered
+    assert found["calibrations"][0]["on"] == "2026-01-14"  # type: ignore[index]
+
+
+def test_an_option_answers_its_prompt(root: Path) -> None:
+    program = "from buildsite.cli import main; main()"
+    words = ["new", "balance", "--readability", "0.01", "--on", ""]
+    ran = subprocess.run(
+        [sys.executable, "-c", program, *words, "--root", str(root)],
+        input="B-99\n",
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert ran.stdout == "records/equipment/B-99.yaml\n", ran.stderr
+    assert ran.stderr.startswith("Id [B-12]:")
+
+
+def test_an_end_of_input_writes_nothing(root: Path) -> None:
+    before = files(root)
+
+    ran = asked(root, "project", "Heron Flats")
+
+    assert ran.returncode == 1
+    assert files(root) == before
+
+
+def test_every_prompt_has_an_option_of_its_name(root: Path) -> None:
+    for each in KINDS:
+        if each.blank is not None:
+            text = run("new", each.name, "--help").out
+            for ask in each.blank.asks:
+                assert f"--{ask.name.replace('_', '-')} " in text
+
+
+def test_new_writes_the_schemas_that_are_missing(tmp_path: Path) -> None:
+    ran = run("new", "oven", "--defaults", "--root", write(tmp_path, sound()))
+
+    assert ran.out == WHERE["oven"] + "\n"
+    assert (tmp_path / "records/.schema/oven.json").is_file()
+
+
+def test_schema_writes_what_is_missing_and_then_nothing(tmp_path: Path) -> None:
+    root = write(tmp_path, sound())
+    first = run("schema", "--root", root)
+    names = first.out.splitlines()
+
+    assert sorted(names) == sorted(f"records/.schema/{k.name}.json" for k in KINDS)
+    assert all((root / name).is_file() for name in names)
+    assert run("schema", "--root", root).out == ""
+    (root / names[0]).write_text("{}")
+    assert run("schema", "--root", root).out == names[0] + "\n"
+    assert run("check", "--root", root).out == ""
