@@ -71,7 +71,7 @@ def method_facts(case: Test) -> Table:
             (
                 "Dried back to",
                 f"{dried.to_water_content} %"
-                if dried and dried.to_water_content
+                if dried and dried.to_water_content is not None
                 else "",
             ),
             ("Processed through", record.processed_through or ""),

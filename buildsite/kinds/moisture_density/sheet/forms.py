@@ -28,6 +28,7 @@ def row(case: Test, found: Spread, form: str) -> Row:
     """One form: its peak, or why it is not admitted."""
     name, peak = case.values.density_unit, found.peaks.get(form)
     refused = found.refused.get(form, "")
+    used = case.values.asked != "drawn" and form == case.values.curve.form
     return Row(
         (
             Cell(FORMS[form].title),
@@ -35,7 +36,7 @@ def row(case: Test, found: Spread, form: str) -> Row:
             Cell(shown_places(peak[0] if peak else None, 1)),
             Cell(REASONS.get(refused, refused.replace("-", " "))),
         ),
-        mark="used" if form == case.values.curve.form else "",
+        mark="used" if used else "",
     )
 
 
