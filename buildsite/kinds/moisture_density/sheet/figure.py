@@ -1,6 +1,9 @@
 """The compaction curve as a plot: points, curve, peak, zero air voids."""
 
+from collections.abc import Iterator
+from itertools import count
 from math import ceil, floor
+from typing import TypeVar
 
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.specimens import PointValues
@@ -26,6 +29,11 @@ an amended curve can be laid over the one before (common practice)."""
 NARROWEST = 8.0
 """Least span of the water content axis. [%]"""
 
+MOST_STEPS = 20
+"""Steps of an axis that no sound test needs more of."""
+
+T = TypeVar("T", int, float)
+
 CURVE_POINTS = 60
 LINE_POINTS = 30
 
@@ -39,6 +47,18 @@ def plotted(case: Test) -> list[PointValues]:
     ]
 
 
+def coarser(step: T, span: float) -> T:
+    """
+    Give the step, or the first of 2, 5, 10, 20 … times it, that makes few enough ticks.
+
+    Without this a reading with a digit too many would be drawn with a million ticks.
+    """
+    times: Iterator[int] = (
+        digit * 10**power for power in count() for digit in (1, 2, 5)
+    )
+    return next(step * many for many in times if span <= MOST_STEPS * step * many)
+
+
 def water_axis(case: Test, points: list[PointValues]) -> Axis:
     """Whole percents around the points, 8 at least."""
     waters = [
@@ -50,9 +70,8 @@ def water_axis(case: Test, points: list[PointValues]) -> Axis:
         high += 1
         if high - low < NARROWEST and low > 0:
             low -= 1
-    step = 1.0 if high - low <= 10 else 2.0
-    if step == 2.0:
-        low, high = low - low % 2, high + high % 2
+    step = 1 if high - low <= 10 else coarser(2, high - low)
+    low, high = low - low % step, high + -high % step
     label = case.method.words["water_content"] if case.method else "water content"
     return Axis(label.capitalize(), "%", low, high, step, 0)
 
@@ -60,12 +79,13 @@ def water_axis(case: Test, points: list[PointValues]) -> Axis:
 def density_axis(case: Test, points: list[PointValues], peak: float | None) -> Axis:
     """Whole steps around the points and the peak."""
     name = case.values.density_unit
-    step, decimals = STEPS[name]
     dry = [
         shown_density(point.dry_density, name) for point in points if point.dry_density
     ]
     if peak is not None:
         dry.append(shown_density(peak, name))
+    step, decimals = STEPS[name]
+    step = coarser(step, max(dry) - min(dry))
     low = floor(min(dry) / step - 0.3)
     high = ceil(max(dry) / step + 0.5)
     while high - low < 4:
