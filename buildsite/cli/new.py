@@ -119,12 +119,13 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             ["--defaults"], is_flag=True, help="Ask nothing: blanks and defaults."
         )
     )
+    project = "--project heron-flats " if kind.group in ("test", "sample") else ""
     command = click.Command(
         kind.name,
         params=options,
         callback=write,
         help=f"Write the next {kind.title.lower()}.\n\n"
-        f"Example: buildsite new {kind.name} --defaults",
+        f"Example: buildsite new {kind.name} {project}--defaults",
     )
     return root_option(command)
 

@@ -12,6 +12,11 @@ from buildsite.pages.archive import Archive, name_of
 NUMBERED = re.compile(r"(.*?)([0-9]+)$")
 
 
+PLAIN = re.compile(r"[A-Za-z0-9]([A-Za-z0-9 ./_()-]*[A-Za-z0-9)])?")
+NO_NUMBERS = ("nan", "inf", "infinity")
+"""Words that the reader refuses unless they stand in quotes."""
+
+
 @dataclass(frozen=True, slots=True)
 class NewRecord:
     """A file that is not there yet."""
@@ -150,7 +155,8 @@ def quoted(text: str) -> str:
     >>> quoted("AASHTO T 180"), quoted("a: b"), quoted("x, y")
     ('AASHTO T 180', '"a: b"', '"x, y"')
     """
-    if not text or re.fullmatch(r"[A-Za-z0-9]([A-Za-z0-9 ./_()-]*[A-Za-z0-9)])?", text):
+    plain = PLAIN.fullmatch(text) and text.lower() not in NO_NUMBERS
+    if not text or plain:
         return text
     return '"' + "".join(map(escaped, text)) + '"'
 
