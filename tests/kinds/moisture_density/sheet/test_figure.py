@@ -2,6 +2,7 @@
 
 import pytest
 
+from buildsite.kinds.moisture_density.sheet.figure import coarser
 from buildsite.kinds.sheet import Dot, Line, Plot
 from tests.kinds.making import POUND_PER_CUBIC_FOOT, in_archive, made, text_of
 
@@ -167,6 +168,8 @@ def test_any_density_and_water_content_has_a_figure(dry: str, water: str) -> Non
 
     (dot,) = plot.dots
     assert isinstance(dot, Dot)
+    for axis in (plot.x, plot.y):
+        assert 4 <= round((axis.high - axis.low) / axis.step) <= 22
     assert plot.x.low <= dot.x <= plot.x.high
     assert plot.y.low <= dot.y <= plot.y.high
     assert plot.x.low >= 0
@@ -179,3 +182,20 @@ def test_the_figure_is_told_in_words() -> None:
     assert "1 rejected" in alt
     assert "the curve peaks at 1800 kg/m³ and 12.0 %" in alt
     assert "specific gravity 2.70" in alt
+
+
+@pytest.mark.parametrize(
+    ("span", "step"),
+    [(0, 50), (1000, 50), (1001, 100), (2001, 250), (5001, 500), (10_001, 1000)],
+)
+def test_a_step_grows_with_what_it_divides(span: float, step: float) -> None:
+    assert coarser(50.0, span) == step
+
+
+def test_a_digit_too_many_is_drawn_with_few_ticks() -> None:
+    plot = drawn(
+        PARABOLA.replace("14, dry_density: 1760", "14, dry_density: 1760000000")
+    )
+
+    for axis in (plot.x, plot.y):
+        assert (axis.high - axis.low) / axis.step <= 22
