@@ -202,7 +202,9 @@ Portion = Annotated[
 """Per hundred of a whole: percent retained, degree of saturation asked for."""
 
 Count = Annotated[
-    int, BeforeValidator(count), _schema(["integer", "string"], COUNT.pattern)
+    int,
+    BeforeValidator(count),
+    _schema(["integer", "string"], COUNT.pattern, minimum=0),
 ]
 """A whole number from zero up."""
 
