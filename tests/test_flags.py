@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from buildsite.kinds import KINDS, across, outcome
-from buildsite.pages import archive
+from buildsite.pages import identity
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
 from tests.archives import FAULTS as FOLDERS
@@ -20,7 +20,7 @@ RECORD = Path(__file__).parent / "record"
 
 CATALOGUES: dict[str, tuple[Known, ...]] = {
     "reader": tuple(fault.known for fault in FAULTS),
-    "archive": archive.KNOWN,
+    "archive": identity.KNOWN,
     "outcome": outcome.KNOWN,
     "across": tuple(known for known, _ in across.ACROSS),
     **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},

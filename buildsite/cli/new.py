@@ -10,8 +10,9 @@ from buildsite.errors import EnvironmentFault
 from buildsite.files import list_archive, write_whole
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Ask, Kind
-from buildsite.pages.archive import Archive, group_of, name_of
+from buildsite.pages.archive import Archive
 from buildsite.pages.blanks import NewRecord, known, new_record, proposed_id, taken
+from buildsite.pages.identity import group_of, name_of
 from buildsite.record.ids import ID
 
 

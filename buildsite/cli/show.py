@@ -12,7 +12,8 @@ from buildsite.exports.result_json import result_json
 from buildsite.files import list_archive
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.alone import alone
-from buildsite.pages.archive import Archive, nearest
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import nearest
 from buildsite.record.flags import Flag, Severity
 
 GROUPS = ("test", "sample", "equipment", "project", "laboratory")

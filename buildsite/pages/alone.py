@@ -2,7 +2,7 @@
 
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.outcome import Outcome, outcome
-from buildsite.pages.archive import kind_of
+from buildsite.pages.identity import kind_of
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.source import read_source
 from buildsite.record.typed import read_model

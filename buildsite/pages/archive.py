@@ -5,16 +5,29 @@ An archive is made of names and a way to read one: nothing is read before it is 
 for, so that checking one test reads that test and what it names.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from difflib import get_close_matches
-from pathlib import PurePosixPath
 from typing import Any
 
-from buildsite.kinds import KINDS, across
+from buildsite.kinds import across
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, outcome, placed
-from buildsite.record.flags import Doubt, Flag, Known, Severity
+from buildsite.pages.identity import (
+    CYCLE,
+    TAKEN_TWICE,
+    TO_NOTHING,
+    WRONG_KIND,
+    group_asked,
+    group_of,
+    in_a_circle,
+    kind_of,
+    misplaced,
+    name_of,
+    silent,
+    to_nothing,
+    wrong_kind,
+)
+from buildsite.record.flags import Doubt, Flag, Known
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 
@@ -31,78 +44,6 @@ class Entry:
     kind: Kind[Any, Any] | None
     record: Any
     flags: tuple[Flag, ...]
-
-
-def group_of(file: str) -> str:
-    """
-    Tell by its folder what a file is about.
-
-    >>> group_of("records/heron-flats/tests/2026/HF-0117.yaml")
-    'test'
-    >>> group_of("records/equipment/M-04.yaml")
-    'equipment'
-    """
-    parts = PurePosixPath(file).parts[1:]
-    if parts == ("lab.yaml",):
-        return "laboratory"
-    if len(parts) > 1 and parts[0] == "equipment":
-        return "equipment"
-    if len(parts) == 2 and parts[1] == "project.yaml":
-        return "project"
-    folders = {"samples": "sample", "tests": "test", "families": "family"}
-    return folders.get(parts[1], "") if len(parts) > 2 else ""
-
-
-def name_of(file: str) -> str:
-    """
-    Id that a file's name stands for; a project's is its folder's.
-
-    >>> name_of("records/heron-flats/project.yaml")
-    'heron-flats'
-    """
-    path = PurePosixPath(file)
-    return path.parent.name if path.name == "project.yaml" else path.stem
-
-
-IDENTITY = "ISO/IEC 17025:2017, 7.5.1: a record leads to what it rests on"
-
-
-def known(flag: str, says: str) -> Known:
-    """An error of where a record stands, or of what it names."""
-    return Known(flag, Severity.ERROR, IDENTITY, says)
-
-
-NO_KIND = known("missing-field", "A field that the kind needs is absent or blank.")
-NEWER_FORMAT = known(
-    "unknown-format", "A record of a format that this program does not read."
-)
-UNKNOWN_KIND = known("unknown-kind", "A record of a kind that we do not know.")
-TAKEN_TWICE = known("id-taken-twice", "Two records of one sort have one id.")
-NAME_DIFFERS = known("name-differs-from-id", "A file's name is not its record's id.")
-WRONG_FOLDER = known(
-    "record-in-wrong-folder",
-    "A record stands in the folder of another project or sort.",
-)
-TO_NOTHING = known("reference-to-nothing", "A record names another that is not there.")
-WRONG_KIND = known("reference-of-wrong-kind", "A record names another of a wrong kind.")
-CYCLE = known("reference-cycle", "Records rest on each other in a circle.")
-NO_ANSWER = known(
-    "reference-without-answer", "A record names another that can't give the value."
-)
-FORMATS = ("1",)
-"""Formats of records that are read; an older one is never dropped from here."""
-
-KNOWN = (
-    NEWER_FORMAT,
-    UNKNOWN_KIND,
-    TAKEN_TWICE,
-    NAME_DIFFERS,
-    WRONG_FOLDER,
-    TO_NOTHING,
-    WRONG_KIND,
-    CYCLE,
-    NO_ANSWER,
-)
 
 
 @dataclass
@@ -248,7 +189,7 @@ class Archive:
         if other.kind is not None and ref.kinds and other.kind.name not in ref.kinds:
             return None, (WRONG_KIND, wrong_kind(ref, other.kind))
         if self.reaches(file, entry.file):
-            return None, (CYCLE, in_a_circle(ref, entry))
+            return None, (CYCLE, in_a_circle(ref, entry.file))
         return file, None
 
     def reaches(self, start: str, goal: str) -> bool:
@@ -267,135 +208,6 @@ class Archive:
                 if found is not None:
                     waiting.append(found)
         return False
-
-
-def nearest(name: str, names: Iterable[str]) -> str:
-    """
-    Offer the name that was probably meant, or nothing.
-
-    >>> nearest("ml-s1", ["ML-S1", "ML-S2"])
-    'ML-S1'
-    """
-    by_small = {known.casefold(): known for known in sorted(names)}
-    near = get_close_matches(name.casefold(), list(by_small), 1)
-    return by_small[near[0]] if near else ""
-
-
-def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
-    """Find a record's kind by its `kind:` line, if its format is one we read."""
-    written = source.tree.get("format")
-    if written is not None and written not in FORMATS:
-        doubt = Doubt(
-            ("format",),
-            str(written),
-            "1, the format that this program reads",
-            "a newer program wrote it: update this one",
-        )
-        return None, [placed(NEWER_FORMAT, doubt, source)]
-    named = source.tree.get("kind")
-    known = {kind.name: kind for kind in KINDS}
-    if isinstance(named, str) and named in known:
-        return known[named], []
-    if named is None:
-        doubt = Doubt((), "no kind", "a line such as kind: moisture-density", "add it")
-        return None, [placed(NO_KIND, doubt, source)]
-    near = nearest(str(named), known)
-    mend = f"did you mean {near}?" if near else "one of " + ", ".join(sorted(known))
-    doubt = Doubt(("kind",), str(named), "a kind of record we know", mend)
-    return None, [placed(UNKNOWN_KIND, doubt, source)]
-
-
-def article(kind: Kind[Any, Any]) -> str:
-    """Name one record of a kind in a sentence: a mold, an oven."""
-    name = kind.title.lower()
-    return f"an {name}" if name[0] in "aeiou" else f"a {name}"
-
-
-def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Flag]:
-    """Doubt a record whose id, folder or project is not what its file's name says."""
-    name, file = name_of(source.file), PurePosixPath(source.file)
-    id = getattr(record, "id", name)
-    if id != name:
-        what = "folder" if file.name == "project.yaml" else "file"
-        doubt = Doubt(
-            ("id",),
-            id,
-            f"{name}, the name of the {what}",
-            "give both one name",
-        )
-        yield placed(NAME_DIFFERS, doubt, source)
-    if kind.group != group_of(source.file):
-        doubt = Doubt(
-            ("kind",),
-            f"{article(kind)} in {file.parent}",
-            HOME[kind.group],
-            "move the file there with git mv",
-        )
-        yield placed(WRONG_FOLDER, doubt, source)
-    project = getattr(record, "project", None)
-    if project is not None and project != file.parts[1]:
-        doubt = Doubt(
-            ("project",),
-            project,
-            f"{file.parts[1]}, the folder it stands in",
-            "correct the line, or move the file",
-        )
-        yield placed(WRONG_FOLDER, doubt, source)
-
-
-HOME = {
-    "laboratory": "records/lab.yaml",
-    "equipment": "records/equipment/",
-    "project": "records/PROJECT/project.yaml",
-    "sample": "records/PROJECT/samples/",
-    "test": "records/PROJECT/tests/",
-    "family": "records/PROJECT/families/",
-}
-
-
-def group_asked(ref: Ref) -> str:
-    """Group of the kinds that may be named there; any test where none is said."""
-    groups = {kind.name: kind.group for kind in KINDS}
-    return groups[ref.kinds[0]] if ref.kinds else "test"
-
-
-def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
-    """Doubt a reference that no file answers to."""
-    near = nearest(ref.id, ids)
-    what = " or ".join(ref.kinds) or "test"
-    mend = f"did you mean {near}?" if near else "add its record, or correct the id"
-    return Doubt(ref.field, ref.id, f"the id of a {what} in this archive", mend)
-
-
-def wrong_kind(ref: Ref, kind: Kind[Any, Any]) -> Doubt:
-    """Doubt a reference to a record of another sort."""
-    return Doubt(
-        ref.field,
-        f"{ref.id}, {article(kind)}",
-        "a " + " or ".join(ref.kinds),
-        "name the right record: two ids may stand in each other's place",
-    )
-
-
-def in_a_circle(ref: Ref, entry: Entry) -> Doubt:
-    """Doubt a reference that leads back to where it stands."""
-    return Doubt(
-        ref.field,
-        f"{ref.id}, which rests on {name_of(entry.file)} in turn",
-        "a record that does not rest on this one",
-        "state the value on one of them",
-    )
-
-
-def silent(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
-    """Flag a reference to a record that can't say what is asked."""
-    doubt = Doubt(
-        ref.field,
-        f"{ref.id}, {article(kind)}",
-        "a record that gives this value",
-        "name a test that measures it, or state the value",
-    )
-    return placed(NO_ANSWER, doubt, source)
 
 
 def survey(archive: Archive, files: Sequence[str]) -> list[across.Trace]:

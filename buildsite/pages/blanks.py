@@ -7,7 +7,8 @@ from typing import Any
 
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
-from buildsite.pages.archive import Archive, name_of
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import name_of
 
 NUMBERED = re.compile(r"(.*?)([0-9]+)$")
 

@@ -5,7 +5,7 @@ from functools import cache
 
 from buildsite.kinds import KINDS, across, outcome
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.pages import archive
+from buildsite.pages import identity
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
@@ -14,7 +14,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
     """Every check with what it looks at, files first and then kind by kind."""
     for fault in FAULTS:
         yield "Files and fields", fault.known
-    for one in archive.KNOWN:
+    for one in identity.KNOWN:
         yield "References", one
     for one, _ in across.ACROSS:
         yield "Tests side by side", one

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.pages.archive import name_of
 from buildsite.pages.desk import Desk, File
+from buildsite.pages.identity import name_of
 from buildsite.pages.links import HOME
 from buildsite.pages.lists import (
     NOTHING,

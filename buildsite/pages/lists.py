@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
-from buildsite.pages.archive import group_of, name_of
+from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.rows import Row as Test
 from buildsite.record.flags import Flag, Severity, spell
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Cell, Row, Sheet, Table
-from buildsite.pages.archive import name_of
 from buildsite.pages.desk import Desk, File
+from buildsite.pages.identity import name_of
 from buildsite.pages.links import address
 from buildsite.pages.lists import columns, flag_table, link, listed, tables_of_tests
 from buildsite.pages.rows import has_page

@@ -8,7 +8,8 @@ from buildsite.kinds.answers import DeviceFacts, MoldFacts, SampleFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import printed
 from buildsite.kinds.sheet import Sheet
-from buildsite.pages.archive import Entry, name_of
+from buildsite.pages.archive import Entry
+from buildsite.pages.identity import name_of
 from buildsite.record.flags import Flag, Severity
 
 UNREADABLE = "unreadable"

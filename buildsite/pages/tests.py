@@ -8,7 +8,8 @@ from buildsite.exports.result_json import result_json
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Plot, Sheet
-from buildsite.pages.archive import Archive, Entry, name_of
+from buildsite.pages.archive import Archive, Entry
+from buildsite.pages.identity import name_of
 from buildsite.pages.links import HOME
 from buildsite.pages.lists import flag_table
 from buildsite.pages.options import Options

@@ -9,7 +9,7 @@ import pytest
 from buildsite.kinds import KINDS
 from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.kind import Case, Ref
-from buildsite.pages import archive as archives
+from buildsite.pages import identity
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.record.flags import Flag
 from tests.archives import sound
@@ -78,8 +78,8 @@ def test_names_alone_read_nothing() -> None:
     ],
 )
 def test_a_files_place_says_what_it_is_about(file: str, group: str, name: str) -> None:
-    assert archives.group_of(file) == group
-    assert archives.name_of(file) == name
+    assert identity.group_of(file) == group
+    assert identity.name_of(file) == name
 
 
 def test_an_id_is_found_as_it_is_written() -> None:
@@ -135,7 +135,7 @@ def gravities(monkeypatch: pytest.MonkeyPatch) -> None:
 
     now = replace(was, answers=answers)
     kinds = tuple(now if each is was else each for each in KINDS)
-    monkeypatch.setattr(archives, "KINDS", kinds)
+    monkeypatch.setattr(identity, "KINDS", kinds)
 
 
 def of(id: str, rest: str) -> dict[str, str]:

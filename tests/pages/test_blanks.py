@@ -8,7 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from buildsite.kinds import KINDS
-from buildsite.pages.archive import Archive, group_of
+from buildsite.pages.archive import Archive
 from buildsite.pages.blanks import (
     initials,
     known,
@@ -20,6 +20,7 @@ from buildsite.pages.blanks import (
     slug,
     taken,
 )
+from buildsite.pages.identity import group_of
 from buildsite.record.ids import ID
 from buildsite.record.source import read_source
 from tests.archives import sound

@@ -4,7 +4,8 @@ from itertools import permutations
 
 import pytest
 
-from buildsite.pages.archive import Archive, nearest
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import nearest
 from tests.archives import Files, changed
 
 TESTS = tuple(f"records/marsh-lane/tests/ML-{n}.yaml" for n in (101, 102, 103))
