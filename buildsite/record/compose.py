@@ -17,6 +17,7 @@ from yaml.events import (
 
 from buildsite.record.faults import Faults, Place, StopReading
 from buildsite.record.flags import Field
+from buildsite.record.letters import UNSEEN
 from buildsite.record.words import quoted
 
 DEEPEST = 20  # levels of mappings and lists
@@ -179,13 +180,23 @@ class Composer:
     def _scalar(self, event: Any, field: Field) -> str | None:
         text: str = event.value
         if event.style:
-            return text
+            return self._shown(event, field)
         if text and not _NO_NUMBER.fullmatch(text):
             return text
         if text:
             self._add("not-a-number", event.start_mark, text, field)
         self.blanks = True
         return None
+
+    def _shown(self, event: Any, field: Field) -> str:
+        """Text between quotes, without what a backslash hid in it."""
+        text: str = event.value
+        hidden = UNSEEN.search(text) if event.style == '"' else None
+        if hidden is None:
+            return text
+        found = f"the character U+{ord(hidden[0]):04X}, written with a backslash"
+        self._add("control-character", event.start_mark, found, field)
+        return UNSEEN.sub(" ", text)
 
     def _watch(self, event: Any, field: Field) -> None:
         if event.anchor is not None:
@@ -202,7 +213,7 @@ class Composer:
             self._value(key, field, depth)
             return None
         self._watch(key, field)
-        name: str = key.value
+        name = self._shown(key, field)
         if name == "<<" and not key.style:
             self._add("merge-key", key.start_mark, "<<", field)
             return None
@@ -217,14 +228,18 @@ class Composer:
 
 
 def may_need_watching(data: bytes) -> bool:
-    """
+    r"""
     See whether a file could hold what the composer must refuse in a value or a key.
 
     >>> may_need_watching(b"remarks: sand & gravel infill, dry!")
     False
     >>> may_need_watching(b"points: *before")
     True
+    >>> may_need_watching(rb'remarks: "moist\e[8m"')
+    True
     """
+    if b"\\" in data:
+        return True
     low = data.lower()
     return any(sign in low for sign in _SIGNS) and bool(_WATCHED.search(low))
 

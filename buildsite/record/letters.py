@@ -22,6 +22,11 @@ _HIDDEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069"
     "\ufeff\ufffe\uffff]"
 )
+
+UNSEEN = re.compile(f"{_HIDDEN.pattern[:-1]}\t\r\ud800-\udfff]")
+"""What a backslash in double quotes may not bring in: the same, and tabs, returns,
+and halves of characters, for a value's lines end in a line feed alone."""
+
 _CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?= |$)", re.MULTILINE)
 _DIRECTIVE = re.compile(r"^%\S*", re.MULTILINE)
 

@@ -48,6 +48,13 @@ REFUSED: list[tuple[str | bytes, list[tuple[str, int, int]]]] = [
     ("a: x\u2028y\n", [("control-character", 1, 5)]),
     ("a: x\u202e1.3\n", [("control-character", 1, 5)]),
     ("a: x\ufeffy\n", [("control-character", 1, 5)]),
+    # The same brought in by a backslash: it would reach terminals and pages.
+    *(
+        (f'a: 1\nb: "x{escape}y"\n', [("control-character", 2, 4)])
+        for escape in (r"\0", r"\e", r"\x08", r"\u202e", r"\N", r"\L", r"\t", r"\r")
+    ),
+    ('"a\\u202e": 1\n', [("control-character", 1, 1)]),
+    ('a: ["x", "\\e[8m\\e"]\n', [("control-character", 1, 10)]),
     (
         "a: 1\n<<<<<<< HEAD\nb: 1\n=======\nb: 2\n>>>>>>> work\n",
         [("merge-conflict", 2, 1), ("merge-conflict", 4, 1), ("merge-conflict", 6, 1)],
