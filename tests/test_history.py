@@ -12,6 +12,7 @@ from buildsite.history import (
     at_revision,
     checkout,
     clean_environment,
+    run,
 )
 from tests.archives import sound
 from tests.clones import clone, git, write
@@ -203,7 +204,7 @@ def test_a_folder_that_git_distrusts_is_said_and_not_taken_for_no_clone(
     def refuse(*words: object) -> bytes:
         raise GitRefused("rev-parse", "fatal: detected dubious ownership in repository")
 
-    monkeypatch.setattr(history, "git", refuse)
+    monkeypatch.setattr(run, "git", refuse)
 
     with pytest.raises(EnvironmentFault) as caught:
         checkout(tmp_path)

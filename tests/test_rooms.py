@@ -26,10 +26,15 @@ ROOMS: dict[str, set[str]] = {
     "validation": CORE | {"pages", "validation"},
     "published": set(),  # data alone
     "files": {"files", "record", "errors"},
-    "history": {"record", "errors"},
-    "build": SHOWN | WORLD | {"build"},
+    "history": {"history", "record", "errors"},
+    "states": SHOWN | WORLD,
+    "issuing": SHOWN | WORLD | {"states"},
+    "verifying": SHOWN | WORLD | {"states", "issuing", "build"},
+    "build": SHOWN | WORLD | {"build", "states"},
     "serve": SHOWN | WORLD | {"build", "serve"},
-    "cli": SHOWN | WORLD | {"build", "serve", "validation", "cli"},
+    "cli": SHOWN
+    | WORLD
+    | {"states", "issuing", "verifying", "build", "serve", "validation", "cli"},
     "bench": {"bench", "record"},
 }
 

@@ -5,24 +5,24 @@ Everything here is a pure function of values. Files come in as digests, answers 
 plain data; nothing is read, and nothing depends on the day it runs.
 """
 
-import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict, dataclass, is_dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
-from hashlib import sha256
 from typing import Any
 
 from buildsite.kinds.across import ACROSS
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
+from buildsite.record.canonical import canonical as written
+from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
 from buildsite.record.typed import present
 from buildsite.soil.rounding import snap
 from buildsite.standards.tables import Method, find
 
-NOT_USED = ("format", "accepted")
+NOT_USED = ("format",)
 """Fields of a record that are handed neither to the computation nor to a result."""
 
 
@@ -86,18 +86,7 @@ def canonical(value: Any) -> bytes:
     >>> canonical({"b": 1.0, "a": [Decimal("13.10"), None]})
     b'{"a":["13.10",null],"b":1.0}'
     """
-    return json.dumps(
-        plain(value),
-        ensure_ascii=False,
-        sort_keys=True,
-        separators=(",", ":"),
-        allow_nan=False,
-    ).encode()
-
-
-def digest(data: bytes) -> str:
-    """SHA-256 in the contract's spelling."""
-    return "sha256:" + sha256(data).hexdigest()
+    return written(plain(value))
 
 
 def used_digest(source: Source, inputs: Inputs) -> str:

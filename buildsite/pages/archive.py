@@ -28,6 +28,7 @@ from buildsite.pages.identity import (
     wrong_kind,
 )
 from buildsite.record.flags import Doubt, Flag, Known
+from buildsite.record.issued import Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 
@@ -53,7 +54,11 @@ class Archive:
     names: Sequence[str]
     read_file: Callable[[str], bytes]
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
+    issued: Sequence[str] = ()  # names of issued files, readable like the others
     _entries: dict[str, Entry] = field(default_factory=dict)
+    _chains: dict[str, tuple[Issued | None, tuple[Flag, ...]]] = field(
+        default_factory=dict
+    )
     _outcomes: dict[str, Outcome] = field(default_factory=dict)
     _index: dict[Key, list[str]] = field(default_factory=dict)
 
@@ -146,6 +151,16 @@ class Archive:
                 flags=(*entry.flags, *flags, *self.across_flags.get(file, ())),
             )
         return self._outcomes[file]
+
+    def chain(self, file: str) -> tuple[Issued | None, tuple[Flag, ...]]:
+        """Read what was issued of a test: None where nothing was, or can't be read."""
+        name = issued_name(file)
+        if name not in self._chains:
+            there = name in self.issued
+            self._chains[name] = (
+                read_issued(name, self.read_file(name)) if there else (None, ())
+            )
+        return self._chains[name]
 
     def flags(self, file: str) -> tuple[Flag, ...]:
         """Every flag of a file, whether it could be computed or not."""

@@ -37,7 +37,7 @@ def catalogue() -> Mapping[str, tuple[tuple[str, Known], ...]]:
 
 COLUMNS = tuple(
     Column(label)
-    for label in ("Flag", "Weight", "What it sees", "Rests on", "Looks at")
+    for label in ("Flag", "Severity", "What it sees", "Rests on", "Looks at")
 )
 
 

@@ -168,7 +168,7 @@ def flag_table(
     flags: Iterable[Flag], name: str, title: str, last: str = "How to mend it"
 ) -> Table:
     """Flags with what to do about each, the heaviest first; `last` says that."""
-    heads = columns("Record", "Weight", "Flag", "What was found", last)
+    heads = columns("Record", "Severity", "Flag", "What was found", last)
     rows = [
         Row(
             (

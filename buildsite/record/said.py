@@ -60,6 +60,8 @@ def unknown_name(name: str, known: Sequence[str]) -> Said:
     """Say that a field's name is not known, and which may have been meant."""
     near = nearest(name, known)
     mend = f"perhaps {near}" if near else f"known here: {', '.join(known)}"
+    if name.isascii() and name.isdigit():  # 199,67 in braces: 199, and a field 67
+        mend = f"a comma ends a value: if this is a decimal comma, write .{name}"
     expected = "a field that is known here"
     return Said("unknown-field", name, expected, mend, by_name=True)
 

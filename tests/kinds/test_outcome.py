@@ -89,11 +89,6 @@ UNMOVED: dict[str, Change] = {
         "layers: 3",
         "layers: 3\nexternal: {laboratory: , report: }",
     ),
-    "an acceptance": (
-        TEST,
-        "layers: 3",
-        "layers: 3\naccepted: [{flag: no-oven, by: E02, reason: fine}]",
-    ),
     "a new colleague": (
         "lab.yaml",
         "  E02:",
@@ -139,6 +134,11 @@ def test_used_is_not_moved_by(what: str) -> None:
 
 
 MOVED: dict[str, Change] = {
+    "an acceptance": (
+        TEST,
+        "layers: 3",
+        "layers: 3\naccepted: [{flag: no-oven, by: E02, reason: fine}]",
+    ),
     "a mass in the mold": (TEST, "wet_soil: 8.49", "wet_soil: 8.50"),
     "a container": (TEST, "container_mass: 31.77", "container_mass: 31.78"),
     "a wet mass": (TEST, "and_wet: 166.39", "and_wet: 166.40"),

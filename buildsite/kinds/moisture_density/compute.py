@@ -15,6 +15,7 @@ from buildsite.kinds.kind import Inputs
 from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.specimens import PointValues, point_values
+from buildsite.kinds.sieves import same_sieve
 from buildsite.record.units import to_si
 from buildsite.soil import oversize
 from buildsite.soil.curves import AUTO, FORMS, Curve, NoPeak, Solids, fit
@@ -165,6 +166,9 @@ def correct(
         return None
     limit = method.cell("oversize_limit")
     if above(percent, limit, method) or coarse.bulk_specific_gravity is None:
+        return None
+    # What another sieve held back is not what was left out of the mold.
+    if coarse.sieve and not same_sieve(coarse.sieve, method.oversize_sieve):
         return None
     water, assumed = oversize_water(coarse, method)
     bulk = float(coarse.bulk_specific_gravity)

@@ -16,6 +16,7 @@ from buildsite.kinds.moisture_density.rules.about import (
     unfinished,
 )
 from buildsite.kinds.moisture_density.rules.answered import is_complete
+from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.soil.curves import AUTO, FORMS, NoPeak
 
@@ -85,13 +86,28 @@ def two_peaks(case: Test) -> Iterator[Doubt]:
     curve = shapeless(case)
     if curve is None or curve.reason != "two-peaks" or often_none(case):
         return
+    low = valley(case)
+    which = f"point {low.number}" if low is not None else "the low point"
     yield Doubt(
-        field=("points",),
+        field=field_of(low) if low is not None else ("points",),
         found=curve.words,
         expected="one peak",
-        mend="look at the mass and the containers of the low point; repeat it",
+        mend=f"look at the mass and the containers of {which}, and of the highest "
+        "beside it; repeat what does not fit",
         severity=unfinished(case),
     )
+
+
+def valley(case: Test) -> PointValues | None:
+    """Point that lies deepest below a higher one on either side of it, if any does."""
+    points = sorted(case.values.used, key=lambda point: point.water_content or 0.0)
+    dry = [point.dry_density or 0.0 for point in points]
+    depths = [
+        (min(max(dry[:i]), max(dry[i + 1 :])) - dry[i], -i)
+        for i in range(1, len(dry) - 1)
+    ]
+    depth, place = max(depths, default=(0.0, 0))
+    return points[-place] if depth > 0 else None
 
 
 def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:

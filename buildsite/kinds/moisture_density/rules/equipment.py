@@ -82,7 +82,10 @@ def out_of_calibration(kind: str) -> Callable[[Test], Iterator[Doubt]]:
                     basis=basis,
                 )
 
-    check.__doc__ = f"A {kind} without a calibration that held on the day of its use."
+    article = "An" if kind[0] in "aeiou" else "A"
+    check.__doc__ = (
+        f"{article} {kind} without a calibration that held on the day of its use."
+    )
     return check
 
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.answers import LaboratoryFacts, OversizeFact
+from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.rules.about import oversize_field
+from buildsite.kinds.moisture_density.rules.about import oversize_field, unfinished
+from buildsite.kinds.moisture_density.rules.answered import laboratory_of, sample_of
 from buildsite.kinds.sieves import same_sieve
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import Method
@@ -23,10 +24,15 @@ def to_be_corrected(case: Test) -> tuple[OversizeFact, Method] | None:
     if known is None:
         return None
     coarse, method = known
-    lab = case.inputs.get(LaboratoryFacts, "lab")
-    own = lab.oversize_least_percent if lab is not None else None
-    least = method.oversize_least_percent if own is None else float(own)
+    least = least_percent(case, method)
     return known if float(coarse.percent_retained) > least else None
+
+
+def least_percent(case: Test, method: Method) -> float:
+    """Oversize above which to correct: the laboratory's figure, else the method's."""
+    lab = laboratory_of(case)
+    own = lab.oversize_least_percent if lab is not None else None
+    return method.oversize_least_percent if own is None else float(own)
 
 
 def oversize_above_limit(case: Test) -> Iterator[Doubt]:
@@ -48,7 +54,8 @@ def oversize_above_limit(case: Test) -> Iterator[Doubt]:
 
 
 def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
-    """Oversize that should be put back, and whose bulk specific gravity is wanting."""
+    """Oversize that should be put back, and that nothing says enough about."""
+    yield from only_in_gradation(case)
     known = to_be_corrected(case)
     if known is None or known[0].bulk_specific_gravity is not None:
         return
@@ -61,6 +68,37 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
         mend="measure the oversize's bulk specific gravity, or state one",
         basis=cell.basis,
     )
+
+
+RETAINED = {
+    "3/4 in": "retained_3_4_in",
+    "3/8 in": "retained_3_8_in",
+    "No. 4": "retained_no_4",
+}
+"""Where a sample's gradation says what each sieve of a method held back."""
+
+
+def only_in_gradation(case: Test) -> Iterator[Doubt]:
+    """Doubt oversize that the gradation shows, and nothing else speaks of."""
+    method, sample = case.method, sample_of(case)
+    if method is None or sample is None or case.values.oversize is not None:
+        return
+    field = RETAINED.get(method.oversize_sieve)
+    retained = getattr(sample, field) if field is not None else None
+    limit, least = method.cell("oversize_limit"), least_percent(case, method)
+    if retained is None or above(float(retained), limit, method):
+        return  # above the limit it is the wrong method, and said there
+    if float(retained) > least:
+        cell = method.cell("oversize_least")
+        yield Doubt(
+            field=("sample",),
+            found=f"{retained} % on the {method.oversize_sieve} sieve, by the "
+            f"gradation of {sample.id}, and no oversize stated",
+            expected=f"a correction above {cell}",
+            mend="state oversize on the sample, with its bulk specific gravity",
+            severity=unfinished(case),
+            basis=cell.basis,
+        )
 
 
 def oversize_basis_missing(case: Test) -> Iterator[Doubt]:

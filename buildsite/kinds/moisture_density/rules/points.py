@@ -32,11 +32,13 @@ def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
     solids = solids_of(case)
     if solids is None:
         return
-    assumed = gravity_assumed(case)
+    assumed, impossible = gravity_assumed(case), possible_dry(case)[1]
     for point in case.values.points:
         dry, water = point.dry_density, point.water_content
         if dry is None or water is None or point.rejected:
             continue
+        if dry >= impossible:
+            continue  # said as an impossible density
         if dry <= zero_air_voids_density(water, *solids):
             continue
         play = zero_air_voids_density(

@@ -25,7 +25,7 @@ def dry_heavier_than_wet(case: Test) -> Iterator[Doubt]:
                     found=f"{dry} {unit}",
                     expected=f"at most container_and_wet, {wet} {unit}",
                     mend="drying adds no mass: look for two readings in each "
-                    "other's place",
+                    "other's place, or a decimal point that went astray",
                     severity=at_point(point),
                 )
                 break

@@ -21,12 +21,15 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
     count = len(case.values.used)
     if case.record.points and count < least:
         left_out = len(case.record.points) - count
+        kept = sum(not point.rejected for point in case.values.points)
         yield Doubt(
             field=("points",),
             found=f"{count} that count"
             + (f", {left_out} that do not" * bool(left_out)),
             expected=f"{least} or more",
-            mend="compact more points, on the side of the optimum that has fewer",
+            mend="mend what leaves the others out"
+            if kept >= least
+            else "compact more points, on the side of the optimum that has fewer",
             severity=unfinished(case),
             basis=cell.basis if cell is not None else None,
         )

@@ -45,6 +45,12 @@ def standard_named(used: StandardUsed) -> str:
     return f"{used.designation}{edition}, Method {used.method}"
 
 
+def form_of_curve(case: Test) -> str:
+    """Write the form that the curve is drawn in, as the figure's caption does."""
+    values = case.values
+    return "drawn" if values.asked == "drawn" else values.curve.form.replace("-", " ")
+
+
 def method_facts(case: Test) -> Table:
     """How the test was made."""
     record, method, values = case.record, case.method, case.values
@@ -103,7 +109,7 @@ def method_facts(case: Test) -> Table:
                 if coarse
                 else "",
             ),
-            ("Curve", values.asked if values.asked == "drawn" else values.curve.form),
+            ("Curve", form_of_curve(case)),
         ],
     )
 

@@ -106,7 +106,8 @@ def cautions() -> Note:
 
 
 FLAG_COLUMNS = tuple(
-    Column(label) for label in ("Flag", "Weight", "Where", "What", "Rests on", "State")
+    Column(label)
+    for label in ("Flag", "Severity", "Where", "What", "Rests on", "State")
 )
 
 

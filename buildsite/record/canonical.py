@@ -1,0 +1,31 @@
+"""One way to write a value as bytes, so that a digest of it means the value."""
+
+import json
+from hashlib import sha256
+from typing import Any
+
+
+def canonical(value: Any) -> bytes:
+    """
+    Write plain data as canonical JSON: UTF-8, keys sorted, no white space.
+
+    >>> canonical({"b": ["13.10", None], "a": "é"}).decode()
+    '{"a":"é","b":["13.10",null]}'
+    """
+    return json.dumps(
+        value,
+        ensure_ascii=False,
+        sort_keys=True,
+        separators=(",", ":"),
+        allow_nan=False,
+    ).encode()
+
+
+def digest(data: bytes) -> str:
+    """
+    SHA-256 in the contract's spelling.
+
+    >>> digest(b"")[:20]
+    'sha256:e3b0c44298fc1'
+    """
+    return "sha256:" + sha256(data).hexdigest()

@@ -1,0 +1,237 @@
+"""
+The chain of issued revisions: what an item says, its digests, and the chain's faults.
+
+An item is a mapping of texts. Two canonical forms, both `canonical.canonical` of the
+item as written, blanks left out:
+
+* `content`: the item without `report`, `content` and `previous`. The report prints it.
+* `previous`: the whole item before, its own `content` and `previous` included.
+
+Items are appended as text and never written again, so that what git shows of an issue
+is the lines that came.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import Field as Rules
+from pydantic import StringConstraints
+
+from buildsite.record.canonical import canonical, digest
+from buildsite.record.flags import Flag
+from buildsite.record.reading import Code, Count, Day, Id, Model, Text
+from buildsite.record.source import Source, read_source
+from buildsite.record.typed import read_model
+
+SUFFIX = ".issued.yaml"
+LEFT_OUT = ("report", "content", "previous")
+"""Keys that an item's `content` does not cover: they come after it."""
+
+Sum = Annotated[str, StringConstraints(pattern=r"^sha256:[0-9a-f]{64}$")]
+
+
+class Software(Model):
+    name: Text
+    version: Text
+    fingerprint: Text
+
+
+class Item(Model):
+    """
+    One issued state of a test's report.
+
+    `assesses`, `computed` and `breaks` belong to an assessment alone: the revision it
+    judges, what the newer software computes, and a commit that broke the chain.
+    """
+
+    revision: Count
+    kind: Literal["report", "preliminary", "withdrawal", "assessment"]
+    issued_on: Day
+    authorized_by: Code
+    reason: Text
+    issued_to: tuple[Text, ...] = ()
+    inputs: dict[Text, Sum] = Rules(default_factory=dict)
+    used: Sum
+    results: dict[Text, Text] = Rules(default_factory=dict)
+    software: Software
+    assesses: Count | None = None
+    computed: dict[Text, Text] | None = None
+    breaks: Text | None = None
+    result: Sum | None = None
+    report: Sum | None = None
+    content: Sum
+    previous: Sum | None = None
+
+    @property
+    def is_report(self) -> bool:
+        """Whether something was sent: all but an assessment."""
+        return self.kind != "assessment"
+
+
+class Chain(Model):
+    """A test's issued file."""
+
+    format: Literal["1"] = "1"
+    test: Id
+    revisions: tuple[Item, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """A chain as read: its items typed, and as written (for digests and places)."""
+
+    source: Source
+    test: str
+    items: tuple[Item, ...]
+    trees: tuple[Mapping[str, Any], ...]
+
+    @property
+    def last_report(self) -> Item | None:
+        """The last item that sent something."""
+        return next((item for item in reversed(self.items) if item.is_report), None)
+
+    def assessments(self, revision: int) -> tuple[Item, ...]:
+        """Assessments of one revision."""
+        return tuple(item for item in self.items if item.assesses == revision)
+
+
+def issued_name(test_file: str) -> str:
+    """
+    Name of the issued file beside a test's record.
+
+    >>> issued_name("records/p/tests/HF-0117.yaml")
+    'records/p/tests/HF-0117.issued.yaml'
+    """
+    return test_file.removesuffix(".yaml") + SUFFIX
+
+
+def kept_name(test_file: str, revision: int, suffix: str) -> str:
+    """
+    Name of a kept report (html) or result (json).
+
+    >>> kept_name("records/p/tests/HF-0117.yaml", 1, "html")
+    'records/p/tests/HF-0117.r1.html'
+    """
+    return f"{test_file.removesuffix('.yaml')}.r{revision}.{suffix}"
+
+
+def content_digest(item: Mapping[str, Any]) -> str:
+    """Digest of what an item says: the one that its report prints."""
+    return digest(
+        canonical({key: value for key, value in item.items() if key not in LEFT_OUT})
+    )
+
+
+def whole_digest(item: Mapping[str, Any]) -> str:
+    """Digest of a whole item: what the item after it names as `previous`."""
+    return digest(canonical(dict(item)))
+
+
+def read_issued(file: str, data: bytes) -> tuple[Issued | None, tuple[Flag, ...]]:
+    """Read an issued file; None, with flags, where it is not one."""
+    source = read_source(file, data)
+    chain, flags = read_model(source, Chain) if source.whole else (None, [])
+    everything = (*source.faults, *flags)
+    if chain is None or everything:
+        return None, everything
+    trees = source.tree["revisions"]
+    return Issued(source, chain.test, chain.revisions, tuple(trees)), ()
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """Where a chain does not hold: the item (its place in the list), and how."""
+
+    index: int
+    revision: int
+    what: str
+
+
+def breaks(trees: Sequence[Mapping[str, Any]]) -> Iterator[Break]:
+    """
+    Every place where a chain of items does not hold by itself.
+
+    Numbers go up by one from 0; each item names the digest of the one before; each
+    `content` is that of what the item says.
+    """
+    before: Mapping[str, Any] | None = None
+    for index, tree in enumerate(trees):
+        revision = int(tree["revision"])
+        if revision != index:
+            yield Break(index, revision, f"numbered {revision}, in place {index}")
+        if tree.get("content") != content_digest(tree):
+            yield Break(index, revision, "altered: its content digest does not fit")
+        wanted = None if before is None else whole_digest(before)
+        if tree.get("previous") != wanted:
+            yield Break(index, revision, "does not follow the item before it")
+        before = tree
+
+
+def grown(old: Sequence[Mapping[str, Any]], new: Sequence[Mapping[str, Any]]) -> bool:
+    """Whether the old items are the beginning of the new ones, unaltered."""
+    return len(old) <= len(new) and all(
+        whole_digest(a) == whole_digest(b) for a, b in zip(old, new, strict=False)
+    )
+
+
+def closed(item: Mapping[str, Any], before: Mapping[str, Any] | None) -> dict[str, Any]:
+    """Give an item its `content` and `previous`; `report` is added by the caller."""
+    done = {key: value for key, value in item.items() if key not in LEFT_OUT}
+    done["content"] = content_digest(done)
+    if "report" in item:
+        done["report"] = item["report"]
+    if before is not None:
+        done["previous"] = whole_digest(before)
+    return done
+
+
+def appended(data: bytes | None, test: str, item: Mapping[str, Any]) -> bytes:
+    """
+    Add an item to an issued file, as text: what stands is not written again.
+
+    Parameters
+    ----------
+    data
+        The file as it stands; None for the first item of a test.
+    test
+        The test's id.
+    item
+        A closed item: texts, lists of texts, mappings of texts.
+    """
+    head = f"format: 1\ntest: {test}\nrevisions:\n".encode() if data is None else data
+    return head + "".join(_lines(item)).encode()
+
+
+def quoted(text: str) -> str:
+    r"""
+    Write a text so that YAML reads it back as it is, on one line.
+
+    >>> print(quoted('a "b"'))
+    "a \"b\""
+    """
+    plain = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
+    return (
+        '"'
+        + "".join(
+            letter if letter.isprintable() else f"\\U{ord(letter):08X}"
+            for letter in plain
+        )
+        + '"'
+    )
+
+
+def _lines(item: Mapping[str, Any]) -> Iterator[str]:
+    """Write one item: its first key in column 2, behind the dash."""
+    lead = "- "
+    for key, value in item.items():
+        if isinstance(value, Mapping):
+            yield f"{lead}{key}:\n" if value else f"{lead}{key}: {{}}\n"
+            for name, text in value.items():
+                yield f"    {quoted(str(name))}: {quoted(str(text))}\n"
+        elif isinstance(value, list | tuple):
+            inside = ", ".join(quoted(str(text)) for text in value)
+            yield f"{lead}{key}: [{inside}]\n"
+        else:
+            yield f"{lead}{key}: {quoted(str(value))}\n"
+        lead = "  "

@@ -1,0 +1,64 @@
+"""The archive at one state: the working tree, a commit, or as a revision was issued."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from buildsite.files import list_archive
+from buildsite.history.run import is_record
+from buildsite.pages.archive import Archive
+from buildsite.record.edits import Commit, Past
+from buildsite.record.issued import SUFFIX, issued_name, read_issued
+
+
+def working(root: Path) -> Archive:
+    """Give the archive as it stands in the working tree."""
+    listing = list_archive(root)
+    return Archive(listing.names, listing.read, issued=listing.issued)
+
+
+def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
+    """
+    Give the archive as it stood at a commit.
+
+    Parameters
+    ----------
+    past
+        The repository's past.
+    commit
+        Id of the commit.
+    only
+        Paths to look at, where the caller knows that no other is named; all otherwise.
+    """
+    there = (
+        past.names(commit)
+        if only is None
+        else [n for n in only if past.blob(commit, n)]
+    )
+
+    def read(name: str) -> bytes:
+        data = past.read(commit, name)
+        if data is None:
+            raise KeyError(name)
+        return data
+
+    return Archive(
+        [name for name in there if is_record(name)],
+        read,
+        issued=[name for name in there if name.endswith(SUFFIX)],
+    )
+
+
+def issue_commit(past: Past, file: str, revision: int) -> Commit | None:
+    """
+    Find the commit that brought an item to a test's issued file, on the main line.
+
+    Its tree holds the inputs of that item, for an issue names committed contents only.
+    """
+    name = issued_name(file)
+    for commit in reversed(past.main):
+        if any(touch.path == name for touch in commit.touches):
+            data = past.read(commit.id, name)
+            issued = read_issued(name, data)[0] if data is not None else None
+            if issued is not None and len(issued.items) > revision:
+                return commit
+    return None
