@@ -1,6 +1,7 @@
 """The compaction curve as a plot: points, curve, peak, zero air voids."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import count
 from math import ceil, floor
 from typing import TypeVar
@@ -102,6 +103,25 @@ def density_axis(case: Test, points: list[PointValues], peak: float | None) -> A
     )
 
 
+def with_room_for_air_voids(case: Test, x: Axis, y: Axis) -> Axis:
+    """
+    Raise the figure's top to where zero air voids comes in at its right.
+
+    Reports are to show that line (ASTM D698-00, 12.1.11), but not at the price of a
+    curve pressed flat: where it lies above by more than half of the figure, it is
+    left out.
+    """
+    solids = case.values.solids
+    if solids is None:
+        return y
+    factor = shown_density(1.0, case.values.density_unit)
+    reach = zero_air_voids_density(x.high - x.step, *solids) * factor
+    steps = ceil((reach - y.high) / y.step - 1e-9)
+    if steps <= 0 or reach - y.high > (y.high - y.low) / 2:
+        return y
+    return replace(y, high=round(y.high + steps * y.step, 6))
+
+
 def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
     """The zero-air-voids line, over the part of the figure that it crosses."""
     solids, name = case.values.solids, case.values.density_unit
@@ -169,7 +189,8 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         return None
     values, name = case.values, case.values.density_unit
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
-    x, y = water_axis(case, points), density_axis(case, points, peak)
+    x = water_axis(case, points)
+    y = with_room_for_air_voids(case, x, density_axis(case, points, peak))
     factor = shown_density(1.0, name)
     lines: list[Line] = []
     drawn = values.curve.line

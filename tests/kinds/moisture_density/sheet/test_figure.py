@@ -86,6 +86,19 @@ def test_zero_air_voids_is_where_all_voids_hold_water() -> None:
     assert line.label == "zero air voids, Gs 2.70"
 
 
+def test_the_figure_has_room_for_the_line_unless_it_lies_far_above() -> None:
+    # 2.90 · 998.207 / (1 + 0.15 · 2.90) = 2017 kg/m³ at 15 %, a step from the right;
+    # 3.90 · 998.207 / (1 + 0.15 · 3.90) = 2456 kg/m³, far above all points.
+    near = drawn(PARABOLA.replace("2.70", "2.90"))
+    far = drawn(PARABOLA.replace("2.70", "3.90"))
+
+    (line,) = lines(near, "air-voids")
+    assert (near.x.high, near.x.step, near.y.high) == close((16, 1, 2050))
+    assert min(line.x) < 15 < max(line.x) <= 16
+    assert lines(far, "air-voids") == []
+    assert far.y.high == close(1950)
+
+
 def test_without_a_specific_gravity_there_is_no_such_line() -> None:
     plot = drawn(PARABOLA.replace("specific_gravity", "remarks: x\n#"))
 
