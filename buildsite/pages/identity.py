@@ -1,7 +1,7 @@
 """Where a record belongs, what it may be named, and what is said when it isn't so."""
 
 from collections.abc import Iterable, Iterator
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -10,6 +10,7 @@ from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import placed
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.source import Source
+from buildsite.record.words import listed
 
 
 def group_of(file: str) -> str:
@@ -84,6 +85,10 @@ KNOWN = (
 )
 
 
+OFFERED = 4
+"""Names offered, at most, where one names nothing."""
+
+
 def nearest(name: str, names: Iterable[str]) -> str:
     """
     Offer the name that was probably meant, or nothing.
@@ -94,6 +99,25 @@ def nearest(name: str, names: Iterable[str]) -> str:
     by_small = {known.casefold(): known for known in sorted(names)}
     near = get_close_matches(name.casefold(), list(by_small), 1)
     return by_small[near[0]] if near else ""
+
+
+def likely(name: str, names: Iterable[str]) -> list[str]:
+    """
+    Offer every name that is as near as the nearest: a wrong mold must not be a hint.
+
+    >>> likely("M-20", ["M-01", "M-02", "M-04"])
+    ['M-02']
+    >>> likely("M-09", ["M-01", "M-02", "R-11"])
+    ['M-01', 'M-02']
+    """
+    small, known = name.casefold(), sorted(names)
+    swapped = [one for one in known if sorted(one.casefold()) == sorted(small)]
+    if swapped:
+        return swapped
+    near = get_close_matches(small, [one.casefold() for one in known], OFFERED)
+    scores = [SequenceMatcher(None, one, small).ratio() for one in near]
+    best = [one for one, score in zip(near, scores, strict=True) if score == scores[0]]
+    return [one for one in known if one.casefold() in best]
 
 
 def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
@@ -176,7 +200,7 @@ def group_asked(ref: Ref) -> str:
 
 def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
     """Doubt a reference that no file answers to."""
-    near = nearest(ref.id, ids)
+    near = listed(likely(ref.id, ids))
     what = " or ".join(ref.kinds) or "test"
     mend = f"did you mean {near}?" if near else "add its record, or correct the id"
     return Doubt(ref.field, ref.id, f"the id of a {what} in this archive", mend)
