@@ -369,6 +369,13 @@ def test_without_its_bulk_specific_gravity_oversize_is_not_corrected() -> None:
     assert corrected("percent_retained: 12") is None
 
 
+def test_oversize_of_another_sieve_is_not_put_back() -> None:
+    coarse = "percent_retained: 12, bulk_specific_gravity: 2.65"
+
+    assert corrected(f"sieve: 4.75 mm, {coarse}") is not None
+    assert corrected(f"sieve: 3/4 in, {coarse}") is None
+
+
 def test_the_laboratory_may_ask_for_more_oversize_before_it_corrects() -> None:
     lab = {
         "records/lab.yaml": "kind: laboratory\nname: L\nplace: P\nstaff: {}\n"
