@@ -6,12 +6,14 @@ for, so that checking one test reads that test and what it names.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 from buildsite.kinds import across
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, outcome, placed
+from buildsite.pages import chains
 from buildsite.pages.identity import (
     CYCLE,
     TAKEN_TWICE,
@@ -27,8 +29,9 @@ from buildsite.pages.identity import (
     to_nothing,
     wrong_kind,
 )
+from buildsite.pages.moved import moved
 from buildsite.record.flags import Doubt, Flag, Known
-from buildsite.record.issued import Issued, issued_name, read_issued
+from buildsite.record.issued import Issued, issued_name, kept_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 
@@ -47,14 +50,44 @@ class Entry:
     flags: tuple[Flag, ...]
 
 
+def read_entry(file: str, data: bytes) -> Entry:
+    """Read one file by itself."""
+    source = read_source(file, data)
+    flags = list(source.faults)
+    kind = record = None
+    if source.whole:
+        kind, doubts = kind_of(source)
+        flags += doubts
+        if kind is not None:
+            record, faults = read_model(source, kind.model)
+            flags += faults
+            flags += misplaced(source, kind, record) if record is not None else []
+    return Entry(file, source, kind, record, tuple(flags))
+
+
+def unknown_program() -> str:
+    """Fingerprint where nobody says which program computes."""
+    return ""
+
+
 @dataclass
 class Archive:
-    """Records by group and id. `read_file` gives the bytes of a name in `names`."""
+    """
+    Records by group and id. `read_file` gives the bytes of a name in `names`.
+
+    `issued` names the files of issued revisions and `kept` the reports and results
+    kept (None: they are not looked at); both can be read like the records. `program`
+    gives the fingerprint of the program that computes here.
+    """
 
     names: Sequence[str]
     read_file: Callable[[str], bytes]
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
-    issued: Sequence[str] = ()  # names of issued files, readable like the others
+    issued: Sequence[str] = ()
+    kept: Sequence[str] | None = None
+    program: Callable[[], str] = unknown_program
+    readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    """Files as read, by name and bytes: archives of several states may share them."""
     _entries: dict[str, Entry] = field(default_factory=dict)
     _chains: dict[str, tuple[Issued | None, tuple[Flag, ...]]] = field(
         default_factory=dict
@@ -76,18 +109,12 @@ class Archive:
         return self._entries[file]
 
     def _read(self, file: str) -> Entry:
-        source = read_source(file, self.read_file(file))
-        flags = list(source.faults)
-        kind = record = None
-        if source.whole:
-            kind, doubts = kind_of(source)
-            flags += doubts
-            if kind is not None:
-                record, faults = read_model(source, kind.model)
-                flags += faults
-                flags += misplaced(source, kind, record) if record is not None else []
-        flags += self._twice(source)
-        return Entry(file, source, kind, record, tuple(flags))
+        key = (file, self.read_file(file))
+        if key not in self.readings:
+            self.readings[key] = read_entry(*key)
+        entry = self.readings[key]
+        twice = tuple(self._twice(entry.source))
+        return replace(entry, flags=(*entry.flags, *twice)) if twice else entry
 
     def _twice(self, source: Source) -> Iterator[Flag]:
         """Raise a flag on the second and later files of one id."""
@@ -163,11 +190,49 @@ class Archive:
         return self._chains[name]
 
     def flags(self, file: str) -> tuple[Flag, ...]:
-        """Every flag of a file, whether it could be computed or not."""
+        """
+        Every flag of a file, whether it could be computed or not.
+
+        What was issued of a test is judged here and not in its outcome: a result is the
+        same result, whatever was issued of it before.
+        """
         made = self.outcome(file)
-        if made is not None:
-            return made.flags
-        return tuple(sorted(self.entry(file).flags, key=lambda flag: flag.order))
+        own = made.flags if made is not None else self.entry(file).flags
+        found = (*own, *self.issue_flags(file))
+        return tuple(sorted(found, key=lambda flag: flag.order))
+
+    def issue_flags(self, file: str) -> Iterator[Flag]:
+        """Flags of what was issued of a test: altered, not kept, or moved since."""
+        issued, faults = self.chain(file)
+        if faults:
+            source = read_source(faults[0].file, self.read_file(faults[0].file))
+            yield from (chains.unreadable(source), *faults)
+        if issued is None:
+            return
+        yield from chains.altered(issued)
+        if self.kept is not None:
+            yield from chains.kept(issued, file, self._kept, self.read_file)
+        source = self.entry(file).source
+        for known, doubt in moved(self.outcome(file), issued, self.program):
+            yield placed(known, doubt, source)
+
+    @cached_property
+    def _kept(self) -> frozenset[str]:
+        return frozenset(self.kept or ())
+
+    def strays(self) -> list[Flag]:
+        """Flags of what was issued of no test, and of what was kept of no issue."""
+        named: set[str] = set()
+        for file in self.names:
+            issued, faults = self.chain(file)
+            for item in issued.items if issued is not None else ():
+                for suffix in ("html", "json"):
+                    named.add(kept_name(file, item.revision, suffix))
+            if faults:
+                stem = f"{file.removesuffix('.yaml')}.r"
+                named.update(name for name in self._kept if name.startswith(stem))
+        found = chains.strays(self.issued, self.kept or (), frozenset(self.names), named)
+        return list(found)
 
     def ask(self, entry: Entry) -> tuple[Inputs, dict[str, str], list[Flag]]:
         """Put a record's questions to the others."""
