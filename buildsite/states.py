@@ -8,12 +8,19 @@ from buildsite.history.run import is_record
 from buildsite.pages.archive import Archive
 from buildsite.record.edits import Commit, Past
 from buildsite.record.issued import SUFFIX, issued_name, read_issued
+from buildsite.software import fingerprint
 
 
 def working(root: Path) -> Archive:
     """Give the archive as it stands in the working tree."""
     listing = list_archive(root)
-    return Archive(listing.names, listing.read, issued=listing.issued)
+    return Archive(
+        listing.names,
+        listing.read,
+        issued=listing.issued,
+        kept=listing.kept,
+        program=fingerprint,
+    )
 
 
 def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
@@ -45,6 +52,7 @@ def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
         [name for name in there if is_record(name)],
         read,
         issued=[name for name in there if name.endswith(SUFFIX)],
+        program=fingerprint,
     )
 
 

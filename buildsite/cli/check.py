@@ -10,7 +10,9 @@ from buildsite.cli.common import archive_root, counted, record_names, root_optio
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
 from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
+from buildsite.software import fingerprint
 
 
 @click.command()
@@ -38,9 +40,15 @@ def check(
     """
     root = archive_root(root or (folder_of(paths[0]) if paths else None))
     listing = list_archive(root)
-    archive = Archive(listing.names, listing.read)
+    archive = Archive(
+        listing.names,
+        listing.read,
+        issued=listing.issued,
+        kept=listing.kept,
+        program=fingerprint,
+    )
     files = record_names(root, listing.names, paths) if paths else listing.names
-    found = list(listing.flags) if not paths else []
+    found = [*listing.flags, *archive.strays()] if not paths else []
     if not paths:
         traces = survey(archive, archive.files("test"))
         archive.across_flags = flags_across(archive, traces)
@@ -50,7 +58,8 @@ def check(
     say(found, style)
     errors = counted(archive, files, found)
     open_warnings = strict and any(
-        flag.severity is Severity.WARNING and not flag.accepted_by for flag in found
+        flag.severity is Severity.WARNING and not flag.accepted_by and counts(flag)
+        for flag in found
     )
     click.echo(summary(len(files), found), err=True)
     raise SystemExit(1 if errors or open_warnings else 0)

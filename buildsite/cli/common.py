@@ -9,6 +9,7 @@ import click
 from buildsite.exports.schema import schema_files
 from buildsite.files import find_root, write_whole
 from buildsite.pages.archive import Archive
+from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -32,14 +33,17 @@ def counted(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> in
     """
     How many files have an error that counts.
 
-    Flags of tests in progress or withdrawn never count, for those tests claim nothing.
+    Flags of tests in progress or withdrawn never count, for those tests claim nothing;
+    nor does having moved since the last issue.
     """
     silent = {file for file in files if not archive.claims(file)}
     return len(
         {
             flag.file
             for flag in flags
-            if flag.severity is Severity.ERROR and flag.file not in silent
+            if flag.severity is Severity.ERROR
+            and flag.file not in silent
+            and counts(flag)
         }
     )
 

@@ -31,7 +31,7 @@ from buildsite.pages.identity import (
 )
 from buildsite.pages.moved import moved
 from buildsite.record.flags import Doubt, Flag, Known
-from buildsite.record.issued import Issued, issued_name, kept_name, read_issued
+from buildsite.record.issued import Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 
@@ -222,17 +222,7 @@ class Archive:
 
     def strays(self) -> list[Flag]:
         """Flags of what was issued of no test, and of what was kept of no issue."""
-        named: set[str] = set()
-        for file in self.names:
-            issued, faults = self.chain(file)
-            for item in issued.items if issued is not None else ():
-                for suffix in ("html", "json"):
-                    named.add(kept_name(file, item.revision, suffix))
-            if faults:
-                stem = f"{file.removesuffix('.yaml')}.r"
-                named.update(name for name in self._kept if name.startswith(stem))
-        found = chains.strays(self.issued, self.kept or (), frozenset(self.names), named)
-        return list(found)
+        return list(chains.strays(self.names, self.issued, self.kept or (), self.chain))
 
     def ask(self, entry: Entry) -> tuple[Inputs, dict[str, str], list[Flag]]:
         """Put a record's questions to the others."""

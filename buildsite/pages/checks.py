@@ -5,7 +5,7 @@ from functools import cache
 
 from buildsite.kinds import KINDS, across, outcome
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.pages import identity
+from buildsite.pages import chains, identity, moved
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
@@ -18,6 +18,8 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "References", one
     for one, _ in across.ACROSS:
         yield "Tests side by side", one
+    for one in (moved.MOVED, *chains.KNOWN):
+        yield "Issued revisions", one
     for one in outcome.KNOWN:
         yield "Acceptances", one
     for kind in KINDS:
