@@ -156,13 +156,29 @@ def site_files(
         manifest.NAME,
         manifest.manifest(
             digests,
-            commit=built.checkout.commit,
-            differs=built.checkout.differs,
-            software=software.software(),
-            lock=software.lock_digest(),
-            options={"base_url": options.base_url, "release": options.release},
+            manifest.Origin(
+                commit=built.checkout.commit,
+                differs=built.checkout.differs,
+                software=software.software(),
+                lock=software.lock_digest(),
+                options={"base_url": options.base_url, "release": options.release},
+                tests=shown_items(read.issued, rows),
+                previous=options.previous or None,
+            ),
         ),
     )
+
+
+def shown_items(
+    issued: Mapping[str, bytes], rows: Sequence[Row]
+) -> dict[str, list[str]]:
+    """Digests of the items of each test that has a page here, and of no other."""
+    shown = {row.id for row in rows}
+    return {
+        test: items
+        for test, items in manifest.item_digests(issued).items()
+        if test in shown
+    }
 
 
 def broken(archive: Archive, flags: Sequence[Flag]) -> int:

@@ -11,10 +11,13 @@ class Options:
 
     `base_url` is where the site will stand, if that is known; `release` leaves out
     what is the laboratory's own; `note` stands on every page; `software` names the
-    program that computed, for `result.json`.
+    program that computed, for `result.json`; `previous` is the digest of the manifest
+    of the site that this one follows; `without_history` builds the present state.
     """
 
     base_url: str = ""
     release: bool = False
     note: str = ""
     software: Mapping[str, str] = field(default_factory=dict)
+    previous: str = ""
+    without_history: bool = False
