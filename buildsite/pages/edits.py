@@ -1,0 +1,202 @@
+"""What an edit was and what it did to a test: plain data, for pages and commands."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from buildsite.kinds.kind import Result
+from buildsite.kinds.reporting import printed
+from buildsite.record.changes import Change, changes
+from buildsite.record.edits import Commit, Signature
+from buildsite.record.flags import Flag, spell
+from buildsite.record.source import Tree
+from buildsite.record.units import UNITS
+
+NOT_SHOWN = "not shown"
+STRANGER = "not on the staff list"
+NOT_CHECKED = Signature("not checked")
+
+
+@dataclass(frozen=True, slots=True)
+class FieldMoved:
+    """
+    One field that an edit changed, as written; blank where it was absent.
+
+    `unit` is the record's own, blank for what has none. `file` tells records apart.
+    """
+
+    file: str
+    field: str
+    old: str
+    new: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ResultMoved:
+    """
+    One result before and after, as reported; blank where there was none.
+
+    `difference` is of the reported numbers, with its sign and unit; blank where one is
+    absent or the unit is another.
+    """
+
+    name: str
+    old: str
+    new: str
+    difference: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """
+    One commit, seen from one record.
+
+    `who` is a staff code or "not on the staff list"; `reason` what the commit says,
+    without addresses. `files` were changed by it, `placed` says where the record went.
+    `moved` tells whether a value used moved. `unread` is why the record could not be
+    made out then, and `text` what stood there. `joins` marks a merge that brought two
+    lines of edits together to what neither had.
+    """
+
+    commit: Commit
+    who: str
+    reason: str
+    files: tuple[str, ...] = ()
+    placed: str = ""
+    fields: tuple[FieldMoved, ...] = ()
+    results: tuple[ResultMoved, ...] = ()
+    came: tuple[Flag, ...] = ()
+    went: tuple[Flag, ...] = ()
+    moved: bool = False
+    unread: str = ""
+    text: str = ""
+    joins: bool = False
+    signature: Signature = NOT_CHECKED
+
+    @property
+    def tells(self) -> bool:
+        """Whether it is worth a client's eye: the others are folded away."""
+        return bool(self.moved or self.results or self.came or self.went or self.unread)
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """Every edit that a test's results could have moved by, newest first."""
+
+    test: str
+    file: str
+    edits: tuple[Edit, ...]
+
+
+def results_moved(
+    old: Mapping[str, Result], new: Mapping[str, Result]
+) -> Iterator[ResultMoved]:
+    """Results that are reported otherwise, in the order of the newer state."""
+    for name in dict.fromkeys((*new, *old)):
+        before, after = old.get(name), new.get(name)
+        if before is None or after is None:
+            yield ResultMoved(
+                name,
+                printed(before) if before is not None else "",
+                printed(after) if after is not None else "",
+            )
+        elif before.reported != after.reported:
+            gap = difference(before.reported, after.reported)
+            yield ResultMoved(name, printed(before), printed(after), gap)
+
+
+def difference(old: str, new: str) -> str:
+    """
+    Subtract two reported values of one unit.
+
+    >>> difference("121.4 lb/ft3", "121.9 lb/ft3")
+    '+0.5 lb/ft³'
+    >>> difference("13 percent", "1.3 lb/ft3")
+    ''
+    """
+    (before, _, unit), (after, _, other) = old.partition(" "), new.partition(" ")
+    if unit != other:
+        return ""
+    try:
+        gap = Decimal(after) - Decimal(before)
+    except InvalidOperation:
+        return ""
+    shown = UNITS[unit].shown if unit in UNITS else unit
+    return f"{gap:+f} {shown}".replace("-", "−").rstrip()
+
+
+PRIVATE = {
+    "lab": ("emails", "keys", "name"),
+    "project": ("contact", "name"),
+}
+"""Fields of people: that they changed is shown, what they say is not."""
+
+
+def fields_moved(file: str, old: Tree, new: Tree) -> Iterator[FieldMoved]:
+    """Fields of one record that differ, with the unit that the record gives them."""
+    for change in changes(old, new):
+        tree = new if change.new is not None else old
+        before, after = _said(change.old), _said(change.new)
+        if _private(file, change):
+            before, after = (NOT_SHOWN if text else "" for text in (before, after))
+        unit = unit_of(tree, change.field)
+        yield FieldMoved(file, spell(change.field), before, after, unit)
+
+
+def _private(file: str, change: Change) -> bool:
+    """Whether a change is of somebody's name, address or key."""
+    names = {part for part in change.field if isinstance(part, str)}
+    if file == "records/lab.yaml":
+        whole = len(change.field) == 2  # a person who came: shown by the code alone
+        return "staff" in names and (whole or bool(names & set(PRIVATE["lab"])))
+    return file.endswith("/project.yaml") and "customer" in names
+
+
+def _said(value: Any) -> str:
+    """Write a value as a person does, on one line."""
+    if value is None:
+        return ""
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {_said(inner)}" for name, inner in value.items())
+    if isinstance(value, list):
+        return ", ".join(_said(inner) for inner in value)
+    return str(value)
+
+
+OF_UNITS = (
+    (re.compile(r"(mold_and_wet_soil|mold_mass|specimen_mass)"), "compacted"),
+    (re.compile(r"container(_mass|_and_wet|_and_dry)"), "moisture"),
+    (re.compile(r"(wet_density|dry_density|maximum_dry_density)"), "density"),
+    (re.compile(r"(mold_volume|volume)"), "volume"),
+    (re.compile(r"(mass|empty_with_plates|full_with_plates)"), "mass"),
+    (re.compile(r"(diameters|heights)"), "length"),
+)
+"""Readings by the line of `units` that gives their unit."""
+
+IN_NAME = (
+    (re.compile(r".*_ml"), "mL"),
+    (re.compile(r"(.*_)?(temperature_c|_c)"), "°C"),
+    (re.compile(r"(.*_)?(water_content|percent_retained|percent)"), "%"),
+)
+
+
+def unit_of(tree: Tree, field: tuple[str | int, ...]) -> str:
+    """
+    Unit of a reading, as its record says it.
+
+    >>> unit_of({"units": {"moisture": "g"}}, ("points", 1, "container_and_dry"))
+    'g'
+    >>> unit_of({}, ("points", 1, "water_added_ml"))
+    'mL'
+    """
+    name = next((part for part in reversed(field) if isinstance(part, str)), "")
+    written = tree.get("units")
+    units = written if isinstance(written, dict) else {}
+    for pattern, line in OF_UNITS:
+        if pattern.fullmatch(name) and isinstance(units.get(line), str):
+            unit = str(units[line])
+            return UNITS[unit].shown if unit in UNITS else unit
+    return next((unit for pattern, unit in IN_NAME if pattern.fullmatch(name)), "")

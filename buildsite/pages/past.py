@@ -1,0 +1,299 @@
+"""
+The past of a record: which edit moved what.
+
+A result moves when a value used moves, whichever file that value stands in. So a test
+is looked at as it stood at each commit that touched it or what it rests on, and as it
+stood before. Archives are restricted to those files, what was read once is kept, and a
+state whose files are all the same is computed once.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.archive import Archive, Entry, Key
+from buildsite.pages.committers import codes, reason, who
+from buildsite.pages.edits import (
+    NOT_CHECKED,
+    Edit,
+    FieldMoved,
+    Timeline,
+    fields_moved,
+    results_moved,
+)
+from buildsite.pages.identity import group_asked, group_of, name_of
+from buildsite.record.edits import Commit, Past, Signature
+from buildsite.record.flags import Flag
+from buildsite.record.issued import SUFFIX
+
+LAB = "records/lab.yaml"
+
+ArchiveAt = Callable[[str, Sequence[str]], Archive]
+"""Commit and paths → the archive as it stood then, of those paths alone."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A record as it stood at a commit; `file` is empty where it was not there."""
+
+    file: str = ""
+    entry: Entry | None = None
+    outcome: Outcome | None = None
+    flags: tuple[Flag, ...] = ()
+
+    @property
+    def used(self) -> str:
+        """Digest of what was used; empty where nothing was computed."""
+        return self.outcome.used if self.outcome is not None else ""
+
+    @property
+    def unread(self) -> str:
+        """Why a record that was there could not be made out."""
+        if self.entry is None or self.outcome is not None:
+            return ""
+        errors = [flag for flag in self.flags if flag.severity == "error"]
+        return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])
+
+
+NOWHERE = State()
+
+
+@dataclass
+class Lookback:
+    """
+    Looks at records as they stood. One serves all tests: they share what it read.
+
+    Parameters
+    ----------
+    past
+        The repository's past.
+    archive_at
+        Gives the archive at a commit, of some paths alone (`states.at`).
+    signatures
+        State of each commit's signature, where it was asked for.
+    """
+
+    past: Past
+    archive_at: ArchiveAt
+    signatures: Mapping[str, Signature] = field(default_factory=dict)
+    _readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    _states: dict[tuple[str, tuple[str, ...]], State] = field(default_factory=dict)
+
+    @cached_property
+    def _touching(self) -> Mapping[str, list[int]]:
+        """Path → places in `past.commits` of those that touched it, newest first."""
+        found: dict[str, list[int]] = {}
+        for place, commit in enumerate(self.past.commits):
+            for touch in commit.touches:
+                found.setdefault(touch.path, []).append(place)
+        return found
+
+    @cached_property
+    def _homes(self) -> Mapping[Key, list[str]]:
+        """Group and id → every path that ever held that record or what it issued."""
+        found: dict[Key, list[str]] = {}
+        for path in sorted(self._touching):
+            found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
+        return found
+
+    @cached_property
+    def laboratory(self) -> Any:
+        """The laboratory as the newest commit has it."""
+        commits = self.past.commits
+        state = self.state(commits[0].id, LAB, (LAB,)) if commits else NOWHERE
+        return state.outcome.case.record if state.outcome is not None else None
+
+    @cached_property
+    def _emails(self) -> Mapping[str, str]:
+        return codes(self.laboratory)
+
+    def timeline(self, file: str) -> Timeline:
+        """Every edit that touched what a test rests on, newest first."""
+        done = Timeline(name_of(file), file, tuple(self.edits(file)))
+        self._forget(file)
+        return done
+
+    def _forget(self, file: str) -> None:
+        """Let go of what no other test asks for: an archive may hold thousands."""
+        self._states.clear()
+        own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
+        for key in [key for key in self._readings if key[0] in own]:
+            del self._readings[key]
+
+    def edits(self, file: str) -> Iterator[Edit]:
+        """Edits of a record and of all it ever rested on, newest first."""
+        paths = self.rests_on(file)
+        places = {n for path in paths for n in self._touching.get(path, ())}
+        for place in sorted(places):
+            edit = self._edit(self.past.commits[place], file, paths)
+            if edit is not None:
+                yield edit
+
+    def rests_on(self, file: str) -> tuple[str, ...]:
+        """
+        Every path that a record ever stood at, and those of all it ever named.
+
+        Each state that its files ever had is read for the records it names.
+        """
+        own = (group_of(file), name_of(file).lower())
+        waiting, seen = [own], set[Key]()
+        paths: list[str] = []
+        while waiting:
+            key = waiting.pop()
+            if key in seen:
+                continue
+            seen.add(key)
+            for path in self._homes.get(key, ()):
+                if key == own and not is_written(path):
+                    continue  # what was issued of it moves nothing in it
+                paths.append(path)
+                waiting += self._named_in(path)
+        return tuple(sorted(paths))
+
+    def _named_in(self, path: str) -> list[Key]:
+        """Records that a file named at any commit."""
+        named: dict[Key, None] = {}
+        if not is_written(path):
+            return []
+        for place in self._touching.get(path, ()):
+            commit = self.past.commits[place].id
+            data = self.past.read(commit, path)
+            if data is None:
+                continue
+            if (path, data) not in self._readings:
+                self._archive(commit, (path,)).entry(path)
+            entry = self._readings[path, data]
+            if entry.kind is not None and entry.record is not None:
+                for ref in entry.kind.needs(entry.record):
+                    named[group_asked(ref), ref.id.lower()] = None
+        return list(named)
+
+    def _archive(self, commit: str, paths: Sequence[str]) -> Archive:
+        archive = self.archive_at(commit, paths)
+        archive.readings = self._readings
+        return archive
+
+    def state(self, commit: str, file: str, paths: Sequence[str]) -> State:
+        """A record at a commit, from these paths alone, wherever its file stood."""
+        blobs = tuple(self.past.blob(commit, path) for path in paths)
+        key = (file, blobs)
+        if key not in self._states:
+            self._states[key] = self._look(commit, file, paths, blobs)
+        return self._states[key]
+
+    def _look(
+        self, commit: str, file: str, paths: Sequence[str], blobs: Sequence[str]
+    ) -> State:
+        there = [path for path, blob in zip(paths, blobs, strict=True) if blob]
+        own = (group_of(file), name_of(file))
+        homes = [
+            path
+            for path in there
+            if is_written(path) and (group_of(path), name_of(path)) == own
+        ]
+        if not homes:
+            return NOWHERE
+        here = file if file in homes else homes[0]
+        archive = self._archive(commit, there)
+        made = archive.outcome(here)
+        return State(here, archive.entry(here), made, archive.flags(here))
+
+    def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
+        """What a commit did to a record; None for a merge that did nothing itself."""
+        new = self.state(commit.id, file, paths)
+        olds = [self.state(parent, file, paths) for parent in commit.parents]
+        old = olds[0] if olds else NOWHERE
+        wanted = set(paths)
+        touched = [t.path for t in commit.touches if t.path in wanted and t.inside]
+        merge = len(olds) > 1
+        joins = merge and all(new.used != one.used for one in olds)
+        if merge and not touched and not joins:
+            return None
+        if not old.file and not new.file:
+            return None  # what it rested on, before it was there or after it left
+        reported = (one.outcome.results if one.outcome else {} for one in (old, new))
+        unread = new.unread
+        return Edit(
+            commit=commit,
+            who=who(commit, self.laboratory, self._emails),
+            reason=reason(commit),
+            files=tuple(touched),
+            placed=_placed(old.file, new.file),
+            fields=tuple(self._fields(commit, touched)),
+            results=tuple(results_moved(*reported)),
+            came=_apart(new.flags, old.flags),
+            went=_apart(old.flags, new.flags),
+            moved=old.used != new.used,
+            unread=unread,
+            text=self._text(commit.id, new.file) if unread else "",
+            joins=joins,
+            signature=self.signatures.get(commit.id, NOT_CHECKED),
+        )
+
+    def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
+        """Fields of every record that a commit changed, moved to another folder or not."""
+        parent = commit.parents[0] if commit.parents else ""
+        trees: dict[Key, list[Mapping[str, Any]]] = {}
+        files: dict[Key, str] = {}
+        for path in touched:
+            if not is_written(path):
+                continue
+            pair = trees.setdefault((group_of(path), name_of(path)), [{}, {}])
+            for side, at in enumerate((parent, commit.id)):
+                if at and self.past.blob(at, path):
+                    pair[side] = self._archive(at, (path,)).entry(path).source.tree
+                    files[group_of(path), name_of(path)] = path
+        for key, (old, new) in trees.items():
+            if key in files and old and new:
+                yield from fields_moved(files[key], dict(old), dict(new))
+
+    def _text(self, commit: str, path: str) -> str:
+        return (self.past.read(commit, path) or b"").decode("utf-8", errors="replace")
+
+
+def timeline(past: Past, file: str, archive_at: ArchiveAt) -> Timeline:
+    """Give the timeline of one test; for several, make one `Lookback`."""
+    return Lookback(past, archive_at).timeline(file)
+
+
+def edits_of(past: Past, file: str, archive_at: ArchiveAt) -> tuple[Edit, ...]:
+    """Edits of any record, a mold or a sample, by itself and what it rests on."""
+    return tuple(Lookback(past, archive_at).edits(file))
+
+
+def is_written(path: str) -> bool:
+    """Whether a path is of a record, not of what was issued."""
+    return path.endswith(".yaml") and not path.endswith(SUFFIX)
+
+
+def record_id(path: str) -> str:
+    """
+    Id of the record that a file is of, or was issued for.
+
+    >>> record_id("records/p/tests/HF-0117.issued.yaml")
+    'HF-0117'
+    >>> record_id("records/p/tests/HF-0117.r1.json")
+    'HF-0117'
+    """
+    if path.endswith(SUFFIX):
+        return name_of(path.removesuffix(SUFFIX) + ".yaml")
+    stem, _, last = name_of(path).rpartition(".")
+    kept = path.endswith((".html", ".json")) and last[:1] == "r" and last[1:].isdigit()
+    return stem if kept else name_of(path)
+
+
+def _placed(old: str, new: str) -> str:
+    """What became of the file: written, moved, taken away; empty if it stayed."""
+    if old == new:
+        return ""
+    if not old:
+        return f"written: {new}"
+    return f"moved from {old} to {new}" if new else f"taken away: {old}"
+
+
+def _apart(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
+    """Flags that are here and not there, whatever their lines."""
+    known = {(flag.flag, flag.field, flag.severity) for flag in those}
+    return tuple(f for f in these if (f.flag, f.field, f.severity) not in known)
