@@ -27,14 +27,23 @@ the fit bends into cusps.
 
 NO_FIT = Unfit("no-fit", "the model has no solution for these points")
 
+MOST = 200
+"""
+Points up to which a model of saturation is fitted. A test has four to ten; trying
+every split of ten thousand takes minutes, and no one learns from it.
+"""
+TOO_MANY = Unfit("no-fit", f"the model is fitted to {MOST} points at most")
 
-def _degrees(points: Points, solids: Solids) -> list[float] | None:
-    """Degree of saturation at each point [%]; None where one has no voids or water."""
+
+def _degrees(points: Points, solids: Solids) -> list[float] | Unfit:
+    """Degree of saturation at each point [%]; not where one has no voids or water."""
+    if len(points) > MOST:
+        return TOO_MANY
     try:
         found = [saturation(density, water, *solids) for water, density in points]
     except ValueError:
-        return None
-    return found if min(found) > 0 else None
+        return NO_VOIDS
+    return found if min(found) > 0 else NO_VOIDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +107,8 @@ def power_branches(points: Points, solids: Solids | None) -> Line | Unfit:
     if solids is None:
         return WITHOUT_SOLIDS
     degrees = _degrees(points, solids)
-    if degrees is None:
-        return NO_VOIDS
+    if isinstance(degrees, Unfit):
+        return degrees
     logs = [(log(w), log(s)) for (w, _), s in zip(points, degrees, strict=True)]
     first, last = points[0][0], points[-1][0]
     best: Line | Unfit = NO_FIT
@@ -210,8 +219,8 @@ def saturation_growth(points: Points, solids: Solids | None) -> Line | Unfit:
     if solids is None:
         return WITHOUT_SOLIDS
     degrees = _degrees(points, solids)
-    if degrees is None:
-        return NO_VOIDS
+    if isinstance(degrees, Unfit):
+        return degrees
     first, last = points[0][0], points[-1][0]
 
     top = max(range(len(points)), key=lambda i: points[i][1])
