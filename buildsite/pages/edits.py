@@ -58,7 +58,8 @@ class Edit:
     without addresses. `files` were changed by it, `placed` says where the record went.
     `moved` tells whether a value used moved. `unread` is why the record could not be
     made out then, and `text` what stood there. `joins` marks a merge that brought two
-    lines of edits together to what neither had.
+    lines of edits together to what neither had. `place` counts back from the newest
+    commit of all.
     """
 
     commit: Commit
@@ -75,6 +76,7 @@ class Edit:
     text: str = ""
     joins: bool = False
     signature: Signature = NOT_CHECKED
+    place: int = 0
 
     @property
     def tells(self) -> bool:
@@ -84,11 +86,21 @@ class Edit:
 
 @dataclass(frozen=True, slots=True)
 class Timeline:
-    """Every edit that a test's results could have moved by, newest first."""
+    """
+    Every edit that a test's results could have moved by, newest first.
+
+    `issued` holds of each item of the test's issued file, in order, the place of the
+    commit that brought it; places count back from the newest commit.
+    """
 
     test: str
     file: str
     edits: tuple[Edit, ...]
+    issued: tuple[int, ...] = ()
+
+    def place(self, index: int) -> int:
+        """Place of the commit that issued an item; before all for one not committed."""
+        return self.issued[index] if index < len(self.issued) else -1
 
 
 def results_moved(

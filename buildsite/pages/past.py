@@ -7,12 +7,12 @@ stood before. Archives are restricted to those files, what was read once is kept
 state whose files are all the same is computed once.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from buildsite.kinds.outcome import Outcome
 from buildsite.pages.archive import Archive, Entry, Key
 from buildsite.pages.committers import codes, reason, who
 from buildsite.pages.edits import (
@@ -24,40 +24,16 @@ from buildsite.pages.edits import (
     results_moved,
 )
 from buildsite.pages.identity import group_asked, group_of, name_of
+from buildsite.pages.then import NOWHERE, State, apart, is_written, placed, record_id
 from buildsite.record.edits import Commit, Past, Signature
-from buildsite.record.flags import Flag
 from buildsite.record.issued import SUFFIX
 
 LAB = "records/lab.yaml"
+ITEM = re.compile(rb"^- ", re.MULTILINE)
+"""Beginning of an item of an issued file: it stands in column 0, and nothing else."""
 
 ArchiveAt = Callable[[str, Sequence[str]], Archive]
 """Commit and paths → the archive as it stood then, of those paths alone."""
-
-
-@dataclass(frozen=True)
-class State:
-    """A record as it stood at a commit; `file` is empty where it was not there."""
-
-    file: str = ""
-    entry: Entry | None = None
-    outcome: Outcome | None = None
-    flags: tuple[Flag, ...] = ()
-
-    @property
-    def used(self) -> str:
-        """Digest of what was used; empty where nothing was computed."""
-        return self.outcome.used if self.outcome is not None else ""
-
-    @property
-    def unread(self) -> str:
-        """Why a record that was there could not be made out."""
-        if self.entry is None or self.outcome is not None:
-            return ""
-        errors = [flag for flag in self.flags if flag.severity == "error"]
-        return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])
-
-
-NOWHERE = State()
 
 
 @dataclass
@@ -111,9 +87,24 @@ class Lookback:
 
     def timeline(self, file: str) -> Timeline:
         """Every edit that touched what a test rests on, newest first."""
-        done = Timeline(name_of(file), file, tuple(self.edits(file)))
+        edits = tuple(self.edits(file))
+        done = Timeline(name_of(file), file, edits, self._issued(file))
         self._forget(file)
         return done
+
+    def _issued(self, file: str) -> tuple[int, ...]:
+        """Place of the commit that brought each item of a test's issued file."""
+        own = self._homes.get((group_of(file), name_of(file).lower()), ())
+        issued = [path for path in own if path.endswith(SUFFIX)]
+        found: list[int] = []
+        for place in sorted(
+            {p for path in issued for p in self._touching[path]}, reverse=True
+        ):
+            commit = self.past.commits[place].id
+            texts = [self.past.read(commit, path) or b"" for path in issued]
+            here = max(len(ITEM.findall(text)) for text in texts)
+            found += [place] * (here - len(found))
+        return tuple(found)
 
     def _forget(self, file: str) -> None:
         """Let go of what no other test asks for: an archive may hold thousands."""
@@ -129,7 +120,7 @@ class Lookback:
         for place in sorted(places):
             edit = self._edit(self.past.commits[place], file, paths)
             if edit is not None:
-                yield edit
+                yield replace(edit, place=place)
 
     def rests_on(self, file: str) -> tuple[str, ...]:
         """
@@ -220,11 +211,11 @@ class Lookback:
             who=who(commit, self.laboratory, self._emails),
             reason=reason(commit),
             files=tuple(touched),
-            placed=_placed(old.file, new.file),
+            placed=placed(old.file, new.file),
             fields=tuple(self._fields(commit, touched)),
             results=tuple(results_moved(*reported)),
-            came=_apart(new.flags, old.flags),
-            went=_apart(old.flags, new.flags),
+            came=apart(new.flags, old.flags),
+            went=apart(old.flags, new.flags),
             moved=old.used != new.used,
             unread=unread,
             text=self._text(commit.id, new.file) if unread else "",
@@ -233,7 +224,7 @@ class Lookback:
         )
 
     def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
-        """Fields of every record that a commit changed, moved to another folder or not."""
+        """Fields of every record that a commit changed, also of one that moved."""
         parent = commit.parents[0] if commit.parents else ""
         trees: dict[Key, list[Mapping[str, Any]]] = {}
         files: dict[Key, str] = {}
@@ -261,39 +252,3 @@ def timeline(past: Past, file: str, archive_at: ArchiveAt) -> Timeline:
 def edits_of(past: Past, file: str, archive_at: ArchiveAt) -> tuple[Edit, ...]:
     """Edits of any record, a mold or a sample, by itself and what it rests on."""
     return tuple(Lookback(past, archive_at).edits(file))
-
-
-def is_written(path: str) -> bool:
-    """Whether a path is of a record, not of what was issued."""
-    return path.endswith(".yaml") and not path.endswith(SUFFIX)
-
-
-def record_id(path: str) -> str:
-    """
-    Id of the record that a file is of, or was issued for.
-
-    >>> record_id("records/p/tests/HF-0117.issued.yaml")
-    'HF-0117'
-    >>> record_id("records/p/tests/HF-0117.r1.json")
-    'HF-0117'
-    """
-    if path.endswith(SUFFIX):
-        return name_of(path.removesuffix(SUFFIX) + ".yaml")
-    stem, _, last = name_of(path).rpartition(".")
-    kept = path.endswith((".html", ".json")) and last[:1] == "r" and last[1:].isdigit()
-    return stem if kept else name_of(path)
-
-
-def _placed(old: str, new: str) -> str:
-    """What became of the file: written, moved, taken away; empty if it stayed."""
-    if old == new:
-        return ""
-    if not old:
-        return f"written: {new}"
-    return f"moved from {old} to {new}" if new else f"taken away: {old}"
-
-
-def _apart(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
-    """Flags that are here and not there, whatever their lines."""
-    known = {(flag.flag, flag.field, flag.severity) for flag in those}
-    return tuple(f for f in these if (f.flag, f.field, f.severity) not in known)
