@@ -242,11 +242,13 @@ def labels(
             taken, chosen = other, again
     numbers = [
         put_number(dot, spot(plot, dot.x, dot.y), taken)
-        for dot in plot.dots
-        if dot.number
+        for dot in [dot for dot in plot.dots if dot.number][:MOST_NUMBERED]
     ]
     return (*chosen, *(label for label in numbers if label is not None))
 
+
+MOST_NUMBERED = 100
+"""Points beyond these get no number: there is no room, and looking takes for ever."""
 
 FAR = 15.0
 """Beyond this a label no longer stands beside what it names. [points]"""

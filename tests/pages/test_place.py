@@ -1,6 +1,7 @@
 """Labels stand clear of lines, marks and each other, whatever the figure."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -146,3 +147,16 @@ def test_what_is_cut_out_lies_in_the_box(
 
     if found is not None:
         assert all(SQUARE.grown(1e-6).away(end) == 0 for end in found)
+
+
+def test_of_thousands_of_points_a_hundred_are_numbered() -> None:
+    # Looking for room for each takes minutes; a record of 1 MiB can hold so many.
+    def numbers(plot: Plot) -> set[str]:
+        return {label.text[0] for label in layout(plot).labels if label.kind == "point"}
+
+    some = next(plot for plot in MANY if len(numbers(plot)) > 1)
+    numbered = [dot for dot in some.dots if str(dot.number) in numbers(some)]
+    here, there = numbered[0], replace(numbered[-1], number=101)
+
+    assert "101" in numbers(replace(some, dots=(here, there)))
+    assert "101" not in numbers(replace(some, dots=(*[here] * 100, there)))
