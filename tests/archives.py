@@ -1,12 +1,17 @@
 """Small archives of records: a sound one, and what changes make of it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from buildsite.pages.alone import alone
 from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.moved import reported
+from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag
+from buildsite.record.issued import SUFFIX, appended, closed, issued_name, kept_name
+from buildsite.record.source import read_source
 
 FAULTS = Path(__file__).parent / "faults"
 
@@ -26,9 +31,65 @@ def sound() -> Files:
     }
 
 
-def changed(changes: Changes) -> Files:
-    """The sound archive after some changes, each of which must find its text once."""
-    files = dict(sound())
+PROGRAM = "f" * 64
+"""Fingerprint of the program that computes, and issues, in small archives."""
+
+
+def archive_of(files: Files) -> Archive:
+    """An archive of these files, with what was issued of them."""
+    yaml = sorted(name for name in files if name.endswith(".yaml"))
+    return Archive(
+        [name for name in yaml if not name.endswith(SUFFIX)],
+        files.__getitem__,
+        issued=[name for name in yaml if name.endswith(SUFFIX)],
+        kept=sorted(name for name in files if name.endswith((".html", ".json"))),
+        program=lambda: PROGRAM,
+    )
+
+
+def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
+    """These files after a test was issued. `about` stands in for what an item says."""
+    file = f"records/{test}.yaml"
+    made = archive_of(files).outcome(file)
+    assert made is not None
+    before: list[Any] = []
+    if issued_name(file) in files:
+        source = read_source(issued_name(file), files[issued_name(file)])
+        before = source.tree["revisions"]
+    keeps = about.get("kind") != "assessment"
+    report, result = (f"{made.id} r{len(before)} {word}".encode() for word in "ab")
+    item: dict[str, Any] = {
+        "revision": str(len(before)),
+        "kind": "report",
+        "issued_on": "2026-03-13",
+        "authorized_by": "E02",
+        "reason": f"Issue {len(before)}",
+        "inputs": dict(made.inputs),
+        "used": made.used,
+        "results": reported(made) if keeps else {},
+        "software": {"name": "buildsite", "version": "0", "fingerprint": PROGRAM},
+        **({"result": digest(result), "report": digest(report)} if keeps else {}),
+        **about,
+    }
+    item = closed(item, before[-1] if before else None)
+    name = issued_name(file)
+    done = {**files, name: appended(files.get(name), made.id, item)}
+    if keeps:
+        done[kept_name(file, len(before), "html")] = report
+        done[kept_name(file, len(before), "json")] = result
+    return done
+
+
+def changed(changes: Changes, issues: Sequence[Mapping[str, Any]] = ()) -> Files:
+    """
+    The sound archive after some changes, each of which must find its text once.
+
+    `issues` were issued of it before the changes: each names its `test`.
+    """
+    files: dict[str, bytes] = dict(sound())
+    for one in issues:
+        about = {key: value for key, value in one.items() if key != "test"}
+        files = dict(issued(files, one["test"], about))
     for name, change in changes.items():
         file = f"records/{name}"
         if change is None:
@@ -46,10 +107,10 @@ def changed(changes: Changes) -> Files:
 
 def flags_of(files: Files) -> list[Flag]:
     """Every flag of every record, by file and line."""
-    names = sorted(name for name in files if name.endswith(".yaml"))
-    archive = Archive(names, files.__getitem__)
+    archive = archive_of(files)
     archive.across_flags = flags_across(archive, survey(archive, archive.files("test")))
-    return [flag for name in names for flag in archive.flags(name)]
+    found = [flag for name in archive.names for flag in archive.flags(name)]
+    return sorted([*found, *archive.strays()], key=lambda flag: flag.order)
 
 
 def flags_of_one(files: Files, name: str) -> list[Flag]:

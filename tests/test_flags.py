@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from buildsite.kinds import KINDS, across, outcome
-from buildsite.pages import identity
+from buildsite.pages import chains, identity, moved
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
 from tests.archives import FAULTS as FOLDERS
@@ -22,6 +22,7 @@ CATALOGUES: dict[str, tuple[Known, ...]] = {
     "reader": tuple(fault.known for fault in FAULTS),
     "archive": identity.KNOWN,
     "outcome": outcome.KNOWN,
+    "issued": (moved.MOVED, *chains.KNOWN),
     "across": tuple(known for known, _ in across.ACROSS),
     **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},
 }
@@ -37,7 +38,7 @@ def found(pattern: str) -> list[Path]:
 def flags_at(path: Path) -> list[Flag]:
     changes = yaml.safe_load(path.read_text(encoding="utf-8"))
     alone = changes.pop("alone", None)
-    files = changed(changes)
+    files = changed(changes, changes.pop("issued", ()))
     return flags_of(files) if alone is None else flags_of_one(files, alone)
 
 

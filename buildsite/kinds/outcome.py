@@ -159,6 +159,12 @@ BESIDE_OTHERS = frozenset(known.flag for known, _ in ACROSS)
 """Flags that show only beside other records: one that is not here may not have been
 looked for, as when a single file is checked."""
 
+TO_ISSUE = {
+    "moved-since-issue": "take the line out: having moved is never accepted; issue an "
+    "amendment, or undo what moved it"
+}
+"""Flags of what was issued, which no record accepts, and what to do instead."""
+
 
 def judged(flags: list[Flag], record: Any, source: Source) -> list[Flag]:
     """Mark the warnings that a person accepted, and doubt what can't be accepted."""
@@ -184,7 +190,7 @@ def judged(flags: list[Flag], record: Any, source: Source) -> list[Flag]:
                 ("accepted", i),
                 one.flag,
                 "a flag that this record raises",
-                "take the line out: what it accepted is gone",
+                TO_ISSUE.get(one.flag, "take the line out: what it accepted is gone"),
             )
             done.append(placed(NOTHING_TO_ACCEPT, doubt, source))
     return done

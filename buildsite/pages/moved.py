@@ -92,7 +92,8 @@ def since(
         alone = same_values and item.software.fingerprint != program()
         if not alone:
             return other_results(issued, item, texts, mend(made.id))
-        if not any(one.computed == texts for one in issued.assessments(item.revision)):
+        judged = issued.assessments(item.revision)
+        if not any((one.computed or {}) == texts for one in judged):
             how = (
                 f"newer software: issue again, or `buildsite issue {made.id} "
                 f"--assess {item.revision}` to record why the report stands"
