@@ -14,7 +14,9 @@ from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
 COMMANDS = {
     "build": "Build the whole site.",
     "check": "Report every fault and flag.",
+    "issue": "Issue a revision of a test, and keep its report.",
     "new": "Write the next record, ready to fill in.",
+    "review": "Write a review into a test's record.",
     "schema": "Write the JSON Schemas that editors use.",
     "serve": "Show the site on this machine and rebuild it on change.",
     "show": "Compute one record and show the result.",

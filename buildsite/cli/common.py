@@ -1,16 +1,19 @@
 """What several commands share: the option --root, and finding the archive."""
 
 from collections.abc import Callable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
 import click
 
 from buildsite.exports.schema import schema_files
-from buildsite.files import find_root, write_whole
+from buildsite.files import find_root, list_archive, write_whole
 from buildsite.pages.archive import Archive
+from buildsite.pages.identity import nearest
 from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
+from buildsite.record.reading import day
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -27,6 +30,46 @@ def root_option(command: F) -> F:
 def archive_root(root: Path | None) -> Path:
     """Find the archive: where the user says, else above the current folder."""
     return find_root(root if root is not None else Path.cwd())
+
+
+def test_ids(root: Path, tests: Sequence[str]) -> list[str]:
+    """
+    Ids of the tests that are named, each once.
+
+    Raises
+    ------
+    click.UsageError
+        If the archive holds no test of a name.
+    """
+    archive = Archive(list_archive(root).names, read_nothing)
+    for id in tests:
+        if archive.find("test", id) is None:
+            near = nearest(id, archive.ids("test"))
+            hint = f"Did you mean {near}?" if near else "See `buildsite check`."
+            raise click.UsageError(f"No test {id!r} in this archive. {hint}")
+    return sorted(set(tests))
+
+
+def read_nothing(name: str) -> bytes:
+    """Stand in where only names are looked at."""
+    raise AssertionError(f"{name} was read, and only names were asked for")
+
+
+def day_or_today(text: str | None) -> date:
+    """
+    Read a day; today where none is given.
+
+    Raises
+    ------
+    click.UsageError
+        If it is no day of the calendar.
+    """
+    if text is None:
+        return date.today()  # noqa: DTZ011 — the laboratory's own day, by its own clock
+    try:
+        return day(text)
+    except ValueError:
+        raise click.UsageError(f"{text!r} is no day. Write YYYY-MM-DD.") from None
 
 
 def counted(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> int:

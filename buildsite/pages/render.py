@@ -2,10 +2,9 @@
 
 from functools import cache
 from pathlib import Path
+from typing import Protocol
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-from buildsite.pages.page import Page
 
 _PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -30,7 +29,15 @@ def environment() -> Environment:
     )
 
 
-def render(page: Page) -> bytes:
+class Rendered(Protocol):
+    """What a template can be filled with: it names the template."""
+
+    @property
+    def template(self) -> str:
+        """File name of the template."""
+
+
+def render(page: Rendered) -> bytes:
     """Write one page."""
     template = environment().get_template(page.template)
     return template.render(page=page).encode()

@@ -12,6 +12,10 @@ from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.rules import RULES
 from buildsite.kinds.moisture_density.sheet import sheet
 from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.soil.curves import sample
+
+LINE_POINTS = 60
+"""Places along a curve, turning points apart: as many as the figure has."""
 
 
 def answers(case: Test, ref: Ref) -> object | None:
@@ -49,6 +53,14 @@ def bracketed(values: Values) -> bool:
     return optimum is not None and min(waters, default=optimum) < optimum < max(waters)
 
 
+def drawn_line(values: Values) -> list[tuple[float, float]]:
+    """Points along the curve as drawn: water content [%] and dry density [kg/m³]."""
+    line = values.curve.line
+    if line is None or values.asked == "drawn":
+        return []
+    return sample(line, LINE_POINTS)
+
+
 def detail(case: Test) -> Mapping[str, Any]:
     """Points and curve, as `show --json` gives them."""
     values = case.values
@@ -57,6 +69,10 @@ def detail(case: Test) -> Mapping[str, Any]:
         "asked": values.asked,
         "form": "drawn" if values.asked == "drawn" else curve.form,
         "peak_bracketed": bracketed(values),
+        "line": drawn_line(values),
+        "specific_gravity": values.gravity.value if values.gravity else None,
+        "water_density": values.water_density,
+        "density_unit": values.density_unit,
     }
     if values.no_peak is not None:
         reason, words = values.no_peak

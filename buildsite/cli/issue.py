@@ -1,0 +1,137 @@
+"""`issue`: a revision of one or more tests, kept with its report in one commit."""
+
+import sys
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
+from buildsite.errors import FAULTY
+from buildsite.issuing import Issue, Refused, keep, planned
+from buildsite.kinds.reporting import readable
+from buildsite.pages.issue_item import Order, Sort, printed_flags, reported
+
+
+@click.command()
+@click.argument("tests", nargs=-1, required=True, metavar="TEST...")
+@click.option(
+    "--authorized-by", "by", required=True, metavar="CODE", help="Who authorizes it."
+)
+@click.option(
+    "--reason", required=True, help="Why it is issued; an amendment prints it."
+)
+@click.option(
+    "--to", multiple=True, metavar="WHOM", help="Who receives it; may be repeated."
+)
+@click.option(
+    "--on", "on", metavar="DATE", help="Day of issue, YYYY-MM-DD. Default: today."
+)
+@click.option("--preliminary", is_flag=True, help="Issue before review or completion.")
+@click.option("--withdraw", is_flag=True, help="Withdraw what was issued.")
+@click.option(
+    "--assess", type=int, metavar="N", help="Record that revision N stands as it is."
+)
+@click.option(
+    "--breaks", metavar="COMMIT", help="With --assess: the commit that broke the chain."
+)
+@click.option("--no-commit", is_flag=True, help="Write the files and commit nothing.")
+@root_option
+def issue(
+    tests: tuple[str, ...],
+    root: Path | None,
+    *,
+    no_commit: bool,
+    **asked: Any,
+) -> None:
+    """
+    Issue TEST: append a revision, keep its report and its result, in one commit.
+
+    Says first what is issued, and asks when a person sits at the terminal. Several
+    tests are issued together, in the order in which they rest on each other.
+
+    Example: buildsite issue HF-0117 --authorized-by E02 --reason "first issue"
+    """
+    folder = archive_root(root)
+    order = ordered(folder, asked)
+    ids = test_ids(folder, tests)
+    try:
+        plan = planned(folder, ids, order)
+        for one in plan.issues:
+            click.echo("\n".join(described(one)), err=True)
+        if sys.stdin.isatty():
+            click.confirm("Issue this?", abort=True, err=True)
+        keep(plan, committing=not no_commit)
+    except Refused as refused:
+        click.echo("\n".join(refused.reasons), err=True)
+        click.echo("Nothing was issued.", err=True)
+        raise SystemExit(FAULTY) from None
+    for one in plan.issues:
+        click.echo(one.number)
+
+
+def ordered(root: Path, asked: Mapping[str, Any]) -> Order:
+    """
+    Turn the options into one order.
+
+    Raises
+    ------
+    click.UsageError
+        If they don't go together.
+    """
+    sorts: dict[Sort, bool] = {
+        "preliminary": asked["preliminary"],
+        "withdrawal": asked["withdraw"],
+        "assessment": asked["assess"] is not None,
+    }
+    chosen = [sort for sort, is_asked in sorts.items() if is_asked]
+    if len(chosen) > 1:
+        raise click.UsageError("Take one of --preliminary, --withdraw and --assess.")
+    if asked["breaks"] and asked["assess"] is None:
+        raise click.UsageError("--breaks goes with --assess N.")
+    if not asked["reason"].strip():
+        raise click.UsageError("--reason says nothing. Write why this is issued.")
+    broke = asked["breaks"]
+    return Order(
+        sort=chosen[0] if chosen else "report",
+        on=day_or_today(asked["on"]),
+        by=asked["by"],
+        reason=" ".join(asked["reason"].split()),
+        to=tuple(whom for whom in asked["to"] if whom.strip()),
+        assesses=asked["assess"],
+        breaks=commit_named(root, broke) if broke else "",
+    )
+
+
+def commit_named(root: Path, name: str) -> str:
+    """Give the whole id of a commit."""
+    from buildsite.history import GitRefused, git
+
+    try:
+        found = git(root, "rev-parse", "--verify", f"{name}^{{commit}}", "--")
+    except GitRefused:
+        raise click.UsageError(f"Git knows no commit {name!r}.") from None
+    return found.decode().split()[0]
+
+
+def described(one: Issue) -> Iterator[str]:
+    """Say what is about to be issued: results, open flags, what changed."""
+    kinds = {"report": "report", "preliminary": "preliminary report"}
+    yield f"{one.number}: {kinds.get(one.order.sort, one.order.sort)} of {one.order.on}"
+    for name, text in reported(one.outcome).items():
+        yield f"    {name.replace('_', ' ')}: {readable(text)}"
+    for flag in printed_flags(one.outcome.flags):
+        state = f"accepted by {flag.accepted_by}" if flag.accepted_by else "open"
+        yield f"    {flag.severity}: {flag.flag}, {state}"
+    if one.amends is None:
+        return
+    earlier = f"r{one.amends.item.revision}"
+    whom = "; ".join(one.amends.item.issued_to) or "nobody named"
+    yield f"    {earlier} was sent to: {whom}"
+    old = dict(one.amends.item.results)
+    for name, text in reported(one.outcome).items():
+        if old.get(name, text) != text:
+            yield f"    {name.replace('_', ' ')}: {readable(old[name])} in {earlier}"
+    for told in one.amends.values:
+        yield f"    changed: {told}"

@@ -1,0 +1,47 @@
+"""`review`: who looked at a test and found it sound, written into its record."""
+
+from pathlib import Path
+
+import click
+
+from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
+from buildsite.errors import FAULTY
+from buildsite.issuing import Refused, reviewed
+from buildsite.record.flags import Severity
+
+
+@click.command()
+@click.argument("tests", nargs=-1, required=True, metavar="TEST...")
+@click.option("--by", required=True, metavar="CODE", help="Who reviews.")
+@click.option("--on", metavar="DATE", help="Day of review, YYYY-MM-DD. Default: today.")
+@click.option("--no-commit", is_flag=True, help="Write the records, commit nothing.")
+@root_option
+def review(
+    tests: tuple[str, ...],
+    by: str,
+    on: str | None,
+    root: Path | None,
+    *,
+    no_commit: bool,
+) -> None:
+    """
+    Write a review into TEST, and commit it.
+
+    Shows the open flags first. The record keeps every other byte.
+
+    Example: buildsite review HF-0117 --by E02
+    """
+    folder = archive_root(root)
+    ids, day = test_ids(folder, tests), day_or_today(on)
+    try:
+        done = reviewed(folder, ids, by, day, committing=not no_commit)
+        for flag in done.flags:
+            if flag.severity is not Severity.NOTE and not flag.accepted_by:
+                click.echo(str(flag), err=True)
+        done.keep(committing=not no_commit)
+    except Refused as refused:
+        click.echo("\n".join(refused.reasons), err=True)
+        click.echo("Nothing was reviewed.", err=True)
+        raise SystemExit(FAULTY) from None
+    for id in done.ids:
+        click.echo(f"{id}: reviewed by {by} on {day}")

@@ -1,0 +1,243 @@
+"""What git is asked to keep: some files, in one commit that holds nothing else."""
+
+import hashlib
+import os
+import subprocess
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+from buildsite.errors import EnvironmentFault
+from buildsite.history.run import SETTINGS, GitRefused, clean_environment, git
+
+OWN = (
+    "GIT_AUTHOR_NAME",
+    "GIT_AUTHOR_EMAIL",
+    "GIT_AUTHOR_DATE",
+    "GIT_COMMITTER_NAME",
+    "GIT_COMMITTER_EMAIL",
+    "GIT_COMMITTER_DATE",
+)
+"""Variables of git that stay: who commits, and when, is the user's to say."""
+
+
+def writing_environment(given: Mapping[str, str]) -> dict[str, str]:
+    """
+    Environment for a commit: the user's own settings, and no other repository.
+
+    The machine's settings are read too: they may say who commits, and how to sign.
+    """
+    settings = {k: v for k, v in SETTINGS.items() if k != "GIT_CONFIG_NOSYSTEM"}
+    own = {name: given[name] for name in OWN if name in given}
+    kept = {k: v for k, v in clean_environment(given).items() if k not in SETTINGS}
+    return kept | settings | own
+
+
+def _write(root: Path, *words: str, ask: bytes | None = None) -> None:
+    """Run a git that writes; its hooks may talk, and are shown only if it fails."""
+    done = subprocess.run(
+        ["git", "-C", str(root), *words],
+        input=ask,
+        stdin=subprocess.DEVNULL if ask is None else None,
+        capture_output=True,
+        check=False,
+        env=writing_environment(os.environ),
+    )
+    if done.returncode:
+        said = (done.stderr + done.stdout).decode(errors="replace").strip()
+        raise EnvironmentFault(
+            f"`git {words[0]}` refused: {said or 'it gave no reason'}",
+            "Nothing was kept. Mend what git names, then run this again.",
+        )
+
+
+def who_commits(root: Path) -> None:
+    """
+    Make sure that git knows who commits, rather than guess it from the machine.
+
+    Raises
+    ------
+    EnvironmentFault
+        If it does not.
+    """
+    for who in ("GIT_AUTHOR_IDENT", "GIT_COMMITTER_IDENT"):
+        done = subprocess.run(
+            ["git", "-C", str(root), "-c", "user.useConfigOnly=true", "var", who],
+            capture_output=True,
+            check=False,
+            env=writing_environment(os.environ),
+        )
+        if done.returncode:
+            raise EnvironmentFault(
+                "Git does not know who commits here.",
+                "Run `git config user.name NAME` and `git config user.email ADDRESS`.",
+            )
+
+
+def head(root: Path) -> str:
+    """
+    Tell the commit that stands: nothing is issued where there is none.
+
+    Raises
+    ------
+    EnvironmentFault
+        If this is no clone, or has no commit yet.
+    """
+    try:
+        return git(root, "rev-parse", "--verify", "HEAD").decode().strip()
+    except GitRefused as refused:
+        if refused.distrusts:
+            raise
+        raise EnvironmentFault(
+            f"{root} is no clone with a commit: what is issued must stand in git.",
+            "Clone the archive, or run `git init` and commit its records first.",
+        ) from None
+
+
+def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
+    """
+    Name the files whose bytes are not those of HEAD, or whose staged state is not.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    files
+        What stands in the working tree; None where nothing should.
+    """
+    if not files:
+        return []
+    names = sorted(files)
+    paths = [f"./{name}" for name in names]
+    listing = git(root, "ls-tree", "-z", "HEAD", "--", *paths).decode(
+        errors="surrogateescape"
+    )
+    held = {
+        name: about.split()[2]
+        for about, tab, name in (row.partition("\t") for row in listing.split("\0"))
+        if tab
+    }
+    staged = git(
+        root, "diff", "--cached", "--name-only", "--relative", "-z", "--", *paths
+    )
+    touched = set(staged.decode(errors="surrogateescape").split("\0"))
+    return [
+        name
+        for name in names
+        if name in touched or held.get(name, "") != _blob(files[name], held.get(name))
+    ]
+
+
+def _blob(data: bytes | None, like: str | None) -> str:
+    """Name that git gives a blob, in the repository's own format."""
+    if data is None:
+        return ""
+    sha256 = like is not None and len(like) == len(hashlib.sha256().hexdigest())
+    new = hashlib.sha256 if sha256 else hashlib.sha1
+    return new(b"blob %d\0" % len(data) + data, usedforsecurity=False).hexdigest()
+
+
+def commit(
+    root: Path,
+    files: Mapping[str, bytes],
+    message: str,
+    *,
+    write: Callable[[Path, bytes], None],
+    sign: bool = False,
+) -> str:
+    """
+    Write some files and keep them in one commit; on any failure nothing is left.
+
+    What others have staged stays staged, and stays out of the commit. Hooks run.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    files
+        Their new bytes, by path.
+    message
+        Of the commit, trailers included.
+    write
+        How a file is written whole.
+    sign
+        Sign it, by git's own settings.
+
+    Returns
+    -------
+    str
+        The commit's id.
+    """
+    who_commits(root)
+    before = written(root, files, write=write)
+    paths = [f"./{name}" for name in sorted(files)]
+    try:
+        _write(root, "add", "--force", "--", *paths)
+        _same_bytes(root, files)
+        signing = ["--gpg-sign"] if sign else []
+        options = ["--quiet", "--file=-", "--cleanup=whitespace", *signing]
+        _write(root, "commit", *options, "--only", "--", *paths, ask=message.encode())
+    except BaseException:
+        _write(root, "reset", "--quiet", "HEAD", "--", *paths)
+        restored(root, before, write=write)
+        raise
+    return head(root)
+
+
+def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:
+    """Make sure that git stores the bytes as they are: no filter, no line ends."""
+    paths = [f"./{name}" for name in sorted(files)]
+    listing = git(root, "ls-files", "--stage", "-z", "--", *paths).decode(
+        errors="surrogateescape"
+    )
+    for row in listing.split("\0"):
+        about, tab, name = row.partition("\t")
+        if tab and about.split()[1] != _blob(files[name], about.split()[1]):
+            raise EnvironmentFault(
+                f"Git would store {name} otherwise than it was written.",
+                "Write `records/**/*.html -text` and `records/**/*.json -text` into "
+                ".gitattributes, and take out any filter for records/.",
+            )
+
+
+def written(
+    root: Path, files: Mapping[str, bytes], *, write: Callable[[Path, bytes], None]
+) -> dict[str, bytes | None]:
+    """Write files, all or none; give what stood there before."""
+    before: dict[str, bytes | None] = {}
+    try:
+        for name in sorted(files):
+            path = root / name
+            before[name] = path.read_bytes() if path.exists() else None
+            write(path, files[name])
+    except BaseException:
+        restored(root, before, write=write)
+        raise
+    return before
+
+
+def restored(
+    root: Path,
+    before: Mapping[str, bytes | None],
+    *,
+    write: Callable[[Path, bytes], None],
+) -> None:
+    """Put back what stood there before."""
+    for name, data in before.items():
+        if data is None:
+            (root / name).unlink(missing_ok=True)
+        else:
+            write(root / name, data)
+
+
+def message_of(subject: str, trailers: Sequence[tuple[str, str]]) -> str:
+    """
+    Write a commit's message: a subject, then its trailers, each on one line.
+
+    >>> print(message_of("Issue HF-0117 r0", [("Reason", "first issue")]))
+    Issue HF-0117 r0
+    <BLANKLINE>
+    Reason: first issue
+    <BLANKLINE>
+    """
+    lines = [f"{name}: {' '.join(value.split())}\n" for name, value in trailers]
+    return f"{subject}\n\n{''.join(lines)}"

@@ -1,0 +1,57 @@
+"""Keep what was planned: written whole, in one commit that holds nothing else."""
+
+from buildsite.files import write_whole
+from buildsite.history.commit import commit, differing, message_of, written
+from buildsite.issuing.plan import Plan
+from buildsite.issuing.refused import Refused, laboratory
+
+VERBS = {
+    "report": "Issue",
+    "preliminary": "Issue, preliminary,",
+    "withdrawal": "Withdraw",
+    "assessment": "Assess",
+}
+
+
+def message(plan: Plan) -> str:
+    """What the commit says: which revisions, by whose authority, why."""
+    numbers = ", ".join(issue.number for issue in plan.issues)
+    return message_of(
+        f"{VERBS[plan.order.sort]} {numbers}",
+        [
+            ("Issued", numbers),
+            ("Authorized-by", plan.order.by),
+            ("Reason", plan.order.reason),
+        ],
+    )
+
+
+def keep(plan: Plan, *, committing: bool = True) -> str:
+    """
+    Write a plan's files, and commit them unless told not to.
+
+    Returns
+    -------
+    str
+        The commit's id; empty without one.
+
+    Raises
+    ------
+    Refused
+        If a file stands where one would be kept.
+    EnvironmentFault
+        If they can't be written or committed: then nothing is left of them.
+    """
+    new = {name for name in plan.files if name.endswith((".html", ".json"))}
+    there = sorted(name for name in new if (plan.root / name).exists())
+    there += differing(plan.root, dict.fromkeys(sorted(new - set(there))))
+    if there:
+        raise Refused(
+            f"{name} is there already, and no item names it." for name in there
+        )
+    if not committing:
+        written(plan.root, plan.files, write=write_whole)
+        return ""
+    lab = laboratory(plan.archive())
+    sign = lab is not None and lab.procedures.signed_edits
+    return commit(plan.root, plan.files, message(plan), write=write_whole, sign=sign)

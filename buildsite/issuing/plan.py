@@ -1,0 +1,276 @@
+"""What will be issued: every file that is to be kept, before any is written."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from buildsite.files import Listing, list_archive
+from buildsite.history.commit import head
+from buildsite.history.walk import History, read_history
+from buildsite.issuing.refused import (
+    Refused,
+    chain_faults,
+    not_ready,
+    open_errors,
+    uncommitted,
+    unissued,
+    unmoved,
+    without_authority,
+)
+from buildsite.issuing.then import as_issued
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.amending import Amends, amends, sent_before
+from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.identity import group_asked
+from buildsite.pages.issue_item import Order, item_of, kept_result, number, reported
+from buildsite.record.amend import CannotAmend, amended
+from buildsite.record.canonical import digest
+from buildsite.record.issued import (
+    appended,
+    closed,
+    issued_name,
+    kept_name,
+    quoted,
+)
+from buildsite.software import software
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """One revision that is about to be: for the eyes of the person who issues it."""
+
+    number: str
+    order: Order
+    outcome: Outcome
+    amends: Amends | None
+
+
+@dataclass
+class Plan:
+    """All that one command issues. `files` is what it writes, by path."""
+
+    root: Path
+    listing: Listing
+    order: Order
+    files: dict[str, bytes] = field(default_factory=dict)
+    issues: list[Issue] = field(default_factory=list)
+    _past: list[History] = field(default_factory=list)
+
+    def archive(self) -> Archive:
+        """Give the archive as it will stand with what was planned so far."""
+        issued = {name for name in self.files if name.endswith(".issued.yaml")}
+        return Archive(
+            self.listing.names,
+            self.read,
+            issued=sorted({*self.listing.issued, *issued}),
+        )
+
+    def read(self, name: str) -> bytes:
+        """Give a file's bytes: as planned, else as it stands."""
+        return self.files[name] if name in self.files else self.listing.read(name)
+
+    @property
+    def past(self) -> History:
+        """The repository's past, read once where it is asked for."""
+        if not self._past:
+            self._past.append(read_history(self.root))
+        return self._past[0]
+
+
+def planned(root: Path, ids: Sequence[str], order: Order) -> Plan:
+    """
+    Plan an issue of one or more tests, in the order in which they rest on each other.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    ids
+        The tests' ids, each of which the archive holds.
+    order
+        What is to be issued.
+
+    Raises
+    ------
+    Refused
+        With every reason, if any of them may not be issued.
+    """
+    head(root)
+    plan = Plan(root, list_archive(root), order)
+    archive = plan.archive()
+    across = flags_across(archive, survey(archive, archive.files("test")))
+    reasons = list(without_authority(archive, order.by, "authorize", order.on))
+    for file in in_order(archive, [archive.find("test", id) or id for id in ids]):
+        archive = plan.archive()
+        archive.across_flags = across
+        reasons += add(plan, archive, file)
+    if reasons:
+        raise Refused(reasons)
+    return plan
+
+
+def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
+    """Sort tests so that each comes after those it rests on."""
+    done: list[str] = []
+
+    def take(file: str, above: frozenset[str]) -> None:
+        entry = archive.entry(file)
+        if file in done or file in above:
+            return
+        refs = entry.kind.needs(entry.record) if entry.kind and entry.record else ()
+        for ref in refs:
+            other = archive.find(group_asked(ref), ref.id)
+            if other in files:
+                take(str(other), above | {file})
+        done.append(file)
+
+    for file in sorted(files):
+        take(file, frozenset())
+    return done
+
+
+def add(plan: Plan, archive: Archive, file: str) -> list[str]:
+    """Add one test to a plan, or say why not."""
+    chain = archive.chain(file)
+    id = archive.entry(file).source.tree.get("id", file)
+    faults = list(chain_faults(str(id), chain, plan.order))
+    if faults:
+        return faults
+    steps = {"withdrawal": withdrawal, "assessment": assessment}
+    step = steps.get(plan.order.sort, report)
+    return list(step(plan, archive, file))
+
+
+def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
+    """Plan a report, final or preliminary."""
+    outcome, (issued, _) = archive.outcome(file), archive.chain(file)
+    if outcome is None:
+        yield from open_errors(file, archive.flags(file))
+        return
+    reasons = [
+        *open_errors(outcome.id, outcome.flags),
+        *not_ready(outcome, plan.order),
+        *unissued(archive, outcome, plan.order),
+        *unmoved(outcome, issued, plan.order),
+        *as_committed(plan, outcome),
+    ]
+    yield from reasons
+    if not reasons:
+        earlier = sent_before(issued)
+        then = as_issued(plan.past, earlier) if earlier is not None else None
+        told = amends(earlier, then, outcome) if earlier is not None else None
+        append(plan, archive, outcome, told)
+
+
+def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
+    """Plan a withdrawal: the record's status, and a notice."""
+    issued, _ = archive.chain(file)
+    last, name = (issued.last_report if issued else None), issued_name(file)
+    if last is None:
+        yield f"{file}: no report was issued, hence none can be withdrawn."
+        return
+    if last.kind == "withdrawal":
+        yield f"{issued.test if issued else file} was withdrawn on {last.issued_on}."
+        return
+    standing = {file: plan.read(file), name: plan.read(name)}
+    reasons = list(uncommitted(plan.root, file, standing))
+    yield from reasons
+    if reasons:
+        return
+    try:
+        plan.files[file] = withdrawn(archive, file, plan.order)
+    except CannotAmend as fault:
+        yield str(fault)
+        return
+    after = plan.archive()
+    outcome = after.outcome(file)
+    if outcome is None:
+        yield from open_errors(file, after.flags(file))
+        return
+    append(plan, after, outcome, Amends(last))
+
+
+def withdrawn(archive: Archive, file: str, order: Order) -> bytes:
+    """Set a record's status, and why, in its text."""
+    from buildsite.record.source import read_source
+
+    source = archive.entry(file).source
+    about = {"on": order.on.isoformat(), "by": order.by, "reason": order.reason}
+    if isinstance(source.tree.get("withdrawn"), Mapping):
+        raise CannotAmend(
+            f"{file} says already why it was withdrawn: take `withdrawn:` out first."
+        )
+    source = read_source(file, amended(source, ("status",), "withdrawn"))
+    inside = f"{{on: {about['on']}, by: {about['by']}, reason: {quoted(order.reason)}}}"
+    return amended(source, ("withdrawn",), inside, before="status")
+
+
+def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
+    """Plan an assessment: what this program computes of an issued revision."""
+    issued, _ = archive.chain(file)
+    wanted = plan.order.assesses
+    items = issued.items if issued is not None else ()
+    item = next((one for one in items if one.revision == wanted), None)
+    if item is None or item.kind not in ("report", "preliminary"):
+        yield f"{file}: r{wanted} is no report: there is nothing to assess."
+        return
+    outcome = as_issued(plan.past, item)
+    if outcome is None:
+        yield f"{file}: the inputs of r{wanted} are not in this repository."
+        return
+    same = reported(outcome) == dict(item.results)
+    if same and not plan.order.breaks:
+        what = number(outcome.id, item.revision)
+        yield f"{what} computes today as it was issued: there is nothing to assess."
+        return
+    append(plan, archive, outcome, None)
+
+
+def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
+    """Inputs, and the files that are to be written, stand as committed."""
+    chain = issued_name(outcome.file)
+    files: dict[str, bytes | None] = {
+        name: plan.read(name) for name in outcome.inputs if name not in plan.files
+    }
+    if chain not in plan.files:
+        there = chain in plan.listing.issued
+        files[chain] = plan.read(chain) if there else None
+    yield from uncommitted(plan.root, outcome.id, files)
+
+
+def append(plan: Plan, archive: Archive, outcome: Outcome, told: Amends | None) -> None:
+    """Add an item, and what is kept with it, to what the plan writes."""
+    name, order = issued_name(outcome.file), plan.order
+    issued, _ = archive.chain(outcome.file)
+    revision = len(issued.items) if issued is not None else 0
+    result = kept_result(outcome, software(), revision, order) if order.claims else None
+    item = item_of(outcome, order, revision, software(), result)
+    before = issued.trees[-1] if issued is not None and issued.trees else None
+    item = closed(item, before)
+    if order.sort != "assessment":
+        page = letter(archive, outcome, order, item, told)
+        item = closed({**item, "report": digest(page)}, before)
+        plan.files[kept_name(outcome.file, revision, "html")] = page
+    if result is not None:
+        plan.files[kept_name(outcome.file, revision, "json")] = result
+    standing = plan.read(name) if issued is not None else None
+    plan.files[name] = appended(standing, outcome.id, item)
+    plan.issues.append(Issue(number(outcome.id, revision), order, outcome, told))
+
+
+def letter(
+    archive: Archive,
+    outcome: Outcome,
+    order: Order,
+    item: Mapping[str, Any],
+    told: Amends | None,
+) -> bytes:
+    """Write the report that is kept."""
+    from buildsite.pages.kept import Letter, kept_report
+    from buildsite.pages.options import Options
+    from buildsite.pages.page import site_of
+
+    site = site_of(archive, Options(software=software(), release=True))
+    revision = int(item["revision"])
+    return kept_report(site, Letter(outcome, order, revision, item["content"], told))

@@ -1,0 +1,130 @@
+"""Why something may not be issued: every reason at once, as a person can mend it."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from pathlib import Path
+
+from buildsite.history.commit import differing
+from buildsite.kinds.answers import Staff
+from buildsite.kinds.lab import Laboratory
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import group_asked
+from buildsite.pages.issue_item import Order, number, reported
+from buildsite.record.flags import Flag, Severity
+from buildsite.record.issued import Issued, breaks
+
+MOVED = "moved-since-issue"
+"""The flag that never stands in the way of an issue: an issue is its answer."""
+
+
+class Refused(Exception):
+    """A record's state does not allow what was asked. Each line is one reason."""
+
+    def __init__(self, reasons: Iterable[str]) -> None:
+        self.reasons = tuple(reasons)
+        super().__init__("\n".join(self.reasons))
+
+
+def laboratory(archive: Archive) -> Laboratory | None:
+    """Give the laboratory's record, if it can be read."""
+    file = archive.find("laboratory", "lab")
+    record = archive.entry(file).record if file is not None else None
+    return record if isinstance(record, Laboratory) else None
+
+
+def without_authority(
+    archive: Archive, code: str, authority: str, on: date
+) -> Iterator[str]:
+    """Say why a person may not do that on that day."""
+    lab = laboratory(archive)
+    if lab is None:
+        yield "lab.yaml cannot be read: nobody's authority is known."
+        return
+    who = lab.staff.get(code)
+    if who is None:
+        yield f"{code} is no staff code of lab.yaml."
+        return
+    person = Staff(code, who.name or "", who.may, who.from_, who.until)
+    if not person.had(authority, on):
+        days = f" from {who.from_}" if who.from_ else ""
+        days += f" until {who.until}" if who.until else ""
+        may = ", ".join(who.may) or "nothing"
+        yield f"{code} may {may}{days}; it takes `{authority}` on {on}."
+
+
+def open_errors(id: str, flags: Iterable[Flag]) -> Iterator[str]:
+    """Name each error that stands against a test."""
+    for flag in flags:
+        if flag.severity is Severity.ERROR and flag.flag != MOVED:
+            place = f"{flag.file}:{flag.line}"
+            yield f"{id}: error {flag.flag} at {place}: {flag.message}"
+
+
+def not_ready(outcome: Outcome, order: Order) -> Iterator[str]:
+    """What keeps a record from claiming a result."""
+    id, status = outcome.id, outcome.status
+    if status == "withdrawn":
+        yield f"{id} is withdrawn: set its status first, and say why in a commit."
+    if order.sort == "preliminary":
+        return
+    if status == "in-progress":
+        yield f"{id} is in progress: complete it, or issue it with --preliminary."
+    review = getattr(outcome.case.record, "reviewed", None)
+    if review is None or review.by is None or review.on is None:
+        yield f"{id} is not reviewed: see `buildsite review {id} --by CODE`."
+    elif order.on < review.on:
+        yield f"{id} was reviewed on {review.on}: it can't be issued on {order.on}."
+
+
+def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:
+    """Tests it rests on of which no final report stands."""
+    if order.sort == "preliminary":
+        return
+    for ref in outcome.kind.needs(outcome.case.record):
+        group = group_asked(ref)
+        file = archive.find(group, ref.id) if group == "test" else None
+        if file is None:
+            continue
+        issued, _ = archive.chain(file)
+        last = issued.last_report if issued is not None else None
+        if last is None or last.kind != "report":
+            state = "not issued" if last is None else f"issued as {last.kind}"
+            yield f"{outcome.id} rests on {ref.id}, which is {state}: issue that first."
+
+
+def chain_faults(
+    id: str, chain: tuple[Issued | None, tuple[Flag, ...]], order: Order
+) -> Iterator[str]:
+    """Why no item can follow those that stand."""
+    issued, flags = chain
+    yield from open_errors(id, flags)
+    if issued is None:
+        return
+    for broken in breaks(issued.trees) if not order.breaks else ():
+        yield (
+            f"{number(id, broken.revision)}: {broken.what}. Put the issued file back "
+            "as it was committed; `buildsite verify` says where it broke."
+        )
+    if issued.items and order.on < issued.items[-1].issued_on:
+        last = issued.items[-1]
+        before = number(id, last.revision)
+        yield f"{before} was issued on {last.issued_on}, after {order.on}."
+
+
+def unmoved(outcome: Outcome, issued: Issued | None, order: Order) -> Iterator[str]:
+    """Say that this very state was issued already."""
+    last = issued.last_report if issued is not None else None
+    if last is None or last.kind != order.sort:
+        return
+    if last.used == outcome.used and dict(last.results) == reported(outcome):
+        kept = number(outcome.id, last.revision)
+        yield f"{outcome.id}: nothing moved since {kept}. Send that report again."
+
+
+def uncommitted(
+    root: Path, id: str, files: Mapping[str, bytes | None]
+) -> Iterator[str]:
+    """Files that are not as committed."""
+    for name in differing(root, files):
+        yield f"{id}: {name} differs from what is committed: commit it first."

@@ -1,0 +1,121 @@
+"""Write a review into a record, as its text would have it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from buildsite.files import list_archive, write_whole
+from buildsite.history.commit import commit, head, message_of, written
+from buildsite.issuing.refused import (
+    Refused,
+    laboratory,
+    open_errors,
+    uncommitted,
+    without_authority,
+)
+from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.record.amend import CannotAmend, amended
+from buildsite.record.flags import Flag
+from buildsite.record.source import Source, read_source
+
+
+@dataclass(frozen=True)
+class Review:
+    """What one command reviews. `flags` are those that stand after the review."""
+
+    root: Path
+    ids: tuple[str, ...]
+    by: str
+    files: dict[str, bytes]
+    flags: tuple[Flag, ...]
+    signed: bool
+
+    def keep(self, *, committing: bool = True) -> str:
+        """Write the records, and commit them unless told not to."""
+        if not committing:
+            written(self.root, self.files, write=write_whole)
+            return ""
+        message = message_of(
+            f"Review {', '.join(self.ids)}", [("Reviewed-by", self.by)]
+        )
+        return commit(
+            self.root, self.files, message, write=write_whole, sign=self.signed
+        )
+
+
+def with_review(source: Source, by: str, on: date) -> bytes:
+    """Set who reviewed a record, and when, in its text."""
+    if isinstance(source.tree.get("reviewed"), dict) and not in_one_line(source):
+        for name, value in (("on", on.isoformat()), ("by", by)):
+            data = amended(source, ("reviewed", name), value)
+            source = read_source(source.file, data)
+        return source.data
+    inside = f"{{on: {on.isoformat()}, by: {by}}}"
+    return amended(source, ("reviewed",), inside, before="status")
+
+
+def in_one_line(source: Source) -> bool:
+    """Whether a review stands in braces, so that it is set as a whole."""
+    line, _ = source.key_place(("reviewed",))
+    return "{" in source.text.splitlines()[line - 1]
+
+
+def reviewed(
+    root: Path, ids: Sequence[str], by: str, on: date, *, committing: bool = True
+) -> Review:
+    """
+    Review some tests: judge each as it will stand, and make its text.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    ids
+        The tests' ids, each of which the archive holds.
+    by, on
+        Who reviews, on which day.
+    committing
+        Whether a commit will follow: then what is reviewed must stand in one.
+
+    Raises
+    ------
+    Refused
+        With every reason, if any of them may not be reviewed so.
+    """
+    listing = list_archive(root)
+    archive = Archive(listing.names, listing.read, issued=listing.issued)
+    across = flags_across(archive, survey(archive, archive.files("test")))
+    reasons = list(without_authority(archive, by, "review", on))
+    files: dict[str, bytes] = {}
+    if committing:
+        head(root)
+    for id in sorted(ids):
+        file = archive.find("test", id) or id
+        status = archive.entry(file).source.tree.get("status")
+        if status != "complete":
+            reasons.append(
+                f"{id} is {status or 'unreadable'}: only a complete test is reviewed."
+            )
+            continue
+        try:
+            files[file] = with_review(archive.entry(file).source, by, on)
+        except CannotAmend as fault:
+            reasons.append(str(fault))
+        made = archive.outcome(file)
+        if committing and made is not None:
+            inputs = {name: listing.read(name) for name in made.inputs}
+            reasons += uncommitted(root, id, inputs)
+
+    def read(name: str) -> bytes:
+        return files[name] if name in files else listing.read(name)
+
+    after = Archive(listing.names, read, issued=listing.issued)
+    after.across_flags = across
+    flags = [flag for file in sorted(files) for flag in after.flags(file)]
+    reasons += open_errors(", ".join(sorted(ids)), flags)
+    if reasons:
+        raise Refused(reasons)
+    lab = laboratory(archive)
+    signed = lab is not None and lab.procedures.signed_edits
+    return Review(root, tuple(sorted(ids)), by, files, tuple(flags), signed)

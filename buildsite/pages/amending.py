@@ -1,0 +1,146 @@
+"""What an amended report says of the one it amends: which values moved, and how."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.kinds.outcome import Outcome, plain
+from buildsite.record.changes import Change, changes
+from buildsite.record.flags import Field
+from buildsite.record.issued import Issued, Item
+from buildsite.record.typed import present
+
+SILENT = ("status", "format")
+"""Fields whose change a report tells by its kind, or that say nothing of the result."""
+
+SHOWN = {"points": "point"}
+"""Lists that a report counts from 1, and its word for one of their entries."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amends:
+    """
+    The report that this one amends, replaces or withdraws.
+
+    `values` says which values moved; `points` which points' readings did, from 1.
+    """
+
+    item: Item
+    values: tuple[str, ...] = ()
+    points: frozenset[int] = frozenset()
+
+    @property
+    def final(self) -> bool:
+        """Whether what was sent claimed to be final: only then is this an amendment."""
+        return self.item.kind == "report"
+
+
+def sent_before(issued: Issued | None) -> Item | None:
+    """
+    Find the report that the next one speaks of.
+
+    The last final one, though it was withdrawn since; else the last preliminary one.
+    """
+    items = issued.items if issued is not None else ()
+    for sort in ("report", "preliminary"):
+        for item in reversed(items):
+            if item.kind == sort:
+                return item
+    return None
+
+
+def amends(item: Item, old: Outcome | None, new: Outcome) -> Amends:
+    """
+    Compare the state that was issued with the one that is about to be.
+
+    Parameters
+    ----------
+    item
+        The earlier report.
+    old
+        What its inputs come to today; None where they can't be found or read.
+    new
+        What is about to be issued.
+    """
+    if old is None:
+        return Amends(item)
+    own = [
+        change
+        for change in changes(present(old.source.tree), present(new.source.tree))
+        if change.field[0] not in SILENT
+    ]
+    values = (*map(told, own), *answers_moved(old, new))
+    points = frozenset(
+        change.field[1] + 1
+        for change in own
+        if change.field[0] == "points" and isinstance(change.field[1], int)
+    )
+    return Amends(item, tuple(values), points)
+
+
+def answers_moved(old: Outcome, new: Outcome) -> Iterator[str]:
+    """Values that other records gave and that differ now."""
+    before, after = answers_of(old), answers_of(new)
+    for key in sorted(before.keys() | after.keys()):
+        what, id, on = key
+        lead = words_of(what) + (f" {id}" if id != "lab" else "")
+        if key not in before or key not in after:
+            on = f" on {on}" if on else ""
+            yield f"{lead}{on}: {'now' if key in after else 'no longer'} relied on"
+            continue
+        for change in changes(before[key], after[key]):
+            yield f"{lead}, {told(change)}"
+
+
+def answers_of(outcome: Outcome) -> dict[tuple[str, str, str], dict[str, Any]]:
+    """Every answer as a tree of texts, as changes are looked for in trees."""
+    return {
+        key: texts(plain(answer)) for key, answer in outcome.case.inputs.answers.items()
+    }
+
+
+def texts(value: Any) -> Any:
+    """Write every value of plain data as text; nothing stays nothing."""
+    if isinstance(value, dict):
+        return {key: texts(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [texts(inner) for inner in value]
+    if isinstance(value, float):
+        return f"{value:.6g}"
+    return None if value in (None, "") else str(value)
+
+
+def words_of(answer: str) -> str:
+    """
+    Say what sort of record gave an answer.
+
+    >>> words_of("MoldFacts"), words_of("SpecificGravityFact")
+    ('mold', 'specific gravity')
+    """
+    name = answer.removesuffix("s").removesuffix("Fact")
+    return "".join(
+        f" {letter.lower()}" if letter.isupper() else letter for letter in name
+    ).strip()
+
+
+def told(change: Change) -> str:
+    """
+    Tell a change as a reader of the report does: points counted from 1.
+
+    >>> told(Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46"))
+    'point 3, mold and wet soil: 8.64 → 8.46'
+    """
+    _, _, sides = str(change).partition(": ")
+    return f"{place(change.field)}: {sides}"
+
+
+def place(field: Field) -> str:
+    """Name a field in words."""
+    parts: list[str] = []
+    for before, part in zip((None, *field), field, strict=False):
+        if isinstance(part, int):
+            word = SHOWN.get(str(before), str(before).replace("_", " "))
+            parts[-1:] = [f"{word} {part + 1}"]
+        else:
+            parts.append(part.replace("_", " "))
+    return ", ".join(parts)
