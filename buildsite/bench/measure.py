@@ -1,5 +1,6 @@
 """Whole processes in turn: medians, spreads, ratios, and the bounds they must keep."""
 
+import os
 import statistics
 import subprocess
 import sys
@@ -108,12 +109,24 @@ def faster(line: Line, other: Line, least: float) -> Line:
 
 def run(words: Sequence[str | Path], cwd: Path) -> subprocess.CompletedProcess[str]:
     """Run a process that must succeed."""
-    done = subprocess.run(words, cwd=cwd, capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        words, cwd=cwd, capture_output=True, text=True, check=False, env=as_installed()
+    )
     if done.returncode:
         said = "\n".join((done.stdout + done.stderr).splitlines()[-20:])
         shown = " ".join(str(word) for word in words[:8])
         raise click.ClickException(f"{shown} … ended with {done.returncode}:\n{said}")
     return done
+
+
+def as_installed() -> dict[str, str]:
+    """
+    Environment of a program that is installed: its bytecode is kept.
+
+    A shell that forbids bytecode would have every process compile the program anew,
+    which no laboratory's does.
+    """
+    return {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
 
 
 def timed(words: Sequence[str | Path], cwd: Path) -> float:
