@@ -28,7 +28,7 @@ ROOMS: dict[str, set[str]] = {
     "files": {"files", "record", "errors"},
     "history": {"history", "record", "errors"},
     "states": SHOWN | WORLD,
-    "issuing": SHOWN | WORLD | {"states"},
+    "issuing": SHOWN | WORLD | {"states", "issuing"},
     "verifying": SHOWN | WORLD | {"states", "issuing", "build"},
     "build": SHOWN | WORLD | {"build", "states"},
     "serve": SHOWN | WORLD | {"build", "serve"},

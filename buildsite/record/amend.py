@@ -19,7 +19,7 @@ from yaml.events import CollectionEndEvent, Event
 
 from buildsite.record.changes import changes
 from buildsite.record.flags import Field, spell
-from buildsite.record.source import PythonParser, Source, Tree, read_source
+from buildsite.record.source import Source, Tree, read_source
 
 
 class CannotAmend(ValueError):
@@ -120,12 +120,17 @@ def _at(tree: Tree, field: Field) -> Any:
 
 def spans_of(text: str) -> dict[Field, Span]:
     """Where every value of a record stands in its text."""
-    events = parse(text, Loader=PythonParser)  # type: ignore[type-var]
+    events = parse(text)
     found: dict[Field, Span] = {}
     for event in events:
         if isinstance(event, MappingStartEvent):
             _collection(event, events, (), found)
     return found
+
+
+def _spot(mark: Any) -> int:
+    """Where a mark of the parser stands, in characters."""
+    return int(mark.index)
 
 
 def _node(
@@ -136,7 +141,7 @@ def _node(
     key: int,
 ) -> None:
     """Take the events of one value."""
-    start, end = event.start_mark.index, event.end_mark.index
+    start, end = _spot(event.start_mark), _spot(event.end_mark)
     flow = True
     if isinstance(event, MappingStartEvent | SequenceStartEvent):
         flow = bool(event.flow_style)
@@ -151,13 +156,13 @@ def _collection(
     number = 0
     for inner in events:
         if isinstance(inner, CollectionEndEvent):
-            return int(inner.end_mark.index)
+            return _spot(inner.end_mark)
         if isinstance(event, MappingStartEvent):
             name = str(getattr(inner, "value", ""))
-            key = inner.start_mark.index
+            key = _spot(inner.start_mark)
             _node(next(events), events, (*field, name), found, key)
         else:
-            start = inner.start_mark.index
+            start = _spot(inner.start_mark)
             _node(inner, events, (*field, number), found, start)
             number += 1
     raise CannotAmend("the text ends inside a value")
