@@ -14,6 +14,7 @@ from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
 COMMANDS = {
     "build": "Build the whole site.",
     "check": "Report every fault and flag.",
+    "diff": "Show what differs between two states of a test.",
     "issue": "Issue a revision of a test, and keep its report.",
     "new": "Write the next record, ready to fill in.",
     "review": "Write a review into a test's record.",

@@ -38,19 +38,26 @@ class Side:
     why: str = ""
 
     @property
+    def reports(self) -> Item | None:
+        """The revision, where it reported a result; a withdrawal claims none."""
+        kind = self.item.kind if self.item is not None else ""
+        return self.item if kind in ("report", "preliminary") else None
+
+    @property
     def results(self) -> Mapping[str, Result]:
-        """Results of the state; of a revision, as text alone."""
-        if self.item is not None:
+        """Results of the state; of a report, as text alone."""
+        if self.reports is not None:
             return {
-                name: Result(0.0, "", text) for name, text in self.item.results.items()
+                name: Result(0.0, "", text)
+                for name, text in self.reports.results.items()
             }
         return self.outcome.results if self.outcome is not None else {}
 
     @property
     def used(self) -> str:
         """Digest of the values used."""
-        if self.item is not None:
-            return self.item.used
+        if self.reports is not None:
+            return self.reports.used
         return self.outcome.used if self.outcome is not None else ""
 
     @property
@@ -102,7 +109,8 @@ class Difference:
     @property
     def differs(self) -> bool:
         """Whether there is anything to say."""
-        return bool(self.moved or self.fields or self.answers or self.came or self.went)
+        apart = self.fields or self.answers or self.came or self.went
+        return bool(self.moved or apart)
 
 
 def difference(
@@ -233,11 +241,7 @@ def title(key: tuple[str, str]) -> str:
     return noun if id == "lab" else f"{noun} {id}"
 
 
-IN_UNITS = (
-    ("_m3", "cm3", 1),
-    ("_kg", "g", 1),
-    ("_m", "mm", 2),
-)
+IN_UNITS = (("_m3", "cm3", 1), ("_kg", "g", 1), ("_m", "mm", 2))
 """Ending of a field in SI, the unit it is shown in, and decimals."""
 
 

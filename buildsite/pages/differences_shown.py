@@ -105,7 +105,7 @@ def rows(one: Difference) -> list[tuple[str, str, str, str, str]]:
     """Set one test in a table: its id, its states, and each result that differs."""
     states = f"{one.old.label} → {one.new.label}"
     if not one.results:
-        what = "the same results from other values" if one.moved else "the same results"
+        what = "same results, other values" if one.moved else "same results"
         return [(one.test, states, what, "", "")]
     return [
         (one.test, states, name, f"{old} {new}", gap)
@@ -137,7 +137,7 @@ def cells_of(one: Difference) -> Iterator[tuple[str, ...]]:
     follow = ", ".join(one.followers) or "none"
     head = (one.test, one.revision or "no")
     if not one.results:
-        yield (*head, "the same results from other values", "", "", "", follow)
+        yield (*head, "same results, other values", "", "", "", follow)
     for moved in one.results:
         old, new = moved.old or "none", moved.new or "none"
         yield (*head, words(moved.name), old, new, moved.difference, follow)

@@ -1,0 +1,201 @@
+"""`diff`: what differs between two states of a test, or which tests move."""
+
+import json
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import click
+
+from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.sides import States, revision_of
+from buildsite.pages.archive import Archive
+from buildsite.pages.differences import Difference, Side, difference
+from buildsite.pages.differences_shown import data, markdown, text
+from buildsite.pages.identity import name_of, nearest
+from buildsite.pages.moved import reported
+from buildsite.pages.resting import changed_tests, followers
+from buildsite.record.issued import Issued
+
+BEFORE = "HEAD"
+"""What a test that was never issued is compared with."""
+
+
+@click.command()
+@click.argument("tests", nargs=-1, metavar="[TEST]...")
+@click.option(
+    "--from",
+    "old",
+    metavar="A",
+    help="Revision (r0) or git revision. Default: the last issued, else HEAD.",
+)
+@click.option(
+    "--to",
+    "new",
+    metavar="B",
+    help="Revision (r1) or git revision. Default: the working tree.",
+)
+@click.option("--json", "as_json", is_flag=True, help="As JSON; same as --format json.")
+@click.option(
+    "--format",
+    "style",
+    type=click.Choice(["text", "markdown", "json"]),
+    default="text",
+    show_default=True,
+    help="For people, for a pull request, for programs.",
+)
+@root_option
+def diff(
+    tests: tuple[str, ...],
+    old: str | None,
+    new: str | None,
+    style: str,
+    root: Path | None,
+    *,
+    as_json: bool,
+) -> None:
+    """
+    Show what differs between two states of TEST; without TEST, every test that moves.
+
+    Readings, equipment and what else it rests on, results, flags, and which other
+    tests would follow if it were issued. Before anything is committed this answers
+    what a correction does: mend the calibration of a mold, and see every result that
+    rests on it.
+
+    Example: buildsite diff HF-0117
+    """
+    states = States(archive_root(root))
+    found = list(each(states, tests, old, new) if tests else moving(states, old, new))
+    if as_json or style == "json":
+        whole = [data(one) for one in found]
+        click.echo(json.dumps(whole, ensure_ascii=False, indent=2, sort_keys=True))
+    else:
+        write = markdown if style == "markdown" else text
+        for line in write(found):
+            click.echo(line)
+    if not tests:
+        click.echo(summary(found), err=True)
+
+
+def each(
+    states: States, tests: Sequence[str], old: str | None, new: str | None
+) -> Iterator[Difference]:
+    """Compare the tests that were named."""
+    for test in dict.fromkeys(tests):
+        file = file_of(states, test, (old, new))
+        issued, _ = states.here.chain(file)
+        yield compared(states, file, issued, old, new)
+
+
+def file_of(states: States, test: str, refs: Sequence[str | None]) -> str:
+    """
+    Name of a test's file: here, or else at one of the states.
+
+    Raises
+    ------
+    click.UsageError
+        If there is no such test.
+    """
+    git_refs = [ref for ref in refs if ref is not None and revision_of(ref) is None]
+    for ref in (None, *git_refs, BEFORE):
+        file = states.archive(ref).find("test", test)
+        if file is not None:
+            return file
+    near = nearest(test, states.here.ids("test"))
+    hint = f"Did you mean {near}?" if near else "`buildsite check` reads what there is."
+    raise click.UsageError(f"No test {test!r} in this archive. {hint}")
+
+
+def compared(
+    states: States,
+    file: str,
+    issued: Issued | None,
+    old: str | None,
+    new: str | None,
+) -> Difference:
+    """Compare two states of one test."""
+    test = name_of(file)
+    last = issued.last_report if issued is not None else None
+    if old is None:
+        old = f"r{last.revision}" if last is not None else BEFORE
+    sides = [side_of(states, file, issued, ref) for ref in (old, new)]
+    return difference(
+        file, sides[0], sides[1], issued=issued, followers=rest(states, test)
+    )
+
+
+def side_of(states: States, file: str, issued: Issued | None, ref: str | None) -> Side:
+    """
+    Give one state of a test.
+
+    Raises
+    ------
+    click.UsageError
+        If a revision is meant that was never issued.
+    """
+    number = revision_of(ref)
+    test = name_of(file)
+    if number is None:
+        return states.side(test, ref)
+    if issued is None:
+        raise click.UsageError(f"{test} was never issued: it has no r{number}.")
+    return states.issued_side(file, issued, number)
+
+
+def rest(states: States, test: str) -> list[str]:
+    """Tests that would follow, as things stand in the working tree."""
+    file = states.here.find("test", test)
+    return followers(states.here, file) if file is not None else []
+
+
+def moving(states: States, old: str | None, new: str | None) -> Iterator[Difference]:
+    """Compare the tests that may have moved, and give those that did."""
+    for file in sorted(candidates(states, old, new), key=name_of):
+        one = compared(states, file, states.here.chain(file)[0], old, new)
+        if one.moved:
+            yield one
+
+
+def candidates(states: States, old: str | None, new: str | None) -> Iterator[str]:
+    """
+    Tests that may have moved.
+
+    What was issued is compared with its last report, also where only the program may
+    have moved it. Of the others, only those are computed whose files changed.
+    """
+    here = states.here
+    chains = {file: here.chain(file)[0] for file in here.files("test")}
+    issues = {file: one for file, one in chains.items() if one is not None}
+    numbers = {n for n in map(revision_of, (old, new)) if n is not None}
+    if numbers:
+        yield from (f for f, one in issues.items() if numbers <= reports(one))
+        return
+    now = states.archive(new)
+    if old is None:
+        yield from (file for file, one in issues.items() if left(now, one))
+    for test in changed_tests(states.archive(old or BEFORE), now):
+        file = file_of(states, test, (old, new))
+        if old is not None or file not in issues:
+            yield file
+
+
+def reports(issued: Issued) -> set[int]:
+    """Numbers of the revisions that sent something."""
+    return {item.revision for item in issued.items if item.is_report}
+
+
+def left(archive: Archive, issued: Issued) -> bool:
+    """Whether a test is no longer as its last report says."""
+    item = issued.last_report
+    file = archive.find("test", issued.test)
+    made = archive.outcome(file) if file is not None else None
+    if item is None or item.kind == "withdrawal":
+        return False
+    if made is None:
+        return True
+    return made.used != item.used or reported(made) != dict(item.results)
+
+
+def summary(found: Sequence[Difference]) -> str:
+    """Count in one line."""
+    number, issued = len(found), sum(bool(one.revision) for one in found)
+    return f"{number} test{'' if number == 1 else 's'} moved, {issued} of them issued"
