@@ -168,6 +168,7 @@ def commit(
         The commit's id.
     """
     who_commits(root)
+    stood = head(root)
     before = written(root, files, write=write)
     paths = [f"./{name}" for name in sorted(files)]
     try:
@@ -176,11 +177,27 @@ def commit(
         signing = ["--gpg-sign"] if sign else []
         options = ["--quiet", "--file=-", "--cleanup=whitespace", *signing]
         _write(root, "commit", *options, "--only", "--", *paths, ask=message.encode())
+        _nothing_else(root, stood, files)
     except BaseException:
-        _write(root, "reset", "--quiet", "HEAD", "--", *paths)
         restored(root, before, write=write)
+        if head(root) != stood:  # a hook put something else into the commit
+            _write(root, "reset", "--quiet", "--soft", stood)
+        _write(root, "reset", "--quiet", "HEAD", "--", *paths)
         raise
     return head(root)
+
+
+def _nothing_else(root: Path, stood: str, files: Mapping[str, bytes]) -> None:
+    """Make sure that the new commit holds these bytes and no other file."""
+    prefix = git(root, "rev-parse", "--show-prefix").decode().strip()
+    listing = git(root, "diff-tree", "-r", "-z", "--name-only", stood, "HEAD")
+    there = set(listing.decode(errors="surrogateescape").split("\0")) - {""}
+    wanted = {prefix + name for name in files}
+    if there != wanted or differing(root, files):
+        raise EnvironmentFault(
+            "A hook of this clone changed what was to be committed.",
+            "Leave records/ out of what the hook rewrites. Nothing was kept.",
+        )
 
 
 def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:

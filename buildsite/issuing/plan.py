@@ -1,11 +1,12 @@
 """What will be issued: every file that is to be kept, before any is written."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from buildsite.files import Listing, list_archive
+from buildsite.history import at_revision
 from buildsite.history.commit import head
 from buildsite.history.walk import History, read_history
 from buildsite.issuing.refused import (
@@ -22,7 +23,7 @@ from buildsite.issuing.then import as_issued
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.amending import Amends, amends, sent_before
 from buildsite.pages.archive import Archive, flags_across, survey
-from buildsite.pages.identity import group_asked
+from buildsite.pages.identity import group_asked, name_of
 from buildsite.pages.issue_item import Order, item_of, kept_result, number, reported
 from buildsite.record.amend import CannotAmend, amended
 from buildsite.record.canonical import digest
@@ -33,6 +34,7 @@ from buildsite.record.issued import (
     kept_name,
     quoted,
 )
+from buildsite.record.source import read_source
 from buildsite.software import software
 
 
@@ -48,11 +50,18 @@ class Issue:
 
 @dataclass
 class Plan:
-    """All that one command issues. `files` is what it writes, by path."""
+    """
+    All that one command issues. `files` is what it writes, by path.
+
+    A report is made of the working tree, whose inputs must stand as committed; what
+    claims no result is made of HEAD, so that no half-done work can stand in its way.
+    """
 
     root: Path
-    listing: Listing
     order: Order
+    names: Sequence[str]
+    stands: Callable[[str], bytes]
+    listing: Listing
     files: dict[str, bytes] = field(default_factory=dict)
     issues: list[Issue] = field(default_factory=list)
     _past: list[History] = field(default_factory=list)
@@ -61,14 +70,21 @@ class Plan:
         """Give the archive as it will stand with what was planned so far."""
         issued = {name for name in self.files if name.endswith(".issued.yaml")}
         return Archive(
-            self.listing.names,
+            self.names,
             self.read,
             issued=sorted({*self.listing.issued, *issued}),
         )
 
     def read(self, name: str) -> bytes:
         """Give a file's bytes: as planned, else as it stands."""
-        return self.files[name] if name in self.files else self.listing.read(name)
+        if name in self.files:
+            return self.files[name]
+        kept = name in self.listing.issued
+        return self.listing.read(name) if kept else self.stands(name)
+
+    def working(self, name: str) -> bytes | None:
+        """Give what stands in the working tree; None where nothing does."""
+        return self.listing.read(name) if (self.root / name).is_file() else None
 
     @property
     def past(self) -> History:
@@ -76,6 +92,11 @@ class Plan:
         if not self._past:
             self._past.append(read_history(self.root))
         return self._past[0]
+
+    def close(self) -> None:
+        """Let git go: nothing more of the past is asked for."""
+        for past in self._past:
+            past.blobs.close()
 
 
 def planned(root: Path, ids: Sequence[str], order: Order) -> Plan:
@@ -96,18 +117,54 @@ def planned(root: Path, ids: Sequence[str], order: Order) -> Plan:
     Refused
         With every reason, if any of them may not be issued.
     """
-    head(root)
-    plan = Plan(root, list_archive(root), order)
-    archive = plan.archive()
-    across = flags_across(archive, survey(archive, archive.files("test")))
-    reasons = list(without_authority(archive, order.by, "authorize", order.on))
-    for file in in_order(archive, [archive.find("test", id) or id for id in ids]):
-        archive = plan.archive()
-        archive.across_flags = across
-        reasons += add(plan, archive, file)
+    plan = begun(root, order)
+    try:
+        reasons = fill(plan, ids)
+    finally:
+        plan.close()
     if reasons:
         raise Refused(reasons)
     return plan
+
+
+def fill(plan: Plan, ids: Sequence[str]) -> list[str]:
+    """Add every test to a plan, or say why not."""
+    order = plan.order
+    archive = plan.archive()
+    tests = archive.files("test") if order.claims else []
+    across = flags_across(archive, survey(archive, tests))
+    reasons = list(without_authority(archive, order.by, "authorize", order.on))
+    for file in in_order(archive, files_of(archive, ids)):
+        archive = plan.archive()
+        archive.across_flags = across
+        reasons += add(plan, archive, file)
+    return reasons
+
+
+def begun(root: Path, order: Order) -> Plan:
+    """Begin a plan: from the working tree, or from HEAD."""
+    head(root)
+    listing = list_archive(root)
+    if order.claims:
+        return Plan(root, order, listing.names, listing.read, listing)
+    names, read = at_revision(root, "HEAD")
+    return Plan(root, order, names, read, listing)
+
+
+def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:
+    """
+    Files of tests.
+
+    Raises
+    ------
+    Refused
+        If one is not there: in the working tree, perhaps, but not committed.
+    """
+    found = {id: archive.find("test", id) for id in ids}
+    lost = [id for id, file in found.items() if file is None]
+    if lost:
+        raise Refused(f"{id} is not committed: commit its record first." for id in lost)
+    return [file for file in found.values() if file is not None]
 
 
 def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
@@ -133,8 +190,7 @@ def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
 def add(plan: Plan, archive: Archive, file: str) -> list[str]:
     """Add one test to a plan, or say why not."""
     chain = archive.chain(file)
-    id = archive.entry(file).source.tree.get("id", file)
-    faults = list(chain_faults(str(id), chain, plan.order))
+    faults = list(chain_faults(name_of(file), chain, plan.order))
     if faults:
         return faults
     steps = {"withdrawal": withdrawal, "assessment": assessment}
@@ -159,7 +215,7 @@ def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if not reasons:
         earlier = sent_before(issued)
         then = as_issued(plan.past, earlier) if earlier is not None else None
-        told = amends(earlier, then, outcome) if earlier is not None else None
+        told = amends(issued, earlier, then, outcome) if issued and earlier else None
         append(plan, archive, outcome, told)
 
 
@@ -168,15 +224,15 @@ def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     issued, _ = archive.chain(file)
     last, name = (issued.last_report if issued else None), issued_name(file)
     if last is None:
-        yield f"{file}: no report was issued, hence none can be withdrawn."
+        yield f"{name_of(file)}: no report was issued, hence none can be withdrawn."
         return
     if last.kind == "withdrawal":
-        yield f"{issued.test if issued else file} was withdrawn on {last.issued_on}."
+        yield f"{name_of(file)} was withdrawn on {last.issued_on}."
         return
-    standing = {file: plan.read(file), name: plan.read(name)}
-    reasons = list(uncommitted(plan.root, file, standing))
-    yield from reasons
+    standing = {file: plan.working(file), name: plan.working(name)}
+    reasons = list(uncommitted(plan.root, name_of(file), standing))
     if reasons:
+        yield from reasons
         return
     try:
         plan.files[file] = withdrawn(archive, file, plan.order)
@@ -193,16 +249,13 @@ def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
 
 def withdrawn(archive: Archive, file: str, order: Order) -> bytes:
     """Set a record's status, and why, in its text."""
-    from buildsite.record.source import read_source
-
     source = archive.entry(file).source
-    about = {"on": order.on.isoformat(), "by": order.by, "reason": order.reason}
     if isinstance(source.tree.get("withdrawn"), Mapping):
         raise CannotAmend(
             f"{file} says already why it was withdrawn: take `withdrawn:` out first."
         )
     source = read_source(file, amended(source, ("status",), "withdrawn"))
-    inside = f"{{on: {about['on']}, by: {about['by']}, reason: {quoted(order.reason)}}}"
+    inside = f"{{on: {order.on}, by: {order.by}, reason: {quoted(order.reason)}}}"
     return amended(source, ("withdrawn",), inside, before="status")
 
 
@@ -213,11 +266,16 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     items = issued.items if issued is not None else ()
     item = next((one for one in items if one.revision == wanted), None)
     if item is None or item.kind not in ("report", "preliminary"):
-        yield f"{file}: r{wanted} is no report: there is nothing to assess."
+        yield f"{name_of(file)}: r{wanted} is no report: there is nothing to assess."
         return
     outcome = as_issued(plan.past, item)
     if outcome is None:
-        yield f"{file}: the inputs of r{wanted} are not in this repository."
+        yield f"{name_of(file)}: the inputs of r{wanted} are not in this repository."
+        return
+    chain = issued_name(file)
+    reasons = list(uncommitted(plan.root, outcome.id, {chain: plan.working(chain)}))
+    if reasons:
+        yield from reasons
         return
     same = reported(outcome) == dict(item.results)
     if same and not plan.order.breaks:

@@ -22,12 +22,14 @@ class Amends:
     """
     The report that this one amends, replaces or withdraws.
 
-    `values` says which values moved; `points` which points' readings did, from 1.
+    `values` says which values moved; `points` which points' readings did, from 1;
+    `withdrawn` is the notice that took it back meanwhile, if one did.
     """
 
     item: Item
     values: tuple[str, ...] = ()
     points: frozenset[int] = frozenset()
+    withdrawn: Item | None = None
 
     @property
     def final(self) -> bool:
@@ -49,21 +51,25 @@ def sent_before(issued: Issued | None) -> Item | None:
     return None
 
 
-def amends(item: Item, old: Outcome | None, new: Outcome) -> Amends:
+def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Amends:
     """
     Compare the state that was issued with the one that is about to be.
 
     Parameters
     ----------
+    issued
+        All that was issued of the test.
     item
-        The earlier report.
+        The earlier report, one of them.
     old
         What its inputs come to today; None where they can't be found or read.
     new
         What is about to be issued.
     """
+    last = issued.last_report
+    gone = last if last is not None and last.kind == "withdrawal" else None
     if old is None:
-        return Amends(item)
+        return Amends(item, withdrawn=gone)
     own = [
         change
         for change in changes(present(old.source.tree), present(new.source.tree))
@@ -75,7 +81,7 @@ def amends(item: Item, old: Outcome | None, new: Outcome) -> Amends:
         for change in own
         if change.field[0] == "points" and isinstance(change.field[1], int)
     )
-    return Amends(item, tuple(values), points)
+    return Amends(item, tuple(values), points, gone)
 
 
 def answers_moved(old: Outcome, new: Outcome) -> Iterator[str]:

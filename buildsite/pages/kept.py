@@ -15,7 +15,7 @@ from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import own, render
 from buildsite.pages.shown import Block, Region, regions
-from buildsite.pages.tests import tested_at
+from buildsite.pages.report import tested_at
 
 LEFT_OUT = ("caution",)
 """Roles of blocks that speak to those who test, not to those who get the report."""
@@ -185,21 +185,42 @@ def told(letter: Letter) -> Iterator[str]:
     amends, order = letter.amends, letter.order
     if amends is None:
         return
-    item = amends.item
+    item, sort = amends.item, order.sort
     earlier = f"{number(letter.outcome.id, item.revision)} of {item.issued_on}"
-    sent = "; ".join(item.issued_to) or "nobody named"
-    if order.sort == "withdrawal":
+    if sort == "withdrawal":
         yield f"Report {earlier} is withdrawn. Don’t use its results."
         for name, text in item.results.items():
-            label = name.replace("_", " ")
-            yield f"Withdrawn {label}: {readable(text)}."
-    elif amends.final:
-        yield f"This report amends report {earlier}, which it replaces as a whole."
-    else:
+            yield f"Withdrawn: {label(letter.outcome, name)}, {readable(text)}."
+    elif not amends.final:
         yield f"This report follows the preliminary report {earlier}."
-        return
-    yield f"Reason: {order.reason}"
-    yield f"The earlier report was sent to: {sent}."
+    elif sort == "preliminary":
+        yield f"This preliminary report does not yet replace report {earlier}."
+    else:
+        yield f"This report amends report {earlier}, which it replaces as a whole."
+    if amends.withdrawn is not None:
+        notice = number(letter.outcome.id, amends.withdrawn.revision)
+        yield f"The earlier report was withdrawn by {notice}."
+    if amends.final or sort == "withdrawal":
+        yield sentence(f"Reason: {order.reason}")
+    sent = "; ".join(item.issued_to) or "nobody named"
+    yield sentence(f"The earlier report was sent to: {sent}")
+
+
+def sentence(text: str) -> str:
+    """
+    End a sentence, once.
+
+    >>> sentence("misread."), sentence("misread")
+    ('misread.', 'misread.')
+    """
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def label(outcome: Outcome, name: str) -> str:
+    """Name a result in the standard's own words."""
+    method = outcome.case.method
+    words = method.words if method is not None else {}
+    return words.get(name, name.replace("_", " "))
 
 
 def shown(site: Site, sheet: Sheet, letter: Letter) -> tuple[Region, ...]:
@@ -224,7 +245,7 @@ def marked(block: Block, amends: Amends, outcome: Outcome) -> Block:
         was = changed_results(amends.item.results, outcome)
         rows = tuple(with_old(row, was, amends.item.revision) for row in block.rows)
         gone = sorted(set(amends.item.results) - outcome.results.keys())
-        lost = [f"{name.replace('_', ' ')} {was[name]}" for name in gone]
+        lost = [f"{label(outcome, name)} {was[name]}" for name in gone]
         note = f"No longer reported: {', '.join(lost)}." if lost else ""
         return replace(block, rows=rows, note=f"{block.note} {note}".strip())
     if block.role == "points":

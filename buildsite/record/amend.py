@@ -100,7 +100,8 @@ def _prove(source: Source, data: bytes, field: Field, value: str) -> None:
     """Read what was written: the field says what it should, and nothing else moved."""
     after = read_source(source.file, data)
     wanted = read_source(source.file, f"value: {value}\n".encode())
-    if not after.whole or _at(after.tree, field) != wanted.tree.get("value"):
+    worse = not after.whole or len(after.faults) > len(source.faults)
+    if worse or _at(after.tree, field) != wanted.tree.get("value"):
         raise CannotAmend(f"{spell(field)} could not be set in {source.file}.")
     moved = [
         change

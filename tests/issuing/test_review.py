@@ -1,0 +1,91 @@
+"""`review`: one line of the record, by one who may."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.running import run
+from tests.clones import git
+from tests.issuing.clones import TESTS, edit, in_commit, lab, state
+
+LINE = "reviewed: {on: 2026-03-12, by: E02}\n"
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    whole = lab(tmp_path)
+    edit(whole, "marsh-lane/tests/ML-101.yaml", LINE, "")
+    return whole
+
+
+def test_a_review_is_one_line_in_one_commit(root: Path) -> None:
+    before = (root / TESTS / "ML-101.yaml").read_text("utf-8")
+
+    ran = run("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+
+    assert (ran.status, ran.out) == (0, "ML-101: reviewed by E02 on 2026-03-12\n")
+    after = (root / TESTS / "ML-101.yaml").read_text("utf-8")
+    assert after == before.replace("status:", f"{LINE}status:")
+    assert in_commit(root) == [f"M\t{TESTS}/ML-101.yaml"]
+    said = git(root, "log", "-1", "--format=%B")
+    assert said == "Review ML-101\n\nReviewed-by: E02"
+
+
+def test_a_second_review_replaces_the_first(root: Path) -> None:
+    for on in ("2026-03-12", "2026-03-14"):
+        run("review", "ML-101", "--by", "E02", "--on", on, "--root", root)
+
+    text = (root / TESTS / "ML-101.yaml").read_text("utf-8")
+    assert text.count("reviewed:") == 1
+    assert "reviewed: {on: 2026-03-14, by: E02}\n" in text
+
+
+def test_open_flags_are_shown_first(root: Path) -> None:
+    edit(root, "marsh-lane/tests/ML-101.yaml", "T04}\nentered", "X99}\nentered")
+
+    ran = run("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+
+    assert ran.status == 0
+    assert "warning: unknown-code" in ran.err
+
+
+@pytest.mark.parametrize(
+    ("change", "words", "said"),
+    [
+        (None, ["--by", "T07"], "T07 may test from 2024-03-01; it takes `review`"),
+        (None, ["--by", "X9"], "X9 is no staff code"),
+        (None, ["--by", "E02", "--on", "2020-02-02"], "on 2020-02-02"),
+        (("complete", "in-progress"), ["--by", "E02"], "only a complete test"),
+        (("mold: M-04", "mold: M-99"), ["--by", "E02"], "reference-to-nothing"),
+    ],
+)
+def test_what_is_no_review_is_refused(
+    root: Path, change: tuple[str, str] | None, words: list[str], said: str
+) -> None:
+    if change is not None:
+        edit(root, "marsh-lane/tests/ML-101.yaml", *change)
+    before = state(root)
+
+    ran = run("review", "ML-101", "--on", "2026-03-12", "--root", root, *words)
+
+    assert (ran.status, ran.out) == (1, "")
+    assert said in ran.err
+    assert state(root) == before
+
+
+def test_what_is_not_committed_is_not_reviewed(root: Path) -> None:
+    edit(root, "marsh-lane/tests/ML-101.yaml", "8.64", "8.60", commit=False)
+
+    ran = run("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+
+    assert ran.status == 1
+    assert "differs from what is committed" in ran.err
+
+
+def test_without_commit_only_the_record_is_written(root: Path) -> None:
+    day = ("--on", "2026-03-12", "--no-commit")
+
+    ran = run("review", "ML-101", "--by", "E02", *day, "--root", root)
+
+    assert ran.status == 0
+    assert git(root, "status", "--porcelain") == f"M {TESTS}/ML-101.yaml"
