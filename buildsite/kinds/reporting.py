@@ -44,15 +44,20 @@ def density_result(
     return Result(value, "kg/m3", f"{text} {unit_name}")
 
 
-def printed(result: Result) -> str:
+def readable(reported: str) -> str:
     """
-    A reported result for reading: its unit as on paper, lb/ft³ for lb/ft3.
+    Write a reported text for reading: its unit as on paper, lb/ft³ for lb/ft3.
 
-    >>> printed(Result(1944.7, "kg/m3", "121.4 lb/ft3"))
+    >>> readable("121.4 lb/ft3")
     '121.4 lb/ft³'
     """
-    number, _, name = result.reported.partition(" ")
+    number, _, name = reported.partition(" ")
     return f"{number} {unit(name).shown if name in UNITS else name}".rstrip()
+
+
+def printed(result: Result) -> str:
+    """Write a result for reading."""
+    return readable(result.reported)
 
 
 def percent_result(name: str, value: float, method: Method | None) -> Result:
