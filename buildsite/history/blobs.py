@@ -4,9 +4,18 @@ import os
 import subprocess
 from collections.abc import Iterable
 from pathlib import Path
+from typing import IO
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history.run import clean_environment
+
+AT_ONCE = 100
+"""
+Blobs asked for before their bytes are read.
+
+Their names, at most 65 bytes each, fit into the smallest pipe (16 KiB, macOS), so that
+git has taken them all in while we still write: two full pipes can't wait on each other.
+"""
 
 
 class Blobs:
@@ -32,40 +41,32 @@ class Blobs:
 
     def load(self, names: Iterable[str]) -> None:
         """Read several blobs in one go."""
-        process = self._process()
-        if process.stdin is None or process.stdout is None:
-            raise AssertionError("git was opened with pipes")
-        for name in names:
-            if name in self._known:
-                continue
-            process.stdin.write(name.encode() + b"\n")
-            process.stdin.flush()
-            head = process.stdout.readline().split()
-            if len(head) != 3:
-                raise EnvironmentFault(
-                    f"The repository does not hold blob {name}.",
-                    "Clone it again, whole; `git fsck` says what is missing.",
-                )
-            self._known[name] = process.stdout.read(int(head[2]))
-            process.stdout.read(1)
+        wanted = [name for name in dict.fromkeys(names) if name not in self._known]
+        to, of = self._pipes()
+        for first in range(0, len(wanted), AT_ONCE):
+            some = wanted[first : first + AT_ONCE]
+            try:
+                to.write("".join(f"{name}\n" for name in some).encode())
+                to.flush()
+            except BrokenPipeError:
+                raise missing(some[0]) from None
+            for name in some:
+                self._known[name] = answer(name, of)
 
-    def _process(self) -> subprocess.Popen[bytes]:
+    def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
         """Open git once."""
         if self._git is None:
+            command = ["git", "-C", str(self._root), "--no-replace-objects"]
             self._git = subprocess.Popen(
-                [
-                    "git",
-                    "-C",
-                    str(self._root),
-                    "--no-replace-objects",
-                    "cat-file",
-                    "--batch",
-                ],
+                [*command, "cat-file", "--batch"],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 env=clean_environment(os.environ),
             )
-        return self._git
+        to, of = self._git.stdin, self._git.stdout
+        if to is None or of is None:
+            raise AssertionError("git was opened with pipes")
+        return to, of
 
     def close(self) -> None:
         """Let git go."""
@@ -75,6 +76,24 @@ class Blobs:
 
     def __del__(self) -> None:
         """Let git go when nobody asks any more."""
-        if self._git is not None and self._git.poll() is None:
-            self._git.kill()
-            self._git.wait()
+        self.close()
+
+
+def answer(name: str, of: IO[bytes]) -> bytes:
+    """Read what git says of one blob: a line with its length, then its bytes."""
+    head = of.readline().split()
+    if len(head) != 3 or head[1] != b"blob":
+        raise missing(name)
+    length = int(head[2])
+    data = of.read(length + 1)
+    if len(data) != length + 1:
+        raise missing(name)
+    return data[:-1]
+
+
+def missing(name: str) -> EnvironmentFault:
+    """Say that the repository lacks a file's contents."""
+    return EnvironmentFault(
+        f"The repository does not hold blob {name}.",
+        "Clone it again, whole; `git fsck` says what is missing.",
+    )

@@ -1,0 +1,152 @@
+"""
+What `git log` prints, read while it prints: heads of commits and what they touched.
+
+With `-z` every field ends in a NUL, which neither an id, a date, an address, a path nor
+a message that git prints can hold. So a message or a path may hold whatever else it
+likes, and nobody can write a commit that reads as two.
+"""
+
+import os
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+from typing import IO
+
+from buildsite.history.run import LINK, GitRefused, clean_environment
+from buildsite.record.edits import Commit, Touch
+
+LOG = (
+    "log",
+    "--topo-order",
+    "--full-history",
+    "--diff-merges=first-parent",
+    "--root",
+    "--raw",
+    "-z",
+    "--no-renames",
+    "--no-relative",
+    "--no-abbrev",
+    "--no-ext-diff",
+    "--no-color",
+    "--no-show-signature",
+    "--encoding=UTF-8",
+    "--format=%H%x00%P%x00%cI%x00%ce%x00%ae%x00%B",
+)
+"""Whatever the user's settings say of `log` and `diff` is said otherwise here."""
+
+NOT_FILES = (LINK, "160000")
+"""Modes of symbolic links and of other repositories: no record is read through one."""
+
+TRAILER = ("entered-by", "reason", "issued", "authorized-by", "reviewed-by")
+"""Trailers that mean something here; others stay in the message."""
+
+PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never waits
+
+
+def read_log(root: Path, tip: str, prefix: str) -> Iterator[Commit]:
+    """
+    Read every commit that leads to one, newest first, children before parents.
+
+    Parameters
+    ----------
+    root
+        A folder of the repository.
+    tip
+        Id of the newest commit.
+    prefix
+        Where the archive stands in the repository, with a slash at its end; or empty.
+    """
+    command = ["git", "-C", str(root), "--no-replace-objects", *LOG, tip, "--"]
+    with subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        bufsize=0,
+        env=clean_environment(os.environ),
+    ) as running:
+        if running.stdout is None:
+            raise AssertionError("git was opened with a pipe")
+        yield from parsed(fields(running.stdout), f"{prefix}records/", len(prefix))
+    if running.returncode:
+        raise GitRefused(
+            "log", "a commit or a tree can't be read; `git fsck` says which"
+        )
+
+
+def fields(stream: IO[bytes]) -> Iterator[bytes]:
+    """Give what stands between NULs."""
+    rest = b""
+    while piece := stream.read(PIECE):
+        *whole, rest = (rest + piece).split(b"\0")
+        yield from whole
+    if rest:
+        yield rest
+
+
+def parsed(found: Iterator[bytes], records: str, skip: int) -> Iterator[Commit]:
+    """
+    Read commits: six fields a head, then two for each path that was touched.
+
+    Parameters
+    ----------
+    found
+        The fields.
+    records
+        Where records stand in the repository; other paths are left out.
+    skip
+        Letters of a path that come before the archive's own.
+    """
+    id = next(found, b"")
+    while id:
+        parents, when, email, author, body = (next(found, b"") for _ in range(5))
+        touches: list[Touch] = []
+        after = next(found, b"")
+        while after.startswith((b":", b"\n")):
+            path = os.fsdecode(next(found, b""))
+            if path.startswith(records):
+                touches.append(touch(after, path[skip:]))
+            after = next(found, b"")
+        message, trailers = split_trailers(body.decode(errors="replace").strip("\n"))
+        yield Commit(
+            id=id.decode(),
+            parents=tuple(parents.decode().split()),
+            when=when.decode(),
+            email=email.decode(errors="replace"),
+            author_email=author.decode(errors="replace"),
+            message=message,
+            trailers=trailers,
+            touches=tuple(touches),
+        )
+        id = after
+
+
+def touch(about: bytes, path: str) -> Touch:
+    """Read what stands before a path: a colon, modes, blobs and a letter."""
+    modes_and_blobs = about.decode().lstrip("\n:").split()
+    was, mode, old, new = modes_and_blobs[:4]
+    return Touch(
+        path,
+        "" if was in NOT_FILES or not old.strip("0") else old,
+        "" if mode in NOT_FILES or not new.strip("0") else new,
+    )
+
+
+def split_trailers(body: str) -> tuple[str, dict[str, str]]:
+    r"""
+    Part a message from the trailers that mean something here.
+
+    >>> split_trailers("Read point 3 again\n\nEntered-by: T07\nReason: misread")
+    ('Read point 3 again', {'entered-by': 'T07', 'reason': 'misread'})
+    """
+    lines = body.split("\n")
+    trailers: dict[str, str] = {}
+    while lines:
+        name, colon, value = lines[-1].partition(": ")
+        if not lines[-1].strip():
+            lines.pop()
+        elif colon and len(lines) > 1 and name.lower() in TRAILER:
+            trailers.setdefault(name.lower(), value.strip())
+            lines.pop()
+        else:
+            break
+    return "\n".join(lines), dict(reversed(trailers.items()))
