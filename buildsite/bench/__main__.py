@@ -1,5 +1,5 @@
 """
-Measure start-up, check, reader, build and rebuild on an archive of N tests.
+Measure start-up, check, reader, build, rebuild on an archive of N tests; a long past.
 
 Example: python -m buildsite.bench 1000 --rounds 3
 """
@@ -27,10 +27,12 @@ from buildsite.bench.measure import (
     spread,
     timed,
 )
+from buildsite.bench.past import remembering
 
 CHECK_TIMES_PASS = 25.0
 BUILD_TIMES_NAIVE = 7.0
 READER_OF_CSAFE = 0.5
+RECORDS_A_TEST = 10  # of the long past: 10,000 records at 1,000 tests
 UNWANTED = ("jinja2", "matplotlib", "numpy", "scipy")
 NAIVE_AT_MOST = 100  # its cost a test does not depend on how many there are
 
@@ -157,8 +159,8 @@ def table(lines: list[Line]) -> Iterator[str]:
         every = f"a {line.unit}" if line.unit else ""
         shown = [1000 * s / line.share for s in (line.spread.least, line.spread.most)]
         text = (
-            f"{line.name:32}{1000 * line.each:10.2f} ms {every:9}"
-            f" [{shown[0]:.2f} to {shown[1]:.2f}, {line.spread.runs} runs]"
+            f"{line.name:32}{1000 * line.each:10.3f} ms {every:9}"
+            f" [{shown[0]:.3f} to {shown[1]:.3f}, {line.spread.runs} runs]"
         )
         if line.ratio is not None:
             text += f"  {line.ratio:.2f} {line.against}"
@@ -196,6 +198,7 @@ def main(tests: int, rounds: int, jobs: int, seed: int, *, as_json: bool) -> Non
         bench = Bench(folder, root, make_archive(root, tests, seed), rounds, jobs)
         click.echo(f"Python {sys.version.split()[0]}; measuring …", err=True)
         lines = [*start_up(bench), *reading(bench), *building(bench)]
+        lines += remembering(folder, RECORDS_A_TEST * tests, rounds)
         heavy = imported(bench)
     report(lines, heavy, as_json=as_json)
 
