@@ -89,17 +89,37 @@ def canonical(value: Any) -> bytes:
     return written(plain(value))
 
 
+def said(value: Any) -> Any:
+    """
+    Drop what says nothing: None, empty texts, lists and mappings, at any depth.
+
+    So a field that a later version of the program adds to an answer moves the digest
+    of no record that does not have it.
+
+    >>> said({"a": None, "b": {"c": ""}, "d": [1, None], "e": False})
+    {'d': [1, None], 'e': False}
+    """
+    if isinstance(value, Mapping):
+        kept = {key: said(item) for key, item in value.items()}
+        return {key: item for key, item in kept.items() if item not in EMPTY}
+    return [said(item) for item in value] if isinstance(value, list) else value
+
+
+EMPTY: tuple[Any, ...] = (None, "", [], {})
+
+
 def used_digest(source: Source, inputs: Inputs) -> str:
     """
     Digest of the values that were handed to the computation and the report.
 
     Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
     the tree as written without blanks (as the reader leaves them out), comments, order
-    and `NOT_USED`; a question is its three parts joined by a blank.
+    and `NOT_USED`; a question is its three parts joined by a blank, and of an answer
+    what says nothing is left out (`said`).
     """
     tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
-    answers = {" ".join(key): answer for key, answer in inputs.answers.items()}
-    return digest(canonical({"record": present(tree), "answers": answers}))
+    answers = {" ".join(key): plain(answer) for key, answer in inputs.answers.items()}
+    return digest(canonical({"record": present(tree), "answers": said(answers)}))
 
 
 def method_of(record: Any) -> Method | None:
