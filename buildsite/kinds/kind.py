@@ -1,11 +1,11 @@
 """What every kind of record brings, and how one record asks another."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, TypeVar
 
-from buildsite.kinds.sheet import Sheet
+from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.tables import Method
@@ -13,6 +13,9 @@ from buildsite.standards.tables import Method
 R = TypeVar("R", bound=Model)
 V = TypeVar("V")
 A = TypeVar("A")
+
+Kept = tuple[str, Mapping[str, Any]]
+"""Name of a revision, and its result as kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +118,7 @@ class Kind(Generic[R, V]):
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
+    compare: Callable[[Sequence[Kept]], Plot | None] | None = None  # revisions
 
 
 def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:

@@ -10,7 +10,7 @@ from datetime import date
 
 Target = tuple[str, str]
 """What a cell points to: ("test" | "sample" | "project" | "equipment" | "soil" |
-"method" | "check", its id)."""
+"method" | "check" | "revision", its id; a revision's is HF-0117/r1)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A drawn line with its label at its end. `kind`: curve | air-voids | drop."""
+    """A drawn line, labelled. `kind`: curve | curve-before | air-voids | drop."""
 
     kind: str
     x: tuple[float, ...]

@@ -50,6 +50,7 @@ NO_METADATA: dict[str, Any] = {
 
 LINES: dict[str, dict[str, Any]] = {
     "curve": {"color": CURVE, "linewidth": 2.0},
+    "curve-before": {"color": INK, "linewidth": 1.6, "dashes": (7, 2, 1.5, 2)},
     "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
     "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
 }

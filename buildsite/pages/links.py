@@ -17,12 +17,46 @@ FOLDERS = {
 HOME = "index.html"
 NAVIGATION = (
     ("Overview", HOME),
+    ("Changes", "changes/index.html"),
     ("Soils", "soils/index.html"),
     ("Equipment", "equipment/index.html"),
     ("Flags", "flags/index.html"),
     ("Methods", "methods/index.html"),
     ("Checks", "checks/index.html"),
 )
+OWN_ONLY = ("Equipment", "Flags")
+"""Parts of the site that stay in the laboratory."""
+
+
+@dataclass(frozen=True)
+class Released:
+    """
+    Ids that clients may see. `samples` is None while their tests are not laid out yet.
+
+    A test that is seen names its own sample, whose page is then made.
+    """
+
+    tests: frozenset[str]
+    projects: frozenset[str]
+    samples: frozenset[str] | None = None
+
+    def has(self, what: str, id: str) -> bool:
+        """Whether a thing has a page that clients see."""
+        if what == "sample" and self.samples is None:
+            return True
+        shown = {
+            "test": self.tests,
+            "project": self.projects,
+            "sample": self.samples or frozenset(),
+        }
+        return id in shown.get(what, frozenset())
+
+
+def navigation(*, release: bool) -> tuple[tuple[str, str], ...]:
+    """Parts of the site that a reader is led to."""
+    return tuple(
+        (label, to) for label, to in NAVIGATION if not (release and label in OWN_ONLY)
+    )
 
 
 def slug(text: str) -> str:
@@ -49,8 +83,8 @@ def address(target: Target) -> str:
     """
     Page of a thing, from the top of the site.
 
-    >>> address(("check", "no-peak"))
-    'checks/index.html#no-peak'
+    >>> address(("check", "no-peak")), address(("revision", "HF-0117/r1"))
+    ('checks/index.html#no-peak', 'tests/HF-0117/r1/index.html')
     """
     what, id = target
     if what == "soil":
@@ -59,6 +93,8 @@ def address(target: Target) -> str:
         return f"methods/{slug(id)}/index.html"
     if what == "check":
         return f"checks/index.html#{id}"
+    if what == "revision":
+        return f"tests/{id}/index.html"
     return f"{FOLDERS[what]}/{id}/index.html"
 
 
@@ -80,11 +116,16 @@ class Links:
     path: str
     methods: frozenset[str]
     checks: frozenset[str]
+    released: Released | None = None  # None: the laboratory's copy, with everything
 
     def there(self, target: Target) -> bool:
         """Whether that page is made."""
         what, id = target
+        if what == "revision":
+            what, id = "test", id.partition("/")[0]
         if what in FOLDERS:
+            if self.released is not None:
+                return self.released.has(what, id)
             file = self.archive.find(what, id)
             return file is not None and has_page(self.archive.entry(file))
         known = {"method": self.methods, "check": self.checks}.get(what)

@@ -8,11 +8,12 @@ from buildsite.kinds.lab import Laboratory
 from buildsite.kinds.methods import designations
 from buildsite.pages.archive import Archive
 from buildsite.pages.checks import catalogue
-from buildsite.pages.links import HOME, NAVIGATION, Links
+from buildsite.pages.links import HOME, Links, Released, navigation
 from buildsite.pages.options import Options
 from buildsite.pages.shown import Region
 
 COPY = "Laboratory’s own copy. Not for release."
+WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."
 INVENTED = "The laboratory, its people, its customers and all data are invented."
 
 
@@ -27,6 +28,7 @@ class Head:
     status: str = ""
     tone: str = ""  # of the status: good | open | stop
     facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
+    pages: tuple[tuple[str, str], ...] = ()  # label, address of pages beside it
     files: tuple[tuple[str, str], ...] = ()  # name, what it is
     end: str = ""  # the mark that ends a report
 
@@ -49,6 +51,7 @@ class Page:
     head: Head
     regions: tuple[Region, ...]
     text: str = ""  # of a record that could not be read
+    kept: str = ""  # name of the kept report beside the page
 
 
 @dataclass(frozen=True)
@@ -58,6 +61,7 @@ class Site:
     archive: Archive
     options: Options
     lab: Laboratory | None
+    released: Released | None = None
 
     @property
     def name(self) -> str:
@@ -67,7 +71,11 @@ class Site:
     def links(self, path: str) -> Links:
         """Links out of one page."""
         return Links(
-            self.archive, path, frozenset(designations()), frozenset(catalogue())
+            self.archive,
+            path,
+            frozenset(designations()),
+            frozenset(catalogue()),
+            self.released,
         )
 
     def page(
@@ -90,7 +98,7 @@ class Site:
         crumbs
             Pages between the first one and this: label, address (empty: no link).
         more
-            `template` and `text`, where they are not the usual ones.
+            `template`, `text` and `kept`, where they are not the usual ones.
         """
         more, links, lab = more or {}, self.links(path), self.lab
         here = path.partition("/")[0]
@@ -108,7 +116,7 @@ class Site:
                     (top + to) if top is not None else links.page(to),
                     to.partition("/")[0] == here,
                 )
-                for label, to in NAVIGATION
+                for label, to in navigation(release=self.options.release)
             ),
             crumbs=tuple((label, to and links.page(to)) for label, to in crumbs),
             notices=self.notices(),
@@ -117,6 +125,7 @@ class Site:
             head=head,
             regions=regions,
             text=more.get("text", ""),
+            kept=more.get("kept", ""),
         )
 
     def base(self) -> str | None:
@@ -134,6 +143,8 @@ class Site:
         lines = [] if self.options.release else [COPY]
         if self.lab is not None and self.lab.invented:
             lines.append(INVENTED)
+        if self.options.without_history:
+            lines.append(WITHOUT_HISTORY)
         return tuple(lines)
 
     def footer(self) -> tuple[str, ...]:
@@ -142,10 +153,12 @@ class Site:
         return (*self.notices(), *note)
 
 
-def site_of(archive: Archive, options: Options) -> Site:
+def site_of(
+    archive: Archive, options: Options, released: Released | None = None
+) -> Site:
     """Take from an archive what all its pages share."""
     file = archive.find("laboratory", "lab")
     made = archive.outcome(file) if file is not None else None
     record = made.case.record if made is not None else None
     lab = record if isinstance(record, Laboratory) else None
-    return Site(archive, options, lab)
+    return Site(archive, options, lab, released)

@@ -13,8 +13,11 @@ from buildsite.pages.links import Links
 
 Block = Table | Plot | Note
 
-SAID = ("rejected", "used")
+SAID = ("rejected", "used", "changed")
 """Marks that no cell of their row says: they stand beside its name."""
+
+BANNERS = ("banner", "caution", "kept-for-ever", "moved")
+"""Roles of notes that stand across the page."""
 
 SHORT = 18
 """Letters up to which a cell of a list stays on one line: ids, days, methods."""
@@ -38,7 +41,7 @@ class ShownRow(NamedTuple):
 class Shown(NamedTuple):
     """One block. `shape` says which part of the template draws it."""
 
-    shape: str  # table | facts | results | plot | note
+    shape: str  # table | folded | facts | results | plot | note
     id: str
     title: str
     css: str
@@ -121,7 +124,7 @@ def shown_table(table: Table, links: Links) -> Shown:
         for row, line in zip(table.rows, lines, strict=True)
     )
     return Shown(
-        "table",
+        "folded" if table.role == "folded" else "table",
         table.name,
         table.title,
         roles(table),
@@ -204,7 +207,7 @@ def place(block: Block) -> str:
     if isinstance(block, Plot):
         return "pair"
     if isinstance(block, Note):
-        return "banner" if block.role in ("banner", "caution") else "notes"
+        return "banner" if block.role in BANNERS else "notes"
     if block.role in ("results", "points"):
         return "pair" if block.role == "points" else "results"
     return "facts" if block.headed == "row" else "full"

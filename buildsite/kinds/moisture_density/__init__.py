@@ -6,6 +6,7 @@ from typing import Any
 from buildsite.kinds.kind import Kind, Ref, Result
 from buildsite.kinds.moisture_density.blank import BLANK
 from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.compare import compare
 from buildsite.kinds.moisture_density.compute import Values, compute
 from buildsite.kinds.moisture_density.links import needs, trace
 from buildsite.kinds.moisture_density.model import MoistureDensity
@@ -106,4 +107,5 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     rules=RULES,
     trace=trace,
     blank=BLANK,
+    compare=compare,
 )

@@ -1,0 +1,251 @@
+"""
+Pages of single revisions, and the table of them.
+
+A revision's page says nothing of what came later, so that it is written once for ever:
+the test's own page says what is current.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from buildsite.kinds.reporting import readable
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.pages.identity import group_of, name_of
+from buildsite.pages.lists import columns, named
+from buildsite.pages.page import Head, Site
+from buildsite.pages.render import render
+from buildsite.pages.shelf import Shelf, Standing
+from buildsite.pages.shown import regions
+from buildsite.record.issued import Item
+
+SORTS = {
+    "report": "Report",
+    "preliminary": "Preliminary report",
+    "withdrawal": "Withdrawal",
+    "assessment": "Assessment",
+}
+"""What an item is, in words."""
+
+STATES = {
+    "report": ("Issued: revision {0}, {1}.", "good"),
+    "preliminary": ("Preliminary: revision {0}, {1}. Not a final report.", "open"),
+    "withdrawal": ("Withdrawn: revision {0}, {1}. Don’t use the result.", "stop"),
+}
+"""What a test's page says of the last thing that was sent, and in which tone."""
+
+SHORT_DIGEST = len("sha256:") + 12
+Facts = list[tuple[str, Cell]]
+
+
+def state_of(item: Item) -> tuple[str, str]:
+    """Say where a test stands by its last report, and in which tone."""
+    words, tone = STATES[item.kind]
+    return words.format(item.revision, item.issued_on), tone
+
+
+def numbered(file: str, item: Item) -> str:
+    """Name of a revision, as reports write it: HF-0117 r1."""
+    return f"{name_of(file)} r{item.revision}"
+
+
+def replaced(items: tuple[Item, ...], item: Item) -> Item | None:
+    """Find the final report that a final report replaces, if there is one."""
+    if item.kind != "report":
+        return None
+    before = [one for one in items if one.kind == "report"]
+    return next((o for o in reversed(before) if o.revision < item.revision), None)
+
+
+def sort_of(items: tuple[Item, ...], item: Item) -> str:
+    """What an item is; a report that follows a report amends it."""
+    if item.assesses is not None:
+        return f"Assessment of r{item.assesses}"
+    amends = replaced(items, item)
+    return f"Amends r{amends.revision}" if amends is not None else SORTS[item.kind]
+
+
+def short(digest: str) -> str:
+    """
+    Cut a digest to what a person compares at a glance.
+
+    >>> short("sha256:" + "0123456789abcdef" * 4)
+    'sha256:0123456789ab…'
+    """
+    return digest[:SHORT_DIGEST] + "…"
+
+
+def link_of(file: str, item: Item) -> Cell:
+    """A cell that leads to a revision's page."""
+    number = f"r{item.revision}"
+    return Cell(number, ("revision", f"{name_of(file)}/{number}"))
+
+
+def revision_table(stands: Standing, *, release: bool) -> Table:
+    """Every revision of a test, the latest first. Clients don't see who received it."""
+    labels = ["Revision", "What", "Issued on", "Authorized by", "Why", "Content digest"]
+    rows = []
+    for item in reversed(stands.issued.items):
+        cells = [
+            link_of(stands.file, item),
+            Cell(sort_of(stands.issued.items, item)),
+            Cell(str(item.issued_on)),
+            Cell(item.authorized_by),
+            Cell(item.reason),
+            Cell(short(item.content)),
+        ]
+        if not release:
+            cells.append(Cell(", ".join(item.issued_to) or "—"))
+        rows.append(Row(tuple(cells)))
+    heads = columns(*labels, *([] if release else ["Issued to"]))
+    last = stands.item
+    note = f"Content digest that {numbered(stands.file, last)} prints: {last.content}"
+    return Table(
+        "revisions", "Revisions", heads, tuple(rows), role="revisions", note=note
+    )
+
+
+def results_of(item: Item) -> Table:
+    """Results as an item states them."""
+    rows = tuple(
+        Row((Cell(named(name)), Cell(readable(text))), mark=name)
+        for name, text in item.results.items()
+    )
+    none = (Row((Cell("No result"), Cell("None is reported.")), mark="none"),)
+    heads = columns("Result", "Reported")
+    return Table(
+        "results", "Results", heads, rows or none, role="results", headed="row"
+    )
+
+
+def stated(name: str, title: str, facts: Facts) -> Table:
+    """Labels and what is stated of each."""
+    rows = tuple(Row((Cell(label), cell)) for label, cell in facts if cell.text)
+    return Table(name, title, columns("What", "Stated"), rows, headed="row")
+
+
+def about(stands: Standing, item: Item, *, release: bool) -> Table:
+    """What an item says of its issue."""
+    before = replaced(stands.issued.items, item)
+    judged = next((o for o in stands.issued.items if o.revision == item.assesses), None)
+    facts: Facts = [
+        ("What", Cell(SORTS[item.kind])),
+        ("Issued on", Cell(str(item.issued_on))),
+        ("Authorized by", Cell(item.authorized_by)),
+        ("Why", Cell(item.reason)),
+        ("Issued to", Cell("" if release else ", ".join(item.issued_to))),
+        ("Amends", link_of(stands.file, before) if before is not None else Cell("")),
+        ("Assesses", link_of(stands.file, judged) if judged is not None else Cell("")),
+        *(
+            (f"{named(name)}, computed", Cell(readable(text)))
+            for name, text in (item.computed or {}).items()
+        ),
+        ("Commit that it explains", Cell(item.breaks or "")),
+    ]
+    return stated("issue", "Issue", facts)
+
+
+def proof(item: Item) -> Table:
+    """What an item pins, by digest."""
+    software = item.software
+    facts: Facts = [
+        ("Content", Cell(item.content)),
+        ("Report", Cell(item.report or "")),
+        ("Result", Cell(item.result or "")),
+        ("Values used", Cell(item.used)),
+        ("Item before", Cell(item.previous or "none: this is the first")),
+        ("Program", Cell(f"{software.name} {software.version}")),
+        ("Fingerprint", Cell(software.fingerprint)),
+    ]
+    return stated("digests", "Digests", facts)
+
+
+def page_of(path: str) -> Cell:
+    """An input, with its page where its sort has one."""
+    what = group_of(path)
+    linked = what in ("test", "sample", "project", "equipment") and "#" not in path
+    return Cell(path, (what, name_of(path)) if linked else None)
+
+
+def inputs_of(item: Item) -> Table:
+    """Files that the result came from. For the laboratory: clients have no records."""
+    rows = tuple(
+        Row((page_of(path), Cell(digest))) for path, digest in item.inputs.items()
+    )
+    return Table(
+        "inputs",
+        "Files it came from",
+        (Column("File"), Column("SHA-256 of its bytes")),
+        rows,
+        role="more",
+        laboratory_only=True,
+    )
+
+
+@dataclass(frozen=True)
+class Folder:
+    """What the pages of one test's revisions share: its way, its kept files."""
+
+    site: Site
+    stands: Standing
+    shelf: Shelf
+    crumbs: tuple[tuple[str, str], ...]  # the test's own page last
+
+    def pages(self) -> Iterator[tuple[str, bytes]]:
+        """Every file of every revision."""
+        for item in self.stands.issued.items:
+            yield from self._files(item)
+
+    def _files(self, item: Item) -> Iterator[tuple[str, bytes]]:
+        """One revision: its page, the kept report, the kept result."""
+        file = self.stands.file
+        where = f"tests/{name_of(file)}/r{item.revision}"
+        files = []
+        report = self.shelf.report(file, item.revision)
+        if report is not None:
+            files.append(("report.html", "the report as issued, by itself"))
+            yield f"{where}/report.html", report
+        result = self.shelf.result(file, item.revision)
+        if result is not None:
+            files.append(("result.json", "the result as issued"))
+            yield f"{where}/result.json", result
+        kept = {"kept": f"Report {numbered(file, item)}"} if report else {}
+        yield f"{where}/index.html", self._page(item, tuple(files), kept)
+
+    def _page(
+        self, item: Item, files: tuple[tuple[str, str], ...], kept: dict[str, str]
+    ) -> bytes:
+        file, release = self.stands.file, self.site.options.release
+        path = f"tests/{name_of(file)}/r{item.revision}/index.html"
+        own = f"tests/{name_of(file)}/index.html"
+        links = self.site.links(path)
+        blocks: list[Note | Table] = [
+            self._banner(item),
+            results_of(item),
+            about(self.stands, item, release=release),
+            proof(item),
+            inputs_of(item),
+        ]
+        head = Head(
+            kicker=f"Revision {item.revision}",
+            title=numbered(file, item),
+            subtitle=f"{SORTS[item.kind]}, {item.issued_on}",
+            pages=(("What is current", links.page(own)),),
+            files=files,
+        )
+        shown = regions(blocks, links, laboratory=not release)
+        way = (*self.crumbs[:-1], (name_of(file), own), (f"r{item.revision}", ""))
+        return render(self.site.page(path, head, shown, way, kept))
+
+    def _banner(self, item: Item) -> Note:
+        """Say what this page is, in words that stay true whatever comes later."""
+        what = {
+            "preliminary": "It was preliminary: it is no final report. ",
+            "withdrawal": "It withdraws the result. ",
+            "assessment": "It is no report: it judges one that was issued before. ",
+        }.get(item.kind, "")
+        text = (
+            f"Revision {item.revision} of {name_of(self.stands.file)}, as it was "
+            f"issued. {what}A later one may have replaced or withdrawn it: the "
+            "test’s page says what is current."
+        )
+        return Note("revision", "Kept for ever", (text,), role="kept-for-ever")

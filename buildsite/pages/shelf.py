@@ -1,0 +1,174 @@
+"""
+What stands beside the records: kept reports and results, and how inputs once were.
+
+A page of an issued test shows the state that was issued. Its inputs are named by their
+digests, so they are looked for by content among all that git ever held at that path.
+"""
+
+import json
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import group_of, name_of
+from buildsite.pages.moved import reported
+from buildsite.record.canonical import digest
+from buildsite.record.edits import Past
+from buildsite.record.issued import Issued, Item, issued_name, kept_name
+
+Together = Mapping[str, tuple[tuple[str, int], ...]]
+"""Digest pair of a changed input → the tests, with revision, that it amended."""
+
+
+def nothing(name: str) -> bytes:
+    """Give nothing: this shelf is empty."""
+    raise KeyError(name)
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """
+    Kept files and the past.
+
+    `kept` are the names of kept reports and results, `read` gives the bytes of one;
+    `past` is None where a build goes without; `together` tells which tests one change
+    of an input amended.
+    """
+
+    kept: frozenset[str] = frozenset()
+    read: Callable[[str], bytes] = nothing
+    past: Past | None = None
+    together: Together = field(default_factory=dict)
+    _places: dict[str, list[str]] = field(default_factory=dict)
+
+    def report(self, file: str, revision: int) -> bytes | None:
+        """Give the kept report of a revision, as sent."""
+        return self._kept(kept_name(file, revision, "html"))
+
+    def result(self, file: str, revision: int) -> bytes | None:
+        """Give the kept result of a revision, as issued."""
+        return self._kept(kept_name(file, revision, "json"))
+
+    def _kept(self, name: str) -> bytes | None:
+        return self.read(name) if name in self.kept else None
+
+    def as_it_was(self, path: str, wanted: str) -> bytes | None:
+        """Give what stood at a path when its digest was that one."""
+        if self.past is None:
+            return None
+        for commit in self._touched(self.past).get(path, ()):
+            data = self.past.read(commit, path)
+            if data is not None and digest(data) == wanted:
+                return data
+        return None
+
+    def _touched(self, past: Past) -> Mapping[str, list[str]]:
+        """Commits that wrote each path, newest first; looked up once a process."""
+        if not self._places:
+            for commit in past.commits:
+                for touch in commit.touches:
+                    if touch.new:
+                        self._places.setdefault(touch.path, []).append(commit.id)
+        return self._places
+
+
+@dataclass(frozen=True)
+class Standing:
+    """
+    Where an issued test stands.
+
+    `outcome` is that of the inputs as issued: None where they can't be had, or where
+    this program computes another result from them than was issued. `now` is that of
+    the records as they stand. `moved`: the two don't rest on the same values.
+    """
+
+    file: str
+    issued: Issued
+    item: Item
+    outcome: Outcome | None
+    now: Outcome | None
+    result: Mapping[str, Any]
+
+    @property
+    def moved(self) -> bool:
+        """Whether the records no longer say what was issued."""
+        return self.outcome is not self.now or self.outcome is None
+
+    @property
+    def reports(self) -> tuple[Item, ...]:
+        """Items that sent a result: neither assessments nor notices."""
+        return tuple(
+            item
+            for item in self.issued.items
+            if item.is_report and item.kind != "withdrawal"
+        )
+
+
+def public(issued: Issued) -> Issued:
+    """Leave out who received a revision: that stays between the two."""
+    items = [item.model_copy(update={"issued_to": ()}) for item in issued.items]
+    return replace(issued, items=tuple(items))
+
+
+def standing(archive: Archive, file: str, shelf: Shelf) -> Standing | None:
+    """
+    Find where a test stands; None if no report of it was issued.
+
+    Parameters
+    ----------
+    archive
+        The records as they stand, with their chains.
+    file
+        The test's record.
+    shelf
+        Kept files and the past.
+    """
+    issued, _ = archive.chain(file)
+    item = issued.last_report if issued is not None else None
+    if issued is None or item is None:
+        return None
+    now = archive.outcome(file)
+    then = as_issued(archive, file, item, shelf)
+    kept = shelf.result(file, item.revision)
+    result = json.loads(kept) if kept is not None else {}
+    return Standing(file, issued, item, then, now, result)
+
+
+def as_issued(archive: Archive, file: str, item: Item, shelf: Shelf) -> Outcome | None:
+    """Compute the state that was issued, if that gives what was issued."""
+    now = archive.outcome(file)
+    if now is not None and now.used == item.used:
+        made: Outcome | None = now
+    else:
+        made = computed(dict(inputs(archive, file, item, shelf)), file, item)
+    if made is None or item.kind == "withdrawal":
+        return made  # a withdrawal states no results
+    return made if reported(made) == dict(item.results) else None
+
+
+def inputs(
+    archive: Archive, file: str, item: Item, shelf: Shelf
+) -> Iterator[tuple[str, bytes]]:
+    """Bytes of each input of an item that can still be had."""
+    for path, wanted in item.inputs.items():
+        here = archive.find(group_of(path), name_of(path)) == path
+        now = archive.read_file(path) if here else None
+        if now is not None and digest(now) == wanted:
+            yield path, now
+            continue
+        then = shelf.as_it_was(path, wanted)
+        if then is not None:
+            yield path, then
+    chain = issued_name(file)
+    if chain in archive.issued:
+        yield chain, archive.read_file(chain)
+
+
+def computed(held: Mapping[str, bytes], file: str, item: Item) -> Outcome | None:
+    """Compute a test of the inputs of an item alone; None if one is missing."""
+    records = [path for path in item.inputs if "#" not in path]
+    if file not in held or any(path not in held for path in records):
+        return None
+    return Archive(records, held.__getitem__).outcome(file)
