@@ -5,20 +5,29 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import Protocol, TypeVar
 
 from buildsite import software
+from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
-from buildsite.files import ArchiveFiles, read_archive, replace_site
-from buildsite.history import Checkout, checkout
+from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
+from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.kinds.across import Trace
 from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.beside import Beside
+from buildsite.pages.identity import name_of
+from buildsite.pages.links import Released
+from buildsite.pages.news import gathered, released, together
 from buildsite.pages.options import Options
+from buildsite.pages.past import Lookback
 from buildsite.pages.rows import Made, Row
-from buildsite.pages.site import other_files
+from buildsite.pages.shelf import Shelf, Together
+from buildsite.pages.site import Collected, other_files
 from buildsite.pages.tests import test_files
 from buildsite.record.flags import Flag, Severity
+from buildsite.states import at
 
 CHUNK = 25
 """Tests handed to a worker at once: small enough to share out, large enough to pay."""
@@ -42,30 +51,66 @@ class Built:
     checkout: Checkout = field(default_factory=lambda: Checkout(None, differs=False))
 
 
-_WORKER: list[Archive] = []
-"""The archive of this process: set once, when a worker starts."""
+@dataclass(frozen=True)
+class Stock:
+    """
+    What a process is given to lay out tests: files as read, and the past.
 
-_OPTIONS: list[Options] = []
+    `history` is None where a build goes without; `released` where it is for the
+    laboratory itself.
+    """
+
+    root: Path
+    files: ArchiveFiles
+    options: Options
+    history: History | None = None
+    together: Together = field(default_factory=dict)
+    released: Released | None = None
+
+    def archive(self) -> Archive:
+        """Give the archive as it stands. Kept files are read only when asked for."""
+        files = self.files
+        held = {**files.records, **files.issued}
+        listing = Listing(self.root, (), (), files.kept, ())
+        return Archive(
+            list(files.records),
+            lambda name: held[name] if name in held else listing.read(name),
+            issued=files.issued,
+            kept=files.kept,
+            program=software.fingerprint,
+        )
+
+    def beside(self, archive: Archive) -> Beside:
+        """Open what stands beside the records. Each process asks git by itself."""
+        past = self.history.reopened() if self.history is not None else None
+        shelf = Shelf(
+            frozenset(self.files.kept), archive.read_file, past, self.together
+        )
+        edits = past is not None and not self.options.release
+        lookback = Lookback(past, partial(at, past)) if past and edits else None
+        return Beside(shelf, lookback, self.released)
 
 
-def start_worker(
-    names: Sequence[str], data: Mapping[str, bytes], options: Options
-) -> None:
+_WORKER: list[tuple[Archive, Options, Beside]] = []
+"""What this process lays tests out from: set once, when a worker starts."""
+
+
+def start_worker(stock: Stock) -> None:
     """Give a process the bytes of every record. It reads those that it is asked for."""
-    _WORKER[:] = [Archive(names, data.__getitem__)]
-    _OPTIONS[:] = [options]
+    archive = stock.archive()
+    _WORKER[:] = [(archive, stock.options, stock.beside(archive))]
 
 
 def survey_chunk(chunk: Sequence[str]) -> list[Trace]:
     """Read a few tests for what the rules across records compare."""
-    return survey(_WORKER[0], chunk)
+    return survey(_WORKER[0][0], chunk)
 
 
 def make_chunk(chunk: Sequence[tuple[str, tuple[Flag, ...]]]) -> list[Made]:
     """Compute a few tests and lay out their pages. Each goes with its flags across."""
-    archive, options = _WORKER[0], _OPTIONS[0]
+    archive, options, beside = _WORKER[0]
     archive.across_flags = {**archive.across_flags, **dict(chunk)}
-    return [test_files(archive, file, options) for file, _ in chunk]
+    return [test_files(archive, file, options, beside) for file, _ in chunk]
 
 
 class Each(Protocol):
@@ -82,21 +127,17 @@ def straight(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
 
 
 @contextmanager
-def workers(
-    jobs: int, names: Sequence[str], data: Mapping[str, bytes], options: Options
-) -> Iterator[Each]:
+def workers(jobs: int, stock: Stock) -> Iterator[Each]:
     """
     Give a `map` whose results come in the order asked, whoever finishes first.
 
     With one job there is no pool: the same code, and no processes to debug.
     """
     if jobs == 1:
-        start_worker(names, data, options)
+        start_worker(stock)
         yield straight
         return
-    with ProcessPoolExecutor(
-        jobs, initializer=start_worker, initargs=(names, data, options)
-    ) as pool:
+    with ProcessPoolExecutor(jobs, initializer=start_worker, initargs=(stock,)) as pool:
 
         def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
             waiting: deque[Future[M]] = deque()
@@ -115,27 +156,27 @@ def chunks(items: Sequence[J]) -> list[Sequence[J]]:
     return [items[i : i + CHUNK] for i in range(0, len(items), CHUNK)]
 
 
-def made_tests(
-    archive: Archive, read: ArchiveFiles, options: Options, jobs: int
-) -> Iterator[Made]:
-    """Every test's pages, in the order of the files."""
-    tests = archive.files("test")
-    names = list(read.records)
+def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
+    """Every test's pages, in the order of the files; for clients, of those issued."""
+    tests, released = archive.files("test"), stock.released
+    shown = [
+        file for file in tests if released is None or name_of(file) in released.tests
+    ]
     if len(tests) <= CHUNK:
         jobs = 1
-    with workers(jobs, names, read.records, options) as each:
+    with workers(jobs, stock) as each:
         traces = [t for found in each(survey_chunk, chunks(tests)) for t in found]
         across = flags_across(archive, traces)
-        work = [(file, across.get(file, ())) for file in tests]
+        work = [(file, across.get(file, ())) for file in shown]
         for made in each(make_chunk, chunks(work)):
             yield from made
 
 
 def site_files(
-    root: Path, read: ArchiveFiles, options: Options, jobs: int, built: Built
+    stock: Stock, archive: Archive, jobs: int, built: Built
 ) -> Iterator[tuple[str, bytes]]:
     """Every file of the site; the manifest, which names the others, last."""
-    archive = Archive(list(read.records), read.records.__getitem__)
+    options, read = stock.options, stock.files
     rows: list[Row] = []
     digests: dict[str, str] = {}
 
@@ -143,11 +184,11 @@ def site_files(
         digests[path] = manifest.digest(data)
         return path, data
 
-    for made in made_tests(archive, read, options, jobs):
+    for made in made_tests(archive, stock, jobs):
         rows.append(made.row)
         for path, data in made.files:
             yield counted(path, data)
-    for path, data in other_files(archive, rows, options, read.flags):
+    for path, data in other_files(archive, options, collected(stock, archive, rows)):
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
@@ -161,12 +202,23 @@ def site_files(
                 differs=built.checkout.differs,
                 software=software.software(),
                 lock=software.lock_digest(),
-                options={"base_url": options.base_url, "release": options.release},
+                options=options.written(),
                 tests=shown_items(read.issued, rows),
                 previous=options.previous or None,
             ),
         ),
     )
+
+
+def collected(stock: Stock, archive: Archive, rows: Sequence[Row]) -> Collected:
+    """Bring together what the pages that list things are made of."""
+    flags = [*stock.files.flags, *archive.strays()]
+    released = stock.released
+    if released is not None:
+        seen = frozenset(row.sample for row in rows)
+        released = replace(released, samples=seen)
+    shown = [row.file for row in rows if row.page]
+    return Collected(rows, flags, gathered(archive, shown), released)
 
 
 def shown_items(
@@ -210,14 +262,42 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
     Raises
     ------
     EnvironmentFault
-        If `out` is not ours, or can't be written.
+        If `out` is not ours, or can't be written; if the past is asked for and is
+        not there.
     """
     state = checkout(root)
     built = Built(checkout=state)
+    notes = [DIFFERS] if state.differs else []
     options = replace(
         options,
         software=software.software(),
-        note=DIFFERS if state.differs else options.note,
+        note=" ".join((*notes, options.note)).strip(),
     )
-    replace_site(out, site_files(root, read_archive(root), options, jobs, built))
+    history = None if options.without_history else past_of(root, state)
+    stock = Stock(root, read_archive(root), options, history)
+    archive = stock.archive()
+    stock = replace(
+        stock,
+        together=together(archive),
+        released=released(archive) if options.release else None,
+    )
+    replace_site(out, site_files(stock, archive, jobs, built))
     return built
+
+
+def past_of(root: Path, state: Checkout) -> History:
+    """
+    Read the past of an archive.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the folder is no clone, or half of one.
+    """
+    if state.commit is None:
+        raise EnvironmentFault(
+            f"{root} is no git clone with a commit: it has no past to show.",
+            "Clone the archive with git, or build the present state with "
+            "`--without-history`, and every page says so.",
+        )
+    return read_history(root)

@@ -13,7 +13,9 @@ from buildsite import build as builds
 from buildsite.build import DIFFERS, build
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME
+from buildsite.files import ArchiveFiles
 from buildsite.pages.options import Options
+from buildsite.pages.page import WITHOUT_HISTORY
 from buildsite.software import software
 from tests.archives import Changes, changed, sound
 from tests.cli.running import run
@@ -59,7 +61,11 @@ def test_the_manifest_names_every_file_and_there_is_no_other(
     assert found["commit"] == commit
     assert found["records_differ_from_commit"] is False
     assert found["software"] == software()
-    assert found["options"] == {"base_url": "", "release": False}
+    assert found["options"] == {
+        "base_url": "",
+        "release": False,
+        "without_history": False,
+    }
 
 
 def test_the_site_has_the_addresses_that_others_rely_on(site: Path) -> None:
@@ -172,13 +178,25 @@ def test_records_as_committed_say_nothing_of_it(site: Path) -> None:
     assert not any(DIFFERS.encode() in data for data in contents(site).values())
 
 
-def test_a_folder_that_is_no_clone_is_built_without_a_commit(tmp_path: Path) -> None:
+def test_a_folder_that_is_no_clone_is_built_only_without_history(
+    tmp_path: Path,
+) -> None:
     root = write(tmp_path / "archive", sound())
+    words: list[str | Path] = ["build", "--root", root, "--out", tmp_path / "site"]
 
-    build(root, tmp_path / "site", Options(), 1)
+    refused = run(*words)
+    ran = run(*words, "--without-history")
 
-    found = json.loads((tmp_path / "site" / NAME).read_bytes())
-    assert found["commit"] is None
+    assert refused.status == 3
+    assert "--without-history" in refused.err
+    assert ran.status == 0
+    files = contents(tmp_path / "site")
+    assert json.loads(files[NAME])["commit"] is None
+    assert json.loads(files[NAME])["options"]["without_history"] is True
+    pages = [data for path, data in files.items() if path.endswith(".html")]
+    assert pages
+    assert all(WITHOUT_HISTORY.encode() in page for page in pages)
+    assert not [path for path in files if "history" in path]
 
 
 def test_an_unreadable_record_has_a_page_and_stops_nothing(tmp_path: Path) -> None:
@@ -201,10 +219,11 @@ def test_a_test_in_progress_with_an_error_is_not_counted(tmp_path: Path) -> None
 
 def test_a_site_loses_the_pages_of_a_test_that_is_gone(tmp_path: Path) -> None:
     root, out = write(tmp_path / "archive", sound()), tmp_path / "site"
-    build(root, out, Options(), 1)
+    options = Options(without_history=True)
+    build(root, out, options, 1)
     (root / "records" / TEST).unlink()
 
-    build(root, out, Options(), 1)
+    build(root, out, options, 1)
 
     assert not (out / "tests/ML-101").exists()
     assert set(json.loads((out / NAME).read_bytes())["files"]) | {NAME} == set(
@@ -251,6 +270,7 @@ def test_the_command_tells_the_address_and_counts_on_standard_error(
 def test_strict_fails_where_a_complete_test_has_an_error(tmp_path: Path) -> None:
     root = write(tmp_path / "archive", changed({TEST: [["143.60", "173.60"]]}))
     words: list[str | Path] = ["--root", root, "--out", tmp_path / "site"]
+    words.append("--without-history")
 
     lenient, strict = run("build", *words), run("build", *words, "--strict")
 
@@ -274,6 +294,7 @@ def doubled(number: int) -> int:
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
-def test_workers_answer_in_the_order_asked(jobs: int) -> None:
-    with builds.workers(jobs, [], {}, Options()) as each:
+def test_workers_answer_in_the_order_asked(jobs: int, tmp_path: Path) -> None:
+    stock = builds.Stock(tmp_path, ArchiveFiles({}, {}, (), ()), Options())
+    with builds.workers(jobs, stock) as each:
         assert list(each(doubled, range(40))) == list(range(0, 80, 2))

@@ -8,6 +8,7 @@ import click
 from buildsite.build import build as build_site
 from buildsite.cli.common import archive_root, root_option
 from buildsite.pages.options import Options
+from buildsite.record.canonical import digest
 
 
 @click.command()
@@ -29,17 +30,38 @@ from buildsite.pages.options import Options
     default="",
     help="Where the site will stand, for the one page that needs it: 404.html.",
 )
+@click.option(
+    "--release",
+    is_flag=True,
+    help="What clients see: issued reports of projects with `publish: true`.",
+)
+@click.option(
+    "--previous",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    default=None,
+    help="manifest.json of the site that is published now: this one follows it.",
+)
+@click.option(
+    "--without-history",
+    is_flag=True,
+    help="Build the present state alone, from a folder that is no clone.",
+)
 @root_option
 def build(
     out: Path | None,
     jobs: int | None,
     base_url: str,
+    previous: Path | None,
     root: Path | None,
     *,
     strict: bool,
+    release: bool,
+    without_history: bool,
 ) -> None:
     """
     Build the laboratory's copy of the site: drafts, flags and equipment included.
+
+    With --release, what clients see, and nothing else.
 
     Example: buildsite build --out site
     """
@@ -51,7 +73,13 @@ def build(
             f"The site can't stand at {out}: the records are there. "
             "Name another folder with --out."
         )
-    built = build_site(root, out, Options(base_url=base_url), jobs or cores())
+    options = Options(
+        base_url=base_url,
+        release=release,
+        previous=digest(previous.read_bytes()) if previous is not None else "",
+        without_history=without_history,
+    )
+    built = build_site(root, out, options, jobs or cores())
     click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
     if built.checkout.differs:
         click.echo("Records differ from the last commit; the pages say so.", err=True)

@@ -9,6 +9,7 @@ from buildsite.build import build as build_site
 from buildsite.cli.build import cores
 from buildsite.cli.common import archive_root, root_option
 from buildsite.errors import EnvironmentFault
+from buildsite.history import checkout
 from buildsite.pages.options import Options
 from buildsite.serve import open_server
 from buildsite.serve import serve as serve_site
@@ -37,7 +38,9 @@ def serve(port: int, root: Path | None) -> None:
 
         def rebuild() -> None:
             try:
-                built = build_site(root, site, Options(), cores())
+                alone = checkout(root).commit is None
+                options = Options(without_history=alone)
+                built = build_site(root, site, options, cores())
             except EnvironmentFault as fault:
                 click.echo(f"{fault.cause} {fault.remedy}", err=True)
                 return

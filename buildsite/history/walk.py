@@ -24,6 +24,10 @@ class History:
     commits: tuple[Commit, ...]
     blobs: Blobs
 
+    def reopened(self) -> "History":
+        """Give the same past for another process, which asks git by itself."""
+        return replace(self, blobs=Blobs(self.root))
+
     @cached_property
     def by_id(self) -> Mapping[str, Commit]:
         """Commits by their id."""

@@ -1,6 +1,7 @@
 """A project: for whom, whether it may be seen, what it requires."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import Any, Literal
 
 from pydantic import Field as Described
@@ -112,17 +113,25 @@ def required(requirement: Requirement) -> tuple[str, str, str, str]:
     )
 
 
+def stated(name: str, title: str, facts: Iterable[tuple[str, str]]) -> Table:
+    """Labels and what is stated of each."""
+    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts)
+    about = (Column("What"), Column("Stated"))
+    return Table(name, title, about, rows, headed="row")
+
+
 def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show whom the project is for and what it requires."""
     project = case.record
-    facts = (
-        ("Customer", project.customer.name),
+    public = (("Customer", project.customer.name),)
+    own = (
         ("Contact", project.customer.contact or "—"),
         ("May be published", "yes" if project.publish else "no"),
     )
-    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts)
-    about = (Column("What"), Column("Stated"))
-    blocks: list[Table] = [Table("about", "About", about, rows, headed="row")]
+    blocks = [
+        stated("about", "About", public),
+        replace(stated("own", "For the laboratory", own), laboratory_only=True),
+    ]
     if project.requirements:
         labels = ("Zone", "Standard", "Least compaction", "Water content about optimum")
         blocks.append(

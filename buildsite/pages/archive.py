@@ -5,7 +5,7 @@ An archive is made of names and a way to read one: nothing is read before it is 
 for, so that checking one test reads that test and what it names.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
@@ -83,7 +83,7 @@ class Archive:
     names: Sequence[str]
     read_file: Callable[[str], bytes]
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
-    issued: Sequence[str] = ()
+    issued: Collection[str] = ()
     kept: Sequence[str] | None = None
     program: Callable[[], str] = unknown_program
     readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)

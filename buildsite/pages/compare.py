@@ -1,7 +1,9 @@
 """The page `compare/` of a test: each report beside the one before it."""
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from buildsite.kinds import KINDS
 from buildsite.kinds.reporting import readable
@@ -50,17 +52,12 @@ class Pair:
 def pairs(stands: Standing) -> list[Pair]:
     """Each report with the one before it, the newest first."""
     reports = stands.reports
-    found = [
-        Pair(stands, before, after)
-        for before, after in zip(reports, reports[1:], strict=False)
-    ]
+    found = [Pair(stands, before, after) for before, after in pairwise(reports)]
     return found[::-1]
 
 
 def figure(pair: Pair, shelf: Shelf) -> Plot | None:
     """Both curves on one figure, from what was kept; None without a curve."""
-    import json
-
     kept = []
     for item in (pair.before, pair.after):
         data = shelf.result(pair.stands.file, item.revision)
@@ -148,7 +145,7 @@ def told(pair: Pair, archive: Archive, shelf: Shelf) -> Note | None:
     old, new = made
     if new is None:
         return None
-    values = amends(pair.before, old, new).values
+    values = amends(pair.stands.issued, pair.before, old, new).values
     if not values:
         return None
     return Note(f"{pair.name}-values", "Values that were changed", values)

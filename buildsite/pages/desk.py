@@ -6,6 +6,7 @@ from functools import cached_property
 
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.links import HOME
+from buildsite.pages.news import News
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
 from buildsite.pages.rows import Row
@@ -22,6 +23,7 @@ class Desk:
     site: Site
     rows: tuple[Row, ...]
     file_flags: tuple[Flag, ...] = ()
+    news: tuple[News, ...] = ()
     groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
 
     def tests(self, by: str, id: str) -> list[Row]:

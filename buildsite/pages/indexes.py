@@ -16,11 +16,12 @@ from buildsite.pages.lists import (
     listed,
     tables_of_tests,
 )
+from buildsite.pages.news import news_table
 from buildsite.pages.page import Head
 from buildsite.record.flags import Severity
 
-LATEST = 25
-"""Tests that the first page lists."""
+LATEST, LATEST_NEWS = 25, 10
+"""Tests, and issues, that the first page lists."""
 
 
 def counts(desk: Desk) -> Table:
@@ -84,12 +85,19 @@ def latest(desk: Desk) -> Iterator[Table]:
         yield replace(table, title=title)
 
 
+def issues(desk: Desk) -> Iterator[Table]:
+    """The latest issues and amendments, if there are any."""
+    if desk.news:
+        title = "Latest issues and amendments"
+        yield news_table("news", title, desk.news[:LATEST_NEWS])
+
+
 def home(desk: Desk) -> File:
     """The first page: the laboratory, its projects, its latest tests."""
     site = desk.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     head = Head("Overview", "Soil compaction tests", f"{site.name}, {place}")
-    blocks = [counts(desk), project_table(desk), *latest(desk)]
+    blocks = [counts(desk), project_table(desk), *issues(desk), *latest(desk)]
     file = site.archive.find("laboratory", "lab")
     made = site.archive.outcome(file) if file is not None else None
     if made is not None:

@@ -14,8 +14,8 @@ from buildsite.pages.issue_item import Order, number
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import own, render
-from buildsite.pages.shown import Block, Region, regions
 from buildsite.pages.report import tested_at
+from buildsite.pages.shown import Block, Region, regions
 
 LEFT_OUT = ("caution",)
 """Roles of blocks that speak to those who test, not to those who get the report."""
@@ -98,7 +98,7 @@ def kept_report(site: Site, letter: Letter) -> bytes:
     page = Kept(
         name=f"{letter.number} · {site.name}",
         laboratory=site.name,
-        place=lab.place if lab is not None else "",
+        place=lab.where if lab is not None else "",
         notices=(INVENTED,) if lab is not None and lab.invented else (),
         robots="none" if lab is not None and lab.robots == "none" else "",
         kicker=f"{outcome.kind.title}: {TITLES[order.sort]}",
@@ -124,7 +124,8 @@ def style_of(number: str, content: str) -> str:
     page = (
         "@page {\n"
         f'  @bottom-left {{ content: "{number}"; font: 600 7pt sans-serif; }}\n'
-        f'  @bottom-center {{ content: "{content}"; font: 5.5pt sans-serif; }}\n'
+        # A face without ligatures: what is copied out of a PDF is the digest.
+        f'  @bottom-center {{ content: "{content}"; font: 5.5pt monospace; }}\n'
         "}\n"
     )
     return own("style.css").decode() + own("kept.css").decode() + page

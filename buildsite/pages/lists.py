@@ -10,14 +10,6 @@ from buildsite.record.flags import Flag, Severity, spell
 
 NOTHING = "—"
 
-STATUS_WORDS = {
-    "complete": "preliminary",
-    "in-progress": "in progress",
-    "withdrawn": "withdrawn",
-    "unreadable": "unreadable",
-}
-"""Status of a test that no revision was issued of."""
-
 
 def columns(*labels: str) -> tuple[Column, ...]:
     """Plain columns."""
@@ -100,10 +92,11 @@ def table_of_tests(
         ("Method", [method(test) for test in tests]),
     ]
     after = [
-        ("Status", [Cell(STATUS_WORDS[test.status]) for test in tests]),
+        ("Status", [Cell(test.state) for test in tests]),
         ("Flags", [Cell(flag_counts(test)) for test in tests]),
     ]
     about = [(label, cells) for label, cells in about if label not in leave_out]
+    after = [(label, cells) for label, cells in after if label not in leave_out]
     rows = []
     for i, test in enumerate(tests):
         cells = [
@@ -113,14 +106,15 @@ def table_of_tests(
         ]
         rows.append(Row(tuple(cells), mark=mark(test)))
     labels = [Column(label) for label, _ in about]
-    return listed(name, title, [*labels, *heads, *columns("Status", "Flags")], rows)
+    last = columns(*(label for label, _ in after))
+    return listed(name, title, [*labels, *heads, *last], rows)
 
 
 def mark(test: Test) -> str:
     """How a test's row is marked."""
     if test.blocked:
         return "error"
-    return "withdrawn" if test.status == "withdrawn" else ""
+    return "withdrawn" if test.withdrawn else ""
 
 
 def method(test: Test) -> Cell:

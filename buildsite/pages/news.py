@@ -2,14 +2,18 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from buildsite.exports.feed import Entry, Feed
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.archive import Archive
+from buildsite.pages.compare import change_key
 from buildsite.pages.identity import name_of
+from buildsite.pages.links import Released
 from buildsite.pages.lists import columns, link, listed, named
 from buildsite.pages.revisions import numbered, replaced, sort_of
+from buildsite.pages.rows import has_page
 from buildsite.record.issued import Item
 
 
@@ -105,3 +109,36 @@ def feed(laboratory: str, base: str, news: Sequence[News]) -> Feed:
         for one in news
     ]
     return Feed(f"{laboratory}: issues and amendments", laboratory, base, entries)
+
+
+def released(archive: Archive) -> Released:
+    """Tests that were issued, of projects that may be published; and those projects."""
+    projects = set()
+    for file in archive.files("project"):
+        made = archive.outcome(file)
+        if made is not None and made.case.record.publish:
+            projects.add(name_of(file))
+    tests, theirs = set(), set()
+    for file in archive.files("test"):
+        issued, _ = archive.chain(file)
+        project = file.split("/")[1]
+        if project not in projects or issued is None or issued.last_report is None:
+            continue
+        if has_page(archive.entry(file)):
+            tests.add(name_of(file))
+            theirs.add(project)
+    return Released(frozenset(tests), frozenset(theirs))
+
+
+def together(archive: Archive) -> dict[str, tuple[tuple[str, int], ...]]:
+    """Tests, with revision, that one change of an input amended together."""
+    found: dict[str, list[tuple[str, int]]] = {}
+    for file in archive.files("test"):
+        issued, _ = archive.chain(file)
+        sent = [one for one in (issued.items if issued else ()) if one.result]
+        for before, after in pairwise(sent):
+            for path in sorted({*before.inputs, *after.inputs} - {file}):
+                if before.inputs.get(path) != after.inputs.get(path):
+                    key = change_key(before, after, path)
+                    found.setdefault(key, []).append((name_of(file), after.revision))
+    return {key: tuple(tests) for key, tests in found.items() if len(tests) > 1}

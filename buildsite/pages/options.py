@@ -21,3 +21,11 @@ class Options:
     software: Mapping[str, str] = field(default_factory=dict)
     previous: str = ""
     without_history: bool = False
+
+    def written(self) -> Mapping[str, str | bool]:
+        """What a manifest says of how a site was built."""
+        return {
+            "base_url": self.base_url,
+            "release": self.release,
+            "without_history": self.without_history,
+        }

@@ -1,19 +1,38 @@
 """What lists need of one test: small, frozen, and sent from worker to writer."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts, SampleFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import printed
+from buildsite.kinds.reporting import printed, readable
 from buildsite.kinds.sheet import Sheet
-from buildsite.pages.archive import Entry
+from buildsite.pages.archive import Archive, Entry
 from buildsite.pages.identity import name_of
 from buildsite.record.flags import Flag, Severity
 
+if TYPE_CHECKING:
+    from buildsite.pages.shelf import Standing
+
 UNREADABLE = "unreadable"
 """Status of a file that no record could be made of."""
+
+STATUS_WORDS = {
+    "complete": "not issued",
+    "in-progress": "in progress",
+    "withdrawn": "withdrawn",
+    UNREADABLE: "unreadable",
+}
+"""Status of a test that no revision was issued of."""
+
+ISSUED_WORDS = {
+    "report": "issued",
+    "preliminary": "preliminary",
+    "withdrawal": "withdrawn",
+}
+"""What a test's last revision is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +56,24 @@ class Row:
     flags: tuple[Flag, ...] = ()
     relies: tuple[tuple[str, str], ...] = ()  # equipment, its calibration's day
     blocked: bool = False  # an error stands against a test said to be complete
+    revision: int | None = None  # last one issued; results are then as it states them
+    issued_as: str = ""  # report | preliminary | withdrawal
+    issued_on: date | None = None
+    moved: bool = False  # the records have moved since
+    sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
+
+    @property
+    def state(self) -> str:
+        """Where the test stands, in a word or two."""
+        if self.revision is None:
+            return STATUS_WORDS[self.status]
+        moved = ", moved since" if self.moved else ""
+        return f"{ISSUED_WORDS[self.issued_as]} r{self.revision}{moved}"
+
+    @property
+    def withdrawn(self) -> bool:
+        """Whether the test does not stand."""
+        return self.issued_as == "withdrawal" or self.status == "withdrawn"
 
     @property
     def newest_first(self) -> tuple[int, str]:
@@ -71,7 +108,9 @@ def relied_on(outcome: Outcome) -> Iterator[tuple[str, str]]:
             yield answer.id, on.isoformat() if on else ""
 
 
-def row_of(outcome: Outcome, sheet: Sheet, entry: Entry) -> Row:
+def row_of(
+    outcome: Outcome, sheet: Sheet, entry: Entry, flags: tuple[Flag, ...]
+) -> Row:
     """Take from an outcome what lists show."""
     record = outcome.case.record
     sample = str(getattr(record, "sample", None) or "")
@@ -92,7 +131,7 @@ def row_of(outcome: Outcome, sheet: Sheet, entry: Entry) -> Row:
         method=standard.method if standard else "",
         day=sheet.day,
         results=tuple((name, printed(one)) for name, one in outcome.results.items()),
-        flags=outcome.flags,
+        flags=flags,
         relies=tuple(sorted(set(relied_on(outcome)))),
         blocked=outcome.blocked,
     )
@@ -110,4 +149,31 @@ def row_of_unreadable(entry: Entry, flags: tuple[Flag, ...]) -> Row:
         project=entry.file.split("/")[1],
         flags=flags,
         blocked=True,
+    )
+
+
+def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
+    """Make the row of an issued test: results as its last revision states them."""
+    item, made, entry = stands.item, stands.outcome, archive.entry(stands.file)
+    flags = archive.flags(stands.file)
+    row = (
+        row_of(made, sheet, entry, flags)
+        if made is not None
+        else row_of_unreadable(entry, flags)
+    )
+    order = [name for name, _ in row.results]
+    names = [*(n for n in order if n in item.results), *item.results]
+    return replace(
+        row,
+        kind=row.kind or str(stands.result.get("kind", "")),
+        status=stands.now.status if stands.now is not None else UNREADABLE,
+        day=row.day or item.issued_on,
+        results=tuple(
+            (name, readable(item.results[name])) for name in dict.fromkeys(names)
+        ),
+        blocked=stands.now.blocked if stands.now is not None else True,
+        revision=item.revision,
+        issued_as=item.kind,
+        issued_on=item.issued_on,
+        moved=stands.moved,
     )

@@ -80,14 +80,15 @@ class Standing:
     Where an issued test stands.
 
     `outcome` is that of the inputs as issued: None where they can't be had, or where
-    this program computes another result from them than was issued. `now` is that of
-    the records as they stand. `moved`: the two don't rest on the same values.
+    this program computes another result from them than was issued. `archive` is what it
+    was computed in. `now` is that of the records as they stand.
     """
 
     file: str
     issued: Issued
     item: Item
     outcome: Outcome | None
+    archive: Archive | None
     now: Outcome | None
     result: Mapping[str, Any]
 
@@ -129,23 +130,33 @@ def standing(archive: Archive, file: str, shelf: Shelf) -> Standing | None:
     item = issued.last_report if issued is not None else None
     if issued is None or item is None:
         return None
-    now = archive.outcome(file)
-    then = as_issued(archive, file, item, shelf)
+    then = archive_then(archive, file, item, shelf)
+    made = then.outcome(file) if then is not None else None
     kept = shelf.result(file, item.revision)
-    result = json.loads(kept) if kept is not None else {}
-    return Standing(file, issued, item, then, now, result)
+    return Standing(
+        file,
+        issued,
+        item,
+        made if made is None or as_issued(made, item) else None,
+        then,
+        archive.outcome(file),
+        json.loads(kept) if kept is not None else {},
+    )
 
 
-def as_issued(archive: Archive, file: str, item: Item, shelf: Shelf) -> Outcome | None:
-    """Compute the state that was issued, if that gives what was issued."""
+def archive_then(
+    archive: Archive, file: str, item: Item, shelf: Shelf
+) -> Archive | None:
+    """Give the archive of the inputs of an item: as it stands, where it is the same."""
     now = archive.outcome(file)
     if now is not None and now.used == item.used:
-        made: Outcome | None = now
-    else:
-        made = computed(dict(inputs(archive, file, item, shelf)), file, item)
-    if made is None or item.kind == "withdrawal":
-        return made  # a withdrawal states no results
-    return made if reported(made) == dict(item.results) else None
+        return archive
+    return archive_of(dict(inputs(archive, file, item, shelf)), file, item)
+
+
+def as_issued(made: Outcome, item: Item) -> bool:
+    """Whether this program computes what was issued; a withdrawal states no result."""
+    return item.kind == "withdrawal" or reported(made) == dict(item.results)
 
 
 def inputs(
@@ -166,9 +177,15 @@ def inputs(
         yield chain, archive.read_file(chain)
 
 
-def computed(held: Mapping[str, bytes], file: str, item: Item) -> Outcome | None:
-    """Compute a test of the inputs of an item alone; None if one is missing."""
+def archive_of(held: Mapping[str, bytes], file: str, item: Item) -> Archive | None:
+    """Put together the inputs of an item, and nothing else; None if one is missing."""
     records = [path for path in item.inputs if "#" not in path]
     if file not in held or any(path not in held for path in records):
         return None
-    return Archive(records, held.__getitem__).outcome(file)
+    return Archive(records, held.__getitem__)
+
+
+def computed(held: Mapping[str, bytes], file: str, item: Item) -> Outcome | None:
+    """Compute a test of the inputs of an item alone; None if one is missing."""
+    archive = archive_of(held, file, item)
+    return archive.outcome(file) if archive is not None else None

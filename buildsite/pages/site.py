@@ -1,16 +1,21 @@
 """Every page that is not one test's: indexes, and what the program brings itself."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from buildsite.exports.feed import NAME as FEED
+from buildsite.exports.feed import atom
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.pages import checks
 from buildsite.pages.archive import Archive
 from buildsite.pages.desk import Desk
 from buildsite.pages.indexes import equipment_list, flag_list, home, method_list
-from buildsite.pages.links import address
+from buildsite.pages.links import Released, address
+from buildsite.pages.news import News, feed, news_table
 from buildsite.pages.options import Options
 from buildsite.pages.page import Head, site_of
 from buildsite.pages.records import equipment, projects, samples
+from buildsite.pages.released import released_pages
 from buildsite.pages.render import own
 from buildsite.pages.rows import Row
 from buildsite.pages.soils import soils
@@ -19,14 +24,26 @@ from buildsite.record.flags import Flag
 OWN = ("style.css", "site.js", "icon.svg")
 """Files of the house that every page uses."""
 
-METHODS, EQUIPMENT = ("Methods", "methods/index.html"), "equipment/index.html"
+NO_ROBOTS = b"User-agent: *\nDisallow: /\n"
+METHODS = ("Methods", "methods/index.html")
+
+
+@dataclass(frozen=True)
+class Collected:
+    """
+    What the pages that list things are made of, once all tests are laid out.
+
+    `flags` are those of files that are no records: links, names that can't be an id.
+    """
+
+    rows: Sequence[Row]
+    flags: Sequence[Flag] = ()
+    news: Sequence[News] = ()
+    released: Released | None = None
 
 
 def other_files(
-    archive: Archive,
-    rows: Sequence[Row],
-    options: Options,
-    flags: Sequence[Flag] = (),
+    archive: Archive, options: Options, collected: Collected
 ) -> Iterator[tuple[str, bytes]]:
     """
     Make every file of the site that is not one test's.
@@ -35,26 +52,41 @@ def other_files(
     ----------
     archive
         Where the records stand.
-    rows
-        What the tests left for lists.
     options
         What moves a byte of the site.
-    flags
-        Flags of files that are no records: links, names that can't be an id.
+    collected
+        What the tests left for lists, and what was issued.
     """
-    desk = Desk(site_of(archive, options), tuple(rows), tuple(flags))
+    site = site_of(archive, options, collected.released)
+    news = tuple(collected.news)
+    desk = Desk(site, tuple(collected.rows), tuple(collected.flags), news)
+    yield from released_pages(desk) if options.release else laboratory_pages(desk)
+    yield changes_page(desk)
+    yield FEED, atom(feed(site.name, options.base_url, news))
+    yield from reference(desk)
+    yield lost(desk)
+    if site.lab is not None and site.lab.robots == "none":
+        yield "robots.txt", NO_ROBOTS
+    for name in OWN:
+        yield name, own(name)
+
+
+def laboratory_pages(desk: Desk) -> Iterator[tuple[str, bytes]]:
+    """The laboratory's own copy: everything there is."""
     yield home(desk)
     yield from projects(desk)
     yield from soils(desk)
     yield from samples(desk)
-    if not options.release:
-        yield equipment_list(desk)
-        yield from equipment(desk)
-        yield flag_list(desk)
-    yield from reference(desk)
-    yield lost(desk)
-    for name in OWN:
-        yield name, own(name)
+    yield equipment_list(desk)
+    yield from equipment(desk)
+    yield flag_list(desk)
+
+
+def changes_page(desk: Desk) -> tuple[str, bytes]:
+    """Issues and amendments in order."""
+    table = news_table("changes", "Issues and amendments", desk.news)
+    head = Head("Overview", "Changes", "What was issued and amended, the latest first")
+    return desk.page("changes/index.html", head, [table])
 
 
 def reference(desk: Desk) -> Iterator[tuple[str, bytes]]:

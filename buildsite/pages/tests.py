@@ -1,21 +1,29 @@
 """Every file of one test: its report, its record, its result, points and curve."""
 
 from collections.abc import Iterator
-from typing import Any
 
-from buildsite.exports.points_csv import points_csv
 from buildsite.exports.result_json import result_json
-from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.sheet import Plot, Sheet
+from buildsite.kinds.sheet import Sheet
 from buildsite.pages.archive import Archive, Entry
+from buildsite.pages.beside import Beside
 from buildsite.pages.identity import name_of
-from buildsite.pages.links import HOME
+from buildsite.pages.issued_test import issued_files
 from buildsite.pages.lists import flag_table
 from buildsite.pages.options import Options
 from buildsite.pages.page import Head, Site, site_of
+from buildsite.pages.pasts import history_page
 from buildsite.pages.render import render
+from buildsite.pages.report import (
+    axes_of,
+    crumbs,
+    drawn_files,
+    folder,
+    identity,
+    plot_of,
+)
 from buildsite.pages.rows import Made, Row, has_page, row_of, row_of_unreadable
+from buildsite.pages.shelf import standing
 from buildsite.pages.shown import regions
 
 STATUS = {
@@ -28,7 +36,7 @@ STATUS = {
 BLOCKED = ("Blocked: an error stands against this test.", "stop")
 
 
-def test_files(archive: Archive, file: str, options: Options) -> Made:
+def test_files(archive: Archive, file: str, options: Options, beside: Beside) -> Made:
     """
     Make all files of one test, or of a file that should be one.
 
@@ -40,64 +48,51 @@ def test_files(archive: Archive, file: str, options: Options) -> Made:
         The record's name in the archive.
     options
         What moves a byte of the site.
+    beside
+        What stands beside the records: what was kept of issues, and the past.
     """
-    site, entry = site_of(archive, options), archive.entry(file)
+    site, entry = site_of(archive, options, beside.released), archive.entry(file)
+    stands = standing(archive, file, beside.shelf) if has_page(entry) else None
+    if stands is not None:
+        return issued_files(site, stands, beside)
     made = archive.outcome(file)
     if made is None:
         row = row_of_unreadable(entry, archive.flags(file))
         return Made(row, tuple(unreadable(site, entry)) if row.page else ())
     sheet = made.sheet()
-    row = row_of(made, sheet, entry)
-    return Made(row, tuple(report(site, made, sheet, row)) if has_page(entry) else ())
+    row = row_of(made, sheet, entry, archive.flags(file))
+    if not has_page(entry):
+        return Made(row, ())
+    return Made(row, tuple(draft(site, made, sheet, row, beside)))
 
 
-def folder(file: str) -> str:
-    """Folder of a test's files."""
-    return f"tests/{name_of(file)}"
-
-
-def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
-    """Way from the first page to a test: its project, its sample."""
-    links = site.links(HOME)
-    found = [(site.name, HOME)]
-    for what, id in (("project", row.project), ("sample", row.sample)):
-        if id and links.there((what, id)):
-            found.append((id, links.to((what, id))))
-    return (*found, (row.id, ""))
-
-
-def report(
-    site: Site, outcome: Outcome, sheet: Sheet, row: Row
+def draft(
+    site: Site, outcome: Outcome, sheet: Sheet, row: Row, beside: Beside
 ) -> Iterator[tuple[str, bytes]]:
-    """Files of a test that could be computed."""
-    where = folder(outcome.file)
-    plot = next((block for block in sheet.blocks if isinstance(block, Plot)), None)
-    points = sheet.table("points")
+    """Files of a test of which nothing was issued."""
+    where, plot = folder(outcome.file), plot_of(sheet)
     path = f"{where}/index.html"
     files = [("record.yaml", "record as written"), ("result.json", "result")]
     yield f"{where}/record.yaml", outcome.source.data
-    software = site.options.software
-    yield f"{where}/result.json", result_json(outcome, software)
-    if points is not None:
-        files.append(("points.csv", "points"))
-        yield f"{where}/points.csv", points_csv(points)
-    if plot is not None:
-        from buildsite.pages.draw import svg
-
-        files.append(("curve.svg", "figure"))
-        yield f"{where}/curve.svg", svg(plot)
-    head = head_of(site, outcome, sheet, tuple(files))
-    blocks = regions(
-        sheet.blocks,
-        site.links(path),
-        axes_of(plot) if plot is not None else (),
-        laboratory=not site.options.release,
-    )
+    yield f"{where}/result.json", result_json(outcome, site.options.software)
+    for name, what, data in drawn_files(where, sheet):
+        files.append((name.rpartition("/")[2], what))
+        yield name, data
+    past = list(history_page(site, outcome.file, None, beside, crumbs(site, row)))
+    yield from past
+    head = head_of(site, outcome, sheet, tuple(files), past=bool(past))
+    frame = axes_of(plot) if plot is not None else ()
+    blocks = regions(sheet.blocks, site.links(path), frame, laboratory=True)
     yield path, render(site.page(path, head, blocks, crumbs(site, row)))
 
 
 def head_of(
-    site: Site, outcome: Outcome, sheet: Sheet, files: tuple[tuple[str, str], ...]
+    site: Site,
+    outcome: Outcome,
+    sheet: Sheet,
+    files: tuple[tuple[str, str], ...],
+    *,
+    past: bool,
 ) -> Head:
     """What stands above a report, as every test report must say it."""
     status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
@@ -108,56 +103,14 @@ def head_of(
         about=sheet.title,
         status=status,
         tone=tone,
-        facts=tuple(identity(site, outcome)),
+        facts=(
+            *identity(site, outcome),
+            ("Issued", "not issued: preliminary", ""),
+            ("Authorized by", "nobody yet", ""),
+        ),
+        pages=(("History", "history/index.html"),) if past else (),
         files=files,
         end=f"End of report {outcome.id}",
-    )
-
-
-def identity(site: Site, outcome: Outcome) -> Iterator[tuple[str, str, str]]:
-    """What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom."""
-    record, inputs = outcome.case.record, outcome.case.inputs
-    lab = inputs.get(LaboratoryFacts, "lab")
-    project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
-    yield "Tested at", tested_at(record, lab), ""
-    if project is not None:
-        customer = ", ".join(p for p in (project.customer, project.contact) if p)
-        yield "Customer", customer, ""
-        link = site.links(f"{folder(outcome.file)}/").to(("project", project.id))
-        yield "Project", project.name, link
-    yield "Issued", "not issued: preliminary", ""
-    yield "Authorized by", "nobody yet", ""
-
-
-def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
-    """Where the work was done."""
-    other = getattr(record, "external", None)
-    if other is not None:
-        return f"{other.laboratory or 'another laboratory'} (external)"
-    return lab.place if lab is not None else "not stated"
-
-
-def axes_of(plot: Plot) -> tuple[tuple[str, str], ...]:
-    """What the script needs to read values off the figure."""
-    from buildsite.pages.place import AXES, HEIGHT, WIDTH
-
-    share = (
-        ("left", AXES.left / WIDTH),
-        ("right", AXES.right / WIDTH),
-        ("top", 1 - AXES.top / HEIGHT),
-        ("bottom", 1 - AXES.bottom / HEIGHT),
-    )
-    ends = (
-        ("x0", plot.x.low),
-        ("x1", plot.x.high),
-        ("y0", plot.y.low),
-        ("y1", plot.y.high),
-    )
-    return (
-        *((name, f"{value:.6g}") for name, value in (*share, *ends)),
-        ("xunit", plot.x.unit),
-        ("yunit", plot.y.unit),
-        ("ydecimals", str(plot.y.decimals + 1)),
     )
 
 

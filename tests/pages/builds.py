@@ -4,8 +4,9 @@ from pathlib import Path
 
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.beside import Beside
 from buildsite.pages.options import Options
-from buildsite.pages.site import other_files
+from buildsite.pages.site import Collected, other_files
 from buildsite.pages.tests import test_files as files_of_test
 from tests.archives import Files
 
@@ -21,8 +22,10 @@ def made(files: Files, options: Options | None = None) -> dict[str, bytes]:
     """Every file of the site, by its address. No address is given twice."""
     archive, chosen = archive_of(files), options or Options()
     found: dict[str, bytes] = {}
-    tests = [files_of_test(archive, name, chosen) for name in archive.files("test")]
-    others = other_files(archive, [test.row for test in tests], chosen)
+    beside = Beside()
+    records = archive.files("test")
+    tests = [files_of_test(archive, name, chosen, beside) for name in records]
+    others = other_files(archive, chosen, Collected([test.row for test in tests]))
     for path, data in (*(file for test in tests for file in test.files), *others):
         assert path not in found, path
         found[path] = data

@@ -71,7 +71,7 @@ def detail(case: Test) -> Mapping[str, Any]:
         "form": "drawn" if values.asked == "drawn" else curve.form,
         "peak_bracketed": bracketed(values),
         "line": drawn_line(values),
-        "specific_gravity": values.gravity.value if values.gravity else None,
+        "specific_gravity": float(values.gravity.value) if values.gravity else None,
         "water_density": values.water_density,
         "density_unit": values.density_unit,
     }

@@ -1,0 +1,221 @@
+"""
+Files of a test that was issued: its page shows the last report, not the working state.
+
+What the records say now stands in a box, for the laboratory alone.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from buildsite.exports.result_json import result_json
+from buildsite.kinds import KINDS
+from buildsite.kinds.kind import Kind
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.sheet import Note, Plot, Sheet, Table
+from buildsite.pages.beside import Beside
+from buildsite.pages.identity import group_of, name_of
+from buildsite.pages.lists import flag_table
+from buildsite.pages.moved import MOVED
+from buildsite.pages.page import Head, Site
+from buildsite.pages.pasts import Crumbs, compare_page, history_page
+from buildsite.pages.render import render
+from buildsite.pages.report import (
+    axes_of,
+    crumbs,
+    drawn_files,
+    folder,
+    identity,
+    plot_of,
+)
+from buildsite.pages.revisions import (
+    Folder,
+    numbered,
+    results_of,
+    revision_table,
+    state_of,
+)
+from buildsite.pages.rows import Made, Row, issued_row
+from buildsite.pages.shelf import Standing, public
+from buildsite.pages.shown import regions
+from buildsite.record.flags import Flag, spell
+
+Block = Table | Plot | Note
+
+
+def issued_files(site: Site, stands: Standing, beside: Beside) -> Made:
+    """Make all files of a test of which something was issued."""
+    if site.options.release:
+        stands = replace(stands, issued=public(stands.issued))
+    sheet = sheet_of(site, stands)
+    row = issued_row(site.archive, stands, sheet)
+    if site.options.release:
+        row = replace(row, moved=False, flags=(), sheets=about_of(stands))
+    making = Making(site, stands, beside, sheet, row)
+    return Made(row, tuple(making.files()))
+
+
+def about_of(stands: Standing) -> tuple[tuple[str, Sheet], ...]:
+    """Project and sample as they were when the test was issued."""
+    found: list[tuple[str, Sheet]] = []
+    for group in ("project", "sample"):
+        for path in stands.item.inputs:
+            if stands.archive is not None and group_of(path) == group:
+                made = stands.archive.outcome(path)
+                found += [(group, made.sheet())] if made is not None else []
+    return tuple(found)
+
+
+def kind_of(stands: Standing) -> Kind[Any, Any] | None:
+    """Kind of what was issued, by its kept result."""
+    name = stands.result.get("kind")
+    return next((kind for kind in KINDS if kind.name == name), None)
+
+
+def printed(stands: Standing, outcome: Outcome) -> tuple[Flag, ...]:
+    """Flags that the report prints: those that stood against it when it was issued."""
+    told = {(one["flag"], one["field"]) for one in stands.result.get("flags", ())}
+    return tuple(f for f in outcome.flags if (f.flag, spell(f.field)) in told)
+
+
+def sheet_of(site: Site, stands: Standing) -> Sheet:
+    """Lay out what was issued; from the kept result where no more can be had."""
+    outcome = stands.outcome
+    withheld = site.options.release and stands.item.kind == "withdrawal"
+    if outcome is None or withheld:
+        return bare_sheet(stands)
+    if stands.moved or site.options.release:
+        return outcome.kind.sheet(outcome.case, printed(stands, outcome))
+    return outcome.sheet()
+
+
+def bare_sheet(stands: Standing) -> Sheet:
+    """Show what the item states and the curve that was kept, and where the rest is."""
+    item, kind = stands.item, kind_of(stands)
+    blocks: list[Block] = []
+    if item.kind != "withdrawal":
+        blocks.append(results_of(item))
+        if kind is not None and kind.compare is not None:
+            plot = kind.compare([(f"r{item.revision}", stands.result)])
+            blocks += [replace(plot, title="Curve as issued")] if plot else []
+    where = (
+        f"All that was reported stands in {numbered(stands.file, item)}, which is kept "
+        "as it was issued."
+    )
+    blocks.append(Note("kept", "The report", (where,), role="statement"))
+    return Sheet(kind.title if kind else "Test", "", tuple(blocks))
+
+
+def box(site: Site, stands: Standing) -> Iterator[Block]:
+    """Say what moved since the issue, and what stands against the working state."""
+    if site.options.release:
+        return
+    flags = site.archive.flags(stands.file)
+    found = [flag for flag in flags if flag.flag == MOVED.flag]
+    for flag in found:
+        lines = (
+            f"The records have moved since {numbered(stands.file, stands.item)} was "
+            f"issued: found {flag.found}; expected {flag.expected}.",
+            f"{flag.mend[:1].upper()}{flag.mend[1:]}.",
+        )
+        yield Note("moved", "Moved since issue", lines, "moved", laboratory_only=True)
+    if found:
+        others = [flag for flag in flags if flag.flag != MOVED.flag]
+        title = "Flags of the records as they stand"
+        table = flag_table(others, "flags-now", title)
+        yield replace(table, laboratory_only=True)
+
+
+@dataclass(frozen=True)
+class Making:
+    """One issued test on its way to the site."""
+
+    site: Site
+    stands: Standing
+    beside: Beside
+    sheet: Sheet
+    row: Row
+
+    @property
+    def crumbs(self) -> Crumbs:
+        """The way to the test's page."""
+        return crumbs(self.site, self.row)
+
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """Every file: data beside the report, revisions, the past, the page itself."""
+        site, stands, beside = self.site, self.stands, self.beside
+        where = folder(stands.file)
+        names = []
+        for name, what, data in (*self._data(), *drawn_files(where, self.sheet)):
+            names.append((name.rpartition("/")[2], what))
+            yield name, data
+        yield from Folder(site, stands, beside.shelf, self.crumbs).pages()
+        yield from history_page(site, stands.file, stands.issued, beside, self.crumbs)
+        compared = list(compare_page(site, stands, beside, self.crumbs))
+        yield from compared
+        path = f"{where}/index.html"
+        plot = plot_of(self.sheet)
+        shown = regions(
+            self._blocks(),
+            site.links(path),
+            axes_of(plot) if plot is not None else (),
+            laboratory=not site.options.release,
+        )
+        head = self._head(tuple(names), compared=bool(compared))
+        yield path, render(site.page(path, head, shown, self.crumbs))
+
+    def _data(self) -> Iterator[tuple[str, str, bytes]]:
+        """Records, which stay in the laboratory, and the result as issued."""
+        stands, where = self.stands, folder(self.stands.file)
+        if not self.site.options.release:
+            now = self.site.archive.entry(stands.file).source.data
+            made = stands.outcome
+            then = made.source.data if made is not None else now
+            what = "record as written"
+            yield f"{where}/record.yaml", f"{what}, as issued", then
+            if then != now:
+                yield f"{where}/record-now.yaml", f"{what}, as it stands now", now
+        kept = self.beside.shelf.result(stands.file, stands.item.revision)
+        if kept is not None:
+            yield f"{where}/result.json", "result as issued", kept
+        elif stands.outcome is not None and not self.site.options.release:
+            software = self.site.options.software
+            yield (
+                f"{where}/result.json",
+                "result",
+                result_json(stands.outcome, software),
+            )
+
+    def _blocks(self) -> Iterator[Block]:
+        """Box, report, revisions."""
+        yield from box(self.site, self.stands)
+        yield from self.sheet.blocks
+        yield revision_table(self.stands, release=self.site.options.release)
+
+    def _head(self, files: tuple[tuple[str, str], ...], *, compared: bool) -> Head:
+        stands, item = self.stands, self.stands.item
+        status, tone = state_of(item)
+        number = f"r{item.revision}"
+        pages = [(f"{number} as issued", f"{number}/index.html")]
+        pages.append(("History", "history/index.html"))
+        if compared:
+            pages.append(("Compare revisions", "compare/index.html"))
+        facts = list(identity(self.site, stands.outcome)) if stands.outcome else []
+        facts += [
+            ("Issued", f"{item.issued_on}, revision {item.revision}", ""),
+            ("Authorized by", item.authorized_by, ""),
+        ]
+        if item.issued_to and not self.site.options.release:
+            facts.append(("Issued to", "; ".join(item.issued_to), ""))
+        return Head(
+            kicker=f"{self.row.title}: report",
+            title=name_of(stands.file),
+            subtitle=self.sheet.subtitle,
+            about=self.sheet.title,
+            status=status,
+            tone=tone,
+            facts=tuple(facts),
+            pages=tuple(pages),
+            files=files,
+            end=f"End of report {numbered(stands.file, item)}",
+        )
