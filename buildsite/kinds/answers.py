@@ -46,6 +46,12 @@ class LaboratoryFacts:
     demands: tuple[str, ...]
     reviewer_may_be_tester: bool | None
     staff: tuple[Staff, ...]
+    address: str = ""
+
+    @property
+    def where(self) -> str:
+        """Where its tests are made, as a report states it."""
+        return self.address or self.place
 
     def person(self, code: str) -> Staff | None:
         """Who that code is, if the laboratory knows it."""
@@ -78,6 +84,7 @@ class OversizeFact:
     bulk_specific_gravity: Decimal | None
     bulk_basis: str | None
     water_content: Decimal | None
+    absorption: Decimal | None
     source: str
 
 
@@ -107,6 +114,9 @@ class SampleFacts:
     specific_gravity_test: str
     oversize: OversizeFact | None
     oversize_test: str
+    location: str = ""
+    depth_top_m: Decimal | None = None
+    depth_base_m: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)

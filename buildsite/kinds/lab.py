@@ -76,6 +76,7 @@ class Laboratory(Model):
     kind: Literal["laboratory"]
     name: Text
     place: Text
+    address: Text | None = None
     invented: YesNo = False
     staff: Annotated[
         dict[Code, StaffMember], Field(description="Each person by staff code.")
@@ -113,6 +114,7 @@ def answers(case: Case[Laboratory, None], ref: Ref) -> LaboratoryFacts | None:
             for code in sorted(set(ref.about))
             if code in lab.staff
         ),
+        address=lab.address or "",
     )
 
 
@@ -176,7 +178,7 @@ def sheet(case: Case[Laboratory, None], flags: tuple[Flag, ...]) -> Sheet:
     )
     return Sheet(
         title=lab.name,
-        subtitle=lab.place,
+        subtitle=lab.address or lab.place,
         blocks=(
             Table(
                 "people", "People", columns, people, role="more", laboratory_only=True

@@ -23,6 +23,7 @@ from buildsite.kinds.kind import (
 )
 from buildsite.kinds.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.staff import CUSTOMER, doer
 from buildsite.record.flags import Flag
 from buildsite.record.parts import Oversize, SpecificGravity
 from buildsite.record.reading import (
@@ -103,7 +104,7 @@ def needs(record: Sample) -> tuple[Ref, ...]:
     codes = tuple(
         act.by
         for act in (record.received, record.sampled)
-        if act is not None and act.by not in (None, "customer")
+        if act is not None and act.by not in (None, CUSTOMER)
     )
     refs = [
         Ref(ProjectFacts, ("project",), record.project, ("project",)),
@@ -157,6 +158,7 @@ def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
         stated.bulk_specific_gravity,
         stated.bulk_basis,
         stated.water_content,
+        stated.absorption,
         record.id,
     )
 
@@ -170,6 +172,7 @@ def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
     received = sample.received or Received()
     sampled = sample.sampled or Sampled()
     gravity, oversize = sample.specific_gravity, sample.oversize
+    located = sample.location or Location()
     return SampleFacts(
         id=sample.id,
         project=sample.project,
@@ -193,6 +196,9 @@ def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
         specific_gravity_test=(gravity.test or "") if gravity else "",
         oversize=oversize_fact(sample, case.inputs),
         oversize_test=(oversize.test or "") if oversize else "",
+        location=located.id or "",
+        depth_top_m=located.depth_top_m,
+        depth_base_m=located.depth_base_m,
     )
 
 
@@ -202,7 +208,7 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
     if answer is None:
         raise AssertionError("a sample answers for itself")
     gravity = answer.specific_gravity
-    soil = " ".join(part for part in (answer.soil_class, answer.soil_group) if part)
+    soil = ", ".join(part for part in (answer.soil_class, answer.soil_group) if part)
     facts: list[tuple[str, Cell]] = [
         ("Project", Cell(answer.project, ("project", answer.project))),
         ("Soil", Cell(answer.soil_name or "—")),
@@ -214,11 +220,12 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
         ),
         ("Class found by", Cell(answer.class_basis or "—")),
         ("Source", Cell(answer.soil_source or "—")),
-        ("Received", Cell(_when(answer.received_on, answer.received_by))),
+        ("Received", Cell(_when(answer.received_on, doer(answer.received_by)))),
         ("Condition", Cell(answer.condition or "—")),
-        ("Sampled", Cell(_when(answer.sampled_on, answer.sampled_by))),
+        ("Sampled", Cell(_when(answer.sampled_on, doer(answer.sampled_by)))),
         ("Sampling method", Cell(answer.sampled_method or "—")),
-        ("Place", Cell(answer.sampled_place or "—")),
+        ("Place", Cell(_when(answer.sampled_place, answer.location))),
+        ("Depth", Cell(depth_of(answer) or "—")),
         ("Water content as received", Cell(_percent(answer.as_received_water_content))),
         (
             "Specific gravity",
@@ -245,6 +252,15 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
     )
 
 
+def depth_of(sample: SampleFacts) -> str:
+    """How deep the sample was taken, for reading."""
+    top, base = sample.depth_top_m, sample.depth_base_m
+    if top is not None and base is not None:
+        return f"{top} m to {base} m"
+    known = top if top is not None else base
+    return "" if known is None else f"{known} m"
+
+
 def _when(on: object, by: str) -> str:
     return ", ".join(str(part) for part in (on, by) if part) or "—"
 
@@ -265,7 +281,7 @@ gradation: {{retained_3_4_in: , retained_3_8_in: , retained_no_4: }}  # % by dry
 as_received_water_content:  # %
 specific_gravity: {{value: , basis: }}            # measured | assumed
 # oversize: {{sieve: No. 4, percent_retained: , bulk_specific_gravity: ,
-#   bulk_basis: , water_content: }}              # oven-dry | SSD
+#   bulk_basis: , water_content: , absorption: }}  # oven-dry | SSD
 retained_until:
 """,
     prefix="S",

@@ -7,7 +7,12 @@ from typing import Any
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.kind import Case
 from buildsite.kinds.order import Dated, dates_rule, in_turn
-from buildsite.kinds.staff import UNKNOWN_CODE_EXPECTED, UNKNOWN_CODE_MEND, unknown_code
+from buildsite.kinds.staff import (
+    CUSTOMER,
+    UNKNOWN_CODE_EXPECTED,
+    UNKNOWN_CODE_MEND,
+    unknown_code,
+)
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import soil_class
 
@@ -46,7 +51,7 @@ def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
     for name in ("received", "sampled"):
         act = getattr(case.record, name)
         code = act.by if act is not None else None
-        if lab and code and code != "customer" and lab.person(code) is None:
+        if lab and code and code != CUSTOMER and lab.person(code) is None:
             yield Doubt(
                 field=(name, "by"),
                 found=code,

@@ -16,3 +16,17 @@ def unknown_code(
     """Make the rule: one flag, whichever kind of record raises it."""
     basis = "ISO/IEC 17025:2017, 7.5.1"
     return Rule("unknown-code", Severity.WARNING, basis, check)
+
+
+CUSTOMER = "customer"
+"""Stands for a staff code where the customer did it."""
+
+
+def doer(code: str) -> str:
+    """
+    Write who did it; what the customer did is marked (ISO/IEC 17025:2017, 7.8.2.2).
+
+    >>> doer("T07"), doer("customer")
+    ('T07', 'by the customer')
+    """
+    return "by the customer" if code == CUSTOMER else code

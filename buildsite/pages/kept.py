@@ -98,7 +98,7 @@ def kept_report(site: Site, letter: Letter) -> bytes:
     page = Kept(
         name=f"{letter.number} · {site.name}",
         laboratory=site.name,
-        place=lab.where if lab is not None else "",
+        place=(lab.address or lab.place) if lab is not None else "",
         notices=(INVENTED,) if lab is not None and lab.invented else (),
         robots="none" if lab is not None and lab.robots == "none" else "",
         kicker=f"{outcome.kind.title}: {TITLES[order.sort]}",

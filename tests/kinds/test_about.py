@@ -167,9 +167,9 @@ def test_the_sheet_of_a_sample_keeps_a_zero_and_dashes_what_is_unknown() -> None
 
     assert whole["Retained on 3/4 in"] == "0 %"
     assert whole["Received"] == "2026-03-05, T07"
-    assert whole["Sampled"] == "2026-03-04, customer"
+    assert whole["Sampled"] == "2026-03-04, by the customer"
     assert whole["Specific gravity"] == "2.69, measured"
-    assert whole["Class"] == "CL A-6"
+    assert whole["Class"] == "CL, A-6"
     assert bare["Project"] == "p"
     assert {text for label, text in bare.items() if label != "Project"} == {"—"}
 

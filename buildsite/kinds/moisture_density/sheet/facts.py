@@ -12,7 +12,9 @@ from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.links import device_refs, mold_refs
 from buildsite.kinds.moisture_density.people import deeds
 from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.sample import depth_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.staff import doer
 from buildsite.record.parts import StandardUsed
 
 ABOUT = (Column("What"), Column("Stated"))
@@ -127,12 +129,17 @@ def sample_facts(case: Test) -> Table:
             ("Soil", sample.soil_name),
             ("Class", Cell(soil + basis, ("soil", sample.soil_class)) if soil else ""),
             ("Source", sample.soil_source),
-            ("Place", sample.sampled_place),
+            ("Place", joined(sample.sampled_place, sample.location)),
+            ("Depth", depth_of(sample)),
             (
                 "Sampled",
-                joined(sample.sampled_on, sample.sampled_by, sample.sampled_method),
+                joined(
+                    sample.sampled_on,
+                    doer(sample.sampled_by),
+                    sample.sampled_method,
+                ),
             ),
-            ("Received", joined(sample.received_on, sample.received_by)),
+            ("Received", joined(sample.received_on, doer(sample.received_by))),
             ("Condition", sample.condition),
             (
                 "As received",
@@ -140,7 +147,7 @@ def sample_facts(case: Test) -> Table:
                 if sample.as_received_water_content is not None
                 else "",
             ),
-            ("Retained", retained(sample)),
+            ("On sieves", retained(sample)),
         ]
     return facts("sample", "Sample", rows)
 
