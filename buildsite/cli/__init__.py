@@ -15,13 +15,16 @@ COMMANDS = {
     "build": "Build the whole site.",
     "check": "Report every fault and flag.",
     "diff": "Show what differs between two states of a test.",
+    "git-setup": "Let git show computed results, and never blend readings.",
     "issue": "Issue a revision of a test, and keep its report.",
+    "merge-record": "Merge two edits of a record, for git.",
     "new": "Write the next record, ready to fill in.",
     "review": "Write a review into a test's record.",
     "schema": "Write the JSON Schemas that editors use.",
     "serve": "Show the site on this machine and rebuild it on change.",
     "show": "Compute one record and show the result.",
     "validate": "Recompute published worked examples and compare.",
+    "verify": "Prove what was issued and published.",
 }
 """Each command and its line of help, so that the list needs none of them imported."""
 
@@ -37,7 +40,8 @@ class Commands(click.Group):
         """Import one."""
         if cmd_name not in COMMANDS:
             return None
-        command = getattr(import_module(f"buildsite.cli.{cmd_name}"), cmd_name)
+        name = cmd_name.replace("-", "_")
+        command = getattr(import_module(f"buildsite.cli.{name}"), name)
         gc.freeze()
         gc.enable()
         return command if isinstance(command, click.Command) else None

@@ -22,8 +22,14 @@ GROUPS = ("test", "sample", "equipment", "project", "laboratory")
 @click.command()
 @click.argument("test")
 @click.option("--json", "as_json", is_flag=True, help="The whole result as JSON.")
+@click.option(
+    "--textconv",
+    "for_git",
+    is_flag=True,
+    help="For git: the file at the path TEST, unchanged, and what is computed from it.",
+)
 @root_option
-def show(test: str, root: Path | None, *, as_json: bool) -> None:
+def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
     """
     Compute TEST and show its result.
 
@@ -33,6 +39,11 @@ def show(test: str, root: Path | None, *, as_json: bool) -> None:
 
     Example: buildsite show HF-0117 --json
     """
+    if for_git:
+        from buildsite.cli.textconv import textconv
+
+        click.echo(textconv(Path(test)), nl=False)
+        return
     if test == "-" or outside(test, root):
         data = sys.stdin.buffer.read() if test == "-" else Path(test).read_bytes()
         made, flags = alone(data, "standard input" if test == "-" else test)

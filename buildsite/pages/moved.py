@@ -136,7 +136,7 @@ def other_results(
     """Doubt results that differ from those reported."""
     return Doubt(
         (),
-        f"now {in_words(texts, item.results)}",
+        f"{in_words(texts, item.results)} now",
         f"{in_words(item.results, texts)}, as {name(issued, item)} reported on "
         f"{item.issued_on}",
         how,

@@ -1,0 +1,105 @@
+"""A record as git shows it: the file itself, and beneath it what is computed."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from buildsite.cli.common import archive_root
+from buildsite.errors import EnvironmentFault
+from buildsite.files import list_archive
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import shown_places
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import group_of
+from buildsite.record.flags import Flag, Severity, spell
+from buildsite.record.issued import SUFFIX
+from buildsite.record.source import Source, read_source
+
+TODAY = "# computed with today's program, equipment, sample, project and laboratory:"
+
+
+def textconv(path: Path) -> bytes:
+    """
+    Give a file unchanged, then what is computed from it, as comments.
+
+    It never fails: git would show nothing of the file. What a record names is looked up
+    in the archive as it stands now, for git hands over one file alone.
+    """
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        return f"# not read: {error.strerror}\n".encode()
+    try:
+        lines = list(computed(path, data))
+    except EnvironmentFault as fault:
+        lines = [f"# not computed: {fault.cause}"]
+    except Exception as bug:  # noqa: BLE001 — git would show nothing of the file
+        lines = [f"# not computed: {type(bug).__name__}: {bug}".replace("\n", " ")]
+    gap = b"" if not lines or data.endswith(b"\n") or not data else b"\n"
+    return data + gap + "".join(f"{line}\n" for line in lines).encode()
+
+
+def computed(path: Path, data: bytes) -> Iterator[str]:
+    """What is computed from a record, line by line; nothing of what was issued."""
+    if path.name.endswith(SUFFIX):
+        return
+    root = archive_root(None)
+    listing = list_archive(root)
+    source = read_source(path.name, data)
+    file = place(path, root, listing.names, source)
+    if not group_of(file):
+        return
+
+    def read(name: str) -> bytes:
+        return data if name == file else listing.read(name)
+
+    archive = Archive(sorted({*listing.names, file}), read)
+    made = archive.outcome(file)
+    if made is None:
+        errors = [f for f in archive.flags(file) if f.severity is Severity.ERROR]
+        yield f"# not computed: {errors[0].message if errors else 'no record'}"
+    elif made.results or made.flags:
+        yield from results(made)
+
+
+def place(path: Path, root: Path, names: tuple[str, ...], source: Source) -> str:
+    """
+    Name that a file has in the archive, or would have.
+
+    A committed version comes as a copy elsewhere, of which the last part of the name
+    is all that is left.
+    """
+    whole = path.resolve()
+    if whole.is_relative_to(root):
+        return whole.relative_to(root).as_posix()
+    same = [name for name in names if name.rpartition("/")[2] == path.name]
+    id, project = source.tree.get("id"), source.tree.get("project")
+    if path.name == "project.yaml":
+        return f"records/{id}/project.yaml"
+    if len(same) == 1:
+        return same[0]
+    if path.name == "lab.yaml":
+        return "records/lab.yaml"
+    folder = "tests" if "standard" in source.tree else "samples"
+    return f"records/{project}/{folder}/{path.name}" if project else ""
+
+
+def results(made: Outcome) -> Iterator[str]:
+    """Results, points and flags, as comments."""
+    yield TODAY
+    for name, one in made.results.items():
+        yield f"#   {name.replace('_', ' ')}: {one.reported}"
+    for number, point in enumerate(made.detail().get("points", ()), 1):
+        water = shown_places(point.get("water_content"), 2)
+        density = shown_places(point.get("dry_density"), 1)
+        saturation = shown_places(point.get("saturation"), 1)
+        yield (
+            f"#   point {number}: water content {water} %, dry density {density} "
+            f"kg/m3, saturation {saturation} %"
+        )
+    yield from map(flag_line, made.flags)
+
+
+def flag_line(flag: Flag) -> str:
+    """Write one flag, without its line: that moves with every edit."""
+    where = f" at {spell(flag.field)}" if flag.field else ""
+    return f"#   {flag.severity}: {flag.flag}{where}"
