@@ -1,6 +1,6 @@
 """Sub-records that several kinds share."""
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -72,6 +72,10 @@ class Oversize(Model):
     bulk_specific_gravity: Positive | None = None
     bulk_basis: Literal["oven-dry", "SSD"] | None = None
     water_content: Percent | None = None
+    absorption: Annotated[
+        Percent | None,
+        Field(description="Water held saturated and surface-dry, percent of dry mass."),
+    ] = None
     test: Id | None = None
 
 

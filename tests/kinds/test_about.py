@@ -123,7 +123,7 @@ gradation: {retained_3_4_in: 0, retained_3_8_in: 0.3, retained_no_4: 1.8}
 as_received_water_content: 13.5
 specific_gravity: {value: 2.69, basis: measured, water_temperature_c: 20}
 oversize: {sieve: No. 4, percent_retained: 12.4, bulk_specific_gravity: 2.62,
-  bulk_basis: SSD, water_content: 1.1}
+  bulk_basis: SSD, water_content: 1.1, absorption: 1.3}
 retained_until: 2027-03-05
 """
 )
@@ -142,7 +142,13 @@ def test_a_sample_tells_all_it_knows() -> None:
         Decimal("2.69"), "measured", Decimal(20), "S-1"
     )
     assert found.oversize == OversizeFact(
-        "No. 4", Decimal("12.4"), Decimal("2.62"), "SSD", Decimal("1.1"), "S-1"
+        "No. 4",
+        Decimal("12.4"),
+        Decimal("2.62"),
+        "SSD",
+        Decimal("1.1"),
+        Decimal("1.3"),
+        "S-1",
     )
 
 

@@ -15,6 +15,7 @@ from buildsite.kinds.kind import Inputs
 from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.specimens import PointValues, point_values
+from buildsite.kinds.reporting import fitting_unit
 from buildsite.kinds.sieves import same_sieve
 from buildsite.record.units import to_si
 from buildsite.soil import oversize
@@ -110,6 +111,7 @@ def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
             stated.bulk_specific_gravity,
             stated.bulk_basis,
             stated.water_content,
+            stated.absorption,
             record.id,
         )
     sample = inputs.get(SampleFacts, record.sample)
@@ -173,15 +175,28 @@ def correct(
     water, assumed = oversize_water(coarse, method)
     bulk = float(coarse.bulk_specific_gravity)
     if coarse.bulk_basis == "SSD":
-        absorption = water
-        if coarse.water_content is None:
-            absorption, assumed = ASSUMED_OVERSIZE_WATER, (*assumed, "absorption")
+        absorption, guessed = absorption_of(coarse)
+        assumed = (*assumed, *guessed)
         bulk = oversize.oven_dry_bulk(bulk, absorption)
     return Corrected(
         oversize.total_dry_density(density, percent, bulk),
         oversize.total_water_content(optimum, percent, water),
         assumed,
     )
+
+
+def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
+    """
+    Absorption of the oversize [%], and whether it had to be assumed.
+
+    Where none is stated, its water content stands in: stones from a moist soil hold
+    about what they absorb.
+    """
+    if coarse.absorption is not None:
+        return float(coarse.absorption), ()
+    if coarse.water_content is not None:
+        return float(coarse.water_content), ("absorption",)
+    return ASSUMED_OVERSIZE_WATER, ("absorption",)
 
 
 def oversize_water(
@@ -202,7 +217,7 @@ def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) 
     lab = inputs.get(LaboratoryFacts, "lab")
     for facts in (project, lab):
         if facts is not None and facts.report_density is not None:
-            return facts.report_density
+            return fitting_unit(facts.report_density, method)
     return method.default_density_unit if method is not None else "kg/m3"
 
 

@@ -318,6 +318,34 @@ def test_a_saturated_bulk_specific_gravity_is_taken_to_oven_dry_first() -> None:
     )
 
 
+def assumed(oversize: str) -> tuple[str, ...]:
+    found = values(f"{DRAWN}oversize: {{percent_retained: 10, {oversize}}}\n").corrected
+    assert found is not None
+    return found.assumed
+
+
+def test_oversize_may_hold_less_water_than_it_absorbs() -> None:
+    # 2.65 / 1.02 = 2.5980392; 1 / (0.9 / 1800 + 0.1 / 2598.0392) = 1857.0427;
+    # water 0.9 × 12 + 0.1 × 1 = 10.9 %: what it holds, not what it would absorb.
+    oversize = (
+        "percent_retained: 10, bulk_specific_gravity: 2.65, bulk_basis: SSD, "
+        "water_content: 1, absorption: 2"
+    )
+
+    assert corrected(oversize) == close((1857.0427, 10.9), abs=0.001)
+
+
+def test_an_absorption_that_nobody_stated_is_said_to_be_assumed() -> None:
+    saturated = "bulk_specific_gravity: 2.65, bulk_basis: SSD"
+    dry = "bulk_specific_gravity: 2.60, bulk_basis: oven-dry"
+
+    assert assumed(f"{saturated}, water_content: 1") == ("absorption",)
+    assert assumed(f"{saturated}, water_content: 1, absorption: 2") == ()
+    assert assumed(f"{saturated}, absorption: 2") == ("water content",)
+    assert assumed(saturated) == ("water content", "absorption")
+    assert assumed(f"{dry}, water_content: 1") == ()
+
+
 def test_the_published_correction_for_excluded_gravel() -> None:
     # Teaching exercise on BS light compaction: 1.97 Mg/m³ at 12 %, 10 % of 2.73 left
     # out and taken as dry, corrects to the printed 2.03 Mg/m³ and 11 %. It names no
