@@ -58,11 +58,12 @@ def test_files(archive: Archive, file: str, options: Options, beside: Beside) ->
     made = archive.outcome(file)
     if made is None:
         row = row_of_unreadable(entry, archive.flags(file))
-        return Made(row, tuple(unreadable(site, entry)) if row.page else ())
+        seen = row.page and not options.release
+        return Made(row, tuple(unreadable(site, entry)) if seen else ())
     sheet = made.sheet()
     row = row_of(made, sheet, entry, archive.flags(file))
-    if not has_page(entry):
-        return Made(row, ())
+    if not has_page(entry) or options.release:
+        return Made(row, ())  # clients see what was issued
     return Made(row, tuple(draft(site, made, sheet, row, beside)))
 
 
