@@ -60,6 +60,8 @@ def archive(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A clone of the demo archive, for examples that write."""
     folder = tmp_path_factory.mktemp("docs") / "archive"
     subprocess.run(["git", "clone", "--quiet", ROOT.as_uri(), folder], check=True)
+    for name, value in (("user.name", "A"), ("user.email", "a@lab.example")):
+        subprocess.run(["git", "-C", folder, "config", name, value], check=True)
     return folder
 
 
