@@ -55,6 +55,36 @@ def readable(reported: str) -> str:
     return f"{number} {unit(name).shown if name in UNITS else name}".rstrip()
 
 
+WEIGHTS = {"lb/ft3": "lbf/ft3"}
+"""Unit of weight of the same digits, where a standard speaks of unit weight."""
+
+MASSES = ("kg/m3", "Mg/m3", "g/cm3", "lb/ft3")
+"""Units of a density; the others are of a unit weight."""
+
+
+def weighs(method: Method | None) -> bool:
+    """Whether the standard speaks of unit weight, not of density."""
+    return method is not None and "weight" in method.word("dry_density")
+
+
+def fitting_unit(asked: str, method: Method | None) -> str:
+    """Unit to report in: pounds are of force where the standard's word is weight."""
+    return WEIGHTS.get(asked, asked) if weighs(method) else asked
+
+
+def word(method: Method | None, name: str, unit_name: str) -> str:
+    """
+    Say a result in the standard's word, else in ours.
+
+    A unit weight shown in a unit of mass is a density, and is called one.
+    """
+    ours = name.replace("_", " ")
+    if method is None:
+        return ours
+    told = method.word(name)
+    return ours if "weight" in told and unit_name in MASSES else told
+
+
 def printed(result: Result) -> str:
     """Write a result for reading."""
     return readable(result.reported)

@@ -57,11 +57,11 @@ def read_entry(file: str, data: bytes) -> Entry:
     kind = record = None
     if source.whole:
         kind, doubts = kind_of(source)
-        flags += doubts
         if kind is not None:
-            record, faults = read_model(source, kind.model)
-            flags += faults
-            flags += misplaced(source, kind, record) if record is not None else []
+            record, flags = read_model(source, kind.model)  # the source's faults too
+        flags += doubts
+        if kind is not None and record is not None:
+            flags += misplaced(source, kind, record)
     return Entry(file, source, kind, record, tuple(flags))
 
 

@@ -9,6 +9,7 @@ from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import name_of
+from buildsite.record.letters import UNSEEN
 
 NUMBERED = re.compile(r"(.*?)([0-9]+)$")
 
@@ -153,9 +154,12 @@ def quoted(text: str) -> str:
     """
     Write a text so that YAML reads it back as it is.
 
+    A character that no one can see, which the reader refuses, becomes a blank.
+
     >>> quoted("AASHTO T 180"), quoted("a: b"), quoted("x, y")
     ('AASHTO T 180', '"a: b"', '"x, y"')
     """
+    text = UNSEEN.sub(" ", text)
     plain = PLAIN.fullmatch(text) and text.lower() not in NO_NUMBERS
     if not text or plain:
         return text

@@ -7,7 +7,7 @@ from hashlib import sha256
 
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable, word
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.amending import Amends
 from buildsite.pages.issue_item import Order, number
@@ -219,9 +219,9 @@ def sentence(text: str) -> str:
 
 def label(outcome: Outcome, name: str) -> str:
     """Name a result in the standard's own words."""
-    method = outcome.case.method
-    words = method.words if method is not None else {}
-    return words.get(name, name.replace("_", " "))
+    result = outcome.results.get(name)
+    unit_name = result.reported.partition(" ")[2] if result is not None else ""
+    return word(outcome.case.method, name, unit_name)
 
 
 def shown(site: Site, sheet: Sheet, letter: Letter) -> tuple[Region, ...]:

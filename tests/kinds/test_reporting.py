@@ -5,10 +5,12 @@ import pytest
 from buildsite.kinds.kind import Result
 from buildsite.kinds.reporting import (
     density_result,
+    fitting_unit,
     percent_result,
     printed,
     shown_at_point,
     shown_places,
+    word,
 )
 from buildsite.standards.tables import designations, find, standard
 
@@ -107,3 +109,31 @@ def test_every_method_reports_every_result_in_every_unit(
         water = percent_result(f"{lead}optimum_water_content", 12.3, method)
         assert density.reported.endswith(f" {unit}")
         assert water.reported.endswith(" %")
+
+
+@pytest.mark.parametrize(
+    ("designation", "unit", "called"),
+    [
+        # ASTM D698-00, 12.1.5: a unit weight, a force per volume; in a unit of mass
+        # the same result is a density, and is called one.
+        ("ASTM D698", "lbf/ft3", "standard maximum dry unit weight"),
+        ("ASTM D698", "kN/m3", "standard maximum dry unit weight"),
+        ("ASTM D698", "kg/m3", "maximum dry density"),
+        ("ASTM D698", "Mg/m3", "maximum dry density"),
+        ("AASHTO T 99", "lb/ft3", "maximum dry density"),
+        ("AASHTO T 99", "kN/m3", "maximum dry density"),
+    ],
+)
+def test_a_result_is_called_what_its_unit_measures(
+    designation: str, unit: str, called: str
+) -> None:
+    assert word(find(designation, "A"), "maximum_dry_density", unit) == called
+
+
+def test_pounds_are_of_force_where_the_standard_speaks_of_weight() -> None:
+    weight, density = find("ASTM D1557", "A"), find("AASHTO T 180", "A")
+
+    assert fitting_unit("lb/ft3", weight) == "lbf/ft3"
+    assert fitting_unit("lb/ft3", density) == "lb/ft3"
+    assert fitting_unit("lb/ft3", None) == "lb/ft3"
+    assert fitting_unit("kg/m3", weight) == "kg/m3"

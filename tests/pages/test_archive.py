@@ -264,3 +264,12 @@ def test_only_a_test_that_claims_to_be_complete_claims() -> None:
     ]:
         text = text_of(POINTLESS).replace("status: complete", f"status: {status}")
         assert archive({FILE: text}).claims(FILE) is claims
+
+
+@pytest.mark.parametrize("slip", ["remarks: a\tb\n", "remarks: a\r\n", "odd: 1\n"])
+def test_a_fault_of_a_file_is_flagged_once(slip: str) -> None:
+    flags = archive({FILE: text_of(slip)}).flags(FILE)
+
+    faults = [(flag.flag, flag.line) for flag in flags if flag.severity == "error"]
+    assert faults
+    assert len(faults) == len(set(faults))

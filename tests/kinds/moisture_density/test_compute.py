@@ -421,6 +421,9 @@ def test_the_laboratory_may_ask_for_more_oversize_before_it_corrects() -> None:
         ("kN/m3", "Mg/m3", "kN/m3"),
         ("", "Mg/m3", "Mg/m3"),
         ("", "", "lbf/ft3"),  # ASTM D698-00, 12.1.5
+        # a unit weight in pounds is in pounds of force: the same clause
+        ("lb/ft3", "", "lbf/ft3"),
+        ("kg/m3", "lb/ft3", "kg/m3"),
     ],
 )
 def test_the_report_takes_the_unit_of_project_then_laboratory_then_standard(

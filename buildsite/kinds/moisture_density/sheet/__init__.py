@@ -3,24 +3,23 @@
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
-from buildsite.kinds.reporting import density_result, percent_result, printed
+from buildsite.kinds.reporting import density_result, percent_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.record.flags import Flag
 
 OTHER_UNIT = {
     "kg/m3": "lb/ft3",
     "Mg/m3": "lb/ft3",
-    "kN/m3": "lb/ft3",
+    "kN/m3": "lbf/ft3",
     "lb/ft3": "kg/m3",
     "lbf/ft3": "kN/m3",
 }
 """A second unit beside the reported one, for readers from elsewhere."""
 
 
-def word(case: Test, name: str) -> str:
-    """The standard's own word for a result, else ours."""
-    words = case.method.words if case.method is not None else {}
-    text = words.get(name, name.replace("_", " "))
+def label(case: Test, name: str) -> str:
+    """Name a result, as a line begins."""
+    text = word(case.method, name, case.values.density_unit)
     return text[:1].upper() + text[1:]
 
 
@@ -32,10 +31,10 @@ def result_rows(case: Test, lead: str, density: float, water: float) -> list[Row
     second = printed(density_result(name, density, method, other))
     optimum = f"{lead}optimum_water_content"
     return [
-        Row((Cell(word(case, name)), Cell(first), Cell(second)), mark=name),
+        Row((Cell(label(case, name)), Cell(first), Cell(second)), mark=name),
         Row(
             (
-                Cell(word(case, optimum)),
+                Cell(label(case, optimum)),
                 Cell(percent_result(optimum, water, method).reported),
                 Cell(""),
             ),

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.specimens import PointValues
-from buildsite.kinds.reporting import shown_density
+from buildsite.kinds.reporting import shown_density, word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.record.units import unit
 from buildsite.soil.curves import Curve, sample
@@ -91,7 +91,7 @@ def density_axis(case: Test, points: list[PointValues], peak: float | None) -> A
     high = ceil(max(dry) / step + 0.5)
     while high - low < 4:
         low, high = low - 1, high + (1 if (high - low) % 2 else 0)
-    label = case.method.words["dry_density"] if case.method else "dry density"
+    label = word(case.method, "dry_density", name)
     shown = unit(name).shown
     return Axis(
         label.capitalize(),

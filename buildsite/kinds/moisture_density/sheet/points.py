@@ -2,7 +2,7 @@
 
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
-from buildsite.kinds.reporting import shown_at_point, shown_places
+from buildsite.kinds.reporting import shown_at_point, shown_places, word
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.units import unit
 
@@ -17,13 +17,12 @@ SLUGS = {
 
 def columns(case: Test) -> tuple[Column, ...]:
     """Columns, in the words of the standard."""
-    words = case.method.words if case.method else {}
-    name = case.values.density_unit
+    method, name = case.method, case.values.density_unit
     shown, slug = unit(name).shown, SLUGS[name]
     compacted = case.record.units.compacted or ""
-    water = words.get("water_content", "water content").capitalize()
-    wet = words.get("wet_density", "wet density").capitalize()
-    dry = words.get("dry_density", "dry density").capitalize()
+    water = word(method, "water_content", name).capitalize()
+    wet = word(method, "wet_density", name).capitalize()
+    dry = word(method, "dry_density", name).capitalize()
     return (
         Column("Point", key="point"),
         Column("Water added", "ml", number=True, key="water_added_ml"),
