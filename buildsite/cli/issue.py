@@ -11,7 +11,8 @@ from buildsite.cli.common import archive_root, day_or_today, root_option, test_i
 from buildsite.errors import FAULTY
 from buildsite.issuing import Issue, Refused, keep, planned
 from buildsite.kinds.reporting import readable
-from buildsite.pages.issue_item import Order, Sort, printed_flags, reported
+from buildsite.pages.issue_item import Order, Sort, printed_flags
+from buildsite.pages.moved import reported
 
 
 @click.command()
@@ -60,7 +61,7 @@ def issue(
         plan = planned(folder, ids, order)
         for one in plan.issues:
             click.echo("\n".join(described(one)), err=True)
-        if sys.stdin.isatty():
+        if at_terminal():
             click.confirm("Issue this?", abort=True, err=True)
         keep(plan, committing=not no_commit)
     except Refused as refused:
@@ -69,6 +70,11 @@ def issue(
         raise SystemExit(FAULTY) from None
     for one in plan.issues:
         click.echo(one.number)
+
+
+def at_terminal() -> bool:
+    """Whether a person can be asked."""
+    return sys.stdin.isatty()
 
 
 def ordered(root: Path, asked: Mapping[str, Any]) -> Order:

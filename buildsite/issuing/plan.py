@@ -24,7 +24,8 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.pages.amending import Amends, amends, sent_before
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.pages.identity import group_asked, name_of
-from buildsite.pages.issue_item import Order, item_of, kept_result, number, reported
+from buildsite.pages.issue_item import Order, item_of, kept_result, number
+from buildsite.pages.moved import reported
 from buildsite.record.amend import CannotAmend, amended
 from buildsite.record.canonical import digest
 from buildsite.record.issued import (

@@ -10,12 +10,10 @@ from buildsite.kinds.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import group_asked
-from buildsite.pages.issue_item import Order, number, reported
+from buildsite.pages.issue_item import Order, number
+from buildsite.pages.moved import MOVED, reported
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import Issued, breaks
-
-MOVED = "moved-since-issue"
-"""The flag that never stands in the way of an issue: an issue is its answer."""
 
 
 class Refused(Exception):
@@ -54,9 +52,9 @@ def without_authority(
 
 
 def open_errors(id: str, flags: Iterable[Flag]) -> Iterator[str]:
-    """Name each error that stands against a test."""
+    """Name each error that stands against a test; an issue is the answer to a move."""
     for flag in flags:
-        if flag.severity is Severity.ERROR and flag.flag != MOVED:
+        if flag.severity is Severity.ERROR and flag.flag != MOVED.flag:
             place = f"{flag.file}:{flag.line}"
             yield f"{id}: error {flag.flag} at {place}: {flag.message}"
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildsite.kinds.outcome import Outcome, plain
+from buildsite.pages.moved import in_words, reported
 from buildsite.record.changes import Change, changes
 from buildsite.record.flags import Field
 from buildsite.record.issued import Issued, Item
@@ -15,6 +16,9 @@ SILENT = ("status", "format")
 
 SHOWN = {"points": "point"}
 """Lists that a report counts from 1, and its word for one of their entries."""
+
+
+LOST = "the earlier record could not be read again: compare the two reports"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,19 +73,27 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
     last = issued.last_report
     gone = last if last is not None and last.kind == "withdrawal" else None
     if old is None:
-        return Amends(item, withdrawn=gone)
+        return Amends(item, (LOST,), withdrawn=gone)
     own = [
         change
         for change in changes(present(old.source.tree), present(new.source.tree))
         if change.field[0] not in SILENT
     ]
-    values = (*map(told, own), *answers_moved(old, new))
+    values = (*map(told, own), *answers_moved(old, new), *by_program(item, old))
     points = frozenset(
         change.field[1] + 1
         for change in own
         if change.field[0] == "points" and isinstance(change.field[1], int)
     )
     return Amends(item, tuple(values), points, gone)
+
+
+def by_program(item: Item, old: Outcome) -> Iterator[str]:
+    """Results that the same values come to in another version of the program."""
+    now = reported(old)
+    if now != dict(item.results):
+        words = in_words(now, item.results)
+        yield f"the program computes the earlier readings otherwise now: {words}"
 
 
 def answers_moved(old: Outcome, new: Outcome) -> Iterator[str]:

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from buildsite.exports.result_json import as_json, envelope, flag_json
 from buildsite.kinds.outcome import Outcome
+from buildsite.pages.moved import reported
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag, Severity
 
@@ -59,11 +60,6 @@ def kept_result(
     flags = [flag_json(flag) for flag in printed_flags(outcome.flags)]
     issued = {"flags": flags, "revision": revision, "issued_as": order.sort}
     return as_json({**about, **issued})
-
-
-def reported(outcome: Outcome) -> dict[str, str]:
-    """Results as reported, by name."""
-    return {name: one.reported for name, one in sorted(outcome.results.items())}
 
 
 def item_of(

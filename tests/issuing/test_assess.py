@@ -106,3 +106,15 @@ def test_an_assessment_is_no_report_to_amend(root: Path) -> None:
     assert ran.status == 0, ran.err
     page = (root / TESTS / "ML-101.r2.html").read_text("utf-8")
     assert "amends report ML-101 r0 of 2026-03-13" in page
+
+
+@pytest.mark.usefixtures("coarser")
+def test_a_result_that_the_program_alone_moved_may_be_amended(root: Path) -> None:
+    ran = run("issue", "ML-101", *WHY, "--on", "2026-05-02", "--root", root)
+
+    assert ran.status == 0, ran.err
+    page = (root / TESTS / "ML-101.r1.html").read_text("utf-8")
+    assert (
+        "the program computes the earlier readings otherwise now: "
+        "maximum dry density 108 lb/ft3, optimum water content 18 %"
+    ) in page

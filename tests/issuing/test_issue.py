@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.issuing.plan import in_order
 from buildsite.record.issued import breaks
+from buildsite.states import working
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, kept, lab, state
@@ -420,3 +422,60 @@ def test_without_commit_the_files_are_written_and_git_is_left_alone(root: Path) 
         f"?? {TESTS}/ML-101.r0.html",
         f"?? {TESTS}/ML-101.r0.json",
     ]
+
+
+@pytest.mark.parametrize(("answer", "status"), [(b"n\n", 1), (b"y\n", 0)])
+def test_a_person_at_a_terminal_is_asked(
+    root: Path, monkeypatch: pytest.MonkeyPatch, answer: bytes, status: int
+) -> None:
+    monkeypatch.setattr("buildsite.cli.issue.at_terminal", lambda: True)
+
+    ran = run("issue", "ML-101", *FIRST, "--on", DAY, "--root", root, stdin=answer)
+
+    assert ran.status == status
+    assert "Issue this? [y/N]" in ran.err
+    assert (root / TESTS / "ML-101.r0.html").exists() == (status == 0)
+
+
+def rest_on(root: Path, test: str, other: str) -> None:
+    """Let a test take its specific gravity from another."""
+    line = f"specific_gravity: {{test: {other}}}\n"
+    edit(root, f"marsh-lane/tests/{test}.yaml", "points:\n", f"{line}points:\n")
+
+
+def test_a_test_that_rests_on_one_not_issued_waits_for_it(root: Path) -> None:
+    rest_on(root, "ML-101", "ML-102")
+
+    ran = issue(root, "ML-101", *FIRST)
+
+    assert ran.status == 1
+    assert "ML-101 rests on ML-102, which is not issued" in ran.err
+
+
+def test_a_test_that_rests_on_a_withdrawn_one_waits_too(root: Path) -> None:
+    issue(root, "ML-102", *FIRST)
+    issue(root, "ML-102", "--withdraw", *FIRST)
+    rest_on(root, "ML-101", "ML-102")
+
+    ran = issue(root, "ML-101", *FIRST)
+
+    assert "ML-101 rests on ML-102, which is issued as withdrawal" in ran.err
+
+
+def test_tests_are_issued_after_those_they_rest_on(root: Path) -> None:
+    rest_on(root, "ML-101", "ML-102")
+    names = [f"{TESTS}/ML-101.yaml", f"{TESTS}/ML-102.yaml"]
+
+    assert in_order(working(root), names) == names[::-1]
+
+
+def test_what_cannot_be_found_again_is_said(root: Path) -> None:
+    issue(root, "ML-101", *FIRST)
+    git(root, "checkout", "--quiet", "--orphan", "new")
+    edit(root, "marsh-lane/tests/ML-101.yaml", *MASS, commit=False)
+    git(root, "commit", "--quiet", "--all", "--message=history begins anew")
+
+    ran = issue(root, "ML-101", *FIRST, on="2026-03-20")
+
+    assert ran.status == 0, ran.err
+    assert "compare the two reports" in text_of(kept(root, "ML-101", 1))

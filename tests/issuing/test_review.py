@@ -89,3 +89,14 @@ def test_without_commit_only_the_record_is_written(root: Path) -> None:
 
     assert ran.status == 0
     assert git(root, "status", "--porcelain") == f"M {TESTS}/ML-101.yaml"
+
+
+def test_a_review_over_several_lines_is_set_in_its_lines(root: Path) -> None:
+    old = "reviewed:\n  on: 2026-03-11 # by day\n  by: T07\nstatus:"
+    edit(root, "marsh-lane/tests/ML-101.yaml", "status:", old)
+
+    ran = run("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+
+    assert ran.status == 0, ran.err
+    new = "reviewed:\n  on: 2026-03-12 # by day\n  by: E02\nstatus:"
+    assert new in (root / TESTS / "ML-101.yaml").read_text("utf-8")
