@@ -28,14 +28,16 @@ ROOMS: dict[str, set[str]] = {
     "files": {"files", "record", "errors"},
     "history": {"history", "record", "errors"},
     "states": SHOWN | WORLD,
+    "signed": SHOWN | WORLD,
     "issuing": SHOWN | WORLD | {"states", "issuing"},
-    "verifying": SHOWN | WORLD | {"states", "issuing", "build"},
+    "verifying": SHOWN | WORLD | {"states", "signed", "issuing", "build", "verifying"},
     "build": SHOWN | WORLD | {"build", "states"},
     "serve": SHOWN | WORLD | {"build", "serve"},
     "cli": SHOWN
     | WORLD
-    | {"states", "issuing", "verifying", "build", "serve", "validation", "cli"},
-    "bench": {"bench", "record"},
+    | {"states", "signed", "issuing", "verifying"}
+    | {"build", "serve", "validation", "cli"},
+    "bench": {"bench", "record", "history"},
 }
 
 # library: the rooms, or single modules, that may touch it.

@@ -9,9 +9,11 @@ import click
 from buildsite.cli.common import archive_root, counted, record_names, root_option
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
+from buildsite.history import read_history
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
+from buildsite.signed import edits_not_signed
 from buildsite.software import fingerprint
 
 
@@ -50,6 +52,7 @@ def check(
     files = record_names(root, listing.names, paths) if paths else listing.names
     found = [*listing.flags, *archive.strays()] if not paths else []
     if not paths:
+        found += unsigned(root, archive)
         traces = survey(archive, archive.files("test"))
         archive.across_flags = flags_across(archive, traces)
     for file in files:
@@ -63,6 +66,18 @@ def check(
     )
     click.echo(summary(len(files), found), err=True)
     raise SystemExit(1 if errors or open_warnings else 0)
+
+
+def unsigned(root: Path, archive: Archive) -> list[Flag]:
+    """Flag edits that are not signed, where the laboratory demands or has keys."""
+    file = archive.find("laboratory", "lab")
+    lab = archive.entry(file).record if file else None
+    if lab is None:
+        return []
+    procedures = lab.procedures
+    if not procedures.signed_edits and not any(who.keys for who in lab.staff.values()):
+        return []
+    return edits_not_signed(root, read_history(root), procedures.published_branch)
 
 
 def folder_of(path: Path) -> Path:

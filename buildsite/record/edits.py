@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Literal, Protocol
 
 
@@ -26,8 +27,7 @@ class Commit:
     One commit. `when` is the committer's own claim, ISO 8601 with its offset.
 
     `message` is the subject and body without trailers; `trailers` by name in lower
-    case (`entered-by`, `reason`). `chain` and `place` say where it stands: see
-    `history.walk`.
+    case (`entered-by`, `reason`).
     """
 
     id: str
@@ -69,6 +69,20 @@ class Signature:
     state: SignatureState
     code: str = ""
     why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StaffKey:
+    """
+    A person's SSH key and the days it holds, as lab.yaml lists them.
+
+    `key` is a line as `ssh-keygen` writes it into a .pub file; its comment is left out.
+    """
+
+    code: str
+    key: str
+    start: date | None = None
+    until: date | None = None
 
 
 class Past(Protocol):

@@ -1,0 +1,208 @@
+"""
+Edits where the laboratory demands signatures: which are judged, and what is wrong.
+
+An edit is judged by the line that published it. Each commit came onto the published
+branch with one commit of its first-parent line, by itself or in a merge; it is judged
+where lab.yaml demands signed edits at that commit or just before. So a branch that
+began before the demand brings in nothing unsigned, and who takes the demand out of
+lab.yaml must sign that.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+from buildsite.kinds.lab import Laboratory
+from buildsite.pages.committers import codes, committer
+from buildsite.record.edits import Commit, Past, Signature, StaffKey
+from buildsite.record.flags import Flag, Known, Severity
+from buildsite.record.issued import SUFFIX, read_issued
+from buildsite.record.source import read_source
+
+LAB = "records/lab.yaml"
+BASIS = "ISO/IEC 17025:2017, 7.5.2 and 7.11"
+NOT_SIGNED = Known(
+    "edit-not-signed",
+    Severity.ERROR,
+    BASIS,
+    "An edit without a good signature, where lab.yaml demands signed edits.",
+)
+BY_ANOTHER = Known(
+    "edit-signed-by-another",
+    Severity.ERROR,
+    BASIS,
+    "An edit or an issue signed by another person than it names.",
+)
+BACKWARDS = Known(
+    "edit-dated-backwards",
+    Severity.ERROR,
+    BASIS,
+    "An edit dated before the one that it follows, where edits must be signed.",
+)
+KNOWN = (NOT_SIGNED, BY_ANOTHER, BACKWARDS)
+
+SKEW = timedelta(hours=1)
+"""By so much two honest clocks may differ (common practice); keys hold for days."""
+
+
+def keys_of(lab: Any) -> tuple[StaffKey, ...]:
+    """Keys of the staff, each with the days that its owner's authority holds."""
+    if not isinstance(lab, Laboratory):
+        return ()
+    return tuple(
+        StaffKey(code, key, who.from_, who.until)
+        for code, who in sorted(lab.staff.items())
+        for key in who.keys
+    )
+
+
+def demands(past: Past) -> Iterator[tuple[Commit, bool]]:
+    """
+    Walk the first-parent line from the oldest: does lab.yaml demand signatures there?
+
+    Where it can't be read, the demand stands as it stood.
+    """
+    known: dict[str, bool] = {"": False}
+    demanded = False
+    for commit in reversed(past.main):
+        blob = past.blob(commit.id, LAB)
+        if blob not in known:
+            known[blob] = _demanded(past.read(commit.id, LAB) or b"", before=demanded)
+        demanded = known[blob]
+        yield commit, demanded
+
+
+def _demanded(data: bytes, *, before: bool) -> bool:
+    source = read_source(LAB, data)
+    if not source.whole:
+        return before
+    procedures = source.tree.get("procedures")
+    chosen = procedures if isinstance(procedures, dict) else {}
+    return chosen.get("signed_edits") == "yes"
+
+
+def to_judge(past: Past) -> list[Commit]:
+    """Commits that must be signed if they changed records, oldest first."""
+    judged: list[Commit] = []
+    seen: set[str] = set()
+    before = False
+    for main, now in demands(past):
+        came = _brought(past, main, seen)
+        if now or before:
+            judged += came
+        before = now
+    places = {commit.id: place for place, commit in enumerate(past.commits)}
+    return sorted(judged, key=lambda commit: -places[commit.id])
+
+
+def _brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
+    """Commits that a commit of the line brought with it, itself included."""
+    waiting, came = [main.id], []
+    while waiting:
+        id = waiting.pop()
+        if id in seen:
+            continue
+        seen.add(id)
+        came.append(past.by_id[id])
+        waiting += past.by_id[id].parents
+    return came
+
+
+def to_sign(judged: Sequence[Commit]) -> list[Commit]:
+    """Those of the judged that changed records themselves: a merge may only join."""
+    return [c for c in judged if any(touch.inside for touch in c.touches)]
+
+
+def signing_flags(
+    past: Past,
+    judged: Sequence[Commit],
+    signatures: Mapping[str, Signature],
+    lab: Any,
+) -> list[Flag]:
+    """
+    Flag every judged edit that is not signed as lab.yaml demands.
+
+    Parameters
+    ----------
+    past
+        The published past.
+    judged
+        What `to_judge` gives.
+    signatures
+        Of those of them that `to_sign` gives.
+    lab
+        The laboratory as last published: its keys and addresses.
+    """
+    emails = codes(lab)
+    found: list[Flag] = []
+    for commit in judged:
+        found += _backwards(past, commit)
+        if commit.id in signatures:
+            found += _signed(past, commit, signatures[commit.id], emails)
+    return found
+
+
+def _signed(
+    past: Past, commit: Commit, signature: Signature, emails: Mapping[str, str]
+) -> Iterator[Flag]:
+    """Doubt an edit without a good signature, or with that of another person."""
+    if signature.state != "good":
+        why = f" ({signature.why})" if signature.why else ""
+        found = f"{signature.state}{why}"
+        expected = "a good signature by a key of lab.yaml"
+        mend = "sign it: git commit --amend --no-edit -S, before it is published"
+        yield _flag(NOT_SIGNED, commit, found, expected, mend)
+        return
+    for name in named(past, commit, emails):
+        if name != signature.code:
+            found = f"signed by {signature.code}, where it names {name}"
+            mend = f"{name} signs it, or the commit names who did it"
+            yield _flag(BY_ANOTHER, commit, found, f"the signature of {name}", mend)
+
+
+def named(past: Past, commit: Commit, emails: Mapping[str, str]) -> list[str]:
+    """Whom an edit names: its trailer or committer; who authorized what it issues."""
+    entered = commit.trailers.get("entered-by", "")
+    names = [entered or committer(commit, emails)]
+    for touch in commit.touches:
+        if touch.path.endswith(SUFFIX) and touch.inside:
+            names += _authorities(past, commit, touch.path)
+    return [name for name in dict.fromkeys(names) if name]
+
+
+def _authorities(past: Past, commit: Commit, path: str) -> list[str]:
+    """Who authorized the items that a commit brought to an issued file."""
+    parent = commit.parents[0] if commit.parents else ""
+    sides = (past.read(at, path) if at else None for at in (parent, commit.id))
+    old, new = (read_issued(path, data)[0] if data else None for data in sides)
+    stood = len(old.items) if old is not None else 0
+    return [item.authorized_by for item in new.items[stood:]] if new is not None else []
+
+
+def _backwards(past: Past, commit: Commit) -> Iterator[Flag]:
+    """Doubt a commit that claims to be older than the one it follows."""
+    if not commit.parents:
+        return
+    before = past.by_id[commit.parents[0]]
+    then, now = (datetime.fromisoformat(one.when) for one in (before, commit))
+    if now < then - SKEW:
+        found = f"{commit.when}, after an edit of {before.when}"
+        mend = "set the clock right, and commit again before it is published"
+        yield _flag(BACKWARDS, commit, found, "a later time", mend)
+
+
+def _flag(known: Known, commit: Commit, found: str, expected: str, mend: str) -> Flag:
+    """Place a doubt of a commit at the first record that it changed."""
+    touched = [touch.path for touch in commit.touches if touch.inside]
+    return Flag(
+        flag=known.flag,
+        severity=known.severity,
+        basis=known.basis,
+        file=touched[0] if touched else LAB,
+        line=1,
+        column=1,
+        field=(),
+        found=f"commit {commit.id[:12]}: {found}",
+        expected=expected,
+        mend=mend,
+    )

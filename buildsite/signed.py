@@ -1,0 +1,58 @@
+"""Edits of a clone judged by the keys that its published branch lists."""
+
+from pathlib import Path
+from typing import Any
+
+from buildsite.history import GitRefused, at_revision, git
+from buildsite.history.signatures import signatures
+from buildsite.pages.archive import Archive
+from buildsite.pages.signing import LAB, keys_of, signing_flags, to_judge, to_sign
+from buildsite.record.edits import Past
+from buildsite.record.flags import Flag
+
+
+def published_tip(root: Path, branch: str) -> str:
+    """
+    Find the published branch: this clone's own, else that of its origin, else HEAD.
+
+    A clone that checks a proposal out has no branch of that name, but its origin's.
+    """
+    for ref in (f"refs/heads/{branch}", f"refs/remotes/origin/{branch}"):
+        try:
+            found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
+        except GitRefused:
+            continue
+        return found.decode().strip()
+    return "HEAD"
+
+
+def laboratory_at(root: Path, revision: str) -> Any:
+    """Read the laboratory's record at a revision; None where there is none."""
+    names, read = at_revision(root, revision)
+    return Archive([LAB], read).entry(LAB).record if LAB in names else None
+
+
+def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
+    """
+    Flag every edit that is not signed where lab.yaml demands it.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    past
+        Its past.
+    branch
+        Name of the published branch, whose newest lab.yaml is believed.
+
+    Raises
+    ------
+    EnvironmentFault
+        If signatures must be checked and ssh-keygen is not there.
+    """
+    judged = to_judge(past)
+    if not judged:
+        return []
+    lab = laboratory_at(root, published_tip(root, branch))
+    states = signatures(root, to_sign(judged), keys_of(lab))
+    return signing_flags(past, judged, states, lab)
