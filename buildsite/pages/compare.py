@@ -188,8 +188,7 @@ def compared(
     yield reason(pair)
     if shown is None:
         yield changed_fields(pair, archive, shelf)
-    values = told(pair, archive, shelf)
-    if values is not None:
+    elif (values := told(pair, archive, shelf)) is not None:
         yield values
     others = elsewhere(pair, shelf, shown=shown)
     if others is not None:

@@ -9,6 +9,7 @@ them are folded away.
 import re
 from collections.abc import Iterator, Sequence
 
+from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.pages.edits import Edit, FieldMoved, Timeline, difference
 from buildsite.pages.identity import group_of, name_of
@@ -68,7 +69,7 @@ def issue_block(test: str, item: Item) -> Table:
         ("Authorized by", item.authorized_by),
         ("Reason", item.reason),
         ("Issued to", ", ".join(item.issued_to)),
-        *((named(name), text) for name, text in item.results.items()),
+        *((named(name), readable(text)) for name, text in item.results.items()),
     ]
     if item.assesses is not None:
         facts.insert(0, ("Assesses", f"{test} r{item.assesses}"))

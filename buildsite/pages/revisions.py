@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from buildsite.kinds.reporting import readable
-from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.lists import columns, named
 from buildsite.pages.page import Head, Site
@@ -46,6 +46,19 @@ def state_of(item: Item) -> tuple[str, str]:
 def numbered(file: str, item: Item) -> str:
     """Name of a revision, as reports write it: HF-0117 r1."""
     return f"{name_of(file)} r{item.revision}"
+
+
+def kept_for_ever(item: Item) -> str:
+    """Say what a revision's page is, in words that stay true whatever comes later."""
+    what = {
+        "preliminary": "It was preliminary: it is no final report. ",
+        "withdrawal": "It withdraws the result. ",
+        "assessment": "It is no report: it judges one that was issued before. ",
+    }.get(item.kind, "")
+    return (
+        f"Kept as it was issued. {what}A later revision may have replaced or withdrawn "
+        "it: the test’s page says what is current."
+    )
 
 
 def replaced(items: tuple[Item, ...], item: Item) -> Item | None:
@@ -218,8 +231,7 @@ class Folder:
         path = f"tests/{name_of(file)}/r{item.revision}/index.html"
         own = f"tests/{name_of(file)}/index.html"
         links = self.site.links(path)
-        blocks: list[Note | Table] = [
-            self._banner(item),
+        blocks = [
             results_of(item),
             about(self.stands, item, release=release),
             proof(item),
@@ -229,23 +241,11 @@ class Folder:
             kicker=f"Revision {item.revision}",
             title=numbered(file, item),
             subtitle=f"{SORTS[item.kind]}, {item.issued_on}",
+            status=kept_for_ever(item),
+            tone="open",
             pages=(("What is current", links.page(own)),),
             files=files,
         )
         shown = regions(blocks, links, laboratory=not release)
         way = (*self.crumbs[:-1], (name_of(file), own), (f"r{item.revision}", ""))
         return render(self.site.page(path, head, shown, way, kept))
-
-    def _banner(self, item: Item) -> Note:
-        """Say what this page is, in words that stay true whatever comes later."""
-        what = {
-            "preliminary": "It was preliminary: it is no final report. ",
-            "withdrawal": "It withdraws the result. ",
-            "assessment": "It is no report: it judges one that was issued before. ",
-        }.get(item.kind, "")
-        text = (
-            f"Revision {item.revision} of {name_of(self.stands.file)}, as it was "
-            f"issued. {what}A later one may have replaced or withdrawn it: the "
-            "test’s page says what is current."
-        )
-        return Note("revision", "Kept for ever", (text,), role="kept-for-ever")

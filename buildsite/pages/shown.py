@@ -16,7 +16,7 @@ Block = Table | Plot | Note
 SAID = ("rejected", "used", "changed")
 """Marks that no cell of their row says: they stand beside its name."""
 
-BANNERS = ("banner", "caution", "kept-for-ever", "moved")
+BANNERS = ("banner", "caution", "moved")
 """Roles of notes that stand across the page."""
 
 SHORT = 18

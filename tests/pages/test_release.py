@@ -1,0 +1,208 @@
+"""What clients see: issued states of released projects, and not one byte more."""
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from buildsite.build import build
+from buildsite.exports.manifest import NAME
+from buildsite.files import find_root
+from buildsite.pages.options import Options
+from tests.archives import changed
+from tests.cli.running import run
+from tests.clones import clone, git
+from tests.issuing.clones import ATTRIBUTES, TESTS, edit
+from tests.links import drawing_faults, page_faults, read_site, style_faults
+from tests.test_build import contents
+
+ONLY_IN_REPORTS = ("secret-contact", "secret-recipient")
+"""What the laboratory sent to its customer, in the report that it sent."""
+
+NEVER_ANYWHERE = ("secret-key", "secret@lab.example")
+"""What no copy shows, not even the laboratory's own."""
+
+KEY = "ssh-ed25519 AAAAsecret-key"
+WHO = "roles: [technician], may: [test], from: 2024-03-01}"
+TEST = "marsh-lane/tests/ML-101.yaml"
+REASON = ("--authorized-by", "E02", "--reason", "first issue", "--on", "2026-03-13")
+
+
+def sound_with_secrets() -> dict[str, bytes]:
+    """The sound archive with a secret in every field that clients must not see."""
+    accepted = "{flag: nobody-raised-this, by: E02, reason: secret-accepted}"
+    files = dict(
+        changed(
+            {
+                "lab.yaml": [
+                    [
+                        f"  T07: {{{WHO}",
+                        f"  T07: {{{WHO[:-1]}, emails: [secret@lab.example], "
+                        f"keys: ['{KEY}']}}",
+                    ],
+                    [
+                        "reviewer_may_be_tester: no}",
+                        "reviewer_may_be_tester: no}\nrobots: none",
+                    ],
+                ],
+                "marsh-lane/project.yaml": [
+                    [
+                        "does not exist}",
+                        "does not exist, contact: secret-contact}\npublish: yes",
+                    ],
+                ],
+                TEST: [["oven: {in", f"accepted: [{accepted}]\noven: {{in"]],
+            }
+        )
+    )
+    project = files["records/marsh-lane/project.yaml"].decode()
+    hidden = project.replace("marsh-lane", "hidden-lane").replace("publish: yes", "")
+    hidden = hidden.replace("Marsh Lane", "secret-project")
+    files["records/hidden-lane/project.yaml"] = hidden.encode()
+    for name, new in (("samples/ML-S1", "HL-S1"), ("tests/ML-101", "HL-101")):
+        text = files[f"records/marsh-lane/{name}.yaml"].decode()
+        text = text.replace("ML-", "HL-").replace("marsh-lane", "hidden-lane")
+        text = re.sub(r"(\.\d)\d(?=[,}])", r"\g<1>5", text)  # readings of its own
+        folder = name.partition("/")[0]
+        files[f"records/hidden-lane/{folder}/{new}.yaml"] = text.encode()
+    sample = files["records/marsh-lane/samples/ML-S1.yaml"].decode()
+    draft = sample.replace("ML-S1", "secret-S9").replace("lean clay", "secret-soil")
+    files["records/marsh-lane/samples/secret-S9.yaml"] = draft.encode()
+    return {**files, ".gitattributes": ATTRIBUTES}
+
+
+@pytest.fixture(scope="module")
+def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An archive with an issued test that moved since, a draft, a hidden project."""
+    root = tmp_path_factory.mktemp("archive")
+    clone(root, sound_with_secrets())
+    git(root, "config", "user.name", "secret-committer")
+    git(root, "config", "user.email", "secret@lab.example")
+    words = ("issue", "ML-101", "HL-101", *REASON, "--to", "secret-recipient")
+    ran = run(*words, "--root", root)
+    assert ran.status == 0, ran.err
+    edit(root, TEST, "oven: {in", "remarks: secret-remark\noven: {in", commit=False)
+    edit(
+        root,
+        "marsh-lane/samples/ML-S1.yaml",
+        "place: cutting 1",
+        "place: secret-place",
+        commit=False,
+    )
+    edit(root, "equipment/O-01.yaml", "drying oven", "secret-oven", commit=False)
+    git(root, "commit", "--quiet", "--all", "--message=secret-message")
+    return root
+
+
+@pytest.fixture(scope="module")
+def released(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("out") / "site"
+    build(root, out, Options(release=True), 1)
+    return out
+
+
+@pytest.fixture(scope="module")
+def own(root: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("own") / "site"
+    build(root, out, Options(), 1)
+    return out
+
+
+PLANTED = ("secret", "hl-101", "hl-s1", "hidden-lane", "ml-102", "nobody-raised")
+
+
+def secrets(data: bytes) -> set[str]:
+    """Every planted word that a file tells, those apart that went to the customer."""
+    text, found = data.decode("utf-8", errors="replace").lower(), set()
+    for word in ONLY_IN_REPORTS:
+        if word in text:
+            found.add("to the customer")
+            text = text.replace(word, "")
+    return found | {word for word in PLANTED if word in text}
+
+
+def test_no_file_tells_a_secret(released: Path) -> None:
+    told = {path: secrets(data) for path, data in contents(released).items()}
+
+    reports = {path for path in told if path.endswith("/report.html")}
+    assert reports == {"tests/ML-101/r0/report.html"}
+    assert {path: found for path, found in told.items() if found} == {
+        path: {"to the customer"} for path in reports
+    }
+    assert [path for path in told if secrets(path.encode())] == []
+
+
+def test_the_laboratorys_own_copy_tells_them(own: Path) -> None:
+    # Control: what the test above looks for was planted, and is seen where it may be.
+    text = b"".join(contents(own).values()).decode(errors="replace").lower()
+
+    for word in ("contact", "recipient", "remark", "place", "oven", "message", "s9"):
+        assert f"secret-{word}" in text, word
+    assert "secret-project" in text
+    assert "secret-accepted" in text
+    for word in NEVER_ANYWHERE:
+        assert word not in text, word
+    assert "secret-committer" not in text
+
+
+def test_there_is_no_page_of_what_is_the_laboratorys_own(released: Path) -> None:
+    paths = set(contents(released))
+
+    assert not [p for p in paths if p.endswith(".yaml")]
+    assert not [p for p in paths if p.startswith(("equipment/", "flags/"))]
+    assert {p.split("/")[1] for p in paths if p.startswith("tests/")} == {"ML-101"}
+    assert {p.split("/")[1] for p in paths if p.startswith("projects/")} == {
+        "marsh-lane"
+    }
+    assert {p.split("/")[1] for p in paths if p.startswith("samples/")} == {"ML-S1"}
+
+
+def test_its_links_lead_to_what_is_there(released: Path) -> None:
+    pages = read_site(released)
+
+    found = [fault for name in pages for fault in page_faults(released, pages, name)]
+    assert [*found, *style_faults(released), *drawing_faults(released)] == []
+
+
+def test_robots_are_sent_away(released: Path) -> None:
+    assert (released / "robots.txt").read_bytes() == b"User-agent: *\nDisallow: /\n"
+    pages = [p for p in released.rglob("*.html") if p.name != "report.html"]
+    assert all('name="robots" content="none"' in p.read_text("utf-8") for p in pages)
+
+
+def test_the_manifest_names_what_is_released_alone(released: Path) -> None:
+    found = json.loads((released / NAME).read_bytes())
+
+    assert found["options"]["release"] is True
+    assert list(found["tests"]) == ["ML-101"]
+
+
+def test_results_are_those_that_were_issued(released: Path, root: Path) -> None:
+    kept = (root / TESTS / "ML-101.r0.json").read_bytes()
+
+    for name in ("result.json", "r0/result.json"):
+        assert (released / "tests/ML-101" / name).read_bytes() == kept
+    report = (root / TESTS / "ML-101.r0.html").read_bytes()
+    assert (released / "tests/ML-101/r0/report.html").read_bytes() == report
+
+
+def test_a_copy_for_clients_without_the_past_is_made_of_what_was_kept(
+    root: Path, tmp_path: Path
+) -> None:
+    copied = tmp_path / "downloaded"
+    shutil.copytree(root / "records", copied / "records")
+
+    build(
+        find_root(copied),
+        tmp_path / "site",
+        Options(release=True, without_history=True),
+        1,
+    )
+
+    files = contents(tmp_path / "site")
+    assert not {p for p, data in files.items() if "secret" in secrets(data)}
+    page = files["tests/ML-101/index.html"].decode()
+    assert "108.1" in page
+    assert "kept" in page
