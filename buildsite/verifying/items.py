@@ -1,0 +1,193 @@
+"""What was issued, against what the repository holds: kept files, inputs, results."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.chains import wanted
+from buildsite.pages.moved import in_words, reported
+from buildsite.record.canonical import digest
+from buildsite.record.issued import SUFFIX, Issued, Item, kept_name, read_issued
+from buildsite.record.proof import Fault, Line, id_of
+from buildsite.states import at
+from buildsite.verifying.inputs import Search
+
+KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)")
+CLAIMS = ("report", "preliminary")
+"""Kinds of item that report a result."""
+
+AGAIN = (
+    "bring {file} back as it was issued: `git log --full-history -- {file}` lists it"
+)
+
+
+@dataclass(frozen=True)
+class Chained:
+    """One test's issued file at HEAD."""
+
+    path: str
+    issued: Issued
+
+    @property
+    def test(self) -> str:
+        """Id of the test, which the file's name gives."""
+        return id_of(self.path)
+
+    @property
+    def record(self) -> str:
+        """Where the test's record stands beside it."""
+        return self.path.removesuffix(SUFFIX) + ".yaml"
+
+
+class Items:
+    """Judges every issued item that HEAD holds."""
+
+    def __init__(self, search: Search, line: Line, fingerprint: str) -> None:
+        self.search = search
+        self.history = search.history
+        self.head = self.history.main[0].id
+        self.line = line
+        self.fingerprint = fingerprint
+        self.names = self.history.names(self.head)
+        self.chains = tuple(self._chains())
+        self.notes: list[Fault] = []
+        """What newer software computes otherwise, and an assessment covers."""
+
+    def _chains(self) -> Iterator[Chained]:
+        """Issued files that can be read; the line tells of the others."""
+        for path in self.names:
+            if path.endswith(SUFFIX):
+                issued, _ = read_issued(path, self._data(path))
+                if issued is not None:
+                    yield Chained(path, issued)
+
+    def _data(self, path: str) -> bytes:
+        """Bytes that HEAD holds."""
+        return self.history.read(self.head, path) or b""
+
+    def faults(self) -> Iterator[Fault]:
+        """Every fault of every item."""
+        for chained in self.chains:
+            yield from self._kept(chained)
+            found = ""
+            for item in chained.issued.items:
+                commit = self._commit(chained, item)
+                if not commit:
+                    yield self._apart(chained, item)
+                if item.kind in CLAIMS:
+                    found = commit
+            if found:
+                yield from self._recomputed(chained, found)
+        yield from self._strays()
+
+    def _kept(self, chained: Chained) -> Iterator[Fault]:
+        """Kept reports and results that are missing or not as they were."""
+        for item in chained.issued.items:
+            for key, suffix, sum in wanted(item):
+                file = kept_name(chained.record, item.revision, suffix)
+                what = ""
+                if sum is None:
+                    what = f"the item gives no digest of its {key}"
+                elif not self.history.blob(self.head, file):
+                    what = f"the kept {key} is missing"
+                elif digest(self._data(file)) != sum:
+                    what = f"the kept {key} is not the one issued: its digest differs"
+                if what:
+                    yield self._fault(chained.test, item.revision, file, what)
+
+    def _fault(self, test: str, revision: int, file: str, what: str) -> Fault:
+        """Fault a file of HEAD, at the commit that last changed it."""
+        commit = self.search.last_touch(file)
+        return Fault(test, revision, file, commit, what, AGAIN.format(file=file))
+
+    def _commit(self, chained: Chained, item: Item) -> str:
+        """Find where the inputs of an item stood together."""
+        came = self.line.came.get((chained.test, item.revision), "")
+        commit = self.history.by_id.get(came)
+        parents = commit.parents if commit is not None else ()
+        return self.search.commit(item.inputs, (came, *parents))
+
+    def _apart(self, chained: Chained, item: Item) -> Fault:
+        """Fault an item whose inputs stood nowhere together."""
+        lost = list(self.search.lost(item.inputs))
+        if not item.inputs:
+            what = "the item names no input"
+        elif lost:
+            what = f"issued from contents that no reachable commit holds: {lost[0]}"
+        else:
+            what = "its inputs stood together in no reachable commit"
+        return Fault(
+            chained.test,
+            item.revision,
+            lost[0].partition("#")[0] if lost else chained.path,
+            self.line.came.get((chained.test, item.revision), self.head),
+            what,
+            "fetch the branch that holds the commit it was issued from; if there is "
+            "none, the history was rewritten: go back to the published one",
+        )
+
+    def _recomputed(self, chained: Chained, commit: str) -> Iterator[Fault]:
+        """Compare the last report of a test with what its inputs give now."""
+        issued = chained.issued
+        item = next(one for one in reversed(issued.items) if one.kind in CLAIMS)
+        made = recomputed(self.search, chained.test, item, commit)
+        texts = reported(made) if made is not None else {}
+        what = otherwise(made, item)
+        if not what:
+            return
+        if item.software.fingerprint == self.fingerprint:
+            mend = "issue an amendment: the item does not say what its inputs give"
+        elif texts == dict(item.results):
+            return  # it hands its values on in another form, and reports the same
+        else:
+            what = f"{what} (issued by other software, {item.software.version})"
+            mend = (
+                f"issue again, or `buildsite issue {chained.test} --assess "
+                f"{item.revision}` to record why the report stands"
+            )
+        fault = Fault(chained.test, item.revision, chained.path, commit, what, mend)
+        assessments = issued.assessments(item.revision)
+        other = item.software.fingerprint != self.fingerprint
+        if other and any(one.computed == texts for one in assessments):
+            self.notes.append(fault)
+        else:
+            yield fault
+
+    def _strays(self) -> Iterator[Fault]:
+        """Kept files that no item of the test speaks of."""
+        lengths: Mapping[str, int] = {
+            chained.path.removesuffix(SUFFIX): len(chained.issued.items)
+            for chained in self.chains
+        }
+        for name in self.names:
+            found = KEPT.fullmatch(name)
+            if found is not None and "/tests/" in name:
+                revision = int(found["revision"])
+                if revision >= lengths.get(found["stem"], 0):
+                    test = found["stem"].rpartition("/")[2]
+                    what = "kept, though no issued item speaks of it"
+                    yield self._fault(test, revision, name, what)
+
+
+def recomputed(search: Search, test: str, item: Item, commit: str) -> Outcome | None:
+    """Compute a test from the inputs of an item, as a commit holds them."""
+    files = sorted({name.partition("#")[0] for name in item.inputs})
+    file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
+    archive = at(search.history, commit, files)
+    return archive.outcome(file) if file in archive.names else None
+
+
+def otherwise(made: Outcome | None, item: Item) -> str:
+    """Say how what was computed differs from an item; empty where it does not."""
+    if made is None:
+        return "nothing can be computed from its inputs"
+    texts = reported(made)
+    if texts != dict(item.results):
+        return (
+            f"recomputed from its inputs: {in_words(texts, item.results)}; "
+            f"issued: {in_words(item.results, texts)}"
+        )
+    if made.used != item.used:
+        return "recomputed from its inputs, the values used are not those it names"
+    return ""

@@ -1,0 +1,124 @@
+"""The states of the published branch, and a branch judged as if merged into it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from buildsite.errors import EnvironmentFault
+from buildsite.history import GitRefused, History, git, read_history
+from buildsite.record.issued import SUFFIX
+from buildsite.record.proof import Fault, Line, Stage, follow, id_of
+from buildsite.signed import published_tip
+
+
+@dataclass(frozen=True)
+class Judged:
+    """How the chains grew, what no merge could join, and along which branch."""
+
+    line: Line
+    faults: tuple[Fault, ...]
+    along: str
+
+
+def resolved(root: Path, name: str) -> str:
+    """Give the commit that a name of git means; empty if it means none."""
+    try:
+        found = git(root, "rev-parse", "--verify", "--quiet", f"{name}^{{commit}}")
+    except GitRefused:
+        return ""
+    return found.decode().strip()
+
+
+def stages(history: History) -> Iterator[Stage]:
+    """Every state of the first-parent line at which an issued file changed."""
+    for commit in reversed(history.main):
+        files = {
+            touch.path: history.blobs[touch.new] if touch.new else None
+            for touch in commit.touches
+            if touch.path.endswith(SUFFIX)
+        }
+        if files:
+            yield Stage(commit.id, files)
+
+
+def judged(root: Path, history: History, branch: str, onto: str) -> Judged:
+    """
+    Follow the published branch, and then HEAD as if it were merged into it.
+
+    Parameters
+    ----------
+    root, history
+        The archive, and all that leads to HEAD.
+    branch
+        Name of the published branch, as the laboratory's procedures give it.
+    onto
+        What to judge HEAD against in its place; empty for the branch itself.
+
+    Raises
+    ------
+    EnvironmentFault
+        If git does not know what `onto` names.
+    """
+    tip = resolved(root, onto or published_tip(root, branch))
+    if not tip:
+        raise EnvironmentFault(
+            f"Git knows no commit {onto!r} to judge this one against.",
+            f"Run `git fetch`, then name a branch such as origin/{branch}.",
+        )
+    along = onto or branch
+    if any(commit.id == tip for commit in history.main):
+        return Judged(follow(stages(history)), (), along)
+    theirs = read_history(root, tip)
+    if not onto and any(commit.id == history.main[0].id for commit in theirs.main):
+        return Judged(follow(stages(history)), (), along)  # an earlier state of it
+    return merged(root, history, theirs, along)
+
+
+def merged(root: Path, ours: History, theirs: History, along: str) -> Judged:
+    """Follow their branch and add what a merge of ours would change."""
+    line = follow(stages(theirs))
+    head, tip = ours.main[0].id, theirs.main[0].id
+    try:
+        base = git(root, "merge-base", head, tip).decode().strip()
+    except GitRefused:
+        base = ""
+    faults = [] if base else [unrelated(head, tip, along)]
+    files: dict[str, bytes | None] = {}
+    for path in sorted({*ours.paths, *theirs.paths}):
+        if not path.endswith(SUFFIX):
+            continue
+        was = ours.blob(base, path) if base else ""
+        mine, other = ours.blob(head, path), theirs.blob(tip, path)
+        if mine in (was, other):
+            continue
+        if other != was:
+            faults.append(both(path, line, head, along))
+        files[path] = ours.blobs[mine] if mine else None
+    if files:
+        line.add(Stage(head, files))
+    return Judged(line, tuple(faults), along)
+
+
+def unrelated(head: str, tip: str, along: str) -> Fault:
+    """Tell of a branch that shares no commit with the published one."""
+    return Fault(
+        "",
+        None,
+        "records",
+        head,
+        f"shares no commit with {along} at {tip}: the history was written anew",
+        f"work on a branch that was made from {along}",
+    )
+
+
+def both(path: str, line: Line, head: str, along: str) -> Fault:
+    """Tell of a chain that grew on both branches."""
+    test = id_of(path)
+    return Fault(
+        test,
+        max(len(line.stands.get(test, ())) - 1, 0),
+        path,
+        head,
+        f"changed here and on {along} since the two parted: each has issued its own",
+        f"take back what this branch issued, merge {along} into it, and issue again",
+    )

@@ -1,0 +1,109 @@
+"""What was published before, and what a printed report says, against what stands."""
+
+from collections.abc import Iterator, Sequence
+
+from buildsite.errors import EnvironmentFault
+from buildsite.history import History
+from buildsite.record.issued import content_digest, whole_digest
+from buildsite.record.proof import Fault, Line
+from buildsite.verifying.site import Manifest
+
+NAMED = 5
+"""Published revisions that one fault names."""
+
+BACK = (
+    "go back to the history that was published: fetch it from whoever holds a clone, "
+    "and bring in what is new by a merge"
+)
+
+
+def against(manifest: Manifest, history: History, line: Line) -> Iterator[Fault]:
+    """
+    Faults of a history that does not go on from what was published.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the manifest names no commit: then nothing can be compared with it.
+    """
+    if not manifest.commit:
+        raise EnvironmentFault(
+            f"The manifest {manifest.path} names no commit.",
+            "Publish from a clone of the archive, and compare with that manifest.",
+        )
+    for test, published in sorted(manifest.tests.items()):
+        today = [whole_digest(tree) for tree in line.stands.get(test, ())]
+        if today[: len(published)] != published:
+            revision = next(
+                i
+                for i, one in enumerate(published)
+                if i >= len(today) or today[i] != one
+            )
+            gone = revision >= len(today)
+            yield Fault(
+                test,
+                revision,
+                line.path(test) or str(manifest.path),
+                manifest.commit,
+                "published, and no longer there: the history was rewritten"
+                if gone
+                else "not as it was published: the history was rewritten",
+                BACK,
+            )
+    if manifest.commit not in history.by_id:
+        yield Fault(
+            "",
+            None,
+            str(manifest.path),
+            manifest.commit,
+            "the published commit is no ancestor of today's: the history was "
+            f"rewritten; {revisions(manifest)}",
+            BACK,
+        )
+
+
+def revisions(manifest: Manifest) -> str:
+    """
+    Name the published revisions that rested on the commit which is gone.
+
+    >>> from pathlib import Path
+    >>> revisions(Manifest(Path("m"), b"", {"tests": {"HF-0117": ["a", "b"]}}))
+    'published from it: HF-0117 r0 to r1'
+    """
+    names = [
+        f"{test} r0" + (f" to r{len(items) - 1}" if len(items) > 1 else "")
+        for test, items in sorted(manifest.tests.items())
+        if items
+    ]
+    more = f" and {len(names) - NAMED} more tests" if len(names) > NAMED else ""
+    return f"published from it: {', '.join(names[:NAMED]) or 'no revision'}{more}"
+
+
+def report(asked: Sequence[str], line: Line, head: str) -> Fault | None:
+    """
+    Doubt a printed report: test, revision and content digest, as printed on it.
+
+    None where the archive holds that revision with that digest.
+    """
+    test, number, sum = asked
+    revision = int(number)
+    trees = line.stands.get(test, ())
+    wanted = "sha256:" + "".join(sum.split()).lower().removeprefix("sha256:")
+    commit = line.came.get((test, revision), head)
+    if not trees:
+        what = "nothing was issued of a test of this id"
+    elif revision >= len(trees):
+        what = f"no such revision: the last one is r{len(trees) - 1}"
+    elif content_digest(trees[revision]) != wanted:
+        held = content_digest(trees[revision])
+        what = f"the report says {wanted}, and the archive holds {held}"
+    else:
+        return None
+    return Fault(
+        test,
+        revision,
+        line.path(test) or f"{test}.issued.yaml",
+        commit,
+        f"the archive does not hold the printed report: {what}",
+        "compare the paper letter by letter; if it is right, ask who issued it",
+    )

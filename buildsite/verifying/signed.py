@@ -1,0 +1,111 @@
+"""Where the laboratory demands signed edits: who signed each, and its dates."""
+
+from collections.abc import Iterator, Mapping
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+from buildsite.history import History
+from buildsite.history.signatures import signatures
+from buildsite.pages.identity import group_of, name_of
+from buildsite.pages.signing import keys_of, signing_flags, to_judge, to_sign
+from buildsite.record.edits import Commit
+from buildsite.record.issued import Item
+from buildsite.record.proof import Fault
+from buildsite.verifying.items import Chained, Items
+
+Brought = tuple[Chained, Item]
+"""An item, and the chain that it stands in."""
+
+AGAIN = "issue it again, on the day it is, signed by the person who authorizes it"
+DAY = timedelta(days=1)
+"""Allowed between two days, for the hours around midnight in two places."""
+
+
+def signed_faults(
+    root: Path, history: History, items: Items, lab: Any
+) -> Iterator[Fault]:
+    """
+    Faults of the signatures and dates of edits.
+
+    Parameters
+    ----------
+    root, history
+        The archive, and its past.
+    items
+        What was issued.
+    lab
+        The laboratory as last published: its keys and e-mails.
+    """
+    judged = to_judge(history)
+    if not judged:
+        return
+    keys = keys_of(lab)
+    worth = signatures(root, to_sign(judged), keys)
+    brought = by_commit(items)
+    days = first_days(history)
+    for commit in judged:
+        found = brought.get(commit.id, [])
+        for flag in signing_flags(history, [commit], worth, lab):
+            what = f"{flag.flag}: {flag.found}; expected {flag.expected}"
+            if not found:
+                yield of_edit(flag.file, commit, what, flag.mend)
+            for chained, item in found:
+                yield of_issue(chained, item, commit, what)
+        for chained, item in found:
+            for what in back_dated(history, days, commit, chained, item):
+                yield of_issue(chained, item, commit, what)
+
+
+def by_commit(items: Items) -> Mapping[str, list[Brought]]:
+    """Items by the commit that brought each."""
+    found: dict[str, list[Brought]] = {}
+    for chained in items.chains:
+        for item in chained.issued.items:
+            came = items.line.came.get((chained.test, item.revision), "")
+            found.setdefault(came, []).append((chained, item))
+    return found
+
+
+def first_days(history: History) -> Mapping[tuple[str, str], str]:
+    """Day on which each path first held each content, as the committer claims it."""
+    days: dict[tuple[str, str], str] = {}
+    for commit in reversed(history.commits):
+        for touch in commit.touches:
+            days.setdefault((touch.path, touch.new), commit.day)
+    return days
+
+
+def back_dated(
+    history: History,
+    days: Mapping[tuple[str, str], str],
+    commit: Commit,
+    chained: Chained,
+    item: Item,
+) -> Iterator[str]:
+    """Say how the day of an issue is not the day it can have been."""
+    before = chained.issued.items[: item.revision]
+    if before and item.issued_on < before[-1].issued_on:
+        last = before[-1].issued_on
+        yield f"back-dated: says {item.issued_on}, after an item of {last}"
+    if item.issued_on > date.fromisoformat(commit.day) + DAY:
+        yield f"dated ahead: says {item.issued_on}, committed on {commit.day}"
+    for name in item.inputs:
+        path = name.partition("#")[0]
+        known = days.get((path, history.blob(commit.id, path)), "")
+        if known and item.issued_on < date.fromisoformat(known) - DAY:
+            yield (
+                f"back-dated: says {item.issued_on}, and rests on {path} "
+                f"as first committed on {known}"
+            )
+
+
+def of_issue(chained: Chained, item: Item, commit: Commit, what: str) -> Fault:
+    """Fault one issue."""
+    return Fault(chained.test, item.revision, chained.path, commit.id, what, AGAIN)
+
+
+def of_edit(file: str, commit: Commit, what: str, mend: str) -> Fault:
+    """Fault an edit that issued nothing."""
+    test = name_of(file) if group_of(file) == "test" else ""
+    return Fault(test, None, file, commit.id, what, mend)

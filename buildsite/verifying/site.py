@@ -1,0 +1,199 @@
+"""A site against its own manifest, and against a rebuild of the commit it names."""
+
+import json
+import os
+import re
+import tempfile
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any
+
+from buildsite import software
+from buildsite.build import build
+from buildsite.errors import EnvironmentFault
+from buildsite.exports.manifest import NAME, digest
+from buildsite.history import History, git
+from buildsite.pages.options import Options
+from buildsite.record.proof import Fault
+
+OF_A_TEST = re.compile(r"tests/(?P<test>[^/]+)/(?:r(?P<revision>[0-9]+)/)?")
+REBUILD = (
+    "build the site again from its commit; what was published is not what was built"
+)
+
+
+@dataclass(frozen=True)
+class Manifest:
+    """A manifest as read."""
+
+    path: Path
+    data: bytes
+    told: Mapping[str, Any]
+
+    @property
+    def commit(self) -> str:
+        """The commit the site was built from; empty where there was none."""
+        return self.told["commit"] or ""
+
+    @property
+    def files(self) -> Mapping[str, str]:
+        """Digest of each file."""
+        files: Mapping[str, str] = self.told["files"]
+        return files
+
+    @property
+    def tests(self) -> Mapping[str, list[str]]:
+        """Digests of each test's issued items, in order."""
+        tests: Mapping[str, list[str]] = self.told["tests"]
+        return tests
+
+
+def read_manifest(path: Path) -> Manifest:
+    """
+    Read a manifest. One that can't be read is an error, never a first publication.
+
+    Raises
+    ------
+    EnvironmentFault
+        If it is not there, or is no manifest of ours.
+    """
+    try:
+        data = path.read_bytes()
+        told = json.loads(data)
+        whole = (
+            isinstance(told["files"], dict)
+            and isinstance(told["tests"], dict)
+            and isinstance(told["options"], dict)
+            and isinstance(told["software"]["fingerprint"], str)
+            and isinstance(told["commit"], str | None)
+            and isinstance(told["lock"], str)
+        )
+    except (OSError, ValueError, KeyError, TypeError) as error:
+        raise unreadable(path, f"{type(error).__name__}: {error}") from error
+    if not whole:
+        raise unreadable(path, "it lacks what a manifest says")
+    return Manifest(path, data, told)
+
+
+def unreadable(path: Path, why: str) -> EnvironmentFault:
+    """Say that a manifest can't be read."""
+    return EnvironmentFault(
+        f"No manifest could be read at {path}: {why}.",
+        "Fetch it again, whole. Only where nothing was ever published, say "
+        "`--first-publication`.",
+    )
+
+
+def site_fault(manifest: Manifest, path: str, what: str) -> Fault:
+    """Fault one file of a site, with the test and revision that its address names."""
+    found = OF_A_TEST.match(path)
+    number = found["revision"] if found is not None else None
+    return Fault(
+        found["test"] if found is not None else "",
+        int(number) if number is not None else None,
+        path,
+        manifest.commit,
+        what,
+        REBUILD,
+    )
+
+
+def by_manifest(site: Path, manifest: Manifest) -> dict[str, Fault]:
+    """Files that differ from the manifest, that are missing, or one too many."""
+    there = dict(found(site))
+    faults = {}
+    for path in sorted({*there, *manifest.files} - {NAME}):
+        if path not in there:
+            what = "missing, though the manifest names it"
+        elif path not in manifest.files:
+            what = "one too many: the manifest does not name it"
+        elif there[path] != manifest.files[path]:
+            what = "differs from the manifest"
+        else:
+            continue
+        faults[path] = site_fault(manifest, path, what)
+    return faults
+
+
+def found(site: Path) -> Iterator[tuple[str, str]]:
+    """Every file of a site with its digest; of a link, that it is one."""
+    for folder, below, names in os.walk(site):
+        for name in sorted([*names, *below]):
+            path = Path(folder, name)
+            address = path.relative_to(site).as_posix()
+            if path.is_symlink():
+                yield address, "a symbolic link"
+            elif name in names:
+                yield address, digest(path.read_bytes())
+
+
+def of_known_state(manifest: Manifest, history: History) -> Fault | None:
+    """Refuse a site that was built from what no commit of this history holds."""
+    if manifest.told.get("records_differ_from_commit"):
+        what = "built from records that were not as committed"
+    elif not manifest.commit:
+        what = "built where there is no git: it names no commit"
+    elif manifest.commit not in history.by_id:
+        what = "built from a commit that is not in this history"
+    else:
+        return None
+    return site_fault(manifest, NAME, what)
+
+
+def refuse_other_program(manifest: Manifest) -> None:
+    """
+    Refuse to rebuild what another program built: its bytes are not ours to judge.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the version, the code or the lock is another.
+    """
+    ours, theirs = software.software(), manifest.told["software"]
+    lock = f"sha256:{software.lock_digest()}"
+    if theirs != ours or manifest.told["lock"] != lock:
+        raise EnvironmentFault(
+            f"The site was built by {theirs.get('name')} {theirs.get('version')} "
+            f"(fingerprint {theirs['fingerprint']}, lock {manifest.told['lock']}); "
+            f"this is {ours['version']} (fingerprint {ours['fingerprint']}, lock "
+            f"{lock}): it can't be rebuilt here.",
+            "Install the version and the lock that the manifest names, and verify "
+            "with them.",
+        )
+
+
+def by_rebuild(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
+    """Files that are not what a build of the manifest's commit makes."""
+    named = {one.name for one in fields(Options)}
+    chosen = {k: v for k, v in manifest.told["options"].items() if k in named}
+    chosen["previous"] = manifest.told.get("previous") or ""
+    with tempfile.TemporaryDirectory(prefix="buildsite-") as folder:
+        archive = check_out(root, manifest.commit, Path(folder, "archive"))
+        out = Path(folder, "site")
+        build(archive, out, Options(**chosen), os.cpu_count() or 1)
+        rebuilt, there = dict(found(out)), dict(found(site))
+    return {
+        path: site_fault(
+            manifest, path, "differs from a rebuild of the commit the site names"
+        )
+        for path in sorted({*rebuilt, *there})
+        if rebuilt.get(path) != there.get(path)
+    }
+
+
+def check_out(root: Path, commit: str, folder: Path) -> Path:
+    """Check a commit out into a clone that shares this one's objects; give its archive.
+
+    No hook runs, and no setting of the user changes a line end.
+    """
+    top = git(root, "rev-parse", "--show-toplevel").decode().rstrip("\n")
+    prefix = git(root, "rev-parse", "--show-prefix").decode().rstrip("\n")
+    git(
+        root,
+        *("-c", "core.hooksPath=/dev/null", "clone", "--quiet", "--shared"),
+        *("--no-checkout", "--template=", "--config", "core.autocrlf=false"),
+        *("--config", "core.hooksPath=/dev/null", top, str(folder)),
+    )
+    git(folder, "checkout", "--quiet", "--detach", commit)
+    return folder / prefix

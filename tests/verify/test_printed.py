@@ -1,0 +1,50 @@
+"""A printed report suffices to start from."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.verify.tampering import CHAIN, Fault, caught, head, items, sound, verify
+
+
+def test_the_archive_holds_what_the_paper_says(untouched: Path) -> None:
+    for revision, item in enumerate(items(untouched)):
+        printed = item["content"]
+        page = untouched / CHAIN.replace(".issued.yaml", f".r{revision}.html")
+        digits = printed.removeprefix("sha256:")
+        assert digits in "".join(page.read_text("utf-8").split())
+        for sum in (printed, digits, digits.upper(), f"{digits[:32]} {digits[32:]}"):
+            assert sound(untouched, "--report", "ML-101", f"r{revision}", sum)
+
+
+@pytest.mark.parametrize(
+    ("test", "revision", "words"),
+    [
+        ("ML-101", 0, "the archive holds sha256:"),
+        ("ML-101", 2, "no such revision: the last one is r1"),
+        ("ML-103", 0, "nothing was issued"),
+    ],
+)
+def test_what_it_does_not_hold_is_told(
+    untouched: Path, test: str, revision: int, words: str
+) -> None:
+    other = items(untouched)[1]["content"]
+    there = test == "ML-101"
+    came = head(untouched, "HEAD~2" if revision == 0 and there else "HEAD")
+    fault = Fault(test, revision, CHAIN if there else f"{test}.issued.yaml", came)
+
+    caught(untouched, fault, words, "--report", test, f"r{revision}", other)
+
+
+def test_an_abbreviated_digest_is_not_enough(untouched: Path) -> None:
+    sum = items(untouched)[0]["content"]
+
+    assert not sound(untouched, "--report", "ML-101", "r0", sum[:30])
+
+
+@pytest.mark.parametrize("revision", ["one", "r", "r-1", ""])
+def test_a_revision_is_a_number(untouched: Path, revision: str) -> None:
+    ran = verify(untouched, "--report", "ML-101", revision, "sha256:0")
+
+    assert ran.status == 2
+    assert "such as r1" in ran.err
