@@ -16,14 +16,21 @@ LARGEST = 1024 * 1024  # bytes
 _USUAL = bytes(range(0x20, 0x7F)) + b"\n"
 
 # Control characters; line ends that only some programs take for line ends (NEL, LS,
-# PS), which would shift every line number below them; overrides of the direction of
-# writing, by which a line can show other than what it says; non-characters.
-_HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069"
-    "\ufeff\ufffe\uffff]"
+# PS), which would shift every line number below them; marks and overrides of the
+# direction of writing, by which a line can show other than what it says; characters
+# without width, by which two labels that look alike are not; non-characters.
+_NO_ONE_SEES = (
+    "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u061c\u180e\u200b\u200e\u200f"
+    "\u2028-\u202e\u2060-\u2069\ufeff\ufffe\uffff\U000e0000-\U000e007f"
 )
 
-UNSEEN = re.compile(f"{_HIDDEN.pattern[:-1]}\t\r\ud800-\udfff]")
+# Joiner and non-joiner are part of the spelling of Persian and of Indian scripts.
+# Behind a Latin letter, a digit or a sign no one needs them.
+_STRAY_JOINER = "(?<![^\x00-\u02ff\u2000-\u206f])[\u200c\u200d]"
+
+_HIDDEN = re.compile(f"[{_NO_ONE_SEES}]|{_STRAY_JOINER}")
+
+UNSEEN = re.compile(f"[{_NO_ONE_SEES}\t\r\ud800-\udfff]|{_STRAY_JOINER}")
 """What a backslash in double quotes may not bring in: the same, and tabs, returns,
 and halves of characters, for a value's lines end in a line feed alone."""
 

@@ -48,10 +48,21 @@ REFUSED: list[tuple[str | bytes, list[tuple[str, int, int]]]] = [
     ("a: x\u2028y\n", [("control-character", 1, 5)]),
     ("a: x\u202e1.3\n", [("control-character", 1, 5)]),
     ("a: x\ufeffy\n", [("control-character", 1, 5)]),
+    # Without width, or marks of direction: labels that look alike and are not.
+    *(
+        (f"a: 08{unseen}y\n", [("control-character", 1, 6)])
+        for unseen in "\xad\u061c\u180e\u200b\u200e\u200f\u2060\u2064\U000e0041"
+    ),
+    # Joiners where no script has them: beside digits, signs and Latin letters.
+    ("a: x\u200cy\n", [("control-character", 1, 5)]),
+    ("a: \u200d08\n", [("control-character", 1, 4)]),
+    ("a: 08\u200d\n", [("control-character", 1, 6)]),
+    ("a: \u0915\u200c\u200dx\n", [("control-character", 1, 6)]),
     # The same brought in by a backslash: it would reach terminals and pages.
     *(
         (f'a: 1\nb: "x{escape}y"\n', [("control-character", 2, 4)])
-        for escape in (r"\0", r"\e", r"\x08", r"\u202e", r"\N", r"\L", r"\t", r"\r")
+        for escape in (r"\0", r"\e", r"\x08", r"\u202e", r"\N", r"\L", r"\t", r"\r",
+                       r"\u200b", r"\u200d")
     ),
     ('"a\\u202e": 1\n', [("control-character", 1, 1)]),
     ('a: ["x", "\\e[8m\\e"]\n', [("control-character", 1, 10)]),
@@ -131,6 +142,19 @@ REFUSED: list[tuple[str | bytes, list[tuple[str, int, int]]]] = [
     ("a: 1\n- b\n", [("yaml-syntax", 2, 1)]),
     ("a: 1\na: 2\nb: [\n", [("duplicate-key", 2, 1), ("yaml-syntax", 4, 1)]),
 ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "\u0645\u06cc\u200c\u0634\u0648\u062f",  # Persian, "becomes": Unicode 15.0, 9.2
+        "\u0915\u094d\u200d\u0937",  # Devanagari, half ka and ssa: the same, 12.1
+    ],
+)
+def test_joiners_stay_where_a_script_is_spelled_with_them(words: str) -> None:
+    source = read_source("r.yaml", f"remarks: {words}\n".encode())
+
+    assert (source.tree["remarks"], source.faults) == (words, ())
 
 
 @pytest.mark.parametrize("parser", PARSERS)
