@@ -91,12 +91,12 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         folder = archive_root(root)
         listing = list_archive(folder)
         archive = Archive(listing.names, listing.read)
+        inside = kind.group in ("test", "sample")
+        if inside and not archive.ids("project"):
+            raise click.UsageError("No project yet: run `buildsite new project` first.")
         told = answered(archive, kind, given, defaults=defaults)
         project = told.get("project", "")
-        if (
-            kind.group in ("test", "sample")
-            and archive.find("project", project) is None
-        ):
+        if inside and archive.find("project", project) is None:
             raise click.UsageError(
                 f"No project {project!r} in this archive. Write one with "
                 "`buildsite new project`, or correct --project."

@@ -113,7 +113,7 @@ def find_root(start: Path) -> Path:
     raise EnvironmentFault(
         f"No archive here: neither {here} nor a folder above it holds {LAB}.",
         "Go to the archive's folder, name it with `--root DIR`, "
-        "or make one with `buildsite init DIR`.",
+        f"or begin one: `git init DIR`, and in it {LAB}, as the README shows.",
     )
 
 

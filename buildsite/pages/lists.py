@@ -6,7 +6,7 @@ from itertools import groupby
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.rows import Row as Test
-from buildsite.record.flags import Flag, Severity, spell
+from buildsite.record.flags import Flag, Severity, spoken
 
 NOTHING = "—"
 
@@ -184,7 +184,7 @@ def flag_table(
 
 def where(flag: Flag) -> str:
     """The field of a flag, before what was found there."""
-    return f"{spell(flag.field)}: " if flag.field else ""
+    return f"{spoken(flag.field)}: " if flag.field else ""
 
 
 def state(flag: Flag) -> str:

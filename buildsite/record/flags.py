@@ -42,6 +42,28 @@ def spell(field: Field) -> str:
     return text
 
 
+def spoken(field: Field) -> str:
+    """
+    Write a field as a sheet of paper numbers it: entries of a list count from 1.
+
+    >>> spoken(("points", 1, "container_and_dry"))
+    'point 2, container_and_dry'
+    >>> spoken(("calibrations", 0, "on")), spoken(("equipment", "mold"))
+    ('calibration 1, on', 'equipment.mold')
+    """
+    told: list[str] = []
+    path: Field = ()
+    for part in field:
+        if isinstance(part, int):
+            name = spell(path) or "entry"
+            one = name if name.endswith("ss") else name.removesuffix("s")
+            told.append(f"{one} {part + 1}")
+            path = ()
+        else:
+            path = (*path, part)
+    return ", ".join([*told, spell(path)] if path else told)
+
+
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """
@@ -104,7 +126,7 @@ class Flag:
     @property
     def message(self) -> str:
         """What was found, what was expected, how to mend it, in one line."""
-        where = f"{spell(self.field)}: " if self.field else ""
+        where = f"{spoken(self.field)}: " if self.field else ""
         return f"{where}found {self.found}; expected {self.expected}; {self.mend}"
 
     @property
@@ -114,7 +136,7 @@ class Flag:
 
     def __str__(self) -> str:
         """Write the first line for editors and CI, the rest for cold fingers."""
-        where = f"{spell(self.field)}: " if self.field else ""
+        where = f"{spoken(self.field)}: " if self.field else ""
         lines = [
             f"{self.file}:{self.line}:{self.column}: {self.severity}: {self.flag}",
             f"    {where}found {self.found}; expected {self.expected}",

@@ -5,9 +5,9 @@ from typing import NamedTuple
 
 from pydantic_core import ErrorDetails
 
-from buildsite.record.flags import Field, spell
+from buildsite.record.flags import Field, spoken
 from buildsite.record.reading import Model
-from buildsite.record.shape import choices_at, names_at
+from buildsite.record.shape import asked_at, choices_at, names_at
 from buildsite.record.words import listed, nearest, quoted
 
 _MAPPING = ("a mapping of fields", "write its fields below it, indented")
@@ -46,10 +46,11 @@ _Sayer = Callable[[ErrorDetails, Field, type[Model]], Said]
 
 
 def _missing(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
-    above = spell(field[:-1])
+    above = spoken(field[:-1])
     where = f" in {above}" if above else ""
     mend = f"write `{field[-1]}: …`{where}"
-    return Said("missing-field", "nothing", f"{field[-1]}{where}", mend)
+    asked = asked_at(model, error["loc"]) or f"{field[-1]}{where}"
+    return Said("missing-field", "nothing", asked, mend)
 
 
 def _unknown(error: ErrorDetails, field: Field, model: type[Model]) -> Said:

@@ -1,11 +1,15 @@
 """What a model would have taken at a place: names of fields, choices of words."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from decimal import Decimal
 from enum import Enum
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, Tag
+
+from buildsite.record.words import listed
 
 
 def names_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:
@@ -43,6 +47,33 @@ def choices_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, .
     return tuple(
         dict.fromkeys(word for kind in _kinds_at(model, way) for word in _words(kind))
     )
+
+
+_ASKED = {
+    datetime: "a time as YYYY-MM-DDTHH:MM",
+    date: "a day as YYYY-MM-DD",
+    Decimal: "a number",
+    int: "a whole number",
+    bool: "yes or no",
+}
+
+
+def asked_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
+    """
+    Say what a field would take: a day, a number, one of some words; else nothing.
+
+    Parameters
+    ----------
+    model
+        The record's model.
+    way
+        Pydantic's `loc` of the field, with the tags of forms.
+    """
+    choices = choices_at(model, way)
+    if choices:
+        return listed(choices)
+    kinds = _kinds_at(model, way)
+    return next((_ASKED[kind] for kind in kinds if kind in _ASKED), "")
 
 
 def _words(kind: Any) -> Iterator[str]:

@@ -230,3 +230,14 @@ def test_schema_writes_what_is_missing_and_then_nothing(tmp_path: Path) -> None:
     (root / names[0]).write_text("{}")
     assert run("schema", "--root", root).out == names[0] + "\n"
     assert run("check", "--root", root).out == ""
+
+
+@pytest.mark.parametrize("name", ["sample", "moisture-density"])
+def test_before_there_is_a_project_nothing_is_asked(name: str, tmp_path: Path) -> None:
+    write(tmp_path, "records/lab.yaml", sound()["records/lab.yaml"].decode())
+
+    ran = run("new", name, "--root", tmp_path)
+
+    assert ran.status == 2
+    assert "No project yet: run `buildsite new project` first." in ran.err
+    assert "Project:" not in ran.err

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 import pytest
 from pydantic import Field, Tag, field_validator
 
-from buildsite.record.flags import Severity
+from buildsite.record.flags import Severity, spell, spoken
 from buildsite.record.reading import (
     Code,
     Count,
@@ -101,13 +101,13 @@ ID = "id: HF-1\n"
 # What is written after the id; flag, line, column, field, found, expected, mend.
 REFUSED = [
     ("compacted: {by: T07}\n",
-     ("missing-field", 2, 12, "compacted.on", "nothing", "on in compacted",
+     ("missing-field", 2, 12, "compacted.on", "nothing", "a day as YYYY-MM-DD",
       "write `on: …` in compacted")),
     ("compacted: {on: , by: T07}\n",
-     ("missing-field", 2, 13, "compacted.on", "nothing", "on in compacted",
+     ("missing-field", 2, 13, "compacted.on", "nothing", "a day as YYYY-MM-DD",
       "write `on: …` in compacted")),
     ("compacted:\n  by: T07\n",
-     ("missing-field", 3, 3, "compacted.on", "nothing", "on in compacted",
+     ("missing-field", 3, 3, "compacted.on", "nothing", "a day as YYYY-MM-DD",
       "write `on: …` in compacted")),
     ("points:\n  - {container_mas: 1}\n",
      ("unknown-field", 3, 6, "points[0].container_mas", "container_mas",
@@ -216,7 +216,7 @@ REFUSED = [
      ("wrong-length", 2, 8, "steps", "4 in the list", "at most 3",
       "write those that are missing, or delete those too many")),
     ("gravity: {value: 2.69}\n",
-     ("missing-field", 2, 10, "gravity.basis", "nothing", "basis in gravity",
+     ("missing-field", 2, 10, "gravity.basis", "nothing", "measured or assumed",
       "write `basis: …` in gravity")),
     ("gravity: {value: 2.69, basis: guessed}\n",
      ("not-a-choice", 2, 31, "gravity.basis", "'guessed'", "measured or assumed",
@@ -245,9 +245,10 @@ def test_each_fault_is_said_once_at_its_place(
     assert record is None
     (seen,) = flags
     name, line, column, field, found, expected, mend = flag
+    assert spell(seen.field) == field
     assert str(seen) == (
         f"records/x.yaml:{line}:{column}: error: {name}\n"
-        f"    {field}: found {found}; expected {expected}\n"
+        f"    {spoken(seen.field)}: found {found}; expected {expected}\n"
         f"    mend: {mend}"
     )
     assert seen.basis == "record format 1"
