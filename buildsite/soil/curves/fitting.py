@@ -68,11 +68,11 @@ def _fitted(
     ordered = sorted(points)
     found = places(ordered)
     if len(found) < form.least:
-        words = (
-            f"different water contents: {len(found)}; this form of curve needs "
-            f"{form.least} or more"
-        )
-        return NoPeak(asked, form.name, "too-few-points", words, _straight(found))
+        drawn_as, needs = form.name, "this form of curve needs"
+        if asked == AUTO:  # of the forms that it tries none was drawn
+            drawn_as, needs = AUTO, "a curve needs"
+        words = f"different water contents: {len(found)}; {needs} {form.least} or more"
+        return NoPeak(asked, drawn_as, "too-few-points", words, _straight(found))
     doubt = doubt_of_points(found)
     drawn = form.through(ordered, solids)
     if isinstance(drawn, Unfit):

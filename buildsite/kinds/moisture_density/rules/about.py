@@ -67,6 +67,11 @@ def oversize_field(case: Test) -> Field:
     return ("oversize",) if case.record.oversize is not None else ("sample",)
 
 
+def curve_field(case: Test) -> Field:
+    """Where a record speaks of its curve; the points where it does not."""
+    return ("curve",) if case.record.curve is not None else ("points",)
+
+
 def gravity_assumed(case: Test) -> bool:
     """Whether the specific gravity was taken, not measured."""
     gravity = case.values.gravity

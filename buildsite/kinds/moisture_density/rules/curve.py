@@ -6,6 +6,7 @@ from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.rules.about import (
+    curve_field,
     field_of,
     gravity_assumed,
     highest,
@@ -17,7 +18,7 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.kinds.moisture_density.rules.answered import is_complete
 from buildsite.kinds.moisture_density.specimens import PointValues
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.soil.curves import AUTO, FORMS, NoPeak
 
 NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
@@ -86,16 +87,19 @@ def two_peaks(case: Test) -> Iterator[Doubt]:
     curve = shapeless(case)
     if curve is None or curve.reason != "two-peaks" or often_none(case):
         return
-    low = valley(case)
+    low, soil = valley(case), soil_of(case)
     which = f"point {low.number}" if low is not None else "the low point"
     yield Doubt(
         field=field_of(low) if low is not None else ("points",),
         found=curve.words,
         expected="one peak",
         mend=f"look at the mass and the containers of {which}, and of the highest "
-        "beside it; repeat what does not fit",
+        "beside it; repeat what does not fit" + (CLEAN_SAND if soil is None else ""),
         severity=unfinished(case),
     )
+
+
+CLEAN_SAND = "; or it is a clean sand: state its class on the sample"
 
 
 def valley(case: Test) -> PointValues | None:
@@ -132,22 +136,25 @@ def curve_not_fitted(case: Test) -> Iterator[Doubt]:
         return
     if curve.reason == "too-few-points" and len(case.values.used) < FEW:
         return  # said as too few points
+    alike = curve.reason == "too-few-points"
     yield Doubt(
         field=curve_field(case),
         found=curve.words,
-        expected=f"points that a curve of the form {curve.form} can follow",
-        mend="ask for another form of curve, or leave the form to the laboratory's",
+        expected="different water contents"
+        if alike
+        else f"points that a curve of the form {curve.form} can follow",
+        mend=COMPACT_ANOTHER
+        if curve.asked == AUTO
+        else "ask for another form of curve, or leave the form to the laboratory's",
         severity=unfinished(case),
     )
 
 
+COMPACT_ANOTHER = "look at the moisture containers; compact points further apart"
+
+
 FEW = 4
 """With this many points, too few water contents means some of them are the same."""
-
-
-def curve_field(case: Test) -> Field:
-    """Where a record speaks of its curve; the points where it does not."""
-    return ("curve",) if case.record.curve is not None else ("points",)
 
 
 def unknown_curve_form(case: Test) -> Iterator[Doubt]:
@@ -208,8 +215,8 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
         return
     full = saturation_at(dry, water, solids)
     low, high = soil.saturation
-    if full is None or low <= full <= high:
-        return
+    if full is None or full > 100 or low <= full <= high:
+        return  # above 100 % it is right of zero air voids, and said there
     first = "the assumed specific gravity" if gravity_assumed(case) else "the masses"
     yield Doubt(
         field=field_of(top),

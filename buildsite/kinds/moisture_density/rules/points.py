@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import (
     at_point,
+    curve_field,
     density,
     field_of,
     gravity_assumed,
@@ -12,7 +13,8 @@ from buildsite.kinds.moisture_density.rules.about import (
     soil_of,
     solids_of,
 )
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.soil.curves import Solids
 from buildsite.soil.lines import zero_air_voids_density
 
 GRAVITY_PLAY = 0.02
@@ -28,33 +30,51 @@ WET_LEG_FROM = 1.0
 
 
 def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
-    """A point with more water than its voids hold: right of zero air voids."""
+    """A point, or a peak, with more water than its voids hold."""
     solids = solids_of(case)
     if solids is None:
         return
-    assumed, impossible = gravity_assumed(case), possible_dry(case)[1]
-    for point in case.values.points:
-        dry, water = point.dry_density, point.water_content
-        if dry is None or water is None or point.rejected:
-            continue
-        if dry >= impossible:
-            continue  # said as an impossible density
-        if dry <= zero_air_voids_density(water, *solids):
-            continue
+    assumed = gravity_assumed(case)
+    for field, dry, water, what in beyond(case, solids):
         play = zero_air_voids_density(
             max(water - WATER_PLAY, 0.0),
             solids.specific_gravity + GRAVITY_PLAY,
             solids.water_density,
         )
         line = zero_air_voids_density(water, *solids)
+        suspect = SUSPECT_CURVE if what else SUSPECT_READINGS
         yield Doubt(
-            field=field_of(point),
-            found=f"{density(case, dry)} at {percent(water)}",
+            field=field,
+            found=f"{what}{density(case, dry)} at {percent(water)}",
             expected=f"at most {density(case, line)}, where no air is left "
             f"(specific gravity {solids.specific_gravity:g})",
-            mend=SUSPECT_GRAVITY if assumed else SUSPECT_READINGS,
+            mend=SUSPECT_GRAVITY if assumed else suspect,
             severity=None if dry > play and not assumed else Severity.WARNING,
         )
+
+
+def beyond(case: Test, solids: Solids) -> Iterator[tuple[Field, float, float, str]]:
+    """
+    Every point right of zero air voids; the peak alone where no point is.
+
+    Where it stands, dry density [kg/m³], water content [%], and what it is if no
+    point.
+    """
+    values, impossible, told = case.values, possible_dry(case)[1], False
+    for point in values.points:
+        dry, water = point.dry_density, point.water_content
+        if dry is None or water is None or point.rejected:
+            continue
+        if dry >= impossible:
+            told = True  # said as an impossible density
+        elif dry > zero_air_voids_density(water, *solids):
+            told = True
+            yield field_of(point), dry, water, ""
+    peak, optimum = values.maximum_dry_density, values.optimum_water_content
+    if told or peak is None or optimum is None:
+        return
+    if peak > zero_air_voids_density(optimum, *solids):
+        yield curve_field(case), peak, optimum, "a peak of "
 
 
 SUSPECT_GRAVITY = (
@@ -64,6 +84,10 @@ SUSPECT_GRAVITY = (
 SUSPECT_READINGS = (
     "look at the mold's mass and volume, at the moisture container, and at the "
     "specific gravity"
+)
+SUSPECT_CURVE = (
+    "look at the points beside the peak and at the specific gravity; compact a point "
+    "near the peak"
 )
 
 
