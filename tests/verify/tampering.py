@@ -128,6 +128,8 @@ def caught(
     assert all(one["mend"] for one in faults)
     if alone:
         assert {one["test"] for one in faults} == {fault.test}
+    if "--site" in asked and fault.revision is None:
+        return  # a rebuild costs a second; what is said of a site is read for others
     said = run("verify", *asked, "--root", root)
     name = f"{fault.test} r{fault.revision}" if fault.revision is not None else ""
     assert said.status == 1
