@@ -91,7 +91,7 @@ class States:
         if file is None:
             return Side(label, why=f"there was no {test}" if ref else f"no {test}")
         made = archive.outcome(file)
-        why = "" if made is not None else reasons(archive.flags(file))
+        why = "" if made is not None else reasons(archive.entry(file).flags)
         return Side(label, archive.entry(file).source.tree, made, why=why)
 
     def issued_side(self, file: str, issued: Issued, revision: int) -> Side:
@@ -118,7 +118,7 @@ class States:
             why = "what it was issued from was not in the commit that issued it"
             return Side(label, item=item, why=why)
         made = archive.outcome(own[0])
-        why = "" if made is not None else reasons(archive.flags(own[0]))
+        why = "" if made is not None else reasons(archive.entry(own[0]).flags)
         return Side(label, archive.entry(own[0]).source.tree, made, item, why)
 
 

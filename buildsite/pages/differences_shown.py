@@ -120,7 +120,7 @@ def markdown(differences: Sequence[Difference]) -> Iterator[str]:
     if not differences:
         yield "No test moves."
         return
-    yield "| test | issued | result | old | new | difference | would follow |"
+    yield "| test | issued | result | old | new | difference | follow |"
     yield "|---|---|---|---|---|---|---|"
     for one in differences:
         for cells in cells_of(one):
