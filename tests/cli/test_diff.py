@@ -178,7 +178,7 @@ def test_a_record_that_broke_is_told(tmp_path: Path) -> None:
 
     (one,) = diff(tmp_path)
 
-    assert one["to"]["why"].startswith("line 2: ")
+    assert one["to"]["why"].startswith("line 3: ")
     assert {r["new"] for r in one["results"]} == {""}
 
 
