@@ -52,7 +52,7 @@ def issue(
     Says first what is issued, and asks when a person sits at the terminal. Several
     tests are issued together, in the order in which they rest on each other.
 
-    Example: buildsite issue HF-0117 --authorized-by E02 --reason "first issue"
+    Example: buildsite issue HF-0109 --authorized-by E02 --reason "first issue"
     """
     folder = archive_root(root)
     order = ordered(folder, asked)
