@@ -9,11 +9,9 @@ import click
 from buildsite.cli.common import archive_root, counted, record_names, root_option
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
-from buildsite.history import read_history
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
-from buildsite.signed import edits_not_signed
 from buildsite.software import fingerprint
 
 
@@ -77,6 +75,10 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
     procedures = lab.procedures
     if not procedures.signed_edits and not any(who.keys for who in lab.staff.values()):
         return []
+    # Git's past is read only where somebody signs: most checks start without it.
+    from buildsite.history import read_history
+    from buildsite.signed import edits_not_signed
+
     return edits_not_signed(root, read_history(root), procedures.published_branch)
 
 
