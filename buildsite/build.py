@@ -15,6 +15,7 @@ from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.kinds.across import Trace
+from buildsite.pages import chains
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.pages.beside import Beside
 from buildsite.pages.identity import name_of
@@ -192,7 +193,8 @@ def site_files(
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
-    built.errors = sum(row.blocked for row in rows) + broken(archive, read.flags)
+    stray = [*read.flags, *archive.strays(), *chains.among(rows)]
+    built.errors = sum(row.blocked for row in rows) + broken(archive, stray)
     yield (
         manifest.NAME,
         manifest.manifest(

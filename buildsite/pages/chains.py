@@ -1,6 +1,7 @@
 """What is wrong with what was issued, as far as the files themselves can tell."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
+from typing import Protocol
 
 from buildsite.kinds.outcome import placed
 from buildsite.pages.identity import group_of, name_of
@@ -58,6 +59,21 @@ KNOWN = (
     NO_TEST,
     NOT_ISSUED,
 )
+
+NAMES = frozenset(one.flag for one in KNOWN)
+
+
+class Flagged(Protocol):
+    """What has flags: a row of a list."""
+
+    @property
+    def flags(self) -> tuple[Flag, ...]: ...
+
+
+def among(rows: Iterable[Flagged]) -> Iterator[Flag]:
+    """Flags of what was issued, among all flags of some tests."""
+    for row in rows:
+        yield from (flag for flag in row.flags if flag.flag in NAMES)
 
 
 def unreadable(source: Source) -> Flag:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.archives import Files, changed, sound
+from tests.archives import Files, changed, issued, sound
 from tests.cli.running import run
 from tests.clones import write
 
@@ -162,3 +162,53 @@ def test_wrong_usage_and_a_wrong_world_have_their_statuses(
     assert "No archive here" in cause
     assert "--root" in remedy
     assert ran.out == ""
+
+
+READ_AGAIN = {TEST: [["mold_and_wet_soil: 8.64", "mold_and_wet_soil: 8.66"]]}
+ISSUED = ({"test": "marsh-lane/tests/ML-101"},)
+
+
+@pytest.mark.parametrize("strict", [(), ("--strict",)])
+def test_having_moved_since_an_issue_never_fails(
+    tmp_path: Path, strict: tuple[str, ...]
+) -> None:
+    files = changed(READ_AGAIN, ISSUED)
+
+    ran = run("check", *strict, "--root", archive(tmp_path, files))
+
+    assert ran.status == 0
+    assert ran.out.splitlines()[0].endswith("ML-101.yaml:1:1: error: moved-since-issue")
+
+
+def test_what_a_newer_program_computes_otherwise_never_fails(tmp_path: Path) -> None:
+    older = {"maximum_dry_density": "111.0 lb/ft3"}
+    files = issued(sound(), "marsh-lane/tests/ML-101", {"results": older})
+
+    ran = run("check", "--strict", "--root", archive(tmp_path, files))
+
+    assert ran.status == 0
+    assert "warning: moved-since-issue" in ran.out
+    assert "buildsite issue ML-101 --assess 0" in ran.out
+
+
+@pytest.mark.parametrize("status", ["complete", "in-progress"])
+@pytest.mark.parametrize("name", ["ML-101.r0.html", "ML-101.r0.json"])
+def test_a_kept_file_that_was_altered_fails(
+    tmp_path: Path, name: str, status: str
+) -> None:
+    files = changed({TEST: [["status: complete", f"status: {status}"]]}, ISSUED)
+    root = archive(tmp_path, files)
+    (root / "records/marsh-lane/tests" / name).write_bytes(b"another")
+
+    assert run("check", "--root", root).status == 1
+    assert run("check", root / "records" / TEST, "--root", root).status == 1
+
+
+def test_what_was_issued_of_no_test_fails(tmp_path: Path) -> None:
+    root = archive(tmp_path, changed({}, ISSUED))
+    (root / "records" / TEST).unlink()
+
+    ran = run("check", "--root", root)
+
+    assert ran.status == 1
+    assert "error: issued-without-test" in ran.out
