@@ -255,6 +255,16 @@ def test_a_site_never_stands_among_the_records(archive: Path, out: str) -> None:
     assert contents(archive) == before
 
 
+@pytest.mark.parametrize("out", [" ", "   "])
+def test_a_folder_without_a_name_is_refused(archive: Path, out: str) -> None:
+    before = contents(archive)
+
+    ran = run("build", "--root", archive, "--out", out, "--jobs", "1")
+
+    assert (ran.status, "can't be blank" in ran.err) == (2, True)
+    assert contents(archive) == before
+
+
 def test_the_command_tells_the_address_and_counts_on_standard_error(
     archive: Path, tmp_path: Path
 ) -> None:

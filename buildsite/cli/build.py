@@ -66,6 +66,8 @@ def build(
     Example: buildsite build --out site
     """
     root = archive_root(root)
+    if out is not None and not str(out).strip():
+        raise click.UsageError("A folder's name can't be blank: name one with --out.")
     out = (out or root / "site").resolve()
     records = (root / "records").resolve()
     if out.is_relative_to(records) or records.is_relative_to(out):

@@ -5,7 +5,7 @@ import os
 import re
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -165,13 +165,10 @@ def refuse_other_program(manifest: Manifest) -> None:
 
 def by_rebuild(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
     """Files that are not what a build of the manifest's commit makes."""
-    named = {one.name for one in fields(Options)}
-    chosen = {k: v for k, v in manifest.told["options"].items() if k in named}
-    chosen["previous"] = manifest.told.get("previous") or ""
     with tempfile.TemporaryDirectory(prefix="buildsite-") as folder:
         archive = check_out(root, manifest.commit, Path(folder, "archive"))
         out = Path(folder, "site")
-        build(archive, out, Options(**chosen), os.cpu_count() or 1)
+        build(archive, out, options_of(manifest), os.cpu_count() or 1)
         rebuilt, there = dict(found(out)), dict(found(site))
     return {
         path: site_fault(
@@ -182,8 +179,28 @@ def by_rebuild(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
     }
 
 
+def options_of(manifest: Manifest) -> Options:
+    """
+    Give the options of the build that a manifest tells of.
+
+    Raises
+    ------
+    EnvironmentFault
+        If it tells of none, or of others than a build has.
+    """
+    known, told = Options().written(), manifest.told["options"]
+    previous = manifest.told.get("previous") or ""
+    kinds = {name: type(value) for name, value in told.items()}
+    if kinds != {name: type(value) for name, value in known.items()} or not (
+        isinstance(previous, str)
+    ):
+        raise unreadable(manifest.path, "its options are not those of a build")
+    return Options(**told, previous=previous)
+
+
 def check_out(root: Path, commit: str, folder: Path) -> Path:
-    """Check a commit out into a clone that shares this one's objects; give its archive.
+    """
+    Check a commit out into a clone that shares this one's objects; give its archive.
 
     No hook runs, and no setting of the user changes a line end.
     """

@@ -39,6 +39,9 @@ from buildsite.record.reading import (
 )
 from buildsite.record.units import DensityUnit, MassUnit, VolumeUnit
 
+MOST_POINTS = 60
+"""A test has four to eight points: far more are a slip, or meant to be slow."""
+
 
 class Units(Model):
     """The unit of each column of the bench sheet."""
@@ -166,7 +169,7 @@ class MoistureDensity(Model):
     weighed_with: WeighedWith | None = None
     water_added: Literal["each", "cumulative"] | None = None
     curve: CurveAsked | None = None
-    points: tuple[Point, ...]
+    points: Annotated[tuple[Point, ...], Field(max_length=MOST_POINTS)]
     oven: Oven | None = None
     specific_gravity: SpecificGravity | None = None
     oversize: Oversize | None = None

@@ -189,17 +189,41 @@ def reading_too_coarse(case: Test) -> Iterator[Doubt]:
             if what == "compacted"
             else method.resolution_moisture(unit)
         )
-        last = resolution([value for _, value in read])
+        last = step([value for _, value in read])
         if asked is not None and float(last) > asked * (1 + 1e-9):
             cell = method.cell(f"resolution_{what}_{'lb' if unit == 'lb' else 'g'}")
             yield Doubt(
                 field=read[0][0],
-                found=f"a column read to {last} {unit}",
+                found=f"a column read in steps of {last} {unit}",
                 expected=f"{asked:g} {unit} or finer",
                 mend="use a finer balance; if a spreadsheet dropped the last zeros, "
                 "write the readings as the bench sheet has them",
                 basis=cell.basis,
             )
+
+
+COARSE_STEPS = (50, 10, 5)
+ENOUGH_FOR_STEPS = 4
+"""Different readings, all multiples of a step, that show a balance or a habit of
+reading in such steps. Of readings to every unit, four are all multiples of 5 in one
+column of 625 (1/5 each), of 10 in one of 10 000: the flag asks, it does not accuse."""
+
+
+def step(column: list[Decimal]) -> Decimal:
+    """
+    What a column was read to: its last place, or the step that whole numbers show.
+
+    >>> step([Decimal(5800), Decimal(6850), Decimal(5950), Decimal(6200)])
+    Decimal('50')
+    >>> step([Decimal(5800), Decimal(6850), Decimal(5951), Decimal(6200)])
+    Decimal('1')
+    """
+    last = resolution(column)
+    if last == 1 and len(set(column)) >= ENOUGH_FOR_STEPS:
+        for coarse in COARSE_STEPS:
+            if all(reading % coarse == 0 for reading in column):
+                return Decimal(coarse)
+    return last
 
 
 def column(case: Test, name: str) -> Iterator[tuple[Field, Decimal | None]]:

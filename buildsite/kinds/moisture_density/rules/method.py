@@ -148,6 +148,21 @@ def preparation_missing(case: Test) -> Iterator[Doubt]:
         )
 
 
+def compaction_not_stated(case: Test) -> Iterator[Doubt]:
+    """A complete test that does not say its layers, or the blows on each."""
+    if not is_complete(case):
+        return
+    for name, what in (("layers", "layers"), ("blows_per_layer", "blows on each")):
+        if getattr(case.record, name) is None:
+            yield Doubt(
+                field=(name,),
+                found="nothing",
+                expected=f"the number of {what}, as compacted",
+                mend="look at the bench sheet, or ask who compacted the soil: what the "
+                "method asks for is not yet what was done",
+            )
+
+
 def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say how the rammer was worked."""
     rammer = case.record.rammer
@@ -191,6 +206,12 @@ RULES: tuple[Rule[Test], ...] = (
         Severity.WARNING,
         "the method's sieve",
         other_sieve,
+    ),
+    Rule(
+        "compaction-not-stated",
+        Severity.NOTE,
+        "common practice",
+        compaction_not_stated,
     ),
     Rule("preparation-missing", Severity.NOTE, "common practice", preparation_missing),
     Rule(

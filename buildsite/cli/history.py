@@ -1,0 +1,61 @@
+"""`history`: every edit that moved a test's inputs or results, and its revisions."""
+
+import json
+from pathlib import Path
+
+import click
+
+from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.diff import file_of
+from buildsite.cli.sides import States
+from buildsite.history import History
+from buildsite.pages.history_shown import data, text
+from buildsite.pages.identity import group_of, name_of
+from buildsite.pages.past import timeline
+from buildsite.states import at
+
+
+@click.command()
+@click.argument("test")
+@click.option(
+    "--all", "everything", is_flag=True, help="Also edits that moved nothing."
+)
+@click.option("--json", "as_json", is_flag=True, help="As JSON.")
+@root_option
+def history(test: str, root: Path | None, *, everything: bool, as_json: bool) -> None:
+    """
+    Show every edit that moved what TEST reports or rests on, and its revisions.
+
+    Edits of the record itself, of its mold's calibration, of its sample, its project
+    and the laboratory: newest first, each with who made it, why, what it changed and
+    what that did to the results.
+
+    Example: buildsite history HF-0117
+    """
+    states = States(archive_root(root))
+    past = states.past
+    file = gone(past, test) or file_of(states, test, ())
+    found = timeline(past, file, lambda commit, paths: at(past, commit, paths))
+    issued, _ = states.here.chain(file)
+    items = issued.items if issued is not None else ()
+    if as_json:
+        whole = data(found, items, everything=everything)
+        click.echo(json.dumps(whole, ensure_ascii=False, indent=2, sort_keys=True))
+        return
+    for line in text(found, items, everything=everything):
+        click.echo(line)
+
+
+def gone(past: History, test: str) -> str:
+    """File of a test that is no longer there; empty for one that is, or never was."""
+    if not past.commits:
+        return ""
+    last = past.commits[0].id
+    paths = [
+        path
+        for path in past.paths
+        if path.endswith(".yaml") and (group_of(path), name_of(path)) == ("test", test)
+    ]
+    if any(past.blob(last, path) for path in paths):
+        return ""
+    return paths[-1] if paths else ""

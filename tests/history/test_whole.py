@@ -1,0 +1,78 @@
+"""Half a clone is refused, with the command that mends it; and that command does."""
+
+from pathlib import Path
+
+import pytest
+
+from buildsite.errors import EnvironmentFault
+from buildsite.history import read_history
+from tests.clones import git
+from tests.pasts import begun, edit
+
+A = "records/p/tests/A.yaml"
+
+
+def two_edits(root: Path) -> tuple[str, str]:
+    begun(root)
+    return edit(root, "one", {A: "1"}), edit(root, "two", {A: "2"})
+
+
+def refused(root: Path, ref: str = "HEAD") -> EnvironmentFault:
+    with pytest.raises(EnvironmentFault) as raised:
+        read_history(root, ref)
+    return raised.value
+
+
+def test_a_shallow_clone(tmp_path: Path) -> None:
+    two_edits(tmp_path / "whole")
+    url = f"file://{tmp_path / 'whole'}"
+    git(tmp_path, "clone", "--quiet", "--depth=1", url, "half")
+
+    fault = refused(tmp_path / "half")
+
+    assert "git fetch --unshallow" in fault.remedy
+    assert "fetch-depth: 0" in fault.remedy
+    git(tmp_path / "half", "fetch", "--quiet", "--unshallow")
+    assert len(read_history(tmp_path / "half").commits) == 2
+
+
+def test_a_partial_clone(tmp_path: Path) -> None:
+    two_edits(tmp_path / "whole")
+    git(tmp_path / "whole", "config", "uploadpack.allowFilter", "true")
+    url = f"file://{tmp_path / 'whole'}"
+    git(tmp_path, "clone", "--quiet", "--filter=blob:none", url, "half")
+
+    assert "without --filter" in refused(tmp_path / "half").remedy
+
+
+def test_replaced_commits(tmp_path: Path) -> None:
+    one, two = two_edits(tmp_path)
+    git(tmp_path, "replace", two, one)
+
+    assert "git replace -d" in refused(tmp_path).remedy
+    git(tmp_path, "replace", "-d", two)
+    assert len(read_history(tmp_path).commits) == 2
+
+
+def test_grafted_commits(tmp_path: Path) -> None:
+    _, two = two_edits(tmp_path)
+    grafts = tmp_path / ".git/info/grafts"
+    grafts.parent.mkdir(exist_ok=True)
+    grafts.write_text(f"{two}\n")
+
+    assert str(grafts) in refused(tmp_path).remedy
+    grafts.unlink()
+    assert len(read_history(tmp_path).commits) == 2
+
+
+def test_a_folder_that_is_no_clone(tmp_path: Path) -> None:
+    fault = refused(tmp_path)
+
+    assert "no git clone" in fault.cause
+    assert "build --without-history" in fault.remedy
+
+
+def test_a_revision_that_is_not_there(tmp_path: Path) -> None:
+    two_edits(tmp_path)
+
+    assert "'no-such-branch'" in refused(tmp_path, "no-such-branch").cause
