@@ -12,8 +12,8 @@ from buildsite.record.flags import Field
 from buildsite.record.issued import Issued, Item
 from buildsite.record.typed import present
 
-SILENT = ("status", "format")
-"""Fields whose change a report tells by its kind, or that say nothing of the result."""
+SILENT = ("status", "format", "reviewed", "accepted")
+"""Fields that a report tells elsewhere, or that say nothing of the result."""
 
 SHOWN = {"points": "point"}
 """Lists that a report counts from 1, and its word for one of their entries."""
