@@ -2,17 +2,18 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
-from buildsite.kinds.outcome import Outcome, plain
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import readable
+from buildsite.pages.differences import answers_moved
 from buildsite.pages.moved import in_words, reported
 from buildsite.record.changes import Change, changes
 from buildsite.record.flags import Field
 from buildsite.record.issued import Issued, Item
 from buildsite.record.typed import present
 
-SILENT = ("status", "format")
-"""Fields whose change a report tells by its kind, or that say nothing of the result."""
+SILENT = ("status", "format", "reviewed", "accepted")
+"""Fields that a report tells elsewhere, or that say nothing of the result."""
 
 SHOWN = {"points": "point"}
 """Lists that a report counts from 1, and its word for one of their entries."""
@@ -79,7 +80,7 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
         for change in changes(present(old.source.tree), present(new.source.tree))
         if change.field[0] not in SILENT
     ]
-    values = (*map(told, own), *answers_moved(old, new), *by_program(item, old))
+    values = (*map(told, own), *answers_told(old, new), *by_program(item, old))
     points = frozenset(
         change.field[1] + 1
         for change in own
@@ -92,53 +93,20 @@ def by_program(item: Item, old: Outcome) -> Iterator[str]:
     """Results that the same values come to in another version of the program."""
     now = reported(old)
     if now != dict(item.results):
-        words = in_words(now, item.results)
+        old_texts, new_texts = (
+            {name: readable(text) for name, text in texts.items()}
+            for texts in (item.results, now)
+        )
+        words = in_words(new_texts, old_texts)
         yield f"the program computes the earlier readings otherwise now: {words}"
 
 
-def answers_moved(old: Outcome, new: Outcome) -> Iterator[str]:
+def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
     """Values that other records gave and that differ now."""
-    before, after = answers_of(old), answers_of(new)
-    for key in sorted(before.keys() | after.keys()):
-        what, id, on = key
-        lead = words_of(what) + (f" {id}" if id != "lab" else "")
-        if key not in before or key not in after:
-            on = f" on {on}" if on else ""
-            yield f"{lead}{on}: {'now' if key in after else 'no longer'} relied on"
-            continue
-        for change in changes(before[key], after[key]):
-            yield f"{lead}, {told(change)}"
-
-
-def answers_of(outcome: Outcome) -> dict[tuple[str, str, str], dict[str, Any]]:
-    """Every answer as a tree of texts, as changes are looked for in trees."""
-    return {
-        key: texts(plain(answer)) for key, answer in outcome.case.inputs.answers.items()
-    }
-
-
-def texts(value: Any) -> Any:
-    """Write every value of plain data as text; nothing stays nothing."""
-    if isinstance(value, dict):
-        return {key: texts(inner) for key, inner in value.items()}
-    if isinstance(value, list):
-        return [texts(inner) for inner in value]
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    return None if value in (None, "") else str(value)
-
-
-def words_of(answer: str) -> str:
-    """
-    Say what sort of record gave an answer.
-
-    >>> words_of("MoldFacts"), words_of("SpecificGravityFact")
-    ('mold', 'specific gravity')
-    """
-    name = answer.removesuffix("s").removesuffix("Fact")
-    return "".join(
-        f" {letter.lower()}" if letter.isupper() else letter for letter in name
-    ).strip()
+    for moved in answers_moved(old, new):
+        for name, before, after in moved.fields:
+            what = name.replace(": ", ", ")
+            yield f"{moved.of}, {what}: {before or 'nothing'} → {after or 'nothing'}"
 
 
 def told(change: Change) -> str:

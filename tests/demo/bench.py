@@ -111,12 +111,6 @@ def mold_and_wet_soil(test: Test, number: int, water: float) -> Decimal:
     )
 
 
-def swap_decimals(reading: Decimal) -> Decimal:
-    """136.82 for 136.28: the two decimals the wrong way round."""
-    text = str(reading)
-    return Decimal(text[:-2] + text[-1] + text[-2])
-
-
 def container(test: Test, number: int, which: int, water: float) -> list[Field]:
     """One container of a point: empty, with wet soil, after the oven."""
     letter, count = test.containers[0][:1], test.containers[1]
@@ -140,8 +134,6 @@ def container(test: Test, number: int, which: int, water: float) -> list[Field]:
     masses = [
         balance.weigh(empty + dry + (wet - dry) * share, chance) for share in left
     ]
-    if mishap(test, number).swapped:
-        masses = [swap_decimals(one) for one in masses]
     listed = ", ".join(str(one) for one in masses)
     written = listed if len(masses) == 1 else f"[{listed}]"
     return [*fields, ("container_and_dry", written)]

@@ -27,7 +27,6 @@ HERON_FLATS = (
         water=Water(before=7.0, targets=(7.6,), step=1.8, soil=3300.0),
         people=("T04", "T07", "T11"),
         containers=("10", 1),
-        mishaps=(Mishap(3, swapped=True),),
     ),
     Test(
         id="HF-0107",

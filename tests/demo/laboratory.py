@@ -64,8 +64,8 @@ FIRST = date(2024, 1, 1)
 
 MOLDS = {
     "M-01": Mold("4 in", ((FIRST, 942.1),), 2004.6, 1.1, 101.58),
-    # It fell on 11 May 2026 and its halves no longer close fully.
-    # Nobody in the laboratory knows: the next calibration is due in January 2027.
+    # It fell on 11 May 2026 and its halves no longer close fully. It was calibrated the
+    # day after; the sheet stayed in its box and was entered only in November.
     "M-02": Mold(
         "4 in", ((FIRST, 945.3), (date(2026, 5, 11), 951.9)), 2117.8, 0.9, 101.70
     ),
@@ -95,6 +95,7 @@ CALIBRATIONS = {
         Calibration(date(2024, 1, 16), "T04", date(2025, 1, 16), "as found", 20),
         Calibration(date(2025, 1, 15), "T04", date(2026, 1, 15), "as found", 22),
         Calibration(date(2026, 1, 13), "T07", date(2027, 1, 13), "as found", 20),
+        Calibration(date(2026, 5, 12), "T04", date(2027, 5, 12), "as found", 22),
     ),
     "M-03": (
         Calibration(date(2024, 2, 6), "T04", date(2025, 2, 6), "as found", 21),

@@ -64,7 +64,6 @@ class Mishap:
     point: int
     lost: float = 0.0  # share of the density: soil lost with the collar; then repeated
     rejected: str = ""  # why the engineer left the point out
-    swapped: bool = False  # the decimals of container_and_dry entered the wrong way
 
 
 @dataclass(frozen=True)

@@ -116,5 +116,5 @@ def test_a_result_that_the_program_alone_moved_may_be_amended(root: Path) -> Non
     page = (root / TESTS / "ML-101.r1.html").read_text("utf-8")
     assert (
         "the program computes the earlier readings otherwise now: "
-        "maximum dry density 108 lb/ft3, optimum water content 18 %"
+        "maximum dry density 108 lb/ft³, optimum water content 18 %"
     ) in page
