@@ -179,6 +179,10 @@ class Archive:
             )
         return self._outcomes[file]
 
+    def settle(self, outcomes: Mapping[str, Outcome]) -> None:
+        """Take outcomes made at another state, of records that are the same there."""
+        self._outcomes |= outcomes
+
     def chain(self, file: str) -> tuple[Issued | None, tuple[Flag, ...]]:
         """Read what was issued of a test: None where nothing was, or can't be read."""
         name = issued_name(file)

@@ -8,11 +8,12 @@ state whose files are all the same is computed once.
 """
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
+from buildsite.kinds.outcome import Outcome, used_digest
 from buildsite.pages.archive import Archive, Entry, Key
 from buildsite.pages.committers import codes, reason, who
 from buildsite.pages.edits import (
@@ -55,7 +56,9 @@ class Lookback:
     archive_at: ArchiveAt
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     _readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    _settled: dict[tuple[str, str], Outcome] = field(default_factory=dict)
     _states: dict[tuple[str, tuple[str, ...]], State] = field(default_factory=dict)
+    _alike: dict[Hashable, State] = field(default_factory=dict)
 
     @cached_property
     def _touching(self) -> Mapping[str, list[int]]:
@@ -109,6 +112,7 @@ class Lookback:
     def _forget(self, file: str) -> None:
         """Let go of what no other test asks for: an archive may hold thousands."""
         self._states.clear()
+        self._alike.clear()
         own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
         for key in [key for key in self._readings if key[0] in own]:
             del self._readings[key]
@@ -188,8 +192,28 @@ class Lookback:
             return NOWHERE
         here = file if file in homes else homes[0]
         archive = self._archive(commit, there)
-        made = archive.outcome(here)
-        return State(here, archive.entry(here), made, archive.flags(here))
+        blob_of = dict(zip(paths, blobs, strict=True))
+        known = {path: self._settled.get((path, blob_of[path])) for path in there}
+        archive.settle({path: made for path, made in known.items() if made})
+        state = self._made(archive, here)
+        for path in there:
+            made = None if known[path] or path == here else archive.outcome(path)
+            if made is not None and not made.kind.needs(made.case.record):
+                self._settled[path, blob_of[path]] = made
+        return state
+
+    def _made(self, archive: Archive, file: str) -> State:
+        """Compute a record, unless it was used with the very same values before."""
+        entry = archive.entry(file)
+        if entry.record is None:
+            return State(file, entry, None, archive.flags(file))
+        inputs, _, asked = archive.ask(entry)
+        raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
+        alike = (file, used_digest(entry.source, inputs), raised)
+        if alike not in self._alike:
+            made = archive.outcome(file)
+            self._alike[alike] = State(file, entry, made, archive.flags(file))
+        return self._alike[alike]
 
     def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
         """What a commit did to a record; None for a merge that did nothing itself."""
