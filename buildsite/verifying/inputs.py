@@ -40,7 +40,7 @@ class Search:
 
     def commit(self, inputs: Mapping[str, str], first: Iterable[str]) -> str:
         """
-        Find a commit that holds all of the inputs; empty if there is none.
+        Find a commit that holds all of the inputs; empty if none does, or no input is.
 
         Parameters
         ----------
@@ -49,10 +49,12 @@ class Search:
         first
             Commits to look at before all others.
         """
+        if not inputs:
+            return ""
         for commit in first:
             if commit in self.history.by_id and self.holds(commit, inputs):
                 return commit
-        if not inputs or next(self.lost(inputs), None) is not None:
+        if next(self.lost(inputs), None) is not None:
             return ""
         everywhere = (commit.id for commit in self.history.commits)
         return next((id for id in everywhere if self.holds(id, inputs)), "")
