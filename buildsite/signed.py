@@ -1,11 +1,13 @@
 """Edits of a clone judged by the keys that its published branch lists."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from buildsite.history import GitRefused, at_revision, git
 from buildsite.history.signatures import signatures
 from buildsite.pages.archive import Archive
+from buildsite.pages.edits import Timeline
 from buildsite.pages.signing import LAB, keys_of, signing_flags, to_judge, to_sign
 from buildsite.record.edits import Past
 from buildsite.record.flags import Flag
@@ -56,3 +58,19 @@ def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
     lab = laboratory_at(root, published_tip(root, branch))
     states = signatures(root, to_sign(judged), keys_of(lab))
     return signing_flags(past, judged, states, lab)
+
+
+def with_signatures(root: Path, found: Timeline, branch: str) -> Timeline:
+    """Say of each edit what its signature is worth, if the laboratory lists keys."""
+    keys = keys_of(laboratory_at(root, published_tip(root, branch)))
+    if not keys or not found.edits:
+        return found
+    states = signatures(root, [edit.commit for edit in found.edits], keys)
+    edits = (replace(e, signature=states[e.commit.id]) for e in found.edits)
+    return replace(found, edits=tuple(edits))
+
+
+def branch_of(archive: Archive) -> str:
+    """Name of the published branch, as the archive's lab.yaml has it."""
+    lab = archive.entry(LAB).record if LAB in archive.names else None
+    return lab.procedures.published_branch if lab is not None else "main"

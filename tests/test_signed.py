@@ -227,3 +227,17 @@ def test_the_published_branch_is_this_clones_or_its_origins(lab: Signing) -> Non
     assert published_tip(lab.root, "main") == main
     assert published_tip(theirs, "main") == main
     assert published_tip(lab.root, "no-such-branch") == "HEAD"
+
+
+def test_history_says_what_each_signature_is_worth(lab: Signing) -> None:
+    lab.edit("signed", lab.changed(), lab.t07)
+    lab.edit("strange", lab.changed(4), lab.stranger)
+
+    done = run("history", "ML-101", "--root", str(lab.root))
+
+    said = [line.strip() for line in done.out.splitlines() if "signature:" in line]
+    assert said == [
+        "signature: unknown key",
+        "signature: good, T07",
+        "signature: unsigned",
+    ], done.out

@@ -12,6 +12,7 @@ from buildsite.history import History
 from buildsite.pages.history_shown import data, text
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.past import timeline
+from buildsite.signed import branch_of, with_signatures
 from buildsite.states import at
 
 
@@ -36,6 +37,7 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
     past = states.past
     file = gone(past, test) or file_of(states, test, ())
     found = timeline(past, file, lambda commit, paths: at(past, commit, paths))
+    found = with_signatures(states.root, found, branch_of(states.here))
     issued, _ = states.here.chain(file)
     items = issued.items if issued is not None else ()
     if as_json:

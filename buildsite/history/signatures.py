@@ -146,7 +146,7 @@ def allowed_signers(keys: Sequence[StaffKey]) -> str:
     Write keys as ssh-keygen wants them, for commits alone.
 
     >>> allowed_signers([StaffKey("T07", "ssh-ed25519 AAAA bench")])
-    'T07 namespaces="git" ssh-ed25519 AAAA\\n'
+    'T07 namespaces="git" ssh-ed25519 AAAA\n'
     """
     lines = []
     for key in keys:

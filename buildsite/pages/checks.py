@@ -5,7 +5,7 @@ from functools import cache
 
 from buildsite.kinds import KINDS, across, outcome
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.pages import chains, identity, moved
+from buildsite.pages import chains, identity, moved, signing
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
@@ -18,8 +18,11 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "References", one
     for one, _ in across.ACROSS:
         yield "Tests side by side", one
-    for one in (moved.MOVED, *chains.KNOWN):
-        yield "Issued revisions", one
+    for what, several in (
+        ("Edits", signing.KNOWN),
+        ("Issued revisions", (moved.MOVED, *chains.KNOWN)),
+    ):
+        yield from ((what, one) for one in several)
     for one in outcome.KNOWN:
         yield "Acceptances", one
     for kind in KINDS:
@@ -53,7 +56,7 @@ def row(flag: str, entries: tuple[tuple[str, Known], ...]) -> Row:
         (
             Cell(flag),
             Cell(", ".join(weights)),
-            Cell(" ".join(says)),
+            Cell(" ".join(says).replace("`", '"')),
             Cell("; ".join(bases)),
             Cell(", ".join(subjects)),
         ),
