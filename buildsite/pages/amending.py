@@ -102,11 +102,13 @@ def by_program(item: Item, old: Outcome) -> Iterator[str]:
 
 
 def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
-    """Values that other records gave and that differ now."""
+    """Values that another record gave and that differ now, a line for each record."""
     for moved in answers_moved(old, new):
-        for name, before, after in moved.fields:
-            what = name.replace(": ", ", ")
-            yield f"{moved.of}, {what}: {before or 'nothing'} → {after or 'nothing'}"
+        fields = (
+            f"{name.replace(': ', ', ')} {before or 'nothing'} → {after or 'nothing'}"
+            for name, before, after in moved.fields
+        )
+        yield f"{moved.of}: {'; '.join(fields)}"
 
 
 def told(change: Change) -> str:

@@ -67,7 +67,8 @@ def in_words(news: News) -> str:
         if before is None or old.get(name) != text:
             parts.append(f"{named(name)} {now}")
     gone = [f"{named(name)} no longer reported" for name in old.keys() - item.results]
-    return "; ".join((*parts, *sorted(gone))) or "No reported result moved."
+    nothing = "No reported result moved." if before is not None else "No result."
+    return "; ".join((*parts, *sorted(gone))) or nothing
 
 
 def news_table(name: str, title: str, news: Sequence[News]) -> Table:
