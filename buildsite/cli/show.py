@@ -13,8 +13,9 @@ from buildsite.files import list_archive
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.alone import alone
 from buildsite.pages.archive import Archive
-from buildsite.pages.identity import nearest
+from buildsite.pages.identity import likely
 from buildsite.record.flags import Flag, Severity
+from buildsite.record.words import listed
 
 GROUPS = ("test", "sample", "equipment", "project", "laboratory")
 
@@ -105,8 +106,10 @@ def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ..
         found = archive.find(group, id)
         if found is not None:
             return archive.outcome(found), archive.flags(found)
-    near = nearest(id, [name for group in GROUPS for name in archive.ids(group)])
+    near = likely(id, [name for group in GROUPS for name in archive.ids(group)])
     hint = (
-        f"Did you mean {near}?" if near else "See `buildsite check` for what there is."
+        f"Did you mean {listed(near)}?"
+        if near
+        else "See `buildsite check` for what there is."
     )
     raise click.UsageError(f"No record {id!r} in this archive. {hint}")

@@ -102,7 +102,8 @@ def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
                     field=("calibrations", i, "measured_temperatures_c", k),
                     found=f"{read} °C",
                     expected=f"{wanted} °C within {OVEN_TOLERANCE_C} °C",
-                    mend="mend or reset the oven, and judge what it dried since",
+                    mend="mend or reset the oven, and judge the tests that its page "
+                    "lists as dried in it since",
                 )
 
 

@@ -26,15 +26,15 @@ CELL_COLUMNS = tuple(
 
 def cell_row(name: str, cell: Cell) -> Row:
     """One cell: its figure, and how sure we are of it."""
-    for_soils = f"for {', '.join(cell.soils)}" if cell.soils else ""
-    note = "; ".join(part for part in (for_soils, cell.note) if part)
+    if cell.soils:  # the name of such a cell ends in a soil of its own
+        name = f"{name.rpartition(' ')[0]}, {' '.join(cell.soils)}"
     texts = (
         name,
         str(cell),
         cell.source + edition_mark(cell.edition),
         cell.clause or "—",
         cell.status,
-        note,
+        cell.note,
     )
     return Row(tuple(Text(text) for text in texts))
 

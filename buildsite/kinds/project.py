@@ -96,18 +96,21 @@ def band_upside_down(case: Case[Project, None]) -> Iterator[Doubt]:
             )
 
 
+MINUS = "\N{MINUS SIGN}"
+
+
 def required(requirement: Requirement) -> tuple[str, str, str, str]:
     """Write one requirement in four cells."""
     band = requirement.water_content
     water = (
-        f"{band.from_:+} to {band.to:+} {band.as_}"
+        f"{band.from_:+} to {band.to:+} {band.as_}".replace("-", MINUS)
         if band is not None
         else "not stated"
     )
     least = requirement.least_percent_compaction
     return (
         requirement.zone,
-        f"{requirement.standard.designation} Method {requirement.standard.method}",
+        f"{requirement.standard.designation}, Method {requirement.standard.method}",
         f"{least} %" if least is not None else "not stated",
         water,
     )

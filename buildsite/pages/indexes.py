@@ -1,7 +1,9 @@
 """Pages that list: the first one, equipment, flags, methods."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.kinds.sheet import Cell, Column, Row, Table
@@ -105,12 +107,20 @@ def home(desk: Desk) -> File:
     return desk.page(HOME, head, blocks)
 
 
+def described(record: Any) -> str:
+    """What a piece of equipment is: its name, its size, its opening."""
+    names = ("name", "nominal", "opening", "operation")
+    parts = (getattr(record, name, None) for name in names)
+    return ", ".join(str(part) for part in parts if part) or NOTHING
+
+
 def equipment_list(desk: Desk) -> File:
     """Every piece of equipment, its last calibration, and how often it was used."""
     archive, used = desk.site.archive, dict[str, int]()
     for row in desk.rows:
         for id in sorted({id for id, _ in row.relies}):
             used[id] = used.get(id, 0) + 1
+    still = Counter(flag.file for flag in desk.flags if not flag.accepted_by)
     rows = []
     for file in archive.files("equipment"):
         id, made = name_of(file), archive.outcome(file)
@@ -122,17 +132,20 @@ def equipment_list(desk: Desk) -> File:
                 (
                     link("equipment", id),
                     Cell(made.kind.title if made is not None else "unreadable"),
+                    Cell(described(record)),
                     Cell(str(last.on) if last is not None else NOTHING),
                     Cell(
                         str(last.next_due or NOTHING) if last is not None else NOTHING
                     ),
                     Cell(str(used.get(id, 0))),
+                    Cell(str(still[file])),
                 )
             )
         )
     heads = (
-        *columns("No.", "What", "Last calibrated", "Next due"),
+        *columns("No.", "What", "Which", "Last calibrated", "Next due"),
         Column("Tests that relied on it", number=True),
+        Column("Open flags", number=True),
     )
     table = listed("equipment", "All equipment", heads, rows)
     head = Head(

@@ -58,7 +58,9 @@ def plain(text: object) -> Decimal:
         return text
     if not isinstance(text, str) or not PLAIN.fullmatch(text):
         raise misread(
-            "not-a-reading", "a number", "write the digits as read, such as 13.10"
+            "not-a-reading",
+            "a number",
+            "write the digits as read, with a decimal point and no comma: 13.10",
         )
     return Decimal(text)
 

@@ -234,7 +234,7 @@ def test_schema_writes_what_is_missing_and_then_nothing(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["sample", "moisture-density"])
 def test_before_there_is_a_project_nothing_is_asked(name: str, tmp_path: Path) -> None:
-    write(tmp_path, "records/lab.yaml", sound()["records/lab.yaml"].decode())
+    write(tmp_path, {"records/lab.yaml": sound()["records/lab.yaml"]})
 
     ran = run("new", name, "--root", tmp_path)
 

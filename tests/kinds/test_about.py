@@ -108,8 +108,8 @@ def test_what_a_specification_asks_is_shown_with_its_signs() -> None:
 
     assert table is not None
     assert [[cell.text for cell in row.cells] for row in table.rows] == [
-        ["B", "AASHTO T 180 Method A", "95 %", "-2 to +2 points"],
-        ["C", "AASHTO T 99 Method C", "not stated", "not stated"],
+        ["B", "AASHTO T 180, Method A", "95 %", "\N{MINUS SIGN}2 to +2 points"],
+        ["C", "AASHTO T 99, Method C", "not stated", "not stated"],
     ]
 
 

@@ -8,6 +8,7 @@ import pytest
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.kind import Ref
+from buildsite.kinds.moisture_density.rules.molds import mistaken_unit
 from tests.kinds.making import kind, made
 
 close = pytest.approx
@@ -232,3 +233,15 @@ def test_what_a_calibration_found_is_shown_as_written(text: str, shown: str) -> 
     assert table is not None
     assert [column.label for column in table.columns][4] == "Found"
     assert table.rows[0].cells[4].text == shown
+
+
+# 1000 g to the kilogram; 453.592 37 g to the pound (international agreement of 1959).
+@pytest.mark.parametrize(
+    ("times", "mistaken"),
+    [(1000, True), (0.001, True), (453.6, True), (2.2046, True), (10, True)]
+    + [(1.02, False), (0.97, False), (2, False), (500, False)],
+)
+def test_a_mass_in_another_unit_is_told_from_another_mass(
+    times: float, mistaken: bool
+) -> None:
+    assert mistaken_unit(times) is mistaken

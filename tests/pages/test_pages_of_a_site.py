@@ -169,7 +169,7 @@ def test_open_errors_come_first() -> None:
 def test_results_of_one_unit_have_it_in_the_heading() -> None:
     text = page(sound(), "projects/marsh-lane/index.html")
 
-    assert 'Maximum dry density <span class="unit">lb/ft³</span>' in text
+    assert 'Maximum dry density <span class="unit">lbf/ft³</span>' in text
 
 
 def test_a_new_kind_needs_no_template() -> None:

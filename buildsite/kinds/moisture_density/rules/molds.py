@@ -20,7 +20,7 @@ from buildsite.kinds.moisture_density.rules.equipment import (
 from buildsite.kinds.moisture_density.specimens import mold_id
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import resolution
-from buildsite.record.units import from_si, to_si
+from buildsite.record.units import POUND, from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
 from buildsite.standards.tables import Method
 
@@ -140,7 +140,7 @@ def mold_unlike_method(case: Test) -> Iterator[Doubt]:
             yield Doubt(
                 field=ref.field,
                 found=f"{facts.id}, {facts.nominal}{volume}",
-                expected=f"a {cell} mold in {method.designation} Method {method.name}",
+                expected=f"a {cell} mold in {method.designation}, Method {method.name}",
                 mend="look for the mold, or for the method's letter",
                 basis=cell.basis,
             )
@@ -208,6 +208,24 @@ def weighing_not_the_methods(case: Test) -> Iterator[Doubt]:
         )
 
 
+NEAR = 0.05
+"""Share within which a ratio of two masses is that of two units: common practice."""
+
+
+def mistaken_unit(times: float) -> bool:
+    """Whether one mass is so many times another as a mistaken unit makes it."""
+    pounds = float(POUND)
+    units = (1000.0, 1 / pounds, 1000 * pounds)
+    factors = (10.0, 100.0, *units, *(1 / one for one in units), 0.1, 0.01)
+    return any(abs(times / factor - 1) < NEAR for factor in factors)
+
+
+def shown_mass(mass: float) -> str:
+    """A mass as a balance shows it: no more zeros than it was written with."""
+    text = plain(round_half_even(mass, 3))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
 def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
     """An empty mold that weighs otherwise than when it was calibrated."""
     record = case.record
@@ -222,12 +240,15 @@ def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
         allowed = max(ALLOWED_KG, to_si(resolution(stated), unit)) * 1.0001
         if abs(to_si(stated, unit) - facts.mass_kg) > allowed:
             then = from_si(facts.mass_kg, unit)
+            times = to_si(stated, unit) / facts.mass_kg if facts.mass_kg else 1.0
             yield Doubt(
                 field=("mold_mass",),
                 found=f"{stated} {unit} for mold {facts.id}",
-                expected=f"{plain(round_half_even(then, 3))} {unit}, as calibrated "
+                expected=f"{shown_mass(then)} {unit}, as calibrated "
                 f"on {facts.calibrated_on}",
-                mend="weigh the empty mold again: soil left in it, a part exchanged, "
+                mend="look for another unit, or a decimal point that went astray"
+                if mistaken_unit(times)
+                else "weigh the empty mold again: soil left in it, a part exchanged, "
                 "or a misread balance",
             )
             return

@@ -41,8 +41,12 @@ def row(case: Test, found: Spread, form: str) -> Row:
 
 
 def form_table(case: Test, found: Spread | None) -> Table | None:
-    """The peak by each form of curve, and which forms the points admit."""
-    if found is None:
+    """
+    The peak by each form of curve, and which forms the points admit.
+
+    Where no form gives a peak the figure's caption says so, and there is no table.
+    """
+    if found is None or not found.peaks:
         return None
     columns = (
         Column("Form of curve"),

@@ -25,7 +25,7 @@ def columns(case: Test) -> tuple[Column, ...]:
     dry = word(method, "dry_density", name).capitalize()
     return (
         Column("Point", key="point"),
-        Column("Water added", "ml", number=True, key="water_added_ml"),
+        Column(added(case), "ml", number=True, key="water_added_ml"),
         Column(
             "Mold and wet soil",
             compacted,
@@ -39,6 +39,12 @@ def columns(case: Test) -> tuple[Column, ...]:
         Column("Saturation", "%", number=True, key="saturation_percent"),
         Column("Air voids", "%", number=True, key="air_voids_percent"),
     )
+
+
+def added(case: Test) -> str:
+    """Water added, and whether to each specimen or in all so far."""
+    how = case.record.water_added
+    return f"Water added, {how}" if how else "Water added"
 
 
 def cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
