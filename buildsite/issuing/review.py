@@ -22,7 +22,12 @@ from buildsite.record.source import Source, read_source
 
 @dataclass(frozen=True)
 class Review:
-    """What one command reviews. `flags` are those that stand after the review."""
+    """
+    What one command reviews.
+
+    `files` are the records that it changes: none where each says this review already.
+    `flags` are those that stand after the review.
+    """
 
     root: Path
     ids: tuple[str, ...]
@@ -33,6 +38,8 @@ class Review:
 
     def keep(self, *, committing: bool = True) -> str:
         """Write the records, and commit them unless told not to."""
+        if not self.files:
+            return ""
         if not committing:
             written(self.root, self.files, write=write_whole)
             return ""
@@ -118,4 +125,5 @@ def reviewed(
         raise Refused(reasons)
     lab = laboratory(archive)
     signed = lab is not None and lab.procedures.signed_edits
-    return Review(root, tuple(sorted(ids)), by, files, tuple(flags), signed)
+    changed = {file: data for file, data in files.items() if data != listing.read(file)}
+    return Review(root, tuple(sorted(ids)), by, changed, tuple(flags), signed)

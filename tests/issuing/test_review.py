@@ -31,6 +31,17 @@ def test_a_review_is_one_line_in_one_commit(root: Path) -> None:
     assert said == "Review ML-101\n\nReviewed-by: E02"
 
 
+def test_a_review_that_stands_is_not_committed_again(root: Path) -> None:
+    words = ("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+    run(*words)
+    before = git(root, "rev-parse", "HEAD")
+
+    again = run(*words)
+
+    assert (again.status, again.out) == (0, "ML-101: reviewed by E02 on 2026-03-12\n")
+    assert git(root, "rev-parse", "HEAD") == before
+
+
 def test_a_second_review_replaces_the_first(root: Path) -> None:
     for on in ("2026-03-12", "2026-03-14"):
         run("review", "ML-101", "--by", "E02", "--on", on, "--root", root)
