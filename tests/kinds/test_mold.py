@@ -238,8 +238,17 @@ def test_what_a_calibration_found_is_shown_as_written(text: str, shown: str) -> 
 # 1000 g to the kilogram; 453.592 37 g to the pound (international agreement of 1959).
 @pytest.mark.parametrize(
     ("times", "mistaken"),
-    [(1000, True), (0.001, True), (453.6, True), (2.2046, True), (10, True)]
-    + [(1.02, False), (0.97, False), (2, False), (500, False)],
+    [
+        (1000, True),
+        (0.001, True),
+        (453.6, True),
+        (2.2046, True),
+        (10, True),
+        (1.02, False),
+        (0.97, False),
+        (2, False),
+        (500, False),
+    ],
 )
 def test_a_mass_in_another_unit_is_told_from_another_mass(
     times: float, mistaken: bool

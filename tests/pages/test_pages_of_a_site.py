@@ -167,9 +167,16 @@ def test_open_errors_come_first() -> None:
 
 
 def test_results_of_one_unit_have_it_in_the_heading() -> None:
-    text = page(sound(), "projects/marsh-lane/index.html")
+    other = "records/marsh-lane/tests/ML-102.yaml"
+    files = {name: data for name, data in sound().items() if name != other}
+    where = "projects/marsh-lane/index.html"
 
-    assert 'Maximum dry density <span class="unit">lbf/ft³</span>' in text
+    alone, beside = page(files, where), page(sound(), where)
+
+    assert 'Maximum dry density <span class="unit">lb/ft³</span>' in alone
+    # beside a density under AASHTO T 99 stands a unit weight under ASTM D698
+    assert "108.1 lb/ft³" in beside
+    assert "117.9 lbf/ft³" in beside
 
 
 def test_a_new_kind_needs_no_template() -> None:
