@@ -7,7 +7,7 @@ from buildsite.files import list_archive
 from buildsite.history.run import is_record
 from buildsite.pages.archive import Archive
 from buildsite.record.edits import Commit, Past
-from buildsite.record.issued import SUFFIX, issued_name, read_issued
+from buildsite.record.issued import SUFFIX, issued_name, read_issued, whole_digest
 from buildsite.software import fingerprint
 
 
@@ -58,15 +58,25 @@ def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
 
 def issue_commit(past: Past, file: str, revision: int) -> Commit | None:
     """
-    Find the commit that brought an item to a test's issued file, on the main line.
+    Find the commit that made an item of a test's issued file, on whichever branch.
 
     Its tree holds the inputs of that item, for an issue names committed contents only.
+    The merge that brought it to the main line may hold later ones.
     """
     name = issued_name(file)
-    for commit in reversed(past.main):
+    wanted = made_at(past, past.main[0], name, revision) if past.main else ""
+    for commit in reversed(past.commits):
         if any(touch.path == name for touch in commit.touches):
-            data = past.read(commit.id, name)
-            issued = read_issued(name, data)[0] if data is not None else None
-            if issued is not None and len(issued.items) > revision:
+            made = made_at(past, commit, name, revision)
+            if made and wanted in ("", made):
                 return commit
     return None
+
+
+def made_at(past: Past, commit: Commit, name: str, revision: int) -> str:
+    """Digest of an item of an issued file at a commit; empty where it was not there."""
+    data = past.read(commit.id, name)
+    issued = read_issued(name, data)[0] if data is not None else None
+    if issued is None or len(issued.trees) <= revision:
+        return ""
+    return whole_digest(issued.trees[revision])
