@@ -1,6 +1,5 @@
 """The page `compare/` of a test: each report beside the one before it."""
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -60,10 +59,10 @@ def figure(pair: Pair, shelf: Shelf) -> Plot | None:
     """Both curves on one figure, from what was kept; None without a curve."""
     kept = []
     for item in (pair.before, pair.after):
-        data = shelf.result(pair.stands.file, item.revision)
-        if data is None:
+        told = shelf.told(pair.stands.file, item)
+        if not told:
             return None
-        kept.append((f"r{item.revision}", json.loads(data)))
+        kept.append((f"r{item.revision}", told))
     kind = next((one for one in KINDS if one.name == kept[-1][1].get("kind")), None)
     if kind is None or kind.compare is None:
         return None

@@ -51,6 +51,14 @@ class Shelf:
         """Give the kept result of a revision, as issued."""
         return self._kept(kept_name(file, revision, "json"))
 
+    def told(self, file: str, item: Item) -> Mapping[str, Any]:
+        """What the kept result of a revision says; nothing if it isn't as issued."""
+        data = self.result(file, item.revision)
+        if data is None or digest(data) != item.result:
+            return {}
+        said: Mapping[str, Any] = json.loads(data)
+        return said
+
     def _kept(self, name: str) -> bytes | None:
         return self.read(name) if name in self.kept else None
 
@@ -132,7 +140,6 @@ def standing(archive: Archive, file: str, shelf: Shelf) -> Standing | None:
         return None
     then = archive_then(archive, file, item, shelf)
     made = then.outcome(file) if then is not None else None
-    kept = shelf.result(file, item.revision)
     return Standing(
         file,
         issued,
@@ -140,7 +147,7 @@ def standing(archive: Archive, file: str, shelf: Shelf) -> Standing | None:
         made if made is None or as_issued(made, item) else None,
         then,
         archive.outcome(file),
-        json.loads(kept) if kept is not None else {},
+        shelf.told(file, item),
     )
 
 
