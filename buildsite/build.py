@@ -136,7 +136,10 @@ def workers(jobs: int, stock: Stock) -> Iterator[Each]:
     """
     if jobs == 1:
         start_worker(stock)
-        yield straight
+        try:
+            yield straight
+        finally:
+            _WORKER.clear()  # a process forked later must not inherit an open git
         return
     with ProcessPoolExecutor(jobs, initializer=start_worker, initargs=(stock,)) as pool:
 

@@ -25,6 +25,7 @@ class Blobs:
         self._root = root
         self._known: dict[str, bytes] = {}
         self._git: subprocess.Popen[bytes] | None = None
+        self._owner = os.getpid()
 
     def __getitem__(self, name: str) -> bytes:
         """
@@ -69,10 +70,19 @@ class Blobs:
         return to, of
 
     def close(self) -> None:
-        """Let git go."""
-        if self._git is not None:
-            self._git.communicate()
-            self._git = None
+        """
+        Let git go, without waiting for it to see the end of what it was asked.
+
+        A process that was forked holds the same pipes: git would never see their end,
+        and its owner would wait for ever. Only its owner lets it go.
+        """
+        if self._git is None or self._owner != os.getpid():
+            return
+        for pipe in self._pipes():
+            pipe.close()
+        self._git.kill()
+        self._git.wait()
+        self._git = None
 
     def __del__(self) -> None:
         """Let git go when nobody asks any more."""
