@@ -1,0 +1,249 @@
+"""Pages of tests that were issued: what was sent, what is current, what moved."""
+
+import json
+from hashlib import sha256
+from pathlib import Path
+from urllib.parse import urljoin
+from xml.etree import ElementTree
+
+import pytest
+
+from buildsite.build import build
+from buildsite.exports.feed import AUTHORITY
+from buildsite.pages.options import Options
+from tests.cli.running import run
+from tests.issuing.clones import edit, issued, kept, lab
+from tests.links import page_faults, read_site, unreached
+from tests.test_build import contents
+
+TEST = "marsh-lane/tests/ML-101.yaml"
+FIRST, MENDED = "mold_and_wet_soil: 8.64", "mold_and_wet_soil: 8.60"
+ATOM = "{http://www.w3.org/2005/Atom}"
+
+
+def issue(root: Path, *words: str, on: str, why: str = "first issue") -> None:
+    by = ("--authorized-by", "E02", "--reason", why, "--on", on)
+    ran = run("issue", *words, *by, "--root", root)
+    assert ran.status == 0, ran.err
+
+
+@pytest.fixture(scope="module")
+def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """ML-101 issued, amended and moved since; ML-102 issued and withdrawn."""
+    root = lab(tmp_path_factory.mktemp("archive"))
+    issue(root, "ML-101", "ML-102", "--to", "A customer", on="2026-03-13")
+    edit(root, TEST, FIRST, MENDED)
+    issue(root, "ML-101", on="2026-03-20", why="Mass of point 3 was misread")
+    edit(root, TEST, MENDED, "mold_and_wet_soil: 8.62")
+    issue(root, "ML-102", "--withdraw", on="2026-03-21", why="Another sample")
+    return root
+
+
+@pytest.fixture(scope="module")
+def site(root: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
+    return contents(built(root, tmp_path_factory.mktemp("out") / "site"))
+
+
+def built(root: Path, out: Path, options: Options | None = None, jobs: int = 1) -> Path:
+    build(root, out, options or Options(), jobs)
+    return out
+
+
+def test_kept_files_are_shown_byte_for_byte(root: Path, site: dict[str, bytes]) -> None:
+    for revision in (0, 1):
+        where = f"tests/ML-101/r{revision}"
+        assert site[f"{where}/report.html"] == kept(root, "ML-101", revision)
+        assert site[f"{where}/result.json"] == kept(root, "ML-101", revision, "json")
+        page = site[f"{where}/index.html"].decode()
+        assert '<iframe src="report.html"' in page
+        assert '<a href="report.html">' in page
+        assert "frame-src 'self'" in page
+        assert issued(root, "ML-101").items[revision].content in page
+
+
+def test_a_page_of_a_revision_is_written_once_for_ever(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    issue(root, "ML-101", on="2026-03-13")
+    first = contents(built(root, tmp_path / "site"))
+    edit(root, TEST, FIRST, MENDED)
+    issue(root, "ML-101", on="2026-03-20")
+    issue(root, "ML-101", "--withdraw", on="2026-03-21")
+    later = contents(built(root, tmp_path / "site"))
+
+    old = {path: data for path, data in first.items() if "/r0/" in path}
+    assert len(old) == 3
+    assert {path: later[path] for path in old} == old
+
+
+def test_the_page_of_a_test_shows_what_was_issued_not_what_stands_now(
+    root: Path, site: dict[str, bytes]
+) -> None:
+    page = site["tests/ML-101/index.html"].decode()
+    reported = issued(root, "ML-101").items[1].results["maximum_dry_density"]
+    now = json.loads(run("show", "ML-101", "--json", "--root", root).out)
+    moved = now["results"]["maximum_dry_density"]["reported"]
+
+    assert moved != reported
+    box, _, report = page.partition("in-results")
+    results = report.partition("</dl>")[0]
+    assert reported.partition(" ")[0] in results
+    assert moved.partition(" ")[0] not in results
+    assert "Moved since issue" in box
+    assert moved.partition(" ")[0] in box
+    assert "8.60" in page.partition("in-pair")[2]
+    assert "8.62" not in page.partition("in-pair")[2]
+    assert site["tests/ML-101/result.json"] == kept(root, "ML-101", 1, "json")
+    assert MENDED.encode() in site["tests/ML-101/record.yaml"]
+    assert b"8.62" in site["tests/ML-101/record-now.yaml"]
+
+
+def test_a_test_that_did_not_move_has_no_box(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    issue(root, "ML-101", on="2026-03-13")
+
+    files = contents(built(root, tmp_path / "site"))
+
+    page = files["tests/ML-101/index.html"].decode()
+    assert "Issued: revision 0, 2026-03-13." in page
+    assert "Moved since issue" not in page
+    assert "tests/ML-101/record-now.yaml" not in files
+    assert "Preliminary" in files["tests/ML-102/index.html"].decode()
+
+
+def test_a_withdrawn_test_says_so(site: dict[str, bytes]) -> None:
+    page = site["tests/ML-102/index.html"].decode()
+
+    assert "Withdrawn: revision 1, 2026-03-21." in page
+    assert "tests/ML-102/r1/result.json" not in site
+
+
+def test_both_curves_stand_on_one_figure(site: dict[str, bytes]) -> None:
+    page = site["tests/ML-101/compare/index.html"].decode()
+    figure = site["tests/ML-101/compare/r0-r1.svg"].decode()
+
+    assert 'src="r0-r1.svg"' in page
+    assert "r0: peak at" in figure
+    assert "r1: peak at" in figure
+    for text in ("8.64 lb", "8.60 lb", "−0.04 lb", "Mass of point 3 was misread"):
+        assert text in page, text
+    assert "tests/ML-102/compare/index.html" not in site
+
+
+def test_one_change_that_amended_two_tests_is_told_in_both(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    issue(root, "ML-101", "ML-102", on="2026-03-13")
+    edit(root, "equipment/B-03.yaml", "kind: balance", "kind: balance  # as before")
+    for test in ("ML-101", "ML-102"):
+        edit(root, f"marsh-lane/tests/{test}.yaml", "layers: ", "remarks: x\nlayers: ")
+    issue(root, "ML-101", "ML-102", on="2026-03-20", why="Another balance")
+
+    files = contents(built(root, tmp_path / "site"))
+
+    page = files["tests/ML-101/compare/index.html"].decode()
+    assert '<a href="../../../tests/ML-102/r1/index.html">ML-102 r1</a>' in page
+    assert "B-03" in page.partition("Other tests amended")[2]
+
+
+def test_changes_are_in_order_with_what_moved(site: dict[str, bytes]) -> None:
+    page = site["changes/index.html"].decode()
+    order = [
+        page.index(f">{name}<") for name in ("ML-102 r1", "ML-101 r1", "ML-101 r0")
+    ]
+
+    assert order == sorted(order)
+    assert "→" in page
+    assert "Amends r0" in page
+    home = site["index.html"].decode()
+    assert "Latest issues and amendments" in home
+    assert "issued r1, moved since" in home
+    assert "withdrawn r1" in home
+
+
+def entries(data: bytes) -> list[ElementTree.Element]:
+    """Entries of a feed, after looking for what RFC 4287, 4.1.1 asks of it."""
+    feed = ElementTree.fromstring(data)  # noqa: S314 - our own file
+    assert feed.tag == f"{ATOM}feed"
+    for name in ("id", "title", "updated", "author"):
+        assert len(feed.findall(f"{ATOM}{name}")) == 1, name
+    found = feed.findall(f"{ATOM}entry")
+    for entry in found:  # RFC 4287, 4.1.2
+        for name in ("id", "title", "updated", "summary"):
+            assert len(entry.findall(f"{ATOM}{name}")) == 1, name
+    return found
+
+
+def test_the_feed_tells_every_issue_and_its_page(site: dict[str, bytes]) -> None:
+    found = entries(site["feed.xml"])
+    ids = [entry.findtext(f"{ATOM}id", "") for entry in found]
+    days = [entry.findtext(f"{ATOM}updated", "") for entry in found]
+    links = [link.get("href", "") for e in found for link in e.findall(f"{ATOM}link")]
+
+    assert len(found) == 4
+    assert len(set(ids)) == 4
+    assert all(one.startswith(f"tag:{AUTHORITY}:sha256/") for one in ids)
+    assert days == sorted(days, reverse=True)
+    assert days[0] == "2026-03-21T00:00:00Z"
+    assert set(links) <= site.keys()
+
+
+def test_an_entry_keeps_its_id_wherever_the_site_stands(
+    root: Path, site: dict[str, bytes], tmp_path: Path
+) -> None:
+    base = "https://lab.example/tests/"
+    out = built(root, tmp_path / "site", Options(base_url=base))
+    found = entries((out / "feed.xml").read_bytes())
+
+    ids = [entry.findtext(f"{ATOM}id") for entry in found]
+    assert ids == [entry.findtext(f"{ATOM}id") for entry in entries(site["feed.xml"])]
+    link = found[0].find(f"{ATOM}link")
+    assert link is not None
+    assert link.get("href") == urljoin(base, "tests/ML-102/r1/index.html")
+
+
+def test_every_page_is_reached_and_every_link_leads_somewhere(
+    root: Path, tmp_path: Path
+) -> None:
+    site = built(root, tmp_path / "site")
+    pages = read_site(site)
+
+    assert [f for name in pages for f in page_faults(site, pages, name)] == []
+    assert unreached(pages) == []
+
+
+def test_the_same_bytes_at_any_number_of_jobs(
+    root: Path,
+    site: dict[str, bytes],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("buildsite.build.CHUNK", 1)
+
+    assert contents(built(root, tmp_path / "site", jobs=2)) == site
+
+
+def test_without_the_past_the_page_shows_what_was_kept(
+    root: Path, tmp_path: Path
+) -> None:
+    options = Options(without_history=True)
+    files = contents(built(root, tmp_path / "site", options))
+
+    page = files["tests/ML-101/index.html"].decode()
+    assert "Built without history" in page
+    assert "107.1" in page
+    assert "8.62" not in page
+    assert "tests/ML-101/curve.svg" in files
+
+
+def test_the_manifest_before_is_named(root: Path, tmp_path: Path) -> None:
+    first = built(root, tmp_path / "first") / "manifest.json"
+    words: list[str | Path] = ["build", "--root", root, "--out", tmp_path / "second"]
+
+    ran = run(*words, "--previous", first)
+
+    assert ran.status == 0, ran.err
+    found = json.loads((tmp_path / "second/manifest.json").read_bytes())
+    wanted = sha256(first.read_bytes()).hexdigest()
+    assert found["previous"] == f"sha256:{wanted}"
