@@ -93,8 +93,8 @@ def test_the_project_tells_what_a_report_says_of_it() -> None:
 
 
 def test_a_project_is_confidential_unless_it_says_otherwise() -> None:
-    assert shown(PROJECT, "about")["May be published"] == "no"
-    assert shown(PROJECT + "publish: yes\n", "about")["May be published"] == "yes"
+    assert shown(PROJECT, "own")["May be published"] == "no"
+    assert shown(PROJECT + "publish: yes\n", "own")["May be published"] == "yes"
 
 
 def test_what_a_specification_asks_is_shown_with_its_signs() -> None:
