@@ -42,12 +42,18 @@ def spell(field: Field) -> str:
     return text
 
 
+NUMBERED_FROM_0 = ("revision",)
+"""Entries whose own number is their place: r0 is the first issue."""
+
+
 def spoken(field: Field) -> str:
     """
     Write a field as a sheet of paper numbers it: entries of a list count from 1.
 
     >>> spoken(("points", 1, "container_and_dry"))
     'point 2, container_and_dry'
+    >>> spoken(("revisions", 0))
+    'revision 0'
     >>> spoken(("calibrations", 0, "on")), spoken(("equipment", "mold"))
     ('calibration 1, on', 'equipment.mold')
     """
@@ -57,7 +63,7 @@ def spoken(field: Field) -> str:
         if isinstance(part, int):
             name = spell(path) or "entry"
             one = name if name.endswith("ss") else name.removesuffix("s")
-            told.append(f"{one} {part + 1}")
+            told.append(f"{one} {part + (one not in NUMBERED_FROM_0)}")
             path = ()
         else:
             path = (*path, part)
