@@ -9,6 +9,9 @@ from buildsite.pages.edits import STRANGER
 from buildsite.record.edits import Commit
 
 SIGNED_OFF = re.compile(r"[A-Za-z-]+-by: ")
+BY = ("entered-by", "reviewed-by", "authorized-by")
+"""Trailers that say whose act a commit is."""
+
 ADDRESS = re.compile(r"<?[^\s<>]+@[^\s<>]+>?")
 
 
@@ -47,7 +50,7 @@ def who(commit: Commit, lab: Any, emails: Mapping[str, str]) -> str:
     """
     staff = lab.staff if isinstance(lab, Laboratory) else {}
     by = committer(commit, emails)
-    named = commit.trailers.get("entered-by", "")
+    named = next((commit.trailers[by] for by in BY if by in commit.trailers), "")
     if named in staff and by and named != by:
         return f"{named}, committed by {by}"
     return (named if named in staff else by) or STRANGER

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
-from buildsite.pages.edits import Edit, FieldMoved, Timeline, difference
+from buildsite.pages.edits import STRANGER, Edit, FieldMoved, Timeline, difference
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.lists import NOTHING, columns, named
 from buildsite.record.edits import Signature
@@ -120,7 +120,8 @@ def effect(edit: Edit) -> Iterator[str]:
         names = ", ".join(dict.fromkeys(f"{f.flag} ({f.severity})" for f in flags))
         if names:
             yield f"{label if label[0] == 'F' else 'Flags that ' + label}: {names}."
-    yield f"Edited by {edit.who}{signed(edit.signature)}; commit {edit.commit.id[:12]}."
+    by = "someone not on the staff list" if edit.who == STRANGER else edit.who
+    yield f"Edited by {by}{signed(edit.signature)}; commit {edit.commit.id[:12]}."
 
 
 def words_of(name: str, old: str, new: str) -> str:
