@@ -7,6 +7,7 @@ issued number of the demo is answered as a laboratory would: by an amendment or 
 assessment, never by an edit of what was issued.
 """
 
+from hashlib import sha256
 from html import unescape
 from pathlib import Path
 from re import sub
@@ -122,3 +123,31 @@ def test_the_past_can_be_proved() -> None:
     verified = run("verify", "--root", ROOT)
 
     assert verified.status == 0, verified.out + verified.err
+
+
+def test_a_printed_page_leads_to_its_readings_by_links_alone(
+    site: Path, past: dict[str, Issued]
+) -> None:
+    # The misread mass of HF-0104 (docs/demo.md): as it was under r0, mended under r1.
+    dried = [
+        (site / f"tests/HF-0104/r{revision}/record.yaml").read_text("utf-8")
+        for revision in (0, 1)
+    ]
+    page = (site / "tests/HF-0104/r0/index.html").read_text("utf-8")
+
+    assert 'href="record.yaml"' in page
+    assert ["184.20" in text for text in dried] == [True, False]
+    assert ["184.02" in text for text in dried] == [False, True]
+    # Every record that a revision names stands there as its digest says, lab.yaml
+    # aside, which holds people's addresses.
+    for id, one in past.items():
+        for item in one.items:
+            folder = site / "tests" / id / f"r{item.revision}"
+            held = {
+                sha256(path.read_bytes()).hexdigest()
+                for path in folder.rglob("*")
+                if path.suffix == ".yaml"
+            }
+            named = dict(item.inputs)
+            del named["records/lab.yaml"]
+            assert held == {digest.removeprefix("sha256:") for digest in named.values()}

@@ -221,8 +221,27 @@ class Folder:
         if result is not None:
             files.append(("result.json", "the result as issued"))
             yield f"{where}/result.json", result
+        if not self.site.options.release:
+            for name, what, data in self._inputs(item):
+                files.append((name, what))
+                yield f"{where}/{name}", data
         kept = {"kept": f"Report {numbered(file, item)}"} if report else {}
         yield f"{where}/index.html", self._page(item, tuple(files), kept)
+
+    def _inputs(self, item: Item) -> Iterator[tuple[str, str, bytes]]:
+        """
+        The records that a revision came from, byte for byte as they were then.
+
+        So that a figure on a printed page leads to its reading by links alone, however
+        the records went on. lab.yaml stays out, for it has people's addresses.
+        """
+        for path, wanted in item.inputs.items():
+            data = self.shelf.as_it_was(path, wanted)
+            if data is not None and group_of(path) != "laboratory":
+                own = path == self.stands.file
+                name = "record.yaml" if own else f"inputs/{path.replace('/', '-')}"
+                what = "the record as it was then" if own else f"{path}, as it was then"
+                yield name, what, data
 
     def _page(
         self, item: Item, files: tuple[tuple[str, str], ...], kept: dict[str, str]
