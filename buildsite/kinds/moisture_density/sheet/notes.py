@@ -93,6 +93,8 @@ def statements(case: Test) -> Note:
     paragraphs = [
         "The result concerns only the sample tested, as it was received.",
         "Copy this report only as a whole, unless the laboratory agrees in writing.",
+        "Who repeats the work minds rammer, oven, dust and lifting, and follows local "
+        "rules and licensed practice.",
     ]
     if lab is not None and lab.invented:
         paragraphs.insert(
