@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from buildsite.kinds.outcome import Outcome, used_digest
+from buildsite.kinds.outcome import BESIDE_OTHERS, Outcome, used_digest
 from buildsite.pages.archive import Archive, Entry, Key
 from buildsite.pages.committers import codes, reason, who
 from buildsite.pages.edits import (
@@ -87,6 +87,17 @@ class Lookback:
     @cached_property
     def _emails(self) -> Mapping[str, str]:
         return codes(self.laboratory)
+
+    def remember(self, archive: Archive, file: str) -> None:
+        """Know a record as it stands now: an edit that left it so costs nothing."""
+        entry, made = archive.entry(file), archive.outcome(file)
+        if made is None:
+            return
+        self._readings[file, entry.source.data] = entry
+        _, _, asked = archive.ask(entry)
+        flags = tuple(f for f in made.flags if f.flag not in BESIDE_OTHERS)
+        raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
+        self._alike[file, made.used, raised] = State(file, entry, made, flags)
 
     def timeline(self, file: str) -> Timeline:
         """Every edit that touched what a test rests on, newest first."""

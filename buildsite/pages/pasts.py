@@ -36,6 +36,7 @@ def history_page(
     either has no such page.
     """
     if beside.lookback is not None:
+        beside.lookback.remember(site.archive, file)
         timeline = beside.lookback.timeline(file)
     elif issued is not None:
         timeline = Timeline(name_of(file), file, ())
