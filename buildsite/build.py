@@ -1,5 +1,6 @@
 """From an archive to a site: plan, pool, write. Workers compute; one process writes."""
 
+import gc
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
@@ -98,6 +99,10 @@ _WORKER: list[tuple[Archive, Options, Beside]] = []
 
 def start_worker(stock: Stock) -> None:
     """Give a process the bytes of every record. It reads those that it is asked for."""
+    # Pages make many objects that live as long as the chunk: looking for garbage at
+    # every 700 of them costs more than it frees.
+    gc.freeze()
+    gc.set_threshold(100_000, 20, 20)
     archive = stock.archive()
     _WORKER[:] = [(archive, stock.options, stock.beside(archive))]
 
