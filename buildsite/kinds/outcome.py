@@ -6,7 +6,7 @@ plain data; nothing is read, and nothing depends on the day it runs.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -68,8 +68,10 @@ def plain(value: Any) -> Any:
 
     Readings and days become text as written, floats are snapped to ten digits.
     """
+    if value is None or isinstance(value, str):
+        return value
     if is_dataclass(value) and not isinstance(value, type):
-        return {key: plain(item) for key, item in asdict(value).items()}
+        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from difflib import SequenceMatcher, get_close_matches
+from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
 
@@ -13,6 +14,11 @@ from buildsite.record.source import Source
 from buildsite.record.words import listed
 
 
+NAMES = 100_000
+"""Paths whose group and id are kept in mind: a build asks for each over and over."""
+
+
+@lru_cache(NAMES)
 def group_of(file: str) -> str:
     """
     Tell by its folder what a file is about.
@@ -33,6 +39,7 @@ def group_of(file: str) -> str:
     return folders.get(parts[1], "") if len(parts) > 2 else ""
 
 
+@lru_cache(NAMES)
 def name_of(file: str) -> str:
     """
     Id that a file's name stands for; a project's is its folder's.

@@ -40,7 +40,7 @@ def containers_of(point: Point) -> tuple[Container, ...]:
         container_and_wet=point.container_and_wet,
         container_and_dry=point.container_and_dry,
     )
-    written = any(value is not None for value in single.model_dump().values())
+    written = any(value is not None for _, value in single)
     return ((single,) if written else ()) + point.containers
 
 
