@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Generic, TypeVar
 
+from buildsite.kinds.bench import Bench
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Field, Flag, Rule
 from buildsite.record.reading import Model
@@ -119,6 +120,7 @@ class Kind(Generic[R, V]):
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
     compare: Callable[[Sequence[Kept]], Plot | None] | None = None  # revisions
+    bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
 
 
 def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:
