@@ -25,6 +25,9 @@ POSSIBLE_DRY = (500.0, 3000.0)
 USUAL_DRY = (1000.0, 2500.0)
 """Dry densities of compacted soil: of any at all, and of most. [kg/m³]"""
 
+SEVERAL = 3
+"""From so many points on, one fault behind all of them is told once."""
+
 WET_LEG_FROM = 1.0
 """Points this far beyond the optimum are on the wet leg. [%]"""
 
@@ -117,17 +120,31 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
 def impossible_density(case: Test) -> Iterator[Doubt]:
     """A dry density that no compacted soil has, or above that of its own solids."""
     low, high = possible_dry(case)
-    for point in case.values.points:
-        dry = point.dry_density
-        if dry is not None and not low <= dry < high:
-            yield Doubt(
-                field=field_of(point),
-                found=f"a dry density of {density(case, dry)}",
-                expected=f"{density(case, low)} to {density(case, high)}",
-                mend="look at the units, the mold's volume, and a decimal point that "
-                "went astray",
-                severity=at_point(case.record.points[point.number - 1]),
-            )
+    known = [
+        (p, p.dry_density) for p in case.values.points if p.dry_density is not None
+    ]
+    wrong = [(point, dry) for point, dry in known if not low <= dry < high]
+    expected = f"{density(case, low)} to {density(case, high)}"
+    if len(wrong) == len(known) >= SEVERAL and not any(p.rejected for p, _ in known):
+        ends = sorted(dry for _, dry in wrong)
+        yield Doubt(
+            field=("units", "compacted" if case.record.units.compacted else "density"),
+            found=f"every point impossible: {density(case, ends[0])} to "
+            f"{density(case, ends[-1])} dry",
+            expected=expected,
+            mend="look at the unit of the mold's masses first, then at the mold's "
+            "mass and volume: one fault moves all points",
+        )
+        return
+    for point, dry in wrong:
+        yield Doubt(
+            field=field_of(point),
+            found=f"a dry density of {density(case, dry)}",
+            expected=expected,
+            mend="look at the units, the mold's volume, and a decimal point that "
+            "went astray",
+            severity=at_point(case.record.points[point.number - 1]),
+        )
 
 
 def possible_dry(case: Test) -> tuple[float, float]:
