@@ -1,5 +1,6 @@
 """What a technician reads at the bench for one record, in the order of the work."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -16,6 +17,12 @@ class Reading:
     `basis` the row's source for it. `takes` says what may be written: a number, a text,
     a day, a time of day, a staff code, the id of a piece of equipment, or one of
     `choices`. A reading that is not `needed` may be skipped without a word.
+
+    `usual` is what the method prescribes, for a person to confirm; never a reading.
+    `within` names a list of the line whose items may hold the reading in its stead, as
+    `containers` does; `unless` the fields of the line that make it needless, such as a
+    density taken over from a report. `several` says that more may follow the first, as
+    oven masses do.
     """
 
     name: str
@@ -26,6 +33,10 @@ class Reading:
     takes: str = "number"  # number | text | day | time | code | equipment | choice
     choices: tuple[str, ...] = ()
     needed: bool = True
+    usual: str = ""
+    within: str = ""
+    unless: tuple[str, ...] = ()
+    several: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +48,10 @@ class Part:
     `("oven",)` for a mapping, `("points",)` for a list whose every item has all of the
     readings. `times` is how many lines of a list the method wants at least; `once` says
     that it is no list.
+
+    Two parts may have one list: what is read before the oven, and what after. A sheet
+    prints them as one table. `line` is what a line of the list is called; `label` names
+    the reading by which a person knows it again, such as the container's number.
     """
 
     title: str
@@ -44,6 +59,22 @@ class Part:
     readings: tuple[Reading, ...]
     times: int = 1
     once: bool = True
+    line: str = ""
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """
+    How the work stands: lines for the person at the bench.
+
+    `shown` has, for each line of the list, what follows from it so far, in words.
+    `pairs` are places of a small curve: what is along and what is up, with `axes`.
+    """
+
+    shown: tuple[str, ...] = ()
+    pairs: tuple[tuple[float, float], ...] = ()
+    axes: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +84,11 @@ class Bench:
 
     `steps` are those of the method in our own words, `ticks` what only eyes can see,
     `cautions` where the work can hurt. None of them is judged by the program.
+    `progress` tells what follows from the readings so far.
     """
 
     parts: tuple[Part, ...]
     steps: tuple[str, ...] = ()
     ticks: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    progress: Callable[[], Progress] = Progress

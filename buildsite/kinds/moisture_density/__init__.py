@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from buildsite.kinds.bench import Bench
 from buildsite.kinds.kind import Kind, Ref, Result
 from buildsite.kinds.moisture_density.blank import BLANK
 from buildsite.kinds.moisture_density.case import Test
@@ -93,6 +94,13 @@ def detail(case: Test) -> Mapping[str, Any]:
     return {"points": points, "curve": about}
 
 
+def lay_out(case: Test) -> Bench:
+    """Lay out the bench sheet. Imported late: `check` never asks for it."""
+    from buildsite.kinds.moisture_density.bench import bench
+
+    return bench(case)
+
+
 KIND: Kind[MoistureDensity, Values] = Kind(
     name="moisture-density",
     title="Moisture-density test",
@@ -108,4 +116,5 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     trace=trace,
     blank=BLANK,
     compare=compare,
+    bench=lay_out,
 )

@@ -1,0 +1,249 @@
+"""The bench of a compaction test: what is read, in the order in which it is read."""
+
+from decimal import Decimal
+
+from buildsite.kinds.bench import Bench, Part, Reading
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.standards.tables import Method
+
+FEWEST_POINTS = 4
+"""Points to make where the method is not on file: common practice."""
+
+
+def bench(case: Test) -> Bench:
+    """Lay out the bench of one test."""
+    return Bench(parts=(*before(case), *at_the_mold(case), *after_the_oven(case)))
+
+
+def act(title: str, at: str, done: str, *, needed: bool) -> Part:
+    """Who did something, and on which day."""
+    return Part(
+        title,
+        (at,),
+        (
+            Reading("on", f"{done} on", takes="day", needed=needed),
+            Reading("by", f"{done} by", takes="code", needed=needed),
+        ),
+    )
+
+
+def before(case: Test) -> tuple[Part, ...]:
+    """What is settled before the first blow: soil, people, equipment."""
+    reused = Reading(
+        "specimens",
+        "Specimens",
+        takes="choice",
+        choices=("separate", "reused"),
+        usual="separate" if case.method and case.method.may_reuse_soil == "no" else "",
+    )
+    preparation = Reading(
+        "preparation",
+        "Soil prepared",
+        takes="choice",
+        choices=("moist", "dry"),
+    )
+    method = case.method
+    return (
+        act("Preparing", "prepared", "Prepared", needed=False),
+        Part("Soil", (), (preparation, sieve(method), reused)),
+        act("Compacting", "compacted", "Compacted", needed=True),
+        Part("Effort", (), (count("layers", method), count("blows_per_layer", method))),
+        Part("Rammer", ("rammer",), (operation(), face(method))),
+        equipment(case),
+        Part("Empty mold", (), empty_mold(case)),
+    )
+
+
+def sieve(method: Method | None) -> Reading:
+    """The sieve through which the soil goes into the mold."""
+    return Reading(
+        "processed_through",
+        "Soil passed through sieve",
+        takes="text",
+        usual=method.sieve if method is not None else "",
+        basis=basis(method, "sieve"),
+    )
+
+
+def count(name: str, method: Method | None) -> Reading:
+    """How often: as the method has it, for the technician to confirm."""
+    usual = "" if method is None else method.cell(name).value
+    words = "Blows on each layer" if name == "blows_per_layer" else "Layers"
+    return Reading(name, words, usual=usual, basis=basis(method, name))
+
+
+def operation() -> Reading:
+    """Who lifts the rammer."""
+    return Reading(
+        "operation", "Rammer", takes="choice", choices=("manual", "mechanical")
+    )
+
+
+def face(method: Method | None) -> Reading:
+    """The face that strikes."""
+    faces = method.rammer_faces if method is not None else ("round", "sector")
+    return Reading(
+        "face",
+        "Rammer face",
+        takes="choice",
+        choices=("round", "sector"),
+        usual=faces[0] if len(faces) == 1 else "",
+        basis=basis(method, "rammer_faces"),
+    )
+
+
+def equipment(case: Test) -> Part:
+    """Equipment by its id. A test that states its volume need not name the mold."""
+    own = case.record.mold_volume is None
+    names = (
+        ("mold", "Mold", own),
+        ("rammer", "Rammer", True),
+        ("balance", "Balance for mold and soil", True),
+        ("moisture_balance", "Balance for the containers", True),
+        ("oven", "Oven", True),
+        ("sieve", "Sieve", False),
+    )
+    return Part(
+        "Equipment",
+        ("equipment",),
+        tuple(
+            Reading(name, words, takes="equipment", needed=needed)
+            for name, words, needed in names
+        ),
+    )
+
+
+def empty_mold(case: Test) -> tuple[Reading, ...]:
+    """The mold before any soil, as it will be weighed with it."""
+    method = case.method
+    ways = ("mold", "mold and base plate")
+    allowed = method.weighed_with if method is not None else ways
+    with_what = Reading(
+        "weighed_with",
+        "Weighed with",
+        takes="choice",
+        choices=ways,
+        usual=allowed[0] if len(allowed) == 1 else "",
+        basis=basis(method, "weighed_with"),
+    )
+    return (with_what, mass("mold_mass", "Empty mold", "compacted", case))
+
+
+def at_the_mold(case: Test) -> tuple[Part, ...]:
+    """Each point, up to the container that goes into the oven."""
+    cumulative = case.record.water_added == "cumulative"
+    added = "Water added so far" if cumulative else "Water added to this specimen"
+    points = (
+        Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
+        mass(
+            "mold_and_wet_soil",
+            "Mold and wet soil",
+            "compacted",
+            case,
+            unless=("wet_density", "dry_density"),
+        ),
+        Reading(
+            "container",
+            "Container no.",
+            takes="text",
+            needed=False,
+            within="containers",
+            unless=("water_content",),
+        ),
+        in_container("container_mass", "Empty container", case),
+        in_container("container_and_wet", "Container and wet soil", case),
+    )
+    return (
+        Part(
+            "Points",
+            ("points",),
+            points,
+            times=points_wanted(case.method),
+            once=False,
+            line="Point",
+            label="container",
+        ),
+    )
+
+
+TAKEN_OVER = ("wet_density", "dry_density")
+"""Forms of a density that come from a report: nobody stands at that bench."""
+
+
+def after_the_oven(case: Test) -> tuple[Part, ...]:
+    """The oven's times, then each container again."""
+    times = (
+        Reading("in", "Into the oven at", takes="time"),
+        Reading("temperature_c", "Oven", unit="°C", basis=basis(case.method, "oven")),
+        Reading("out", "Out of the oven at", takes="time"),
+    )
+    dry = in_container(
+        "container_and_dry", "Container and dry soil", case, several=True
+    )
+    return (
+        Part("Oven", ("oven",), times),
+        Part(
+            "After the oven",
+            ("points",),
+            (dry,),
+            times=points_wanted(case.method),
+            once=False,
+            line="Point",
+            label="container",
+        ),
+        act("Weighed dry", "dried", "Weighed dry", needed=True),
+    )
+
+
+def points_wanted(method: Method | None) -> int:
+    """How many specimens to make at least."""
+    return method.least_points if method is not None else FEWEST_POINTS
+
+
+def mass(
+    name: str, words: str, column: str, case: Test, *, unless: tuple[str, ...] = ()
+) -> Reading:
+    """A mass in the unit of its column, to the step that the method asks for."""
+    unit = getattr(case.record.units, column) or ""
+    step, source = resolution(case.method, column, unit)
+    return Reading(name, words, unit, step, source, unless=unless)
+
+
+def in_container(
+    name: str, words: str, case: Test, *, several: bool = False
+) -> Reading:
+    """A mass of a moisture container, wherever the point has it."""
+    unit = case.record.units.moisture or ""
+    step, source = resolution(case.method, "moisture", unit)
+    return Reading(
+        name,
+        words,
+        unit,
+        step,
+        source,
+        within="containers",
+        unless=("water_content",),
+        several=several,
+    )
+
+
+def resolution(
+    method: Method | None, column: str, unit: str
+) -> tuple[Decimal | None, str]:
+    """Coarsest step of a column in its unit, and the row's source for it."""
+    if method is None or not unit:
+        return None, ""
+    asked = (
+        method.resolution_compacted(unit)
+        if column == "compacted"
+        else method.resolution_moisture(unit)
+    )
+    cell = f"resolution_{column}_{'lb' if unit == 'lb' else 'g'}"
+    step = None if asked is None else Decimal(f"{asked:g}")
+    return step, "" if step is None else basis(method, cell)
+
+
+def basis(method: Method | None, cell: str) -> str:
+    """Where a row has it from; nothing where the row is silent."""
+    found = method.optional(cell) if method is not None else None
+    return found.basis if found is not None else ""
