@@ -34,7 +34,7 @@ class PointValues:
 
 def containers_of(point: Point) -> tuple[Container, ...]:
     """Every container of a point: the one written in it, then the listed ones."""
-    single = Container(
+    single = Container.model_construct(  # typed already, as part of the point
         container=point.container,
         container_mass=point.container_mass,
         container_and_wet=point.container_and_wet,
