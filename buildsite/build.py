@@ -28,7 +28,9 @@ from buildsite.pages.rows import Made, Row
 from buildsite.pages.shelf import Shelf, Together
 from buildsite.pages.site import Collected, other_files
 from buildsite.pages.tests import test_files
+from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
+from buildsite.signed import signatures_of
 from buildsite.states import at
 
 CHUNK = 25
@@ -59,7 +61,8 @@ class Stock:
     What a process is given to lay out tests: files as read, and the past.
 
     `history` is None where a build goes without; `released` where it is for the
-    laboratory itself.
+    laboratory itself. `signatures` says of each edit what its signature is worth,
+    where the laboratory lists keys and edits are shown.
     """
 
     root: Path
@@ -68,6 +71,7 @@ class Stock:
     history: History | None = None
     together: Together = field(default_factory=dict)
     released: Released | None = None
+    signatures: Mapping[str, Signature] = field(default_factory=dict)
 
     def archive(self) -> Archive:
         """Give the archive as it stands. Kept files are read only when asked for."""
@@ -89,7 +93,9 @@ class Stock:
             frozenset(self.files.kept), archive.read_file, past, self.together
         )
         edits = past is not None and not self.options.release
-        lookback = Lookback(past, partial(at, past)) if past and edits else None
+        if past is None or not edits:
+            return Beside(shelf, None, self.released)
+        lookback = Lookback(past, partial(at, past), self.signatures)
         return Beside(shelf, lookback, self.released)
 
 
@@ -290,6 +296,7 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
         stock,
         together=together(archive),
         released=released(archive) if options.release else None,
+        signatures=signatures_of(history) if history and not options.release else {},
     )
     replace_site(out, site_files(stock, archive, jobs, built))
     return built

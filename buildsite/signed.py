@@ -1,15 +1,16 @@
 """Edits of a clone judged by the keys that its published branch lists."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from buildsite.history import GitRefused, at_revision, git
+from buildsite.history import GitRefused, History, at_revision, git
 from buildsite.history.signatures import signatures
 from buildsite.pages.archive import Archive
 from buildsite.pages.edits import Timeline
 from buildsite.pages.signing import LAB, keys_of, signing_flags, to_judge, to_sign
-from buildsite.record.edits import Past
+from buildsite.record.edits import Past, Signature
 from buildsite.record.flags import Flag
 
 
@@ -68,6 +69,25 @@ def with_signatures(root: Path, found: Timeline, branch: str) -> Timeline:
     states = signatures(root, [edit.commit for edit in found.edits], keys)
     edits = (replace(e, signature=states[e.commit.id]) for e in found.edits)
     return replace(found, edits=tuple(edits))
+
+
+def signatures_of(history: History) -> Mapping[str, Signature]:
+    """
+    Say of every edit of the past what its signature is worth; nothing without keys.
+
+    The keys are those that the newest commit lists, wherever the published branch of
+    this clone stands: one commit gives the same site in every clone.
+
+    Raises
+    ------
+    EnvironmentFault
+        If an edit is signed and ssh-keygen is not there.
+    """
+    if not history.main:
+        return {}
+    keys = keys_of(laboratory_at(history.root, history.main[0].id))
+    edits = [commit for commit in history.commits if commit.touches]
+    return signatures(history.root, edits, keys) if keys else {}
 
 
 def branch_of(archive: Archive) -> str:

@@ -31,7 +31,7 @@ ROOMS: dict[str, set[str]] = {
     "signed": SHOWN | WORLD,
     "issuing": SHOWN | WORLD | {"states", "issuing"},
     "verifying": SHOWN | WORLD | {"states", "signed", "issuing", "build", "verifying"},
-    "build": SHOWN | WORLD | {"build", "states"},
+    "build": SHOWN | WORLD | {"build", "states", "signed"},
     "serve": SHOWN | WORLD | {"build", "serve"},
     "cli": SHOWN
     | WORLD

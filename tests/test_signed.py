@@ -1,10 +1,13 @@
 """Where the laboratory demands signed edits: who is judged, and what is found."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from buildsite.build import build
 from buildsite.history import read_history
+from buildsite.pages.options import Options
 from buildsite.signed import edits_not_signed, published_tip
 from tests.archives import issued, sound
 from tests.cli.running import run
@@ -241,3 +244,73 @@ def test_history_says_what_each_signature_is_worth(lab: Signing) -> None:
         "signature: good, T07",
         "signature: unsigned",
     ], done.out
+
+
+def history_page(root: Path, out: Path) -> str:
+    """Words of the page `history/` of the test, as `build` lays it out."""
+    build(root, out, Options(), jobs=1)
+    page = (out / "tests/ML-101/history/index.html").read_text(encoding="utf-8")
+    return " ".join(re.sub(r"<[^>]*>", " ", page).split())
+
+
+def test_the_page_says_what_each_signature_is_worth(lab: Signing) -> None:
+    signed = lab.edit("signed", lab.changed(), lab.t07)
+    strange = lab.edit("strange", lab.changed(4), lab.stranger)
+    for_another = lab.edit("for T07", lab.changed(5), lab.e02)
+
+    page = history_page(lab.root, lab.root.parent / "site")
+
+    by = "Edited by T07, signed"
+    assert f"{by} by T07; commit {signed[:12]}" in page
+    assert f"{by} with a key that lab.yaml does not list; commit {strange[:12]}" in page
+    assert f"{by} by E02; commit {for_another[:12]}" in page
+    assert "not on the staff list, not signed; commit" in page
+
+
+def test_the_page_is_the_same_wherever_the_published_branch_stands(
+    lab: Signing,
+) -> None:
+    lab.edit("signed", lab.changed(), lab.t07)
+    git(lab.root, "checkout", "--quiet", "-b", "proposal")
+    mine = lab.lab.replace("keys: [", 'keys: ["ssh-ed25519 AAAA", ')
+    lab.edit("another key", {LAB: mine}, lab.e02, who="e02")
+    git(lab.root.parent, "clone", "--quiet", str(lab.root), "theirs")
+    theirs = lab.root.parent / "theirs"
+    git(theirs, "branch", "--quiet", "--move", "proposal", "main")
+
+    here = history_page(lab.root, lab.root.parent / "site")
+    there = history_page(theirs, lab.root.parent / "site-of-theirs")
+
+    assert "signed by T07" in here
+    assert here == there
+
+
+def test_a_laboratory_without_keys_pays_for_no_signature(
+    lab: Signing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lab.edit("signed", lab.changed(), lab.t07)
+    lab.edit("no keys", {LAB: sound()[LAB].decode()}, lab.t07)
+
+    def asked(*_: object) -> None:
+        raise AssertionError("no signature is looked at")
+
+    monkeypatch.setattr("buildsite.signed.signatures", asked)
+    page = history_page(lab.root, lab.root.parent / "site")
+
+    assert "Edited by someone not on the staff list; commit" in page
+    assert "Hollow" in page
+    assert "signed by" not in page
+    assert "not signed" not in page
+
+
+def test_a_build_without_history_looks_at_no_signature(
+    lab: Signing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def asked(*_: object) -> None:
+        raise AssertionError("no signature is looked at")
+
+    monkeypatch.setattr("buildsite.signed.signatures", asked)
+    options = Options(without_history=True)
+
+    assert build(lab.root, lab.root.parent / "site", options, jobs=1).tests
+    assert build(lab.root, lab.root.parent / "two", Options(release=True), jobs=1)
