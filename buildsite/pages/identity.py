@@ -13,7 +13,6 @@ from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.source import Source
 from buildsite.record.words import listed
 
-
 NAMES = 100_000
 """Paths whose group and id are kept in mind: a build asks for each over and over."""
 
