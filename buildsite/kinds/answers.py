@@ -117,6 +117,10 @@ class SampleFacts:
     location: str = ""
     depth_top_m: Decimal | None = None
     depth_base_m: Decimal | None = None
+    retained_37_5_mm: Decimal | None = None
+    retained_31_5_mm: Decimal | None = None
+    retained_20_mm: Decimal | None = None
+    retained_16_mm: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)

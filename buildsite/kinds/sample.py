@@ -1,6 +1,6 @@
 """A sample: what came to the laboratory, and what soil it is."""
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
@@ -23,6 +23,7 @@ from buildsite.kinds.kind import (
 )
 from buildsite.kinds.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.staff import CUSTOMER, doer
 from buildsite.record.flags import Flag
 from buildsite.record.parts import Oversize, SpecificGravity
@@ -65,7 +66,13 @@ class Soil(Model):
 class Gradation(Model):
     """Percent by dry mass retained on each sieve, of the whole sample."""
 
-    retained_3_4_in: Portion | None = None
+    retained_37_5_mm: Portion | None = None
+    retained_31_5_mm: Portion | None = None
+    retained_20_mm: Portion | None = None
+    retained_3_4_in: Annotated[
+        Portion | None, Field(description="The 3/4 in sieve is that of 19 mm.")
+    ] = None
+    retained_16_mm: Portion | None = None
     retained_3_8_in: Portion | None = None
     retained_no_4: Portion | None = None
 
@@ -199,7 +206,15 @@ def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
         location=located.id or "",
         depth_top_m=located.depth_top_m,
         depth_base_m=located.depth_base_m,
+        retained_37_5_mm=graded.retained_37_5_mm,
+        retained_31_5_mm=graded.retained_31_5_mm,
+        retained_20_mm=graded.retained_20_mm,
+        retained_16_mm=graded.retained_16_mm,
     )
+
+
+USUAL_SIEVES = ("3/4 in", "3/8 in", "No. 4")
+"""Shown of every sample, stated or not."""
 
 
 def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
@@ -231,9 +246,11 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
             "Specific gravity",
             Cell(f"{gravity.value}, {gravity.basis}" if gravity else "—"),
         ),
-        ("Retained on 3/4 in", Cell(_percent(answer.retained_3_4_in))),
-        ("Retained on 3/8 in", Cell(_percent(answer.retained_3_8_in))),
-        ("Retained on No. 4", Cell(_percent(answer.retained_no_4))),
+        *(
+            (f"Retained on {sieve}", Cell(_percent(getattr(answer, field))))
+            for field, sieve in GRADATION.items()
+            if sieve in USUAL_SIEVES or getattr(answer, field) is not None
+        ),
         (
             "Kept until",
             Cell(

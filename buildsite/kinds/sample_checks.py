@@ -7,6 +7,7 @@ from typing import Any
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.kind import Case
 from buildsite.kinds.order import Dated, dates_rule, in_turn
+from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.staff import (
     CUSTOMER,
     UNKNOWN_CODE_EXPECTED,
@@ -32,8 +33,7 @@ def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
 def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
     """More retained on a coarse sieve than on a finer one below it."""
     graded = case.record.gradation
-    names = ("retained_3_4_in", "retained_3_8_in", "retained_no_4")
-    stated = [(name, getattr(graded, name, None)) for name in names]
+    stated = [(name, getattr(graded, name, None)) for name in GRADATION]
     known = [(name, value) for name, value in stated if value is not None]
     for (coarse, more), (fine, less) in pairwise(known):
         if more > less:

@@ -25,6 +25,17 @@ OPENINGS_MM = {
 }
 """Opening by alternative designation: ASTM E11, table 1 (from memory)."""
 
+GRADATION = {
+    "retained_37_5_mm": "37.5 mm",
+    "retained_31_5_mm": "31.5 mm",
+    "retained_20_mm": "20 mm",
+    "retained_3_4_in": "3/4 in",
+    "retained_16_mm": "16 mm",
+    "retained_3_8_in": "3/8 in",
+    "retained_no_4": "No. 4",
+}
+"""What a sample's gradation may state, coarse to fine, and the sieve of each."""
+
 _INCHES = re.compile(r"([0-9 /]+?)[ -]*(?:in\.?|inch|inches|\")")
 _NUMBER = re.compile(r"(?:no\.?|number|#)[ -]*([0-9]+)")
 _MILLIMETRES = re.compile(r"([0-9]+(?:\.[0-9]+)?)[ -]*mm")
@@ -45,6 +56,18 @@ def opening_mm(name: str) -> float | None:
     if found := _INCHES.fullmatch(text):
         return OPENINGS_MM.get(found[1].strip())
     return None
+
+
+def gradation_field(sieve: str) -> str | None:
+    """
+    Field of a gradation that says what a sieve held back, if there is one.
+
+    >>> gradation_field("19 mm"), gradation_field("2 in")
+    ('retained_3_4_in', None)
+    """
+    return next(
+        (field for field, name in GRADATION.items() if same_sieve(name, sieve)), None
+    )
 
 
 def same_sieve(one: str, other: str) -> bool:

@@ -8,6 +8,8 @@ LABELS = {
     "gradation_retained_no_4": "Retained on No. 4, at most",
     "gradation_retained_3_8_in": "Retained on 3/8 in., at most",
     "gradation_retained_3_4_in": "Retained on 3/4 in., at most",
+    "gradation_retained_16_mm": "Retained on 16 mm, at most",
+    "gradation_retained_31_5_mm": "Retained on 31.5 mm, at most",
     "gradation_retained_20_mm": "Retained on 20 mm, at most",
     "gradation_retained_37_5_mm": "Retained on 37.5 mm, at most",
     "greatest_step": "Step of water content near the peak, at most",

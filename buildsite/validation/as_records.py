@@ -8,10 +8,9 @@ from buildsite.kinds.moisture_density.compute import Values
 from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag
-from buildsite.record.units import from_si, to_si
+from buildsite.record.units import from_si
 from buildsite.soil.curves import Curve
 from buildsite.soil.lines import zero_air_voids_density
-from buildsite.soil.oversize import total_dry_density, total_water_content
 from buildsite.soil.phase import air_voids
 from buildsite.soil.water import water_density
 from buildsite.validation.examples import Example, Recomputed, Tree
@@ -33,10 +32,13 @@ def flags_of(made: Mapping[str, Outcome]) -> tuple[Flag, ...]:
     return tuple(flag for id in sorted(made) for flag in made[id].flags)
 
 
-def compaction(example: Example, given: Tree | None = None) -> Recomputed:
-    """Compute an example as a laboratory computes its own test."""
+def compaction(
+    example: Example, given: Tree | None = None, more: Tree | None = None
+) -> Recomputed:
+    """Compute an example as a laboratory computes its own test, `more` of it said."""
     given = example.given if given is None else given
-    test, molds = test_record(example, given), mold_records(example, given)
+    test = test_record(example, given) | dict(more or {})
+    molds = mold_records(example, given)
     made = computed(test, *molds)
     values: Values = made[example.id].case.values
     volumes = [made[mold["id"]].case.values[0].by_dimensions for mold in molds]
@@ -61,6 +63,14 @@ def columns(example: Example, values: Values, volumes: list[float]) -> Tree:
             "zero_air_voids_density": known((line(values, p) for p in points), unit),
             "maximum_dry_density": known((values.maximum_dry_density,), unit)[0],
         }
+        if values.corrected is not None:
+            whole = values.corrected
+            figures |= {
+                "corrected_maximum_dry_density": from_si(
+                    whole.maximum_dry_density, unit
+                ),
+                "corrected_optimum_water_content": whole.optimum_water_content,
+            }
     if "mass" in units:
         figures["wet_soil"] = known((point.wet_soil for point in points), units["mass"])
     if volumes:
@@ -77,21 +87,13 @@ def line(values: Values, point: PointValues) -> float | None:
 
 
 def corrected_for_gravel(example: Example) -> Recomputed:
-    """b01: BS practice takes the gravel as dry and adds the volumes."""
-    made, given = compaction(example), example.given
-    share, gravity = (
-        float(given[name]) for name in ("percent_excluded", "excluded_specific_gravity")
-    )
-    unit = example.units["density"]
-    peak = to_si(made.figures["maximum_dry_density"], unit)
-    optimum = made.figures["optimum_water_content"]
-    more = {
-        "corrected_maximum_dry_density": from_si(
-            total_dry_density(peak, share, gravity), unit
-        ),
-        "corrected_optimum_water_content": total_water_content(optimum, share, 0.0),
+    """b01: the gravel put back as the standard's row says, with no water in it."""
+    coarse = {
+        "percent_retained": example.given["percent_excluded"],
+        "bulk_specific_gravity": example.given["excluded_specific_gravity"],
+        "bulk_basis": "oven-dry",
     }
-    return Recomputed({**made.figures, **more}, made.flags)
+    return compaction(example, more={"oversize": coarse})
 
 
 def dry_soil(example: Example) -> Recomputed:

@@ -349,14 +349,14 @@ def test_an_absorption_that_nobody_stated_is_said_to_be_assumed() -> None:
 def test_the_published_correction_for_excluded_gravel() -> None:
     # Teaching exercise on BS light compaction: 1.97 Mg/m³ at 12 %, 10 % of 2.73 left
     # out and taken as dry, corrects to the printed 2.03 Mg/m³ and 11 %. It names no
-    # method; 3.4 admits 10 % of gravel.
+    # method; that of the 1 L mould is 3.3.
     known = example("b01")
     given, published, within = (known[k] for k in ("given", "published", "tolerance"))
 
     found = corrected(
         f"percent_retained: {given['percent_excluded']}, "
         f"bulk_specific_gravity: {given['excluded_specific_gravity']}",
-        "standard: {designation: BS 1377-4, method: '3.4'}\n"
+        "standard: {designation: BS 1377-4, method: '3.3'}\n"
         "units: {density: Mg/m3}\n"
         "curve: {drawn: {maximum_dry_density: 1.97, optimum_water_content: 12}}\n"
         "points: []\n",

@@ -7,7 +7,7 @@ from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import oversize_field, unfinished
 from buildsite.kinds.moisture_density.rules.answered import laboratory_of, sample_of
-from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.sieves import gradation_field, same_sieve
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import Method
 
@@ -70,20 +70,12 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
     )
 
 
-RETAINED = {
-    "3/4 in": "retained_3_4_in",
-    "3/8 in": "retained_3_8_in",
-    "No. 4": "retained_no_4",
-}
-"""Where a sample's gradation says what each sieve of a method held back."""
-
-
 def only_in_gradation(case: Test) -> Iterator[Doubt]:
     """Doubt oversize that the gradation shows, and nothing else speaks of."""
     method, sample = case.method, sample_of(case)
     if method is None or sample is None or case.values.oversize is not None:
         return
-    field = RETAINED.get(method.oversize_sieve)
+    field = gradation_field(method.oversize_sieve)
     retained = getattr(sample, field) if field is not None else None
     limit, least = method.cell("oversize_limit"), least_percent(case, method)
     if retained is None or above(float(retained), limit, method):

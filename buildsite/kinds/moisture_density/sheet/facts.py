@@ -14,6 +14,7 @@ from buildsite.kinds.moisture_density.people import deeds
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sample import depth_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.staff import doer
 from buildsite.record.parts import StandardUsed
 
@@ -157,12 +158,8 @@ def retained(sample: SampleFacts) -> str:
     return joined(
         *(
             f"{value} % on {sieve}"
-            for value, sieve in (
-                (sample.retained_3_4_in, "3/4 in"),
-                (sample.retained_3_8_in, "3/8 in"),
-                (sample.retained_no_4, "No. 4"),
-            )
-            if value is not None
+            for field, sieve in GRADATION.items()
+            if (value := getattr(sample, field)) is not None
         )
     )
 
