@@ -121,6 +121,7 @@ class Kind(Generic[R, V]):
     blank: Blank | None = None  # what `new` writes
     compare: Callable[[Sequence[Kept]], Plot | None] | None = None  # revisions
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
+    takes: str = ""  # the test whose standards its records name; empty: any
 
 
 def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:

@@ -6,7 +6,7 @@ from typing import Any
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import StandardUsed
-from buildsite.standards.tables import nearest, standard, unknown, variants
+from buildsite.standards.tables import standard, unknown, variants
 
 Named = Callable[[Case[Any, Any]], Iterable[tuple[Field, StandardUsed]]]
 """Each standard that a record names, with the field it stands in."""
@@ -14,7 +14,7 @@ Named = Callable[[Case[Any, Any]], Iterable[tuple[Field, StandardUsed]]]
 
 def of_designation(used: StandardUsed, offered: str) -> tuple[str, str, str]:
     """Say what is wrong with a designation."""
-    near = nearest(used.designation)
+    near = offered if standard(offered) is not None else None
     mend = f"did you mean {near}? " if near else ""
     return (
         used.designation,
@@ -55,10 +55,12 @@ def older(used: StandardUsed) -> bool:
     return edition is not None and bool(edition.superseded_by)
 
 
-def doubts(named: Iterable[tuple[Field, StandardUsed]], at: str) -> Iterator[Doubt]:
+def doubts(
+    named: Iterable[tuple[Field, StandardUsed]], at: str, test: str
+) -> Iterator[Doubt]:
     """Doubt each standard that is not known, if that part of its name is at fault."""
     for field, used in named:
-        wrong = unknown(used.designation, used.method, used.variant)
+        wrong = unknown(used.designation, used.method, used.variant, test)
         if wrong is not None and wrong[0] == at:
             found, expected, mend = WORDS[at](used, wrong[1])
             lighter = at == "method" and older(used)
@@ -66,20 +68,20 @@ def doubts(named: Iterable[tuple[Field, StandardUsed]], at: str) -> Iterator[Dou
             yield Doubt((*field, at), found, expected, mend, severity=weight)
 
 
-def rules_of(named: Named) -> tuple[Rule[Case[Any, Any]], ...]:
-    """Make the three checks for a kind of record that names standards."""
+def rules_of(named: Named, test: str = "") -> tuple[Rule[Case[Any, Any]], ...]:
+    """Make the three checks for a kind of record that names standards of a test."""
 
     def unknown_standard(case: Case[Any, Any]) -> Iterator[Doubt]:
         """A standard that the program has no rows for: nothing of it is checked."""
-        yield from doubts(named(case), "designation")
+        yield from doubts(named(case), "designation", test)
 
     def unknown_method(case: Case[Any, Any]) -> Iterator[Doubt]:
         """A method that its standard does not have."""
-        yield from doubts(named(case), "method")
+        yield from doubts(named(case), "method", test)
 
     def unknown_variant(case: Case[Any, Any]) -> Iterator[Doubt]:
         """An agency's variant that is not known, or not for this method."""
-        yield from doubts(named(case), "variant")
+        yield from doubts(named(case), "variant", test)
 
     return (
         Rule("unknown-standard", Severity.WARNING, METHOD_NAMED, unknown_standard),

@@ -20,7 +20,7 @@ from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
 from buildsite.record.typed import present
 from buildsite.soil.rounding import snap
-from buildsite.standards.tables import Method, find
+from buildsite.standards.tables import Method, find, standard
 
 NOT_USED = ("format",)
 """Fields of a record that are handed neither to the computation nor to a result."""
@@ -124,17 +124,17 @@ def used_digest(source: Source, inputs: Inputs) -> str:
     return digest(canonical({"record": present(tree), "answers": said(answers)}))
 
 
-def method_of(record: Any) -> Method | None:
-    """Find the row of the standard that a record names, if it names one we hold."""
-    standard = getattr(record, "standard", None)
-    if standard is None:
+def method_of(record: Any, takes: str) -> Method | None:
+    """
+    Find the row of the standard that a record names, if it names one we hold.
+
+    `takes` is the test that the standard must be of, if not empty.
+    """
+    used = getattr(record, "standard", None)
+    known = standard(used.designation) if used is not None else None
+    if used is None or known is None or takes not in ("", known.test):
         return None
-    return find(
-        standard.designation,
-        standard.method,
-        standard.variant,
-        standard.edition or "",
-    )
+    return find(used.designation, used.method, used.variant, used.edition or "")
 
 
 def raised(
@@ -241,7 +241,7 @@ def outcome(
     flags
         Flags already raised: references to nothing, rules across records.
     """
-    method = method_of(record)
+    method = method_of(record, kind.takes)
     values = kind.compute(record, inputs, method)
     case = Case(record, inputs, method, values)
     found = [placed(rule, doubt, source) for rule, doubt in raised(kind.rules, case)]

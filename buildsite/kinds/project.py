@@ -184,7 +184,7 @@ KIND: Kind[Project, Any] = Kind(
     sheet=sheet,
     blank=BLANK,
     rules=(
-        *rules_of(named),
+        *rules_of(named, "compaction"),
         Rule("band-upside-down", Severity.ERROR, "common practice", band_upside_down),
     ),
 )

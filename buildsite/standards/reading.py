@@ -9,7 +9,7 @@ from typing import Any
 import yaml
 
 HERE = Path(__file__).parent
-_HEAD = re.compile(r"^designation: (.+)$", re.MULTILINE)
+_HEAD = re.compile(r"^designation: (.+)\n(?:.*\n)*?test: (.+)$", re.MULTILINE)
 _APART = re.compile(r"[^a-z0-9]+")
 _PARSER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
@@ -59,19 +59,29 @@ def _node(events: Any, event: Any) -> Any:
 
 
 @cache
-def stems() -> dict[str, str]:
+def heads() -> dict[str, tuple[str, str]]:
     """
-    Every standard's designation, by the name of its file.
+    Every standard's designation and the test it is of, by the name of its file.
 
-    The first lines tell the designation, so none of the files is parsed.
+    The first lines tell both, so none of the files is parsed.
     """
     found = {}
     for path in sorted(HERE.glob("*.yaml")):
         with path.open(encoding="utf-8") as file:
             head = _HEAD.search(file.read(1000))
         if head:
-            found[path.stem] = head.group(1)
+            found[path.stem] = (head.group(1), head.group(2))
     return found
+
+
+@cache
+def stems(test: str = "") -> dict[str, str]:
+    """Designations by the name of their file: those of one test, or all."""
+    return {
+        stem: designation
+        for stem, (designation, of) in heads().items()
+        if test in ("", of)
+    }
 
 
 def key(designation: str) -> str:

@@ -80,14 +80,14 @@ class Standard:
         return newer
 
 
-def designations() -> tuple[str, ...]:
-    """Every standard there are rows for, as it is printed."""
-    return tuple(sorted(stems().values()))
+def designations(test: str = "") -> tuple[str, ...]:
+    """Every standard there are rows for, as it is printed; or those of one test."""
+    return tuple(sorted(stems(test).values()))
 
 
-def nearest(designation: str) -> str | None:
+def nearest(designation: str, test: str = "") -> str | None:
     """Find the known designation most like this one, for the word of an error."""
-    return closest(designation, list(designations()))
+    return closest(designation, list(designations(test)))
 
 
 @cache
@@ -152,7 +152,7 @@ def _rows(
     for part in listed(own, "takes"):
         cells |= raw["parts"][part]
     cells |= own.get("cells", {})
-    report = _flat(raw["report"])
+    report = _flat(raw["report"]) | _flat(own.get("report", {}))
     for name in overlays:
         cells |= raw["overlays"][name].get(method, {})
         report |= _flat(raw["overlays"][name].get("report", {}))
@@ -160,10 +160,12 @@ def _rows(
 
 
 def unknown(
-    designation: str, method: str, variant: str = "none"
+    designation: str, method: str, variant: str = "none", test: str = ""
 ) -> tuple[str, str] | None:
     """
     Say why `find` finds nothing: the field at fault, and what is known instead.
+
+    A standard of another test than the one named is as good as none.
 
     >>> unknown("AASHTO T 181", "A")
     ('designation', 'AASHTO T 180')
@@ -171,9 +173,9 @@ def unknown(
     ('method', 'A, B, C')
     """
     known = standard(designation)
-    if known is None:
-        near = nearest(designation)
-        return "designation", near or ", ".join(designations())
+    if known is None or test not in ("", known.test):
+        near = nearest(designation, test)
+        return "designation", near or ", ".join(designations(test))
     if method not in known.methods:
         return "method", ", ".join(known.methods)
     if find(designation, method, variant) is None:

@@ -90,7 +90,7 @@ def test_what_is_not_there_is_a_dash() -> None:
 
 def methods() -> list[tuple[str, str]]:
     found = []
-    for designation in designations():
+    for designation in designations("compaction"):
         known = standard(designation)
         assert known is not None
         found += [(designation, method) for method in known.methods]

@@ -116,5 +116,6 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     trace=trace,
     blank=BLANK,
     compare=compare,
+    takes="compaction",
     bench=lay_out,
 )

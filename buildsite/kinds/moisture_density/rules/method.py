@@ -179,7 +179,7 @@ def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    *rules_of(named),
+    *rules_of(named, "compaction"),
     Rule("edition-missing", Severity.NOTE, METHOD_NAMED, edition_missing),
     Rule("unknown-edition", Severity.NOTE, METHOD_NAMED, unknown_edition),
     Rule(

@@ -1,0 +1,23 @@
+"""Rows that go by the largest particle, named as a sieve that passes it."""
+
+from buildsite.kinds.sieves import opening_mm
+from buildsite.standards.tables import Cell, Method
+
+
+def by_size(method: Method, lead: str, sieve: str) -> Cell | None:
+    """
+    Return the cell that is for particles of a size: the next size up that is listed.
+
+    `None` where the standard lists no such size, or nobody knows the sieve.
+    """
+    wanted = opening_mm(sieve)
+    if wanted is None:
+        return None
+    listed = [
+        (opening, cell)
+        for name, cell in method.cells.items()
+        if name.startswith(lead)
+        for size in cell.soils
+        if (opening := opening_mm(size)) is not None and opening >= wanted
+    ]
+    return min(listed, key=lambda pair: pair[0])[1] if listed else None
