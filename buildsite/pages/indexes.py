@@ -20,6 +20,7 @@ from buildsite.pages.lists import (
 )
 from buildsite.pages.news import news_table
 from buildsite.pages.page import Head
+from buildsite.pages.staff import STAFF
 from buildsite.record.flags import Severity
 
 LATEST, LATEST_NEWS = 25, 10
@@ -98,12 +99,9 @@ def home(desk: Desk) -> File:
     """The first page: the laboratory, its projects, its latest tests."""
     site = desk.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
-    head = Head("Overview", "Soil compaction tests", f"{site.name}, {place}")
+    title = "Soil compaction tests"
+    head = Head("Overview", title, f"{site.name}, {place}", pages=(STAFF,))
     blocks = [counts(desk), project_table(desk), *issues(desk), *latest(desk)]
-    file = site.archive.find("laboratory", "lab")
-    made = site.archive.outcome(file) if file is not None else None
-    if made is not None:
-        blocks += [b for b in made.sheet().blocks if isinstance(b, Table)]
     return desk.page(HOME, head, blocks)
 
 

@@ -19,6 +19,7 @@ from buildsite.pages.released import released_pages
 from buildsite.pages.render import own
 from buildsite.pages.rows import Row
 from buildsite.pages.soils import soils
+from buildsite.pages.staff import staff
 from buildsite.record.flags import Flag
 
 OWN = ("style.css", "site.js", "icon.svg")
@@ -80,6 +81,7 @@ def laboratory_pages(desk: Desk) -> Iterator[tuple[str, bytes]]:
     yield equipment_list(desk)
     yield from equipment(desk)
     yield flag_list(desk)
+    yield staff(desk)
 
 
 def changes_page(desk: Desk) -> tuple[str, bytes]:

@@ -57,6 +57,7 @@ def test_every_page_that_is_promised_is_made() -> None:
         "equipment/index.html",
         "equipment/M-04/index.html",
         "flags/index.html",
+        "staff/index.html",
         "checks/index.html",
         "methods/index.html",
         "methods/aashto-t-99/index.html",
