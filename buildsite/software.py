@@ -2,6 +2,7 @@
 
 import functools
 import hashlib
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -69,3 +70,20 @@ def fingerprint() -> str:
 def software() -> dict[str, str]:
     """Return what a result says of the program that computed it."""
     return {"name": NAME, "version": VERSION, "fingerprint": fingerprint()}
+
+
+def installed_from() -> str:
+    """
+    Where pip got this program, as it wants it written: a repository at one commit.
+
+    Empty where it was a folder or a file of this machine, which is nowhere else
+    (PEP 610, `direct_url.json`).
+    """
+    from importlib.metadata import PackageNotFoundError, distribution
+
+    try:
+        told = json.loads(distribution(NAME).read_text("direct_url.json") or "{}")
+    except PackageNotFoundError:
+        return ""
+    commit = told.get("vcs_info", {}).get("commit_id", "")
+    return f"git+{told['url']}@{commit}" if commit else ""

@@ -46,7 +46,7 @@ def test_without_an_archive_the_remedy_is_told(tmp_path: Path) -> None:
         find_root(tmp_path)
 
     assert str(tmp_path) in caught.value.cause
-    assert "git init" in caught.value.remedy
+    assert "buildsite init DIR" in caught.value.remedy
     assert "--root" in caught.value.remedy
 
 

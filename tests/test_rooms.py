@@ -24,6 +24,7 @@ ROOMS: dict[str, set[str]] = {
     "exports": {"exports", "kinds", "record"},
     "pages": {"pages", "exports", "kinds", "record"},
     "validation": CORE | {"pages", "validation"},
+    "starting": CORE | {"pages", "exports", "starting"},
     "published": set(),  # data alone
     "files": {"files", "record", "errors"},
     "history": {"history", "record", "errors"},
@@ -36,7 +37,7 @@ ROOMS: dict[str, set[str]] = {
     "cli": SHOWN
     | WORLD
     | {"states", "signed", "issuing", "verifying"}
-    | {"build", "serve", "validation", "cli"},
+    | {"build", "serve", "validation", "starting", "cli"},
     "bench": {"bench", "record", "history"},
 }
 

@@ -17,6 +17,7 @@ COMMANDS = {
     "diff": "Show what differs between two states of a test.",
     "git-setup": "Let git show computed results, and never blend readings.",
     "history": "Show every edit that moved a test, and its revisions.",
+    "init": "Begin a new laboratory's archive.",
     "issue": "Issue a revision of a test, and keep its report.",
     "merge-record": "Merge two edits of a record, for git.",
     "new": "Write the next record, ready to fill in.",

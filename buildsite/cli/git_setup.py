@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from buildsite.cli.common import archive_root, root_option
+from buildsite.history.begin import hook as write_hook
 from buildsite.history.drivers import ATTRIBUTES, named, set_up
 
 
@@ -17,8 +18,9 @@ from buildsite.history.drivers import ATTRIBUTES, named, set_up
     metavar="COMMAND",
     help="How a shell runs this program. Default: buildsite, if it is found so.",
 )
+@click.option("--hook", is_flag=True, help="Check records before each commit, too.")
 @root_option
-def git_setup(program: str | None, root: Path | None) -> None:
+def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
     """
     Set up this clone: how git shows and merges records.
 
@@ -31,6 +33,8 @@ def git_setup(program: str | None, root: Path | None) -> None:
     folder = archive_root(root)
     for name, value in set_up(folder, program or found()):
         click.echo(f"{name} = {value}")
+    if hook:
+        click.echo(str(write_hook(folder, program or found())))
     if not named(folder):
         click.echo(
             "Git does not use them yet. Add this line to .gitattributes beside "

@@ -112,8 +112,8 @@ def find_root(start: Path) -> Path:
             return folder
     raise EnvironmentFault(
         f"No archive here: neither {here} nor a folder above it holds {LAB}.",
-        "Go to the archive's folder, name it with `--root DIR`, "
-        f"or begin one: `git init DIR`, and in it {LAB}, as the README shows.",
+        "Go to the archive's folder, name it with `--root DIR`, or begin one: "
+        "`buildsite init DIR`.",
     )
 
 

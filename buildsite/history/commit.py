@@ -32,7 +32,7 @@ def writing_environment(given: Mapping[str, str]) -> dict[str, str]:
     return kept | settings | own
 
 
-def _write(root: Path, *words: str, ask: bytes | None = None) -> None:
+def write_with_git(root: Path, *words: str, ask: bytes | None = None) -> None:
     """Run a git that writes; its hooks may talk, and are shown only if it fails."""
     done = subprocess.run(
         ["git", "-C", str(root), *words],
@@ -89,7 +89,8 @@ def head(root: Path) -> str:
             raise
         raise EnvironmentFault(
             f"{root} is no clone with a commit: what is issued must stand in git.",
-            "Clone the archive, or run `git init` and commit its records first.",
+            "Clone the archive, commit its records first, or begin one: "
+            "`buildsite init DIR`.",
         ) from None
 
 
@@ -172,17 +173,19 @@ def commit(
     before = written(root, files, write=write)
     paths = [f"./{name}" for name in sorted(files)]
     try:
-        _write(root, "add", "--force", "--", *paths)
+        write_with_git(root, "add", "--force", "--", *paths)
         _same_bytes(root, files)
         signing = ["--gpg-sign"] if sign else []
         options = ["--quiet", "--file=-", "--cleanup=whitespace", *signing]
-        _write(root, "commit", *options, "--only", "--", *paths, ask=message.encode())
+        write_with_git(
+            root, "commit", *options, "--only", "--", *paths, ask=message.encode()
+        )
         _nothing_else(root, stood, files)
     except BaseException:
         restored(root, before, write=write)
         if head(root) != stood:  # a hook put something else into the commit
-            _write(root, "reset", "--quiet", "--soft", stood)
-        _write(root, "reset", "--quiet", "HEAD", "--", *paths)
+            write_with_git(root, "reset", "--quiet", "--soft", stood)
+        write_with_git(root, "reset", "--quiet", "HEAD", "--", *paths)
         raise
     return head(root)
 

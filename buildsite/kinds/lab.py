@@ -15,11 +15,12 @@ from buildsite.kinds.kind import (
     no_detail,
     no_results,
 )
+from buildsite.kinds.named_standard import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity
 from buildsite.record.reading import Code, Day, Model, Percent, Text, YesNo
-from buildsite.standards.tables import Method
+from buildsite.standards.tables import Method, designations, nearest, standard
 
 AUTHORITIES = ("test", "review", "authorize")
 DEMANDS = (
@@ -69,6 +70,9 @@ class Procedures(Model):
     reviewer_may_be_tester: YesNo | None = None
     signed_edits: YesNo = False
     published_branch: Text = "main"
+    standards: Annotated[
+        tuple[Text, ...], Field(description="Tested by, the usual one first.")
+    ] = ()
 
 
 class Laboratory(Model):
@@ -127,6 +131,19 @@ def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
                 found=name,
                 expected="one of " + ", ".join(DEMANDS),
                 mend="name a field of a test that may otherwise be left out",
+            )
+
+
+def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
+    """A standard that the program has no rows for: nothing of it is checked."""
+    for i, name in enumerate(case.record.procedures.standards):
+        if standard(name) is None:
+            near = nearest(name)
+            yield Doubt(
+                field=("procedures", "standards", i),
+                found=name,
+                expected="one of " + ", ".join(designations()),
+                mend=f"did you mean {near}?" if near else "name one of these",
             )
 
 
@@ -199,6 +216,7 @@ KIND: Kind[Laboratory, Any] = Kind(
     detail=no_detail,
     sheet=sheet,
     rules=(
+        Rule("unknown-standard", Severity.WARNING, METHOD_NAMED, unknown_standard),
         Rule("unknown-demand", Severity.ERROR, "common practice", unknown_demand),
         Rule(
             "authority-ends-before-it-begins",

@@ -1,0 +1,1 @@
+"""What a laboratory begins with: the files of a new archive."""

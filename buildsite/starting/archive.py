@@ -1,0 +1,174 @@
+"""A new laboratory's archive: what each of its files says."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from buildsite.exports.schema import schema_files, schema_line
+from buildsite.pages.blanks import quoted
+from buildsite.starting.guide import guide
+
+HERE = Path(__file__).parent
+LAB = "records/lab.yaml"
+
+MAY = {
+    "technician": ("test",),
+    "engineer": ("test", "review", "authorize"),
+    "reviewer": ("review",),
+    "manager": ("review", "authorize"),
+}
+"""What each role may do where nothing else is said: common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """One line of the staff list."""
+
+    code: str
+    role: str
+    email: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """
+    All that a new archive is told.
+
+    `since` is the day from which its people have their authorities; `standards` those
+    that it tests by, the usual one first; `density` the unit of reported densities, or
+    nothing for the standard's own; `public` whether issued reports may be seen by
+    everybody; `source` where pip gets the program; `lock` what it runs on.
+    """
+
+    name: str
+    place: str
+    since: str
+    staff: tuple[Person, ...]
+    standards: tuple[str, ...]
+    density: str
+    public: bool
+    branch: str
+    source: str
+    lock: bytes
+
+
+def archive_files(told: Beginning, attributes: str) -> dict[str, bytes]:
+    """
+    Path and bytes of every file of a new archive.
+
+    Parameters
+    ----------
+    told
+        What the laboratory said of itself.
+    attributes
+        The line of `.gitattributes` that gives records to the drivers of git.
+    """
+    site = "publish.yml" if told.public else "site.yml"
+    named = "public.yaml" if told.public else "members.yaml"
+    texts = {
+        LAB: lab(told),
+        "README.md": guide(told.name, technician(told), public=told.public),
+        ".gitattributes": ATTRIBUTES.format(records=attributes),
+        ".gitignore": IGNORED,
+        ".github/workflows/check.yml": workflow("check.yaml", told.branch),
+        f".github/workflows/{site}": workflow(named, told.branch),
+        "program/source.txt": SOURCE
+        + (f"buildsite @ {told.source}\n" * bool(told.source)),
+        "program/install": INSTALL,
+    }
+    files = {name: text.encode() for name, text in texts.items()}
+    return files | schema_files() | {"program/requirements.lock": told.lock}
+
+
+def technician(told: Beginning) -> str:
+    """Code of somebody who tests, for the examples of the guide."""
+    return next((one.code for one in told.staff if "test" in MAY[one.role]), "T01")
+
+
+def workflow(name: str, branch: str) -> str:
+    """Give a workflow that goes with a branch."""
+    return (HERE / name).read_text("utf-8").replace("@BRANCH@", branch)
+
+
+def lab(told: Beginning) -> str:
+    """Write the laboratory's own record."""
+    staff = "".join(f"  {person(one, told.since)}\n" for one in told.staff)
+    standards = ", ".join(map(quoted, told.standards))
+    density = f" {told.density}" if told.density else ""
+    return f"""{schema_line(LAB, "laboratory")}
+format: 1
+kind: laboratory
+name: {quoted(told.name)}
+place: {quoted(told.place)}
+# One line a person. Who leaves gets `until: YYYY-MM-DD`, and the line stays for good.
+# may: test, review, authorize. emails: those that the person's commits bear.
+staff:
+{staff}procedures:
+  standards: [{standards}]   # the usual one first
+  report_density:{density}   # blank: the unit of each standard
+  curve: auto
+  reviewer_may_be_tester: no
+  signed_edits: no
+  published_branch: {quoted(told.branch)}
+""" + ("" if told.public else "robots: none\n")
+
+
+def person(one: Person, since: str) -> str:
+    """Write one line of the staff list."""
+    may = ", ".join(MAY[one.role])
+    emails = f", emails: [{quoted(one.email)}]" if one.email else ""
+    return f"{one.code}: {{roles: [{one.role}], may: [{may}], from: {since}{emails}}}"
+
+
+ATTRIBUTES = """\
+*                      text=auto eol=lf
+# `buildsite git-setup` tells a clone what the two drivers are.
+{records}
+# What was issued is kept byte for byte.
+records/**/*.html      -text
+records/**/*.json      -text
+program/*              text eol=lf
+*.whl                  -text
+"""
+
+IGNORED = """\
+/site/
+/.site.beside/
+.venv/
+.DS_Store
+*~
+"""
+
+SOURCE = """\
+# Where pip gets the program that checks and builds this archive, at one commit:
+# everyone builds with the same program, and what was issued can be computed again.
+#
+#   buildsite @ git+https://HOST/OWNER/REPOSITORY@<the 40 digits of a commit>
+#
+# or a wheel that is kept beside this file: ./program/buildsite-VERSION-py3-none-any.whl
+# Whoever changes this line puts that program's requirements.lock beside it, in the same
+# commit, and looks at what `buildsite diff` says.
+"""
+
+INSTALL = """\
+#!/usr/bin/env bash
+# Install what source.txt names, and exactly what requirements.lock names, by hash.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+if ! grep -q '^[^#]' program/source.txt; then
+    echo "program/source.txt does not say where the program comes from." >&2
+    echo "Write its line there, as the file itself explains, and commit it." >&2
+    exit 3
+fi
+python3 -m pip install --require-hashes --only-binary :all: -r program/requirements.lock
+python3 -m pip install --no-deps --no-build-isolation -r program/source.txt
+"""
+
+
+def faults_of(files: Mapping[str, bytes]) -> list[str]:
+    """Say what is wrong with the records of a new archive, before it is written."""
+    from buildsite.pages.archive import Archive
+
+    names = [name for name in files if name == LAB]
+    archive = Archive(names, files.__getitem__)
+    return [flag.message for flag in archive.flags(LAB)]

@@ -1,0 +1,101 @@
+"""The files of a new archive: workflows that parse, pinned as our own are."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from buildsite.cli import COMMANDS
+from buildsite.exports.schema import schema_files
+from buildsite.starting.archive import MAY, Beginning, Person, archive_files, faults_of
+from buildsite.starting.guide import guide
+
+ROOT = Path(__file__).parents[2]
+OWN = "\n".join(path.read_text() for path in ROOT.glob(".github/workflows/*.yml"))
+
+
+def files(*, public: bool, branch: str = "main", source: str = "") -> dict[str, bytes]:
+    told = Beginning(
+        name="Our laboratory",
+        place="Our town",
+        since="2026-01-05",
+        staff=tuple(Person(f"P{i}", role) for i, role in enumerate(MAY)),
+        standards=("ASTM D698",),
+        density="",
+        public=public,
+        branch=branch,
+        source=source,
+        lock=b"lock\n",
+    )
+    return archive_files(told, "records/**/*.yaml diff=x")
+
+
+def workflows(made: dict[str, bytes]) -> dict[str, Any]:
+    return {
+        name: yaml.load(data, yaml.BaseLoader)  # noqa: S506  `on` is a text
+        for name, data in made.items()
+        if name.startswith(".github/")
+    }
+
+
+BOTH = pytest.mark.parametrize("public", [True, False])
+
+
+@BOTH
+def test_the_laboratorys_record_has_no_fault(*, public: bool) -> None:
+    assert faults_of(files(public=public)) == []
+
+
+@BOTH
+def test_workflows_hold_no_right_that_they_do_not_need(*, public: bool) -> None:
+    for name, one in workflows(files(public=public)).items():
+        assert one["permissions"] == {}, name
+        for job in one["jobs"].values():
+            assert job["permissions"], name
+            assert "uses" in job or int(job["timeout-minutes"]) <= 15
+
+
+@BOTH
+def test_each_action_is_pinned_as_in_our_own_workflows(*, public: bool) -> None:
+    # upload-artifact, which ours don't use, is pinned as its own repository tags it.
+    other = "actions/upload-artifact@bbbca2ddaa5d8feaa63e36b76fdaad77386f024f # v7.0.0"
+    text = b"\n".join(files(public=public).values()).decode()
+
+    found = set(re.findall(r"uses: (actions/\S+ # \S+)", text))
+
+    assert found
+    assert {one for one in found if one not in OWN} <= {other}
+
+
+def test_workflows_go_with_the_branch() -> None:
+    made = files(public=True, branch="trunk")
+    text = b"\n".join(made.values()).decode()
+
+    assert "@BRANCH@" not in text
+    assert workflows(made)[".github/workflows/publish.yml"]["on"]["push"] == {
+        "branches": ["trunk"]
+    }
+    assert "origin/main" not in text
+
+
+def test_the_program_stands_at_one_commit_with_what_it_runs_on() -> None:
+    source = f"git+https://host.example/b@{'a' * 40}"
+    made = files(public=False, source=source)
+    lines = made["program/source.txt"].decode().splitlines()
+
+    assert [x for x in lines if not x.startswith("#")] == [f"buildsite @ {source}"]
+    assert made["program/requirements.lock"] == b"lock\n"
+    assert schema_files().items() <= made.items()
+
+
+@BOTH
+def test_the_guide_is_short_and_names_commands_that_there_are(*, public: bool) -> None:
+    text = guide("Our  laboratory\n", "T01", public=public)
+
+    assert text.startswith("# Our laboratory\n")
+    assert len(text.splitlines()) < 80
+    named = set(re.findall(r"\bbuildsite ([a-z-]+)", text))
+    assert named <= set(COMMANDS)
+    assert {"new", "check", "review", "issue", "build"} <= named
