@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 
 from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.containers import weighed
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.moisture_density.model import MoistureDensity, Point
 from buildsite.record.parts import Container
@@ -42,20 +42,6 @@ def containers_of(point: Point) -> tuple[Container, ...]:
     )
     written = any(value is not None for _, value in single)
     return ((single,) if written else ()) + point.containers
-
-
-def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
-    """Empty, wet and last dry mass, where all stand and physics allows them."""
-    if not one.container_and_dry or one.container_and_wet is None:
-        return None
-    empty, wet, dry = (
-        one.container_mass,
-        one.container_and_wet,
-        one.container_and_dry[-1],
-    )
-    if empty is None or not empty < dry <= wet:
-        return None
-    return empty, wet, dry
 
 
 def compacted_on(record: MoistureDensity, point: Point) -> date | None:

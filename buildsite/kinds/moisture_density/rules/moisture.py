@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
+from buildsite.kinds.containers import weighed
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import (
     at_point,
@@ -14,11 +15,7 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.kinds.moisture_density.rules.answered import sample_of
 from buildsite.kinds.moisture_density.rules.material import is_heavy_clay
-from buildsite.kinds.moisture_density.specimens import (
-    PointValues,
-    containers_of,
-    weighed,
-)
+from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import round_half_even, snap

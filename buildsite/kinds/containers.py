@@ -1,0 +1,243 @@
+"""What the masses of moisture containers say of themselves, whichever test has them."""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+from typing import Any
+
+from buildsite.kinds.kind import Case
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.parts import Container
+from buildsite.record.reading import resolution
+
+CONSTANT_MASS_PERCENT = Decimal("0.1")
+"""Loss in a further hour or more of drying below which a mass counts as constant:
+ASTM D2216 (from memory), where the method's row says nothing of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """
+    A container where it stands in a record.
+
+    `line` is what holds it, as a person says it: point 3. What was `rejected` is
+    judged for the laboratory alone: its fault is why it was rejected.
+    """
+
+    field: Field
+    one: Container
+    line: str
+    rejected: bool = False
+
+    @property
+    def weight(self) -> Severity | None:
+        """What a fault of it weighs, where that is not what its rule says."""
+        return Severity.NOTE if self.rejected else None
+
+
+Test = Case[Any, Any]
+Each = Callable[[Test], Iterable[Held]]
+"""Every container of a case, in the order of the record."""
+
+
+def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
+    """Empty, wet and last dry mass, where all stand and physics allows them."""
+    if not one.container_and_dry or one.container_and_wet is None:
+        return None
+    empty, wet, dry = (
+        one.container_mass,
+        one.container_and_wet,
+        one.container_and_dry[-1],
+    )
+    if empty is None or not empty < dry <= wet:
+        return None
+    return empty, wet, dry
+
+
+def unit_of(case: Test) -> str:
+    """Unit of the containers, as the record writes it."""
+    return case.record.units.moisture or ""
+
+
+def dry_heavier_than_wet(held: Held, case: Test) -> Iterator[Doubt]:
+    """A container that weighs more after the oven than before."""
+    wet, unit = held.one.container_and_wet, unit_of(case)
+    for dry in held.one.container_and_dry or ():
+        if wet is not None and dry > wet:
+            yield Doubt(
+                field=(*held.field, "container_and_dry"),
+                found=f"{dry} {unit}",
+                expected=f"at most container_and_wet, {wet} {unit}",
+                mend="drying adds no mass: look for two readings in each "
+                "other's place, or a decimal point that went astray",
+                severity=held.weight,
+            )
+            break
+
+
+def container_heavier_than_soil(held: Held, case: Test) -> Iterator[Doubt]:
+    """An empty container that weighs no less than with soil in it."""
+    empty, dry, unit = (
+        held.one.container_mass,
+        held.one.container_and_dry,
+        unit_of(case),
+    )
+    filled = {
+        "container_and_wet": held.one.container_and_wet,
+        "container_and_dry": min(dry) if dry else None,
+    }
+    for name, mass in filled.items():
+        if empty is not None and mass is not None and empty >= mass:
+            yield Doubt(
+                field=(*held.field, "container_mass"),
+                found=f"{empty} {unit}",
+                expected=f"less than {name}, {mass} {unit}",
+                mend="weigh the empty container again, or look for two readings "
+                "in each other's place",
+                severity=held.weight,
+            )
+            break
+
+
+def oven_mass_rose(held: Held, case: Test) -> Iterator[Doubt]:
+    """Successive oven masses of one container that rise."""
+    masses, unit = held.one.container_and_dry or (), unit_of(case)
+    for earlier, later in pairwise(masses):
+        if later - earlier > resolution(masses):
+            yield Doubt(
+                field=(*held.field, "container_and_dry"),
+                found=f"{later} {unit} after {earlier} {unit}",
+                expected="each mass at most the one before it",
+                mend="let it cool under a lid and weigh again: dry soil takes up "
+                "water from the air",
+                severity=held.weight,
+            )
+
+
+def constant_mass(case: Test) -> tuple[Decimal, str | None]:
+    """Greatest loss of a mass that counts as constant [%], and the row's basis."""
+    cell = case.method.optional("constant_mass") if case.method is not None else None
+    if cell is None:
+        return CONSTANT_MASS_PERCENT, None
+    return Decimal(cell.value), cell.basis
+
+
+def not_dried_to_constant_mass(held: Held, case: Test) -> Iterator[Doubt]:
+    """Oven masses that still fell by more than 0.1 % of the dry soil at the last."""
+    empty, masses = held.one.container_mass, held.one.container_and_dry or ()
+    if empty is None or len(masses) < 2 or masses[-1] <= empty:
+        return
+    lost = (masses[-2] - masses[-1]) / (masses[-1] - empty) * 100
+    allowed, basis = constant_mass(case)
+    if lost > allowed:
+        unit = unit_of(case)
+        yield Doubt(
+            field=(*held.field, "container_and_dry"),
+            found=f"{masses[-2]} {unit}, then {masses[-1]} {unit}: "
+            f"{lost:.2f} % of the dry soil lost",
+            expected=f"at most {allowed} % in an hour or more",
+            mend="dry on until two masses agree, and add the last one",
+            severity=held.weight,
+            basis=basis,
+        )
+
+
+def container_used_twice(everything: Iterable[Held]) -> Iterator[Doubt]:
+    """One container named at two places of a test."""
+    seen: dict[str, Held] = {}
+    for held in everything:
+        label = held.one.container
+        if label is None or held.rejected:
+            continue
+        if label in seen:
+            yield Doubt(
+                field=(*held.field, "container"),
+                found=f"container {label}, which {seen[label].line} has too",
+                expected="a container of its own",
+                mend="look at the bench sheet: one of the two numbers is another",
+            )
+        seen.setdefault(label, held)
+
+
+def readings_repeated(everything: Iterable[Held]) -> Iterator[Doubt]:
+    """Two containers of a test with the same wet and the same dry mass."""
+    seen: dict[tuple[Decimal, tuple[Decimal, ...]], Held] = {}
+    for held in everything:
+        wet, dry = held.one.container_and_wet, held.one.container_and_dry
+        if wet is None or not dry or held.rejected:
+            continue
+        first = seen.setdefault((wet, tuple(dry)), held)
+        if first is not held:
+            yield Doubt(
+                field=(*held.field, "container_and_wet"),
+                found=f"the wet and dry masses of {first.line}",
+                expected="readings of its own",
+                mend="look at the bench sheet: a line was written twice",
+            )
+
+
+Single = Callable[[Held, Test], Iterator[Doubt]]
+Together = Callable[[Iterable[Held]], Iterator[Doubt]]
+
+CONSERVED = "conservation of mass"
+SINGLE: tuple[tuple[str, Severity, str, Single], ...] = (
+    ("dry-heavier-than-wet", Severity.ERROR, CONSERVED, dry_heavier_than_wet),
+    (
+        "container-heavier-than-soil",
+        Severity.ERROR,
+        CONSERVED,
+        container_heavier_than_soil,
+    ),
+    ("oven-mass-rose", Severity.WARNING, CONSERVED, oven_mass_rose),
+    (
+        "not-dried-to-constant-mass",
+        Severity.WARNING,
+        "ASTM D2216 (from memory)",
+        not_dried_to_constant_mass,
+    ),
+)
+TOGETHER: tuple[tuple[str, Together], ...] = (
+    ("container-used-twice", container_used_twice),
+    ("readings-repeated", readings_repeated),
+)
+
+
+def of_each(each: Each, single: Single) -> Callable[[Test], Iterator[Doubt]]:
+    """Make the check that looks at one container after the other."""
+
+    def check(case: Test) -> Iterator[Doubt]:
+        for held in each(case):
+            yield from single(held, case)
+
+    check.__doc__ = single.__doc__
+    return check
+
+
+def of_all(each: Each, together: Together) -> Callable[[Test], Iterator[Doubt]]:
+    """Make the check that lays all containers side by side."""
+
+    def check(case: Test) -> Iterator[Doubt]:
+        yield from together(each(case))
+
+    check.__doc__ = together.__doc__
+    return check
+
+
+def container_rules(each: Each) -> tuple[Rule[Test], ...]:
+    """
+    Make the rules on moisture containers for a kind of test.
+
+    Its record names their unit in `units.moisture`; its method's row may have a cell
+    `constant_mass`.
+    """
+    return (
+        *(
+            Rule(flag, severity, basis, of_each(each, single))
+            for flag, severity, basis, single in SINGLE
+        ),
+        *(
+            Rule(flag, Severity.WARNING, "common practice", of_all(each, together))
+            for flag, together in TOGETHER
+        ),
+    )
