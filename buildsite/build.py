@@ -233,8 +233,8 @@ def collected(stock: Stock, archive: Archive, rows: Sequence[Row]) -> Collected:
     if released is not None:
         seen = frozenset(row.sample for row in rows)
         released = replace(released, samples=seen)
-    shown = [row.file for row in rows if row.page]
-    return Collected(rows, flags, gathered(archive, shown), released)
+    news = gathered(archive, rows, stock.history)
+    return Collected(rows, flags, news, released)
 
 
 def shown_items(

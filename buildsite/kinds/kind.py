@@ -119,7 +119,7 @@ class Kind(Generic[R, V]):
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
-    compare: Callable[[Sequence[Kept]], Plot | None] | None = None  # revisions
+    compare: Callable[[Sequence[Kept], Method | None], Plot | None] | None = None
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
     takes: str = ""  # the test whose standards its records name; empty: any
 

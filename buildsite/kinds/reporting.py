@@ -55,11 +55,17 @@ def readable(reported: str) -> str:
     return f"{number} {unit(name).shown if name in UNITS else name}".rstrip()
 
 
+Spoken = Method | None
+"""A standard whose words are used; ours where there is none."""
+
 WEIGHTS = {"lb/ft3": "lbf/ft3"}
 """Unit of weight of the same digits, where a standard speaks of unit weight."""
 
 MASSES = ("kg/m3", "Mg/m3", "g/cm3", "lb/ft3")
 """Units of a density; the others are of a unit weight."""
+
+OF_MASS = (*MASSES, *(UNITS[name].shown for name in MASSES))
+"""The same, also as they are shown."""
 
 
 def weighs(method: Method | None) -> bool:
@@ -82,7 +88,7 @@ def word(method: Method | None, name: str, unit_name: str) -> str:
     if method is None:
         return ours
     told = method.word(name)
-    return ours if "weight" in told and unit_name in MASSES else told
+    return ours if "weight" in told and unit_name in OF_MASS else told
 
 
 def printed(result: Result) -> str:

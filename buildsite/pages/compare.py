@@ -12,8 +12,9 @@ from buildsite.pages.archive import Archive
 from buildsite.pages.edits import difference, fields_moved
 from buildsite.pages.history_page import field_row
 from buildsite.pages.identity import name_of
-from buildsite.pages.lists import NOTHING, columns, named
+from buildsite.pages.lists import NOTHING, columns
 from buildsite.pages.revisions import numbered
+from buildsite.pages.rows import named
 from buildsite.pages.shelf import Shelf, Standing, computed, inputs
 from buildsite.record.issued import Item
 from buildsite.record.source import read_source
@@ -66,7 +67,7 @@ def figure(pair: Pair, shelf: Shelf) -> Plot | None:
     kind = next((one for one in KINDS if one.name == kept[-1][1].get("kind")), None)
     if kind is None or kind.compare is None:
         return None
-    plot = kind.compare(kept)
+    plot = kind.compare(kept, pair.stands.method)
     if plot is None:
         return None
     return replace(plot, name=pair.name, title=f"Curves of {pair.title}")
@@ -81,7 +82,8 @@ def result_table(pair: Pair) -> Table:
         texts = [readable(text) if text else NOTHING for text in (was, now)]
         gap = difference(was, now) if was and now and was != now else ""
         mark = "changed" if was != now else ""
-        cells = (Cell(named(name)), *map(Cell, texts), Cell(gap or NOTHING))
+        title = named(name, pair.stands.method, now or was)
+        cells = (Cell(title), *map(Cell, texts), Cell(gap or NOTHING))
         rows.append(Row(cells, mark=mark))
     heads = columns(
         "Result",

@@ -7,7 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from buildsite.kinds.kind import Result
-from buildsite.kinds.reporting import printed
+from buildsite.kinds.reporting import WEIGHTS, printed
 from buildsite.record.changes import Change, changes
 from buildsite.record.edits import Commit, Signature
 from buildsite.record.flags import Flag, spell
@@ -128,9 +128,14 @@ def difference(old: str, new: str) -> str:
     '+0.5 lb/ft³'
     >>> difference("13 percent", "1.3 lb/ft3")
     ''
+
+    Pounds of force weigh as many pounds of mass, so that these two may be subtracted.
+
+    >>> difference("108.7 lb/ft3", "108.0 lbf/ft3")
+    '−0.7 lbf/ft³'
     """
-    (before, _, unit), (after, _, other) = old.partition(" "), new.partition(" ")
-    if unit != other:
+    (before, _, was), (after, _, unit) = old.partition(" "), new.partition(" ")
+    if unit not in (was, WEIGHTS.get(was)):
         return ""
     try:
         gap = Decimal(after) - Decimal(before)

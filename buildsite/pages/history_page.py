@@ -9,11 +9,20 @@ them are folded away.
 import re
 from collections.abc import Iterator, Sequence
 
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
-from buildsite.pages.edits import STRANGER, Edit, FieldMoved, Timeline, difference
+from buildsite.pages.edits import (
+    STRANGER,
+    Edit,
+    FieldMoved,
+    ResultMoved,
+    Timeline,
+    difference,
+)
 from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.lists import NOTHING, columns, named
+from buildsite.pages.lists import NOTHING, columns
+from buildsite.pages.revisions import fate
+from buildsite.pages.rows import named
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item
 
@@ -37,8 +46,21 @@ SIGNED = {
 """States of a signature, in words."""
 
 
-def history_sheet(timeline: Timeline, issued: Issued | None) -> Sheet:
-    """Show the timeline of a test: revisions and edits in order, newest first."""
+def history_sheet(
+    timeline: Timeline, issued: Issued | None, method: Spoken = None
+) -> Sheet:
+    """
+    Show the timeline of a test: revisions and edits in order, newest first.
+
+    Parameters
+    ----------
+    timeline
+        Its edits; none for clients.
+    issued
+        Its revisions.
+    method
+        The test's standard, whose words are used for results.
+    """
     items = issued.items if issued is not None else ()
     telling = [edit for edit in timeline.edits if edit.tells]
     folded = [edit for edit in timeline.edits if not edit.tells]
@@ -46,9 +68,9 @@ def history_sheet(timeline: Timeline, issued: Issued | None) -> Sheet:
     waiting = list(reversed(items))
     for edit in telling:
         while waiting and timeline.place(waiting[0].revision) < edit.place:
-            blocks.append(issue_block(timeline.test, waiting.pop(0)))
-        blocks += edit_blocks(edit)
-    blocks += [issue_block(timeline.test, item) for item in waiting]
+            blocks.append(issue_block(timeline.test, items, waiting.pop(0), method))
+        blocks += edit_blocks(edit, method)
+    blocks += [issue_block(timeline.test, items, item, method) for item in waiting]
     if folded:
         blocks.append(folded_block(folded))
     counted = [_count(len(items), "revision"), _count(len(timeline.edits), "edit")]
@@ -63,13 +85,22 @@ def _count(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
-def issue_block(test: str, item: Item) -> Table:
+def issue_block(
+    test: str, items: tuple[Item, ...], item: Item, method: Spoken
+) -> Table:
     """One revision: when, by whose authority, why, to whom, what it reports."""
+    since = fate(items, item).capitalize()
+    if since.startswith("Withdrawn"):
+        since = f"{since}. Don’t use its results."
     facts = [
+        ("Since then", since),
         ("Authorized by", item.authorized_by),
         ("Reason", item.reason),
         ("Issued to", ", ".join(item.issued_to)),
-        *((named(name), readable(text)) for name, text in item.results.items()),
+        *(
+            (named(name, method, text), readable(text))
+            for name, text in item.results.items()
+        ),
     ]
     if item.assesses is not None:
         facts.insert(0, ("Assesses", f"{test} r{item.assesses}"))
@@ -84,11 +115,11 @@ def issue_block(test: str, item: Item) -> Table:
     )
 
 
-def edit_blocks(edit: Edit) -> Iterator[Block]:
+def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
     """One edit: its changes in a table, or in words where it has none."""
     name, title = f"edit-{edit.commit.id[:12]}", f"{edit.commit.day}: {subject(edit)}"
-    words = tuple(effect(edit))
-    rows = tuple(change_rows(edit))
+    words = tuple(effect(edit, method))
+    rows = tuple(change_rows(edit, method))
     if rows:
         note = " ".join(words)
         yield Table(name, title, HEADS, rows, role="changes", note=note)
@@ -103,7 +134,7 @@ def subject(edit: Edit) -> str:
     return edit.reason.partition("\n")[0] or "no reason given"
 
 
-def effect(edit: Edit) -> Iterator[str]:
+def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
     """What an edit did, in sentences."""
     if edit.placed:
         yield f"The record was {edit.placed}."
@@ -112,8 +143,7 @@ def effect(edit: Edit) -> Iterator[str]:
     if edit.unread:
         yield f"Nothing could be computed then: {edit.unread}."
     elif edit.results:
-        moved = [words_of(row.name, row.old, row.new) for row in edit.results]
-        yield "; ".join(moved) + "."
+        yield "; ".join(words_of(row, method) for row in edit.results) + "."
     elif edit.moved:
         yield "A value used was changed; no reported result moved."
     for label, flags in (("Flags that came", edit.came), ("went", edit.went)):
@@ -124,18 +154,19 @@ def effect(edit: Edit) -> Iterator[str]:
     yield f"Edited by {by}{signed(edit.signature)}; commit {edit.commit.id[:12]}."
 
 
-def words_of(name: str, old: str, new: str) -> str:
+def words_of(moved: ResultMoved, method: Spoken = None) -> str:
     """
     Say how a result moved.
 
-    >>> words_of("maximum_dry_density", "", "121.4 lb/ft³")
+    >>> words_of(ResultMoved("maximum_dry_density", "", "121.4 lb/ft³"))
     'Maximum dry density: 121.4 lb/ft³'
     """
-    if not old:
-        return f"{named(name)}: {new}"
-    if not new:
-        return f"{named(name)}: no longer given, was {old}"
-    return f"{named(name)}: from {old} to {new}"
+    name = named(moved.name, method, moved.new or moved.old)
+    if not moved.old:
+        return f"{name}: {moved.new}"
+    if not moved.new:
+        return f"{name}: no longer given, was {moved.old}"
+    return f"{name}: from {moved.old} to {moved.new}"
 
 
 def signed(signature: Signature) -> str:
@@ -144,7 +175,7 @@ def signed(signature: Signature) -> str:
     return f", {words}" if words else ""
 
 
-def change_rows(edit: Edit) -> Iterator[Row]:
+def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
     """Fields that were changed, then the results that moved by it."""
     for moved in edit.fields:
         yield field_row(moved)
@@ -153,7 +184,7 @@ def change_rows(edit: Edit) -> Iterator[Row]:
             texts = (result.old or NOTHING, result.new or NOTHING)
             yield Row(
                 (
-                    Cell(named(result.name)),
+                    Cell(named(result.name, method, result.new or result.old)),
                     Cell("result"),
                     *map(Cell, texts),
                     Cell(result.difference or NOTHING),

@@ -13,8 +13,10 @@ from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
+from buildsite.pages.amending import sent_before
 from buildsite.pages.beside import Beside
 from buildsite.pages.identity import group_of, name_of
+from buildsite.pages.kept import sentence
 from buildsite.pages.lists import flag_table
 from buildsite.pages.moved import MOVED
 from buildsite.pages.page import Head, Site
@@ -67,7 +69,10 @@ def about_of(stands: Standing) -> tuple[tuple[str, Sheet], ...]:
 
 
 def kind_of(stands: Standing) -> Kind[Any, Any] | None:
-    """Kind of what was issued, by its kept result."""
+    """Kind of what was issued, by its record, else by its kept result."""
+    made = stands.outcome if stands.outcome is not None else stands.now
+    if made is not None:
+        return made.kind
     name = stands.result.get("kind")
     return next((kind for kind in KINDS if kind.name == name), None)
 
@@ -82,8 +87,10 @@ def sheet_of(site: Site, stands: Standing) -> Sheet:
     """Lay out what was issued; from the kept result where no more can be had."""
     outcome = stands.outcome
     withheld = site.options.release and stands.item.kind == "withdrawal"
-    if outcome is None or withheld:
+    if outcome is None:
         return bare_sheet(stands)
+    if withheld:
+        return replace(outcome.sheet(), blocks=bare_sheet(stands).blocks)
     if stands.moved or site.options.release:
         return outcome.kind.sheet(outcome.case, printed(stands, outcome))
     return outcome.sheet()
@@ -92,18 +99,31 @@ def sheet_of(site: Site, stands: Standing) -> Sheet:
 def bare_sheet(stands: Standing) -> Sheet:
     """Show what the item states and the curve that was kept, and where the rest is."""
     item, kind = stands.item, kind_of(stands)
-    blocks: list[Block] = []
-    if item.kind != "withdrawal":
-        blocks.append(results_of(item))
-        if kind is not None and kind.compare is not None:
-            plot = kind.compare([(f"r{item.revision}", stands.result)])
-            blocks += [replace(plot, title="Curve as issued")] if plot else []
+    if item.kind == "withdrawal":
+        return Sheet(kind.title if kind else "Test", "", (withdrawn(stands),))
+    blocks: list[Block] = [results_of(item, stands.method)]
+    if kind is not None and kind.compare is not None:
+        plot = kind.compare([(f"r{item.revision}", stands.result)], stands.method)
+        blocks += [replace(plot, title="Curve as issued")] if plot else []
     where = (
         f"All that was reported stands in {numbered(stands.file, item)}, which is kept "
         "as it was issued."
     )
     blocks.append(Note("kept", "The report", (where,), role="statement"))
     return Sheet(kind.title if kind else "Test", "", tuple(blocks))
+
+
+def withdrawn(stands: Standing) -> Note:
+    """Say what was withdrawn, when and why, and that nobody may use it."""
+    item, sent = stands.item, sent_before(stands.issued)
+    what = numbered(stands.file, sent) if sent is not None else "This test"
+    notice = numbered(stands.file, item)
+    lines = (
+        sentence(f"{what} was withdrawn on {item.issued_on}: {item.reason}"),
+        "Don’t use its results.",
+        f"{notice} is the notice of withdrawal, kept as it was issued.",
+    )
+    return Note("withdrawn", "Withdrawn", lines, role="banner")
 
 
 def box(site: Site, stands: Standing) -> Iterator[Block]:

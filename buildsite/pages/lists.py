@@ -6,6 +6,7 @@ from itertools import groupby
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.rows import Row as Test
+from buildsite.pages.rows import named
 from buildsite.record.flags import Flag, Severity, spoken
 
 NOTHING = "—"
@@ -36,16 +37,6 @@ def flag_counts(test: Test) -> str:
         if (number := test.count(severity))
     ]
     return ", ".join(counts) or NOTHING
-
-
-def named(name: str) -> str:
-    """
-    Say a result's name as a heading.
-
-    >>> named("maximum_dry_density")
-    'Maximum dry density'
-    """
-    return name.replace("_", " ").capitalize()
 
 
 def split(reported: str) -> tuple[str, str]:

@@ -1,7 +1,8 @@
 """Issues and amendments of the whole archive, newest first, in words and as a feed."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 from buildsite.exports.feed import Entry, Feed
@@ -11,19 +12,34 @@ from buildsite.pages.archive import Archive
 from buildsite.pages.compare import change_key
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import Released
-from buildsite.pages.lists import columns, link, listed, named
-from buildsite.pages.revisions import numbered, replaced, sort_of
-from buildsite.pages.rows import has_page
-from buildsite.record.issued import Item
+from buildsite.pages.lists import columns, link, listed
+from buildsite.pages.revisions import fate, numbered, replaced, sort_of
+from buildsite.pages.rows import Row as Listed
+from buildsite.pages.rows import has_page, named
+from buildsite.record.edits import Past
+from buildsite.record.issued import SUFFIX, Item
+
+UNPLACED = -1
+"""Place of an item that no commit of the line brought: before all that are placed."""
+
+ITEM = re.compile(rb"^- ", re.MULTILINE)
+"""Beginning of an item of an issued file: it stands in column 0, and nothing else."""
 
 
 @dataclass(frozen=True)
 class News:
-    """One item of one test, with the items that it stands among."""
+    """
+    One item of one test, with the items that it stands among.
+
+    `place` counts back from the newest commit of the published line to the one that
+    brought it; `words` are the standard's own for its results.
+    """
 
     file: str
     item: Item
     items: tuple[Item, ...]
+    place: int = UNPLACED
+    words: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def id(self) -> str:
@@ -31,24 +47,95 @@ class News:
         return name_of(self.file)
 
     @property
-    def newest_first(self) -> tuple[int, str, int]:
-        """Sort key: by day, the latest first; then by test and number."""
-        return (-self.item.issued_on.toordinal(), self.id, -self.item.revision)
+    def newest_first(self) -> tuple[int, int, str, int]:
+        """Sort key: by day, then by commit, the latest first; by test and number."""
+        day = -self.item.issued_on.toordinal()
+        return (day, self.place, self.id, -self.item.revision)
 
     @property
     def what(self) -> str:
         """What was issued."""
         return sort_of(self.items, self.item)
 
+    @property
+    def fate(self) -> str:
+        """What became of it since."""
+        return fate(self.items, self.item)
 
-def gathered(archive: Archive, files: Iterable[str]) -> list[News]:
-    """Every item of these tests, newest first."""
+    @property
+    def gone(self) -> bool:
+        """Whether it is a withdrawal, or was withdrawn."""
+        return self.item.kind == "withdrawal" or self.fate.startswith("withdrawn")
+
+    def named(self, name: str) -> str:
+        """Say a result in the standard's word."""
+        return self.words.get(name) or named(name)
+
+
+def gathered(archive: Archive, rows: Iterable[Listed], past: Past | None) -> list[News]:
+    """
+    Give every item of the tests that have a page, newest first.
+
+    Parameters
+    ----------
+    archive
+        The records as they stand, with their chains.
+    rows
+        The tests.
+    past
+        Tells the order of issues of one day; without it they go by test.
+    """
     found: list[News] = []
-    for file in files:
-        issued, _ = archive.chain(file)
+    touched = issued_touches(past) if past is not None else {}
+    for row in rows:
+        issued, _ = archive.chain(row.file) if row.page else (None, ())
         items = issued.items if issued is not None else ()
-        found += [News(file, item, items) for item in items]
+        places = issue_places(past, touched.get(row.id, ()), len(items))
+        words = dict(row.words)
+        found += [
+            News(row.file, item, items, place, words)
+            for item, place in zip(items, places, strict=True)
+        ]
     return sorted(found, key=lambda one: one.newest_first)
+
+
+Placed = tuple[int, str]  # place of a commit on the published line, and a path
+
+
+def issued_touches(past: Past) -> dict[str, list[Placed]]:
+    """Test → where on the first-parent line its chain was written, oldest first."""
+    found: dict[str, list[Placed]] = {}
+    for back, commit in enumerate(reversed(past.main), start=1):
+        place = len(past.main) - back
+        for touch in commit.touches:
+            if touch.new and touch.path.endswith(SUFFIX):
+                id = touch.path.rpartition("/")[2].removesuffix(SUFFIX)
+                found.setdefault(id, []).append((place, touch.path))
+    return found
+
+
+def issue_places(
+    past: Past | None, touched: Sequence[Placed], items: int
+) -> Sequence[int]:
+    """
+    Give the place of the commit that brought each item of a chain.
+
+    Parameters
+    ----------
+    past
+        The past, where it is at hand.
+    touched
+        Where the issued file was written, oldest first.
+    items
+        How many items the chain has.
+    """
+    if len(touched) == items:
+        return [place for place, _ in touched]  # one item each: nothing need be read
+    places: list[int] = []
+    for place, path in touched:
+        data = past.read(past.main[place].id, path) if past is not None else None
+        places += [place] * (len(ITEM.findall(data or b"")) - len(places))
+    return [*places, *([UNPLACED] * items)][:items]
 
 
 def in_words(news: News) -> str:
@@ -65,8 +152,9 @@ def in_words(news: News) -> str:
         if name in old and old[name] != text:
             now = f"{readable(old[name])} → {now}"
         if before is None or old.get(name) != text:
-            parts.append(f"{named(name)} {now}")
-    gone = [f"{named(name)} no longer reported" for name in old.keys() - item.results]
+            parts.append(f"{news.named(name)} {now}")
+    lost = old.keys() - item.results
+    gone = [f"{news.named(name)} no longer reported" for name in lost]
     nothing = "No reported result moved." if before is not None else "No result."
     return "; ".join((*parts, *sorted(gone))) or nothing
 
@@ -78,13 +166,13 @@ def news_table(name: str, title: str, news: Sequence[News]) -> Table:
             (
                 Cell(f"{one.id} r{one.item.revision}", ("revision", address_of(one))),
                 Cell(str(one.item.issued_on)),
-                Cell(one.what),
+                Cell("; ".join(filter(None, (one.what, one.fate)))),
                 link("project", one.file.split("/")[1]),
                 Cell(in_words(one)),
                 Cell(one.item.reason),
                 Cell(one.item.authorized_by),
             ),
-            mark="withdrawn" if one.item.kind == "withdrawal" else "",
+            mark="withdrawn" if one.gone else "",
         )
         for one in news
     ]

@@ -45,7 +45,9 @@ def history_page(
     release = site.options.release
     if issued is not None and release:
         issued = public(issued)
-    sheet = history_sheet(timeline, issued)
+    made = site.archive.outcome(file)
+    method = made.case.method if made is not None else None
+    sheet = history_sheet(timeline, issued, method)
     path = f"tests/{name_of(file)}/history/index.html"
     links = site.links(path)
     head = Head("History", sheet.title, sheet.subtitle)

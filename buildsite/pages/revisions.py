@@ -8,12 +8,15 @@ the test's own page says what is current.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.outcome import method_of
+from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.pages.archive import Archive
 from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.lists import columns, named
+from buildsite.pages.lists import columns
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
+from buildsite.pages.rows import named
 from buildsite.pages.shelf import Shelf, Standing
 from buildsite.pages.shown import regions
 from buildsite.record.issued import Item
@@ -77,6 +80,20 @@ def sort_of(items: tuple[Item, ...], item: Item) -> str:
     return f"Amends r{amends.revision}" if amends is not None else SORTS[item.kind]
 
 
+def fate(items: tuple[Item, ...], item: Item) -> str:
+    """Say what became of a report; empty for one that stands, and for what is none."""
+    if item.kind not in ("report", "preliminary"):
+        return ""
+    for later in items:
+        if later.revision > item.revision and later.kind in ENDS:
+            return f"{ENDS[later.kind]} by r{later.revision} of {later.issued_on}"
+    return ""
+
+
+ENDS = {"report": "replaced", "withdrawal": "withdrawn"}
+"""What a later item does to a report."""
+
+
 def short(digest: str) -> str:
     """
     Cut a digest to what a person compares at a glance.
@@ -85,6 +102,11 @@ def short(digest: str) -> str:
     'sha256:0123456789ab…'
     """
     return digest[:SHORT_DIGEST] + "…"
+
+
+def what(items: tuple[Item, ...], item: Item) -> tuple[str, str]:
+    """What an item is, and what became of it."""
+    return sort_of(items, item), fate(items, item)
 
 
 def link_of(file: str, item: Item) -> Cell:
@@ -100,7 +122,7 @@ def revision_table(stands: Standing, *, release: bool) -> Table:
     for item in reversed(stands.issued.items):
         cells = [
             link_of(stands.file, item),
-            Cell(sort_of(stands.issued.items, item)),
+            Cell("; ".join(filter(None, what(stands.issued.items, item)))),
             Cell(str(item.issued_on)),
             Cell(item.authorized_by),
             Cell(item.reason),
@@ -108,7 +130,8 @@ def revision_table(stands: Standing, *, release: bool) -> Table:
         ]
         if not release:
             cells.append(Cell(", ".join(item.issued_to) or "—"))
-        rows.append(Row(tuple(cells)))
+        gone = what(stands.issued.items, item)[1].startswith("withdrawn")
+        rows.append(Row(tuple(cells), mark="withdrawn" if gone else ""))
     heads = columns(*labels, *([] if release else ["Issued to"]))
     last = stands.item
     note = f"Content digest that {numbered(stands.file, last)} prints: {last.content}"
@@ -117,17 +140,16 @@ def revision_table(stands: Standing, *, release: bool) -> Table:
     )
 
 
-def results_of(item: Item) -> Table:
-    """Results as an item states them."""
+def results_of(item: Item, method: Spoken) -> Table:
+    """Results as an item states them, in the words of the test's standard."""
     rows = tuple(
-        Row((Cell(named(name)), Cell(readable(text))), mark=name)
+        Row((Cell(named(name, method, text)), Cell(readable(text))), mark=name)
         for name, text in item.results.items()
     )
     none = (Row((Cell("No result"), Cell("None is reported.")), mark="none"),)
     heads = columns("Result", "Reported")
-    return Table(
-        "results", "Results", heads, rows or none, role="results", headed="row"
-    )
+    title = f"Results as r{item.revision} reports them"
+    return Table("results", title, heads, rows or none, role="results", headed="row")
 
 
 def stated(name: str, title: str, facts: Facts) -> Table:
@@ -136,7 +158,7 @@ def stated(name: str, title: str, facts: Facts) -> Table:
     return Table(name, title, columns("What", "Stated"), rows, headed="row")
 
 
-def about(stands: Standing, item: Item, *, release: bool) -> Table:
+def about(stands: Standing, item: Item, method: Spoken, *, release: bool) -> Table:
     """What an item says of its issue."""
     before = replaced(stands.issued.items, item)
     judged = next((o for o in stands.issued.items if o.revision == item.assesses), None)
@@ -149,7 +171,7 @@ def about(stands: Standing, item: Item, *, release: bool) -> Table:
         ("Amends", link_of(stands.file, before) if before is not None else Cell("")),
         ("Assesses", link_of(stands.file, judged) if judged is not None else Cell("")),
         *(
-            (f"{named(name)}, computed", Cell(readable(text)))
+            (f"{named(name, method, text)}, computed", Cell(readable(text)))
             for name, text in (item.computed or {}).items()
         ),
         ("Commit that it explains", Cell(item.breaks or "")),
@@ -243,6 +265,20 @@ class Folder:
                 what = "the record as it was then" if own else f"{path}, as it was then"
                 yield name, what, data
 
+    def _method(self, item: Item) -> Spoken:
+        """The standard of a revision, by its own record: later ones move no word."""
+        own, now = ("test", name_of(self.stands.file)), self.stands.now
+        for path, wanted in item.inputs.items():
+            if (group_of(path), name_of(path)) != own or "#" in path:
+                continue
+            if now is not None and now.inputs.get(self.stands.file) == wanted:
+                return now.case.method
+            data = self.shelf.as_it_was(path, wanted)
+            if data is not None:
+                then = Archive([path], {path: data}.__getitem__)
+                return method_of(then.entry(path).record, "")
+        return None
+
     def _page(
         self, item: Item, files: tuple[tuple[str, str], ...], kept: dict[str, str]
     ) -> bytes:
@@ -250,9 +286,10 @@ class Folder:
         path = f"tests/{name_of(file)}/r{item.revision}/index.html"
         own = f"tests/{name_of(file)}/index.html"
         links = self.site.links(path)
+        method = self._method(item)
         blocks = [
-            results_of(item),
-            about(self.stands, item, release=release),
+            results_of(item, method),
+            about(self.stands, item, method, release=release),
             proof(item),
             inputs_of(item),
         ]

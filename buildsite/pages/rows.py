@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts, SampleFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import printed, readable
+from buildsite.kinds.reporting import Spoken, printed, readable, word
 from buildsite.kinds.sheet import Sheet
 from buildsite.pages.archive import Archive, Entry
 from buildsite.pages.identity import name_of
@@ -15,6 +15,27 @@ from buildsite.record.flags import Flag, Severity
 
 if TYPE_CHECKING:
     from buildsite.pages.shelf import Standing
+
+
+def named(name: str, method: Spoken = None, text: str = "") -> str:
+    """
+    Say a result's name as a heading: in the standard's word, where one is given.
+
+    >>> named("maximum_dry_density")
+    'Maximum dry density'
+
+    Parameters
+    ----------
+    name
+        Ours.
+    method
+        The standard that it was tested by.
+    text
+        The result as reported: a unit weight in a unit of mass is a density.
+    """
+    said = word(method, name, text.partition(" ")[2])
+    return said[:1].upper() + said[1:]
+
 
 UNREADABLE = "unreadable"
 """Status of a file that no record could be made of."""
@@ -53,6 +74,7 @@ class Row:
     method: str = ""
     day: date | None = None
     results: tuple[tuple[str, str], ...] = ()  # name, as reported
+    words: tuple[tuple[str, str], ...] = ()  # name, in the standard's word
     flags: tuple[Flag, ...] = ()
     relies: tuple[tuple[str, str], ...] = ()  # equipment, its calibration's day
     blocked: bool = False  # an error stands against a test said to be complete
@@ -130,7 +152,9 @@ def row_of(
         standard=standard.designation if standard else "",
         method=standard.method if standard else "",
         day=sheet.day,
-        results=tuple((name, printed(one)) for name, one in outcome.results.items()),
+        results=tuple((name, printed(one)) for name, one in outcome.results.items())
+        if outcome.status != "withdrawn"
+        else (),
         flags=flags,
         relies=tuple(sorted(set(relied_on(outcome)))),
         blocked=outcome.blocked,
@@ -152,6 +176,15 @@ def row_of_unreadable(entry: Entry, flags: tuple[Flag, ...]) -> Row:
     )
 
 
+def words_of(stands: "Standing") -> Iterator[tuple[str, str]]:
+    """Every result that was ever reported of a test, in the standard's word."""
+    told: dict[str, str] = {}
+    for item in stands.issued.items:
+        told.update(item.results)
+    for name, text in told.items():
+        yield name, named(name, stands.method, text)
+
+
 def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
     """Make the row of an issued test: results as its last revision states them."""
     item, made, entry = stands.item, stands.outcome, archive.entry(stands.file)
@@ -171,6 +204,7 @@ def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
         results=tuple(
             (name, readable(item.results[name])) for name in dict.fromkeys(names)
         ),
+        words=tuple(words_of(stands)),
         blocked=stands.now.blocked if stands.now is not None else True,
         revision=item.revision,
         issued_as=item.kind,

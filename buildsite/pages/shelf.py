@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import Spoken
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.moved import reported
@@ -104,6 +105,12 @@ class Standing:
     def moved(self) -> bool:
         """Whether the records no longer say what was issued."""
         return self.outcome is not self.now or self.outcome is None
+
+    @property
+    def method(self) -> Spoken:
+        """The standard whose words are used; none where no record says it any more."""
+        made = self.outcome if self.outcome is not None else self.now
+        return made.case.method if made is not None else None
 
     @property
     def reports(self) -> tuple[Item, ...]:

@@ -2,7 +2,9 @@
 
 import json
 from hashlib import sha256
+from html import unescape
 from pathlib import Path
+from re import sub
 from urllib.parse import urljoin
 from xml.etree import ElementTree
 
@@ -10,8 +12,10 @@ import pytest
 
 from buildsite.build import build
 from buildsite.exports.feed import AUTHORITY
+from buildsite.kinds.reporting import readable
 from buildsite.pages.options import Options
 from tests.cli.running import run
+from tests.clones import git
 from tests.issuing.clones import edit, issued, kept, lab
 from tests.links import page_faults, read_site, unreached
 from tests.test_build import contents
@@ -118,6 +122,92 @@ def test_a_withdrawn_test_says_so(site: dict[str, bytes]) -> None:
 
     assert "Withdrawn: revision 1, 2026-03-21." in page
     assert "tests/ML-102/r1/result.json" not in site
+
+
+def words(data: bytes) -> str:
+    """What a page says, without its marks."""
+    return " ".join(unescape(sub("<[^>]*>", " ", data.decode())).split())
+
+
+def test_a_withdrawn_test_shows_no_result_as_if_valid(
+    root: Path, site: dict[str, bytes], tmp_path: Path
+) -> None:
+    edit(
+        root,
+        "marsh-lane/project.yaml",
+        "id: marsh-lane",
+        "publish: yes\nid: marsh-lane",
+    )
+    clients = contents(built(root, tmp_path / "site", Options(release=True)))
+    git(root, "reset", "--quiet", "--hard", "HEAD~1")
+    reported = [*map(readable, issued(root, "ML-102").items[0].results.values())]
+    assert len(reported) == 4
+
+    for files in (site, clients):
+        page = files["tests/ML-102/index.html"]
+        said = words(page)
+        assert "withdrawn on 2026-03-21: Another sample. " in said
+        assert "Don’t use its result" in said
+        assert "tests/ML-102/curve.svg" not in files
+        assert b"in-results" not in page
+        assert [text for text in reported if text in said] == []
+        history = words(files["tests/ML-102/history/index.html"])
+        assert "Withdrawn by r1 of 2026-03-21. Don’t use its results." in history
+        changes = words(files["changes/index.html"])
+        assert "Report; withdrawn by r1 of 2026-03-21" in changes
+    said = words(clients["tests/ML-102/index.html"])
+    assert "ML-102 r0 was withdrawn on 2026-03-21" in said
+    assert "Moisture-density test: report ML-102 ASTM D698" in said
+
+
+def test_what_a_report_became_is_told(site: dict[str, bytes]) -> None:
+    history = words(site["tests/ML-101/history/index.html"])
+    own = words(site["tests/ML-101/index.html"])
+
+    assert history.count("Replaced by r1 of 2026-03-20") == 1
+    assert own.count("Report; replaced by r1 of 2026-03-20") == 1
+    assert "withdrawn" not in own
+
+
+def test_issues_of_one_day_go_by_their_commits(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    for test in ("ML-102", "ML-101"):
+        issue(root, test, on="2026-03-13")
+    issue(root, "ML-102", "--withdraw", on="2026-03-13")
+    edit(root, TEST, FIRST, MENDED)
+    issue(root, "ML-101", on="2026-03-13")
+    order = ["ML-101 r1", "ML-102 r1", "ML-101 r0", "ML-102 r0"]
+
+    with_past = contents(built(root, tmp_path / "site"))
+    options = Options(without_history=True)
+    without = contents(built(root, tmp_path / "other", options))
+
+    def shown(files: dict[str, bytes]) -> list[str]:
+        page = files["changes/index.html"].decode()
+        return sorted(order, key=lambda name: page.index(f">{name}<"))
+
+    assert shown(with_past) == order
+    assert shown(without) == ["ML-101 r1", "ML-101 r0", "ML-102 r1", "ML-102 r0"]
+
+
+def test_tests_issued_in_one_commit_and_a_chain_that_moved(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    issue(root, "ML-101", "ML-102", on="2026-03-13")
+    issue(root, "ML-102", "--withdraw", on="2026-03-13")
+    tests = root / "records/marsh-lane/tests"
+    (tests / "fill").mkdir()
+    for path in sorted(tests.glob("ML-102.*")):
+        git(root, "mv", str(path), str(tests / "fill" / path.name))
+    git(root, "commit", "--quiet", "--message=ML-102 belongs to the fill")
+    edit(root, TEST, FIRST, MENDED)
+    issue(root, "ML-101", on="2026-03-13")
+
+    page = contents(built(root, tmp_path / "site"))["changes/index.html"].decode()
+
+    order = ["ML-101 r1", "ML-102 r1", "ML-101 r0", "ML-102 r0"]
+    assert sorted(order, key=lambda name: page.index(f">{name}<")) == order
 
 
 def test_both_curves_stand_on_one_figure(site: dict[str, bytes]) -> None:

@@ -5,10 +5,19 @@ from math import ceil, floor
 from typing import Any
 
 from buildsite.kinds.kind import Kept
-from buildsite.kinds.moisture_density.sheet.figure import NARROWEST, STEPS, coarser
-from buildsite.kinds.reporting import shown_density
+from buildsite.kinds.moisture_density.sheet.figure import (
+    NARROWEST,
+    STEPS,
+    air_voids_word,
+    coarser,
+    with_room_for_air_voids,
+    zero_air_voids,
+)
+from buildsite.kinds.reporting import readable, shown_density, word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.record.units import unit
+from buildsite.soil.curves import Solids
+from buildsite.standards.tables import Method
 
 PEAK = ("optimum_water_content", "maximum_dry_density")
 
@@ -35,7 +44,27 @@ def spots(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
     ]
 
 
-def axes(results: Sequence[Kept], name: str) -> tuple[Axis, Axis] | None:
+def solids_of(result: Mapping[str, Any]) -> Solids | None:
+    """What the zero-air-voids line of a kept result rests on, where it was known."""
+    curve = result.get("curve", {})
+    gravity, water = curve.get("specific_gravity"), curve.get("water_density")
+    return Solids(gravity, water) if gravity and water else None
+
+
+def gravity(solids: Solids) -> str:
+    """
+    Write a specific gravity to two places, or to as many more as it was given.
+
+    >>> gravity(Solids(2.7, 998.2)), gravity(Solids(2.675, 998.2))
+    ('2.70', '2.675')
+    """
+    text = f"{solids.specific_gravity:g}"
+    return text if len(text.partition(".")[2]) > 2 else f"{float(text):.2f}"
+
+
+def axes(
+    results: Sequence[Kept], name: str, method: Method | None
+) -> tuple[Axis, Axis] | None:
     """Axes that hold every revision; None where no point has a place."""
     xs, ys = [], []
     for _, result in results:
@@ -54,10 +83,43 @@ def axes(results: Sequence[Kept], name: str) -> tuple[Axis, Axis] | None:
     step = coarser(step, max(ys) - min(ys))
     bottom, top_step = floor(min(ys) / step - 0.3), ceil(max(ys) / step + 0.5)
     top_step = max(top_step, bottom + 4)
-    x_axis = Axis("Water content", "%", low, high, across, 0)
     lowest, highest = round(bottom * step, 6), round(top_step * step, 6)
-    shown = unit(name).shown
-    return x_axis, Axis("Dry density", shown, lowest, highest, step, decimals)
+    said = [word(method, of, name) for of in ("water_content", "dry_density")]
+    labels = [text[:1].upper() + text[1:] for text in said]
+    x_axis = Axis(labels[0], "%", low, high, across, 0)
+    y_axis = Axis(labels[1], unit(name).shown, lowest, highest, step, decimals)
+    last = solids_of(results[-1][1])
+    return x_axis, with_room_for_air_voids(last, name, x_axis, y_axis)
+
+
+def voids(
+    results: Sequence[Kept], name: str, held: tuple[Axis, Axis], method: Method | None
+) -> Iterator[Line]:
+    """
+    Zero-air-voids lines: one, or one each where the specific gravity was changed.
+
+    Parameters
+    ----------
+    results
+        The revisions, oldest first.
+    name
+        Unit of the density axis.
+    held
+        The axes.
+    method
+        The standard, for its word.
+    """
+    found: dict[Solids, list[str]] = {}
+    for label, result in results:
+        solids = solids_of(result)
+        if solids is not None:
+            found.setdefault(solids, []).append(label)
+    for solids, labels in found.items():
+        whose = f" ({', '.join(labels)})" if len(found) > 1 else ""
+        text = f"{air_voids_word(method)}, Gs {gravity(solids)}{whose}"
+        line = zero_air_voids(solids, name, *held, text)
+        if line is not None:
+            yield line
 
 
 def drawn(kept: Kept, name: str, *, last: bool) -> Iterator[Line | Dot]:
@@ -83,10 +145,11 @@ def said(kept: Kept) -> str:
     found = [result.get("results", {}).get(name) for name in reversed(PEAK)]
     if any(one is None for one in found):
         return f"{label}: no peak"
-    return f"{label}: peak at {found[0]['reported']} and {found[1]['reported']}"
+    density, water = (readable(one["reported"]) for one in found)
+    return f"{label}: peak at {density} and {water}"
 
 
-def compare(results: Sequence[Kept]) -> Plot | None:
+def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
     """
     Lay the curves of revisions over each other, on the same scales.
 
@@ -95,9 +158,11 @@ def compare(results: Sequence[Kept]) -> Plot | None:
     results
         The revisions with their kept results, oldest first; the last one is drawn in
         full and with its points, those before it dashed.
+    method
+        The standard, whose words stand at the axes.
     """
     name = results[-1][1].get("curve", {}).get("density_unit")
-    held = axes(results, name) if name in STEPS else None
+    held = axes(results, name, method) if name in STEPS else None
     if held is None:
         return None
     parts = [
@@ -108,7 +173,10 @@ def compare(results: Sequence[Kept]) -> Plot | None:
         title="Curves",
         x=held[0],
         y=held[1],
-        lines=tuple(part for part in parts if isinstance(part, Line)),
+        lines=(
+            *(part for part in parts if isinstance(part, Line)),
+            *voids(results, name, held, method),
+        ),
         dots=tuple(part for part in parts if isinstance(part, Dot)),
         alt="; ".join(map(said, results)) + ".",
         caption=f"Full line: {results[-1][0]}, with its points."

@@ -6,6 +6,9 @@ from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, 
 from buildsite.kinds.reporting import density_result, percent_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.record.flags import Flag
+from buildsite.soil.curves.spread import Spread
+
+Block = Table | Plot | Note
 
 OTHER_UNIT = {
     "kg/m3": "lb/ft3",
@@ -88,15 +91,23 @@ def results(case: Test) -> Table:
     )
 
 
-def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
-    """Everything that a report says, in reading order."""
-    table, found = results(case), compared(case.values)
+def outcome_blocks(case: Test, found: Spread | None) -> list[Block | None]:
+    """Results and figure; of a withdrawn test neither, for nobody may use them."""
+    if case.record.status == "withdrawn":
+        return [notes.withdrawn(case)]
+    table = results(case)
     peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
     optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
-    blocks: list[Table | Plot | Note | None] = [
-        notes.withdrawn(case),
-        table,
-        figure.figure(case, peak, optimum, forms.moved(case, found)),
+    drawn = figure.figure(case, peak, optimum, forms.moved(case, found))
+    return [table, drawn]
+
+
+def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
+    """Everything that a report says, in reading order."""
+    found = compared(case.values)
+    withdrawn = case.record.status == "withdrawn"
+    blocks: list[Block | None] = [
+        *outcome_blocks(case, found),
         points.point_table(case),
         facts.sample_facts(case),
         facts.method_facts(case),
@@ -104,7 +115,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         facts.equipment(case),
         notes.flag_table(flags),
         notes.note_table(flags),
-        forms.form_table(case, found),
+        None if withdrawn else forms.form_table(case, found),
         notes.rejected(case),
         notes.drawn(case),
         notes.departures(case),

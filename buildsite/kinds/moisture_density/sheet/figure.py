@@ -11,11 +11,12 @@ from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.kinds.reporting import shown_density, word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.record.units import unit
-from buildsite.soil.curves import Curve, sample
+from buildsite.soil.curves import Curve, Solids, sample
 from buildsite.soil.lines import (
     water_content_at_zero_air_voids,
     zero_air_voids_density,
 )
+from buildsite.standards.tables import Method
 
 STEPS = {
     "kg/m3": (50.0, 0),
@@ -35,6 +36,7 @@ MOST_STEPS = 20
 
 T = TypeVar("T", int, float)
 
+VOIDS = "zero air voids"
 CURVE_POINTS = 60
 LINE_POINTS = 30
 
@@ -103,18 +105,26 @@ def density_axis(case: Test, points: list[PointValues], peak: float | None) -> A
     )
 
 
-def with_room_for_air_voids(case: Test, x: Axis, y: Axis) -> Axis:
+def with_room_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
     """
     Raise the figure's top to where zero air voids comes in at its right.
 
     Reports are to show that line (ASTM D698-00, 12.1.11), but not at the price of a
     curve pressed flat: where it lies above by more than half of the figure, it is
     left out.
+
+    Parameters
+    ----------
+    solids
+        What the line rests on, where it is known.
+    name
+        Unit of the density axis.
+    x, y
+        The axes that hold the points.
     """
-    solids = case.values.solids
     if solids is None:
         return y
-    factor = shown_density(1.0, case.values.density_unit)
+    factor = shown_density(1.0, name)
     reach = zero_air_voids_density(x.high - x.step, *solids) * factor
     steps = ceil((reach - y.high) / y.step - 1e-9)
     if steps <= 0 or reach - y.high > (y.high - y.low) / 2:
@@ -122,11 +132,23 @@ def with_room_for_air_voids(case: Test, x: Axis, y: Axis) -> Axis:
     return replace(y, high=round(y.high + steps * y.step, 6))
 
 
-def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
-    """The zero-air-voids line, over the part of the figure that it crosses."""
-    solids, name = case.values.solids, case.values.density_unit
-    if solids is None:
-        return None
+def zero_air_voids(
+    solids: Solids, name: str, x: Axis, y: Axis, label: str
+) -> Line | None:
+    """
+    Draw the zero-air-voids line over the part of the figure that it crosses.
+
+    Parameters
+    ----------
+    solids
+        What it rests on.
+    name
+        Unit of the density axis.
+    x, y
+        The axes.
+    label
+        What stands at the line.
+    """
     factor = shown_density(1.0, name)
     first = water_content_at_zero_air_voids(y.high / factor, *solids)
     first, last = max(first, x.low), x.high
@@ -135,16 +157,26 @@ def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
     if last - first < x.step / 4:
         return None
     waters = [first + (last - first) * i / LINE_POINTS for i in range(LINE_POINTS + 1)]
-    words = case.method.words if case.method else {}
-    gravity = case.values.gravity
-    line = words.get("saturation_line", "zero air voids")
-    label = f"{line}, Gs {gravity.value}" if gravity is not None else line
     return Line(
         "air-voids",
         tuple(waters),
         tuple(zero_air_voids_density(w, *solids) * factor for w in waters),
         label,
     )
+
+
+def air_voids_word(method: Method | None) -> str:
+    """What the standard calls the line."""
+    return method.words.get("saturation_line", VOIDS) if method is not None else VOIDS
+
+
+def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
+    """The zero-air-voids line of a test; none without a specific gravity."""
+    solids, gravity = case.values.solids, case.values.gravity
+    if solids is None or gravity is None:
+        return None
+    label = f"{air_voids_word(case.method)}, Gs {gravity.value}"
+    return zero_air_voids(solids, case.values.density_unit, x, y, label)
 
 
 def drops(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
@@ -190,7 +222,8 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     values, name = case.values, case.values.density_unit
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
     x = water_axis(case, points)
-    y = with_room_for_air_voids(case, x, density_axis(case, points, peak))
+    y = density_axis(case, points, peak)
+    y = with_room_for_air_voids(values.solids, name, x, y)
     factor = shown_density(1.0, name)
     lines: list[Line] = []
     drawn = values.curve.line

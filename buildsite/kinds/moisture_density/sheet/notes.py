@@ -83,7 +83,7 @@ def withdrawn(case: Test) -> Note | None:
     reason = why.reason if why is not None and why.reason else "no reason stated"
     when = f" on {why.on}" if why is not None and why.on else ""
     reason = reason.removesuffix(".")
-    text = f"This test was withdrawn{when}: {reason}. Don't use its result."
+    text = f"This test was withdrawn{when}: {reason}. Don’t use its result."
     return Note("withdrawn", "Withdrawn", (text,), role="banner")
 
 

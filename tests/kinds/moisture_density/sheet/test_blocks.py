@@ -253,8 +253,22 @@ def test_a_withdrawn_test_says_so_first() -> None:
     assert isinstance(first, Note)
     assert first.role == "banner"
     assert first.paragraphs == (
-        "This test was withdrawn on 2026-04-01: mixed up. Don't use its result.",
+        "This test was withdrawn on 2026-04-01: mixed up. Don’t use its result.",
     )
+
+
+def test_a_withdrawn_test_shows_no_result_to_be_used() -> None:
+    stands, gone = (
+        made(text_of(POINTS).replace("status: complete", f"status: {status}")).sheet()
+        for status in ("complete", "withdrawn")
+    )
+
+    def shown(sheet: Sheet) -> set[str]:
+        return {block.name for block in sheet.blocks}
+
+    assert {"results", "curve", "forms"} <= shown(stands)
+    assert shown(stands) - shown(gone) == {"results", "curve", "forms"}
+    assert {"points", "sample", "method"} <= shown(gone)
 
 
 def test_invented_data_say_so() -> None:
