@@ -6,6 +6,7 @@ from pathlib import Path
 from buildsite.cli.common import archive_root
 from buildsite.errors import EnvironmentFault
 from buildsite.files import list_archive
+from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import shown_places
 from buildsite.pages.archive import Archive
@@ -88,15 +89,20 @@ def results(made: Outcome) -> Iterator[str]:
     yield TODAY
     for name, one in made.results.items():
         yield f"#   {name.replace('_', ' ')}: {one.reported}"
-    for number, point in enumerate(made.detail().get("points", ()), 1):
-        water = shown_places(point.get("water_content"), 2)
-        density = shown_places(point.get("dry_density"), 1)
-        saturation = shown_places(point.get("saturation"), 1)
-        yield (
-            f"#   point {number}: water content {water} %, dry density {density} "
-            f"kg/m3, saturation {saturation} %"
-        )
+    if made.kind.lines is not None:
+        yield from lines(made, made.kind.lines)
     yield from map(flag_line, made.flags)
+
+
+def lines(made: Outcome, about: Lines) -> Iterator[str]:
+    """What each line of readings comes to."""
+    for number, line in enumerate(made.detail().get(about.name, ()), 1):
+        told = ", ".join(
+            f"{name.replace('_', ' ')} {shown_places(line.get(name), places)} "
+            f"{unit}".rstrip()
+            for name, unit, places in about.values
+        )
+        yield f"#   {about.one} {number}: {told}"
 
 
 def flag_line(flag: Flag) -> str:

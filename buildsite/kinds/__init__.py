@@ -1,18 +1,65 @@
-"""What a laboratory keeps: one kind a file, one line a kind."""
+"""
+What a laboratory keeps: one kind a file, one line a kind.
 
-from typing import Any
+A kind is imported when it is first asked for: `check` of one test must not wait for
+the models of tests that it doesn't hold.
+"""
 
-from buildsite.kinds import devices, lab, moisture_density, mold, project, sample
+from collections.abc import Iterator, Sequence
+from functools import cache
+from importlib import import_module
+from typing import Any, overload
+
 from buildsite.kinds.kind import Kind
 
-KINDS: tuple[Kind[Any, Any], ...] = (
-    lab.KIND,
-    project.KIND,
-    sample.KIND,
-    mold.KIND,
-    devices.RAMMER,
-    devices.BALANCE,
-    devices.OVEN,
-    devices.SIEVE,
-    moisture_density.KIND,
-)
+LINES = {
+    # kind: its group, its file, its name there
+    "laboratory": ("laboratory", "lab", "KIND"),
+    "project": ("project", "project", "KIND"),
+    "sample": ("sample", "sample", "KIND"),
+    "mold": ("equipment", "mold", "KIND"),
+    "rammer": ("equipment", "devices", "RAMMER"),
+    "balance": ("equipment", "devices", "BALANCE"),
+    "oven": ("equipment", "devices", "OVEN"),
+    "sieve": ("equipment", "devices", "SIEVE"),
+    "moisture-density": ("test", "moisture_density", "KIND"),
+}
+"""Every kind, by the name that a record's `kind:` line has."""
+
+GROUPS = {name: group for name, (group, _, _) in LINES.items()}
+"""Group of each kind: laboratory, project, sample, equipment, test."""
+
+
+@cache
+def kind_named(name: str) -> Kind[Any, Any] | None:
+    """Find a kind by its name; None if there is no such kind."""
+    if name not in LINES:
+        return None
+    _, file, value = LINES[name]
+    found: Kind[Any, Any] = getattr(import_module(f"buildsite.kinds.{file}"), value)
+    return found
+
+
+class Kinds(Sequence[Kind[Any, Any]]):
+    """All kinds in order, each imported when it is looked at."""
+
+    @overload
+    def __getitem__(self, index: int) -> Kind[Any, Any]: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Kind[Any, Any]]: ...
+    def __getitem__(
+        self, index: int | slice
+    ) -> Kind[Any, Any] | Sequence[Kind[Any, Any]]:
+        return tuple(self)[index]
+
+    def __iter__(self) -> Iterator[Kind[Any, Any]]:
+        for name in LINES:
+            found = kind_named(name)
+            if found is not None:
+                yield found
+
+    def __len__(self) -> int:
+        return len(LINES)
+
+
+KINDS: Sequence[Kind[Any, Any]] = Kinds()

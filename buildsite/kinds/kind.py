@@ -102,6 +102,27 @@ class Blank:
     asks: tuple[Ask, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """
+    The list of a record whose lines a report counts from 1.
+
+    Parameters
+    ----------
+    name
+        Of the list, in the record and in `show --json`: points.
+    one
+        The word for one of its lines: point.
+    values
+        What is told of a line under a record in git: its name in `show --json`, its
+        unit, decimals.
+    """
+
+    name: str
+    one: str
+    values: tuple[tuple[str, str, int], ...] = ()
+
+
 @dataclass(frozen=True)
 class Kind(Generic[R, V]):
     """One kind of record. The list of them is `KINDS`."""
@@ -122,6 +143,8 @@ class Kind(Generic[R, V]):
     compare: Callable[[Sequence[Kept], Method | None], Plot | None] | None = None
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
     takes: str = ""  # the test whose standards its records name; empty: any
+    lines: Lines | None = None  # its list of readings
+    units: Mapping[str, str] = field(default_factory=dict)  # reading → line of `units`
 
 
 def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:

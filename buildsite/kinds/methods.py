@@ -119,7 +119,7 @@ def method_tables(known: Standard) -> Iterator[Table]:
     yield cell_table("all-methods", "All methods", alike)
     names = {name for name, _ in alike}
     for method in methods:
-        title = f"Method {method.name}"
+        title = f"Method {method.name}" if method.name != "none" else "The method"
         rows = [(name, cell) for name, cell in method.rows() if name not in names]
         yield cell_table(anchor(title), title, rows)
         for what, over in overlays(known, method):

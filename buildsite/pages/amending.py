@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable
 from buildsite.pages.differences import answers_moved
@@ -14,10 +15,6 @@ from buildsite.record.typed import present
 
 SILENT = ("status", "format", "reviewed", "accepted")
 """Fields that a report tells elsewhere, or that say nothing of the result."""
-
-SHOWN = {"points": "point"}
-"""Lists that a report counts from 1, and its word for one of their entries."""
-
 
 LOST = "the earlier record could not be read again: compare the two reports"
 
@@ -80,11 +77,15 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
         for change in changes(present(old.source.tree), present(new.source.tree))
         if change.field[0] not in SILENT
     ]
-    values = (*map(told, own), *answers_told(old, new), *by_program(item, old))
+    lines = new.kind.lines
+    texts = (told(change, lines) for change in own)
+    values = (*texts, *answers_told(old, new), *by_program(item, old))
     points = frozenset(
         change.field[1] + 1
         for change in own
-        if change.field[0] == "points" and isinstance(change.field[1], int)
+        if lines is not None
+        and change.field[0] == lines.name
+        and isinstance(change.field[1], int)
     )
     return Amends(item, tuple(values), points, gone)
 
@@ -111,23 +112,25 @@ def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
         yield f"{moved.of}: {'; '.join(fields)}"
 
 
-def told(change: Change) -> str:
+def told(change: Change, lines: Lines | None) -> str:
     """
     Tell a change as a reader of the report does: points counted from 1.
 
-    >>> told(Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46"))
+    >>> points = Lines("points", "point")
+    >>> told(Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46"), points)
     'point 3, mold and wet soil: 8.64 → 8.46'
     """
     _, _, sides = str(change).partition(": ")
-    return f"{place(change.field)}: {sides}"
+    return f"{place(change.field, lines)}: {sides}"
 
 
-def place(field: Field) -> str:
+def place(field: Field, lines: Lines | None) -> str:
     """Name a field in words."""
     parts: list[str] = []
     for before, part in zip((None, *field), field, strict=False):
         if isinstance(part, int):
-            word = SHOWN.get(str(before), str(before).replace("_", " "))
+            listed = lines is not None and lines.name == before
+            word = lines.one if lines and listed else str(before).replace("_", " ")
             parts[-1:] = [f"{word} {part + 1}"]
         else:
             parts.append(part.replace("_", " "))

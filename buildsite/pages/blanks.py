@@ -7,6 +7,7 @@ from typing import Any
 
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
+from buildsite.kinds.methods import designations
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import name_of
 from buildsite.record.letters import UNSEEN
@@ -113,12 +114,15 @@ def known(
         found["sample"] = samples[-1].rpartition("/")[2].removesuffix(".yaml")
     file = archive.find("project", project)
     record = archive.entry(file).record if file is not None else None
-    for requirement in getattr(record, "requirements", ())[:1]:
+    for requirement in getattr(record, "requirements", ()):
         asked = requirement.standard
+        if kind.takes and asked.designation not in designations(kind.takes):
+            continue
         if given.get("standard", asked.designation) == asked.designation:
             found["standard"] = asked.designation
             found["method"] = asked.method
             found["edition"] = asked.edition or ""
+        break
     return found
 
 

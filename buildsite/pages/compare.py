@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from buildsite.kinds import KINDS
+from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.amending import amends
@@ -64,7 +64,7 @@ def figure(pair: Pair, shelf: Shelf) -> Plot | None:
         if not told:
             return None
         kept.append((f"r{item.revision}", told))
-    kind = next((one for one in KINDS if one.name == kept[-1][1].get("kind")), None)
+    kind = kind_named(str(kept[-1][1].get("kind")))
     if kind is None or kind.compare is None:
         return None
     plot = kind.compare(kept, pair.stands.method)

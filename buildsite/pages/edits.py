@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Result
 from buildsite.kinds.reporting import WEIGHTS, printed
 from buildsite.record.changes import Change, changes
@@ -191,7 +192,8 @@ OF_UNITS = (
     (re.compile(r"(mass|empty_with_plates|full_with_plates)"), "mass"),
     (re.compile(r"(diameters|heights)"), "length"),
 )
-"""Readings by the line of `units` that gives their unit."""
+"""Readings by the line of `units` that gives their unit; a kind may say otherwise of
+its own."""
 
 IN_NAME = (
     (re.compile(r".*_ml"), "mL"),
@@ -212,8 +214,11 @@ def unit_of(tree: Tree, field: tuple[str | int, ...]) -> str:
     name = next((part for part in reversed(field) if isinstance(part, str)), "")
     written = tree.get("units")
     units = written if isinstance(written, dict) else {}
-    for pattern, line in OF_UNITS:
-        if pattern.fullmatch(name) and isinstance(units.get(line), str):
+    kind = kind_named(str(tree.get("kind")))
+    own = kind.units.get(name) if kind is not None else None
+    lines = [line for pattern, line in OF_UNITS if pattern.fullmatch(name)]
+    for line in [own] if own is not None else lines:
+        if isinstance(units.get(line), str):
             unit = str(units[line])
             return UNITS[unit].shown if unit in UNITS else unit
     return next((unit for pattern, unit in IN_NAME if pattern.fullmatch(name)), "")

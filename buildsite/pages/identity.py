@@ -6,7 +6,7 @@ from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
 
-from buildsite.kinds import KINDS
+from buildsite.kinds import GROUPS, LINES, kind_named
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import placed
 from buildsite.record.flags import Doubt, Flag, Known, Severity
@@ -138,14 +138,14 @@ def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
         )
         return None, [placed(NEWER_FORMAT, doubt, source)]
     named = source.tree.get("kind")
-    known = {kind.name: kind for kind in KINDS}
-    if isinstance(named, str) and named in known:
-        return known[named], []
+    kind = kind_named(named) if isinstance(named, str) else None
+    if kind is not None:
+        return kind, []
     if named is None:
         doubt = Doubt((), "no kind", "a line such as kind: moisture-density", "add it")
         return None, [placed(NO_KIND, doubt, source)]
-    near = nearest(str(named), known)
-    mend = f"did you mean {near}?" if near else "one of " + ", ".join(sorted(known))
+    near = nearest(str(named), LINES)
+    mend = f"did you mean {near}?" if near else "one of " + ", ".join(sorted(LINES))
     doubt = Doubt(("kind",), str(named), "a kind of record we know", mend)
     return None, [placed(UNKNOWN_KIND, doubt, source)]
 
@@ -200,8 +200,7 @@ HOME = {
 
 def group_asked(ref: Ref) -> str:
     """Group of the kinds that may be named there; any test where none is said."""
-    groups = {kind.name: kind.group for kind in KINDS}
-    return groups[ref.kinds[0]] if ref.kinds else "test"
+    return GROUPS[ref.kinds[0]] if ref.kinds else "test"
 
 
 def to_nothing(ref: Ref, ids: list[str]) -> Doubt:

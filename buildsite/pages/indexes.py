@@ -99,7 +99,7 @@ def home(desk: Desk) -> File:
     """The first page: the laboratory, its projects, its latest tests."""
     site = desk.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
-    title = "Soil compaction tests"
+    title = "Soil tests"
     head = Head("Overview", title, f"{site.name}, {place}", pages=(STAFF,))
     blocks = [counts(desk), project_table(desk), *issues(desk), *latest(desk)]
     return desk.page(HOME, head, blocks)

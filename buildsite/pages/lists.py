@@ -112,7 +112,8 @@ def method(test: Test) -> Cell:
     """Standard and method of a test."""
     if not test.standard:
         return Cell(NOTHING)
-    return Cell(f"{test.standard} {test.method}", ("method", test.standard))
+    name = "" if test.method == "none" else f" {test.method}"
+    return Cell(f"{test.standard}{name}", ("method", test.standard))
 
 
 def tables_of_tests(

@@ -52,7 +52,7 @@ def home(desk: Desk) -> File:
     """The first page: projects and the latest issues."""
     site = desk.site
     place = site.lab.place if site.lab is not None else ""
-    head = Head("Overview", "Soil compaction tests", f"{site.name}, {place}")
+    head = Head("Overview", "Soil tests", f"{site.name}, {place}")
     lines = []
     for project in ids(desk, "project"):
         tests = desk.tests("project", project)

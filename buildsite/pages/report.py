@@ -6,7 +6,7 @@ from typing import Any
 from buildsite.exports.points_csv import points_csv
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.sheet import Plot, Sheet
+from buildsite.kinds.sheet import Plot, Sheet, Table
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import HOME
 from buildsite.pages.page import Site
@@ -80,6 +80,12 @@ def axes_of(plot: Plot) -> tuple[tuple[str, str], ...]:
     )
 
 
+def points_of(sheet: Sheet) -> Table | None:
+    """Find the table of a sheet's lines of readings, if it has one."""
+    tables = (block for block in sheet.blocks if isinstance(block, Table))
+    return next((table for table in tables if table.role == "points"), None)
+
+
 def plot_of(sheet: Sheet) -> Plot | None:
     """Find the figure of a sheet, if it has one."""
     return next((block for block in sheet.blocks if isinstance(block, Plot)), None)
@@ -87,9 +93,9 @@ def plot_of(sheet: Sheet) -> Plot | None:
 
 def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
     """Points and figure of a sheet: path, what it is, bytes."""
-    points, plot = sheet.table("points"), plot_of(sheet)
+    points, plot = points_of(sheet), plot_of(sheet)
     if points is not None:
-        yield f"{where}/points.csv", "points", points_csv(points)
+        yield f"{where}/{points.name}.csv", points.name, points_csv(points)
     if plot is not None:
         from buildsite.pages.draw import svg
 

@@ -55,6 +55,12 @@ class StandardUsed(Model):
     variant: Text = "none"
 
 
+class StandardFollowed(StandardUsed):
+    """A published method of a standard that may have only one: then it has no name."""
+
+    method: Text = "none"
+
+
 class SpecificGravity(Model):
     """Specific gravity of the soil compacted: a value with its basis, or a test."""
 

@@ -93,6 +93,8 @@ def methods() -> list[tuple[str, str]]:
     for designation in designations("compaction"):
         known = standard(designation)
         assert known is not None
+        if known.test != "compaction":
+            continue
         found += [(designation, method) for method in known.methods]
     return found
 

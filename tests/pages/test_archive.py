@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.kinds import KINDS
+from buildsite.kinds import kind_named
 from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.kind import Case, Ref
 from buildsite.pages import identity
@@ -134,8 +134,11 @@ def gravities(monkeypatch: pytest.MonkeyPatch) -> None:
         return case.values.gravity if ref.asks is SpecificGravityFact else None
 
     now = replace(was, answers=answers)
-    kinds = tuple(now if each is was else each for each in KINDS)
-    monkeypatch.setattr(identity, "KINDS", kinds)
+    monkeypatch.setattr(
+        identity,
+        "kind_named",
+        lambda name: now if name == was.name else kind_named(name),
+    )
 
 
 def of(id: str, rest: str) -> dict[str, str]:

@@ -70,10 +70,13 @@ CELLS = [
 ]
 
 
-def methods() -> Iterator[Method]:
+def methods(*tests: str) -> Iterator[Method]:
+    """Every method of every standard, or of those of some tests."""
     for designation in designations():
         known = standard(designation)
         assert known is not None
+        if tests and known.test not in tests:
+            continue
         for name in known.methods:
             for variant in ("none", *variants(designation, name)):
                 method = find(designation, name, variant)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.bench import Bench
-from buildsite.kinds.kind import Kind, Ref, Result
+from buildsite.kinds.kind import Kind, Lines, Ref, Result
 from buildsite.kinds.moisture_density.blank import BLANK
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compare import compare
@@ -101,6 +101,12 @@ def lay_out(case: Test) -> Bench:
     return bench(case)
 
 
+POINTS = Lines(
+    "points",
+    "point",
+    (("water_content", "%", 2), ("dry_density", "kg/m3", 1), ("saturation", "%", 1)),
+)
+
 KIND: Kind[MoistureDensity, Values] = Kind(
     name="moisture-density",
     title="Moisture-density test",
@@ -117,5 +123,6 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     blank=BLANK,
     compare=compare,
     takes="compaction",
+    lines=POINTS,
     bench=lay_out,
 )

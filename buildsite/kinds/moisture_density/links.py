@@ -3,18 +3,10 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.across import MoldUse, Trace
-from buildsite.kinds.answers import (
-    DeviceFacts,
-    LaboratoryFacts,
-    MoldFacts,
-    OversizeFact,
-    ProjectFacts,
-    SampleFacts,
-    SpecificGravityFact,
-)
+from buildsite.kinds.answers import MoldFacts, OversizeFact, SpecificGravityFact
+from buildsite.kinds.any_test.links import common_refs, device_refs, once
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.moisture_density.model import MoistureDensity, Point
-from buildsite.kinds.moisture_density.people import deeds
 from buildsite.kinds.moisture_density.specimens import (
     compacted_on,
     containers_of,
@@ -23,28 +15,6 @@ from buildsite.kinds.moisture_density.specimens import (
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si
-
-DEVICES = (
-    ("rammer", "rammer"),
-    ("balance", "balance"),
-    ("moisture_balance", "balance"),
-    ("oven", "oven"),
-    ("sieve", "sieve"),
-)
-"""Devices of a test: field under `equipment`, and the kind that may be named there."""
-
-
-def device_refs(record: MoistureDensity) -> Iterator[Ref]:
-    """Ask for every device but the molds, as of the day it was used."""
-    if record.equipment is None:
-        return
-    dried = record.dried.on if record.dried is not None else None
-    for name, kind in DEVICES:
-        id = getattr(record.equipment, name)
-        if id is not None:
-            late = dried if name in ("moisture_balance", "oven") else None
-            on = late or record.compacted.on
-            yield Ref(DeviceFacts, (kind,), id, ("equipment", name), on)
 
 
 def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
@@ -63,21 +33,14 @@ def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
 
 def needs(record: MoistureDensity) -> tuple[Ref, ...]:
     """Everything a test rests on, each question once."""
-    codes = tuple(deed.code for deed in deeds(record))
-    refs = [
-        Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes),
-        Ref(ProjectFacts, ("project",), record.project, ("project",)),
-        Ref(SampleFacts, ("sample",), record.sample, ("sample",)),
-        *mold_refs(record),
-        *device_refs(record),
-    ]
+    refs = [*common_refs(record), *mold_refs(record), *device_refs(record)]
     gravity, coarse = record.specific_gravity, record.oversize
     if gravity is not None and gravity.test is not None:
         where = ("specific_gravity", "test")
         refs.append(Ref(SpecificGravityFact, (), gravity.test, where))
     if coarse is not None and coarse.test is not None:
         refs.append(Ref(OversizeFact, (), coarse.test, ("oversize", "test")))
-    return tuple({ref.key: ref for ref in reversed(refs)}.values())[::-1]
+    return once(*refs)
 
 
 def readings_of(point: Point) -> tuple[str, ...]:

@@ -1,28 +1,22 @@
 """The record of a moisture-density (compaction) test: raw observations only."""
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
+from buildsite.kinds.any_test.record import RecordOfTest, Tool, Work
 from buildsite.record.parts import (
-    Accepted,
     Act,
-    BenchSheet,
     Container,
-    Deviation,
-    Entered,
-    External,
     Oven,
     Oversize,
     Rejected,
     SpecificGravity,
-    StandardUsed,
     WeighedWith,
 )
 from buildsite.record.reading import (
     Code,
     Count,
-    Day,
     Id,
     Mass,
     Model,
@@ -31,7 +25,6 @@ from buildsite.record.reading import (
     Percent,
     Positive,
     Reading,
-    Remarks,
     TaredMass,
     Text,
     YesNo,
@@ -91,12 +84,6 @@ class CurveAsked(Model):
     reason: Text | None = None
 
 
-class Withdrawn(Model):
-    on: Day | None = None
-    by: Code | None = None
-    reason: Text | None = None
-
-
 class Point(Model):
     """One compacted specimen and its water content."""
 
@@ -132,15 +119,24 @@ class Point(Model):
     rejected: Rejected | None = None
 
 
-class MoistureDensity(Model):
+class MoistureDensity(RecordOfTest):
     """A compaction test, as the bench sheet has it."""
 
-    format: Literal["1"] = "1"
+    work: ClassVar[Work] = Work(
+        act="compacted",
+        acts=("prepared", "compacted", "dried"),
+        lines="points",
+        line="point",
+        tools=(
+            Tool("rammer", "rammer"),
+            Tool("balance", "balance"),
+            Tool("moisture_balance", "balance", "dried"),
+            Tool("oven", "oven", "dried"),
+            Tool("sieve", "sieve"),
+        ),
+    )
+
     kind: Literal["moisture-density"]
-    id: Id
-    project: Id
-    sample: Id
-    standard: StandardUsed
     preparation: Literal["moist", "dry"] | None = None
     dried_back: DriedBack | None = None
     processed_through: Text | None = None
@@ -151,11 +147,6 @@ class MoistureDensity(Model):
     prepared: Act | None = None
     compacted: Act
     dried: Act | None = None
-    entered: Entered | None = None
-    bench_sheet: BenchSheet | None = None
-    reviewed: Act | None = None
-    status: Literal["in-progress", "complete", "withdrawn"]
-    withdrawn: Withdrawn | None = None
     units: Units
     equipment: EquipmentUsed | None = None
     mold_volume: Annotated[
@@ -173,7 +164,3 @@ class MoistureDensity(Model):
     oven: Oven | None = None
     specific_gravity: SpecificGravity | None = None
     oversize: Oversize | None = None
-    remarks: Remarks | None = None
-    deviations: tuple[Deviation, ...] = ()
-    accepted: tuple[Accepted, ...] = ()
-    external: External | None = None

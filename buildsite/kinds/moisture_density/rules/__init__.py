@@ -1,11 +1,11 @@
 """Every check of a compaction test, by subject."""
 
+from buildsite.kinds.any_test.rules import shared
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules import (
     columns,
     curve,
     dates,
-    demands,
     drawn,
     equipment,
     material,
@@ -13,18 +13,17 @@ from buildsite.kinds.moisture_density.rules import (
     moisture,
     molds,
     oversize,
-    people,
     points,
     rammers,
     readings,
     series,
     soil,
-    standing,
 )
+from buildsite.kinds.moisture_density.rules.demands import AT_POINTS
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
-    *standing.RULES,
+    *shared("compaction", AT_POINTS),
     *columns.RULES,
     *readings.RULES,
     *moisture.RULES,
@@ -40,6 +39,4 @@ RULES: tuple[Rule[Test], ...] = (
     *rammers.RULES,
     *equipment.RULES,
     *dates.RULES,
-    *people.RULES,
-    *demands.RULES,
 )

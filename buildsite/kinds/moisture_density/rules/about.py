@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from buildsite.kinds.any_test.answered import is_complete, sample_of
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.model import Point
-from buildsite.kinds.moisture_density.rules.answered import is_complete, sample_of
 from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.record.flags import Field, Severity

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from buildsite.kinds.any_test.answered import listed
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.rules.about import (
@@ -11,7 +12,6 @@ from buildsite.kinds.moisture_density.rules.about import (
     each_container,
     unfinished,
 )
-from buildsite.kinds.moisture_density.rules.answered import listed
 from buildsite.kinds.moisture_density.specimens import containers_of, mold_id
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.any_test.answered import is_complete
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.rules.about import (
@@ -16,7 +17,6 @@ from buildsite.kinds.moisture_density.rules.about import (
     solids_of,
     unfinished,
 )
-from buildsite.kinds.moisture_density.rules.answered import is_complete
 from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.soil.curves import AUTO, FORMS, NoPeak

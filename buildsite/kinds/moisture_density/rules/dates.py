@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.any_test.answered import sample_of, weight_of_gap
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.rules.answered import sample_of, weight_of_gap
 from buildsite.kinds.moisture_density.specimens import compacted_on, containers_of
-from buildsite.kinds.order import Dated, dates_rule, in_turn
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
@@ -33,35 +32,6 @@ def compaction_undated(case: Test) -> Iterator[Doubt]:
             mend="look at the bench sheet",
             severity=Severity.WARNING if other else weight_of_gap(case),
         )
-
-
-def out_of_order(case: Test) -> Iterator[Doubt]:
-    """A day before that of something which came first."""
-    record, sample = case.record, sample_of(case)
-    came = None
-    if sample is not None:
-        came = Dated("received", sample.received_on, ("sample",))
-        if came.on is None:
-            came = Dated("sampled", sample.sampled_on, ("sample",))
-    lead = [came] if came is not None else []
-    acts = [
-        Dated(name, act.on if act is not None else None, (name, "on"))
-        for name in ("prepared", "compacted", "dried", "reviewed")
-        for act in (getattr(record, name),)
-    ]
-    yield from in_turn([*lead, *acts])
-    prepared, _, dried, _ = acts
-    for i, point in enumerate(record.points):
-        if point.compacted is not None:
-            own = Dated(
-                "compacted", point.compacted.on, ("points", i, "compacted", "on")
-            )
-            first = prepared if prepared.on is not None else (came or prepared)
-            yield from in_turn([first, own])
-            yield from in_turn([own, dried])
-    if record.withdrawn is not None:
-        gone = Dated("withdrawn", record.withdrawn.on, ("withdrawn", "on"))
-        yield from in_turn([acts[1], gone])
 
 
 def later_than(
@@ -256,7 +226,6 @@ RULES: tuple[Rule[Test], ...] = (
         "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests",
         compaction_undated,
     ),
-    dates_rule(out_of_order),
     Rule("hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order),
     Rule("oven-on-another-day", Severity.ERROR, "common practice", oven_on_another_day),
     Rule(

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.any_test.answered import sample_of
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.rules.answered import sample_of
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.soil.rounding import round_half_even
 from buildsite.standards.cells import Cell

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
+from buildsite.kinds.any_test.answered import sample_of
 from buildsite.kinds.containers import weighed
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import (
@@ -13,7 +14,6 @@ from buildsite.kinds.moisture_density.rules.about import (
     percent,
     unfinished,
 )
-from buildsite.kinds.moisture_density.rules.answered import sample_of
 from buildsite.kinds.moisture_density.rules.material import is_heavy_clay
 from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
 from buildsite.record.flags import Doubt, Rule, Severity

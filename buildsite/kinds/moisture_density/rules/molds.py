@@ -4,19 +4,19 @@ from collections.abc import Iterator
 
 from buildsite.kinds.across import ALLOWED_KG
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.kind import Ref
-from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.links import mold_refs
-from buildsite.kinds.moisture_density.rules.answered import (
+from buildsite.kinds.any_test.answered import (
     listed,
     weight_of_gap,
     within,
 )
-from buildsite.kinds.moisture_density.rules.equipment import (
+from buildsite.kinds.any_test.rules.equipment import (
     PROGRAMME,
     in_unit,
     lapsed,
 )
+from buildsite.kinds.kind import Ref
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.links import mold_refs
 from buildsite.kinds.moisture_density.specimens import mold_id
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import resolution

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import OversizeFact
+from buildsite.kinds.any_test.answered import laboratory_of, sample_of
 from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import oversize_field, unfinished
-from buildsite.kinds.moisture_density.rules.answered import laboratory_of, sample_of
 from buildsite.kinds.sieves import gradation_field, same_sieve
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import Method

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.any_test.answered import within
+from buildsite.kinds.any_test.rules.equipment import devices, in_unit
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.rules.answered import within
-from buildsite.kinds.moisture_density.rules.equipment import devices, in_unit
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.standards.tables import Method
 

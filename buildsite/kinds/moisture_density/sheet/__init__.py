@@ -1,5 +1,7 @@
 """The report of a compaction test, as blocks in reading order."""
 
+from buildsite.kinds.any_test import facts as shared
+from buildsite.kinds.any_test import notes as said
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
@@ -94,7 +96,7 @@ def results(case: Test) -> Table:
 def outcome_blocks(case: Test, found: Spread | None) -> list[Block | None]:
     """Results and figure; of a withdrawn test neither, for nobody may use them."""
     if case.record.status == "withdrawn":
-        return [notes.withdrawn(case)]
+        return [said.withdrawn(case)]
     table = results(case)
     peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
     optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
@@ -109,28 +111,26 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     blocks: list[Block | None] = [
         *outcome_blocks(case, found),
         points.point_table(case),
-        facts.sample_facts(case),
+        shared.sample_facts(case),
         facts.method_facts(case),
-        facts.acts(case),
-        facts.equipment(case),
-        notes.flag_table(flags),
-        notes.note_table(flags),
+        shared.acts(case),
+        shared.equipment([*facts.molds(case), *shared.device_rows(case)]),
+        said.flag_table(flags),
+        said.note_table(flags),
         None if withdrawn else forms.form_table(case, found),
-        notes.rejected(case),
+        said.rejected(case),
         notes.drawn(case),
-        notes.departures(case),
-        Note("remarks", "Remarks", (case.record.remarks,))
-        if case.record.remarks
-        else None,
-        notes.outside(case),
-        notes.statements(case),
-        notes.cautions(),
+        said.departures(case),
+        said.remarks(case),
+        said.outside(case),
+        said.statements(case, "rammer, oven, dust and lifting"),
+        said.cautions(notes.CAUTIONS),
     ]
     title = case.method.title if case.method is not None else "Moisture-density test"
     used = case.record.standard
     return Sheet(
         title=title,
-        subtitle=facts.standard_named(used),
+        subtitle=shared.standard_named(used),
         blocks=tuple(block for block in blocks if block is not None),
         day=case.record.compacted.on,
     )

@@ -1,51 +1,14 @@
-"""What the report states beside the result: method, sample, people, equipment."""
+"""What the report states beside the result: how it was compacted, in which mold."""
 
+from collections.abc import Iterator
 from datetime import date
 
-from buildsite.kinds.answers import (
-    DeviceFacts,
-    LaboratoryFacts,
-    MoldFacts,
-    SampleFacts,
-)
+from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.any_test.facts import Used, facts, joined, standard_row
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.links import device_refs, mold_refs
-from buildsite.kinds.moisture_density.people import deeds
+from buildsite.kinds.moisture_density.links import mold_refs
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.sample import depth_of
-from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.kinds.sieves import GRADATION
-from buildsite.kinds.staff import doer
-from buildsite.record.parts import StandardUsed
-
-ABOUT = (Column("What"), Column("Stated"))
-
-
-def facts(name: str, title: str, rows: list[tuple[str, Cell | str]]) -> Table:
-    """A table of labels and what is stated; what nobody stated is left out."""
-    kept = [
-        (label, cell if isinstance(cell, Cell) else Cell(cell))
-        for label, cell in rows
-        if (cell.text if isinstance(cell, Cell) else cell)
-    ]
-    return Table(
-        name,
-        title,
-        ABOUT,
-        tuple(Row((Cell(label), cell)) for label, cell in kept),
-        headed="row",
-    )
-
-
-def joined(*parts: object) -> str:
-    """Join what is known with commas."""
-    return ", ".join(str(part) for part in parts if part not in (None, ""))
-
-
-def standard_named(used: StandardUsed) -> str:
-    """Write the standard that was followed: designation, edition, method."""
-    edition = f"-{used.edition}" if used.edition else ""
-    return f"{used.designation}{edition}, Method {used.method}"
+from buildsite.kinds.sheet import Table
 
 
 def form_of_curve(case: Test) -> str:
@@ -56,7 +19,7 @@ def form_of_curve(case: Test) -> str:
 
 def method_facts(case: Test) -> Table:
     """How the test was made."""
-    record, method, values = case.record, case.method, case.values
+    record, values = case.record, case.values
     used = record.standard
     rammer = record.rammer
     blows = ""
@@ -68,13 +31,7 @@ def method_facts(case: Test) -> Table:
         "method",
         "Method",
         [
-            (
-                "Standard",
-                Cell(
-                    standard_named(used),
-                    ("method", used.designation) if method else None,
-                ),
-            ),
+            standard_row(case),
             ("Variant", "" if used.variant == "none" else used.variant),
             ("Preparation", record.preparation or ""),
             (
@@ -117,100 +74,8 @@ def method_facts(case: Test) -> Table:
     )
 
 
-def sample_facts(case: Test) -> Table:
-    """What was tested. For whom, a page says of every kind of test alike."""
-    sample = case.inputs.get(SampleFacts, case.record.sample)
-    rows: list[tuple[str, Cell | str]] = [
-        ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
-    ]
-    if sample is not None:
-        soil = joined(sample.soil_class, sample.soil_group)
-        basis = f" ({sample.class_basis})" if sample.class_basis else ""
-        rows += [
-            ("Soil", sample.soil_name),
-            ("Class", Cell(soil + basis, ("soil", sample.soil_class)) if soil else ""),
-            ("Source", sample.soil_source),
-            ("Place", joined(sample.sampled_place, sample.location)),
-            ("Depth", depth_of(sample)),
-            (
-                "Sampled",
-                joined(
-                    sample.sampled_on,
-                    doer(sample.sampled_by),
-                    sample.sampled_method,
-                ),
-            ),
-            ("Received", joined(sample.received_on, doer(sample.received_by))),
-            ("Condition", sample.condition),
-            (
-                "As received",
-                f"{sample.as_received_water_content} % water content"
-                if sample.as_received_water_content is not None
-                else "",
-            ),
-            ("On sieves", retained(sample)),
-        ]
-    return facts("sample", "Sample", rows)
-
-
-def retained(sample: SampleFacts) -> str:
-    """The sieves behind the choice of method."""
-    return joined(
-        *(
-            f"{value} % on {sieve}"
-            for field, sieve in GRADATION.items()
-            if (value := getattr(sample, field)) is not None
-        )
-    )
-
-
-def person(case: Test, code: str | None) -> str:
-    """A staff code, with the name where the laboratory gives it for printing."""
-    if code is None:
-        return ""
-    lab = case.inputs.get(LaboratoryFacts, "lab")
-    who = lab.person(code) if lab is not None else None
-    return f"{who.name} ({code})" if who is not None and who.name else code
-
-
-def acts(case: Test) -> Table:
-    """Who did what, and when."""
-    record = case.record
-    rows: list[tuple[str, Cell | str]] = []
-    for label, act in (
-        ("Prepared", record.prepared),
-        ("Compacted", record.compacted),
-        ("Dried", record.dried),
-    ):
-        if act is not None:
-            rows.append((label, joined(act.on, person(case, act.by))))
-    if record.oven is not None:
-        oven = record.oven
-        moments = [
-            f"{lead} {moment:%Y-%m-%d %H:%M}"
-            for lead, moment in (("in", oven.in_), ("out", oven.out))
-            if moment is not None
-        ]
-        heat = f"{oven.temperature_c} °C" if oven.temperature_c is not None else ""
-        rows.append(("Oven", joined(*moments, heat)))
-    if record.entered is not None:
-        rows.append(("Entered", person(case, record.entered.by)))
-        rows.append(("Entry checked", person(case, record.entered.checked_by)))
-    reviewed = record.reviewed
-    rows.append(
-        (
-            "Reviewed",
-            joined(reviewed.on, person(case, reviewed.by))
-            if reviewed
-            else "not reviewed",
-        )
-    )
-    return facts("acts", "Work and review", rows)
-
-
-def equipment(case: Test) -> Table | None:
-    """Every piece of equipment, with the calibration that held on the day."""
-    rows = []
+def molds(case: Test) -> Iterator[Used]:
+    """Every mold of a test, with the calibration that held on the day."""
     seen: set[tuple[str, date | None]] = set()
     for ref in mold_refs(case.record):
         mold = case.inputs.get(MoldFacts, ref.id, ref.on)
@@ -222,47 +87,5 @@ def equipment(case: Test) -> Table | None:
             if mold.volume_m3 is not None
             else "nominal volume"
         )
-        rows.append(
-            (
-                "Mold",
-                mold.id,
-                joined(mold.nominal, volume),
-                mold.calibrated_on,
-                mold.next_due,
-            )
-        )
-    for ref in device_refs(case.record):
-        device = case.inputs.get(DeviceFacts, ref.id, ref.on)
-        if device is not None:
-            label = str(ref.field[-1]).replace("_", " ").capitalize()
-            what = joined(device.name, device.opening)
-            rows.append((label, device.id, what, device.calibrated_on, device.next_due))
-    if not rows:
-        return None
-    columns = tuple(
-        Column(label)
-        for label in ("Equipment", "No.", "What", "Calibrated", "Next due")
-    )
-    return Table(
-        "equipment",
-        "Equipment",
-        columns,
-        tuple(
-            Row(
-                (
-                    Cell(label),
-                    Cell(id, ("equipment", id)),
-                    Cell(what or "—"),
-                    Cell(str(on or "no calibration on file")),
-                    Cell(str(due or "—")),
-                )
-            )
-            for label, id, what, on, due in rows
-        ),
-        role="more",
-    )
-
-
-def codes(case: Test) -> tuple[str, ...]:
-    """Every staff code of the record, once."""
-    return tuple(sorted({deed.code for deed in deeds(case.record)}))
+        what = joined(mold.nominal, volume)
+        yield "Mold", mold.id, what, mold.calibrated_on, mold.next_due

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.any_test.record import AnyTest
 from buildsite.record.flags import Doubt, Rule, Severity
 
 
-def computed_alone(case: Test) -> Iterator[Doubt]:
+def computed_alone(case: AnyTest) -> Iterator[Doubt]:
     """A record computed by itself: what it names was not looked up."""
     if case.inputs.alone:
         yield Doubt(
@@ -17,6 +17,6 @@ def computed_alone(case: Test) -> Iterator[Doubt]:
         )
 
 
-RULES: tuple[Rule[Test], ...] = (
+RULES: tuple[Rule[AnyTest], ...] = (
     Rule("computed-alone", Severity.NOTE, "common practice", computed_alone),
 )

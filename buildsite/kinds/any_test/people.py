@@ -4,7 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from buildsite.kinds.moisture_density.model import MoistureDensity
+from buildsite.kinds.any_test.record import (
+    RecordOfTest,
+    acts_at_lines,
+    lines_of,
+    tested_on,
+)
 from buildsite.record.flags import Field
 
 
@@ -13,7 +18,7 @@ class Deed:
     """One act of one person. `authority`: any of these will do; empty, none is needed.
 
     `on` is the day of the act; where the record does not date it, the day of the
-    review, else of compaction.
+    review, else of the test.
     """
 
     field: Field
@@ -27,9 +32,9 @@ TEST = ("test",)
 JUDGE = ("review", "authorize")
 
 
-def deeds(record: MoistureDensity) -> Iterator[Deed]:
+def deeds(record: RecordOfTest) -> Iterator[Deed]:
     """Every act of a record, in the order of its fields."""
-    tested = record.compacted.on
+    tested = tested_on(record)
     settled = record.reviewed.on if record.reviewed and record.reviewed.on else tested
     yield from _worked(record, tested)
     if record.reviewed is not None and record.reviewed.by is not None:
@@ -39,10 +44,10 @@ def deeds(record: MoistureDensity) -> Iterator[Deed]:
     yield from _at_points(record, tested, settled)
 
 
-def _worked(record: MoistureDensity, tested: date | None) -> Iterator[Deed]:
+def _worked(record: RecordOfTest, tested: date | None) -> Iterator[Deed]:
     """Work at the bench, and the entry of its readings."""
-    for name in ("prepared", "compacted", "dried"):
-        act = getattr(record, name)
+    for name in record.work.acts:
+        act = getattr(record, name, None)
         if act is not None and act.by is not None:
             yield Deed((name, "by"), act.by, act.on or tested, TEST, name)
     for part in ("by", "checked_by"):
@@ -52,23 +57,27 @@ def _worked(record: MoistureDensity, tested: date | None) -> Iterator[Deed]:
 
 
 def _at_points(
-    record: MoistureDensity, tested: date | None, settled: date | None
+    record: RecordOfTest, tested: date | None, settled: date | None
 ) -> Iterator[Deed]:
-    """Acts that a single point names."""
-    for i, point in enumerate(record.points):
-        act = point.compacted
-        if act is not None and act.by is not None:
-            field = ("points", i, "compacted", "by")
-            yield Deed(field, act.by, act.on or tested, TEST, "compacted")
-        if point.rejected is not None:
-            where = ("points", i, "rejected", "by")
-            yield Deed(where, point.rejected.by, settled, JUDGE, "rejected a point")
+    """Acts that a single line of readings names."""
+    work = record.work
+    for i, act in acts_at_lines(record):
+        if act.by is not None:
+            field: Field = (work.lines, i, work.act, "by")
+            yield Deed(field, act.by, act.on or tested, TEST, work.act)
+    for i, line in enumerate(lines_of(record)):
+        rejected = getattr(line, "rejected", None)
+        if rejected is not None:
+            field = (work.lines, i, "rejected", "by")
+            words = f"rejected a {work.line}"
+            yield Deed(field, rejected.by, settled, JUDGE, words)
 
 
-def _judged(record: MoistureDensity, settled: date | None) -> Iterator[Deed]:
+def _judged(record: RecordOfTest, settled: date | None) -> Iterator[Deed]:
     """Acts of judgement on the whole test."""
-    if record.curve is not None and record.curve.by is not None:
-        yield Deed(("curve", "by"), record.curve.by, settled, JUDGE, "drew the peak")
+    curve = getattr(record, "curve", None)
+    if curve is not None and curve.by is not None:
+        yield Deed(("curve", "by"), curve.by, settled, JUDGE, "drew the peak")
     for i, deviation in enumerate(record.deviations):
         if deviation.authorized_by is not None:
             field = ("deviations", i, "authorized_by")

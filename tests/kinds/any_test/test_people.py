@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from buildsite.kinds.moisture_density.people import JUDGE, TEST, Deed, deeds
+from buildsite.kinds.any_test.people import JUDGE, TEST, Deed, deeds
 from tests.kinds.making import made, text_of
 
 TESTED, REVIEWED = date(2026, 3, 10), date(2026, 3, 13)

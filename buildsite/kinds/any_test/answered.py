@@ -1,7 +1,7 @@
 """What the checks of several subjects ask: answers, weights, bands of a cell."""
 
 from buildsite.kinds.answers import LaboratoryFacts, SampleFacts
-from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.any_test.record import AnyTest
 from buildsite.record.flags import Severity
 from buildsite.standards.cells import Cell, Printed
 
@@ -9,22 +9,23 @@ HAIR = 1e-9
 """Relative play for values that stand on a limit and were taken to SI."""
 
 
-def sample_of(case: Test) -> SampleFacts | None:
+def sample_of(case: AnyTest) -> SampleFacts | None:
     """The sample, where it could be asked."""
     return case.inputs.get(SampleFacts, case.record.sample)
 
 
-def laboratory_of(case: Test) -> LaboratoryFacts | None:
+def laboratory_of(case: AnyTest) -> LaboratoryFacts | None:
     """The laboratory, where it could be asked."""
     return case.inputs.get(LaboratoryFacts, "lab")
 
 
-def is_complete(case: Test) -> bool:
+def is_complete(case: AnyTest) -> bool:
     """Whether the test claims to be complete."""
-    return case.record.status == "complete"
+    status: str = case.record.status
+    return status == "complete"
 
 
-def weight_of_gap(case: Test) -> Severity:
+def weight_of_gap(case: AnyTest) -> Severity:
     """What data without which nothing follows weighs: a note until complete."""
     return Severity.ERROR if is_complete(case) else Severity.NOTE
 

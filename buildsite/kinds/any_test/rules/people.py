@@ -3,12 +3,17 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import Staff
-from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.people import Deed, deeds
-from buildsite.kinds.moisture_density.rules.answered import (
+from buildsite.kinds.any_test.answered import (
     is_complete,
     laboratory_of,
     weight_of_gap,
+)
+from buildsite.kinds.any_test.people import Deed, deeds
+from buildsite.kinds.any_test.record import (
+    AnyTest,
+    act_of,
+    acts_at_lines,
+    lines_of,
 )
 from buildsite.kinds.staff import UNKNOWN_CODE_EXPECTED, UNKNOWN_CODE_MEND, unknown_code
 from buildsite.record.flags import Doubt, Field, Rule, Severity
@@ -27,7 +32,7 @@ def weight_of(deed: Deed) -> Severity | None:
     return Severity.ERROR if is_judgement(deed) else None
 
 
-def actors(case: Test) -> Iterator[tuple[Deed, Staff | None]]:
+def actors(case: AnyTest) -> Iterator[tuple[Deed, Staff | None]]:
     """Every act with its person; none where the laboratory could not be asked."""
     lab = laboratory_of(case)
     if lab is not None:
@@ -35,7 +40,7 @@ def actors(case: Test) -> Iterator[tuple[Deed, Staff | None]]:
             yield deed, lab.person(deed.code)
 
 
-def unknown_codes(case: Test) -> Iterator[Doubt]:
+def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
     """A staff code that the laboratory does not know."""
     for deed, who in actors(case):
         if who is None:
@@ -65,7 +70,7 @@ def lacks(who: Staff, deed: Deed) -> bool:
     return deed.on is not None and who.until is not None and deed.on > who.until
 
 
-def no_authority(case: Test) -> Iterator[Doubt]:
+def no_authority(case: AnyTest) -> Iterator[Doubt]:
     """An act of a person without the authority for it on that day."""
     for deed, who in actors(case):
         if who is not None and lacks(who, deed):
@@ -81,13 +86,11 @@ def no_authority(case: Test) -> Iterator[Doubt]:
             )
 
 
-def bench_codes(case: Test) -> dict[str, str]:
-    """Who prepared, compacted or dried: code, and what for."""
+def bench_codes(case: AnyTest) -> dict[str, str]:
+    """Who worked at the bench: code, and what for."""
     record = case.record
-    acts = [
-        (name, getattr(record, name)) for name in ("prepared", "compacted", "dried")
-    ]
-    acts += [("compacted", point.compacted) for point in record.points]
+    acts = [(name, act_of(record, name)) for name in record.work.acts]
+    acts += [(record.work.act, act) for _, act in acts_at_lines(record)]
     found: dict[str, str] = {}
     for words, act in acts:
         if act is not None and act.by is not None:
@@ -95,7 +98,7 @@ def bench_codes(case: Test) -> dict[str, str]:
     return found
 
 
-def reviewer_is_tester(case: Test) -> Iterator[Doubt]:
+def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
     """A review by one who did the work that is reviewed."""
     reviewed, lab = case.record.reviewed, laboratory_of(case)
     allowed = lab.reviewer_may_be_tester if lab is not None else None
@@ -115,7 +118,7 @@ def reviewer_is_tester(case: Test) -> Iterator[Doubt]:
         )
 
 
-def entry_checked_by_itself(case: Test) -> Iterator[Doubt]:
+def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
     """An entry checked by the person who made it."""
     entered = case.record.entered
     if entered is not None and entered.by and entered.by == entered.checked_by:
@@ -127,7 +130,7 @@ def entry_checked_by_itself(case: Test) -> Iterator[Doubt]:
         )
 
 
-def not_reviewed(case: Test) -> Iterator[Doubt]:
+def not_reviewed(case: AnyTest) -> Iterator[Doubt]:
     """A complete test that nobody has reviewed, or a review without name or day."""
     reviewed = case.record.reviewed
     wanting = [
@@ -144,24 +147,26 @@ def not_reviewed(case: Test) -> Iterator[Doubt]:
         )
 
 
-def compactor_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not say who compacted the soil."""
+def tester_missing(case: AnyTest) -> Iterator[Doubt]:
+    """A complete test that does not say who made it."""
     record = case.record
-    by_point = record.points and all(
-        point.compacted is not None and point.compacted.by for point in record.points
-    )
-    if record.compacted.by is None and not by_point and record.external is None:
+    name = record.work.act
+    lines, own = lines_of(record), list(acts_at_lines(record))
+    by_line = lines and len(own) == len(lines) and all(act.by for _, act in own)
+    act = act_of(record, name)
+    nobody = act is None or act.by is None
+    if nobody and not by_line and record.external is None:
         yield Doubt(
-            field=("compacted", "by"),
+            field=(name, "by"),
             found="nobody",
-            expected="the staff code of who compacted the soil",
+            expected=f"the staff code of who {name} the soil",
             mend="look at the bench sheet",
             severity=weight_of_gap(case),
         )
 
 
 def departures_without(
-    case: Test, name: str, expected: str, mend: str
+    case: AnyTest, name: str, expected: str, mend: str
 ) -> Iterator[Doubt]:
     """Doubt each departure that lacks one of its parts."""
     for i, one in enumerate(case.record.deviations):
@@ -170,7 +175,7 @@ def departures_without(
             yield Doubt(field, "nothing", expected, mend)
 
 
-def departure_without_authority(case: Test) -> Iterator[Doubt]:
+def departure_without_authority(case: AnyTest) -> Iterator[Doubt]:
     """A departure from the method that nobody authorized."""
     yield from departures_without(
         case,
@@ -180,7 +185,7 @@ def departure_without_authority(case: Test) -> Iterator[Doubt]:
     )
 
 
-def departure_without_customer(case: Test) -> Iterator[Doubt]:
+def departure_without_customer(case: AnyTest) -> Iterator[Doubt]:
     """A departure from the method that the customer was not asked about."""
     yield from departures_without(
         case,
@@ -190,7 +195,7 @@ def departure_without_customer(case: Test) -> Iterator[Doubt]:
     )
 
 
-def withdrawal_without_reason(case: Test) -> Iterator[Doubt]:
+def withdrawal_without_reason(case: AnyTest) -> Iterator[Doubt]:
     """A withdrawn test that does not say why."""
     why = case.record.withdrawn
     if case.record.status == "withdrawn" and (why is None or why.reason is None):
@@ -202,7 +207,7 @@ def withdrawal_without_reason(case: Test) -> Iterator[Doubt]:
         )
 
 
-def withdrawal_unlike_status(case: Test) -> Iterator[Doubt]:
+def withdrawal_unlike_status(case: AnyTest) -> Iterator[Doubt]:
     """A reason to withdraw a test whose status says otherwise."""
     record = case.record
     if record.withdrawn is not None and record.status != "withdrawn":
@@ -217,7 +222,7 @@ def withdrawal_unlike_status(case: Test) -> Iterator[Doubt]:
 AUTHORITY = "ISO/IEC 17025:2017, 6.2.5 and 6.2.6 (from memory)"
 DEPARTURE = "ISO/IEC 17025:2017, 7.2.1.7 (from memory)"
 
-RULES: tuple[Rule[Test], ...] = (
+RULES: tuple[Rule[AnyTest], ...] = (
     unknown_code(unknown_codes),
     Rule("no-authority", Severity.WARNING, AUTHORITY, no_authority),
     Rule("reviewer-is-tester", Severity.WARNING, "common practice", reviewer_is_tester),
@@ -232,7 +237,7 @@ RULES: tuple[Rule[Test], ...] = (
         "tester-missing",
         Severity.ERROR,
         "ISO/IEC 17025:2017, 7.5.1",
-        compactor_missing,
+        tester_missing,
     ),
     Rule(
         "departure-without-authority",

@@ -1,0 +1,106 @@
+"""What the record of every test holds beside its readings."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar, Literal, TypeAlias
+
+from buildsite.kinds.kind import Case
+from buildsite.record.parts import (
+    Accepted,
+    Act,
+    BenchSheet,
+    Deviation,
+    Entered,
+    External,
+    StandardUsed,
+)
+from buildsite.record.reading import Code, Day, Id, Model, Remarks, Text
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """
+    A piece of equipment that a test may name.
+
+    `name` is its field under `equipment`, `kind` the kind that may be named there, and
+    `act` the act on whose day it was used, where that is not the one that dates the
+    test.
+    """
+
+    name: str
+    kind: str
+    act: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """
+    How the work of one kind of test is written down.
+
+    `act` is the act that dates the test, `acts` all of them in the order of the bench.
+    `lines` is the list that holds the readings, `line` the word for one of its items.
+    """
+
+    act: str = "tested"
+    acts: tuple[str, ...] = ("tested",)
+    lines: str = ""
+    line: str = ""
+    tools: tuple[Tool, ...] = ()
+
+
+class Withdrawn(Model):
+    on: Day | None = None
+    by: Code | None = None
+    reason: Text | None = None
+
+
+class RecordOfTest(Model):
+    """What every test says, whatever was measured."""
+
+    work: ClassVar[Work] = Work()
+
+    format: Literal["1"] = "1"
+    id: Id
+    project: Id
+    sample: Id
+    standard: StandardUsed
+    entered: Entered | None = None
+    bench_sheet: BenchSheet | None = None
+    reviewed: Act | None = None
+    status: Literal["in-progress", "complete", "withdrawn"]
+    withdrawn: Withdrawn | None = None
+    remarks: Remarks | None = None
+    deviations: tuple[Deviation, ...] = ()
+    accepted: tuple[Accepted, ...] = ()
+    external: External | None = None
+
+
+AnyTest: TypeAlias = Case[Any, Any]
+"""The case of a test of whatever kind."""
+
+
+def act_of(record: RecordOfTest, name: str) -> Act | None:
+    """An act of the record by its name."""
+    act: Act | None = getattr(record, name, None)
+    return act
+
+
+def tested_on(record: RecordOfTest) -> date | None:
+    """Day of the act that dates a test."""
+    act = act_of(record, record.work.act)
+    return act.on if act is not None else None
+
+
+def lines_of(record: RecordOfTest) -> Sequence[Any]:
+    """Items of the list that holds the readings; none where a kind has no list."""
+    lines: Sequence[Any] = getattr(record, record.work.lines, ())
+    return lines
+
+
+def acts_at_lines(record: RecordOfTest) -> Iterator[tuple[int, Act]]:
+    """The act that dates the test where a line has its own: index, act."""
+    for i, line in enumerate(lines_of(record)):
+        act = getattr(line, record.work.act, None)
+        if act is not None:
+            yield i, act
