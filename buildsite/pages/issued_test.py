@@ -69,17 +69,11 @@ def about_of(stands: Standing) -> tuple[tuple[str, Sheet], ...]:
 
 
 def kind_of(stands: Standing) -> Kind[Any, Any] | None:
-<<<<<<< HEAD
     """Kind of what was issued, by its record, else by its kept result."""
     made = stands.outcome if stands.outcome is not None else stands.now
     if made is not None:
         return made.kind
-    name = stands.result.get("kind")
-    return next((kind for kind in KINDS if kind.name == name), None)
-=======
-    """Kind of what was issued, by its kept result."""
     return kind_named(str(stands.result.get("kind")))
->>>>>>> 908d1d1 (kinds: what every test shares stands in one place; a kind is one line, imported when asked for)
 
 
 def printed(stands: Standing, outcome: Outcome) -> tuple[Flag, ...]:
