@@ -24,6 +24,7 @@ from buildsite.pages.links import Released
 from buildsite.pages.news import gathered, released, together
 from buildsite.pages.options import Options
 from buildsite.pages.past import Lookback
+from buildsite.pages.repeats import repeated, words_by_file
 from buildsite.pages.rows import Made, Row
 from buildsite.pages.shelf import Shelf, Together
 from buildsite.pages.site import Collected, other_files
@@ -118,11 +119,17 @@ def survey_chunk(chunk: Sequence[str]) -> list[Trace]:
     return survey(_WORKER[0][0], chunk)
 
 
-def make_chunk(chunk: Sequence[tuple[str, tuple[Flag, ...]]]) -> list[Made]:
+Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
+"""A test, its flags across records, and how it compares with its repeats."""
+
+
+def make_chunk(chunk: Sequence[Job]) -> list[Made]:
     """Compute a few tests and lay out their pages. Each goes with its flags across."""
     archive, options, beside = _WORKER[0]
-    archive.across_flags = {**archive.across_flags, **dict(chunk)}
-    return [test_files(archive, file, options, beside) for file, _ in chunk]
+    flags = {file: found for file, found, _ in chunk}
+    archive.across_flags = {**archive.across_flags, **flags}
+    archive.repeats = {file: words for file, _, words in chunk}
+    return [test_files(archive, file, options, beside) for file, _, _ in chunk]
 
 
 class Each(Protocol):
@@ -181,8 +188,9 @@ def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
         jobs = 1
     with workers(jobs, stock) as each:
         traces = [t for found in each(survey_chunk, chunks(tests)) for t in found]
-        across = flags_across(archive, traces)
-        work = [(file, across.get(file, ())) for file in shown]
+        pairs = repeated(archive, traces)
+        across, words = flags_across(archive, traces, pairs), words_by_file(pairs)
+        work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
         for made in each(make_chunk, chunks(work)):
             yield from made
 

@@ -23,7 +23,7 @@ CATALOGUES: dict[str, tuple[Known, ...]] = {
     "archive": identity.KNOWN,
     "outcome": outcome.KNOWN,
     "issued": (moved.MOVED, *chains.KNOWN),
-    "across": tuple(known for known, _ in across.ACROSS),
+    "across": across.KNOWN,
     **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},
 }
 READER = {fault.flag for fault in FAULTS}

@@ -36,6 +36,18 @@ class Trace:
     id: str
     molds: tuple[MoldUse, ...]
     readings: tuple[tuple[Field, tuple[str, ...]], ...]  # a point, all its readings
+    alike: tuple[str, ...] = ()  # what a repeat of it has too: sample, method
+    on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Repeated:
+    """Two repeat tests by their files, compared."""
+
+    earlier: str
+    later: str
+    words: str
+    doubt: Doubt | None
 
 
 def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
@@ -111,6 +123,23 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
         readings_in_two_tests,
     ),
 )
+
+REPEATS_APART = Known(
+    "repeats-apart",
+    Severity.WARNING,
+    "the method's repeatability",
+    "Two tests of one sample by one method differ by more than one operator's do.",
+)
+
+KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART)
+"""Every flag that shows only beside other records."""
+
+
+def apart(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:
+    """Every pair of repeat tests that differ too much, doubted at the later one."""
+    for pair in pairs:
+        if pair.doubt is not None:
+            yield REPEATS_APART, pair.later, pair.doubt
 
 
 def doubts(traces: Sequence[Trace]) -> Iterator[tuple[Known, str, Doubt]]:

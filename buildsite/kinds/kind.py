@@ -7,7 +7,7 @@ from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.bench import Bench
 from buildsite.kinds.sheet import Plot, Sheet
-from buildsite.record.flags import Field, Flag, Rule
+from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.tables import Method
 
@@ -72,6 +72,14 @@ class Case(Generic[R, V]):
     inputs: Inputs
     method: Method | None
     values: V
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """Two repeat tests in words, and the doubt where they are too far apart."""
+
+    words: str
+    doubt: Doubt | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +149,7 @@ class Kind(Generic[R, V]):
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
     compare: Callable[[Sequence[Kept], Method | None], Plot | None] | None = None
+    repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
     takes: str = ""  # the test whose standards its records name; empty: any
     lines: Lines | None = None  # its list of readings

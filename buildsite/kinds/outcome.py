@@ -11,7 +11,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from buildsite.kinds.across import ACROSS
+from buildsite.kinds import across
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.canonical import canonical as written
@@ -177,7 +177,7 @@ NOTHING_TO_ACCEPT = Known(
 )
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 
-BESIDE_OTHERS = frozenset(known.flag for known, _ in ACROSS)
+BESIDE_OTHERS = frozenset(known.flag for known in across.KNOWN)
 """Flags that show only beside other records: one that is not here may not have been
 looked for, as when a single file is checked."""
 

@@ -83,6 +83,8 @@ class Archive:
     names: Sequence[str]
     read_file: Callable[[str], bytes]
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
+    repeats: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """By test: how it compares with its repeats, in words."""
     issued: Collection[str] = ()
     kept: Sequence[str] | None = None
     program: Callable[[], str] = unknown_program
@@ -297,11 +299,20 @@ def survey(archive: Archive, files: Sequence[str]) -> list[across.Trace]:
 
 
 def flags_across(
-    archive: Archive, traces: Sequence[across.Trace]
+    archive: Archive,
+    traces: Sequence[across.Trace],
+    repeats: Sequence[across.Repeated] | None = None,
 ) -> dict[str, tuple[Flag, ...]]:
-    """Flags that only show when records are laid side by side, by file."""
+    """
+    Flags that only show when records are laid side by side, by file.
+
+    `repeats` are the repeat tests as compared, where that was done already.
+    """
+    from buildsite.pages.repeats import repeated
+
+    pairs = repeated(archive, traces) if repeats is None else repeats
     found: dict[str, list[Flag]] = {}
-    for rule, file, doubt in across.doubts(traces):
+    for rule, file, doubt in (*across.doubts(traces), *across.apart(pairs)):
         source = archive.entry(file).source
         found.setdefault(file, []).append(placed(rule, doubt, source))
     return {file: tuple(flags) for file, flags in found.items()}

@@ -16,7 +16,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "Files and fields", fault.known
     for one in identity.KNOWN:
         yield "References", one
-    for one, _ in across.ACROSS:
+    for one in across.KNOWN:
         yield "Tests side by side", one
     for what, several in (
         ("Edits", signing.KNOWN),

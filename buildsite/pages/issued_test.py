@@ -22,6 +22,7 @@ from buildsite.pages.moved import MOVED
 from buildsite.pages.page import Head, Site
 from buildsite.pages.pasts import Crumbs, compare_page, history_page
 from buildsite.pages.render import render
+from buildsite.pages.repeats import note
 from buildsite.pages.report import (
     axes_of,
     crumbs,
@@ -53,6 +54,8 @@ def issued_files(site: Site, stands: Standing, beside: Beside) -> Made:
     row = issued_row(site.archive, stands, sheet)
     if site.options.release:
         row = replace(row, moved=False, flags=(), sheets=about_of(stands))
+    else:
+        row = replace(row, repeats=site.archive.repeats.get(stands.file, ()))
     making = Making(site, stands, beside, sheet, row)
     return Made(row, tuple(making.files()))
 
@@ -209,6 +212,7 @@ class Making:
         """Box, report, revisions."""
         yield from box(self.site, self.stands)
         yield from self.sheet.blocks
+        yield from note(self.row.repeats)
         yield revision_table(self.stands, release=self.site.options.release)
 
     def _head(self, files: tuple[tuple[str, str], ...], *, compared: bool) -> Head:

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.kinds.sheet import Cell, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.desk import Desk, File
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import address
 from buildsite.pages.lists import columns, flag_table, link, listed, tables_of_tests
+from buildsite.pages.repeats import note
 from buildsite.pages.rows import has_page
 
 EQUIPMENT = ("Equipment", "equipment/index.html")
@@ -85,12 +86,19 @@ def samples(desk: Desk) -> Iterator[File]:
     """Each sample: what was received, and every test on it."""
     for file, id in pages(desk, "sample"):
         tests = tables_of_tests(desk.tests("sample", id), ("Project", "Sample", "Soil"))
-        more = [*tests, *own_flags(desk, file)]
+        more: list[Table | Note] = [*tests, *note(words_of(desk, id))]
+        more += own_flags(desk, file)
         way = [(project := file.split("/")[1], address(("project", project)))]
         if not desk.site.links("").there(("project", project)):
             way = []
         path = address(("sample", id))
         yield desk.sheet(path, sheet_of(desk, file), "Sample", way, more)
+
+
+def words_of(desk: Desk, sample: str) -> tuple[str, ...]:
+    """How repeat tests of a sample compare, each pair once."""
+    tests = desk.tests("sample", sample)
+    return tuple(dict.fromkeys(words for row in tests for words in row.repeats))
 
 
 def reliance(desk: Desk) -> dict[str, list[tuple[str, str]]]:

@@ -82,6 +82,7 @@ class Row:
     issued_as: str = ""  # report | preliminary | withdrawal
     issued_on: date | None = None
     moved: bool = False  # the records have moved since
+    repeats: tuple[str, ...] = ()  # how it compares with repeat tests, in words
     sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
 
     @property

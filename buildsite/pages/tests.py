@@ -1,6 +1,7 @@
 """Every file of one test: its report, its record, its result, points and curve."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
@@ -14,6 +15,7 @@ from buildsite.pages.options import Options
 from buildsite.pages.page import Head, Site, site_of
 from buildsite.pages.pasts import history_page
 from buildsite.pages.render import render
+from buildsite.pages.repeats import note
 from buildsite.pages.report import (
     axes_of,
     crumbs,
@@ -62,6 +64,7 @@ def test_files(archive: Archive, file: str, options: Options, beside: Beside) ->
         return Made(row, tuple(unreadable(site, entry)) if seen else ())
     sheet = made.sheet()
     row = row_of(made, sheet, entry, archive.flags(file))
+    row = replace(row, repeats=archive.repeats.get(file, ()))
     if not has_page(entry) or options.release:
         return Made(row, ())  # clients see what was issued
     return Made(row, tuple(draft(site, made, sheet, row, beside)))
@@ -83,8 +86,9 @@ def draft(
     yield from past
     head = head_of(site, outcome, sheet, tuple(files), past=bool(past))
     frame = axes_of(plot) if plot is not None else ()
-    blocks = regions(sheet.blocks, site.links(path), frame, laboratory=True)
-    yield path, render(site.page(path, head, blocks, crumbs(site, row)))
+    blocks = (*sheet.blocks, *note(row.repeats))
+    shown = regions(blocks, site.links(path), frame, laboratory=True)
+    yield path, render(site.page(path, head, shown, crumbs(site, row)))
 
 
 def head_of(

@@ -6,6 +6,7 @@ from buildsite.kinds.sheet import Plot
 from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.pages.beside import Beside
 from buildsite.pages.options import Options
+from buildsite.pages.repeats import repeated, words_by_file
 from buildsite.pages.site import Collected, other_files
 from buildsite.pages.tests import test_files as files_of_test
 from tests.archives import Files
@@ -14,7 +15,10 @@ from tests.archives import Files
 def archive_of(files: Files) -> Archive:
     names = sorted(name for name in files if name.endswith(".yaml"))
     archive = Archive(names, files.__getitem__)
-    archive.across_flags = flags_across(archive, survey(archive, archive.files("test")))
+    traces = survey(archive, archive.files("test"))
+    pairs = repeated(archive, traces)
+    archive.across_flags = flags_across(archive, traces, pairs)
+    archive.repeats = words_by_file(pairs)
     return archive
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.bench import Bench
-from buildsite.kinds.kind import Kind, Lines, Ref, Result
+from buildsite.kinds.kind import Compared, Kind, Lines, Ref, Result
 from buildsite.kinds.moisture_density.blank import BLANK
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compare import compare
@@ -94,6 +94,13 @@ def detail(case: Test) -> Mapping[str, Any]:
     return {"points": points, "curve": about}
 
 
+def compare_repeats(earlier: Test, later: Test) -> Compared:
+    """Hold two repeat tests against the repeatability. Imported late: few have one."""
+    from buildsite.kinds.moisture_density.repeats import compared
+
+    return compared(earlier, later)
+
+
 def lay_out(case: Test) -> Bench:
     """Lay out the bench sheet. Imported late: `check` never asks for it."""
     from buildsite.kinds.moisture_density.bench import bench
@@ -122,6 +129,7 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     trace=trace,
     blank=BLANK,
     compare=compare,
+    repeats=compare_repeats,
     takes="compaction",
     lines=POINTS,
     bench=lay_out,

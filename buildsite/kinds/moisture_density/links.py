@@ -15,6 +15,7 @@ from buildsite.kinds.moisture_density.specimens import (
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si
+from buildsite.standards.reading import key
 
 
 def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
@@ -79,6 +80,14 @@ def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
         )
 
 
+def alike(record: MoistureDensity) -> tuple[str, ...]:
+    """What tests that repeat one another have alike; nothing where one can't stand."""
+    used = record.standard
+    if record.status != "complete" or record.external is not None:
+        return ()
+    return (record.project, record.sample, key(used.designation), used.method)
+
+
 def trace(record: MoistureDensity, file: str) -> Trace:
     """What rules across records compare."""
     return Trace(
@@ -90,4 +99,6 @@ def trace(record: MoistureDensity, file: str) -> Trace:
             for i, point in enumerate(record.points)
             if readings_of(point)
         ),
+        alike=alike(record),
+        on=record.compacted.on,
     )
