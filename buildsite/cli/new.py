@@ -1,19 +1,29 @@
 """`new`: the next record of a kind, ready to fill in."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import click
 
-from buildsite.cli.common import archive_root, root_option, write_schemas
+from buildsite.cli.common import (
+    archive_root,
+    day_or_today,
+    root_option,
+    write_schemas,
+)
 from buildsite.errors import EnvironmentFault
 from buildsite.files import list_archive, write_whole
+from buildsite.history.begin import identity
+from buildsite.history.commit import commit
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Ask, Kind
 from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord, known, new_record, proposed_id, taken
+from buildsite.pages.blanks import NewRecord, proposed_id, taken
+from buildsite.pages.committers import codes
 from buildsite.pages.identity import group_of, name_of
 from buildsite.record.ids import ID
+from buildsite.starting.surroundings import Surroundings, with_resolutions
 
 
 @click.group()
@@ -28,7 +38,7 @@ def new() -> None:
 
 
 def answered(
-    archive: Archive,
+    around: Surroundings,
     kind: Kind[Any, Any],
     given: dict[str, str | None],
     *,
@@ -39,9 +49,19 @@ def answered(
     for ask in kind.blank.asks if kind.blank is not None else ():
         if ask.name in told:
             continue
-        guess = known(archive, kind, told).get(ask.name, ask.default)
+        guess = around.known(kind, told).get(ask.name, ask.default)
         told[ask.name] = guess if defaults else prompt(ask, guess)
-    return told
+    return {**around.known(kind, told), **told}
+
+
+def surroundings(root: Path) -> Surroundings:
+    """Look around in the archive, today, as whom git knows."""
+    listing = list_archive(root)
+    archive = Archive(listing.names, listing.read)
+    lab = archive.entry("records/lab.yaml").record
+    _, email = identity(root)
+    me = codes(lab).get(email.casefold(), "") if email else ""
+    return Surroundings(archive, day_or_today(None), me)
 
 
 def prompt(ask: Ask, guess: str) -> str:
@@ -62,18 +82,29 @@ def choice_of(ask: Ask) -> click.Choice[str] | None:
 
 
 def save(
-    archive: Archive, kind: Kind[Any, Any], folder: Path, record: NewRecord
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    root: Path,
+    record: NewRecord,
+    *,
+    committing: bool,
 ) -> None:
     """Write a record where nothing stands, and the schemas that it names."""
-    path, id = folder / record.file, name_of(record.file)
-    if path.exists() or taken(archive, kind.group, id):
+    path, id = root / record.file, name_of(record.file)
+    if path.exists() or taken(around.archive, kind.group, id):
         raise click.UsageError(f"{id} is taken. Choose another --id.")
     if group_of(record.file) != kind.group:
         raise click.UsageError(f"{id} is a folder of the archive. Choose another --id.")
+    files = {record.file: record.text.encode()}
     try:
-        write_schemas(folder)
+        schemas = write_schemas(root)
         path.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(path, record.text.encode())
+        if committing:
+            files |= {name: (root / name).read_bytes() for name in schemas}
+            message = f"{id}: new {kind.title.lower()}\n"
+            commit(root, files, message, write=write_whole)
+        else:
+            write_whole(path, files[record.file])
     except OSError as fault:
         raise EnvironmentFault(
             f"Could not write {path}: {fault.strerror}.",
@@ -82,31 +113,64 @@ def save(
     click.echo(record.file)
 
 
+def refuse_without_project(archive: Archive, kind: Kind[Any, Any]) -> None:
+    """Ask nothing where the project is missing that the record will stand in."""
+    if kind.group in INSIDE and not archive.ids("project"):
+        raise click.UsageError("No project yet: run `buildsite new project` first.")
+
+
+def refuse_unknown_project(
+    archive: Archive, kind: Kind[Any, Any], project: str
+) -> None:
+    """Refuse a project that is not there."""
+    if kind.group in INSIDE and archive.find("project", project) is None:
+        raise click.UsageError(
+            f"No project {project!r} in this archive. Write one with "
+            "`buildsite new project`, or correct --project."
+        )
+
+
+INSIDE = ("test", "sample")
+"""Groups whose records stand in a project's folder."""
+
+
+def chosen_id(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    told: Mapping[str, str],
+    id: str | None,
+    *,
+    defaults: bool,
+) -> str:
+    """Take the id that was given, else the one proposed, or another at the prompt."""
+    guess = proposed_id(archive, kind, told)
+    if id is None:
+        id = guess if defaults else str(click.prompt("Id", guess, err=True))
+    if not ID.fullmatch(id):
+        raise click.UsageError(f"{id!r} can't be an id. Write one such as {guess}.")
+    return id
+
+
 def command_for(kind: Kind[Any, Any]) -> click.Command:
     """Make `new KIND`, with an option for each of its questions."""
 
     def write(
-        id: str | None, root: Path | None, *, defaults: bool, **given: str | None
+        id: str | None,
+        root: Path | None,
+        *,
+        defaults: bool,
+        commit: bool,
+        **given: str | None,
     ) -> None:
         folder = archive_root(root)
-        listing = list_archive(folder)
-        archive = Archive(listing.names, listing.read)
-        inside = kind.group in ("test", "sample")
-        if inside and not archive.ids("project"):
-            raise click.UsageError("No project yet: run `buildsite new project` first.")
-        told = answered(archive, kind, given, defaults=defaults)
-        project = told.get("project", "")
-        if inside and archive.find("project", project) is None:
-            raise click.UsageError(
-                f"No project {project!r} in this archive. Write one with "
-                "`buildsite new project`, or correct --project."
-            )
-        guess = proposed_id(archive, kind, told)
-        if id is None:
-            id = guess if defaults else str(click.prompt("Id", guess, err=True))
-        if not ID.fullmatch(id):
-            raise click.UsageError(f"{id!r} can't be an id. Write one such as {guess}.")
-        save(archive, kind, folder, new_record(kind, id, told))
+        around = surroundings(folder)
+        archive = around.archive
+        refuse_without_project(archive, kind)
+        told = answered(around, kind, given, defaults=defaults)
+        refuse_unknown_project(archive, kind, told.get("project", ""))
+        id = chosen_id(archive, kind, told, id, defaults=defaults)
+        record = with_resolutions(archive, kind, id, told)
+        save(around, kind, folder, record, committing=commit)
 
     options: list[click.Parameter] = [
         click.Option(
@@ -119,6 +183,9 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         click.Option(
             ["--defaults"], is_flag=True, help="Ask nothing: blanks and defaults."
         )
+    )
+    options.append(
+        click.Option(["--commit"], is_flag=True, help="Commit the new file at once.")
     )
     project = "--project heron-flats " if kind.group in ("test", "sample") else ""
     command = click.Command(

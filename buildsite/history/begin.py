@@ -36,15 +36,18 @@ def top(folder: Path) -> Path | None:
 
 
 def identity(folder: Path) -> tuple[str, str]:
-    """Name and address that git would put on a commit; empty where it knows none."""
+    """Name and address that git would put on a commit; empty where there is none."""
     while not folder.exists():
         folder = folder.parent
-    done = subprocess.run(
-        ["git", "-C", str(folder), *ASK_WHO],
-        capture_output=True,
-        check=False,
-        env=writing_environment(os.environ),
-    )
+    try:
+        done = subprocess.run(
+            ["git", "-C", str(folder), *ASK_WHO],
+            capture_output=True,
+            check=False,
+            env=writing_environment(os.environ),
+        )
+    except FileNotFoundError:
+        return "", ""
     found = IDENTITY.fullmatch(done.stdout.decode(errors="replace"))
     return (found[1], found[2]) if found and not done.returncode else ("", "")
 

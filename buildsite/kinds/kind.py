@@ -3,13 +3,16 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from buildsite.kinds.bench import Bench
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.tables import Method
+
+if TYPE_CHECKING:
+    from buildsite.kinds.around import Around
 
 R = TypeVar("R", bound=Model)
 V = TypeVar("V")
@@ -102,12 +105,17 @@ class Blank:
     """
     A record ready to fill in: its text, with `{id}` and each ask's name in braces.
 
-    `prefix` begins the ids of this kind where there are none to go on from.
+    `prefix` begins the ids of this kind where there are none to go on from. `places`
+    are further names in braces, which nobody is asked for; in a comment, one that ends
+    in `_note`. `suggest` gives what the archive lets this kind know, for asks and
+    places alike; a place of which nothing is known stays blank.
     """
 
     text: str
     prefix: str
     asks: tuple[Ask, ...] = ()
+    places: tuple[str, ...] = ()
+    suggest: "Callable[[Around], Mapping[str, str]] | None" = None
 
 
 @dataclass(frozen=True, slots=True)

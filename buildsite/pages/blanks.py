@@ -7,7 +7,6 @@ from typing import Any
 
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
-from buildsite.kinds.methods import designations
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import name_of
 from buildsite.record.letters import UNSEEN
@@ -99,33 +98,6 @@ def proposed_id(archive: Archive, kind: Kind[Any, Any], told: Mapping[str, str])
     return id
 
 
-def known(
-    archive: Archive, kind: Kind[Any, Any], given: Mapping[str, str]
-) -> dict[str, str]:
-    """What the archive already says of a record that is not there yet."""
-    found: dict[str, str] = {}
-    projects = archive.ids("project")
-    if len(projects) == 1:
-        found["project"] = projects[0]
-    project = given.get("project") or found.get("project", "")
-    inside = f"records/{project}/"
-    samples = [file for file in archive.files("sample") if file.startswith(inside)]
-    if samples:
-        found["sample"] = samples[-1].rpartition("/")[2].removesuffix(".yaml")
-    file = archive.find("project", project)
-    record = archive.entry(file).record if file is not None else None
-    for requirement in getattr(record, "requirements", ()):
-        asked = requirement.standard
-        if kind.takes and asked.designation not in designations(kind.takes):
-            continue
-        if given.get("standard", asked.designation) == asked.designation:
-            found["standard"] = asked.designation
-            found["method"] = asked.method
-            found["edition"] = asked.edition or ""
-        break
-    return found
-
-
 def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
     """Where a record of a kind stands."""
     homes = {
@@ -149,9 +121,15 @@ def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRec
     if kind.blank is None:
         raise ValueError(f"no blank record of kind {kind.name}")
     file = place_of(kind, id, told.get("project", ""))
-    words = {ask.name: quoted(told.get(ask.name, "")) for ask in kind.blank.asks}
+    names = (*(ask.name for ask in kind.blank.asks), *kind.blank.places)
+    words = {name: written(name, told.get(name, "")) for name in names}
     text = kind.blank.text.format(id=id, **words)
     return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
+
+
+def written(name: str, value: str) -> str:
+    """Write a value at its place: as YAML, or into a comment."""
+    return UNSEEN.sub(" ", value) if name.endswith("_note") else quoted(value)
 
 
 def quoted(text: str) -> str:

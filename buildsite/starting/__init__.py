@@ -1,1 +1,1 @@
-"""What a laboratory begins with: the files of a new archive."""
+"""What begins: a laboratory's archive, and a record filled in with what is known."""

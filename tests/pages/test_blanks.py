@@ -11,7 +11,6 @@ from buildsite.kinds import KINDS
 from buildsite.pages.archive import Archive
 from buildsite.pages.blanks import (
     initials,
-    known,
     new_record,
     next_id,
     place_of,
@@ -24,8 +23,7 @@ from buildsite.pages.identity import group_of
 from buildsite.record.ids import ID
 from buildsite.record.letters import UNSEEN
 from buildsite.record.source import read_source
-from tests.archives import sound
-from tests.kinds.making import BASE, PROJECT, SAMPLE, archive, kind
+from tests.kinds.making import BASE, archive, kind
 
 BLANK = [each for each in KINDS if each.blank is not None]
 named = pytest.mark.parametrize("name", [each.name for each in BLANK])
@@ -227,51 +225,3 @@ def test_a_project_takes_its_name_unless_that_is_taken() -> None:
 def test_the_case_of_letters_makes_no_other_id() -> None:
     assert taken(archive({}), "sample", "s-1")
     assert not taken(archive({}), "test", "s-1")
-
-
-def test_what_the_archive_knows_is_offered() -> None:
-    required = (
-        "requirements:\n  - {zone: B, standard: {designation: AASHTO T 180, "
-        "method: D, edition: '22'}}\n"
-        "  - {zone: C, standard: {designation: X, method: Y}}\n"
-    )
-    found = archive({"records/p/project.yaml": PROJECT + required})
-    test = kind("moisture-density")
-
-    assert known(found, test, {}) == {
-        "project": "p",
-        "sample": "S-1",
-        "standard": "AASHTO T 180",
-        "method": "D",
-        "edition": "22",
-    }
-    # A method's letter means nothing under another standard.
-    other = known(found, test, {"standard": "ASTM D698"})
-    assert {"standard", "method", "edition"}.isdisjoint(other)
-
-
-def test_between_two_projects_none_is_offered() -> None:
-    files = {
-        "records/q/project.yaml": PROJECT.replace("id: p", "id: q"),
-        "records/q/samples/S-9.yaml": SAMPLE,
-    }
-
-    assert "project" not in known(archive(files), kind("sample"), {})
-    told = known(archive(files), kind("moisture-density"), {"project": "q"})
-    assert told["sample"] == "S-9"
-
-
-def test_an_unreadable_project_offers_nothing_and_does_not_stop() -> None:
-    found = archive({"records/p/project.yaml": "kind: ["})
-
-    assert "standard" not in known(found, kind("moisture-density"), {})
-
-
-def test_the_sound_archive_gets_sound_new_records() -> None:
-    files = dict(sound())
-    found = Archive(sorted(files), files.__getitem__)
-    test = kind("moisture-density")
-    told = {"project": "marsh-lane", **known(found, test, {})}
-
-    assert proposed_id(found, test, told) == "ML-103"
-    assert told["sample"] == "ML-S2"

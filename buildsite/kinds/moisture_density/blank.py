@@ -1,6 +1,12 @@
 """A compaction test ready to fill in: what `new moisture-density` writes."""
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
 from buildsite.kinds.kind import Ask, Blank
+
+if TYPE_CHECKING:
+    from buildsite.kinds.around import Around
 
 POINT = (
     "  - {{water_added_ml: , mold_and_wet_soil: , container: , container_mass: , "
@@ -13,24 +19,25 @@ kind: moisture-density
 id: {id}
 project: {project}
 sample: {sample}
-standard: {{designation: {standard}, edition: {edition}, method: {method},
-  variant: none}}
-preparation:                # moist | dry
-processed_through:          # sieve, such as No. 4
-specimens:                  # separate | reused
-rammer: {{operation: , face: }}   # mechanical | manual; round | sector
-layers:
-blows_per_layer:
+standard: {{designation: {standard}, edition: {edition}, method: {method}}}
+preparation: {preparation}   # moist | dry
+processed_through: {processed_through}   # sieve, such as No. 4
+specimens: {specimens}   # separate | reused
+# rammer: mechanical | manual; round | sector
+rammer: {{operation: {operation}, face: {face}}}
+layers: {layers}
+blows_per_layer: {blows_per_layer}
 prepared: {{on: , by: }}
 compacted: {{on: {on}, by: {by}}}
 dried: {{on: , by: }}
 entered: {{by: , checked_by: }}
 status: in-progress         # in-progress | complete | withdrawn
-units: {{compacted: {compacted_unit}, moisture: g}}
-equipment: {{mold: , rammer: , balance: , moisture_balance: , oven: , sieve: }}
-mold_mass:                  # as weighed for this test
-weighed_with: mold          # mold | mold and base plate
-water_added: each           # each | cumulative
+units: {{compacted: {compacted_unit}, moisture: {moisture_unit}}}
+equipment: {{mold: {mold}, rammer: {rammer}, balance: {balance},
+  moisture_balance: {moisture_balance}, oven: {oven}, sieve: {sieve}}}
+mold_mass: {mold_mass}   # {mold_mass_note}
+weighed_with: {weighed_with}   # mold | mold and base plate
+water_added: {water_added}   # each | cumulative
 curve: {{form: auto}}
 points:
 """
@@ -39,6 +46,14 @@ points:
 remarks: ""
 """
 )
+
+
+def suggest(around: "Around") -> Mapping[str, str]:
+    """Suggest what can be known. Imported when it is asked: `check` never does."""
+    from buildsite.kinds.moisture_density.suggest import suggest as known
+
+    return known(around)
+
 
 BLANK = Blank(
     TEXT,
@@ -53,4 +68,11 @@ BLANK = Blank(
         Ask("by", "Compacted by (staff code)"),
         Ask("compacted_unit", "Unit of the mold's masses", "g", ("g", "kg", "lb")),
     ),
+    places=(
+        *("preparation", "processed_through", "specimens", "operation", "face"),
+        *("layers", "blows_per_layer", "moisture_unit", "mold", "rammer", "balance"),
+        *("moisture_balance", "oven", "sieve", "mold_mass", "mold_mass_note"),
+        *("weighed_with", "water_added"),
+    ),
+    suggest=suggest,
 )

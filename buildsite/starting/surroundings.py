@@ -1,0 +1,185 @@
+"""What is known of a record that is not there yet, and how finely it will be read."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from buildsite.kinds.around import Around
+from buildsite.kinds.bench import Bench, Reading
+from buildsite.kinds.kind import Kind, Ref
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import NewRecord, new_record
+from buildsite.pages.identity import name_of
+from buildsite.standards.tables import standard
+
+DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")
+FEW = 20
+"""Earlier records that are read, at most: the latest by the days that stand in them."""
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """The archive, the day, and the staff code of who is at work, if git tells it."""
+
+    archive: Archive
+    today: date | None = None
+    me: str = ""
+    _facts: dict[Any, tuple[Any, ...]] = field(default_factory=dict)
+
+    def known(self, kind: Kind[Any, Any], told: Mapping[str, str]) -> dict[str, str]:
+        """What is known of a new record, by the names of its asks and places."""
+        found = self._everywhere(kind, told)
+        blank = kind.blank
+        if blank is not None and blank.suggest is not None:
+            usual = {ask.name: ask.default for ask in blank.asks if ask.default}
+            so_far = {**usual, **found, **told}
+            around = Around(so_far, self.facts, Earlier(self, kind))
+            found = {**blank.suggest(around), **found}
+        return found
+
+    def _everywhere(
+        self, kind: Kind[Any, Any], told: Mapping[str, str]
+    ) -> dict[str, str]:
+        """What any kind may be told: where, when, by whom, by which standard."""
+        found = {"by": self.me} if self.me else {}
+        if self.today is not None and kind.group == "test":
+            found["on"] = self.today.isoformat()
+        projects = self.archive.ids("project")
+        if len(projects) == 1:
+            found["project"] = projects[0]
+        project = told.get("project") or found.get("project", "")
+        inside = f"records/{project}/"
+        samples = [x for x in self.archive.files("sample") if x.startswith(inside)]
+        if samples:
+            found["sample"] = name_of(samples[-1])
+        return found | self._standard(kind, project, told)
+
+    def _standard(
+        self, kind: Kind[Any, Any], project: str, told: Mapping[str, str]
+    ) -> dict[str, str]:
+        """The standard that the project requires, else the laboratory's usual one."""
+        asked = [
+            (one.standard.designation, one.standard.method, one.standard.edition or "")
+            for one in getattr(self._record("project", project), "requirements", ())
+        ]
+        lab = self._record("laboratory", "lab")
+        for name in lab.procedures.standards if lab is not None else ():
+            known = standard(name)
+            if known is not None:
+                usual = known.method_when_none_named.value
+                asked.append((name, usual if usual in known.methods else "", ""))
+        for designation, method, edition in asked:
+            named = told.get("standard", designation)
+            if of_test(designation, kind.takes) and named == designation:
+                found = {"standard": designation, "method": method, "edition": edition}
+                return {name: value for name, value in found.items() if value}
+        return {}
+
+    def _record(self, group: str, id: str) -> Any:
+        file = self.archive.find(group, id)
+        return self.archive.entry(file).record if file is not None else None
+
+    def facts(
+        self, asks: type, kinds: tuple[str, ...], on: date | None
+    ) -> tuple[Any, ...]:
+        """What equipment of some kinds answers as of a day, by id."""
+        key = (asks, kinds, on)
+        if key not in self._facts:
+            self._facts[key] = tuple(self._asked(asks, kinds, on))
+        return self._facts[key]
+
+    def _asked(
+        self, asks: type, kinds: tuple[str, ...], on: date | None
+    ) -> Sequence[Any]:
+        found = []
+        for file in self.archive.files("equipment"):
+            made = self.archive.outcome(file)
+            if made is None or made.kind.name not in kinds:
+                continue
+            ref = Ref(asks, kinds, name_of(file), (), on)
+            answer = made.kind.answers(made.case, ref)
+            if answer is not None:
+                found.append(answer)
+        return found
+
+
+def of_test(designation: str, test: str) -> bool:
+    """Whether a standard is of a test; one that is not known here may be of any."""
+    known = standard(designation)
+    return known is None or test in ("", known.test)
+
+
+@dataclass(frozen=True)
+class Earlier:
+    """Finds earlier records of a kind. Few are read, however many there are."""
+
+    about: Surroundings
+    kind: Kind[Any, Any]
+
+    def __call__(self, word: str) -> tuple[Any, ...]:
+        """Records that mention a word, the latest first by the days in them."""
+        archive = self.about.archive
+        wanted = re.compile(rf"(?<![\w.-]){re.escape(word)}(?![\w.-])".encode())
+        dated = [
+            (max(DAY.findall(data), default=b""), file)
+            for file, data in self._data
+            if not word or wanted.search(data)
+        ]
+        found = []
+        for _, file in sorted(dated, reverse=True)[:FEW]:
+            entry = archive.entry(file)
+            if entry.record is not None and entry.kind is self.kind:
+                found.append(entry.record)
+        return tuple(found)
+
+    @cached_property
+    def _data(self) -> list[tuple[str, bytes]]:
+        archive, line = self.about.archive, f"\nkind: {self.kind.name}\n".encode()
+        every = (
+            (file, archive.read_file(file)) for file in archive.files(self.kind.group)
+        )
+        return [(file, data) for file, data in every if line in b"\n" + data]
+
+
+def with_resolutions(
+    archive: Archive, kind: Kind[Any, Any], id: str, told: Mapping[str, str]
+) -> NewRecord:
+    """
+    Write a new record with the resolution that each reading is asked to, as comments.
+
+    What is asked is known from the kind's own bench, for the record as it will be.
+    """
+    record = new_record(kind, id, told)
+    data = record.text.encode()
+    after = Archive(
+        [*archive.names, record.file],
+        lambda name: data if name == record.file else archive.read_file(name),
+    )
+    made = after.outcome(record.file)
+    if kind.bench is None or made is None:
+        return record
+    return NewRecord(record.file, with_comments(record.text, kind.bench(made.case)))
+
+
+def with_comments(text: str, bench: Bench) -> str:
+    """Put above each field how finely the readings in it are asked for."""
+    above: dict[str, dict[str, list[str]]] = {}
+    for part in bench.parts:
+        for reading in part.readings:
+            if reading.resolution is not None:
+                key = str(part.at[0]) if part.at else reading.name
+                names = above.setdefault(key, {}).setdefault(fineness(reading), [])
+                names += [reading.name] if reading.name not in names else []
+    for key, asked in above.items():
+        lines = "".join(f"# {', '.join(names)}: {to}\n" for to, names in asked.items())
+        text = f"\n{text}".replace(f"\n{key}:", f"\n{lines}{key}:", 1)[1:]
+    return text
+
+
+def fineness(reading: Reading) -> str:
+    """Say how finely a reading is asked for, and by what."""
+    basis = f" ({reading.basis})" if reading.basis else ""
+    return f"to {reading.resolution} {reading.unit} or finer{basis}"
