@@ -5,9 +5,10 @@ from datetime import date
 from typing import Any
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
+from buildsite.kinds.any_test.rules.equipment import lapsed
 from buildsite.kinds.around import Around
 from buildsite.kinds.moisture_density.model import MoistureDensity
-from buildsite.kinds.moisture_density.rules.equipment import COARSEST, lapsed
+from buildsite.kinds.moisture_density.rules.equipment import COARSEST
 from buildsite.kinds.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.moisture_density.rules.rammers import is_other_rammer
 from buildsite.standards.cells import Cell
