@@ -106,8 +106,19 @@ def percent_result(name: str, value: float, method: Method | None) -> Result:
     return Result(value, "%", f"{text} %")
 
 
+def gravity_result(name: str, value: float, method: Method | None) -> Result:
+    """Report a specific gravity to the place that the method asks for."""
+    text = (
+        rounded(value, method.report(name, ""))
+        if method is not None
+        else plain(round_significant(snap(value), UNRULED_FIGURES))
+    )
+    return Result(value, "", text)
+
+
 UNRULED_FIGURES = 4
-"""Figures of a density where no row of a standard says: common practice."""
+"""Figures of a density, or a specific gravity, where no row of a standard says: common
+practice."""
 
 POINT_PLACES = {"kg/m3": 0, "Mg/m3": 3, "lb/ft3": 1, "lbf/ft3": 1, "kN/m3": 2}
 """Decimals of a point's density in a table, one finer than reports commonly ask."""

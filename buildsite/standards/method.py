@@ -19,7 +19,7 @@ from buildsite.standards.figures import (
 from buildsite.standards.reading import closest
 
 _FIGURES = "significant figures"
-_FAMILIES = ("density", "water_content")
+_FAMILIES = ("density", "water_content", "specific_gravity")
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,13 +187,14 @@ class Method(Cells):
 
     def resolution_compacted(self, unit: str) -> float | None:
         """Coarsest reading of the compacted mass, in `unit`: g, kg, lb."""
-        return self._resolution("resolution_compacted", unit)
+        return self.resolution("resolution_compacted", unit)
 
     def resolution_moisture(self, unit: str) -> float | None:
         """Coarsest reading of the moisture masses, in `unit`: g, kg, lb."""
-        return self._resolution("resolution_moisture", unit)
+        return self.resolution("resolution_moisture", unit)
 
-    def _resolution(self, lead: str, unit: str) -> float | None:
+    def resolution(self, lead: str, unit: str) -> float | None:
+        """Coarsest reading by the cells that a name leads, in `unit`: g, kg, lb."""
         grams = self.optional(f"{lead}_g")
         if unit == "kg":
             return grams.si if grams else None

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.any_test.answered import listed
+from buildsite.kinds.any_test.rules.columns import Column, too_coarse
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.rules.about import (
@@ -14,12 +15,9 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.kinds.moisture_density.specimens import containers_of, mold_id
 from buildsite.record.flags import Doubt, Field, Rule, Severity
-from buildsite.record.reading import resolution
 
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
 CONTAINER_MASSES = ("container_mass", "container_and_wet", "container_and_dry")
-LEAST_IN_COLUMN = 3
-"""Readings from which a column's last place can be told: one may end in a zero."""
 
 
 def given(part: object, names: tuple[str, ...]) -> list[str]:
@@ -166,72 +164,24 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
         )
 
 
-def reading_too_coarse(case: Test) -> Iterator[Doubt]:
-    """A column whose last place is coarser than the standard asks for."""
-    method, units = case.method, case.record.units
-    if method is None:
-        return
-    compacted = [
-        (("points", i, "mold_and_wet_soil"), point.mold_and_wet_soil)
-        for i, point in enumerate(case.record.points)
-    ]
-    columns: list[tuple[str, str | None, list[tuple[Field, Decimal | None]]]] = [
-        ("compacted", units.compacted, [*compacted])
-    ]
-    for name in CONTAINER_MASSES:
-        columns.append(("moisture", units.moisture, [*column(case, name)]))
-    for what, unit, readings in columns:
-        read = [(field, value) for field, value in readings if value]
-        if unit is None or len(read) < LEAST_IN_COLUMN:
-            continue
-        asked = (
-            method.resolution_compacted(unit)
-            if what == "compacted"
-            else method.resolution_moisture(unit)
-        )
-        last = step([value for _, value in read])
-        if asked is not None and float(last) > asked * (1 + 1e-9):
-            cell = method.cell(f"resolution_{what}_{'lb' if unit == 'lb' else 'g'}")
-            yield Doubt(
-                field=read[0][0],
-                found=f"a column read in steps of {last} {unit}",
-                expected=f"{asked:g} {unit} or finer",
-                mend="use a finer balance; if a spreadsheet dropped the last zeros, "
-                "write the readings as the bench sheet has them",
-                basis=cell.basis,
-            )
-
-
-COARSE_STEPS = (50, 10, 5)
-ENOUGH_FOR_STEPS = 4
-"""Different readings, all multiples of a step, that show a balance or a habit of
-reading in such steps. Of readings to every unit, four are all multiples of 5 in one
-column of 625 (1/5 each), of 10 in one of 10 000: the flag asks, it does not accuse."""
-
-
-def step(column: list[Decimal]) -> Decimal:
-    """
-    What a column was read to: its last place, or the step that whole numbers show.
-
-    >>> step([Decimal(5800), Decimal(6850), Decimal(5950), Decimal(6200)])
-    Decimal('50')
-    >>> step([Decimal(5800), Decimal(6850), Decimal(5951), Decimal(6200)])
-    Decimal('1')
-    """
-    last = resolution(column)
-    if last == 1 and len(set(column)) >= ENOUGH_FOR_STEPS:
-        for coarse in COARSE_STEPS:
-            if all(reading % coarse == 0 for reading in column):
-                return Decimal(coarse)
-    return last
-
-
 def column(case: Test, name: str) -> Iterator[tuple[Field, Decimal | None]]:
     """Every reading of one of the container masses."""
     for _, field, one in each_container(case):
         value = getattr(one, name)
         for reading in value if isinstance(value, tuple) else (value,):
             yield (*field, name), reading
+
+
+def columns(case: Test) -> Iterator[Column]:
+    """Mold and soil, then each mass of the containers."""
+    units = case.record.units
+    compacted: list[tuple[Field, Decimal | None]] = [
+        (("points", i, "mold_and_wet_soil"), point.mold_and_wet_soil)
+        for i, point in enumerate(case.record.points)
+    ]
+    yield Column("resolution_compacted", units.compacted, compacted)
+    for name in CONTAINER_MASSES:
+        yield Column("resolution_moisture", units.moisture, [*column(case, name)])
 
 
 RULES: tuple[Rule[Test], ...] = (
@@ -256,10 +206,5 @@ RULES: tuple[Rule[Test], ...] = (
         "ISO/IEC 17025:2017, 7.5.1",
         values_transcribed,
     ),
-    Rule(
-        "reading-too-coarse",
-        Severity.WARNING,
-        "the standard that the record names",
-        reading_too_coarse,
-    ),
+    too_coarse(columns),
 )

@@ -1,10 +1,12 @@
 """Whether days and hours follow each other, and soil stood and dried long enough."""
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.any_test.answered import sample_of, weight_of_gap
+from buildsite.kinds.any_test.rules.oven import hours, hours_rule, later_than
+from buildsite.kinds.any_test.rules.oven import rules_of as oven_rules
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.specimens import compacted_on, containers_of
 from buildsite.record.flags import Doubt, Field, Rule, Severity
@@ -13,9 +15,6 @@ from buildsite.standards.tables import Method
 
 LONGEST_DAY_H = 10
 """From the first work of a day to its last; what two dates can't tell apart."""
-
-OVEN_LEAST_H = 12.0
-"""Where no row of a standard says: common practice."""
 
 
 def compaction_undated(case: Test) -> Iterator[Doubt]:
@@ -34,22 +33,8 @@ def compaction_undated(case: Test) -> Iterator[Doubt]:
         )
 
 
-def later_than(
-    first: tuple[str, datetime | None], then: tuple[str, datetime | None], field: Field
-) -> Iterator[Doubt]:
-    """Doubt a moment that is before the one it follows."""
-    (before, start), (after, end) = first, then
-    if start is not None and end is not None and end < start:
-        yield Doubt(
-            field=field,
-            found=f"{after} at {end:%Y-%m-%dT%H:%M}",
-            expected=f"not before it was {before}, at {start:%Y-%m-%dT%H:%M}",
-            mend="look for two times in each other's place, or for the day",
-        )
-
-
-def hours_out_of_order(case: Test) -> Iterator[Doubt]:
-    """An hour before that of something which came first."""
+def hours_of_points(case: Test) -> Iterator[Doubt]:
+    """Hours at the points, and from them to the oven."""
     record, oven = case.record, case.record.oven
     for i, point in enumerate(record.points):
         yield from later_than(
@@ -65,33 +50,6 @@ def hours_out_of_order(case: Test) -> Iterator[Doubt]:
         ("put into the oven", oven.in_),
         ("oven", "in"),
     )
-    yield from later_than(
-        ("put into the oven", oven.in_),
-        ("taken out of the oven", oven.out),
-        ("oven", "out"),
-    )
-
-
-def oven_on_another_day(case: Test) -> Iterator[Doubt]:
-    """Soil in the oven before the day of compaction, or after that of drying."""
-    record, oven = case.record, case.record.oven
-    start, end = record.compacted.on, record.dried.on if record.dried else None
-    if oven is None:
-        return
-    if oven.in_ is not None and start is not None and oven.in_.date() < start:
-        yield Doubt(
-            field=("oven", "in"),
-            found=f"in on {oven.in_.date()}",
-            expected=f"on or after {start}, when the soil was compacted",
-            mend="look for a slip in one of the two days",
-        )
-    if oven.out is not None and end is not None and oven.out.date() > end:
-        yield Doubt(
-            field=("oven", "out"),
-            found=f"out on {oven.out.date()}",
-            expected=f"on or before {end}, when the soil was weighed dry",
-            mend="look for a slip in one of the two days",
-        )
 
 
 def compacted_on_another_day(case: Test) -> Iterator[Doubt]:
@@ -161,17 +119,6 @@ def stood(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
     )
 
 
-def hours(span: timedelta) -> str:
-    """
-    Write a span as a person does.
-
-    >>> hours(timedelta(hours=15, minutes=5))
-    '15 h 05 min'
-    """
-    minutes = int(span.total_seconds() // 60)
-    return f"{minutes // 60} h {minutes % 60:02} min"
-
-
 def is_weighed_again(case: Test) -> bool:
     """Whether every container was weighed dry more than once."""
     dried = [
@@ -183,42 +130,6 @@ def is_weighed_again(case: Test) -> bool:
     return bool(dried) and all(len(masses) > 1 for masses in dried)
 
 
-def drying_too_short(case: Test) -> Iterator[Doubt]:
-    """Soil dried for less than a night, and not weighed again to see it constant."""
-    oven, method = case.record.oven, case.method
-    if oven is None or oven.in_ is None or oven.out is None or is_weighed_again(case):
-        return
-    cell = method.optional("oven_least") if method is not None else None
-    least = cell.si if cell is not None else OVEN_LEAST_H
-    span = oven.out - oven.in_
-    if timedelta(0) <= span < timedelta(hours=least):
-        yield Doubt(
-            field=("oven", "out"),
-            found=f"{hours(span)} in the oven",
-            expected=f"at least {least:g} h, or dry masses weighed in turn",
-            mend="put it back, weigh again after an hour or more, and give "
-            "container_and_dry as a list",
-            basis=cell.basis if cell is not None else None,
-        )
-
-
-def oven_temperature(case: Test) -> Iterator[Doubt]:
-    """An oven hotter or cooler than the method dries at."""
-    oven, method = case.record.oven, case.method
-    if oven is None or oven.temperature_c is None or method is None:
-        return
-    cell = method.cell("oven")
-    if not method.oven_low_c <= float(oven.temperature_c) <= method.oven_high_c:
-        yield Doubt(
-            field=("oven", "temperature_c"),
-            found=f"{oven.temperature_c} °C",
-            expected=str(cell),
-            mend="dry again if cooler; hotter drives off more than water: take a "
-            "fresh specimen",
-            basis=cell.basis,
-        )
-
-
 RULES: tuple[Rule[Test], ...] = (
     Rule(
         "compaction-undated",
@@ -226,8 +137,7 @@ RULES: tuple[Rule[Test], ...] = (
         "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests",
         compaction_undated,
     ),
-    Rule("hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order),
-    Rule("oven-on-another-day", Severity.ERROR, "common practice", oven_on_another_day),
+    hours_rule(hours_of_points),
     Rule(
         "compacted-on-another-day",
         Severity.WARNING,
@@ -240,11 +150,5 @@ RULES: tuple[Rule[Test], ...] = (
         "the method's time of standing after wetting",
         standing_too_short,
     ),
-    Rule("drying-too-short", Severity.WARNING, "common practice", drying_too_short),
-    Rule(
-        "oven-temperature-out-of-range",
-        Severity.WARNING,
-        "the method's oven",
-        oven_temperature,
-    ),
+    *oven_rules(is_weighed_again, "container_and_dry"),
 )
