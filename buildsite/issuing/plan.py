@@ -12,6 +12,7 @@ from buildsite.history.walk import History, read_history
 from buildsite.issuing.refused import (
     Refused,
     chain_faults,
+    not_mended,
     not_ready,
     open_errors,
     uncommitted,
@@ -283,6 +284,11 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         what = number(outcome.id, item.revision)
         yield f"{what} computes today as it was issued: there is nothing to assess."
         return
+    if issued is not None and plan.order.breaks:
+        reasons = list(not_mended(plan.past, issued, plan.order.breaks))
+        yield from reasons
+        if reasons:
+            return
     append(plan, archive, outcome, None)
 
 

@@ -12,8 +12,9 @@ from buildsite.pages.archive import Archive
 from buildsite.pages.identity import group_asked
 from buildsite.pages.issue_item import Order, number
 from buildsite.pages.moved import MOVED, reported
+from buildsite.record.edits import Past
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.issued import Issued, breaks
+from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued
 
 
 class Refused(Exception):
@@ -108,6 +109,25 @@ def chain_faults(
         last = issued.items[-1]
         before = number(id, last.revision)
         yield f"{before} was issued on {last.issued_on}, after {order.on}."
+
+
+def not_mended(past: Past, issued: Issued, breaks: str) -> Iterator[str]:
+    """Say that a chain which a commit broke does not stand again as it stood."""
+    commit = past.by_id.get(breaks)
+    if commit is None:
+        yield f"{issued.test}: commit {breaks[:12]} is not in the past of this branch."
+        return
+    name = f"/{issued.test}{SUFFIX}"
+    paths = {t.path for c in past.commits for t in c.touches if t.path.endswith(name)}
+    for path in sorted(paths):
+        data = past.read(commit.parents[0], path) if commit.parents else None
+        stood, _ = read_issued(path, data) if data is not None else (None, ())
+        if stood is not None and not grown(stood.trees, issued.trees):
+            yield (
+                f"{issued.test}: its items don't stand as they stood before commit "
+                f"{breaks[:12]}: bring {path} back (`git checkout {breaks[:12]}^ -- "
+                f"{path}`) and commit that first. An assessment moves no number."
+            )
 
 
 def unmoved(outcome: Outcome, issued: Issued | None, order: Order) -> Iterator[str]:

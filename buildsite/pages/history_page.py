@@ -104,6 +104,9 @@ def issue_block(
     ]
     if item.assesses is not None:
         facts.insert(0, ("Assesses", f"{test} r{item.assesses}"))
+    if item.breaks:
+        what = f"items altered or lost at commit {item.breaks[:12]}, then brought back"
+        facts.insert(1, ("Explains", what))
     rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts if text)
     return Table(
         f"r{item.revision}",

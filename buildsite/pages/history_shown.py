@@ -72,6 +72,9 @@ def item_lines(item: Item, test: str) -> Iterator[str]:
         f"{item.issued_on}  {test} r{item.revision}: {about}, authorized by "
         f"{item.authorized_by}: {item.reason}"
     )
+    if item.breaks:
+        what = "items altered or lost at commit"
+        yield f"    explains {what} {item.breaks[:SHORT]}, then brought back"
     results = item.computed if item.computed is not None else item.results
     for name, one in results.items():
         yield f"    {words(name)}: {readable(one)}"

@@ -87,7 +87,7 @@ def to_judge(past: Past) -> list[Commit]:
     seen: set[str] = set()
     before = False
     for main, now in demands(past):
-        came = _brought(past, main, seen)
+        came = brought(past, main, seen)
         if now or before:
             judged += came
         before = now
@@ -95,7 +95,7 @@ def to_judge(past: Past) -> list[Commit]:
     return sorted(judged, key=lambda commit: -places[commit.id])
 
 
-def _brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
+def brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
     """Commits that a commit of the line brought with it, itself included."""
     waiting, came = [main.id], []
     while waiting:

@@ -3,11 +3,15 @@ Chains of issued items along the published branch: how each grew, and where one 
 
 A test's chain follows its id: the file may move between folders. At each state the
 items that stood must be the beginning of those that stand; else the chain broke there.
-A broken past can't be unmade, so it counts until an assessment names its commit.
+A broken past can't be unmade, so it counts until the items stand again as they stood
+and an assessment names its commit.
+
+What a merged branch issued is published with it: each item that ever stood on one must
+stand in the chain. Which of a merge's parents was published before it, git doesn't say.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from buildsite.record.issued import SUFFIX, breaks, grown, read_issued, whole_digest
@@ -65,6 +69,7 @@ class Broken:
     file: str
     commit: str
     what: str
+    mend: str = ""
 
 
 @dataclass
@@ -115,10 +120,27 @@ class Line:
                 self._break(test, one.revision, commit, f"an item is {one.what}")
         self.own[test] = {key: known.get(key, commit) for key in own}
         self.stands[test] = trees
-        if holds and not own:
+        if grown(sound, trees) and not own:
             self._sound[test] = trees
         for index in range(len(trees)):
             self.came.setdefault((test, index), commit)
+
+    def beside(self, path: str, data: bytes, commit: str) -> None:
+        """Compare a state of a branch with what stands after a commit merged it."""
+        test = id_of(path)
+        trees, _ = as_read(test, {path: data})
+        stands = self.stands.get(test, ())
+        told = any(one.test == test and one.commit == commit for one in self.broken)
+        if trees is None or told or grown(trees, stands):
+            return
+        index, _, _ = differing(trees, stands, commit)
+        what = "an item that a branch issued is not in the chain it was merged to"
+        mend = (
+            f"`git log --full-history -- {path}` lists what was issued on either side: "
+            "if this merge took the published one for the branch, go back to that one; "
+            "else record an assessment that names this commit and says why"
+        )
+        self.broken.append(Broken(test, index, path, commit, what, mend))
 
     def _break(self, test: str, revision: int, commit: str, what: str) -> None:
         self.broken.append(Broken(test, revision, self._path[test], commit, what))
@@ -131,9 +153,10 @@ class Line:
         """Breaks that no assessment names, and what does not hold as it stands."""
         told = set()
         for one in self.broken:
-            if not self._assessed(one):
+            judged = self._assessment(one)
+            if judged is None or not self._stands_again(one.test):
                 told.add((one.test, one.commit))
-                yield as_fault(one)
+                yield as_fault(one, lasts=judged is not None)
         for test, own in sorted(self.own.items()):
             for (index, what), commit in own.items():
                 if (test, commit) not in told:
@@ -141,14 +164,28 @@ class Line:
                     path = self._path[test]
                     yield as_fault(Broken(test, index, path, commit, what))
 
-    def _assessed(self, one: Broken) -> bool:
-        """Whether an item that stands names the commit of a break, and why."""
-        return any(
-            tree.get("kind") == "assessment"
-            and len(named := str(tree.get("breaks", ""))) >= ABBREVIATION
-            and one.commit.startswith(named)
-            for tree in self.stands.get(one.test, ())
-        )
+    def cleared(self) -> Iterator[Fault]:
+        """Breaks that were mended and that an assessment names, with who and why."""
+        for one in self.broken:
+            judged = self._assessment(one)
+            if judged is not None and self._stands_again(one.test):
+                fault = as_fault(one)
+                who = f"{one.test} r{judged['revision']} by {judged['authorized_by']}"
+                why = f"{one.what}; assessed in {who}: {judged['reason']}"
+                yield replace(fault, what=why, mend="nothing: read whether it holds")
+
+    def _stands_again(self, test: str) -> bool:
+        """Whether a test's items go on from those that last stood unbroken."""
+        return grown(self._sound.get(test, ()), self.stands.get(test, ()))
+
+    def _assessment(self, one: Broken) -> Mapping[str, Any] | None:
+        """Give the item that names the commit of a break, if one stands."""
+        for tree in self.stands.get(one.test, ()):
+            named = str(tree.get("breaks", ""))
+            names = len(named) >= ABBREVIATION and one.commit.startswith(named)
+            if tree.get("kind") == "assessment" and names:
+                return tree
+        return None
 
 
 def follow(stages: Iterable[Stage]) -> Line:
@@ -205,14 +242,16 @@ def differing(sound: Trees, trees: Trees, commit: str) -> tuple[int, str, str]:
     return index, commit, what
 
 
-def as_fault(one: Broken) -> Fault:
-    """Say what to do about a break."""
+def as_fault(one: Broken, *, lasts: bool = False) -> Fault:
+    """Say what to do about a break; `lasts`: it was assessed and never mended."""
+    still = "; an assessment names this, but what stood was never brought back"
+    back = f"bring {one.file} back as it stood before {one.commit[:12]}"
+    then = "record an assessment that names this commit and says why it happened"
     return Fault(
         one.test,
         one.revision,
         one.file,
         one.commit,
-        one.what,
-        f"bring {one.file} back as it stood before {one.commit[:12]}, then record an "
-        "assessment that names this commit and says why it happened",
+        one.what + (still if lasts else ""),
+        one.mend or (back if lasts else f"{back}, then {then}"),
     )

@@ -50,7 +50,8 @@ class Verdict:
     """
     What was found.
 
-    `notes` are what newer software computes otherwise and an assessment covers;
+    `notes` are what an assessment covers: breaks of the past that were mended, and what
+    newer software computes otherwise;
     `stopped` says why a site could not be rebuilt here.
     """
 
@@ -89,7 +90,8 @@ def verify(root: Path, asked: Asked) -> Verdict:
     doubts = [report(one, chains.line, head) for one in asked.reports]
     faults += [one for one in doubts if one is not None]
     number = sum(len(chain.issued.items) for chain in items.chains)
-    verdict = Verdict(head, chains.along, len(items.chains), number, notes=items.notes)
+    notes = [*chains.line.cleared(), *items.notes]
+    verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
     if asked.site is not None:
         faults += site_faults(root, asked.site, history, verdict)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)

@@ -1,11 +1,12 @@
 """The states of the published branch, and a branch judged as if merged into it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
+from buildsite.pages.signing import brought
 from buildsite.record.issued import SUFFIX
 from buildsite.record.proof import Fault, Line, Stage, follow, id_of
 from buildsite.signed import published_tip
@@ -41,6 +42,39 @@ def stages(history: History) -> Iterator[Stage]:
             yield Stage(commit.id, files)
 
 
+def whole(history: History) -> Line:
+    """Follow the first-parent line, and what the branches that it merged issued."""
+    line = follow(stages(history))
+    beside(line, history, ())
+    return line
+
+
+def beside(line: Line, history: History, known: Iterable[str], at: str = "") -> None:
+    """
+    Compare what stood on merged branches with the chains.
+
+    Parameters
+    ----------
+    line
+        The chains as they stand after all merges.
+    history
+        What leads to them.
+    known
+        Commits that were looked at before.
+    at
+        The commit to name, where the branch is not merged yet.
+    """
+    seen = set(known)
+    for commit in reversed(history.main):
+        for one in brought(history, commit, seen):
+            for touch in one.touches if one is not commit or at else ():
+                if not touch.path.endswith(SUFFIX) or not touch.new:
+                    continue
+                if touch.new != history.blob(commit.id, touch.path) or at:
+                    data = history.blobs[touch.new]
+                    line.beside(touch.path, data, at or commit.id)
+
+
 def judged(root: Path, history: History, branch: str, onto: str) -> Judged:
     """
     Follow the published branch, and then HEAD as if it were merged into it.
@@ -67,16 +101,16 @@ def judged(root: Path, history: History, branch: str, onto: str) -> Judged:
         )
     along = onto or branch
     if any(commit.id == tip for commit in history.main):
-        return Judged(follow(stages(history)), (), along)
+        return Judged(whole(history), (), along)
     theirs = read_history(root, tip)
     if not onto and any(commit.id == history.main[0].id for commit in theirs.main):
-        return Judged(follow(stages(history)), (), along)  # an earlier state of it
+        return Judged(whole(history), (), along)  # an earlier state of it
     return merged(root, history, theirs, along)
 
 
 def merged(root: Path, ours: History, theirs: History, along: str) -> Judged:
     """Follow their branch and add what a merge of ours would change."""
-    line = follow(stages(theirs))
+    line = whole(theirs)
     head, tip = ours.main[0].id, theirs.main[0].id
     try:
         base = git(root, "merge-base", head, tip).decode().strip()
@@ -96,6 +130,8 @@ def merged(root: Path, ours: History, theirs: History, along: str) -> Judged:
         files[path] = ours.blobs[mine] if mine else None
     if files:
         line.add(Stage(head, files))
+    if not faults:
+        beside(line, ours, theirs.by_id, head)
     return Judged(line, tuple(faults), along)
 
 
@@ -120,5 +156,6 @@ def both(path: str, line: Line, head: str, along: str) -> Fault:
         path,
         head,
         f"changed here and on {along} since the two parted: each has issued its own",
-        f"take back what this branch issued, merge {along} into it, and issue again",
+        f"begin a branch anew from {along}, bring the edits over without the issue "
+        "(`git cherry-pick`), and issue again there",
     )

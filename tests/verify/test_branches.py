@@ -1,5 +1,6 @@
 """Two branches that both issue, and a branch judged as if it were merged."""
 
+import json
 import subprocess
 from pathlib import Path
 
@@ -82,14 +83,61 @@ def test_theirs_in_the_place_of_ours_is_an_altered_item(
 
 
 @BOTH_WAYS
-def test_the_branch_that_is_not_published_yields(
+def test_ours_in_the_place_of_theirs_drops_an_item(
     parted: Path, ours: str, theirs: str
 ) -> None:
     merge(parted, ours, theirs)
     git(parted, "checkout", "--ours", "--", "records")
-    commit(parted, "ours stands")
+    broke = commit(parted, "ours stands")
 
+    fault = Fault("ML-101", 1, CHAIN, broke)
+    caught(parted, fault, "not in the chain it was merged to")
+
+    why = "what the branch issued was never sent"
+    issue(parted, "ML-101", "--assess", "1", "--breaks", broke, reason=why)
     assert sound(parted)
+    (note,) = json.loads(verify(parted).out)["assessed"]
+    assert note["commit"] == broke
+    assert why in note["what"]
+
+
+def test_a_branch_in_the_place_of_the_published_one(parted: Path) -> None:
+    """Forced by nobody: the old tip is an ancestor, its items are gone."""
+    git(parted, "checkout", "--quiet", "other")
+    git(parted, "merge", "--quiet", "--no-edit", "--strategy=ours", "main")
+    broke = head(parted)
+    git(parted, "checkout", "--quiet", "main")
+    git(parted, "merge", "--quiet", "--ff-only", "other")
+
+    fault = Fault("ML-101", 1, CHAIN, broke)
+    caught(parted, fault, "not in the chain it was merged to")
+
+
+def test_not_even_if_the_published_one_was_shortened_first(root: Path) -> None:
+    tip = head(root)
+    put(root, items(root)[:1])
+    commit(root, "shorter")
+    git(root, "branch", "shortened")
+    git(root, "checkout", "--quiet", "-b", "other", f"{tip}~2")
+    edit(root, "lab.yaml", "Sedge Hollow\n", "Sedge Hollow, north\n")
+    git(root, "merge", "--quiet", "--no-edit", "--strategy=ours", "shortened")
+    broke = head(root)
+    git(root, "checkout", "--quiet", "-B", "main", "other")
+
+    fault = Fault("ML-101", 1, CHAIN, broke)
+    caught(root, fault, "not in the chain it was merged to")
+
+
+def test_a_branch_that_takes_its_issue_back_is_told_before_the_merge(
+    root: Path,
+) -> None:
+    git(root, "checkout", "--quiet", "-b", "work", "HEAD~1")
+    issue(root, "ML-102", "--withdraw", reason="too early")
+    assert sound(root)
+    git(root, "revert", "--no-edit", "HEAD")
+
+    other = CHAIN.replace("101", "102")
+    caught(root, Fault("ML-102", 1, other, head(root)), "not in the chain")
 
 
 @BOTH_WAYS

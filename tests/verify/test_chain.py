@@ -1,10 +1,12 @@
 """Issued items along the published branch: none is altered, removed or moved."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from tests.cli.running import run
 from tests.clones import git, write
 from tests.issuing.clones import TESTS, edit
 from tests.verify.tampering import (
@@ -19,6 +21,7 @@ from tests.verify.tampering import (
     items,
     put,
     sound,
+    verify,
 )
 
 Tamper = Callable[[list[Item]], list[Item]]
@@ -150,6 +153,52 @@ def test_a_break_that_was_mended_fails_until_an_assessment_names_it(
     issue(root, "ML-101", "--assess", "1", "--breaks", broke, reason="a slip of T07")
 
     assert sound(root)
+
+
+def test_no_assessment_clears_a_break_that_was_never_mended(root: Path) -> None:
+    stood = items(root)
+    put(root, edited_with_digests(stood))
+    broke = commit(root, "tidy")
+
+    about = ("--assess", "1", "--breaks", broke, "--authorized-by", "E02")
+    words = (*about, "--reason", "format of a comment", "--on", "2026-03-13")
+    refused = run("issue", "ML-101", *words, "--root", root)
+    assert refused.status != 0
+    assert f"git checkout {broke[:12]}^ -- {CHAIN}" in refused.err
+
+    judged = {
+        **items(root)[-1],
+        "kind": "assessment",
+        "assesses": "1",
+        "breaks": broke,
+        "reason": "format of a comment",
+    }
+    for key in ("result", "report", "results"):
+        judged.pop(key)
+    put(root, chained([*items(root), judged]))
+    commit(root, "written by hand")
+    caught(root, Fault("ML-101", 0, CHAIN, broke), "never brought back")
+
+
+def test_a_break_that_was_cleared_is_still_told(root: Path) -> None:
+    stood = items(root)
+    put(root, edited_with_digests(stood))
+    broke = commit(root, "tampered with")
+    put(root, stood)
+    commit(root, "as it was")
+    issue(root, "ML-101", "--assess", "1", "--breaks", broke, reason="a slip of T07")
+
+    ran = verify(root)
+
+    assert ran.status == 0
+    (note,) = json.loads(ran.out)["assessed"]
+    named = (note["test"], note["revision"], note["file"], note["commit"])
+    assert named == ("ML-101", 0, CHAIN, broke)
+    for words in ("altered", "assessed in ML-101 r2 by E02: a slip of T07"):
+        assert words in note["what"]
+        assert words in ran.err
+    history = run("history", "ML-101", "--root", root)
+    assert f"explains items altered or lost at commit {broke[:12]}" in history.out
 
 
 def test_an_assessment_does_not_cover_a_chain_that_still_does_not_hold(
