@@ -73,7 +73,7 @@ def verify(
         for fault in verdict.faults:
             click.echo(str(fault))
     for note in verdict.notes:
-        click.echo(f"Assessed, and left as it is: {note}", err=True)
+        click.echo(assessed(note), err=True)
     click.echo(summary(verdict), err=True)
     if not verdict.faults and verdict.stopped is not None:
         raise verdict.stopped
@@ -98,6 +98,11 @@ def numbered(report: tuple[str, str, str]) -> tuple[str, str, str]:
             f"{revision!r} is no revision. Write it as printed, such as r1."
         )
     return test, number, sum
+
+
+def assessed(note: Fault) -> str:
+    """Tell of what an assessment covers: where, what, and who assessed it."""
+    return f"{note.file}: {note.name}: {note.what} ({note.commit}); {note.mend}"
 
 
 def in_json(verdict: Verdict) -> str:

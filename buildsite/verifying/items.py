@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.chains import wanted
@@ -11,6 +11,12 @@ from buildsite.record.canonical import digest
 from buildsite.record.issued import SUFFIX, Issued, Item, kept_name, read_issued
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.states import at
+from buildsite.verifying.claims import (
+    Authorities,
+    computed_otherwise,
+    kept_otherwise,
+    out_of_order,
+)
 from buildsite.verifying.inputs import Search
 
 KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)")
@@ -19,6 +25,12 @@ CLAIMS = ("report", "preliminary")
 
 AGAIN = (
     "bring {file} back as it was issued: `git log --full-history -- {file}` lists it"
+)
+
+
+RIGHT = (
+    "this item was not written by `buildsite issue`, or was changed since: ask who "
+    "committed it, and go back to the state before"
 )
 
 
@@ -51,6 +63,7 @@ class Items:
         self.fingerprint = fingerprint
         self.names = self.history.names(self.head)
         self.chains = tuple(self._chains())
+        self.authorities = Authorities(self.history)
         self.notes: list[Fault] = []
         """What newer software computes otherwise, and an assessment covers."""
 
@@ -72,6 +85,7 @@ class Items:
             yield from self._kept(chained)
             found = ""
             for item in chained.issued.items:
+                yield from self._claimed(chained, item)
                 commit = self._commit(chained, item)
                 if not commit:
                     yield self._apart(chained, item)
@@ -95,6 +109,24 @@ class Items:
                     what = f"the kept {key} is not the one issued: its digest differs"
                 if what:
                     yield self._fault(chained.test, item.revision, file, what)
+
+    def _claimed(self, chained: Chained, item: Item) -> Iterator[Fault]:
+        """What an item claims that can't be so, and what was sent otherwise."""
+        came = self.line.came.get((chained.test, item.revision), "")
+        commit = self.history.by_id.get(came)
+        doubts = list(out_of_order(chained.issued.items, item, commit))
+        if came in self.history.by_id:
+            doubts += self.authorities.wanting(item, came)
+        for what in doubts:
+            yield Fault(chained.test, item.revision, chained.path, came, what, RIGHT)
+        kept = {}
+        for key, suffix, _ in wanted(item):
+            file = kept_name(chained.record, item.revision, suffix)
+            kept[key] = self._data(file) if self.history.blob(self.head, file) else None
+        for key, what in kept_otherwise(item, kept.get("report"), kept.get("result")):
+            suffix = {"report": "html", "result": "json"}[key]
+            file = kept_name(chained.record, item.revision, suffix)
+            yield Fault(chained.test, item.revision, file, came, what, RIGHT)
 
     def _fault(self, test: str, revision: int, file: str, what: str) -> Fault:
         """Fault a file of HEAD, at the commit that last changed it."""
@@ -135,6 +167,7 @@ class Items:
         texts = reported(made) if made is not None else {}
         what = otherwise(made, item)
         if not what:
+            yield from self._sent_otherwise(chained, item, made, commit)
             return
         if item.software.fingerprint == self.fingerprint:
             mend = "issue an amendment: the item does not say what its inputs give"
@@ -147,12 +180,30 @@ class Items:
                 f"{item.revision}` to record why the report stands"
             )
         fault = Fault(chained.test, item.revision, chained.path, commit, what, mend)
-        assessments = issued.assessments(item.revision)
         other = item.software.fingerprint != self.fingerprint
-        if other and any(one.computed == texts for one in assessments):
-            self.notes.append(fault)
+        covers = [
+            one
+            for one in issued.assessments(item.revision)
+            if other and one.computed == texts
+        ]
+        if covers:
+            one = covers[-1]
+            said = f"r{one.revision}, by {one.authorized_by}: {one.reason}"
+            self.notes.append(replace(fault, mend=f"assessed in {said}"))
         else:
             yield fault
+
+    def _sent_otherwise(
+        self, chained: Chained, item: Item, made: Outcome | None, commit: str
+    ) -> Iterator[Fault]:
+        """Compare the kept result with what the same software computes again."""
+        file = kept_name(chained.record, item.revision, "json")
+        if item.software.fingerprint != self.fingerprint or made is None:
+            return
+        if self.history.blob(self.head, file):
+            what = computed_otherwise(made, self._data(file))
+            if what:
+                yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
 
     def _strays(self) -> Iterator[Fault]:
         """Kept files that no item of the test speaks of."""

@@ -1,7 +1,7 @@
 """Where the laboratory demands signed edits: who signed each, and its dates."""
 
 from collections.abc import Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,14 +12,13 @@ from buildsite.pages.signing import keys_of, signing_flags, to_judge, to_sign
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault
+from buildsite.verifying.claims import DAY
 from buildsite.verifying.items import Chained, Items
 
 Brought = tuple[Chained, Item]
 """An item, and the chain that it stands in."""
 
 AGAIN = "issue it again, on the day it is, signed by the person who authorizes it"
-DAY = timedelta(days=1)
-"""Allowed between two days, for the hours around midnight in two places."""
 
 
 def signed_faults(
@@ -83,13 +82,7 @@ def back_dated(
     chained: Chained,
     item: Item,
 ) -> Iterator[str]:
-    """Say how the day of an issue is not the day it can have been."""
-    before = chained.issued.items[: item.revision]
-    if before and item.issued_on < before[-1].issued_on:
-        last = before[-1].issued_on
-        yield f"back-dated: says {item.issued_on}, after an item of {last}"
-    if item.issued_on > date.fromisoformat(commit.day) + DAY:
-        yield f"dated ahead: says {item.issued_on}, committed on {commit.day}"
+    """Say that an issue claims a day before its inputs were there."""
     for name in item.inputs:
         path = name.partition("#")[0]
         known = days.get((path, history.blob(commit.id, path)), "")

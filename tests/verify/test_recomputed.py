@@ -57,7 +57,7 @@ def test_newer_software_that_rounds_otherwise_fails_until_that_is_assessed(
     issue(root, "ML-102", "--assess", "0", reason="the last place alone")
 
     assert sound(root)
-    assert "Assessed, and left as it is" in verify(root).err
+    assert "assessed in r2, by E02: the last place alone" in verify(root).err
 
 
 @pytest.mark.usefixtures("coarser", "newer")
