@@ -31,12 +31,13 @@ ROOMS: dict[str, set[str]] = {
     "states": SHOWN | WORLD,
     "signed": SHOWN | WORLD,
     "issuing": SHOWN | WORLD | {"states", "issuing"},
+    "entering": SHOWN | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"states", "signed", "issuing", "build", "verifying"},
     "build": SHOWN | WORLD | {"build", "states", "signed"},
     "serve": SHOWN | WORLD | {"build", "serve"},
     "cli": SHOWN
     | WORLD
-    | {"states", "signed", "issuing", "verifying"}
+    | {"states", "signed", "issuing", "entering", "verifying"}
     | {"build", "serve", "validation", "starting", "cli"},
     "bench": {"bench", "record", "history"},
 }

@@ -15,6 +15,7 @@ COMMANDS = {
     "build": "Build the whole site.",
     "check": "Report every fault and flag.",
     "diff": "Show what differs between two states of a test.",
+    "enter": "Enter readings at the bench, one question at a time.",
     "git-setup": "Let git show computed results, and never blend readings.",
     "history": "Show every edit that moved a test, and its revisions.",
     "init": "Begin a new laboratory's archive.",

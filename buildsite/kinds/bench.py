@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from buildsite.record.flags import Field
+from buildsite.record.flags import Doubt, Field
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +63,35 @@ class Part:
     label: str = ""
 
 
+Numbered = tuple[int, tuple[float, float]]
+"""A point's number and its place."""
+
+
 @dataclass(frozen=True, slots=True)
 class Progress:
     """
-    How the work stands: lines for the person at the bench.
+    How the work stands, for the person at the bench.
 
-    `shown` has, for each line of the list, what follows from it so far, in words.
-    `pairs` are places of a small curve: what is along and what is up, with `axes`.
+    `lines` has what follows so far from each line of a list, by its number. `points`
+    are the places of a small curve, `line` those along it, `axes` what is along and
+    what is up. `hint` is what a person should know before going on.
     """
 
-    shown: tuple[str, ...] = ()
-    pairs: tuple[tuple[float, float], ...] = ()
+    lines: tuple[tuple[int, str], ...] = ()
+    points: tuple[Numbered, ...] = ()
+    line: tuple[tuple[float, float], ...] = ()
     axes: tuple[str, str] = ("", "")
+    hint: str = ""
+
+
+def no_progress() -> Progress:
+    """Tell nothing before the record is whole."""
+    return Progress()
+
+
+def nothing_odd(field: Field) -> tuple[Doubt, ...]:
+    """Leave it to the checks of the record."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +101,14 @@ class Bench:
 
     `steps` are those of the method in our own words, `ticks` what only eyes can see,
     `cautions` where the work can hurt. None of them is judged by the program.
-    `progress` tells what follows from the readings so far.
+    `progress` tells what follows from the readings so far; `odd` what looks strange in
+    a reading just made, beside its neighbours, that no check of the record would say of
+    a test in progress.
     """
 
     parts: tuple[Part, ...]
     steps: tuple[str, ...] = ()
     ticks: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    progress: Callable[[], Progress] = Progress
+    progress: Callable[[], Progress] = no_progress
+    odd: Callable[[Field], tuple[Doubt, ...]] = nothing_odd

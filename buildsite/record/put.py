@@ -45,6 +45,8 @@ def put(source: Source, field: Field, value: str) -> bytes:
     here, rest = nearest(source.tree, field)
     if not rest:
         made = replaced(text, spans[here], value, here)
+    elif len(here) == 1 and rest[0] == 0:  # a list of the record's own: line by line
+        made = first_line(text, spans[here], nested(rest[1:], value))
     elif at(source.tree, here) is None and here:
         made = replaced(text, spans[here], nested(rest, value), here)
     elif isinstance(rest[0], int):
@@ -95,11 +97,27 @@ def nested(rest: Field, value: str) -> str:
 def replaced(text: str, span: Span, value: str, field: Field) -> str:
     """Put a value in place of another, or of nothing."""
     if span.blank:
-        return f"{text[: span.start]} {value}{text[span.start :]}"
+        return f"{text[: span.start]} {value}{closer(text[span.start :], value)}"
     if not span.flow:
         raise CannotAmend(f"{spell(field)} is written over several lines.")
     ended = text[span.start : span.end].endswith("\n")  # a text of several lines
     return text[: span.start] + value + "\n" * ended + text[span.end :]
+
+
+def closer(rest: str, value: str) -> str:
+    """
+    Take the blanks that a value filled from what follows it, so that it lines up.
+
+    >>> closer(" , by: }", "1"), closer("        # as weighed", "4.41")
+    (', by: }', '   # as weighed')
+    """
+    after = rest.lstrip(" ")
+    blanks = len(rest) - len(after)
+    if after.startswith((",", "}", "]")):
+        return after
+    if after.startswith("#"):
+        return " " * max(blanks - len(value) - 1, 1) + after
+    return rest
 
 
 def inside(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
@@ -132,13 +150,19 @@ def with_line(text: str, spans: Spans, here: Field, value: str) -> str:
     return after_line(text, end_of(spans, there[-1][0]), line)
 
 
+def first_line(text: str, empty: Span, value: str) -> str:
+    """Begin a list that was blank, or `[]`."""
+    text = text[: empty.start].rstrip(" ") + text[empty.end :]
+    return after_line(text, empty.start, f"  - {value}\n")
+
+
 def in_flow(text: str, whole: Span, there: list[tuple[Field, Span]], entry: str) -> str:
     """Put an entry behind the last one inside brackets or braces."""
     if not there:
         return text[: whole.end - 1] + entry + text[whole.end - 1 :]
     last = there[-1][1]
     lead = " , " if last.blank else ", "  # a comma right after `name:` is misread
-    return f"{text[: last.end]}{lead}{entry}{text[last.end :]}"
+    return f"{text[: last.end]}{lead}{entry}{closer(text[last.end :], '')}"
 
 
 def end_of(spans: Spans, field: Field) -> int:

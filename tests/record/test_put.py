@@ -15,6 +15,7 @@ oven: {in: , out: }   # by the clock
 act: {on: 2026-03-10}   # who
 empty: {}
 none: []
+deep: {list: []}
 dried:
   # from the oven
   on: 2026-03-11  # early
@@ -44,7 +45,8 @@ def written(field: Field, value: str, text: str = RECORD) -> str:
         (("oven", "temperature_c"), "110", "out: }", "out:  , temperature_c: 110}"),
         (("act", "by"), "T07", "2026-03-10}", "2026-03-10, by: T07}"),
         (("empty", "a"), "1", "empty: {}", "empty: {a: 1}"),
-        (("none", 0, "a"), "1", "none: []", "none: [{a: 1}]"),
+        (("none", 0, "a"), "1", "none: []\n", "none:\n  - {a: 1}\n"),
+        (("deep", "list", 0), "1", "list: []", "list: [1]"),
         (("dried", "by"), "T04", "# early\n", "# early\n  by: T04\n"),
         (("points", 0, "container"), '"21"', "mass: 8.52}",
          'mass: 8.52, container: "21"}'),
@@ -53,7 +55,7 @@ def written(field: Field, value: str, text: str = RECORD) -> str:
         (("points", 3, "mass"), "8.70", "note: wet\n",
          "note: wet\n  - {mass: 8.70}\n"),
         (("tail", "a", "b"), "1", "tail:", "tail: {a: {b: 1}}"),
-        (("tail", 0, "b"), "1", "tail:", "tail: [{b: 1}]"),
+        (("tail", 0, "b"), "1", "tail:\n", "tail:\n  - {b: 1}\n"),
         (("new", "a"), "1", "  two\n", "  two\nnew: {a: 1}\n"),
         (("id",), "X-2", "X-1 ", "X-2 "),
         (("remarks",), '"one; three"', "|\n  one\n  two\n", '"one; three"\n'),

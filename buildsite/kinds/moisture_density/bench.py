@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from buildsite.kinds.bench import Bench, Part, Reading
+from buildsite.kinds.moisture_density.at_the_bench import odd, progress
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.standards.tables import Method
 
@@ -12,7 +13,11 @@ FEWEST_POINTS = 4
 
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
-    return Bench(parts=(*before(case), *at_the_mold(case), *after_the_oven(case)))
+    return Bench(
+        parts=(*before(case), *at_the_mold(case), *after_the_oven(case)),
+        progress=progress(case),
+        odd=odd(case),
+    )
 
 
 def act(title: str, at: str, done: str, *, needed: bool) -> Part:
@@ -134,6 +139,14 @@ def at_the_mold(case: Test) -> tuple[Part, ...]:
     cumulative = case.record.water_added == "cumulative"
     added = "Water added so far" if cumulative else "Water added to this specimen"
     points = (
+        mass(
+            "specimen_mass",
+            "Soil in the pan, before the water",
+            "compacted",
+            case,
+            unless=TAKEN_OVER,
+            needed=False,
+        ),
         Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
         mass(
             "mold_and_wet_soil",
@@ -192,6 +205,15 @@ def after_the_oven(case: Test) -> tuple[Part, ...]:
             label="container",
         ),
         act("Weighed dry", "dried", "Weighed dry", needed=True),
+        Part("Bench sheet", ("entered",), entry()),
+    )
+
+
+def entry() -> tuple[Reading, ...]:
+    """Who brought the readings into the record, and who looked over it."""
+    return (
+        Reading("by", "Readings entered by", takes="code", needed=False),
+        Reading("checked_by", "Entry checked by", takes="text", needed=False),
     )
 
 
@@ -201,12 +223,24 @@ def points_wanted(method: Method | None) -> int:
 
 
 def mass(
-    name: str, words: str, column: str, case: Test, *, unless: tuple[str, ...] = ()
+    name: str,
+    words: str,
+    column: str,
+    case: Test,
+    *,
+    unless: tuple[str, ...] = (),
+    needed: bool = True,
 ) -> Reading:
-    """A mass in the unit of its column, to the step that the method asks for."""
+    """
+    A mass in the unit of its column, to the step that the method asks for.
+
+    What only guides the work, and no density rests on, may be read as it comes.
+    """
     unit = getattr(case.record.units, column) or ""
     step, source = resolution(case.method, column, unit)
-    return Reading(name, words, unit, step, source, unless=unless)
+    if not needed:
+        step, source = None, ""
+    return Reading(name, words, unit, step, source, needed=needed, unless=unless)
 
 
 def in_container(

@@ -1,0 +1,246 @@
+"""`enter`: readings at the bench, one question at a time. The terminal stays here."""
+
+import os
+import shutil
+import signal
+import sys
+import textwrap
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import FrameType
+from typing import Any
+
+import click
+
+from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
+from buildsite.entering.judging import Desk, Look
+from buildsite.entering.keep import Keeper, as_committed, keeper
+from buildsite.entering.sitting import Sitting, Stopped
+from buildsite.entering.talk import Ask, Commit, Effect, Save, Say, talk
+from buildsite.entering.words import plainer
+from buildsite.errors import FAULTY, EnvironmentFault
+from buildsite.files import list_archive
+from buildsite.issuing.refused import laboratory, without_authority
+from buildsite.pages.archive import Archive
+
+WIDEST = 60
+"""Columns of a talk: readable over SSH, whatever the screen has."""
+
+
+@click.command()
+@click.argument("test")
+@click.option("--by", metavar="CODE", help="Who enters the readings. Default: asked.")
+@click.option("--on", metavar="DATE", help="The day, YYYY-MM-DD. Default: today.")
+@click.option("--reason", metavar="TEXT", help="Why a reading that stood is changed.")
+@click.option("--whose", metavar="CODE", help="Whose the uncommitted changes are.")
+@click.option("--whose-reason", metavar="TEXT", help="Why those were made.")
+@click.option("--no-commit", is_flag=True, help="Save the readings, commit nothing.")
+@root_option
+def enter(
+    test: str,
+    by: str | None,
+    on: str | None,
+    root: Path | None,
+    *,
+    no_commit: bool,
+    **told: str | None,
+) -> None:
+    """
+    Enter the readings of TEST at the bench.
+
+    Asks in the order of the work, one number and Enter at a time. Each reading is
+    judged and saved at once; at the end, or when you stop, they are committed. Goes on
+    where you stopped. Answers may come through a pipe, a line each.
+
+    Example: buildsite enter HF-0117 --by T07
+    """
+    folder = archive_root(root)
+    (id,) = test_ids(folder, [test])
+    options = {name.replace("_", "-"): value for name, value in told.items()}
+    terminal = Terminal(options)
+    with terminal.hang_up_heard():
+        try:
+            who = by or terminal.ask(Ask("Your staff code: "))
+        except Stopped:
+            raise click.UsageError("Who enters? Give --by CODE.") from None
+        seat(folder, id, who, on, terminal, committing=not no_commit)
+
+
+def seat(
+    folder: Path,
+    id: str,
+    by: str,
+    on: str | None,
+    terminal: "Terminal",
+    *,
+    committing: bool,
+) -> None:
+    """Open the record for one person, and hold the talk."""
+    listing, day = list_archive(folder), day_or_today(on)
+    archive = Archive(listing.names, listing.read)
+    file = archive.find("test", id) or id
+    desk = Desk(file, listing.names, listing.read, by, day, archive.readings)
+    look = desk.look(listing.read(file))
+    reasons = [*without_authority(archive, by, "test", day), *closed(id, look)]
+    if reasons:
+        click.echo("\n".join([*reasons, "Nothing was entered."]), err=True)
+        raise SystemExit(FAULTY)
+    lab, data = laboratory(archive), look.source.data
+    signed = lab is not None and bool(lab.procedures.signed_edits)
+    kept = keeper(folder, file, committing=committing, signed=signed)
+    base = as_committed(folder, file) if committing else data
+    sitting = Sitting(desk, look, base, committing, terminal.width)
+    sitting.reason = terminal.options.get("reason") or sitting.reason
+    changed = base is not None and base != data
+    ours = kept.left_by(data) if changed else ""
+    hold(
+        talk(sitting, recovered=ours, foreign=changed and not ours),
+        Hands(terminal, kept, data, by),
+    )
+
+
+def closed(id: str, look: Look) -> Iterator[str]:
+    """Say why nothing can be entered in a record."""
+    made = look.outcome
+    if made is None:
+        yield from map(str, look.flags)
+    elif look.bench is None:
+        yield f"{id} is a {made.kind.title.lower()}, which has no bench sheet."
+    elif made.status == "withdrawn":
+        yield f"{id} is withdrawn: nothing is entered in it."
+
+
+def hold(talking: Any, hands: "Hands") -> None:
+    """Hold a talk to its end: do what it asks for, and tell it what came of it."""
+    answer: Any = None
+    stopped = False
+    while True:
+        try:
+            effect = talking.throw(Stopped) if stopped else talking.send(answer)
+        except StopIteration:
+            return
+        stopped = False
+        try:
+            answer = hands.do(effect)
+        except Stopped:
+            stopped = True
+
+
+class Hands:
+    """What a talk does to the world: says, asks, saves, commits."""
+
+    def __init__(
+        self, terminal: "Terminal", kept: Keeper, data: bytes, by: str
+    ) -> None:
+        self.terminal, self.kept, self.data, self.by = terminal, kept, data, by
+
+    def do(self, effect: Effect) -> Any:
+        """Do one thing."""
+        if isinstance(effect, Ask):
+            return self.terminal.ask(effect)
+        if isinstance(effect, Say):
+            return self.terminal.say(effect.lines)
+        if isinstance(effect, Save):
+            self.kept.save(self.data, effect.data, self.by)
+            self.data = effect.data
+            return True
+        return self.commit(effect)
+
+    def commit(self, effect: Commit) -> bool:
+        """Commit; where git refuses, say so and keep the readings in the file."""
+        self.kept.unchanged(self.data)
+        try:
+            self.kept.commit(effect.data, effect.subject, effect.by, effect.reason)
+        except EnvironmentFault as fault:
+            self.terminal.say((fault.cause, fault.remedy, "Not committed."))
+            return False
+        self.data = effect.data
+        return True
+
+
+class Terminal:
+    """Lines in, lines out; no screen is taken over."""
+
+    def __init__(self, options: dict[str, str | None]) -> None:
+        self.options = options
+        self.width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
+        encoding = (getattr(sys.stderr, "encoding", "") or "").lower()
+        self.gone = self.waiting = False
+        self.plain = "utf" not in encoding or os.environ.get("TERM") == "dumb"
+
+    def say(self, lines: tuple[str, ...]) -> None:
+        """Write lines, none wider than the screen. Nobody may be there any more."""
+        with suppress(OSError):
+            for line in lines:
+                click.echo("\n".join(self.folded(line)), err=True)
+
+    def folded(self, line: str) -> list[str]:
+        """Break a line that is too long, keeping its indent."""
+        text = plainer(line) if self.plain else line
+        if len(text) <= self.width:
+            return [text]
+        indent = " " * (len(text) - len(text.lstrip()))
+        return textwrap.wrap(
+            text.strip(),
+            self.width,
+            initial_indent=indent,
+            subsequent_indent=f"{indent}  ",
+            break_on_hyphens=False,
+        )
+
+    def ask(self, ask: Ask) -> str:
+        """
+        Ask one question and read one line.
+
+        Raises
+        ------
+        Stopped
+            At the end of the input, at Ctrl-C, and when the line hangs up.
+        """
+        if self.options.get(ask.option):
+            return str(self.options[ask.option])
+        *above, last = self.folded(ask.prompt)
+        self.say(tuple(above))
+        line = ""
+        with suppress(Gone, OSError), self.listening():
+            click.echo(f"{last.rstrip()} ", err=True, nl=False)
+            line = sys.stdin.readline()
+        if not line.endswith("\n") or not sys.stdin.isatty():
+            self.say((line.strip(),))  # what a pipe said, on the prompt's line
+        if not line:
+            raise Stopped
+        return line.strip()
+
+    @contextmanager
+    def listening(self) -> Iterator[None]:
+        """Let a signal end the wait for a line, and nothing else."""
+        if self.gone:
+            raise Gone
+        self.waiting = True
+        try:
+            yield
+        finally:
+            self.waiting = False
+
+    def left(self, number: int, frame: FrameType | None) -> None:
+        """Note that the person is gone: by Ctrl-C, a lost line, or a kill."""
+        self.gone = True
+        if self.waiting:
+            raise Gone
+
+    @contextmanager
+    def hang_up_heard(self) -> Iterator[None]:
+        """Take a lost line for a wish to stop: what was typed is committed."""
+        names = ("SIGINT", "SIGHUP", "SIGTERM")
+        heard = [getattr(signal, name) for name in names if hasattr(signal, name)]
+        before = [(each, signal.signal(each, self.left)) for each in heard]
+        try:
+            yield
+        finally:
+            for each, handler in before:
+                signal.signal(each, handler)
+
+
+class Gone(Exception):
+    """A signal came while a line was awaited."""

@@ -1,0 +1,1 @@
+"""Readings entered at the bench: question by question, judged, saved, committed."""

@@ -1,0 +1,244 @@
+"""
+An answer judged at once: the record computed as if it stood.
+
+What no record may hold is refused. What a record may hold and a person should look at
+again is a doubt: read again, or kept with a reason.
+"""
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from buildsite.entering.questions import Question
+from buildsite.kinds.bench import Bench, Reading
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import quoted
+from buildsite.record.amend import CannotAmend
+from buildsite.record.flags import Doubt, Field, Flag, Severity
+from buildsite.record.put import at, put
+from buildsite.record.reading import resolution
+from buildsite.record.source import Source
+
+CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
+"""A time of the day, as a person writes it: 15:20, 15.20, 8h05."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """A record as one state of its text has it."""
+
+    source: Source
+    outcome: Outcome | None
+    flags: tuple[Flag, ...]
+    bench: Bench | None
+
+
+@dataclass(frozen=True)
+class Desk:
+    """The record that is worked on, who works on it, and the archive around it."""
+
+    file: str
+    names: Sequence[str]
+    read: Callable[[str], bytes]
+    by: str
+    on: date
+    known: dict[tuple[str, bytes], Any] = field(default_factory=dict)
+
+    def look(self, data: bytes) -> Look:
+        """Compute the record as it would be with this text."""
+
+        def read(name: str) -> bytes:
+            return data if name == self.file else self.read(name)
+
+        archive = Archive(self.names, read, readings=self.known)
+        made = archive.outcome(self.file)
+        entry = archive.entry(self.file)
+        lay_out = made.kind.bench if made is not None else None
+        bench = lay_out(made.case) if lay_out is not None and made is not None else None
+        flags = made.flags if made is not None else entry.flags
+        return Look(entry.source, made, flags, bench)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """
+    What became of an answer.
+
+    `look` is the record with it, None where it was refused; `value` what is written.
+    """
+
+    look: Look | None
+    value: str
+    refused: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+
+def judge(desk: Desk, look: Look, question: Question, answer: str) -> Verdict:
+    """
+    Judge an answer: put it into the text, compute, and see what is said of it.
+
+    Parameters
+    ----------
+    desk, look
+        The record as it stands.
+    question
+        What was asked.
+    answer
+        As typed. A leading plus adds a reading to those that stand.
+    """
+    reading = question.reading
+    text = answer.removeprefix("+").strip() if reading.several else answer
+    try:
+        value = written(reading, text, desk.on)
+        whole = value
+        if answer.startswith("+") and reading.several:
+            whole = in_list(at(look.source.tree, question.field), value)
+        after = desk.look(put(look.source, question.field, whole))
+    except (CannotAmend, ValueError) as fault:
+        return Verdict(None, text, (str(fault),))
+    if after.outcome is None:
+        refused = tuple(said(flag) for flag in fresh(look, after))
+        return Verdict(None, text, refused or (UNREADABLE,))
+    doubts: tuple[str | Doubt, ...] = (
+        *too_coarse(look, question, text),
+        *(said(flag) for flag in fresh(look, after) if meant(flag, question)),
+        *(after.bench.odd(question.field) if after.bench is not None else ()),
+    )
+    return Verdict(after, value, (), tuple(dict.fromkeys(map(worded, doubts))))
+
+
+UNREADABLE = "The record could not be read with it."
+
+
+def written(reading: Reading, text: str, on: date) -> str:
+    """
+    Write an answer as the record has it.
+
+    Raises
+    ------
+    ValueError
+        If it is none of the choices.
+    """
+    if reading.takes == "choice":
+        return quoted(chosen(reading, text))
+    if reading.takes == "time":
+        clock = CLOCK.fullmatch(text)
+        return f"{on}T{clock[1]:>02}:{clock[2]}" if clock else quoted(text)
+    if reading.takes == "text" and text.isdigit():
+        return f'"{text}"'  # a label, not a number
+    return quoted(text)
+
+
+def chosen(reading: Reading, text: str) -> str:
+    """
+    Find what was chosen: by its number, its name, or the beginning of it.
+
+    Raises
+    ------
+    ValueError
+        If it is none, or could be several.
+    """
+    if text.isdigit() and 1 <= int(text) <= len(reading.choices):
+        return reading.choices[int(text) - 1]
+    if text in reading.choices:
+        return text
+    begun = [one for one in reading.choices if text and one.startswith(text.lower())]
+    if len(begun) != 1:
+        raise ValueError(f"{text!r} is none of: {', '.join(reading.choices)}.")
+    return begun[0]
+
+
+def in_list(standing: Any, value: str) -> str:
+    """
+    Add a reading to those that stand.
+
+    >>> in_list("127.30", "127.21"), in_list(["1", "2"], "3"), in_list(None, "1")
+    ('[127.30, 127.21]', '[1, 2, 3]', '1')
+    """
+    if standing is None:
+        return value
+    before = standing if isinstance(standing, list) else [standing]
+    return f"[{', '.join([*map(str, before), value])}]"
+
+
+def fresh(before: Look, after: Look) -> Iterator[Flag]:
+    """Flags that came with the answer."""
+    known = {(flag.flag, flag.field) for flag in before.flags}
+    for flag in after.flags:
+        if (flag.flag, flag.field) not in known:
+            yield flag
+
+
+def meant(flag: Flag, question: Question) -> bool:
+    """Whether a flag is about this answer: an error, or a warning at its place."""
+    if flag.severity is Severity.NOTE or flag.accepted_by:
+        return False
+    lead = question.lead
+    same = flag.field[: len(lead)] == lead or lead[: len(flag.field)] == flag.field
+    return flag.severity is Severity.ERROR or (same and bool(flag.field))
+
+
+def said(flag: Flag) -> str:
+    """Say a flag to the person who just read the balance."""
+    return f"{flag.found}; expected {flag.expected} ({flag.flag})"
+
+
+def worded(doubt: str | Doubt) -> str:
+    """Say a doubt in one line."""
+    if isinstance(doubt, str):
+        return doubt
+    return f"{doubt.found}; expected {doubt.expected}"
+
+
+def too_coarse(look: Look, question: Question, text: str) -> Iterator[str]:
+    """Doubt a reading to fewer places than the method asks, unless the column has."""
+    step, reading = question.reading.resolution, question.reading
+    try:
+        last = resolution(Decimal(text))
+    except InvalidOperation:
+        return
+    if step is None or reading.takes != "number" or last <= step:
+        return
+    others = column(look.source.tree, question.field)
+    if any(resolution(other) >= last for other in others):
+        return  # asked and answered before
+    basis = f" ({reading.basis})" if reading.basis else ""
+    yield (
+        f"read to {last} {reading.unit}; expected {step} {reading.unit} or finer{basis}"
+    )
+
+
+def column(tree: Any, field: Field) -> Iterator[Decimal]:
+    """Readings of the same name on the other lines of a list."""
+    for depth, part in enumerate(field):
+        lines = at(tree, field[:depth])
+        if not isinstance(part, int) or not isinstance(lines, list):
+            continue
+        for i in range(len(lines)):
+            value = at(tree, (*field[:depth], i, *field[depth + 1 :]))
+            for one in value if isinstance(value, list) else [value]:
+                if i != part and isinstance(one, str):
+                    try:
+                        yield Decimal(one)
+                    except InvalidOperation:
+                        continue
+        return
+
+
+def remark(look: Look, question: Question, value: str, why: str) -> bytes:
+    """
+    Write into the remarks that a doubted reading was kept, and why.
+
+    A remark, never an `accepted` entry: that one covers a flag wherever the record
+    raises it, now and later, and is for somebody with authority who saw the whole test.
+    The flag itself stays open until then.
+    """
+    where = question.line.lower() or question.title.lower()
+    words = f"{where}, {question.reading.words.lower()} {value}: kept, {why}"
+    before = at(look.source.tree, ("remarks",))
+    text = f"{before}; {words}" if before else words
+    return put(look.source, ("remarks",), quoted(text))

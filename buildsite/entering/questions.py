@@ -1,0 +1,133 @@
+"""Which questions a bench sheet puts to a record as it stands, in order."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from buildsite.kinds.bench import Bench, Part, Reading
+from buildsite.record.flags import Field
+from buildsite.record.put import at
+from buildsite.record.source import Tree
+from buildsite.record.typed import present
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """
+    One question, and the place of its answer.
+
+    `line` names the line of a list, such as `Point 2`; `label` what it is known by.
+    `gate` asks whether a line follows at all, and writes nothing.
+    """
+
+    field: Field
+    reading: Reading
+    title: str
+    line: str = ""
+    label: str = ""
+    gate: bool = False
+
+    @property
+    def lead(self) -> Field:
+        """The line of a list that the answer belongs to, or the field itself."""
+        for depth, part in enumerate(self.field):
+            if isinstance(part, int):
+                return self.field[: depth + 1]
+        return self.field
+
+
+ANOTHER = Reading("", "Another?", takes="choice", choices=("no", "yes"), usual="no")
+
+
+def questions(
+    bench: Bench, tree: Tree, opened: Mapping[Field, int]
+) -> tuple[Question, ...]:
+    """
+    List every question, answered or not.
+
+    Parameters
+    ----------
+    bench
+        The bench sheet of the record as it stands.
+    tree
+        The record.
+    opened
+        How many lines of a list a person asked for.
+    """
+    found: list[Question] = []
+    lists: set[Field] = set()
+    for part in bench.parts:
+        if part.once:
+            found += of_line(part, part.at, tree, "")
+            continue
+        first = part.at not in lists
+        lists.add(part.at)
+        count = opened_lines(part, tree, opened) if first else None
+        found += of_list(part, tree, count)
+    return tuple(found)
+
+
+def opened_lines(part: Part, tree: Tree, opened: Mapping[Field, int]) -> int:
+    """How many lines of a list there are to be: wanted, written or opened."""
+    return max(part.times, written_lines(part.at, tree), opened.get(part.at, 0))
+
+
+def written_lines(field: Field, tree: Tree) -> int:
+    """Lines of a list, without blank ones at its end."""
+    lines = at(tree, field)
+    count = len(lines) if isinstance(lines, list) else 0
+    while count and not present({"line": lines[count - 1]}):
+        count -= 1
+    return count
+
+
+def of_list(part: Part, tree: Tree, count: int | None) -> Iterator[Question]:
+    """Questions of a list; with a count, its lines may be new and one may follow."""
+    lines = count if count is not None else written_lines(part.at, tree)
+    for i in range(lines):
+        name = f"{part.line} {i + 1}".strip()
+        yield from of_line(part, (*part.at, i), tree, name)
+    if count is not None:
+        name = f"{part.line} {lines + 1}".strip()
+        yield Question((*part.at, lines), ANOTHER, part.title, name, gate=True)
+
+
+def of_line(part: Part, lead: Field, tree: Tree, name: str) -> Iterator[Question]:
+    """Questions of one line; none of what was rejected and is not written."""
+    line = at(tree, lead)
+    here = line if isinstance(line, dict) else {}
+    for within, readings in groupby(part.readings, key=lambda one: one.within):
+        inner = here.get(within) if within else None
+        if isinstance(inner, list) and inner:
+            group = tuple(readings)
+            for k, item in enumerate(inner):
+                place = (*lead, within, k)
+                yield from of_readings(part, group, place, item, here, name)
+        else:
+            yield from of_readings(part, tuple(readings), lead, here, here, name)
+
+
+def of_readings(
+    part: Part,
+    readings: Sequence[Reading],
+    place: Field,
+    item: Any,
+    line: Mapping[str, Any],
+    name: str,
+) -> Iterator[Question]:
+    """Questions of readings that stand side by side."""
+    inside = item if isinstance(item, dict) else {}
+    label = str(inside.get(part.label) or "") if part.label else ""
+    for reading in readings:
+        silent = line.get("rejected") is not None or any(
+            line.get(other) is not None for other in reading.unless
+        )
+        if silent and inside.get(reading.name) is None:
+            continue
+        yield Question((*place, reading.name), reading, part.title, name, label)
+
+
+def blank(question: Question, tree: Tree) -> bool:
+    """Whether a question has no answer yet. A gate never has one."""
+    return question.gate or at(tree, question.field) is None

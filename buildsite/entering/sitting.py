@@ -1,0 +1,212 @@
+"""One sitting at a record: where it stands, and where to go from a question."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from buildsite.entering import words
+from buildsite.entering.judging import Desk, Look, chosen
+from buildsite.entering.questions import Question, blank, questions
+from buildsite.kinds.bench import Progress
+from buildsite.record.flags import Field
+from buildsite.record.put import put, without_blank_lines
+
+BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
+GO = (".", "go")
+TO_LINE = re.compile(r"p ?([0-9]{1,2})")
+
+
+class Stopped(Exception):
+    """The person went away: what was typed is saved, and is committed now."""
+
+
+@dataclass
+class Sitting:
+    """
+    One sitting at a record.
+
+    `base` is the record as committed: what is written there stands, and is changed
+    only with who and why. None where it was never committed.
+    """
+
+    desk: Desk
+    look: Look
+    base: bytes | None
+    committing: bool = True
+    width: int = 60
+    reason: str = "readings at the bench"
+    opened: dict[Field, int] = field(default_factory=dict)
+    shown: Progress = field(default_factory=Progress)
+    title: str = ""
+
+    @property
+    def stood(self) -> Any:
+        """The record as committed."""
+        return {} if self.base is None else self.desk.look(self.base).source.tree
+
+    @property
+    def id(self) -> str:
+        """Which record."""
+        return self.desk.file.rpartition("/")[2].removesuffix(".yaml")
+
+    def questions(self) -> tuple[Question, ...]:
+        """Every question to the record as it stands."""
+        if self.look.bench is None:
+            return ()
+        return questions(self.look.bench, self.look.source.tree, self.opened)
+
+    def blank(self, question: Question) -> bool:
+        """Whether it has no answer."""
+        return blank(question, self.look.source.tree)
+
+
+def named(question: Question) -> str:
+    """Name a question in a sentence."""
+    lead = f"{question.line.lower()}, " if question.line else ""
+    return lead + question.reading.words.lower()
+
+
+def first(sitting: Sitting) -> Question | None:
+    """
+    Find where to go on: the first needed reading that is blank.
+
+    At a record without a single reading in its lists yet, the first blank of all.
+    Whether a list goes on is asked as long as nothing stands behind it.
+    """
+    every = [q for i, q in enumerate(sitting.questions()) if open_still(sitting, i)]
+    lines = [q for q in every if q.line] or every
+    begun = any(q.reading.unit and not sitting.blank(q) for q in lines)
+    blanks = [q for q in every if sitting.blank(q)]
+    needed = [q for q in blanks if q.reading.needed]
+    found = needed if begun and needed else blanks
+    return found[0] if found else None
+
+
+def open_still(sitting: Sitting, i: int) -> bool:
+    """Whether a question is to be asked on its own account: a gate, not for ever."""
+    every = sitting.questions()
+    return not every[i].gate or all(sitting.blank(q) for q in every[i + 1 :])
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """A wish to go to another question, and what is said on the way."""
+
+    to: Question | None
+    says: tuple[str, ...] = ()
+
+
+def command(sitting: Sitting, question: Question, answer: str) -> Elsewhere | None:
+    """
+    Find out whether an answer is a wish to go elsewhere.
+
+    Raises
+    ------
+    Stopped
+        If it is the wish to stop.
+    """
+    word = answer.lower()
+    if question.reading.takes == "text" and len(word) == 1 and word.isalpha():
+        return None  # a container may be called so
+    if word in STOP:
+        raise Stopped
+    if word in ("?", "help"):
+        return Elsewhere(question, help_with(question))
+    if word in BACK:
+        return Elsewhere(before(sitting, question))
+    if word in GO:
+        return Elsewhere(first(sitting))
+    if word in SKIP:
+        return Elsewhere(after(sitting, question))
+    line = TO_LINE.fullmatch(word)
+    if line and (question.reading.takes != "text" or " " in word):
+        return Elsewhere(line_start(sitting, question, int(line[1]) - 1))
+    return None
+
+
+def help_with(question: Question) -> tuple[str, ...]:
+    """Say the keys, and where the step comes from."""
+    basis = question.reading.basis
+    return (*words.HELP, *((f"This one rests on {basis}.",) if basis else ()))
+
+
+def usual_answer(sitting: Sitting, question: Question) -> str:
+    """What Enter takes on a blank: never a reading."""
+    takes = question.reading.takes
+    if takes == "day":
+        return sitting.desk.on.isoformat()
+    if takes == "code":
+        return sitting.desk.by
+    return question.reading.usual
+
+
+def spot(every: Sequence[Question], question: Question) -> int:
+    """Where a question stands in the list as it is now."""
+    for i, one in enumerate(every):
+        if one.field == question.field and one.gate == question.gate:
+            return i
+    return len(every)
+
+
+def after(sitting: Sitting, question: Question) -> Question | None:
+    """Give the next question without an answer."""
+    every = sitting.questions()
+    for one in every[spot(every, question) + 1 :]:
+        if sitting.blank(one):
+            return one
+    return None
+
+
+def following(sitting: Sitting, question: Question) -> Question | None:
+    """Give the next question, answered or not: who went back walks forward again."""
+    every = sitting.questions()
+    i = spot(every, question) + 1
+    return every[i] if i < len(every) else None
+
+
+def before(sitting: Sitting, question: Question) -> Question:
+    """Give the question before, answered or not."""
+    every = sitting.questions()
+    i = spot(every, question)
+    return every[i - 1] if i > 0 else question
+
+
+def line_start(sitting: Sitting, question: Question, line: int) -> Question:
+    """Give the first reading of a line that stands; of a blank one, the first."""
+    every = [q for q in sitting.questions() if not q.gate]
+    lists = question.lead[:-1] if isinstance(question.lead[-1], int) else None
+    there = [q for q in every if q.lead[-1] == line and lists in (None, q.lead[:-1])]
+    standing = [q for q in there if not sitting.blank(q)]
+    return (standing or there or [question])[0]
+
+
+def gate(sitting: Sitting, question: Question, answer: str) -> Question | None:
+    """Open one more line of a list, or go on behind it."""
+    try:
+        more = chosen(question.reading, answer) == "yes"
+    except ValueError:
+        return question
+    if not more:
+        return after(sitting, question)
+    lists, line = question.lead[:-1], question.lead[-1]
+    sitting.opened[lists] = int(line) + 1
+    return line_start(sitting, question, int(line))
+
+
+def progress(sitting: Sitting) -> Progress:
+    """What follows from the readings so far."""
+    bench = sitting.look.bench
+    return bench.progress() if bench is not None else Progress()
+
+
+def completed(sitting: Sitting) -> Look:
+    """Give the record with its blank lines taken off and its status set."""
+    data = sitting.look.source.data
+    bench = sitting.look.bench
+    for part in bench.parts if bench is not None else ():
+        if not part.once:
+            look = sitting.desk.look(data)
+            data = without_blank_lines(look.source, part.at)
+    look = sitting.desk.look(data)
+    return sitting.desk.look(put(look.source, ("status",), "complete"))

@@ -1,0 +1,202 @@
+"""What the person at the bench is told as readings come, and what looks odd in one."""
+
+from collections.abc import Callable, Iterator
+
+from buildsite.kinds.any_test.answered import HAIR
+from buildsite.kinds.bench import Progress
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.estimates import Estimate, estimates
+from buildsite.kinds.moisture_density.rules.about import density, percent
+from buildsite.kinds.moisture_density.rules.moisture import step_limit
+from buildsite.kinds.moisture_density.rules.series import wet_mass_cell
+from buildsite.kinds.moisture_density.specimens import PointValues
+from buildsite.record.flags import Doubt, Field
+from buildsite.record.units import UNITS, from_si
+from buildsite.soil.curves import Curve, sample
+
+WET_APART_PERCENT = 10.0
+"""Two points that follow each other differ by less in wet density: common practice.
+A step of 2 points that densifies a soil by 4 % makes 6 %; a digit in the wrong place
+makes more."""
+
+DRY_APART_PERCENT = 8.0
+"""The same for dry densities, which the water does not lift: common practice."""
+
+LINE_PLACES = 30
+"""Places along the small curve."""
+
+
+def progress(case: Test) -> Callable[[], Progress]:
+    """What follows from the readings so far, worked out when it is asked for."""
+
+    def found() -> Progress:
+        known = {one.number: one for one in estimates(case)}
+        unit, curve = case.values.density_unit, case.values.curve
+        line = curve.line if isinstance(curve, Curve) else None
+        lines = [
+            (point.number, told(case, point, known.get(point.number)))
+            for point in case.values.points
+            if point.wet_density is not None or point.water_content is not None
+        ]
+        places = [
+            (one.number, (one.water_content, from_si(one.dry_density, unit)))
+            for one in known.values()
+            if one.dry_density is not None
+        ]
+        along = sample(line, LINE_PLACES) if line is not None else []
+        return Progress(
+            lines=tuple(lines),
+            points=tuple(places),
+            line=tuple((water, from_si(dry, unit)) for water, dry in along),
+            axes=("water content, %", f"dry density, {UNITS[unit].shown}"),
+            hint=hint(case),
+        )
+
+    return found
+
+
+def told(case: Test, point: PointValues, known: Estimate | None) -> str:
+    """One point, measured or estimated, in a line."""
+    parts = [f"point {point.number}:"]
+    guessed = known is not None and not known.measured
+    about = "about " * guessed
+    if known is not None:
+        parts.append(f"w {about}{percent(known.water_content)},")
+    if point.wet_density is not None:
+        parts.append(f"wet {density(case, point.wet_density)},")
+    if known is not None and known.dry_density is not None:
+        parts.append(f"dry {about}{density(case, known.dry_density)}")
+    return " ".join(parts).rstrip(",")
+
+
+def hint(case: Test) -> str:
+    """Whether the wet mass still rises: what to know before the last point."""
+    wets = in_order(case)
+    if len(wets) < 2:
+        return ""
+    (_, before), (number, last) = wets[-2:]
+    rises = last > before * (1 + HAIR)
+    cell = wet_mass_cell(case)
+    rule = ""
+    if cell is not None:
+        rule = ": the method goes on" if rises else ": the method may stop here"
+    word = "still rose" if rises else "fell or stayed"
+    return f"The wet mass {word} at point {number}{rule}."
+
+
+def in_order(case: Test) -> list[tuple[int, float]]:
+    """Wet densities from dry to wet, where that order is known. [kg/m³]"""
+    wets = {
+        point.number: point.wet_density
+        for point in case.values.points
+        if point.wet_density is not None and not point.rejected
+    }
+    if case.record.specimens == "reused":
+        return sorted(wets.items())
+    known = {one.number: one.water_content for one in estimates(case)}
+    if any(number not in known for number in wets):
+        return []
+    return sorted(wets.items(), key=lambda one: known[one[0]])
+
+
+def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
+    """What looks strange in a reading beside its neighbours."""
+
+    def found(field: Field) -> tuple[Doubt, ...]:
+        if len(field) < 3 or field[0] != "points":
+            return ()
+        index, name = int(field[1]), field[-1]
+        if name in ("mold_and_wet_soil", "mold_mass"):
+            return tuple(odd_mass(case, index, field))
+        if name in ("container_mass", "container_and_wet", "container_and_dry"):
+            return tuple(odd_water(case, index, field))
+        return ()
+
+    return found
+
+
+def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
+    """A wet density far from that of the point before, or one that rises again."""
+    here = case.values.points[index].wet_density
+    earlier = [
+        (point.number, point.wet_density)
+        for point in case.values.points[:index]
+        if point.wet_density is not None and not point.rejected
+    ]
+    if here is None or not earlier:
+        return
+    number, before = earlier[-1]
+    if abs(here / before - 1) * 100 > WET_APART_PERCENT:
+        yield Doubt(
+            field,
+            f"a wet density of {density(case, here)}",
+            f"within {WET_APART_PERCENT:g} % of point {number}'s "
+            f"{density(case, before)}",
+            "weigh it again",
+        )
+    elif len(earlier) > 1 and case.record.specimens == "reused":
+        fell = before < earlier[-2][1]
+        if fell and here > before:
+            yield Doubt(
+                field,
+                f"the wet mass rises to {density(case, here)} after it fell at point "
+                f"{number}",
+                "one peak",
+                "look at both masses, and at the water added",
+            )
+
+
+def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
+    """A water content that fell or leapt, or a dry density far from its neighbours."""
+    here, points = case.values.points[index], case.values.points
+    if here.water_content is None:
+        return
+    near = [
+        point
+        for point in (
+            *points[max(index - 1, 0) : index],
+            *points[index + 1 : index + 2],
+        )
+        if point.water_content is not None and not point.rejected
+    ]
+    limit = step_limit(case)
+    for other in near:
+        step = (here.water_content - (other.water_content or 0.0)) * (
+            1 if other.number < here.number else -1
+        )
+        if case.record.specimens == "reused" and step <= 0:
+            yield Doubt(
+                field,
+                f"a water content of {percent(here.water_content)}",
+                f"{'more' if other.number < here.number else 'less'} than point "
+                f"{other.number}'s {percent(other.water_content)}",
+                "look at the container's number and its three masses",
+            )
+        elif limit is not None and abs(step) > 2 * float(limit.value):
+            yield Doubt(
+                field,
+                f"a water content of {percent(here.water_content)}",
+                f"within {2 * float(limit.value):g} points of point {other.number}'s "
+                f"{percent(other.water_content)}",
+                "look at the container's three masses",
+            )
+    yield from odd_dry(case, here, near, field)
+
+
+def odd_dry(
+    case: Test, here: PointValues, near: list[PointValues], field: Field
+) -> Iterator[Doubt]:
+    """A dry density far from that of every neighbour."""
+    dry = here.dry_density
+    others = [(p.number, p.dry_density) for p in near if p.dry_density is not None]
+    if dry is None or not others:
+        return
+    number, closest = min(others, key=lambda other: abs(other[1] - dry))
+    if abs(dry / closest - 1) * 100 > DRY_APART_PERCENT:
+        yield Doubt(
+            field,
+            f"a dry density of {density(case, dry)}",
+            f"within {DRY_APART_PERCENT:g} % of point {number}'s "
+            f"{density(case, closest)}",
+            "look at the mold's mass and the container's three masses",
+        )

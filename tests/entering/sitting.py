@@ -1,0 +1,94 @@
+"""A sitting without a terminal: answers in, what was said, saved and committed out."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from buildsite.entering.judging import Desk
+from buildsite.entering.sitting import Sitting, Stopped
+from buildsite.entering.talk import Ask, Commit, Save, Say, talk
+from buildsite.record.source import read_source
+from tests.archives import sound
+
+SEPARATE = "records/marsh-lane/tests/ML-102.yaml"
+REUSED = "records/marsh-lane/tests/ML-101.yaml"
+LATER = ("dried", "entered", "bench_sheet", "reviewed", "oven")
+
+
+def begun(points: int, file: str = SEPARATE, *, dry: bool = False) -> str:
+    """A test of the sound archive, as far as it is with so many points compacted."""
+    every, made = sound()[file].decode().splitlines(keepends=True), 0
+    kept = ["# A bench sheet, with a comment.\n"]
+    for line in every:
+        if line.startswith("  - "):
+            made += 1
+            line = line if dry else DRY.sub("", line)
+            kept += [line] if made <= points else []
+        elif not line.startswith(LATER):
+            kept.append(line)
+    text = "".join(kept).replace("status: complete", "status: in-progress   # yet")
+    return text if points else text.replace("points:", "points: []")
+
+
+DRY = re.compile(r", container_and_dry: [0-9.]+")
+OVEN = "oven: {in: 2026-03-10T15:40, out: 2026-03-11T08:05, temperature_c: 110}\n"
+
+
+@dataclass
+class Held:
+    """What came of a talk."""
+
+    said: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+    saved: list[str] = field(default_factory=list)
+    commits: list[Commit] = field(default_factory=list)
+    text: str = ""
+
+    @property
+    def tree(self) -> dict[str, Any]:
+        return read_source(SEPARATE, self.text.encode()).tree
+
+    @property
+    def words(self) -> str:
+        return "\n".join(self.said)
+
+
+def sitting(text: str, base: str | None = None, file: str = SEPARATE) -> Sitting:
+    """Sit down at a record that was committed as it stands, or otherwise."""
+    data = {**sound(), file: text.encode()}
+    desk = Desk(file, sorted(data), data.__getitem__, "T07", date(2026, 3, 10))
+    return Sitting(desk, desk.look(text.encode()), (base or text).encode())
+
+
+def hold(at: Sitting, answers: Sequence[str], **how: Any) -> Held:
+    """Hold a talk; whoever has said all answers goes away."""
+    held, waiting = Held(text=at.look.source.text), list(answers)
+    talking = talk(at, **how)
+    answer: Any = None
+    away = False
+    while True:
+        try:
+            effect = talking.throw(Stopped) if away else talking.send(answer)
+        except StopIteration:
+            return held
+        away, answer = False, None
+        if isinstance(effect, Ask):
+            held.asked.append(effect.prompt)
+            away = not waiting
+            answer = waiting.pop(0) if waiting else None
+        elif isinstance(effect, Say):
+            held.said += effect.lines
+        else:
+            held.text = effect.data.decode()
+            answer = True
+            if isinstance(effect, Save):
+                held.saved.append(held.text)
+            else:
+                held.commits.append(effect)
+
+
+def entered(text: str, *answers: str, file: str = SEPARATE) -> Held:
+    """Enter some answers into a record that was committed as it stands."""
+    return hold(sitting(text, file=file), answers)

@@ -1,0 +1,358 @@
+"""The talk at the bench: what is asked, judged, saved, changed and committed."""
+
+import pytest
+
+from tests.entering.sitting import (
+    OVEN,
+    REUSED,
+    Held,
+    begun,
+    entered,
+    hold,
+    sitting,
+)
+
+POINT = ("2410", "85", "3854", "31", "52.10", "198.40")
+"""Soil in the pan, water, mold and soil, container, empty, wet."""
+
+
+def dried(*answers: str, points: int = 4) -> Held:
+    """Some points of a test that come out of the oven."""
+    return entered(begun(points) + OVEN, *answers)
+
+
+def test_readings_go_in_as_typed_with_their_last_zeros() -> None:
+    held = entered(begun(0), *POINT)
+
+    assert held.tree["points"] == [
+        {
+            "specimen_mass": "2410",
+            "water_added_ml": "85",
+            "mold_and_wet_soil": "3854",
+            "container": "31",
+            "container_mass": "52.10",
+            "container_and_wet": "198.40",
+        }
+    ]
+    assert len(held.saved) == len(POINT)  # after each
+    # Layout and comments stay.
+    assert held.text.startswith(begun(0).replace(" []", ""))
+
+
+def test_at_the_end_all_new_readings_are_one_commit() -> None:
+    held = entered(begun(0), *POINT)
+
+    (commit,) = held.commits
+    assert commit.subject == "ML-102: enter point 1"
+    assert (commit.by, commit.reason) == ("T07", "readings at the bench")
+
+
+def test_the_talk_goes_on_at_the_first_blank_reading() -> None:
+    held = entered(begun(2))
+
+    assert held.asked == ["Point 3: Mold and wet soil (g, to 1): "]
+
+
+def test_a_new_record_begins_at_its_first_blank() -> None:
+    text = begun(0).replace("prepared: {on: 2026-03-09, by: T07}", "prepared:")
+    text = text.replace("preparation: moist\n", "")
+    held = entered(text, "", "", "2")
+
+    assert held.asked[0] == "Prepared on [2026-03-10]: "
+    assert held.tree["prepared"] == {"on": "2026-03-10", "by": "T07"}
+    assert held.tree["preparation"] == "dry"
+
+
+def test_what_is_no_number_is_asked_again() -> None:
+    held = entered(begun(2), "12,5", "4002")
+
+    assert "expected a number" in held.words
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("1990", "expected more than the empty mold"),
+        ("5040", "expected within 10 % of point 2's"),
+    ],
+)
+def test_what_looks_wrong_is_read_again(typed: str, says: str) -> None:
+    held = entered(begun(2), typed, "4002")
+
+    assert says in held.words
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
+    assert "remarks" not in held.tree
+
+
+def test_a_wet_mass_that_rises_after_it_fell_is_read_again() -> None:
+    # As the bench sheet has it: 8.64, 8.66, then 8.61 lb; 8.65 after that would rise.
+    held = entered(begun(5, REUSED) + OVEN, "p5", file=REUSED)
+    assert held.asked[1].startswith("Point 5")
+
+    text = begun(5, REUSED).replace("water_added_ml: 43", "water_added_ml: 43")
+    held = entered(text, "yes", "5.60", "40", "8.65", "8.55", file=REUSED)
+    assert "expected one peak" in held.words
+    assert held.tree["points"][5]["mold_and_wet_soil"] == "8.55"
+
+
+def test_a_reading_coarser_than_asked_is_read_again() -> None:
+    # ASTM D2216 (from memory): the moisture specimen to 0.1 g.
+    held = entered(begun(2), "4002", "", "52", "52.9")
+
+    assert "read to 1 g; expected 0.1 g or finer" in held.words
+    assert held.tree["points"][2]["container_mass"] == "52.9"
+
+
+def test_a_column_that_is_known_to_be_coarse_is_not_asked_about_again() -> None:
+    text = begun(2).replace("container_mass: 52.13", "container_mass: 52")
+    held = entered(text, "4002", "", "53")
+
+    assert held.tree["points"][2]["container_mass"] == "53"
+
+
+def test_it_is_kept_where_the_person_says_why() -> None:
+    held = entered(begun(2), "5040", "stones in the soil")
+
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "5040"}
+    assert held.tree["remarks"] == (
+        "point 3, mold and wet soil 5040: kept, stones in the soil"
+    )
+    assert "accepted" not in held.tree
+
+
+def test_another_remark_follows_the_one_that_stood() -> None:
+    held = entered(f"{begun(2)}remarks: wet day\n", "5040", "stones in the soil")
+
+    assert held.tree["remarks"].startswith("wet day; point 3")
+
+
+def test_a_single_word_is_no_reason() -> None:
+    held = entered(begun(2), "5040", "stones", "4002")
+
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
+
+
+def test_a_dry_mass_above_the_wet_one_is_seen_at_once() -> None:
+    held = dried("199.19", "187.19")
+
+    assert "expected at most container_and_wet, 198.41 g" in held.words
+    assert held.tree["points"][0]["container_and_dry"] == "187.19"
+
+
+def test_a_water_content_out_of_line_is_seen_at_once() -> None:
+    # By hand: (198.41 - 168.19) / (168.19 - 52.13) = 26.0 %, beside 10.2 %:
+    # (204.25 - 190.07) / (190.07 - 51.64) of point 2.
+    text = begun(4).replace("204.25}", "204.25, container_and_dry: 190.07}")
+    held = entered(text + OVEN, "168.19", "187.19")
+
+    assert (
+        "a water content of 26.0 %; expected within 8 points of point 2's 10.2 %"
+        in (held.words)
+    )
+
+
+def test_water_contents_and_densities_are_shown_as_they_come() -> None:
+    held = dried("187.19", "190.07")
+
+    # By hand: (198.41 - 187.19) / (187.19 - 52.13) = 8.307 %. Mold M-04 holds
+    # 942.3 g of water at 21.5 °C (0.99789 g/cm³): 944.3 cm³; (3854 - 2001) g in it
+    # are 1962.3 kg/m³, 122.5 lb/ft³; over 1.08307: 1811.8 kg/m³, 113.1 lb/ft³.
+    assert "  point 1: w 8.3 %, wet 122.5 lbf/ft³, dry 113.1 lbf/ft³" in held.said
+    assert any("+---" in line for line in held.said)  # the curve's axis
+
+
+def test_an_oven_mass_may_be_followed_by_another() -> None:
+    held = dried("187.25", "-", "+187.19")
+
+    assert held.tree["points"][0]["container_and_dry"] == ["187.25", "187.19"]
+
+
+def test_back_shows_what_stands_and_enter_walks_on() -> None:
+    held = dried("187.19", "-", "", "190.07")
+
+    assert held.asked[2].endswith("187.19 stands: ")
+    assert held.tree["points"][0]["container_and_dry"] == "187.19"
+    assert held.tree["points"][1]["container_and_dry"] == "190.07"
+
+
+def test_a_slip_of_this_sitting_is_simply_mended() -> None:
+    held = dried("187.91", "-", "187.19")
+
+    assert held.tree["points"][0]["container_and_dry"] == "187.19"
+    assert len(held.commits) == 1
+
+
+def test_a_reading_that_stood_is_changed_with_who_and_why_in_its_own_commit() -> None:
+    # To point 3, past soil and water, to its mold; then back to where the work is.
+    held = entered(
+        begun(3), *("p3", "", "", "4003", "read the wrong line"), *("", "52.9")
+    )
+
+    first, *others = held.commits
+    assert first.subject == "ML-102: point 3, mold and wet soil: 4002 to 4003 g"
+    assert (first.by, first.reason) == ("T07", "read the wrong line")
+    assert [commit.subject for commit in others] in ([], ["ML-102: enter point 4"])
+    assert held.tree["points"][2]["mold_and_wet_soil"] == "4003"
+
+
+def test_what_is_new_is_committed_before_a_change() -> None:
+    held = entered(begun(3), "3990", "p 3", "", "", "4003", "read the wrong line")
+
+    assert [commit.subject for commit in held.commits] == [
+        "ML-102: enter point 4",
+        "ML-102: point 3, mold and wet soil: 4002 to 4003 g",
+    ]
+
+
+def test_without_a_reason_it_stays_as_it_was() -> None:
+    held = entered(begun(3), "p3", "", "", "4003", "")
+
+    assert held.tree["points"][2]["mold_and_wet_soil"] == "4002"
+    assert held.commits == []
+
+
+def test_nothing_that_stood_is_changed_while_nothing_is_committed() -> None:
+    at = sitting(begun(3))
+    at.committing = False
+    held = hold(at, ["p3", "", "", "4003"])
+
+    assert "takes a commit of its own" in held.words
+    assert held.text == begun(3)
+
+
+def test_more_points_are_asked_for_only_when_wanted() -> None:
+    assert entered(begun(4), "").asked == [
+        "Point 5: one more? [no] ",
+        "Into the oven at (hh:mm): ",
+    ]
+    assert entered(begun(4), "", "-").asked[2] == "Point 5: one more? [no] "
+    yes = entered(begun(4), "yes", "", "", "4007")
+    assert yes.tree["points"][4] == {"mold_and_wet_soil": "4007"}
+
+
+def test_once_the_oven_is_on_record_no_point_is_asked_for() -> None:
+    assert dried().asked == [
+        "Point 1, container 31: Container and dry soil (g, to 0.1): "
+    ]
+
+
+def test_the_stop_rule_is_told_before_the_last_point() -> None:
+    # ML-101 by AASHTO T 99: 8.64, then 8.66 lb.
+    held = entered(begun(4, REUSED), file=REUSED)
+
+    assert "The wet mass still rose at point 4: the method goes on." in held.said
+
+
+def test_a_time_is_taken_on_the_day_of_the_sitting() -> None:
+    held = entered(begun(4), "no", "15:40", "110")
+
+    assert held.tree["oven"] == {"in": "2026-03-10T15:40", "temperature_c": "110"}
+
+
+def test_a_rejected_point_is_not_asked_about() -> None:
+    text = begun(3) + "  - {rejected: {by: E02, reason: dropped}}\n"
+
+    assert entered(text).asked == ["Point 5: one more? [no] "]
+
+
+def test_values_taken_from_a_report_are_not_asked_for_again() -> None:
+    text = begun(0).replace("points: []", "points:") + 4 * (
+        "  - {dry_density: 1800, water_content: 10.0}\n"
+    )
+
+    assert entered(text).asked == ["Point 5: one more? [no] "]
+
+
+def test_a_point_with_several_containers_is_asked_for_each() -> None:
+    text = begun(0).replace("points: []", "points:") + (
+        "  - mold_and_wet_soil: 3854\n    containers:\n"
+        "      - {container: a, container_mass: 52.1, container_and_wet: 198.4}\n"
+        "      - {container: b, container_mass: 51.6}\n"
+    )
+    held = entered(text, "204.2")
+
+    assert held.asked[0].startswith("Point 1, container b: Container and wet soil")
+    assert held.tree["points"][0]["containers"][1]["container_and_wet"] == "204.2"
+
+
+def test_the_readings_of_a_sitting_that_was_cut_off_are_committed_first() -> None:
+    held = hold(sitting(begun(2), base=begun(1)), ["4002"], recovered="T04")
+
+    first, second = held.commits
+    assert (first.subject, first.by) == ("ML-102: enter point 2", "T04")
+    assert (second.subject, second.by) == ("ML-102: enter point 3", "T07")
+
+
+def test_changes_of_others_are_told_and_not_committed_as_ones_own() -> None:
+    held = hold(sitting(begun(2), base=begun(1)), ["", "4002"], foreign=True)
+
+    assert "not committed" in held.words
+    assert "points[1]" in held.words
+    assert held.commits == []
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
+
+
+def test_somebody_may_say_whose_they_are() -> None:
+    at = sitting(begun(2), base=begun(1))
+    held = hold(at, ["T04", "typed at the bench", "4002"], foreign=True)
+
+    first, second = held.commits
+    assert (first.by, first.reason) == ("T04", "typed at the bench")
+    assert second.by == "T07"
+
+
+def test_a_test_with_every_reading_may_be_called_complete() -> None:
+    text = begun(5, dry=True) + (
+        "  - {water_added_ml: , mold_and_wet_soil: }\n"
+        f"{OVEN}dried: {{on: 2026-03-11, by: T04}}\n"
+        "entered: {by: T07, checked_by: T04}\n"
+    )
+    held = entered(text, "yes")
+
+    assert held.asked == ["Every reading stands. Is the test complete? [no] "]
+    assert held.tree["status"] == "complete"
+    assert len(held.tree["points"]) == 5  # the blank line is gone
+    assert "status: complete   # yet" in held.text
+
+
+def test_an_error_keeps_it_in_progress() -> None:
+    text = begun(5, dry=True).replace("187.19", "287.19") + (
+        f"{OVEN}dried: {{on: 2026-03-11, by: T04}}\n"
+        "entered: {by: T07, checked_by: T04}\n"
+    )
+    held = entered(text, "yes")
+
+    assert "It stays in progress: an error stands against it." in held.said
+    assert held.text == text
+
+
+def test_a_gap_keeps_a_test_from_being_called_complete() -> None:
+    held = entered(begun(2), *[""] * 30)
+
+    assert not any("complete?" in ask for ask in held.asked)
+    assert "Still blank: point 3, mold and wet soil;" in held.said[-1]
+
+
+def test_help_says_the_keys_and_where_a_step_comes_from() -> None:
+    held = entered(begun(2), "?")
+
+    assert "- or back" in held.words
+    assert "This one rests on ASTM D698" in held.words
+
+
+@pytest.mark.parametrize("word", ["/", "stop", "quit", "q"])
+def test_a_word_stops(word: str) -> None:
+    assert len(entered(begun(2), word, "4002").asked) == 1
+
+
+def test_a_container_may_be_called_by_a_single_letter() -> None:
+    held = entered(begun(2), "4002", "s")
+
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002", "container": "s"}
+
+
+def test_go_leads_back_to_the_first_blank() -> None:
+    held = entered(begun(2), "p1", ".")
+
+    assert held.asked[0] == held.asked[2]
