@@ -1,6 +1,6 @@
 """Edits of a clone judged by the keys that its published branch lists."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -9,8 +9,16 @@ from buildsite.history import GitRefused, History, at_revision, git
 from buildsite.history.signatures import signatures
 from buildsite.pages.archive import Archive
 from buildsite.pages.edits import Timeline
-from buildsite.pages.signing import LAB, keys_of, signing_flags, to_judge, to_sign
-from buildsite.record.edits import Past, Signature
+from buildsite.pages.signing import (
+    LAB,
+    keys_before,
+    keys_of,
+    signing_flags,
+    to_judge,
+    to_sign,
+    vouched,
+)
+from buildsite.record.edits import Commit, Past, Signature
 from buildsite.record.flags import Flag
 
 
@@ -57,8 +65,24 @@ def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
     if not judged:
         return []
     lab = laboratory_at(root, published_tip(root, branch))
-    states = signatures(root, to_sign(judged), keys_of(lab))
+    states = worth(root, past, judged, lab)
     return signing_flags(past, judged, states, lab)
+
+
+def worth(
+    root: Path, past: Past, judged: Sequence[Commit], lab: Any
+) -> Mapping[str, Signature]:
+    """Say what each signature is worth by the keys that counted before its edit."""
+    believed = vouched(past)
+    groups: dict[str, list[Commit]] = {}
+    for commit in to_sign(judged):
+        blob = past.blob(believed[commit.id], LAB)
+        groups.setdefault(blob, []).append(commit)
+    found: dict[str, Signature] = {}
+    for commits in groups.values():
+        keys = keys_before(past, believed[commits[0].id], lab)
+        found |= signatures(root, commits, keys)
+    return found
 
 
 def with_signatures(root: Path, found: Timeline, branch: str) -> Timeline:

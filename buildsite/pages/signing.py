@@ -6,6 +6,9 @@ branch with one commit of its first-parent line, by itself or in a merge; it is 
 where lab.yaml demands signed edits at that commit or just before. So a branch that
 began before the demand brings in nothing unsigned, and who takes the demand out of
 lab.yaml must sign that.
+
+Who adds a key must sign with one that counted before. So nobody gives a person a key,
+signs with it, and is that person from there on.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -18,6 +21,7 @@ from buildsite.record.edits import Commit, Past, Signature, StaffKey
 from buildsite.record.flags import Flag, Known, Severity
 from buildsite.record.issued import SUFFIX, read_issued
 from buildsite.record.source import read_source
+from buildsite.record.typed import read_model
 
 LAB = "records/lab.yaml"
 BASIS = "ISO/IEC 17025:2017, 7.5.2 and 7.11"
@@ -81,18 +85,49 @@ def _demanded(data: bytes, *, before: bool) -> bool:
     return chosen.get("signed_edits") == "yes"
 
 
-def to_judge(past: Past) -> list[Commit]:
-    """Commits that must be signed if they changed records, oldest first."""
-    judged: list[Commit] = []
+def vouched(past: Past) -> dict[str, str]:
+    """
+    Name, for each commit that must be signed, the commit whose lab.yaml is believed.
+
+    It is the one before it, once that was judged itself; else the published state that
+    it was brought to. The first commit that demands signatures vouches for itself: from
+    there on a key counts only after an edit signed with a key that counted.
+    """
+    found: dict[str, str] = {}
     seen: set[str] = set()
-    before = False
+    before, last = False, ""
     for main, now in demands(past):
         came = brought(past, main, seen)
         if now or before:
-            judged += came
-        before = now
-    places = {commit.id: place for place, commit in enumerate(past.commits)}
-    return sorted(judged, key=lambda commit: -places[commit.id])
+            found |= dict.fromkeys((c.id for c in came), last if before else main.id)
+        before, last = now, main.id
+    return {
+        id: parents[0]
+        if (parents := past.by_id[id].parents)[:1] and parents[0] in found
+        else line
+        for id, line in found.items()
+    }
+
+
+def keys_before(past: Past, commit: str, lab: Any) -> tuple[StaffKey, ...]:
+    """
+    Keys that lab.yaml listed at a commit and lists still, with the days of today.
+
+    Where it can't be read there, it counts as it stood before.
+    """
+    listed: Any = None
+    while listed is None and commit:
+        source = read_source(LAB, past.read(commit, LAB) or b"")
+        listed = read_model(source, Laboratory)[0] if source.whole else None
+        commit = next(iter(past.by_id[commit].parents), "")
+    stood = {(one.code, one.key) for one in keys_of(listed)}
+    return tuple(one for one in keys_of(lab) if (one.code, one.key) in stood)
+
+
+def to_judge(past: Past) -> list[Commit]:
+    """Commits that must be signed if they changed records, oldest first."""
+    judged = vouched(past)
+    return [commit for commit in reversed(past.commits) if commit.id in judged]
 
 
 def brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
@@ -149,7 +184,7 @@ def _signed(
     if signature.state != "good":
         why = f" ({signature.why})" if signature.why else ""
         found = f"{signature.state}{why}"
-        expected = "a good signature by a key of lab.yaml"
+        expected = "a good signature by a key that lab.yaml listed before"
         mend = "sign it: git commit --amend --no-edit -S, before it is published"
         yield _flag(NOT_SIGNED, commit, found, expected, mend)
         return

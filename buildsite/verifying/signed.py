@@ -6,12 +6,12 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.history import History
-from buildsite.history.signatures import signatures
 from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.signing import keys_of, signing_flags, to_judge, to_sign
+from buildsite.pages.signing import signing_flags, to_judge
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault
+from buildsite.signed import worth
 from buildsite.verifying.claims import DAY
 from buildsite.verifying.items import Chained, Items
 
@@ -39,13 +39,12 @@ def signed_faults(
     judged = to_judge(history)
     if not judged:
         return
-    keys = keys_of(lab)
-    worth = signatures(root, to_sign(judged), keys)
+    states = worth(root, history, judged, lab)
     brought = by_commit(items)
     days = first_days(history)
     for commit in judged:
         found = brought.get(commit.id, [])
-        for flag in signing_flags(history, [commit], worth, lab):
+        for flag in signing_flags(history, [commit], states, lab):
             what = f"{flag.flag}: {flag.found}; expected {flag.expected}"
             if not found:
                 yield of_edit(flag.file, commit, what, flag.mend)

@@ -137,3 +137,38 @@ def test_to_take_the_demand_away_must_be_signed(
 
     fault = Fault("", None, "records/lab.yaml", head(root))
     caught(root, fault, "edit-not-signed: ")
+
+
+def test_a_key_that_signs_for_itself_does_not_count(
+    root: Path, keys: dict[str, Path], tmp_path: Path
+) -> None:
+    forged, line = ssh_key(tmp_path / "forger", "forged")
+    listed = (root / "records/lab.yaml").read_text().partition("E02: ")[2]
+    old = listed.partition("keys: [")[2].partition("]")[0]
+    sign(root, forged)
+    edit(root, "lab.yaml", f"keys: [{old}]", f"keys: [{old}, {line}]")
+    came = head(root)
+    assert keys
+
+    caught(root, Fault("", None, "records/lab.yaml", came), "edit-not-signed: ")
+    issue(root, *AMEND, reason=WHY)  # nothing that follows makes it good
+    caught(
+        root,
+        Fault("", None, "records/lab.yaml", came),
+        "edit-not-signed: ",
+        alone=False,
+    )
+
+
+def test_a_key_that_a_key_before_it_signed_for_counts(
+    root: Path, keys: dict[str, Path], tmp_path: Path
+) -> None:
+    new, line = ssh_key(tmp_path / "later", "later")
+    listed = (root / "records/lab.yaml").read_text().partition("E02: ")[2]
+    old = listed.partition("keys: [")[2].partition("]")[0]
+    sign(root, keys["E02"])
+    edit(root, "lab.yaml", f"keys: [{old}]", f"keys: [{old}, {line}]")
+    sign(root, new)
+    issue(root, *AMEND, reason=WHY)
+
+    assert sound(root)
