@@ -190,6 +190,19 @@ def test_an_unsigned_change_made_inside_a_merge(lab: Signing) -> None:
     assert lab.flags() == [("edit-not-signed", named(commit))]
 
 
+def test_an_unsigned_merge_that_takes_an_older_side(lab: Signing) -> None:
+    lab.demand()
+    git(lab.root, "checkout", "--quiet", "-b", "work")
+    lab.edit("also", {"records/marsh-lane/note.txt": "x"}, lab.t07)
+    git(lab.root, "checkout", "--quiet", "main")
+    lab.edit("signed", lab.changed(), lab.t07)
+    git(lab.root, "merge", "--quiet", "--no-commit", "--no-ff", "work")
+    git(lab.root, "checkout", "work", "--", *lab.changed())
+    commit = lab.edit("merged, and undone", {}, None)
+
+    assert lab.flags() == [("edit-not-signed", named(commit))]
+
+
 def test_an_issue_counts_when_its_authority_signs(lab: Signing) -> None:
     lab.demand()
     files = {**sound(), LAB: lab.lab.encode()}

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from buildsite.history.blobs import Blobs
 from buildsite.history.chains import Chains, down
+from buildsite.history.joins import Joins
 from buildsite.history.log import read_log
 from buildsite.history.whole import whole_clone
 from buildsite.record.edits import Commit
@@ -83,24 +84,9 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
     clone = whole_clone(root, ref)
     commits = tuple(read_log(root, clone.tip, clone.prefix)) if clone.tip else ()
     if any(len(commit.parents) > 1 for commit in commits):
-        chains = Chains(commits, {commit.id: commit for commit in commits})
+        joins = Joins(commits)
         commits = tuple(
-            with_origin(chains, commit) if len(commit.parents) > 1 else commit
+            joins.told(commit) if len(commit.parents) > 1 else commit
             for commit in commits
         )
     return History(root, commits, Blobs(root))
-
-
-def with_origin(chains: Chains, merge: Commit) -> Commit:
-    """Tell of a merge's changes which came from a parent and which were made in it."""
-    touches = tuple(
-        replace(
-            touch,
-            inside=all(
-                chains.blob(parent, touch.path) != touch.new
-                for parent in merge.parents[1:]
-            ),
-        )
-        for touch in merge.touches
-    )
-    return replace(merge, touches=touches)

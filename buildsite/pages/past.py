@@ -234,6 +234,8 @@ class Lookback:
         wanted = set(paths)
         touched = [t.path for t in commit.touches if t.path in wanted and t.inside]
         merge = len(olds) > 1
+        if merge and touched and old.used == new.used:  # what it dropped is another's
+            old = next((one for one in olds if one.used != new.used), old)
         joins = merge and all(new.used != one.used for one in olds)
         if merge and not touched and not joins:
             return None
@@ -260,20 +262,25 @@ class Lookback:
 
     def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
         """Fields of every record that a commit changed, also of one that moved."""
-        parent = commit.parents[0] if commit.parents else ""
         trees: dict[Key, list[Mapping[str, Any]]] = {}
         files: dict[Key, str] = {}
         for path in touched:
             if not is_written(path):
                 continue
             pair = trees.setdefault((group_of(path), name_of(path)), [{}, {}])
-            for side, at in enumerate((parent, commit.id)):
+            for side, at in enumerate((self._against(commit, path), commit.id)):
                 if at and self.past.blob(at, path):
                     pair[side] = self._archive(at, (path,)).entry(path).source.tree
                     files[group_of(path), name_of(path)] = path
         for key, (old, new) in trees.items():
             if key in files and old and new:
                 yield from fields_moved(files[key], dict(old), dict(new))
+
+    def _against(self, commit: Commit, path: str) -> str:
+        """Which parent had a file otherwise: a merge may drop what another brought."""
+        stands = self.past.blob(commit.id, path)
+        others = (p for p in commit.parents if self.past.blob(p, path) != stands)
+        return next(others, "")
 
     def _text(self, commit: str, path: str) -> str:
         return (self.past.read(commit, path) or b"").decode("utf-8", errors="replace")

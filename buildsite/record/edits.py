@@ -12,7 +12,9 @@ class Touch:
     One path that a commit changed, against its first parent.
 
     `old` and `new` name blobs; empty where the file was not there. `inside` tells, of
-    a merge, that the file equals none of the parents': a change made in the merge.
+    a merge, that it was done in the merge: the file is not what joining the parents
+    gives. Where a merge kept its first parent's file and so dropped another parent's
+    change, `old` is what was dropped.
     """
 
     path: str

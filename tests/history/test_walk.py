@@ -79,18 +79,45 @@ def test_a_change_made_inside_a_merge_is_counted_once(tmp_path: Path) -> None:
     assert [c.subject for c in past.touching([B])] == ["one", "other"]
 
 
-def test_a_merge_that_takes_one_side_changes_nothing_itself(tmp_path: Path) -> None:
-    root = branched(tmp_path)
-    git(root, "merge", "--quiet", "-X", "theirs", "--no-edit", "other")
-    taken = git(root, "show", "other:" + A).encode() + b"\n"
-    git(root, "reset", "--quiet", "--hard", "HEAD~1")
-    git(root, "merge", "--quiet", "--no-commit", "other")
-    merge = edit(root, "theirs", {A: taken})
+def parted(root: Path, ours: str | None, theirs: str | None) -> Path:
+    """A file that each side may have changed since they parted; a merge is begun."""
+    begun(root)
+    edit(root, "one", {A: "old", B: "1"})
+    git(root, "checkout", "--quiet", "-b", "other")
+    edit(root, "other", {B: "2"} if theirs is None else {A: theirs, B: "2"})
+    git(root, "checkout", "--quiet", "main")
+    edit(root, "mine", {} if ours is None else {A: ours})
+    git(root, "merge", "--quiet", "--no-commit", "--no-ff", "-X", "ours", "other")
+    return root
+
+
+@pytest.mark.parametrize(
+    ("ours", "theirs", "merged", "seen"),
+    [
+        ("new", None, "new", {B: False}),
+        (None, "new", "new", {A: False, B: False}),
+        ("new", None, "old", {A: True, B: False}),  # undone: the older side taken
+        (None, "new", "old", {A: True, B: False}),  # dropped: the older side kept
+        ("mine", "theirs", "mine", {A: True, B: False}),  # chosen
+        ("mine", "theirs", "theirs", {A: True, B: False}),
+        ("mine", "theirs", "both", {A: True, B: False}),  # written anew
+        ("same", "same", "same", {B: False}),
+    ],
+)
+def test_a_merge_tells_what_was_done_in_it(
+    tmp_path: Path,
+    ours: str | None,
+    theirs: str | None,
+    merged: str,
+    seen: dict[str, bool],
+) -> None:
+    root = parted(tmp_path, ours, theirs)
+    merge = edit(root, "merged", {A: merged})
 
     past = agrees_with_git(root)
 
-    assert [t.inside for t in past.by_id[merge].touches] == [False, False]
-    assert "theirs" not in [c.subject for c in past.touching([A, B])]
+    assert len(past.by_id[merge].parents) == 2
+    assert {t.path: t.inside for t in past.by_id[merge].touches} == seen
 
 
 def test_a_merge_of_three_lines(tmp_path: Path) -> None:

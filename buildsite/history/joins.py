@@ -1,0 +1,79 @@
+"""
+What a merge did itself, and what it only joined.
+
+Joining takes, of each file, the side that changed it since the two parted. A file that
+is neither that nor left alone on both sides was decided in the merge: written anew,
+one of two changes chosen, or a change undone by taking the older side.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from heapq import heappop, heappush
+
+from buildsite.history.chains import Chains
+from buildsite.record.edits import Commit, Touch
+
+OURS, THEIRS = 1, 2
+BOTH = OURS | THEIRS
+
+
+class Joins:
+    """Tells of every merge what was done in it. Commits stand children first."""
+
+    def __init__(self, commits: Sequence[Commit]) -> None:
+        self._commits = commits
+        self._places = {commit.id: place for place, commit in enumerate(commits)}
+        self._chains = Chains(commits, {commit.id: commit for commit in commits})
+
+    def told(self, merge: Commit) -> Commit:
+        """Give a merge with its touches marked, and those added that it dropped."""
+        first, *others = merge.parents
+        touches = {touch.path: touch for touch in merge.touches}
+        joined: set[str] = set()
+        for other in others:
+            base, theirs = self._parted(first, other)
+            for path in sorted(theirs | touches.keys()):
+                sides = [self._blob(at, path) for at in (base, first, other)]
+                stands = self._blob(merge.id, path)
+                if stands == sides[2] != sides[1] and sides[1] == sides[0]:
+                    joined.add(path)
+                elif path in theirs and dropped(stands, *sides):
+                    touches.setdefault(path, Touch(path, sides[2], stands))
+        marked = (
+            replace(touch, inside=touch.path not in joined)
+            for _, touch in sorted(touches.items())
+        )
+        return replace(merge, touches=tuple(marked))
+
+    def _blob(self, commit: str, path: str) -> str:
+        return self._chains.blob(commit, path) if commit else ""
+
+    def _parted(self, first: str, other: str) -> tuple[str, set[str]]:
+        """Find where two lines parted, and the paths changed on the other since."""
+        seen = {self._places[first]: OURS}
+        seen[self._places[other]] = seen.get(self._places[other], 0) | THEIRS
+        waiting = sorted(seen)
+        touched: set[str] = set()
+        while waiting:
+            place = heappop(waiting)
+            commit, reached = self._commits[place], seen[place]
+            if reached == BOTH:
+                return commit.id, touched
+            if reached == THEIRS:
+                touched.update(touch.path for touch in commit.touches)
+            for parent in commit.parents:
+                at = self._places[parent]
+                if at not in seen:
+                    heappush(waiting, at)
+                seen[at] = seen.get(at, 0) | reached
+        return "", touched
+
+
+def dropped(stands: str, base: str, ours: str, theirs: str) -> bool:
+    """
+    Whether a merge let go of what the other side had changed.
+
+    >>> dropped("old", "old", "old", "new"), dropped("new", "old", "old", "new")
+    (True, False)
+    """
+    return theirs not in (base, stands, ours)
