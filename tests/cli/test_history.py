@@ -120,3 +120,29 @@ def test_a_folder_that_is_no_clone_is_refused(tmp_path: Path) -> None:
     write(tmp_path, sound())
 
     assert run("history", "ML-101", "--root", tmp_path).status == 3
+
+
+@pytest.mark.parametrize("published", ["main", "other"])
+def test_a_merge_that_undoes_an_edit_says_which_fields(
+    tmp_path: Path, published: str
+) -> None:
+    """Whichever side is the first parent, the mold's correction is lost."""
+    root = tmp_path
+    clone(root, sound())
+    git(root, "checkout", "--quiet", "-b", "other")
+    commit(root, only(changed(COLLEAGUE), "lab"), "A new colleague")
+    git(root, "checkout", "--quiet", "main")
+    mold = "records/equipment/M-04.yaml"
+    commit(root, only(changed(FULLER), "equipment/M-04"), "The mold, corrected")
+    sides = {"main": "other", "other": "main"}
+    git(root, "checkout", "--quiet", published)
+    git(root, "merge", "--quiet", "--no-commit", "--no-ff", sides[published])
+    git(root, "checkout", "main~1", "--", mold)
+    merge = commit(root, {}, "Merge, and lose the correction")
+
+    lost = next(one for one in edits(root) if one["commit"] == merge)
+
+    assert [(one["old"], one["new"]) for one in lost["fields"]] == [
+        ("4062.5", "4052.5")
+    ]
+    assert lost["results"]
