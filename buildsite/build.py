@@ -17,7 +17,7 @@ from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.kinds.across import Trace
 from buildsite.pages import chains
-from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.archive import Archive, survey
 from buildsite.pages.beside import Beside
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import Released
@@ -189,7 +189,8 @@ def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
     with workers(jobs, stock) as each:
         traces = [t for found in each(survey_chunk, chunks(tests)) for t in found]
         pairs = repeated(archive, traces)
-        across, words = flags_across(archive, traces, pairs), words_by_file(pairs)
+        archive.compare(traces, pairs)
+        across, words = archive.across_flags, words_by_file(pairs)
         work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
         for made in each(make_chunk, chunks(work)):
             yield from made

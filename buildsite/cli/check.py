@@ -1,15 +1,23 @@
 """`check`: every fault and flag, for people, scripts and pull requests."""
 
 import json
+import re
 from collections.abc import Sequence
+from datetime import date, timedelta
 from pathlib import Path
 
 import click
 
-from buildsite.cli.common import archive_root, counted, record_names, root_option
+from buildsite.cli.common import (
+    archive_root,
+    counted,
+    day_or_today,
+    record_names,
+    root_option,
+)
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
-from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.archive import Archive, survey
 from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
 from buildsite.software import fingerprint
@@ -26,15 +34,28 @@ from buildsite.software import fingerprint
     help="How flags are written: for people, for programs, for a pull request.",
 )
 @click.option("--strict", is_flag=True, help="Exit 1 on open warnings too.")
+@click.option(
+    "--due",
+    metavar="SPAN",
+    help="Also tell what equipment falls due within a span, such as 30d, 6w or 3m.",
+)
+@click.option("--on", "day", metavar="DATE", help="The day to count from. [today]")
 @root_option
 def check(
-    paths: tuple[Path, ...], style: str, root: Path | None, *, strict: bool
+    paths: tuple[Path, ...],
+    style: str,
+    root: Path | None,
+    due: str | None,
+    day: str | None,
+    *,
+    strict: bool,
 ) -> None:
     """
     Report faults and flags of PATHS, or of every record.
 
     With PATHS, what only shows when records are compared is left out: a mold that
-    weighs otherwise than last time, readings that stand in two tests.
+    weighs otherwise than last time, readings that stand in two tests, tests that
+    relied on equipment found wrong.
 
     Example: buildsite check records/heron-flats
     """
@@ -51,11 +72,14 @@ def check(
     found = [*listing.flags, *archive.strays()] if not paths else []
     if not paths:
         found += unsigned(root, archive)
-        traces = survey(archive, archive.files("test"))
-        archive.across_flags = flags_across(archive, traces)
+        archive.compare(survey(archive, archive.files("test")))
     for file in files:
         found += archive.flags(file)
     found.sort(key=lambda flag: flag.order)
+    if due is not None:
+        found += falling_due(archive, files, day_or_today(day), due)
+    elif day is not None:
+        raise click.UsageError("--on says from which day --due counts: give both.")
     say(found, style)
     errors = counted(archive, files, found)
     open_warnings = strict and any(
@@ -64,6 +88,36 @@ def check(
     )
     click.echo(summary(len(files), found), err=True)
     raise SystemExit(1 if errors or open_warnings else 0)
+
+
+SPAN = re.compile(r"([0-9]{1,4})([dwm])")
+
+
+def falling_due(
+    archive: Archive, files: Sequence[str], on: date, span: str
+) -> list[Flag]:
+    """
+    Flags of the equipment among some files that falls due within a span of a day.
+
+    Raises
+    ------
+    click.UsageError
+        If the span can't be read.
+    """
+    from buildsite.kinds.calibrated import months_later
+    from buildsite.pages.due import due_flags
+
+    found = SPAN.fullmatch(span)
+    if found is None:
+        raise click.UsageError(
+            f"{span!r} is no span. Write days, weeks or months: 30d, 6w, 3m."
+        )
+    many, unit = int(found.group(1)), found.group(2)
+    if unit == "m":
+        until = months_later(on, many)
+    else:
+        until = on + timedelta(days=many * (7 if unit == "w" else 1))
+    return [flag for flag in due_flags(archive, on, until) if flag.file in set(files)]
 
 
 def unsigned(root: Path, archive: Archive) -> list[Flag]:

@@ -11,6 +11,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
+from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Doubt, Field, Known, Severity
 
@@ -29,6 +30,15 @@ class MoldUse:
 
 
 @dataclass(frozen=True, slots=True)
+class Use:
+    """A piece of equipment in one test, on the day asked about."""
+
+    equipment: str
+    on: date
+    specimens: int  # compacted with it, or in it
+
+
+@dataclass(frozen=True, slots=True)
 class Trace:
     """What one test leaves for the others to be compared with."""
 
@@ -38,6 +48,8 @@ class Trace:
     readings: tuple[tuple[Field, tuple[str, ...]], ...]  # a point, all its readings
     alike: tuple[str, ...] = ()  # what a repeat of it has too: sample, method
     on: date | None = None
+    uses: tuple[Use, ...] = ()
+    standard: tuple[str, str, str, str] | None = None  # as `standards.find` asks for it
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +63,18 @@ class Repeated:
 
 
 def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
-    """The trace of a record, where its kind leaves one."""
-    return None if kind.trace is None else kind.trace(record, file)
+    """The trace of a record, where its kind leaves one, or names equipment."""
+    if kind.trace is not None:
+        found: Trace = kind.trace(record, file)
+        return found
+    uses = [
+        Use(ref.id, ref.on, 0)
+        for ref in kind.needs(record)
+        if ref.asks in (MoldFacts, DeviceFacts) and ref.on is not None
+    ]
+    if not uses:
+        return None
+    return Trace(file, record.id, (), (), uses=tuple(dict.fromkeys(uses)))
 
 
 def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:

@@ -1,10 +1,37 @@
 """Rammers, balances, ovens and sieves: one record shape each, calibrated alike."""
 
-from collections.abc import Callable, Iterator
-from typing import Any, Literal, TypeVar
+from collections.abc import Callable
+from functools import partial
+from typing import Any, TypeVar
 
 from buildsite.kinds.answers import DeviceFacts
-from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED, in_force
+from buildsite.kinds.apparatus import limits_table, rammer_held, rammer_methods
+from buildsite.kinds.calibrated import (
+    DUE_BEFORE_CALIBRATED,
+    Wrong,
+    calibration_rows,
+    in_force,
+    out_of_use,
+)
+from buildsite.kinds.device_checks import (
+    BALANCE_RULES,
+    OVEN_RULES,
+    RAMMER_RULES,
+    balance_amiss,
+    measures,
+    oven_amiss,
+    rammer_amiss,
+    unlike_hand,
+)
+from buildsite.kinds.device_records import (
+    Balance,
+    Device,
+    DeviceCalibration,
+    DeviceUnits,
+    DryingOven,
+    Rammer,
+    Sieve,
+)
 from buildsite.kinds.kind import (
     Ask,
     Blank,
@@ -17,94 +44,11 @@ from buildsite.kinds.kind import (
     no_results,
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.record.flags import Doubt, Flag, Rule, Severity
-from buildsite.record.reading import (
-    Code,
-    Day,
-    Id,
-    Mass,
-    Model,
-    Positive,
-    Reading,
-    Remarks,
-    Text,
-)
-from buildsite.record.units import LengthUnit, MassUnit, to_si
+from buildsite.record.flags import Flag, Rule
+from buildsite.record.units import to_si, unit
 from buildsite.standards.tables import Method
 
-
-class DeviceUnits(Model):
-    mass: MassUnit = "g"
-    length: LengthUnit = "mm"
-
-
-class DeviceCalibration(Model):
-    """One calibration or check. What was measured depends on the device."""
-
-    on: Day
-    by: Code | None = None
-    next_due: Day | None = None
-    state: Literal["as found", "as left"] | None = None
-    mass: Mass | None = None
-    drop: Positive | None = None
-    face_diameter: Positive | None = None
-    largest_error: Reading | None = None
-    set_temperature_c: Reading | None = None
-    measured_temperatures_c: tuple[Reading, ...] = ()
-    certificate: Text | None = None
-
-
-class Device(Model):
-    """What all devices say of themselves."""
-
-    format: Literal["1"] = "1"
-    id: Id
-    name: Text | None = None
-    units: DeviceUnits = DeviceUnits()
-    calibrations: tuple[DeviceCalibration, ...] = ()
-    remarks: Remarks | None = None
-
-
-class Rammer(Device):
-    kind: Literal["rammer"]
-    operation: Literal["mechanical", "manual"]
-    face: Literal["round", "sector"] = "round"
-
-
-class Balance(Device):
-    kind: Literal["balance"]
-    readability: Positive
-    capacity: Positive | None = None
-
-
-class DryingOven(Device):
-    kind: Literal["oven"]
-
-
-class Sieve(Device):
-    kind: Literal["sieve"]
-    opening: Text
-
-
 D = TypeVar("D", bound=Device)
-
-OVEN_TOLERANCE_C = 5
-"""How far from 110 °C moisture may be dried: ASTM D2216 (from memory)."""
-
-
-def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
-    """An oven found more than 5 °C off what it was set to."""
-    for i, one in enumerate(case.record.calibrations):
-        wanted = one.set_temperature_c
-        for k, read in enumerate(one.measured_temperatures_c):
-            if wanted is not None and abs(read - wanted) > OVEN_TOLERANCE_C:
-                yield Doubt(
-                    field=("calibrations", i, "measured_temperatures_c", k),
-                    found=f"{read} °C",
-                    expected=f"{wanted} °C within {OVEN_TOLERANCE_C} °C",
-                    mend="mend or reset the oven, and judge the tests that its page "
-                    "lists as dried in it since",
-                )
 
 
 def compute(record: Device, inputs: Inputs, method: Method | None) -> None:
@@ -145,11 +89,12 @@ def answers(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
 def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
     """Write what a calibration measured, in its own units."""
     parts = [
-        f"{label} {value} {unit}"
-        for label, value, unit in (
+        f"{label} {value} {name}"
+        for label, value, name in (
             ("mass", one.mass, units.mass),
             ("drop", one.drop, units.length),
             ("face", one.face_diameter, units.length),
+            ("radius of the sector", one.sector_radius, units.length),
             ("largest error", one.largest_error, units.mass),
             ("set to", one.set_temperature_c, "°C"),
         )
@@ -158,63 +103,98 @@ def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
     if one.measured_temperatures_c:
         read = ", ".join(str(value) for value in one.measured_temperatures_c)
         parts.append(f"read {read} °C")
+    if one.check_masses:
+        read = ", ".join(f"{check.read} for {check.mass}" for check in one.check_masses)
+        parts.append(f"read {read} {units.mass}")
+    off = unlike_hand(one.comparison) if one.comparison is not None else None
+    if off is not None:
+        parts.append(f"compacts {off:+.1f} % against the hand rammer")
     return "; ".join(parts) or "—"
+
+
+def about(device: Any) -> Table:
+    """What the device is said to be."""
+    mass = f" {device.units.mass}"
+    stated = [
+        (label, f"{value}{tail}")
+        for label, value, tail in (
+            ("Operation", getattr(device, "operation", None), ""),
+            ("Face", getattr(device, "face", None), ""),
+            ("Readability", getattr(device, "readability", None), mass),
+            ("Capacity", getattr(device, "capacity", None), mass),
+            ("Opening", getattr(device, "opening", None), ""),
+            ("Out of use", out_of_use(device), ""),
+        )
+        if value is not None
+    ]
+    rows = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
+    heads = (Column("What"), Column("Stated"))
+    return Table("about", "About", heads, rows, headed="row")
+
+
+def comparisons(device: Any) -> Table | None:
+    """Each soil that was compacted with the mechanical and with the hand rammer."""
+    rows = []
+    for one in device.calibrations:
+        for soil in one.comparison.soils if one.comparison is not None else ():
+            off = float(soil.mechanical / soil.by_hand - 1) * 100
+            texts = (
+                one.on.isoformat(),
+                one.comparison.hand_rammer or "—",
+                soil.soil or "—",
+                str(soil.by_hand),
+                str(soil.mechanical),
+                f"{off:+.1f}",
+            )
+            rows.append(Row(tuple(map(Cell, texts))))
+    shown = unit(device.units.density).shown
+    heads = (
+        *(Column(label) for label in ("Compared", "Hand rammer", "Soil")),
+        Column("By hand", shown, number=True),
+        Column("Mechanical", shown, number=True),
+        Column("Difference", "%", number=True),
+    )
+    title = "Mechanical against hand rammer: maximum dry densities"
+    return Table("comparison", title, heads, tuple(rows), role="more") if rows else None
+
+
+def last_limits(device: Any) -> Table | None:
+    """What the standards ask of a rammer, beside what was found last."""
+    index = in_force(device.calibrations, None)
+    if index is None or not isinstance(device, Rammer):
+        return None
+    found = measures(device.calibrations[index], device.units, device.face)
+    return limits_table(partial(rammer_held, found), rammer_methods(found))
 
 
 def sheet(case: Case[Any, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show what the device is and each of its calibrations."""
     device = case.record
-    labels = ("Calibrated", "By", "State", "Next due", "Found", "Certificate")
-    rows = tuple(
-        Row(
-            tuple(
-                Cell(text)
-                for text in (
-                    one.on.isoformat(),
-                    one.by or "—",
-                    one.state or "—",
-                    one.next_due.isoformat() if one.next_due else "—",
-                    found_by(one, device.units),
-                    one.certificate or "—",
-                )
-            )
-        )
-        for one in device.calibrations
+    found = [Cell(found_by(one, device.units)) for one in device.calibrations]
+    heads, rows = calibration_rows(
+        device.calibrations, (Column("Found"),), [(cell,) for cell in found]
     )
-    stated = [
-        (label, f"{value}{unit}")
-        for label, value, unit in (
-            ("Operation", getattr(device, "operation", None), ""),
-            ("Face", getattr(device, "face", None), ""),
-            (
-                "Readability",
-                getattr(device, "readability", None),
-                f" {device.units.mass}",
-            ),
-            ("Capacity", getattr(device, "capacity", None), f" {device.units.mass}"),
-            ("Opening", getattr(device, "opening", None), ""),
-        )
-        if value is not None
-    ]
-    about = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
-    blocks = (
-        Table(
-            "about", "About", (Column("What"), Column("Stated")), about, headed="row"
-        ),
-        Table(
-            "calibrations",
-            "Calibrations",
-            tuple(Column(label) for label in labels),
-            rows,
-            role="more",
-        ),
+    tables = (
+        about(device),
+        Table("calibrations", "Calibrations", heads, rows, role="more"),
+        last_limits(device),
+        comparisons(device),
     )
-    return Sheet(f"{device.kind.capitalize()} {device.id}", device.name or "", blocks)
+    shown = tuple(table for table in tables if table is not None)
+    return Sheet(f"{device.kind.capitalize()} {device.id}", device.name or "", shown)
+
+
+BLANK_FINDINGS = {
+    "rammer": "mass: , drop: , face_diameter: ,\n     ",
+    "balance": "largest_error: , check_masses: [],\n     ",
+    "oven": "set_temperature_c: , measured_temperatures_c: [],\n     ",
+}
+"""What is measured of each sort of device, ready to be filled in."""
 
 
 def device_blank(name: str, prefix: str, stated: str, asks: tuple[Ask, ...]) -> Blank:
     """Make the blank of one sort of device. `stated`: its own lines."""
-    found = "mass: , drop: , " if name == "rammer" else ""
+    found = BLANK_FINDINGS.get(name, "")
     return Blank(
         f"""format: 1
 kind: {name}
@@ -235,6 +215,7 @@ def device_kind(
     model: type[D],
     blank: Blank,
     rules: tuple[Rule[Case[Any, None]], ...] = (),
+    wrong: Wrong | None = None,
 ) -> Kind[Any, None]:
     """Make the kind of one sort of device."""
     nothing: Callable[[Any, Inputs, Method | None], None] = compute
@@ -251,6 +232,7 @@ def device_kind(
         sheet=sheet,
         blank=blank,
         rules=(DUE_BEFORE_CALIBRATED, *rules),
+        wrong=wrong,
     )
 
 
@@ -266,26 +248,24 @@ RAMMER = device_kind(
     device_blank(
         "rammer", "R", "operation: {operation}\nface: {face}\n", (OPERATION, FACE)
     ),
+    RAMMER_RULES,
+    rammer_amiss,
 )
 BALANCE = device_kind(
     "balance",
     "Balance",
     Balance,
     device_blank("balance", "B", "readability: {readability}\n", (READABILITY,)),
+    BALANCE_RULES,
+    balance_amiss,
 )
 OVEN = device_kind(
     "oven",
     "Oven",
     DryingOven,
     device_blank("oven", "O", "", ()),
-    (
-        Rule(
-            "oven-off-its-setting",
-            Severity.WARNING,
-            "ASTM D2216 (from memory)",
-            oven_off_its_setting,
-        ),
-    ),
+    OVEN_RULES,
+    oven_amiss,
 )
 SIEVE = device_kind(
     "sieve",

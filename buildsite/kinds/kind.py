@@ -1,6 +1,6 @@
 """What every kind of record brings, and how one record asks another."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
@@ -159,6 +159,9 @@ class Kind(Generic[R, V]):
     compare: Callable[[Sequence[Kept], Method | None], Plot | None] | None = None
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
+    # What a calibration, by its index, found amiss of equipment, for a method or (None)
+    # for any: `calibrated.Amiss`.
+    wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
     takes: str = ""  # the test whose standards its records name; empty: any
     lines: Lines | None = None  # its list of readings
     units: Mapping[str, str] = field(default_factory=dict)  # reading → line of `units`

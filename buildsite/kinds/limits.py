@@ -1,7 +1,12 @@
-"""A result against a limit of a standard, compared as that standard says."""
+"""Values against figures of a standard, compared as that standard says."""
 
-from buildsite.soil.rounding import round_half_even, snap
+from buildsite.record.units import from_si
+from buildsite.soil.rounding import plain, round_half_even, snap
+from buildsite.standards.cells import Printed
 from buildsite.standards.tables import Cell, Method
+
+HAIR = 1e-9
+"""Relative play for values that stand on a limit and were taken to SI."""
 
 
 def above(value: float, cell: Cell, method: Method) -> bool:
@@ -16,3 +21,34 @@ def above(value: float, cell: Cell, method: Method) -> bool:
         return value > cell.si
     places = len(cell.value.partition(".")[2])
     return float(round_half_even(snap(value), places)) > cell.si
+
+
+def within(cell: Cell, value: float, more_percent: float = 0.0) -> bool:
+    """
+    Whether an SI value is within a cell's tolerance, in either of its unit systems.
+
+    Parameters
+    ----------
+    cell
+        A figure with its tolerance; one without a tolerance holds everything.
+    value
+        In SI.
+    more_percent
+        How far the tolerance may be exceeded, percent of it.
+    """
+    bands = [band for band in (cell.printed, cell.also) if band is not None]
+    return any(_within(band, value, more_percent) for band in bands)
+
+
+def _within(band: Printed, value: float, more_percent: float) -> bool:
+    tolerance = band.si_tolerance
+    if tolerance is None:
+        return True
+    allowed = tolerance * (1 + more_percent / 100)
+    return abs(value - band.si) <= allowed + HAIR * band.si
+
+
+def in_unit(value: float, cell: Cell) -> str:
+    """Write an SI value in a cell's unit, one place finer than the cell."""
+    places = len(cell.value.partition(".")[2]) + 1
+    return f"{plain(round_half_even(from_si(value, cell.unit), places))} {cell.unit}"

@@ -1,13 +1,20 @@
 """A mold, its calibrations, and the volume in force on a day."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from functools import partial
 from typing import Any, Literal
 
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.calibrated import in_force
+from buildsite.kinds.apparatus import MoldMeasures, limits_table, methods, mold_held
+from buildsite.kinds.calibrated import (
+    Amiss,
+    Calibration,
+    OutOfUse,
+    calibration_rows,
+    in_force,
+    out_of_use,
+)
 from buildsite.kinds.kind import (
     Ask,
     Blank,
@@ -18,13 +25,12 @@ from buildsite.kinds.kind import (
     Result,
     asks_nothing,
 )
-from buildsite.kinds.mold_checks import RULES, cubic_centimetres
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.mold_checks import RULES, changes
+from buildsite.kinds.mold_volumes import Volume, cubic_centimetres, volumes_figure
+from buildsite.kinds.sheet import Cell, Column, Plot, Sheet, Table
 from buildsite.record.flags import Flag
 from buildsite.record.parts import WeighedWith
 from buildsite.record.reading import (
-    Code,
-    Day,
     Id,
     Mass,
     Model,
@@ -60,17 +66,12 @@ class Dimensions(Model):
     heights: tuple[Positive, ...]
 
 
-class MoldCalibration(Model):
-    on: Day
-    by: Code | None = None
-    next_due: Day | None = None
-    state: Literal["as found", "as left"] | None = None
+class MoldCalibration(Calibration):
     weighed_with: WeighedWith | None = None
     mass: Mass | None = None
     water: WaterFilling | None = None
     dimensions: Dimensions | None = None
     volume: Positive | None = None
-    certificate: Text | None = None
 
 
 class Mold(Model):
@@ -80,37 +81,8 @@ class Mold(Model):
     nominal: Text
     units: MoldUnits = MoldUnits()
     calibrations: tuple[MoldCalibration, ...] = ()
+    out_of_use: OutOfUse | None = None
     remarks: Remarks | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Volume:
-    """What one calibration found. All volumes [m³], lengths [m], mass [kg]."""
-
-    on: date
-    by_water: float | None
-    by_dimensions: float | None
-    stated: float | None
-    diameter: float | None
-    height: float | None
-    mass: float | None
-
-    @property
-    def used(self) -> float | None:
-        """The certificate's volume, else by water, else by dimensions."""
-        for volume in (self.stated, self.by_water, self.by_dimensions):
-            if volume is not None:
-                return volume
-        return None
-
-    @property
-    def how(self) -> str:
-        """Where the volume used comes from."""
-        if self.stated is not None:
-            return "as certified"
-        if self.by_water is not None:
-            return "by water"
-        return "by dimensions" if self.by_dimensions is not None else "nominal"
 
 
 def mean(readings: tuple[Decimal, ...]) -> Decimal:
@@ -216,43 +188,67 @@ def detail(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Any]:
     }
 
 
-def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
-    """Show every calibration with the volumes it found."""
-    mold = case.record
-    columns = (
-        Column("Calibrated"),
-        Column("By"),
-        Column("State"),
-        Column("Next due"),
+def measures(mold: Mold, found: Volume) -> MoldMeasures:
+    """Take what standards set limits to."""
+    return MoldMeasures(mold.nominal, found.used, found.diameter, found.height)
+
+
+def amiss(
+    case: Case[Mold, tuple[Volume, ...]], i: int, method: Method | None
+) -> Iterator[Amiss]:
+    """What a calibration found wrong: another volume than before, or too much wear."""
+    if method is None:
+        for now, was in changes(case, i):
+            yield Amiss(now, was)
+        return
+    for held in mold_held(measures(case.record, case.values[i]), method):
+        if held.verdict == "outside":
+            yield Amiss(f"{held.what} {held.found}", held.words)
+
+
+def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
+    """Every calibration with the volumes it found."""
+    heads = (
         Column("Volume used", "cm³", number=True, key="volume_cm3"),
         Column("How"),
         Column("By water", "cm³", number=True, key="volume_by_water_cm3"),
         Column("By dimensions", "cm³", number=True, key="volume_by_dimensions_cm3"),
+        Column("Apart", "%", number=True, key="volumes_apart_percent"),
         Column("Weighed with"),
-        Column("Certificate"),
     )
-    rows = tuple(
-        Row(
-            tuple(
-                Cell(text)
-                for text in (
-                    one.on.isoformat(),
-                    one.by or "—",
-                    one.state or "—",
-                    one.next_due.isoformat() if one.next_due else "—",
-                    cubic_centimetres(found.used),
-                    found.how,
-                    cubic_centimetres(found.by_water),
-                    cubic_centimetres(found.by_dimensions),
-                    one.weighed_with or "—",
-                    one.certificate or "—",
-                )
+    found = [
+        tuple(
+            Cell(text)
+            for text in (
+                cubic_centimetres(volume.used),
+                volume.how,
+                cubic_centimetres(volume.by_water),
+                cubic_centimetres(volume.by_dimensions),
+                "—" if volume.apart is None else f"{volume.apart:.2f}",
+                one.weighed_with or "—",
             )
         )
-        for one, found in zip(mold.calibrations, case.values, strict=True)
-    )
-    table = Table("calibrations", "Calibrations", columns, rows, role="more")
-    return Sheet(f"Mold {mold.id}", mold.nominal, (table,))
+        for one, volume in zip(case.record.calibrations, case.values, strict=True)
+    ]
+    columns, rows = calibration_rows(case.record.calibrations, heads, found)
+    return Table("calibrations", "Calibrations", columns, rows, role="more")
+
+
+def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
+    """Show the volumes that were found: over time, one by one, against limits."""
+    mold = case.record
+    blocks: list[Plot | Table | None] = [
+        volumes_figure(mold.id, case.values),
+        calibrations_table(case),
+    ]
+    last = in_force(mold.calibrations, None)
+    if last is not None:
+        found = measures(mold, case.values[last])
+        blocks.append(limits_table(partial(mold_held, found), methods()))
+    gone = out_of_use(mold)
+    about = f"{mold.nominal}, out of use {gone}" if gone else mold.nominal
+    shown = tuple(block for block in blocks if block is not None)
+    return Sheet(f"Mold {mold.id}", about, shown)
 
 
 BLANK = Blank(
@@ -287,4 +283,5 @@ KIND: Kind[Mold, tuple[Volume, ...]] = Kind(
     sheet=sheet,
     blank=BLANK,
     rules=RULES,
+    wrong=amiss,
 )

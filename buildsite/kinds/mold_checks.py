@@ -1,13 +1,13 @@
 """What is doubted of a mold's calibrations."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 from typing import Any
 
 from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED
 from buildsite.kinds.kind import Case
+from buildsite.kinds.mold_volumes import cubic_centimetres
 from buildsite.record.flags import Doubt, Rule, Severity
-from buildsite.soil.rounding import round_half_even
+from buildsite.standards.apparatus import limit
 
 AGREEMENT_PERCENT = 0.5
 """Two volumes of one mold agree within this."""
@@ -16,18 +16,11 @@ LEAST_DIAMETERS = 6  # three at the top, three at the bottom
 LEAST_HEIGHTS = 3
 
 
-def cubic_centimetres(volume: float | None) -> str:
-    """Write a volume as a calibration sheet does."""
-    return "—" if volume is None else f"{round_half_even(volume * 1e6, 1)}"
-
-
 def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
     """Volume by water and by dimensions more than 0.5 % apart."""
     for i, one in enumerate(case.values):
-        if one.by_water is None or one.by_dimensions is None:
-            continue
-        apart = abs(one.by_water - one.by_dimensions) / one.by_water * 100
-        if apart > AGREEMENT_PERCENT:
+        apart = one.apart
+        if apart is not None and apart > AGREEMENT_PERCENT:
             yield Doubt(
                 field=("calibrations", i, "water"),
                 found=f"{cubic_centimetres(one.by_water)} cm3 by water, "
@@ -81,24 +74,35 @@ def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
             )
 
 
+def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
+    """What a mold was found to hold, and held before, where that is another volume."""
+    calibrations, values = case.record.calibrations, case.values
+    dated = sorted(
+        (one.on, k)
+        for k, one in enumerate(calibrations)
+        if values[k].used is not None and not one.found_wrong
+    )
+    place = (calibrations[i].on, i)
+    if calibrations[i].state != "as found" or place not in dated[1:]:
+        return
+    before = dated[dated.index(place) - 1][1]
+    was, now = values[before].used, values[i].used
+    if abs(now / was - 1) * 100 > limit("mold_changed").si:
+        yield (
+            f"{cubic_centimetres(now)} cm3 as found",
+            f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm3, of "
+            f"{calibrations[before].on}",
+        )
+
+
 def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
     """A mold found with another volume than it was calibrated to before."""
-    dated = sorted(
-        (one.on, i)
-        for i, one in enumerate(case.record.calibrations)
-        if case.values[i].used is not None
-    )
-    for (_, before), (_, i) in pairwise(dated):
-        if case.record.calibrations[i].state != "as found":
-            continue
-        was, now = case.values[before].used, case.values[i].used
-        if abs(now / was - 1) * 100 > AGREEMENT_PERCENT:
+    for i in range(len(case.record.calibrations)):
+        for now, was in changes(case, i):
             yield Doubt(
                 field=("calibrations", i),
-                found=f"{cubic_centimetres(now)} cm3 as found",
-                expected=f"within {AGREEMENT_PERCENT} % of "
-                f"{cubic_centimetres(was)} cm3, of "
-                f"{case.record.calibrations[before].on}",
+                found=now,
+                expected=was,
                 mend="measure again; if it stands, judge every test since then",
             )
 

@@ -93,7 +93,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """A measured point, or the peak. `kind`: point | rejected | peak."""
+    """A measured point, the same measured another way, or the peak.
+
+    `kind`: point | second | rejected | peak.
+    """
 
     kind: str
     x: float

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
-from buildsite.kinds import across
+from buildsite.kinds import across, reliance
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, outcome, placed
 from buildsite.pages import chains
@@ -85,6 +85,7 @@ class Archive:
     across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
     repeats: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """By test: how it compares with its repeats, in words."""
+    traces: Sequence[across.Trace] = ()
     issued: Collection[str] = ()
     kept: Sequence[str] | None = None
     program: Callable[[], str] = unknown_program
@@ -184,6 +185,17 @@ class Archive:
     def settle(self, outcomes: Mapping[str, Outcome]) -> None:
         """Take outcomes made at another state, of records that are the same there."""
         self._outcomes |= outcomes
+
+    def compare(
+        self,
+        traces: Sequence[across.Trace],
+        repeats: Sequence[across.Repeated] | None = None,
+    ) -> None:
+        """Lay all tests side by side: what shows only so is told from now on."""
+        self.traces = traces
+        self.across_flags = flags_across(self, traces, repeats)
+        for file in self.across_flags:
+            self._outcomes.pop(file, None)
 
     def chain(self, file: str) -> tuple[Issued | None, tuple[Flag, ...]]:
         """Read what was issued of a test: None where nothing was, or can't be read."""
@@ -298,6 +310,18 @@ def survey(archive: Archive, files: Sequence[str]) -> list[across.Trace]:
     return traces
 
 
+def pieces(archive: Archive) -> list[reliance.Piece]:
+    """Every piece of equipment whose record can be made out."""
+    entries = [archive.entry(file) for file in archive.files("equipment")]
+    return [
+        reliance.Piece(entry.file, entry.kind, entry.record)
+        for entry in entries
+        if entry.kind is not None
+        and entry.kind.group == "equipment"
+        and entry.record is not None
+    ]
+
+
 def flags_across(
     archive: Archive,
     traces: Sequence[across.Trace],
@@ -312,7 +336,11 @@ def flags_across(
 
     pairs = repeated(archive, traces) if repeats is None else repeats
     found: dict[str, list[Flag]] = {}
-    for rule, file, doubt in (*across.doubts(traces), *across.apart(pairs)):
+    for rule, file, doubt in (
+        *across.doubts(traces),
+        *across.apart(pairs),
+        *reliance.doubts(pieces(archive), traces),
+    ):
         source = archive.entry(file).source
         found.setdefault(file, []).append(placed(rule, doubt, source))
     return {file: tuple(flags) for file, flags in found.items()}

@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping
 from functools import cache
 
-from buildsite.kinds import KINDS, across, outcome
+from buildsite.kinds import KINDS, across, outcome, reliance
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.pages import chains, identity, moved, signing
+from buildsite.pages import chains, due, identity, moved, signing
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
@@ -16,9 +16,10 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "Files and fields", fault.known
     for one in identity.KNOWN:
         yield "References", one
-    for one in across.KNOWN:
+    for one in (*across.KNOWN, *reliance.KNOWN):
         yield "Tests side by side", one
     for what, several in (
+        ("Equipment on a day", (due.FALLS_DUE,)),
         ("Edits", signing.KNOWN),
         ("Issued revisions", (moved.MOVED, *chains.KNOWN)),
     ):

@@ -1,6 +1,6 @@
 """What one makes index pages at: the site, all rows, and where each page hangs."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -34,6 +34,15 @@ class Desk:
                 index.setdefault(getattr(row, by), []).append(row)
             self.groups[by] = index
         return self.groups[by].get(id, [])
+
+    @cached_property
+    def by_id(self) -> dict[str, Row]:
+        """Tests that have a page, by their ids."""
+        return {row.id: row for row in self.rows if row.page}
+
+    def known(self, ids: Iterable[str]) -> list[Row]:
+        """Rows of the tests among these that have a page, in their order."""
+        return [self.by_id[id] for id in ids if id in self.by_id]
 
     @cached_property
     def flags(self) -> tuple[Flag, ...]:

@@ -56,6 +56,14 @@ LINES: dict[str, dict[str, Any]] = {
 }
 MARKS: dict[str, dict[str, Any]] = {
     "point": {"marker": "o", "markersize": 7, "color": INK},
+    "second": {
+        "marker": "s",
+        "markersize": 6.5,
+        "color": INK,
+        "markerfacecolor": "white",
+        "markeredgecolor": INK,
+        "markeredgewidth": 1.2,
+    },
     "rejected": {
         "marker": "o",
         "markersize": 8,

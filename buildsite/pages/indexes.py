@@ -3,11 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
 
 from buildsite.kinds.methods import designations, method_sheet
+from buildsite.kinds.reliance import by_equipment, specimens_since
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.pages.desk import Desk, File
+from buildsite.pages.due import described, falling_due
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import HOME
 from buildsite.pages.lists import (
@@ -23,6 +24,7 @@ from buildsite.pages.page import Head
 from buildsite.pages.staff import STAFF
 from buildsite.record.flags import Severity
 
+EQUIPMENT = ("Equipment", "equipment/index.html")
 LATEST, LATEST_NEWS = 25, 10
 """Tests, and issues, that the first page lists."""
 
@@ -39,9 +41,18 @@ def counts(desk: Desk) -> Table:
         ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
         ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
     ]
-    rows = tuple(Row((Cell(label), Cell(str(number)))) for label, number in facts)
+    rows = tuple(
+        Row((Cell(label), Cell(str(number)))) for label, number in facts
+    ) + tuple(next_due(desk))
     about = columns("What", "How many")
     return Table("counts", "At a glance", about, rows, role="counts", headed="row")
+
+
+def next_due(desk: Desk) -> Iterator[Row]:
+    """What is to be calibrated next, if there is any equipment."""
+    for item in falling_due(desk.site.archive)[:1]:
+        text = f"{item.piece.record.id}, {item.due.on or item.due.why}"
+        yield Row((Cell("Calibration due next"), link("due", "due", text)))
 
 
 def project_table(desk: Desk) -> Table:
@@ -105,13 +116,6 @@ def home(desk: Desk) -> File:
     return desk.page(HOME, head, blocks)
 
 
-def described(record: Any) -> str:
-    """What a piece of equipment is: its name, its size, its opening."""
-    names = ("name", "nominal", "opening", "operation")
-    parts = (getattr(record, name, None) for name in names)
-    return ", ".join(str(part) for part in parts if part) or NOTHING
-
-
 def equipment_list(desk: Desk) -> File:
     """Every piece of equipment, its last calibration, and how often it was used."""
     archive, used = desk.site.archive, dict[str, int]()
@@ -147,9 +151,43 @@ def equipment_list(desk: Desk) -> File:
     )
     table = listed("equipment", "All equipment", heads, rows)
     head = Head(
-        "Laboratory", "Equipment", "Calibrations, and the tests that relied on each"
+        "Laboratory",
+        "Equipment",
+        "Calibrations, and the tests that relied on each",
+        facts=(("Next due", "all due dates in order", "../due/index.html"),),
     )
-    return desk.page("equipment/index.html", head, [table])
+    return desk.page(EQUIPMENT[1], head, [table])
+
+
+def due_list(desk: Desk) -> File:
+    """The page of due dates, in order."""
+    archive = desk.site.archive
+    used = by_equipment(archive.traces)
+    rows = []
+    for item in falling_due(archive):
+        record = item.piece.record
+        made = specimens_since(record.calibrations, used.get(record.id, []))
+        rows.append(
+            Row(
+                (
+                    Cell(str(item.due.on or "never calibrated")),
+                    link("equipment", record.id),
+                    Cell(item.piece.kind.title),
+                    Cell(described(record)),
+                    Cell(str(item.due.last or NOTHING)),
+                    Cell(str(made) if made else NOTHING),
+                    Cell(item.due.why),
+                )
+            )
+        )
+    heads = (
+        *columns("Due", "No.", "What", "Which", "Last calibrated"),
+        Column("Specimens since", number=True),
+        Column("Why then"),
+    )
+    table = listed("due", "In the order of their days", heads, rows)
+    head = Head("Laboratory", "Due dates", "When equipment is to be calibrated again")
+    return desk.page("due/index.html", head, [table], [EQUIPMENT])
 
 
 def flag_list(desk: Desk) -> File:

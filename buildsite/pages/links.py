@@ -95,6 +95,8 @@ def address(target: Target) -> str:
         return f"checks/index.html#{id}"
     if what == "revision":
         return f"tests/{id}/index.html"
+    if what == "due":
+        return "due/index.html"
     return f"{FOLDERS[what]}/{id}/index.html"
 
 

@@ -17,7 +17,7 @@ WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0
 """Least clear space around a label."""
 
-RADIUS = {"point": 4.5, "rejected": 5.0, "peak": 7.0}
+RADIUS = {"point": 4.5, "second": 4.5, "rejected": 5.0, "peak": 7.0}
 """Half the size of each mark."""
 
 

@@ -10,8 +10,6 @@ from buildsite.pages.lists import columns, flag_table, link, listed, tables_of_t
 from buildsite.pages.repeats import note
 from buildsite.pages.rows import has_page
 
-EQUIPMENT = ("Equipment", "equipment/index.html")
-
 
 def sheet_of(desk: Desk, file: str) -> Sheet:
     """What a record shows; of one that can't be read, only its name."""
@@ -99,29 +97,3 @@ def words_of(desk: Desk, sample: str) -> tuple[str, ...]:
     """How repeat tests of a sample compare, each pair once."""
     tests = desk.tests("sample", sample)
     return tuple(dict.fromkeys(words for row in tests for words in row.repeats))
-
-
-def reliance(desk: Desk) -> dict[str, list[tuple[str, str]]]:
-    """Equipment → the tests that relied on it, each with its calibration's day."""
-    found: dict[str, list[tuple[str, str]]] = {}
-    for row in sorted(desk.rows, key=lambda row: row.newest_first):
-        for id, on in row.relies if row.page else ():
-            found.setdefault(id, []).append((row.id, on))
-    return found
-
-
-def equipment(desk: Desk) -> Iterator[File]:
-    """Each piece of equipment: its calibrations, and the tests that relied on each."""
-    relied = reliance(desk)
-    days = {row.id: str(row.day or "—") for row in desk.rows}
-    for file, id in pages(desk, "equipment"):
-        rows = [
-            Row((link("test", test), Cell(days[test]), Cell(on or "no calibration")))
-            for test, on in relied.get(id, [])
-        ]
-        heads = columns("Test", "Tested", "On the calibration of")
-        used = listed("tests", "Tests that relied on it", heads, rows)
-        more = [used, *own_flags(desk, file)]
-        path = address(("equipment", id))
-        sheet = sheet_of(desk, file)
-        yield desk.sheet(path, sheet, "Equipment", [EQUIPMENT], more)

@@ -9,12 +9,19 @@ from buildsite.kinds.methods import designations, method_sheet
 from buildsite.pages import checks
 from buildsite.pages.archive import Archive
 from buildsite.pages.desk import Desk
-from buildsite.pages.indexes import equipment_list, flag_list, home, method_list
+from buildsite.pages.equipment import equipment
+from buildsite.pages.indexes import (
+    due_list,
+    equipment_list,
+    flag_list,
+    home,
+    method_list,
+)
 from buildsite.pages.links import Released, address
 from buildsite.pages.news import News, feed, news_table
 from buildsite.pages.options import Options
 from buildsite.pages.page import Head, site_of
-from buildsite.pages.records import equipment, projects, samples
+from buildsite.pages.records import projects, samples
 from buildsite.pages.released import released_pages
 from buildsite.pages.render import own
 from buildsite.pages.rows import Row
@@ -80,6 +87,7 @@ def laboratory_pages(desk: Desk) -> Iterator[tuple[str, bytes]]:
     yield from samples(desk)
     yield equipment_list(desk)
     yield from equipment(desk)
+    yield due_list(desk)
     yield flag_list(desk)
     yield staff(desk)
 

@@ -56,13 +56,17 @@ def spoken(field: Field) -> str:
     'revision 0'
     >>> spoken(("calibrations", 0, "on")), spoken(("equipment", "mold"))
     ('calibration 1, on', 'equipment.mold')
+    >>> spoken(("check_masses", 0))
+    'check_mass 1'
     """
     told: list[str] = []
     path: Field = ()
     for part in field:
         if isinstance(part, int):
             name = spell(path) or "entry"
-            one = name if name.endswith("ss") else name.removesuffix("s")
+            # A mass is one of masses, a class already one.
+            many = "es" if name.endswith("sses") else "s"
+            one = name if name.endswith("ss") else name.removesuffix(many)
             told.append(f"{one} {part + (one not in NUMBERED_FROM_0)}")
             path = ()
         else:

@@ -1,6 +1,7 @@
 """`check`: flags on standard output, a count on standard error, a status for CI."""
 
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -212,3 +213,75 @@ def test_what_was_issued_of_no_test_fails(tmp_path: Path) -> None:
 
     assert ran.status == 1
     assert "error: issued-without-test" in ran.out
+
+
+def due(root: Path, span: str, on: str, *more: str) -> list[str]:
+    """Equipment that falls due, as `severity id`, in the order told."""
+    ran = run("check", "--root", root, "--due", span, "--on", on, *more)
+    assert ran.status == 0
+    found = []
+    for head, about in pairwise(ran.out.splitlines()):
+        if head.endswith(": calibration-due"):
+            found.append(f"{head.split(': ')[1]} {about.split('found ')[1].split()[0]}")
+    return found
+
+
+def test_what_falls_due_is_told_in_order(tmp_path: Path) -> None:
+    root = archive(tmp_path, sound())
+
+    # B-03 and B-11 on 12, R-02 on 13, M-04 on 14, O-01 and S-04 on 15 January 2027
+    assert due(root, "30d", "2026-12-01") == []
+    assert due(root, "6w", "2026-12-01") == ["note B-03", "note B-11"]
+    assert due(root, "1m", "2026-12-14") == [
+        "note B-03",
+        "note B-11",
+        "note R-02",
+        "note M-04",
+    ]
+    assert due(root, "0d", "2027-01-13") == [
+        "warning B-03",
+        "warning B-11",
+        "note R-02",
+    ]
+    records = str(root / "records/equipment/R-02.yaml")
+    assert due(root, "30d", "2027-01-13", records) == ["note R-02"]
+
+
+def test_what_was_never_calibrated_is_due_whatever_the_span(tmp_path: Path) -> None:
+    sieve = "kind: sieve\nid: S-10\nopening: No. 10\n"
+    root = archive(tmp_path, changed({"equipment/S-10.yaml": sieve}))
+
+    assert due(root, "1d", "2026-01-01") == ["warning S-10"]
+
+
+def test_what_is_past_its_day_is_a_warning_to_strict_eyes(tmp_path: Path) -> None:
+    root = archive(tmp_path, sound())
+    words = ("check", "--root", root, "--strict", "--due", "30d", "--on")
+
+    assert run(*words, "2027-01-12").status == 0
+    assert run(*words, "2027-01-13").status == 1
+
+
+def test_due_dates_are_written_for_programs_too(tmp_path: Path) -> None:
+    root = archive(tmp_path, sound())
+
+    words = ("--format", "json", "--due", "30d", "--on", "2026-12-15")
+    flags = json.loads(run("check", "--root", root, *words).out)
+
+    assert [one["file"] for one in flags] == [
+        "records/equipment/B-03.yaml",
+        "records/equipment/B-11.yaml",
+        "records/equipment/R-02.yaml",
+        "records/equipment/M-04.yaml",
+    ]
+    assert {one["severity"] for one in flags} == {"note"}
+
+
+@pytest.mark.parametrize("words", [["--due", "a month"], ["--on", "2026-01-01"]])
+def test_a_span_that_cannot_be_read_is_refused(
+    tmp_path: Path, words: list[str]
+) -> None:
+    ran = run("check", "--root", archive(tmp_path, sound()), *words)
+
+    assert ran.status == 2
+    assert ran.out == ""

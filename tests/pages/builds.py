@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.archive import Archive, flags_across, survey
+from buildsite.pages.archive import Archive, survey
 from buildsite.pages.beside import Beside
 from buildsite.pages.options import Options
 from buildsite.pages.repeats import repeated, words_by_file
@@ -17,7 +17,7 @@ def archive_of(files: Files) -> Archive:
     archive = Archive(names, files.__getitem__)
     traces = survey(archive, archive.files("test"))
     pairs = repeated(archive, traces)
-    archive.across_flags = flags_across(archive, traces, pairs)
+    archive.compare(traces, pairs)
     archive.repeats = words_by_file(pairs)
     return archive
 

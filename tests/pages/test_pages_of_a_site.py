@@ -56,6 +56,8 @@ def test_every_page_that_is_promised_is_made() -> None:
         "tests/ML-102/index.html",
         "equipment/index.html",
         "equipment/M-04/index.html",
+        "equipment/M-04/volumes.svg",
+        "due/index.html",
         "flags/index.html",
         "staff/index.html",
         "checks/index.html",

@@ -1,12 +1,8 @@
-"""What the checks of several subjects ask: answers, weights, bands of a cell."""
+"""What the checks of several subjects ask: answers and weights."""
 
 from buildsite.kinds.answers import LaboratoryFacts, SampleFacts
 from buildsite.kinds.any_test.record import AnyTest
 from buildsite.record.flags import Severity
-from buildsite.standards.cells import Cell, Printed
-
-HAIR = 1e-9
-"""Relative play for values that stand on a limit and were taken to SI."""
 
 
 def sample_of(case: AnyTest) -> SampleFacts | None:
@@ -28,31 +24,6 @@ def is_complete(case: AnyTest) -> bool:
 def weight_of_gap(case: AnyTest) -> Severity:
     """What data without which nothing follows weighs: a note until complete."""
     return Severity.ERROR if is_complete(case) else Severity.NOTE
-
-
-def within(cell: Cell, value: float, more_percent: float = 0.0) -> bool:
-    """
-    Whether an SI value is within a cell's tolerance, in either of its unit systems.
-
-    Parameters
-    ----------
-    cell
-        A figure with its tolerance; one without a tolerance holds everything.
-    value
-        In SI.
-    more_percent
-        How far the tolerance may be exceeded, percent of it.
-    """
-    bands = [band for band in (cell.printed, cell.also) if band is not None]
-    return any(_within(band, value, more_percent) for band in bands)
-
-
-def _within(band: Printed, value: float, more_percent: float) -> bool:
-    tolerance = band.si_tolerance
-    if tolerance is None:
-        return True
-    allowed = tolerance * (1 + more_percent / 100)
-    return abs(value - band.si) <= allowed + HAIR * band.si
 
 
 def listed(numbers: list[int]) -> str:

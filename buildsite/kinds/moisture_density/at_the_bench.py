@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterator
 
-from buildsite.kinds.any_test.answered import HAIR
 from buildsite.kinds.bench import Progress
+from buildsite.kinds.limits import HAIR
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.estimates import Estimate, estimates
 from buildsite.kinds.moisture_density.rules.about import density, percent

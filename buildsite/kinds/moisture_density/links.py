@@ -1,8 +1,9 @@
 """What a compaction test asks of other records, and what it leaves for comparison."""
 
 from collections.abc import Iterator
+from datetime import date
 
-from buildsite.kinds.across import MoldUse, Trace
+from buildsite.kinds.across import MoldUse, Trace, Use
 from buildsite.kinds.answers import MoldFacts, OversizeFact, SpecificGravityFact
 from buildsite.kinds.any_test.links import common_refs, device_refs, once
 from buildsite.kinds.kind import Ref
@@ -88,8 +89,26 @@ def alike(record: MoistureDensity) -> tuple[str, ...]:
     return (record.project, record.sample, key(used.designation), used.method)
 
 
+def uses(record: MoistureDensity) -> tuple[Use, ...]:
+    """Every piece of equipment on each day, with how many specimens it made."""
+    counted: dict[tuple[str | None, date | None], int] = {
+        (ref.id, ref.on): 0 for ref in (*mold_refs(record), *device_refs(record))
+    }
+    rammer = record.equipment.rammer if record.equipment is not None else None
+    for point in record.points:
+        if point.mold_and_wet_soil is not None:
+            on = compacted_on(record, point)
+            for one in ((mold_id(record, point), on), (rammer, record.compacted.on)):
+                if one in counted:
+                    counted[one] += 1
+    return tuple(
+        Use(id, on, many) for (id, on), many in counted.items() if id and on is not None
+    )
+
+
 def trace(record: MoistureDensity, file: str) -> Trace:
     """What rules across records compare."""
+    named = record.standard
     return Trace(
         file=file,
         id=record.id,
@@ -101,4 +120,11 @@ def trace(record: MoistureDensity, file: str) -> Trace:
         ),
         alike=alike(record),
         on=record.compacted.on,
+        uses=uses(record),
+        standard=(
+            named.designation,
+            named.method,
+            named.variant,
+            named.edition or "",
+        ),
     )

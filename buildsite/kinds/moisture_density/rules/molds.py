@@ -7,14 +7,13 @@ from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.any_test.answered import (
     listed,
     weight_of_gap,
-    within,
 )
 from buildsite.kinds.any_test.rules.equipment import (
     PROGRAMME,
-    in_unit,
     lapsed,
 )
 from buildsite.kinds.kind import Ref
+from buildsite.kinds.limits import in_unit, within
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.links import mold_refs
 from buildsite.kinds.moisture_density.specimens import mold_id

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import DeviceFacts
-from buildsite.kinds.any_test.answered import within
-from buildsite.kinds.any_test.rules.equipment import devices, in_unit
+from buildsite.kinds.any_test.rules.equipment import devices
+from buildsite.kinds.limits import in_unit, within
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.standards.tables import Method
