@@ -219,6 +219,75 @@ def test_an_issue_counts_when_its_authority_signs(lab: Signing) -> None:
     assert lab.flags() == [("edit-signed-by-another", named(wrong))]
 
 
+def test_nobody_makes_themselves_another_by_listing_a_key(lab: Signing) -> None:
+    lab.demand()
+    line = lab.stranger.with_suffix(".pub").read_text().strip()
+    head, tail = lab.lab.split("  E02: ", 1)
+    mine = head + "  E02: " + tail.replace("keys: [", f'keys: ["{line}", ', 1)
+    listing = lab.edit("my key", {LAB: mine}, lab.stranger, who="e02")
+
+    assert lab.flags() == [("edit-not-signed", named(listing))]
+
+
+def test_a_key_that_was_listed_in_a_signed_edit_counts_from_the_next(
+    lab: Signing,
+) -> None:
+    lab.demand()
+    line = lab.stranger.with_suffix(".pub").read_text().strip()
+    more = lab.lab.replace("keys: [", f'keys: ["{line}", ', 1)  # T07's
+    lab.edit("another key of T07", {LAB: more}, lab.e02, who="e02")
+    lab.edit("read again", lab.changed(), lab.stranger)
+
+    assert lab.flags() == []
+
+
+def test_a_key_listed_on_a_branch_counts_there_and_after_the_merge(
+    lab: Signing,
+) -> None:
+    lab.demand()
+    git(lab.root, "checkout", "--quiet", "-b", "work")
+    line = lab.stranger.with_suffix(".pub").read_text().strip()
+    more = lab.lab.replace("keys: [", f'keys: ["{line}", ', 1)
+    lab.edit("another key of T07", {LAB: more}, lab.e02, who="e02")
+    lab.edit("read again", lab.changed(), lab.stranger)
+    git(lab.root, "checkout", "--quiet", "main")
+    git(lab.root, "merge", "--quiet", "--no-ff", "--no-edit", "work")
+
+    assert lab.flags() == []
+
+
+def acknowledged(lab: Signing, commit: str, key: Path | None, who: str) -> str:
+    """Sign for a commit; tell the commit that does."""
+    return lab.edit(f"seen\n\nAcknowledges: {commit[:12]}", {}, key, who)
+
+
+def test_who_may_authorize_signs_for_what_was_not_signed(lab: Signing) -> None:
+    lab.demand()
+    commit = lab.edit("not signed", lab.changed(), None)
+    assert lab.flags() == [("edit-not-signed", named(commit))]
+
+    acknowledged(lab, commit, lab.t07, "t07")
+    assert lab.flags() == [("edit-not-signed", named(commit))]  # T07 may only test
+
+    acknowledged(lab, commit, None, "e02")
+    assert lab.flags() == [("edit-not-signed", named(commit))]  # not signed
+
+    acknowledged(lab, commit, lab.stranger, "e02")
+    assert lab.flags() == [("edit-not-signed", named(commit))]  # with no key of E02
+
+    acknowledged(lab, commit, lab.e02, "e02")
+    assert lab.flags() == []
+
+
+def test_for_another_commit_it_does_not_count(lab: Signing) -> None:
+    lab.demand()
+    one = lab.edit("not signed", lab.changed(), None)
+    two = lab.edit("nor this", lab.changed(4), None)
+    acknowledged(lab, one, lab.e02, "e02")
+
+    assert lab.flags() == [("edit-not-signed", named(two))]
+
+
 def test_check_fails_where_an_edit_is_not_signed(lab: Signing) -> None:
     sound_at_first = run("check", "--root", str(lab.root))
     lab.demand()

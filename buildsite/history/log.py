@@ -37,7 +37,14 @@ LOG = (
 NOT_FILES = (LINK, "160000")
 """Modes of symbolic links and of other repositories: no record is read through one."""
 
-TRAILER = ("entered-by", "reason", "issued", "authorized-by", "reviewed-by")
+TRAILER = (
+    "entered-by",
+    "reason",
+    "issued",
+    "authorized-by",
+    "reviewed-by",
+    "acknowledges",
+)
 """Trailers that mean something here; others stay in the message."""
 
 PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never waits

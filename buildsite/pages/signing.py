@@ -8,18 +8,22 @@ began before the demand brings in nothing unsigned, and who takes the demand out
 lab.yaml must sign that.
 
 Who adds a key must sign with one that counted before. So nobody gives a person a key,
-signs with it, and is that person from there on.
+signs with it, and is that person from there on. What was published unsigned can't be
+signed any more: who may authorize signs another commit that names it.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import datetime, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from typing import Any
 
+from buildsite.kinds.answers import Staff
 from buildsite.kinds.lab import Laboratory
 from buildsite.pages.committers import codes, committer
 from buildsite.record.edits import Commit, Past, Signature, StaffKey
 from buildsite.record.flags import Flag, Known, Severity
 from buildsite.record.issued import SUFFIX, read_issued
+from buildsite.record.proof import ABBREVIATION
 from buildsite.record.source import read_source
 from buildsite.record.typed import read_model
 
@@ -44,6 +48,9 @@ BACKWARDS = Known(
     "An edit dated before the one that it follows, where edits must be signed.",
 )
 KNOWN = (NOT_SIGNED, BY_ANOTHER, BACKWARDS)
+
+ACKNOWLEDGES = "acknowledges"
+"""Trailer by which a person signs for a commit that was not signed as it should be."""
 
 SKEW = timedelta(hours=1)
 """By so much two honest clocks may differ (common practice); keys hold for days."""
@@ -144,8 +151,27 @@ def brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
 
 
 def to_sign(judged: Sequence[Commit]) -> list[Commit]:
-    """Those of the judged that changed records themselves: a merge may only join."""
-    return [c for c in judged if any(touch.inside for touch in c.touches)]
+    """
+    Those of the judged whose signature counts.
+
+    They changed records themselves, for a merge may only join; or they acknowledge
+    one that did.
+    """
+    return [c for c in judged if ACKNOWLEDGES in c.trailers or changes_records(c)]
+
+
+def changes_records(commit: Commit) -> bool:
+    """Whether a commit changed records itself."""
+    return any(touch.inside for touch in commit.touches)
+
+
+@dataclass(frozen=True, slots=True)
+class Doubted:
+    """What is wrong with a commit, and who acknowledged it in which other, if any."""
+
+    commit: Commit
+    flag: Flag
+    acknowledged: str = ""
 
 
 def signing_flags(
@@ -154,8 +180,19 @@ def signing_flags(
     signatures: Mapping[str, Signature],
     lab: Any,
 ) -> list[Flag]:
+    """Flag every judged edit that is not as lab.yaml demands, and not acknowledged."""
+    found = doubted(past, judged, signatures, lab)
+    return [one.flag for one in found if not one.acknowledged]
+
+
+def doubted(
+    past: Past,
+    judged: Sequence[Commit],
+    signatures: Mapping[str, Signature],
+    lab: Any,
+) -> Iterator[Doubted]:
     """
-    Flag every judged edit that is not signed as lab.yaml demands.
+    Doubt every judged edit that is not signed as lab.yaml demands.
 
     Parameters
     ----------
@@ -169,29 +206,80 @@ def signing_flags(
         The laboratory as last published: its keys and addresses.
     """
     emails = codes(lab)
-    found: list[Flag] = []
+    known = acknowledged(judged, signatures, lab)
     for commit in judged:
-        found += _backwards(past, commit)
-        if commit.id in signatures:
-            found += _signed(past, commit, signatures[commit.id], emails)
+        flags = list(_backwards(past, commit))
+        if changes_records(commit):
+            flags += _signed(past, commit, signatures[commit.id], emails)
+        for flag in flags:
+            yield Doubted(commit, flag, answer(past, commit, known))
+
+
+Acknowledged = Mapping[str, Sequence[tuple[str, str]]]
+"""Commit, as named → who acknowledges it, and how that is told."""
+
+
+def acknowledged(
+    judged: Sequence[Commit], signatures: Mapping[str, Signature], lab: Any
+) -> Acknowledged:
+    """Commits that a person who may authorize looked at, and signed for, afterwards."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    staff = lab.staff if isinstance(lab, Laboratory) else {}
+    for commit in judged:
+        names = commit.trailers.get(ACKNOWLEDGES, "")
+        if not names or signatures[commit.id].state != "good":
+            continue
+        code = signatures[commit.id].code
+        who, day = staff[code], date.fromisoformat(commit.day)
+        if not Staff(code, "", who.may, who.from_, who.until).had("authorize", day):
+            continue
+        said = f"acknowledged by {code} in commit {commit.id[:12]}: {commit.subject}"
+        for name in names.replace(",", " ").split():
+            if len(name) >= ABBREVIATION:
+                found.setdefault(name, []).append((code, said))
     return found
+
+
+def answer(past: Past, commit: Commit, known: Acknowledged) -> str:
+    """Say who acknowledged a commit; of an issue, only who authorized it can."""
+    issuers = {
+        code
+        for touch in commit.touches
+        if touch.path.endswith(SUFFIX) and touch.inside
+        for code in _authorities(past, commit, touch.path)
+    }
+    for name, answers in known.items():
+        for code, said in answers if commit.id.startswith(name) else ():
+            if issuers <= {code}:
+                return said
+    return ""
+
+
+def acknowledge(commit: Commit) -> str:
+    """Give the command by which a person signs for a commit afterwards."""
+    trailer = f"{ACKNOWLEDGES.capitalize()}: {commit.id[:12]}"
+    return f'`git commit -S --allow-empty -m "WHY" --trailer "{trailer}"`'
 
 
 def _signed(
     past: Past, commit: Commit, signature: Signature, emails: Mapping[str, str]
 ) -> Iterator[Flag]:
     """Doubt an edit without a good signature, or with that of another person."""
+    later = (
+        "; once it is published, a person who may authorize looks at it and signs for "
+        f"it: {acknowledge(commit)}"
+    )
     if signature.state != "good":
         why = f" ({signature.why})" if signature.why else ""
         found = f"{signature.state}{why}"
         expected = "a good signature by a key that lab.yaml listed before"
-        mend = "sign it: git commit --amend --no-edit -S, before it is published"
+        mend = f"sign it: git commit --amend --no-edit -S{later}"
         yield _flag(NOT_SIGNED, commit, found, expected, mend)
         return
     for name in named(past, commit, emails):
         if name != signature.code:
             found = f"signed by {signature.code}, where it names {name}"
-            mend = f"{name} signs it, or the commit names who did it"
+            mend = f"{name} signs it, or the commit names who did it{later}"
             yield _flag(BY_ANOTHER, commit, found, f"the signature of {name}", mend)
 
 

@@ -84,13 +84,13 @@ def verify(root: Path, asked: Asked) -> Verdict:
     items = Items(Search(history), chains.line, software.fingerprint())
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     tip = published_tip(root, rules.published_branch)
-    faults += signed_faults(root, history, items, laboratory_at(root, tip))
+    notes = [*chains.line.cleared(), *items.notes]
+    faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
     if before is not None:
         faults += against(before, history, chains.line)
     doubts = [report(one, chains.line, head) for one in asked.reports]
     faults += [one for one in doubts if one is not None]
     number = sum(len(chain.issued.items) for chain in items.chains)
-    notes = [*chains.line.cleared(), *items.notes]
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
     if asked.site is not None:
         faults += site_faults(root, asked.site, history, verdict)

@@ -1,13 +1,14 @@
 """Where the laboratory demands signed edits: who signed each, and its dates."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from buildsite.history import History
 from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.signing import signing_flags, to_judge
+from buildsite.pages.signing import Doubted, acknowledge, doubted, to_judge
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault
@@ -18,11 +19,9 @@ from buildsite.verifying.items import Chained, Items
 Brought = tuple[Chained, Item]
 """An item, and the chain that it stands in."""
 
-AGAIN = "issue it again, on the day it is, signed by the person who authorizes it"
-
 
 def signed_faults(
-    root: Path, history: History, items: Items, lab: Any
+    root: Path, history: History, items: Items, lab: Any, notes: list[Fault]
 ) -> Iterator[Fault]:
     """
     Faults of the signatures and dates of edits.
@@ -35,6 +34,8 @@ def signed_faults(
         What was issued.
     lab
         The laboratory as last published: its keys and e-mails.
+    notes
+        Gets what a person acknowledged afterwards.
     """
     judged = to_judge(history)
     if not judged:
@@ -42,17 +43,29 @@ def signed_faults(
     states = worth(root, history, judged, lab)
     brought = by_commit(items)
     days = first_days(history)
+    for one in doubted(history, judged, states, lab):
+        told = [*told_of(one, brought.get(one.commit.id, []))]
+        if one.acknowledged:
+            notes += told
+        else:
+            yield from told
     for commit in judged:
-        found = brought.get(commit.id, [])
-        for flag in signing_flags(history, [commit], states, lab):
-            what = f"{flag.flag}: {flag.found}; expected {flag.expected}"
-            if not found:
-                yield of_edit(flag.file, commit, what, flag.mend)
-            for chained, item in found:
-                yield of_issue(chained, item, commit, what)
-        for chained, item in found:
+        for chained, item in brought.get(commit.id, []):
             for what in back_dated(history, days, commit, chained, item):
                 yield of_issue(chained, item, commit, what)
+
+
+def told_of(one: Doubted, brought: Sequence[Brought]) -> Iterator[Fault]:
+    """Tell a doubt of a commit at each item that it issued, else at the edit."""
+    commit, flag = one.commit, one.flag
+    what = f"{flag.flag}: {flag.found}; expected {flag.expected}"
+    faults = [of_issue(chained, item, commit, what) for chained, item in brought]
+    for fault in faults or [of_edit(flag.file, commit, what, flag.mend)]:
+        if one.acknowledged:
+            told = f"{fault.what}; {one.acknowledged}"
+            yield replace(fault, what=told, mend="nothing: read whether it holds")
+        else:
+            yield fault
 
 
 def by_commit(items: Items) -> Mapping[str, list[Brought]]:
@@ -94,7 +107,11 @@ def back_dated(
 
 def of_issue(chained: Chained, item: Item, commit: Commit, what: str) -> Fault:
     """Fault one issue."""
-    return Fault(chained.test, item.revision, chained.path, commit.id, what, AGAIN)
+    mend = (
+        f"{item.authorized_by} signs for it, if it is theirs: {acknowledge(commit)}; "
+        "else withdraw it or issue it again, and sign for this commit with that said"
+    )
+    return Fault(chained.test, item.revision, chained.path, commit.id, what, mend)
 
 
 def of_edit(file: str, commit: Commit, what: str, mend: str) -> Fault:

@@ -1,5 +1,6 @@
 """Where signing is demanded, an issue is signed, by who authorizes it, and in time."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from tests.verify.tampering import (
     head,
     issue,
     sound,
+    verify,
 )
 
 pytestmark = pytest.mark.skipif(
@@ -79,6 +81,28 @@ def test_an_unsigned_issue_is_caught(root: Path, keys: dict[str, Path]) -> None:
     unsigned = commit(root, "Issue ML-101 r2")
 
     caught(root, Fault("ML-101", 2, CHAIN, unsigned), "edit-not-signed: ")
+
+
+def test_who_authorized_an_unsigned_issue_signs_for_it(
+    root: Path, keys: dict[str, Path]
+) -> None:
+    sign(root, None)
+    issue(root, *AMEND, "--no-commit", reason=WHY)
+    unsigned = commit(root, "Issue ML-101 r2")
+    fault = Fault("ML-101", 2, CHAIN, unsigned)
+    said = f"Signed for\n\nAcknowledges: {unsigned[:12]}"
+
+    sign(root, keys["T07"])
+    commit(root, said)
+    caught(root, fault, "edit-not-signed: ")
+
+    sign(root, keys["E02"])
+    commit(root, said)
+    ran = verify(root)
+    assert ran.status == 0, ran.out
+    (note,) = json.loads(ran.out)["assessed"]
+    assert Fault(*(note[key] for key in vars(fault))) == fault
+    assert "acknowledged by E02 in commit" in note["what"]
 
 
 def test_an_issue_signed_by_another_than_authorizes_it_is_caught(
