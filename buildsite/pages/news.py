@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 
 from buildsite.exports.feed import Entry, Feed
@@ -16,11 +17,18 @@ from buildsite.pages.lists import columns, link, listed
 from buildsite.pages.revisions import fate, numbered, replaced, sort_of
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import has_page, named
-from buildsite.record.edits import Past
+from buildsite.record.edits import Commit, Past
 from buildsite.record.issued import SUFFIX, Item
 
+Place = tuple[int, int]
+"""
+Where an item came: places, counted back from the newest, of the commit of the published
+line that brought it and of the commit that wrote it, which one merge may have brought
+with others.
+"""
+
 UNPLACED = -1
-"""Place of an item that no commit of the line brought: before all that are placed."""
+"""Place of an item that no commit brought: before all that are placed."""
 
 ITEM = re.compile(rb"^- ", re.MULTILINE)
 """Beginning of an item of an issued file: it stands in column 0, and nothing else."""
@@ -31,14 +39,14 @@ class News:
     """
     One item of one test, with the items that it stands among.
 
-    `place` counts back from the newest commit of the published line to the one that
-    brought it; `words` are the standard's own for its results.
+    `place` tells when it came onto the published line; `words` are the standard's own
+    for its results.
     """
 
     file: str
     item: Item
     items: tuple[Item, ...]
-    place: int = UNPLACED
+    place: Place = (UNPLACED, UNPLACED)
     words: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -47,7 +55,7 @@ class News:
         return name_of(self.file)
 
     @property
-    def newest_first(self) -> tuple[int, int, str, int]:
+    def newest_first(self) -> tuple[int, Place, str, int]:
         """Sort key: by day, then by commit, the latest first; by test and number."""
         day = -self.item.issued_on.toordinal()
         return (day, self.place, self.id, -self.item.revision)
@@ -86,11 +94,16 @@ def gathered(archive: Archive, rows: Iterable[Listed], past: Past | None) -> lis
         Tells the order of issues of one day; without it they go by test.
     """
     found: list[News] = []
-    touched = issued_touches(past) if past is not None else {}
+    line = Writings(past, past.main if past is not None else ())
+    every = Writings(past, past.commits if past is not None else (), merges=False)
     for row in rows:
         issued, _ = archive.chain(row.file) if row.page else (None, ())
         items = issued.items if issued is not None else ()
-        places = issue_places(past, touched.get(row.id, ()), len(items))
+        places = zip(
+            line.places(row.id, len(items)),
+            every.places(row.id, len(items)),
+            strict=True,
+        )
         words = dict(row.words)
         found += [
             News(row.file, item, items, place, words)
@@ -99,43 +112,51 @@ def gathered(archive: Archive, rows: Iterable[Listed], past: Past | None) -> lis
     return sorted(found, key=lambda one: one.newest_first)
 
 
-Placed = tuple[int, str]  # place of a commit on the published line, and a path
-
-
-def issued_touches(past: Past) -> dict[str, list[Placed]]:
-    """Test → where on the first-parent line its chain was written, oldest first."""
-    found: dict[str, list[Placed]] = {}
-    for back, commit in enumerate(reversed(past.main), start=1):
-        place = len(past.main) - back
-        for touch in commit.touches:
-            if touch.new and touch.path.endswith(SUFFIX):
-                id = touch.path.rpartition("/")[2].removesuffix(SUFFIX)
-                found.setdefault(id, []).append((place, touch.path))
-    return found
-
-
-def issue_places(
-    past: Past | None, touched: Sequence[Placed], items: int
-) -> Sequence[int]:
+@dataclass(frozen=True)
+class Writings:
     """
-    Give the place of the commit that brought each item of a chain.
+    Commits, newest first, and which of them wrote the issued file of a test.
 
-    Parameters
-    ----------
-    past
-        The past, where it is at hand.
-    touched
-        Where the issued file was written, oldest first.
-    items
-        How many items the chain has.
+    `merges` tells whether a merge that took a file from a branch wrote it.
     """
-    if len(touched) == items:
-        return [place for place, _ in touched]  # one item each: nothing need be read
-    places: list[int] = []
-    for place, path in touched:
-        data = past.read(past.main[place].id, path) if past is not None else None
-        places += [place] * (len(ITEM.findall(data or b"")) - len(places))
-    return [*places, *([UNPLACED] * items)][:items]
+
+    past: Past | None
+    commits: Sequence[Commit]
+    merges: bool = True
+
+    @cached_property
+    def _touched(self) -> dict[str, list[tuple[int, str]]]:
+        """Test → place and path of each writing of its chain, oldest first."""
+        found: dict[str, list[tuple[int, str]]] = {}
+        for back, commit in enumerate(reversed(self.commits), start=1):
+            place = len(self.commits) - back
+            for touch in commit.touches:
+                wrote = touch.new and (self.merges or touch.inside)
+                if wrote and touch.path.endswith(SUFFIX):
+                    id = touch.path.rpartition("/")[2].removesuffix(SUFFIX)
+                    found.setdefault(id, []).append((place, touch.path))
+        return found
+
+    def places(self, id: str, items: int) -> Sequence[int]:
+        """
+        Give the place of the commit that first held each item of a chain.
+
+        Parameters
+        ----------
+        id
+            The test.
+        items
+            How many items its chain has.
+        """
+        touched = self._touched.get(id, ()) if items else ()
+        if len(touched) == items:
+            return [place for place, _ in touched]  # one each: nothing need be read
+        places: list[int] = []
+        for place, path in touched:
+            commit = self.commits[place].id
+            data = self.past.read(commit, path) if self.past is not None else None
+            places += [place] * (len(ITEM.findall(data or b"")) - len(places))
+        return [*places, *([UNPLACED] * items)][:items]
 
 
 def in_words(news: News) -> str:
@@ -180,6 +201,12 @@ def news_table(name: str, title: str, news: Sequence[News]) -> Table:
     return listed(name, title, heads, rows)
 
 
+def summary(news: News) -> str:
+    """What an item reports, then why: two sentences, or one with a dash."""
+    told = in_words(news)
+    return f"{told}{' ' if told.endswith('.') else ' — '}{news.item.reason}"
+
+
 def address_of(news: News) -> str:
     """Id of a revision's page."""
     return f"{news.id}/r{news.item.revision}"
@@ -193,7 +220,7 @@ def feed(laboratory: str, base: str, news: Sequence[News]) -> Feed:
             digest=one.item.content,
             title=f"{numbered(one.file, one.item)}: {one.what}",
             on=one.item.issued_on,
-            summary=f"{in_words(one)} {one.item.reason}",
+            summary=summary(one),
         )
         for one in news
     ]

@@ -191,6 +191,26 @@ def test_issues_of_one_day_go_by_their_commits(tmp_path: Path) -> None:
     assert shown(without) == ["ML-101 r1", "ML-101 r0", "ML-102 r1", "ML-102 r0"]
 
 
+def test_issues_of_one_merged_branch_go_by_their_commits(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    git(root, "checkout", "--quiet", "-b", "spring")
+    for test in ("ML-101", "ML-102"):
+        issue(root, test, on="2026-03-13")
+    git(root, "checkout", "--quiet", "-")
+    edit(root, TEST, FIRST, f"{FIRST}  # read twice")
+    git(root, "merge", "--quiet", "--no-ff", "--message=Issues", "spring")
+
+    files = contents(built(root, tmp_path / "site"))
+
+    page = files["changes/index.html"].decode()
+    home = files["index.html"].decode().partition("Latest issues")[2]
+    feed = [one.findtext(f"{ATOM}title", "") for one in entries(files["feed.xml"])]
+    assert page.index(">ML-102 r0<") < page.index(">ML-101 r0<")
+    assert home.index(">ML-102 r0<") < home.index(">ML-101 r0<")
+    assert feed == ["ML-102 r0: Report", "ML-101 r0: Report"]
+
+
 def test_tests_issued_in_one_commit_and_a_chain_that_moved(tmp_path: Path) -> None:
     (tmp_path / "archive").mkdir()
     root = lab(tmp_path / "archive")
@@ -278,6 +298,13 @@ def test_the_feed_tells_every_issue_and_its_page(site: dict[str, bytes]) -> None
     assert days == sorted(days, reverse=True)
     assert days[0] == "2026-03-21T00:00:00Z"
     assert set(links) <= site.keys()
+
+
+def test_the_feed_sets_why_apart_from_what(site: dict[str, bytes]) -> None:
+    found = [one.findtext(f"{ATOM}summary", "") for one in entries(site["feed.xml"])]
+
+    assert found[0] == "The result is withdrawn. Another sample"
+    assert found[1].endswith(" % — Mass of point 3 was misread")
 
 
 def test_an_entry_keeps_its_id_wherever_the_site_stands(
