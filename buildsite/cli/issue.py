@@ -98,10 +98,12 @@ def ordered(root: Path, asked: Mapping[str, Any]) -> Order:
         raise click.UsageError("--breaks goes with --assess N.")
     if not asked["reason"].strip():
         raise click.UsageError("--reason says nothing. Write why this is issued.")
-    broke = asked["breaks"]
+    broke, on = asked["breaks"], day_or_today(asked["on"])
+    if on > day_or_today(None):
+        raise click.UsageError(f"--on {on} has not come yet: write a day up to today.")
     return Order(
         sort=chosen[0] if chosen else "report",
-        on=day_or_today(asked["on"]),
+        on=on,
         by=asked["by"],
         reason=" ".join(asked["reason"].split()),
         to=tuple(whom for whom in asked["to"] if whom.strip()),

@@ -22,12 +22,19 @@ class Judged:
 
 
 def resolved(root: Path, name: str) -> str:
-    """Give the commit that a name of git means; empty if it means none."""
-    try:
-        found = git(root, "rev-parse", "--verify", "--quiet", f"{name}^{{commit}}")
-    except GitRefused:
-        return ""
-    return found.decode().strip()
+    """
+    Give the commit that a name of git means; empty if it means none.
+
+    A branch comes before a tag of its name, which git itself would prefer: who may push
+    tags must not choose what a proposal is judged against.
+    """
+    for ref in (f"refs/remotes/{name}", f"refs/heads/{name}", name):
+        try:
+            found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
+        except GitRefused:
+            continue
+        return found.decode().strip()
+    return ""
 
 
 def stages(history: History) -> Iterator[Stage]:

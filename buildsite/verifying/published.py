@@ -1,5 +1,6 @@
 """What was published before, and what a printed report says, against what stands."""
 
+import re
 from collections.abc import Iterator, Sequence
 
 from buildsite.errors import EnvironmentFault
@@ -31,6 +32,7 @@ def against(manifest: Manifest, history: History, line: Line) -> Iterator[Fault]
             f"The manifest {manifest.path} names no commit.",
             "Publish from a clone of the archive, and compare with that manifest.",
         )
+    yield from unlisted(manifest)
     for test, published in sorted(manifest.tests.items()):
         today = [whole_digest(tree) for tree in line.stands.get(test, ())]
         if today[: len(published)] != published:
@@ -60,6 +62,28 @@ def against(manifest: Manifest, history: History, line: Line) -> Iterator[Fault]
             f"rewritten; {revisions(manifest)}",
             BACK,
         )
+
+
+SHOWN = re.compile(r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]+)/.+")
+
+
+def unlisted(manifest: Manifest) -> Iterator[Fault]:
+    """Revisions that a manifest has pages of, and no digest: it was altered."""
+    shown = {
+        (found["test"], int(found["revision"]))
+        for found in map(SHOWN.fullmatch, manifest.files)
+        if found is not None
+    }
+    for test, revision in sorted(shown):
+        if revision >= len(manifest.tests.get(test, ())):
+            yield Fault(
+                test,
+                revision,
+                str(manifest.path),
+                manifest.commit,
+                "the manifest has its pages and no digest of it: it was altered",
+                "get the manifest again from whoever published or keeps it",
+            )
 
 
 def revisions(manifest: Manifest) -> str:

@@ -49,6 +49,11 @@ class Manifest:
         return tests
 
 
+def is_list_of_texts(value: object) -> bool:
+    """Whether a value of a manifest is a list of texts."""
+    return isinstance(value, list) and all(isinstance(one, str) for one in value)
+
+
 def read_manifest(path: Path) -> Manifest:
     """
     Read a manifest. One that can't be read is an error, never a first publication.
@@ -63,13 +68,13 @@ def read_manifest(path: Path) -> Manifest:
         told = json.loads(data)
         whole = (
             isinstance(told["files"], dict)
-            and isinstance(told["tests"], dict)
+            and all(map(is_list_of_texts, told["tests"].values()))
             and isinstance(told["options"], dict)
             and isinstance(told["software"]["fingerprint"], str)
             and isinstance(told["commit"], str | None)
             and isinstance(told["lock"], str)
         )
-    except (OSError, ValueError, KeyError, TypeError) as error:
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         raise unreadable(path, f"{type(error).__name__}: {error}") from error
     if not whole:
         raise unreadable(path, "it lacks what a manifest says")

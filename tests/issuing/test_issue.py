@@ -400,6 +400,7 @@ def test_a_kept_file_that_no_item_names_is_not_overwritten(root: Path) -> None:
         (["ML-101", *FIRST, "--breaks", "HEAD"], "goes with --assess"),
         (["ML-101", *FIRST, "--assess", "0", "--breaks", "nowhere"], "no commit"),
         (["ML-101", *FIRST, "--on", "13.3.2026"], "is no day"),
+        (["ML-101", *FIRST, "--on", "2999-01-01"], "has not come yet"),
         (["ML-101", "--authorized-by", "E02", "--reason", " "], "says nothing"),
         (["ML-101", "--reason", "first"], "Missing option '--authorized-by'"),
     ],

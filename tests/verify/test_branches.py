@@ -194,3 +194,14 @@ def items_at(root: Path, name: str) -> list[dict[str, object]]:
     found = items(root)
     git(root, "checkout", "--quiet", "main")
     return found
+
+
+def test_a_tag_does_not_stand_for_the_branch_of_its_name(root: Path) -> None:
+    git(root, "branch", "published")
+    git(root, "checkout", "--quiet", "-b", "forger")
+    put(root, items(root)[:1])
+    broke = commit(root, "shorter")
+    git(root, "tag", "published", "forger")
+
+    fault = Fault("ML-101", 1, CHAIN, broke)
+    caught(root, fault, "removed", "--onto", "published")

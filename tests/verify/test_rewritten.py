@@ -165,3 +165,30 @@ def test_both_at_once_is_a_contradiction(untouched: Path, tmp_path: Path) -> Non
 
     assert ran.status == 2
     assert "exclude each other" in ran.err
+
+
+@pytest.mark.parametrize("tests", [5, ["ML-101"], {"ML-101": 5}, {"ML-101": [5]}])
+def test_a_manifest_of_another_form_is_none(
+    untouched: Path, tmp_path: Path, tests: object
+) -> None:
+    path = published(untouched, tmp_path)
+    told = json.loads(path.read_bytes())
+    path.write_text(json.dumps({**told, "tests": tests}), "utf-8")
+
+    ran = verify(untouched, "--against", path)
+
+    assert ran.status == 3
+    assert "No manifest could be read" in ran.err
+
+
+def test_a_manifest_whose_digests_were_taken_out_is_named(
+    untouched: Path, tmp_path: Path
+) -> None:
+    path = published(untouched, tmp_path)
+    told = json.loads(path.read_bytes())
+    pages = {"tests/ML-101/r1/index.html": "sha256:" + "0" * 64}
+    told = {**told, "files": pages, "tests": {**told["tests"], "ML-101": []}}
+    path.write_text(json.dumps(told), "utf-8")
+
+    fault = Fault("ML-101", 1, str(path), head(untouched))
+    caught(untouched, fault, "no digest of it", "--against", path)
