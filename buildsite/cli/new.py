@@ -12,6 +12,8 @@ from buildsite.cli.common import (
     root_option,
     write_schemas,
 )
+from buildsite.cli.old_results import options as table_options
+from buildsite.cli.old_results import take_over, write_template
 from buildsite.errors import EnvironmentFault
 from buildsite.files import list_archive, write_whole
 from buildsite.history.begin import identity
@@ -19,7 +21,7 @@ from buildsite.history.commit import commit
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Ask, Kind
 from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord, proposed_id, taken
+from buildsite.pages.blanks import NewRecord, new_record, proposed_id, taken
 from buildsite.pages.committers import codes
 from buildsite.pages.identity import group_of, name_of
 from buildsite.record.ids import ID
@@ -160,15 +162,25 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         *,
         defaults: bool,
         commit: bool,
+        table: Path | None = None,
+        empty: Path | None = None,
         **given: str | None,
     ) -> None:
         folder = archive_root(root)
         around = surroundings(folder)
         archive = around.archive
         refuse_without_project(archive, kind)
+        if table is not None:
+            said = {name: value for name, value in given.items() if value}
+            said |= {"id": id} if id else {}
+            take_over(archive, kind, folder, table, said, committing=commit)
+            return
         told = answered(around, kind, given, defaults=defaults)
         refuse_unknown_project(archive, kind, told.get("project", ""))
         id = chosen_id(archive, kind, told, id, defaults=defaults)
+        if empty is not None:
+            write_template(kind, new_record(kind, id, told), empty)
+            return
         record = with_resolutions(archive, kind, id, told)
         save(around, kind, folder, record, committing=commit)
 
@@ -187,6 +199,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
     options.append(
         click.Option(["--commit"], is_flag=True, help="Commit the new file at once.")
     )
+    options += table_options(kind)
     project = "--project heron-flats " if kind.group in ("test", "sample") else ""
     command = click.Command(
         kind.name,

@@ -1,6 +1,7 @@
 """What a model would have taken at a place: names of fields, choices of words."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from enum import Enum
@@ -9,6 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, Tag
 
+from buildsite.record.flags import Field
 from buildsite.record.words import listed
 
 
@@ -74,6 +76,43 @@ def asked_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
         return listed(choices)
     kinds = _kinds_at(model, way)
     return next((_ASKED[kind] for kind in kinds if kind in _ASKED), "")
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A scalar of a record: the way to it, whether a number, whether several fit."""
+
+    field: Field
+    number: bool
+    several: bool
+
+
+def leaves(
+    model: type[BaseModel], way: Sequence[str | int] = (), lead: Field = ()
+) -> Iterator[Leaf]:
+    """
+    Every scalar below a place of a record, in the model's order; lists left out.
+
+    Parameters
+    ----------
+    model
+        The record's model.
+    way
+        Pydantic's `loc` of a mapping in it, such as `("points", 0)`.
+    lead
+        What stands before the fields that are told.
+    """
+    for name in names_at(model, way):
+        kinds = _kinds_at(model, (*way, name))
+        if any(map(_is_model, kinds)):
+            yield from leaves(model, (*way, name), (*lead, name))
+            continue
+        inside = [get_args(kind)[0] for kind in kinds if get_origin(kind) is tuple]
+        below = [one for kind in inside for _, one in _forms(kind)]
+        if any(map(_is_model, below)) or any(get_origin(k) is dict for k in kinds):
+            continue
+        number = bool({Decimal, int} & {*kinds, *below})
+        yield Leaf((*lead, name), number, bool(inside))
 
 
 def _words(kind: Any) -> Iterator[str]:

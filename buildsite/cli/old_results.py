@@ -1,0 +1,113 @@
+"""`new KIND --from` and `--template`: results out of a table, and a table for them."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from buildsite.cli.common import write_schemas
+from buildsite.errors import FAULTY, EnvironmentFault
+from buildsite.files import write_whole
+from buildsite.history.commit import commit, written
+from buildsite.kinds.kind import Kind
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import NewRecord
+from buildsite.starting.table import read_table
+from buildsite.starting.template import template
+
+MOST = 16 * 1024 * 1024
+"""A table of results is far smaller, in bytes."""
+
+
+def options(kind: Kind[Any, Any]) -> list[click.Parameter]:
+    """Options of a kind whose readings make a list: of no other is there a table."""
+    if kind.lines is None:
+        return []
+    path = click.Path(dir_okay=False, path_type=Path)
+    return [
+        click.Option(
+            ["--from", "table"],
+            type=path,
+            metavar="FILE.csv",
+            help="Write a record for each test of a table (docs/tables.md).",
+        ),
+        click.Option(
+            ["--template", "empty"],
+            type=path,
+            metavar="FILE.csv",
+            help="Write such a table, empty but for what is known.",
+        ),
+    ]
+
+
+def take_over(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    root: Path,
+    table: Path,
+    told: Mapping[str, str],
+    *,
+    committing: bool,
+) -> None:
+    """Write a record for each test of a table, all of them or none."""
+    made = read_table(archive, kind, contents(table), told)
+    for complaint in made.complaints:
+        click.echo(f"{table.name}: {complaint}", err=True)
+    if made.complaints:
+        click.echo(f"{len(made.complaints)} to mend. Nothing was written.", err=True)
+        raise SystemExit(FAULTY)
+    keep(root, made.records, table.name, committing=committing)
+    for note in made.notes:
+        click.echo(note, err=True)
+    for record in made.records:
+        click.echo(record.file)
+    count = len(made.records)
+    tests = f"{count} test" if count == 1 else f"{count} tests"
+    click.echo(f"{tests}, {made.lines} rows. Next: buildsite check", err=True)
+
+
+def contents(table: Path) -> bytes:
+    """Read a table."""
+    try:
+        with table.open("rb") as file:
+            data = file.read(MOST + 1)
+    except OSError as error:
+        raise click.UsageError(f"Cannot read {table}: {error.strerror}.") from None
+    if len(data) > MOST:
+        raise click.UsageError(f"{table} is over 16 MiB: split it.")
+    return data
+
+
+def keep(
+    root: Path, records: tuple[NewRecord, ...], table: str, *, committing: bool
+) -> None:
+    """Write records, all or none, and commit them if that is wanted."""
+    files = {record.file: record.text.encode() for record in records}
+    there = [name for name in files if (root / name).exists()]
+    if there:
+        raise click.UsageError(f"{', '.join(there)} stands there already.")
+    try:
+        schemas = write_schemas(root)
+        for name in files:
+            (root / name).parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise EnvironmentFault(
+            f"Could not write {error.filename}: {error.strerror}.",
+            "Look for a full disk or a folder that may not be written.",
+        ) from error
+    if committing:
+        files |= {name: (root / name).read_bytes() for name in schemas}
+        count = f"{len(records)} test" + "s" * (len(records) != 1)
+        message = f"Take over {count} from {table}\n"
+        commit(root, files, message, write=write_whole)
+    else:
+        written(root, files, write=write_whole)
+
+
+def write_template(kind: Kind[Any, Any], record: NewRecord, path: Path) -> None:
+    """Write an empty table where nothing stands."""
+    if path.exists():
+        raise click.UsageError(f"{path} stands there already. Choose another name.")
+    write_whole(path, template(kind, record))
+    click.echo(str(path))

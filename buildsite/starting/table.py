@@ -1,0 +1,232 @@
+"""Old results out of a table: a record a test, or a word for each unusable cell."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.kinds.kind import Kind
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import NewRecord, place_of, proposed_id, taken
+from buildsite.record.words import nearest, quoted
+from buildsite.starting.columns import columns
+from buildsite.starting.draft import Draft, Heads, at_field, judged
+from buildsite.starting.record_text import places, record_text
+from buildsite.starting.rows import Complaint, Rows, read_rows
+
+COMMA = re.compile(r"-?[0-9]+,[0-9]+")
+POINT = re.compile(r"-?[0-9]+\.[0-9]+")
+
+
+@dataclass(frozen=True)
+class Table:
+    """What a table gave: records, or complaints; lines in all, and what to tell."""
+
+    records: tuple[NewRecord, ...] = ()
+    complaints: tuple[Complaint, ...] = ()
+    lines: int = 0
+    notes: tuple[str, ...] = ()
+
+
+def read_table(
+    archive: Archive, kind: Kind[Any, Any], data: bytes, told: Mapping[str, str]
+) -> Table:
+    """
+    Make records of a table, all or none.
+
+    Parameters
+    ----------
+    archive
+        Where they will stand.
+    kind
+        What each test of the table is.
+    data
+        The table's bytes.
+    told
+        What holds for every test whose cells don't say it, by the names of the kind's
+        questions; under `id`, the id of a test that has none.
+    """
+    rows, complaints = read_rows(data)
+    if complaints:
+        return Table(complaints=tuple(complaints))
+    heads, complaints = heads_of(kind, rows)
+    if complaints:
+        return Table(complaints=tuple(complaints))
+    cells, notes = with_points(heads, rows)
+    projects = archive.ids("project")
+    if len(projects) == 1:
+        told = {"project": projects[0], **told}
+    drafts, complaints = drafted(archive, kind, heads, cells, told)
+    for draft in drafts:
+        fill(kind, draft, told)
+    records = [written(kind, draft) for draft in drafts]
+    complaints += judged(archive, kind, heads, list(zip(drafts, records, strict=True)))
+    if complaints:
+        complaints.sort(key=lambda one: (one.row, one.index or 0, one.name))
+        return Table(complaints=tuple(complaints))
+    lines = sum(len(draft.rows) for draft in drafts)
+    return Table(tuple(records), (), lines, tuple(notes))
+
+
+def heads_of(kind: Kind[Any, Any], rows: Rows) -> tuple[Heads, list[Complaint]]:
+    """Find the column that each name of the first row stands for."""
+    known = columns(kind)
+    number, names = rows.rows[0]
+    found: Heads = []
+    complaints: list[Complaint] = []
+    for index, name in enumerate(names):
+        one = known.get(name.casefold())
+        used = any(index < len(row) and row[index] for _, row in rows.rows[1:])
+        if one is not None and one in found:
+            expected, mend = "each column once", "delete one of the two"
+            complaints.append(
+                Complaint(number, index, "", f"{name} again", expected, mend)
+            )
+        elif one is None and (name or used):
+            near = nearest(name, [column.name for column in known.values()])
+            mend = f"perhaps {near}" if near else "see docs/tables.md"
+            complaints.append(
+                Complaint(
+                    number, index, "", quoted(name), "a column that is known", mend
+                )
+            )
+        found.append(one)
+    complaints += [
+        Complaint(row, len(names), "", quoted(more), "no more cells than names", EXTRA)
+        for row, cells in rows.rows[1:]
+        for more in cells[len(names) :]
+        if more
+    ]
+    return found, complaints
+
+
+EXTRA = "put a text that holds a separator between quotation marks"
+
+Cells = list[tuple[int, list[str]]]
+
+
+def with_points(heads: Heads, rows: Rows) -> tuple[Cells, list[str]]:
+    """
+    Write decimal commas as points, where the whole table has them.
+
+    Not where a comma stands between cells, nor where any number has a point: then
+    nobody could tell 1,234 from one thousand and more, and each such cell is refused.
+    """
+    body = [(number, list(cells)) for number, cells in rows.rows[1:]]
+    at = [i for i, head in enumerate(heads) if head is not None and head.number]
+    numbers = [cells[i] for _, cells in body for i in at if i < len(cells)]
+    commas = [text for text in numbers if COMMA.fullmatch(text)]
+    mixed = any(POINT.fullmatch(text) for text in numbers)
+    if not commas or mixed or rows.separator == ",":
+        return body, []
+    for _, cells in body:
+        for i in at:
+            if i < len(cells) and COMMA.fullmatch(cells[i]):
+                cells[i] = cells[i].replace(",", ".")
+    told = f"{commas[0]} is taken as {commas[0].replace(',', '.')}"
+    return body, [f"Decimal commas were read as decimal points: {told}."]
+
+
+def drafted(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    heads: Heads,
+    cells: Cells,
+    told: Mapping[str, str],
+) -> tuple[list[Draft], list[Complaint]]:
+    """Gather the rows of each test: those that name it, and those below that don't."""
+    names = [head.name if head is not None else "" for head in heads]
+    at = names.index("id") if "id" in names else None
+    project = names.index("project") if "project" in names else None
+    drafts: list[Draft] = []
+    complaints: list[Complaint] = []
+    for number, row in cells:
+        row += [""] * (len(heads) - len(row))
+        id = row[at] if at is not None else ""
+        if not drafts or (id and id != drafts[-1].id):
+            where = (row[project] if project is not None else "") or told.get("project")
+            id = (
+                id
+                or told.get("id")
+                or proposed_id(archive, kind, {"project": where or ""})
+            )
+            complaints += taken_already(archive, kind, id, (number, at), drafts)
+            drafts.append(Draft(id, number))
+        complaints += add(kind, drafts[-1], heads, (number, row))
+    return drafts, complaints
+
+
+def taken_already(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    id: str,
+    at: tuple[int, int | None],
+    drafts: list[Draft],
+) -> list[Complaint]:
+    """Complain of an id that stands in the archive, or further up in the table."""
+    above = [one.row for one in drafts if one.id.casefold() == id.casefold()]
+    if above:
+        found, mend = f"{id}, as in row {above[0]}", "put the rows of one test together"
+    elif taken(archive, kind.group, id):
+        found, mend = f"{id}, which is taken", "give it another; nothing is overwritten"
+    else:
+        return []
+    return [Complaint(*at, "id", found, "an id of its own", mend)]
+
+
+def add(
+    kind: Kind[Any, Any], draft: Draft, heads: Heads, row: tuple[int, list[str]]
+) -> list[Complaint]:
+    """Put the cells of one row into its test."""
+    number, cells = row
+    complaints: list[Complaint] = []
+    here = [
+        (index, head, cell)
+        for index, (head, cell) in enumerate(zip(heads, cells, strict=False))
+        if head is not None and cell
+    ]
+    lines = kind.lines.name if kind.lines is not None else ""
+    if any(head.each for _, head, _ in here):
+        draft.tree.setdefault(lines, []).append({})
+        draft.rows.append(number)
+    for index, head, cell in here:
+        parts = [one.strip() for one in cell.split("/")] if head.several else [cell]
+        value: Any = parts if len(parts) > 1 else cell
+        if head.each:
+            where = (lines, len(draft.rows) - 1, *head.field)
+            draft.put(where, value, (number, index))
+        elif draft.cells.get(head.field) is None:
+            draft.put(head.field, value, (number, index))
+        elif at_field(draft.tree, head.field) != value:
+            above = draft.cells[head.field][0]
+            complaints.append(
+                Complaint(
+                    number,
+                    index,
+                    head.name,
+                    quoted(cell),
+                    f"nothing, or what stands in row {above}: {draft.id} has one",
+                    "clear the cell, or give the row an id of its own",
+                )
+            )
+    return complaints
+
+
+def fill(kind: Kind[Any, Any], draft: Draft, told: Mapping[str, str]) -> None:
+    """Fill in what the table left to the command line, and what can't be otherwise."""
+    for name, where in places(kind).items():
+        if told.get(name) and where not in draft.cells:
+            draft.put(where, told[name], None)
+    draft.tree = {
+        "format": "1",
+        "kind": kind.name,
+        "status": "in-progress",
+        **draft.tree,
+        "id": draft.id,
+    }
+
+
+def written(kind: Kind[Any, Any], draft: Draft) -> NewRecord:
+    """Write the record of one test."""
+    file = place_of(kind, draft.id, str(draft.tree.get("project", "")))
+    return NewRecord(file, record_text(kind, file, draft.tree))
