@@ -187,9 +187,18 @@ def words_of(stands: "Standing") -> Iterator[tuple[str, str]]:
 
 
 def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
-    """Make the row of an issued test: results as its last revision states them."""
+    """
+    Make the row of an issued test: results as its last revision states them.
+
+    What was tested, how and when is taken from the records as issued, also where this
+    program computes another result from them. Where they can't be had, it stays open:
+    the day of issue is not the day of the test.
+    """
     item, made, entry = stands.item, stands.outcome, archive.entry(stands.file)
     flags = archive.flags(stands.file)
+    if made is None and stands.archive is not None:
+        made = stands.archive.outcome(stands.file)
+        sheet = made.sheet() if made is not None else sheet
     row = (
         row_of(made, sheet, entry, flags)
         if made is not None
@@ -201,7 +210,6 @@ def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
         row,
         kind=row.kind or str(stands.result.get("kind", "")),
         status=stands.now.status if stands.now is not None else UNREADABLE,
-        day=row.day or item.issued_on,
         results=tuple(
             (name, readable(item.results[name])) for name in dict.fromkeys(names)
         ),

@@ -1,0 +1,49 @@
+"""What lists say of an issued test, whatever became of its records and the program."""
+
+from datetime import date
+
+import pytest
+
+from buildsite.kinds.sheet import Sheet
+from buildsite.pages.rows import issued_row
+from buildsite.pages.shelf import Shelf, standing
+from tests.archives import archive_of, changed
+
+FILE = "records/marsh-lane/tests/ML-101.yaml"
+OTHER = {"results": {"maximum_dry_density": "150.0 lb/ft3"}}
+"""What an older program computed of the same readings."""
+
+
+@pytest.mark.parametrize("about", [{}, OTHER, {"kind": "withdrawal", "results": {}}])
+def test_the_day_of_the_test_is_not_that_of_its_issue(about: dict[str, object]) -> None:
+    archive = archive_of(changed({}, [{"test": "marsh-lane/tests/ML-101", **about}]))
+    stands = standing(archive, FILE, Shelf())
+    assert stands is not None
+    sheet = stands.outcome.sheet() if stands.outcome else Sheet("", "", ())
+
+    row = issued_row(archive, stands, sheet)
+
+    assert row.issued_on == date(2026, 3, 13)
+    assert row.day == date(2026, 3, 10)  # `compacted: {on: 2026-03-10, …}`
+    assert row.sample
+    assert row.standard
+
+
+def test_a_day_that_cannot_be_had_is_left_open() -> None:
+    files = changed(
+        {
+            "marsh-lane/tests/ML-101.yaml": [
+                ["mold_and_wet_soil: 8.64", "mold_and_wet_soil: 8.60"]
+            ]
+        },
+        [{"test": "marsh-lane/tests/ML-101"}],
+    )
+    archive = archive_of(files)
+    stands = standing(archive, FILE, Shelf())
+    assert stands is not None
+    assert stands.archive is None
+
+    row = issued_row(archive, stands, Sheet("", "", ()))
+
+    assert row.day is None
+    assert row.issued_on == date(2026, 3, 13)
