@@ -185,7 +185,7 @@ def sheet(case: Case[Any, None], flags: tuple[Flag, ...]) -> Sheet:
 
 
 BLANK_FINDINGS = {
-    "rammer": "mass: , drop: , face_diameter: ,\n     ",
+    "rammer": "mass: {mass}, drop: {drop}, face_diameter: ,\n     ",
     "balance": "largest_error: , check_masses: [],\n     ",
     "oven": "set_temperature_c: , measured_temperatures_c: [],\n     ",
 }
@@ -202,11 +202,19 @@ id: {{id}}
 name:
 units: {{{{mass: g, length: mm}}}}
 {stated}calibrations:
-  - {{{{on: {{on}}, by: , next_due: , state: as found, {found}certificate: }}}}
+  - {{{{on: {{on}}, by: , next_due: {{next_due}}, state: as found,
+     {found}certificate: {{certificate}}}}}}
 """,
         prefix,
-        (*asks, Ask("on", "Calibrated on (YYYY-MM-DD)")),
+        (*asks, *CALIBRATED),
     )
+
+
+CALIBRATED = (
+    Ask("on", "Calibrated on (YYYY-MM-DD)"),
+    Ask("next_due", "Due again on (YYYY-MM-DD)"),
+    Ask("certificate", "Certificate"),
+)
 
 
 def device_kind(
@@ -239,6 +247,9 @@ def device_kind(
 OPERATION = Ask("operation", "Worked how", "manual", ("manual", "mechanical"))
 FACE = Ask("face", "Face", "round", ("round", "sector"))
 READABILITY = Ask("readability", "Readability in g, such as 0.01")
+CAPACITY = Ask("capacity", "Capacity in g")
+MASS = Ask("mass", "Mass in g")
+DROP = Ask("drop", "Drop in mm")
 OPENING = Ask("opening", "Opening, such as No. 4")
 
 RAMMER = device_kind(
@@ -246,7 +257,10 @@ RAMMER = device_kind(
     "Rammer",
     Rammer,
     device_blank(
-        "rammer", "R", "operation: {operation}\nface: {face}\n", (OPERATION, FACE)
+        "rammer",
+        "R",
+        "operation: {operation}\nface: {face}\n",
+        (OPERATION, FACE, MASS, DROP),
     ),
     RAMMER_RULES,
     rammer_amiss,
@@ -255,7 +269,12 @@ BALANCE = device_kind(
     "balance",
     "Balance",
     Balance,
-    device_blank("balance", "B", "readability: {readability}\n", (READABILITY,)),
+    device_blank(
+        "balance",
+        "B",
+        "readability: {readability}\ncapacity: {capacity}\n",
+        (READABILITY, CAPACITY),
+    ),
     BALANCE_RULES,
     balance_amiss,
 )

@@ -258,15 +258,21 @@ id: {id}
 nominal: {nominal}
 units: {{mass: g, length: mm, volume: cm3}}
 calibrations:
-  - {{on: {on}, by: , next_due: , state: as found, weighed_with: mold, mass: ,
-     # diameters: half of them at the top, then half at the bottom
+  - {{on: {on}, by: , next_due: {next_due}, state: as found,
+     weighed_with: mold, mass: {mass}, volume: {volume}, certificate: {certificate},
+     # Measured here: diameters, half of them at the top, then half at the bottom, as in
+     # [101.61, 101.60, 101.62, 101.60, 101.59, 101.61]; three heights likewise.
      water: {{empty_with_plates: , full_with_plates: , temperature_c: }},
-     dimensions: {{diameters: [], heights: []}}}}
+     dimensions: {{diameters: , heights: }}}}
 """,
     prefix="M",
     asks=(
         Ask("nominal", "Nominal size", "4 in"),
         Ask("on", "Calibrated on (YYYY-MM-DD)"),
+        Ask("next_due", "Due again on (YYYY-MM-DD)"),
+        Ask("mass", "Mass empty, without base plate, in g"),
+        Ask("volume", "Volume as certified, in cm3 (Enter: measured here)"),
+        Ask("certificate", "Certificate"),
     ),
 )
 

@@ -293,16 +293,22 @@ id: {id}
 project: {project}
 received: {{on: , by: , condition: }}
 sampled: {{on: , by: , method: , place: }}       # by: customer, or a staff code
-soil: {{name: , class: , class_basis: , group: , source: }}   # tested | visual
+# class_basis: tested | visual
+soil: {{name: {soil}, class: {soil_class}, class_basis: , group: , source: }}
 gradation: {{retained_3_4_in: , retained_3_8_in: , retained_no_4: }}  # % by dry mass
 as_received_water_content:  # %
-specific_gravity: {{value: , basis: }}            # measured | assumed
+specific_gravity: {{value: {specific_gravity}, basis: }}   # measured | assumed
 # oversize: {{sieve: No. 4, percent_retained: , bulk_specific_gravity: ,
 #   bulk_basis: , water_content: , absorption: }}  # oven-dry | SSD
 retained_until:
 """,
     prefix="S",
-    asks=(Ask("project", "Project"),),
+    asks=(
+        Ask("project", "Project"),
+        Ask("soil", "Soil, such as brown lean clay"),
+        Ask("soil_class", "Class by ASTM D2487, such as CL"),
+        Ask("specific_gravity", "Specific gravity, if known"),
+    ),
 )
 
 KIND: Kind[Sample, Any] = Kind(

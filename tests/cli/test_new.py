@@ -169,7 +169,8 @@ def asked(root: Path, kind: str, *answers: str) -> subprocess.CompletedProcess[s
 
 
 def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
-    ran = asked(root, "rammer", "steam", "mechanical", "", "2026-01-14", "")
+    enter = ("", "", "")
+    ran = asked(root, "rammer", "steam", "mechanical", *enter, "2026-01-14", *enter)
 
     assert (ran.returncode, ran.stdout) == (0, "records/equipment/R-03.yaml\n")
     assert "Worked how" in ran.stderr
@@ -182,7 +183,8 @@ def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
 
 def test_an_option_answers_its_prompt(root: Path) -> None:
     program = "from buildsite.cli import main; main()"
-    words = ["new", "balance", "--readability", "0.01", "--on", ""]
+    words = ["new", "balance", "--readability", "0.01", "--on", "", "--capacity", "9"]
+    words += ["--next-due", "", "--certificate", "none"]
     ran = subprocess.run(
         [sys.executable, "-c", program, *words, "--root", str(root)],
         input="B-99\n",

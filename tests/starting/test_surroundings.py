@@ -149,6 +149,21 @@ def test_a_balance_that_cannot_carry_mold_and_soil_is_not_chosen() -> None:
     assert told_of(files)["moisture_balance"] == "B-03"
 
 
+def test_of_balances_never_used_the_mold_gets_the_coarsest_and_soil_the_finest() -> (
+    None
+):
+    files = dict(sound())
+    for name in [name for name in files if "/tests/" in name]:
+        del files[name]
+    fine = files["records/equipment/B-03.yaml"]
+    strong = fine.replace(b"id: B-03", b"id: B-05").replace(b"2200", b"9000")
+    files["records/equipment/B-05.yaml"] = strong.replace(b"ity: 0.01", b"ity: 0.1")
+
+    told = told_of(files)
+
+    assert (told["balance"], told["moisture_balance"]) == ("B-11", "B-03")
+
+
 def test_the_laboratorys_usual_standard_is_offered_where_none_is_required() -> None:
     procedures = "procedures: {standards: [ASTM D2216, ASTM D1557]}\n"
     found = archive({"records/lab.yaml": LAB + procedures})

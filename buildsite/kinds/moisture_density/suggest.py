@@ -103,20 +103,32 @@ def fitting(
     for name, fits in DEVICES.items():
         kind = "balance" if name.endswith("balance") else name
         limit = interval if name == "rammer" else None
-        ids = [
-            one.id
+        heavy = max((loaded(one) for one in molds if one.id == mold), default=0.0)
+        found = [
+            one
             for one in around.facts(DeviceFacts, (kind,), on)
             if held(one, on, limit) and fits(one, method)
         ]
         if name == "balance":
-            heavy = max((loaded(one) for one in molds if one.id == mold), default=0.0)
-            strong = {
-                one.id
-                for one in around.facts(DeviceFacts, ("balance",), on)
-                if one.capacity_kg is None or one.capacity_kg >= heavy
-            }
-            ids = [id for id in ids if id in strong]
+            found = [
+                x for x in found if x.capacity_kg is None or x.capacity_kg >= heavy
+            ]
+        ids = [one.id for one in found]
+        if kind == "balance" and not any(uses(one, name, ids) for one in used):
+            ids = best(found, coarsest=name == "balance")
         yield name, chosen(ids, used, name)
+
+
+def best(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:
+    """The coarsest of the balances that will do, for the mold; else the finest."""
+    steps = [one.resolution_kg or 0.0 for one in balances]
+    wanted = (max if coarsest else min)(steps, default=0.0)
+    return [one.id for one in balances if one.resolution_kg == wanted]
+
+
+def uses(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
+    """Whether a test used one of some devices."""
+    return getattr(test.equipment, name, None) in ids
 
 
 def chosen(ids: Sequence[str], used: Used, name: str) -> str:
