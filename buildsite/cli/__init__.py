@@ -22,6 +22,7 @@ COMMANDS = {
     "issue": "Issue a revision of a test, and keep its report.",
     "merge-record": "Merge two edits of a record, for git.",
     "new": "Write the next record, ready to fill in.",
+    "next": "Say at the bench what to do next on a test.",
     "review": "Write a review into a test's record.",
     "schema": "Write the JSON Schemas that editors use.",
     "serve": "Show the site on this machine and rebuild it on change.",

@@ -3,12 +3,11 @@
 from collections.abc import Callable, Iterator
 
 from buildsite.kinds.bench import Progress
-from buildsite.kinds.limits import HAIR
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.estimates import Estimate, estimates
 from buildsite.kinds.moisture_density.rules.about import density, percent
 from buildsite.kinds.moisture_density.rules.moisture import step_limit
-from buildsite.kinds.moisture_density.rules.series import wet_mass_cell
+from buildsite.kinds.moisture_density.so_far import wet_mass
 from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Field
 from buildsite.record.units import UNITS, from_si
@@ -71,32 +70,8 @@ def told(case: Test, point: PointValues, known: Estimate | None) -> str:
 
 def hint(case: Test) -> str:
     """Whether the wet mass still rises: what to know before the last point."""
-    wets = in_order(case)
-    if len(wets) < 2:
-        return ""
-    (_, before), (number, last) = wets[-2:]
-    rises = last > before * (1 + HAIR)
-    cell = wet_mass_cell(case)
-    rule = ""
-    if cell is not None:
-        rule = ": the method goes on" if rises else ": the method may stop here"
-    word = "still rose" if rises else "fell or stayed"
-    return f"The wet mass {word} at point {number}{rule}."
-
-
-def in_order(case: Test) -> list[tuple[int, float]]:
-    """Wet densities from dry to wet, where that order is known. [kg/m³]"""
-    wets = {
-        point.number: point.wet_density
-        for point in case.values.points
-        if point.wet_density is not None and not point.rejected
-    }
-    if case.record.specimens == "reused":
-        return sorted(wets.items())
-    known = {one.number: one.water_content for one in estimates(case)}
-    if any(number not in known for number in wets):
-        return []
-    return sorted(wets.items(), key=lambda one: known[one[0]])
+    rises, text = wet_mass(case)
+    return text if rises else ""
 
 
 def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:

@@ -1,0 +1,184 @@
+"""What `next` says: where the test stands, and what to do, as lines and as JSON."""
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.next_point import (
+    Standing,
+    Target,
+    standing,
+    target,
+)
+from buildsite.kinds.moisture_density.pan import (
+    Pan,
+    Soil,
+    Water,
+    pan_of,
+    soil_for,
+    water_for,
+)
+from buildsite.kinds.moisture_density.rules.about import density, percent
+from buildsite.kinds.moisture_density.so_far import Expected
+from buildsite.record.units import UNITS, from_si
+
+KILO = 1000
+"""Grams in a kilogram; millilitres of water in one, for 1 mL is taken for 1 g."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What was weighed and measured just now: soil in the pan and at hand [kg, %]."""
+
+    pan: float | None = None
+    water_content: float | None = None
+    left: float | None = None
+    aim: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Everything that is said of the next point."""
+
+    expected: Expected | None
+    stands: Standing
+    aim: Target | None
+    pan: Pan
+    water: Water | None
+    soil: Soil
+
+
+def advice(case: Test, expected: Expected | None, now: Weighed) -> Advice:
+    """Work out what to do next."""
+    stands = standing(case, expected)
+    aim = target(case, stands) if now.aim is None else Target(now.aim, "as asked")
+    pan = pan_of(case, stands, now.pan, now.water_content)
+    least = case.method.least_points if case.method is not None else 0
+    more = max(least - len(stands.points), 1 if aim is not None else 0)
+    return Advice(
+        expected=expected,
+        stands=stands,
+        aim=aim,
+        pan=pan,
+        water=water_for(pan, aim),
+        soil=soil_for(case, pan, more, now.left),
+    )
+
+
+def as_json(id: str, found: Advice) -> dict[str, Any]:
+    """Give it all, in SI, for other programs."""
+    stands = asdict(found.stands)
+    return {
+        "format": 1,
+        "id": id,
+        **stands,
+        "points": [asdict(one) for one in found.stands.points],
+        "expected_optimum": asdict(found.expected) if found.expected else None,
+        "aim": asdict(found.aim) if found.aim else None,
+        "pan": asdict(found.pan),
+        "water_to_add": asdict(found.water) if found.water else None,
+        "soil": {**asdict(found.soil), "enough": found.soil.enough},
+    }
+
+
+def lines(case: Test, found: Advice) -> Iterator[str]:
+    """Say it in a few lines."""
+    stands = found.stands
+    for one in stands.points:
+        about = "" if one.measured else "about "
+        dry = (
+            f", dry {about}{density(case, one.dry_density)}"
+            if one.dry_density is not None
+            else ""
+        )
+        yield f"Point {one.number}: w {about}{percent(one.water_content)}{dry}"
+    yield from not_known(case, stands)
+    yield stands.wet_mass_words
+    yield stands.side_words
+    best = stands.optimum
+    if best is not None:
+        yield f"Optimum about {percent(best.water_content)}: {best.basis}."
+    for want in stands.wanted:
+        yield f"Wanted: {want.what} ({want.basis})."
+    if not stands.wanted and stands.points:
+        yield "Nothing more is wanted by the method."
+    if found.aim is not None:
+        yield f"Next: aim at {percent(found.aim.water_content)}, {found.aim.why}."
+        yield water_line(found)
+    elif not stands.points:
+        yield NO_AIM
+    yield from soil_lines(case, found.soil)
+
+
+NO_AIM = (
+    "Where to begin can't be told: state the soil's class on the sample, or the water "
+    "content to aim at with --aim."
+)
+
+
+def not_known(case: Test, stands: Standing) -> Iterator[str]:
+    """Name the points of which neither oven nor water tells the water content."""
+    known = {one.number for one in stands.points}
+    missing = [
+        str(point.number)
+        for point in case.values.points
+        if point.wet_density is not None
+        and not point.rejected
+        and point.number not in known
+    ]
+    if missing:
+        which = "point" if len(missing) == 1 else "points"
+        yield (
+            f"Water content of {which} {', '.join(missing)} not known: for an "
+            "estimate, enter the soil in the pan and the water added, and state the "
+            "water content as received on the sample."
+        )
+
+
+def water_line(found: Advice) -> str:
+    """The water to add, in millilitres."""
+    pan, water = found.pan, found.water
+    if water is None or water.per_kg is None or pan.water_content is None:
+        return (
+            "Water to add: 10 mL for each point and each kg of dry soil. Give the "
+            "soil's water content with --water-content for the amount."
+        )
+    at = f"{percent(pan.water_content)} ({pan.water_basis})"
+    if water.per_kg < 0:
+        return (
+            f"The soil at {at} is wetter than that: begin with soil that was not "
+            f"wetted, or let it dry by {-water.per_kg * KILO:.0f} g for each kg."
+        )
+    if water.mass is None or pan.mass is None:
+        return (
+            f"Water to add: {water.per_kg * KILO:.0f} mL for each kg of moist soil at "
+            f"{at}. Give the soil in the pan with --pan for the whole."
+        )
+    return (
+        f"Water to add: {water.mass * KILO:.0f} mL, to {pan.mass:.2f} kg "
+        f"({pan.mass_basis}) at {at}."
+    )
+
+
+def soil_lines(case: Test, soil: Soil) -> Iterator[str]:
+    """Whether the soil suffices."""
+    if not soil.needed:
+        return
+    unit = case.record.units.compacted or "kg"
+    needed = mass(soil.needed, unit)
+    if soil.there is None:
+        yield f"Soil needed: {needed}, {soil.basis}."
+        return
+    word = "enough" if soil.enough else "NOT enough"
+    yield f"Soil: {mass(soil.there, unit)}, {word}: needed {needed}, {soil.basis}."
+
+
+def mass(value: float, unit: str) -> str:
+    """
+    Write a mass in a unit, as finely as soil in a pan is weighed.
+
+    >>> mass(2.26796, "g"), mass(2.26796, "lb")
+    ('2268 g', '5.00 lb')
+    """
+    return f"{from_si(value, unit):.{0 if unit == 'g' else 2}f} {UNITS[unit].shown}"

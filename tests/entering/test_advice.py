@@ -1,0 +1,245 @@
+"""What `next` says of the two sound tests, point by point."""
+
+from collections.abc import Mapping
+
+import pytest
+
+from buildsite.entering.advice import Advice, Weighed, advice, as_json, lines
+from buildsite.entering.earlier import expected
+from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.estimates import estimates
+from buildsite.pages.archive import Archive
+from tests.archives import sound
+from tests.entering.sitting import REUSED, SEPARATE, begun
+
+
+def case_of(text: str, file: str, more: Mapping[str, bytes] | None = None) -> Test:
+    data = {**sound(), **(more or {}), file: text.encode()}
+    made = Archive(sorted(data), data.__getitem__).outcome(file)
+    assert made is not None
+    case: Test = made.case
+    return case
+
+
+def advised(
+    text: str,
+    file: str,
+    now: Weighed | None = None,
+    more: Mapping[str, bytes] | None = None,
+) -> tuple[Advice, str]:
+    data = {**sound(), **(more or {}), file: text.encode()}
+    archive = Archive(sorted(data), data.__getitem__)
+    made = archive.outcome(file)
+    assert made is not None
+    found = advice(made.case, expected(archive, file), now or Weighed())
+    return found, "\n".join(lines(made.case, found))
+
+
+@pytest.mark.parametrize("file", [SEPARATE, REUSED])
+def test_estimates_come_near_what_the_oven_told_later(file: str) -> None:
+    # Every number here is an observation of the bench sheet: water added and soil in
+    # the pan against the containers' masses. Mixing loses a little water.
+    wet, dry = (case_of(begun(5, file, dry=oven), file) for oven in (False, True))
+
+    for before, after in zip(estimates(wet), estimates(dry), strict=True):
+        assert not before.measured
+        assert after.measured
+        assert before.water_content == pytest.approx(after.water_content, abs=0.3)
+        assert before.dry_density == pytest.approx(after.dry_density, rel=0.004)
+
+
+def test_what_the_oven_told_of_one_point_carries_to_the_next() -> None:
+    text = begun(2, REUSED).replace("162.79}", "162.79, container_and_dry: 147.04}")
+    first, second = estimates(case_of(text, REUSED))
+
+    # By hand: (162.79 - 147.04) / (147.04 - 31.42) = 13.622 %; 48 g into
+    # 6.31 lb × 453.59237 / 1.13622 = 2519.1 g of dry soil: 1.905 points.
+    assert first.water_content == pytest.approx(13.622, abs=0.001)
+    assert second.water_content == pytest.approx(15.528, abs=0.001)
+
+
+def test_soil_that_was_not_weighed_gives_no_estimate() -> None:
+    text = begun(2, REUSED).replace("specimen_mass: 6.31, ", "")
+    _, told = advised(text, REUSED)
+
+    assert [one.number for one in estimates(case_of(text, REUSED))] == [1]
+    assert "Water content of point 2 not known" in told
+
+
+def test_water_counted_up_is_read_so() -> None:
+    text = begun(3, REUSED).replace("water_added: each", "water_added: cumulative")
+    text = text.replace("ml: 48, specimen_mass: 6.14", "ml: 96, specimen_mass: 6.14")
+    each, cumulative = (estimates(case_of(t, REUSED)) for t in (begun(3, REUSED), text))
+
+    assert [one.water_content for one in each] == pytest.approx(
+        [one.water_content for one in cumulative]
+    )
+
+
+def test_it_begins_four_points_below_what_is_typical_of_the_class() -> None:
+    # NAVFAC DM-7.02, table 1 (from memory): CL 24 to 12 %. The middle less 4: 14 %.
+    found, told = advised(begun(0, REUSED), REUSED)
+
+    assert found.aim is not None
+    assert found.aim.water_content == pytest.approx(14.0)
+    assert "typical of CL at standard effort, 12 to 24 %" in told
+
+
+def test_an_earlier_test_of_the_sample_comes_before_its_class() -> None:
+    other = REUSED.replace("ML-101", "ML-103")
+    text = sound()[REUSED].decode().replace("id: ML-101", "id: ML-103")
+    found, told = advised(begun(0, REUSED), REUSED, more={other: text.encode()})
+
+    assert "ML-103, of the same sample" in told
+    # The demo test's own curve has its peak between 15.5 and 19.4 %, its neighbours.
+    assert found.expected is not None
+    assert 15.5 < found.expected.water_content < 19.4
+
+
+def test_an_earlier_test_at_another_effort_says_nothing() -> None:
+    other = REUSED.replace("ML-101", "ML-103")
+    text = sound()[REUSED].decode().replace("id: ML-101", "id: ML-103")
+    text = text.replace("AASHTO T 99", "AASHTO T 180")
+    _, told = advised(begun(0, REUSED), REUSED, more={other: text.encode()})
+
+    assert "ML-103" not in told
+
+
+def test_of_a_soil_of_no_class_it_asks_for_one() -> None:
+    sample = "records/marsh-lane/samples/ML-S1.yaml"
+    text = sound()[sample].decode().replace("class: CL, class_basis: tested, ", "")
+    found, told = advised(begun(0, REUSED), REUSED, more={sample: text.encode()})
+
+    assert found.aim is None
+    assert "state the soil's class on the sample" in told
+
+
+@pytest.mark.parametrize("dry", [False, True])
+def test_the_way_of_the_wet_mass_and_the_side_of_the_optimum(*, dry: bool) -> None:
+    # ML-101: wet masses 8.32, 8.49, 8.64, 8.66, 8.61 lb in one mold.
+    ways, sides = [], []
+    for points in range(1, 6):
+        found, _ = advised(begun(points, REUSED, dry=dry), REUSED)
+        ways.append(found.stands.wet_mass)
+        sides.append(found.stands.side)
+
+    assert ways == ["", "rises", "rises", "rises", "falls"]
+    assert sides == ["dry", "dry", "dry", "both", "both"]
+
+
+def test_a_method_with_a_stop_rule_goes_on_until_the_wet_mass_falls() -> None:
+    going, told = advised(begun(4, REUSED), REUSED)
+    stopped, _ = advised(begun(5, REUSED), REUSED)
+
+    assert "the method goes on" in told
+    assert [one.what for one in going.stands.wanted] == [
+        "a point at which the wet mass falls or stays"
+    ]
+    assert stopped.stands.wanted == ()
+    assert stopped.aim is None
+
+
+def test_a_method_that_counts_sides_asks_for_two_on_each() -> None:
+    # ASTM D698 (from memory): two dry and two wet of the optimum at least.
+    found, told = advised(begun(4, dry=True), SEPARATE)
+
+    assert "1 more wetter than the optimum" in told
+    assert found.aim is not None
+    assert found.aim.water_content > found.stands.points[-1].water_content
+
+
+def test_a_series_that_begins_too_wet_goes_back() -> None:
+    every = begun(5, dry=True).splitlines(keepends=True)
+    text = "".join(
+        line
+        for line in every
+        if "2410, wetted_at: 2026-03-09T14:10" not in line and "2408" not in line
+    )
+    found, told = advised(text, SEPARATE)
+
+    assert found.stands.side == "wet"
+    assert found.aim is not None
+    assert found.aim.water_content < found.stands.points[0].water_content
+    assert "drier than point 1" in told
+
+
+def test_a_gap_beside_the_highest_point_is_filled() -> None:
+    # AASHTO T 99: steps of at most 2.5 points (from memory). Without its third point
+    # the reused series leaps from 15.5 to 19.4 %.
+    every = begun(5, REUSED, dry=True).splitlines(keepends=True)
+    text = "".join(line for line in every if 'container: "14"' not in line)
+    found, told = advised(text, REUSED)
+
+    assert "a point between" in told
+    assert found.aim is not None
+    assert found.aim.water_content == pytest.approx((15.5 + 19.4) / 2, abs=0.1)
+
+
+def test_the_water_is_for_the_soil_in_the_pan() -> None:
+    found, told = advised(
+        begun(3, REUSED, dry=True), REUSED, Weighed(pan=2.7, aim=19.0)
+    )
+
+    # By hand: point 3 has (166.39 - 146.46) / (146.46 - 31.77) = 17.377 %;
+    # 2700 g / 1.17377 × (19.0 - 17.377) / 100 = 37.3 g.
+    assert found.water is not None
+    assert found.water.mass == pytest.approx(0.0373, abs=0.0001)
+    assert "Water to add: 37 mL, to 2.70 kg (weighed now) at 17.4 %" in told
+
+
+def test_what_is_left_in_the_pan_is_what_was_there_and_what_was_taken() -> None:
+    found, _ = advised(begun(3, REUSED), REUSED)
+
+    # By hand: 6.14 lb × 0.45359237 + 0.048 kg of water, less the container's
+    # 166.39 - 31.77 g: 2.69843 kg.
+    assert found.pan.mass == pytest.approx(2.69843, abs=0.00001)
+
+
+def test_separate_specimens_start_from_soil_without_the_water() -> None:
+    found, _ = advised(begun(1, dry=True), SEPARATE)
+
+    # By hand: w = (198.41 - 187.19) / (187.19 - 52.13) = 8.3075 %; dry soil
+    # (2410 + 85) / 1.083075 = 2303.6 g; 2410 g less that is 106.4 g: 4.617 %.
+    assert found.pan.water_content == pytest.approx(4.617, abs=0.002)
+
+
+def test_without_the_pan_the_water_is_told_for_each_kilogram() -> None:
+    text = begun(2, REUSED, dry=True).replace("specimen_mass: 6.60, ", "")
+    text = text.replace("specimen_mass: 6.31, ", "")
+    _, told = advised(text, REUSED)
+
+    # By hand: 1000 g / 1.155 × 2 / 100 = 17.3 g for each kilogram.
+    assert "Water to add: 17 mL for each kg of moist soil" in told
+
+
+def test_soil_that_is_too_wet_already_takes_none() -> None:
+    _, told = advised(begun(2, REUSED, dry=True), REUSED, Weighed(aim=10.0))
+
+    assert "wetter than that" in told
+
+
+def test_seven_pounds_at_least_begin_method_a() -> None:
+    # 7 lb: common practice.
+    short, told = advised(begun(0, REUSED), REUSED, Weighed(pan=3.0))
+    ample, _ = advised(begun(0, REUSED), REUSED, Weighed(pan=3.3))
+
+    assert "NOT enough: needed 7.00 lb" in told
+    assert (short.soil.enough, ample.soil.enough) == (False, True)
+
+
+def test_specimens_still_to_make_are_counted() -> None:
+    # ASTM D698 method A (from memory): about 5 lb each; three of four are wanting.
+    found, told = advised(begun(1), SEPARATE, Weighed(left=6.0))
+
+    assert "3 specimens of 5 lb" in told
+    assert found.soil.enough is False
+
+
+def test_it_is_data_for_other_programs_too() -> None:
+    found, _ = advised(begun(3, REUSED), REUSED)
+    data = as_json("ML-101", found)
+
+    assert data["id"] == "ML-101"
+    assert data["wet_mass"] == "rises"
+    assert [point["number"] for point in data["points"]] == [1, 2, 3]
+    assert data["soil"]["enough"] is True
