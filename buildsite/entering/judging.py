@@ -7,7 +7,7 @@ again is a doubt: read again, or kept with a reason.
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -17,6 +17,7 @@ from buildsite.kinds.bench import Bench, Reading
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.archive import Archive
 from buildsite.pages.blanks import quoted
+from buildsite.pages.identity import name_of
 from buildsite.record.amend import CannotAmend
 from buildsite.record.flags import Doubt, Field, Flag, Severity
 from buildsite.record.put import at, put
@@ -61,6 +62,26 @@ class Desk:
         bench = lay_out(made.case) if lay_out is not None and made is not None else None
         flags = made.flags if made is not None else entry.flags
         return Look(entry.source, made, flags, bench)
+
+
+def offered(desk: Desk, question: Question) -> Question:
+    """Put what the archive has to choose from into a question about equipment."""
+    reading = question.reading
+    if reading.takes != "equipment" or not reading.of:
+        return question
+    archive = Archive(desk.names, desk.read, readings=desk.known)
+    ids = [
+        name_of(file)
+        for file in archive.files("equipment")
+        if (kind := archive.entry(file).kind) is not None and kind.name == reading.of
+    ]
+    if len(ids) > MOST_OFFERED:
+        return question
+    return replace(question, reading=replace(reading, choices=tuple(ids)))
+
+
+MOST_OFFERED = 9
+"""More choices than this are not read at a bench, nor given by one key."""
 
 
 @dataclass(frozen=True)
@@ -125,6 +146,8 @@ def written(reading: Reading, text: str, on: date) -> str:
     """
     if reading.takes == "choice":
         return quoted(chosen(reading, text))
+    if reading.takes == "equipment" and text.isdigit() and reading.choices:
+        return quoted(chosen(reading, text))
     if reading.takes == "time":
         clock = CLOCK.fullmatch(text)
         return f"{on}T{clock[1]:>02}:{clock[2]}" if clock else quoted(text)
@@ -142,10 +165,10 @@ def chosen(reading: Reading, text: str) -> str:
     ValueError
         If it is none, or could be several.
     """
-    if text.isdigit() and 1 <= int(text) <= len(reading.choices):
-        return reading.choices[int(text) - 1]
     if text in reading.choices:
         return text
+    if text.isdigit() and 1 <= int(text) <= len(reading.choices):
+        return reading.choices[int(text) - 1]
     begun = [one for one in reading.choices if text and one.startswith(text.lower())]
     if len(begun) != 1:
         raise ValueError(f"{text!r} is none of: {', '.join(reading.choices)}.")

@@ -118,7 +118,8 @@ def of_readings(
 ) -> Iterator[Question]:
     """Questions of readings that stand side by side."""
     inside = item if isinstance(item, dict) else {}
-    label = str(inside.get(part.label) or "") if part.label else ""
+    known = inside.get(part.label) if part.label else None
+    label = f"{part.label.replace('_', ' ')} {known}" if known else ""
     for reading in readings:
         silent = line.get("rejected") is not None or any(
             line.get(other) is not None for other in reading.unless

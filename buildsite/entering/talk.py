@@ -11,7 +11,7 @@ from typing import Any, TypeAlias
 
 from buildsite.entering import words
 from buildsite.entering.curve import drawn
-from buildsite.entering.judging import Look, judge, remark
+from buildsite.entering.judging import Look, judge, offered, remark
 from buildsite.entering.questions import Question
 from buildsite.entering.sitting import (
     Sitting,
@@ -157,6 +157,7 @@ def asked(sitting: Sitting, question: Question) -> Talking:
     hint = progress(sitting).hint if question.gate else ""
     if hint:
         yield Say((hint,))
+    question = offered(sitting.desk, question)
     usual = usual_answer(sitting, question)
     ask = words.prompt(question, sitting.look.source.tree, usual)
     answer = (yield Ask(ask)).strip()

@@ -41,11 +41,7 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     reading = question.reading
     if question.gate:
         return f"{question.line}: one more? [{usual}] "
-    where = ", ".join(
-        part
-        for part in (question.line, question.label and f"container {question.label}")
-        if part
-    )
+    where = ", ".join(part for part in (question.line, question.label) if part)
     what = f"{where}: {reading.words}" if where else reading.words
     fine = f", to {reading.resolution}" if reading.resolution is not None else ""
     unit = f" ({reading.unit}{fine})" if reading.unit else ""

@@ -15,8 +15,9 @@ class Reading:
     `unit` is the one that the record's `units` name, as a person writes it.
     `resolution` is the coarsest step that the method's row allows, in that unit, and
     `basis` the row's source for it. `takes` says what may be written: a number, a text,
-    a day, a time of day, a staff code, the id of a piece of equipment, or one of
-    `choices`. A reading that is not `needed` may be skipped without a word.
+    a day, a time of day, a staff code, the id of a piece of equipment of the kind
+    `of`, or one of `choices`. A reading that is not `needed` may be skipped without a
+    word.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
     `within` names a list of the line whose items may hold the reading in its stead, as
@@ -32,6 +33,7 @@ class Reading:
     basis: str = ""
     takes: str = "number"  # number | text | day | time | code | equipment | choice
     choices: tuple[str, ...] = ()
+    of: str = ""
     needed: bool = True
     usual: str = ""
     within: str = ""

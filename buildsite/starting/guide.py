@@ -41,22 +41,25 @@ Tell git who you are, with the address that stands beside your code in
 ## Each day
 
     git pull --rebase
-    buildsite new moisture-density       the next test, all known things filled in
-    buildsite check                      what is missing or can't be
+    buildsite new moisture-density --commit   the next test, known things filled in
+    buildsite enter TEST --by {tester}        its readings, one number and Enter each
+    buildsite next TEST                  how much water the next point takes
     buildsite show TEST                  the result so far
-    git add records
-    git commit -m "TEST: compacted by {tester}"
+    buildsite check                      what is missing or can't be
     git push
 
-What follows TEST in the message is the reason that the history shows: *TEST: read point
-3 again*, not *update*. When all is read, the test's file says `status: complete`. Then:
+`enter` judges and saves each reading, goes on where you stopped, and keeps the readings
+in git. To mend one that stands, run it again, `-` or `p 3` leads there; it asks why.
+When all is read it asks whether the test is complete. What you change in a file by hand
+is committed by hand: `git commit -m "TEST: read point 3 again" FILE`; what follows TEST
+is the reason that the history shows. Then:
 
     buildsite review TEST --by CODE
     buildsite issue TEST --authorized-by CODE --reason "first issue" --to "WHOM"
     git push
 
-An issued report is never changed. A mistake is mended in the test's file, and issued
-again: the new report says what it amends.
+An issued report is never changed. A mistake is mended with `enter`, and issued again:
+the new report says what it amends.
 
 ## Now and then
 

@@ -352,6 +352,23 @@ def test_a_container_may_be_called_by_a_single_letter() -> None:
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002", "container": "s"}
 
 
+def test_equipment_of_the_archive_is_offered_by_number() -> None:
+    text = begun(0).replace("mold: M-04, ", "").replace("balance: B-11, ", "")
+    held = entered(text, "1", "2")
+
+    assert held.asked[0] == "Mold (1 M-04): "
+    assert held.asked[1] == "Balance for mold and soil (1 B-03, 2 B-11): "
+    assert held.tree["equipment"]["mold"] == "M-04"
+    assert held.tree["equipment"]["balance"] == "B-11"
+
+
+def test_equipment_that_is_not_there_is_asked_again() -> None:
+    held = entered(begun(0).replace("mold: M-04, ", ""), "M-05", "M-04")
+
+    assert "expected the id of a mold in this archive" in held.words
+    assert held.tree["equipment"]["mold"] == "M-04"
+
+
 def test_go_leads_back_to_the_first_blank() -> None:
     held = entered(begun(2), "p1", ".")
 

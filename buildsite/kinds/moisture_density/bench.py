@@ -101,19 +101,19 @@ def equipment(case: Test) -> Part:
     """Equipment by its id. A test that states its volume need not name the mold."""
     own = case.record.mold_volume is None
     names = (
-        ("mold", "Mold", own),
-        ("rammer", "Rammer", True),
-        ("balance", "Balance for mold and soil", True),
-        ("moisture_balance", "Balance for the containers", True),
-        ("oven", "Oven", True),
-        ("sieve", "Sieve", False),
+        ("mold", "mold", "Mold", own),
+        ("rammer", "rammer", "Rammer", True),
+        ("balance", "balance", "Balance for mold and soil", True),
+        ("moisture_balance", "balance", "Balance for the containers", True),
+        ("oven", "oven", "Oven", True),
+        ("sieve", "sieve", "Sieve", False),
     )
     return Part(
         "Equipment",
         ("equipment",),
         tuple(
-            Reading(name, words, takes="equipment", needed=needed)
-            for name, words, needed in names
+            Reading(name, words, takes="equipment", of=kind, needed=needed)
+            for name, kind, words, needed in names
         ),
     )
 
