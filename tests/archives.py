@@ -22,9 +22,20 @@ Changes = Mapping[str, str | list[list[str]] | None]
 
 
 @cache
-def sound() -> Files:
-    """The archive that raises no flag: every fault is a change of this one."""
-    base = FAULTS / "base"
+def sound(beside: tuple[str, ...] = ()) -> Files:
+    """
+    The archive that raises no flag: every fault is a change of this one.
+
+    `beside` names folders of `tests/faults/with` whose records stand in it too.
+    """
+    files = dict(folder(FAULTS / "base"))
+    for name in beside:
+        files |= folder(FAULTS / "with" / name)
+    return files
+
+
+def folder(base: Path) -> Files:
+    """Every file below a folder, by its path in it."""
     return {
         path.relative_to(base).as_posix(): path.read_bytes()
         for path in sorted(base.rglob("*"))
@@ -82,13 +93,18 @@ def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
     return done
 
 
-def changed(changes: Changes, issues: Sequence[Mapping[str, Any]] = ()) -> Files:
+def changed(
+    changes: Changes,
+    issues: Sequence[Mapping[str, Any]] = (),
+    beside: Sequence[str] = (),
+) -> Files:
     """
     The sound archive after some changes, each of which must find its text once.
 
-    `issues` were issued of it before the changes: each names its `test`.
+    `issues` were issued of it before the changes: each names its `test`. `beside`: see
+    `sound`.
     """
-    files: dict[str, bytes] = dict(sound())
+    files: dict[str, bytes] = dict(sound(tuple(beside)))
     for one in issues:
         about = {key: value for key, value in one.items() if key != "test"}
         files = dict(issued(files, one["test"], about))

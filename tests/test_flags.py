@@ -28,6 +28,7 @@ CATALOGUES: dict[str, tuple[Known, ...]] = {
     **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},
 }
 READER = {fault.flag for fault in FAULTS}
+OTHERS = sorted(path.name for path in (FOLDERS / "with").iterdir())
 NAMED = sorted({known.flag for catalogue in CATALOGUES.values() for known in catalogue})
 FOLDED = [name for name in NAMED if name not in READER]
 
@@ -39,7 +40,8 @@ def found(pattern: str) -> list[Path]:
 def flags_at(path: Path) -> list[Flag]:
     changes = yaml.safe_load(path.read_text(encoding="utf-8"))
     alone = changes.pop("alone", None)
-    files = changed(changes, changes.pop("issued", ()))
+    beside = changes.pop("with", ())
+    files = changed(changes, changes.pop("issued", ()), beside)
     return flags_of(files) if alone is None else flags_of_one(files, alone)
 
 
@@ -64,8 +66,11 @@ def test_every_flag_says_what_it_sees_and_on_what_it_rests(catalogue: str) -> No
         assert known.basis, known.flag
 
 
-def test_the_sound_archive_raises_no_flag() -> None:
-    assert briefly(flags_of(sound())) == []
+@pytest.mark.parametrize("beside", ["", *OTHERS])
+def test_the_sound_archive_raises_no_flag(beside: str) -> None:
+    found = flags_of(sound((beside,) if beside else ()))
+
+    assert briefly(found) == [], "\n".join(map(str, found))
 
 
 @pytest.mark.parametrize("name", FOLDED)
@@ -77,7 +82,7 @@ def test_every_flag_has_its_folder(name: str) -> None:
 def test_every_folder_is_that_of_a_flag() -> None:
     folders = {path.name for path in FOLDERS.iterdir() if path.is_dir()}
 
-    assert sorted(folders - {"base"} - set(FOLDED)) == []
+    assert sorted(folders - {"base", "with"} - set(FOLDED)) == []
 
 
 @pytest.mark.parametrize("name", sorted(READER))

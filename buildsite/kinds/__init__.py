@@ -23,6 +23,8 @@ LINES = {
     "oven": ("equipment", "devices", "OVEN"),
     "sieve": ("equipment", "devices", "SIEVE"),
     "moisture-density": ("test", "moisture_density", "KIND"),
+    "water-content": ("test", "water_content", "KIND"),
+    "coarse-fraction": ("test", "coarse_fraction", "KIND"),
 }
 """Every kind, by the name that a record's `kind:` line has."""
 

@@ -1,12 +1,13 @@
 """What the masses of moisture containers say of themselves, whichever test has them."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
 from buildsite.kinds.kind import Case
+from buildsite.kinds.reporting import shown_places
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
@@ -14,6 +15,13 @@ from buildsite.record.reading import resolution
 CONSTANT_MASS_PERCENT = Decimal("0.1")
 """Loss in a further hour or more of drying below which a mass counts as constant:
 ASTM D2216 (from memory), where the method's row says nothing of its own."""
+
+
+APART_POINTS = 1.0
+APART_PERCENT_OF_MEAN = 10.0
+"""Two containers of one soil may differ by the smaller of these: common practice."""
+
+MASSES = ("container_mass", "container_and_wet", "container_and_dry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +43,9 @@ class Held:
         """What a fault of it weighs, where that is not what its rule says."""
         return Severity.NOTE if self.rejected else None
 
+
+OfColumn = tuple[Field, Decimal | None]
+"""One reading of a column, with its field."""
 
 Test = Case[Any, Any]
 Each = Callable[[Test], Iterable[Held]]
@@ -58,6 +69,44 @@ def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
 def unit_of(case: Test) -> str:
     """Unit of the containers, as the record writes it."""
     return case.record.units.moisture or ""
+
+
+def not_read(one: Container) -> list[str]:
+    """Masses of a container that are wanting."""
+    return [name for name in MASSES if getattr(one, name) in (None, ())]
+
+
+def masses_of(everything: Iterable[Held], *names: str) -> Iterator[OfColumn]:
+    """Some masses of containers, each with its field."""
+    for held in everything:
+        for name in names or MASSES:
+            value = getattr(held.one, name)
+            for reading in value if isinstance(value, tuple) else (value,):
+                yield (*held.field, name), reading
+
+
+def disagreement(
+    field: Field, waters: Sequence[float], severity: Severity | None = None
+) -> Iterator[Doubt]:
+    """Doubt water contents of one soil that lie too far apart."""
+    if len(waters) < 2:
+        return
+    mean = sum(waters) / len(waters)
+    allowed = min(APART_POINTS, mean * APART_PERCENT_OF_MEAN / 100)
+    if max(waters) - min(waters) > allowed:
+        yield Doubt(
+            field=field,
+            found=" and ".join(f"{shown_places(water, 1)} %" for water in waters),
+            expected=f"at most {allowed:.1f} points apart",
+            mend="look for a swapped container or a misread mass; their mean "
+            "is used as it stands",
+            severity=severity,
+        )
+
+
+def disagree(check: Callable[[Test], Iterator[Doubt]]) -> Rule[Test]:
+    """Make the rule: one flag, whichever kind of test raises it."""
+    return Rule("containers-disagree", Severity.WARNING, "common practice", check)
 
 
 def dry_heavier_than_wet(held: Held, case: Test) -> Iterator[Doubt]:
@@ -203,18 +252,23 @@ TOGETHER: tuple[tuple[str, Together], ...] = (
 )
 
 
-def of_each(each: Each, single: Single) -> Callable[[Test], Iterator[Doubt]]:
-    """Make the check that looks at one container after the other."""
+Check = Callable[[Test], Iterator[Doubt]]
+
+
+def of_each(each: Each, single: Single, more: Check | None) -> Check:
+    """Make the check that looks at one container after the other, and at more."""
 
     def check(case: Test) -> Iterator[Doubt]:
         for held in each(case):
             yield from single(held, case)
+        if more is not None:
+            yield from more(case)
 
     check.__doc__ = single.__doc__
     return check
 
 
-def of_all(each: Each, together: Together) -> Callable[[Test], Iterator[Doubt]]:
+def of_all(each: Each, together: Together) -> Check:
     """Make the check that lays all containers side by side."""
 
     def check(case: Test) -> Iterator[Doubt]:
@@ -224,16 +278,18 @@ def of_all(each: Each, together: Together) -> Callable[[Test], Iterator[Doubt]]:
     return check
 
 
-def container_rules(each: Each) -> tuple[Rule[Test], ...]:
+def container_rules(
+    each: Each, more: Mapping[str, Check] | None = None
+) -> tuple[Rule[Test], ...]:
     """
     Make the rules on moisture containers for a kind of test.
 
     Its record names their unit in `units.moisture`; its method's row may have a cell
-    `constant_mass`.
+    `constant_mass`. `more` looks for the same fault in other masses, by flag.
     """
     return (
         *(
-            Rule(flag, severity, basis, of_each(each, single))
+            Rule(flag, severity, basis, of_each(each, single, (more or {}).get(flag)))
             for flag, severity, basis, single in SINGLE
         ),
         *(

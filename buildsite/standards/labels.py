@@ -42,6 +42,7 @@ LABELS = {
     "sieve": "Soil processed through",
     "soak": "Soaking in water",
     "split_agreement": "Fractions of a split agree with the whole within",
+    "split_agreement_moist": "Fractions weighed moist agree with the whole within",
     "split_sieves": "Split on",
     "stop_when_wet_mass_falls": "Series ends when the wet mass falls or stays",
     "limits_compared": "A result is compared with a limit",

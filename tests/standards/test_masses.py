@@ -7,7 +7,7 @@ from buildsite.standards.method import Method
 from buildsite.standards.tables import designations, find, standard, unknown
 
 
-def row(designation: str, method: str = "", edition: str = "") -> Method:
+def row(designation: str, method: str = "none", edition: str = "") -> Method:
     found = find(designation, method, edition=edition)
     assert found is not None
     return found

@@ -7,6 +7,8 @@ from decimal import Decimal
 from buildsite.kinds.any_test.record import AnyTest
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
+from buildsite.record.units import from_si
+from buildsite.standards.tables import Cell, Method
 
 LEAST_IN_COLUMN = 3
 """Readings from which a column's last place can be told: one may end in a zero."""
@@ -18,12 +20,22 @@ class Column:
     Readings of one balance, one below the other.
 
     `cell` leads the names of the cells that say how finely it is read, a unit each:
-    resolution_moisture for resolution_moisture_g.
+    resolution_moisture for resolution_moisture_g. A `limit` goes before them.
     """
 
     cell: str
     unit: str | None
     readings: Sequence[tuple[Field, Decimal | None]]
+    limit: Cell | None = None
+
+    def asked(self, method: Method, unit: str) -> tuple[float, Cell] | None:
+        """How finely it is read in its unit, and the cell that says so."""
+        if self.limit is not None:
+            return from_si(self.limit.si, unit), self.limit
+        found = method.resolution(self.cell, unit)
+        if found is None:
+            return None
+        return found, method.cell(f"{self.cell}_{'lb' if unit == 'lb' else 'g'}")
 
 
 COARSE_STEPS = (50, 10, 5)
@@ -56,14 +68,14 @@ def coarse(column: Column, case: AnyTest) -> Iterator[Doubt]:
     read = [(field, value) for field, value in column.readings if value]
     if method is None or unit is None or len(read) < LEAST_IN_COLUMN:
         return
-    asked = method.resolution(column.cell, unit)
+    asked = column.asked(method, unit)
     last = step([value for _, value in read])
-    if asked is not None and float(last) > asked * (1 + 1e-9):
-        cell = method.cell(f"{column.cell}_{'lb' if unit == 'lb' else 'g'}")
+    if asked is not None and float(last) > asked[0] * (1 + 1e-9):
+        finest, cell = asked
         yield Doubt(
             field=read[0][0],
             found=f"a column read in steps of {last} {unit}",
-            expected=f"{asked:g} {unit} or finer",
+            expected=f"{finest:g} {unit} or finer",
             mend="use a finer balance; if a spreadsheet dropped the last zeros, "
             "write the readings as the bench sheet has them",
             basis=cell.basis,

@@ -5,7 +5,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from buildsite.kinds.any_test.answered import sample_of
-from buildsite.kinds.containers import weighed
+from buildsite.kinds.containers import disagree, disagreement, weighed
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import (
     at_point,
@@ -21,10 +21,6 @@ from buildsite.record.units import to_si
 from buildsite.soil.rounding import round_half_even, snap
 from buildsite.standards.cells import Cell
 
-APART_POINTS = 1.0
-APART_PERCENT_OF_MEAN = 10.0
-"""Two containers of one point may differ by the smaller of these: common practice."""
-
 ADDED_APART_POINTS = 1.0
 """Water added and water measured may differ by this: what evaporates, what is spilled,
 and what two moisture specimens differ by."""
@@ -33,21 +29,11 @@ and what two moisture specimens differ by."""
 def containers_disagree(case: Test) -> Iterator[Doubt]:
     """Containers of one point that differ by over 10 % of their mean, or a point."""
     for point in case.values.points:
-        waters = point.container_water_contents
-        if len(waters) < 2:
-            continue
-        mean = sum(waters) / len(waters)
-        allowed = min(APART_POINTS, mean * APART_PERCENT_OF_MEAN / 100)
-        apart = max(waters) - min(waters)
-        if apart > allowed:
-            yield Doubt(
-                field=field_of(point),
-                found=" and ".join(map(percent, waters)),
-                expected=f"at most {allowed:.1f} points apart",
-                mend="look for a swapped container or a misread mass; their mean "
-                "is used as it stands",
-                severity=at_point(case.record.points[point.number - 1]),
-            )
+        yield from disagreement(
+            field_of(point),
+            point.container_water_contents,
+            at_point(case.record.points[point.number - 1]),
+        )
 
 
 def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
@@ -177,9 +163,7 @@ def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "containers-disagree", Severity.WARNING, "common practice", containers_disagree
-    ),
+    disagree(containers_disagree),
     Rule(
         "moisture-specimen-too-small",
         Severity.WARNING,

@@ -1,0 +1,78 @@
+"""The coarse fraction of a sample: model, computation, rules and sheet of one kind."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+from buildsite.kinds.answers import OversizeFact
+from buildsite.kinds.any_test.links import common_refs, device_refs, once
+from buildsite.kinds.bench import Bench
+from buildsite.kinds.coarse_fraction.blank import BLANK
+from buildsite.kinds.coarse_fraction.case import Test
+from buildsite.kinds.coarse_fraction.compute import Values, compute
+from buildsite.kinds.coarse_fraction.model import CoarseFraction
+from buildsite.kinds.coarse_fraction.reported import oversize_fact, reported
+from buildsite.kinds.coarse_fraction.rules import RULES
+from buildsite.kinds.coarse_fraction.sheet import sheet
+from buildsite.kinds.kind import Kind, Lines, Ref
+
+
+def needs(record: CoarseFraction) -> tuple[Ref, ...]:
+    """Ask what a test of any kind asks."""
+    return once(*common_refs(record), *device_refs(record))
+
+
+def answers(case: Test, ref: Ref) -> object | None:
+    """Tell a compaction test, or a sample, what the oversize is."""
+    return oversize_fact(case) if ref.asks is OversizeFact else None
+
+
+def detail(case: Test) -> Mapping[str, Any]:
+    """Each fraction and each specimen, as `show --json` gives them."""
+    names = ("water_content", "dry_mass", "retained")
+    return {
+        "fractions": [
+            {
+                "retained_on": one.retained_on,
+                **{name: getattr(found, name) for name in names},
+            }
+            for one, found in zip(
+                case.record.fractions, case.values.fractions, strict=True
+            )
+        ],
+        "specimens": [
+            {
+                "retained_on": one.retained_on,
+                "dry_mass": made.dry_mass,
+                "rejected": made.rejected,
+                **(asdict(made.found) if made.found is not None else {}),
+            }
+            for one, made in zip(case.record.specimens, case.values.stones, strict=True)
+        ],
+    }
+
+
+def lay_out(case: Test) -> Bench:
+    """Lay out the bench sheet. Imported late: `check` never asks for it."""
+    from buildsite.kinds.coarse_fraction.bench import bench
+
+    return bench(case)
+
+
+KIND: Kind[CoarseFraction, Values] = Kind(
+    name="coarse-fraction",
+    title="Coarse fraction",
+    group="test",
+    model=CoarseFraction,
+    needs=needs,
+    answers=answers,
+    compute=compute,
+    results=reported,
+    detail=detail,
+    sheet=sheet,
+    rules=RULES,
+    blank=BLANK,
+    bench=lay_out,
+    takes="coarse-fraction",
+    lines=Lines("specimens", "specimen", (("bulk", "", 3), ("absorption", "%", 2))),
+)

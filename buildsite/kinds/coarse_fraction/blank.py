@@ -1,0 +1,52 @@
+"""A coarse fraction ready to fill in: what `new coarse-fraction` writes."""
+
+from buildsite.kinds.kind import Ask, Blank
+
+
+def fraction(sieve: str) -> str:
+    """A line for what one sieve holds back."""
+    return (
+        f"  - {{{{retained_on: {sieve}, mass: , container: , container_mass: , "
+        "container_and_wet: , container_and_dry: }}\n"
+    )
+
+
+BLANK = Blank(
+    """format: 1
+kind: coarse-fraction
+id: {id}
+project: {project}
+sample: {sample}
+standard: {{designation: {standard}, edition: {edition}, method: none,
+  variant: none}}
+sieve: {sieve}              # what it holds back is the oversize
+nominal_maximum:            # of the stones, a sieve, such as 1 in
+split_masses: moist         # moist | dry: as the fractions were weighed
+before_soaking:             # dried | natural
+tested: {{on: {on}, by: {by}}}
+dried: {{on: , by: }}
+entered: {{by: , checked_by: }}
+status: in-progress         # in-progress | complete | withdrawn
+units: {{split: g, moisture: g, gravity: g}}
+equipment: {{balance: , moisture_balance: , gravity_balance: , oven: , sieve: }}
+total_mass:                 # before sieving
+fractions:                  # take out the lines of sieves that were not used
+"""
+    + "".join(map(fraction, ("3/4 in", "3/8 in", "No. 4", "pan")))
+    + """soak: {{in: , out: , water_temperature_c: }}   # in, out: YYYY-MM-DDTHH:MM
+specimens:
+  - {{retained_on: {sieve}, surface_dry: , in_water: , oven_dry: }}
+oven: {{in: , out: , temperature_c: }}
+remarks: ""
+""",
+    prefix="",
+    asks=(
+        Ask("project", "Project"),
+        Ask("sample", "Sample"),
+        Ask("standard", "Standard, such as AASHTO T 85", "AASHTO T 85"),
+        Ask("edition", "Edition, such as 22"),
+        Ask("sieve", "Oversize sieve", "No. 4", ("3/4 in", "3/8 in", "No. 4")),
+        Ask("on", "Sieved on (YYYY-MM-DD)"),
+        Ask("by", "Sieved by (staff code)"),
+    ),
+)

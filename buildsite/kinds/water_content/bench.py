@@ -1,0 +1,88 @@
+"""The bench of a water content: what is read, in the order in which it is read."""
+
+from buildsite.kinds.bench import Bench, Part, Progress, Reading
+from buildsite.kinds.bench_parts import (
+    Listed,
+    act,
+    container_readings,
+    equipment,
+    oven,
+)
+from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.sizes import by_size
+from buildsite.kinds.water_content.case import Test
+from buildsite.kinds.water_content.sheet import CAUTIONS
+
+STEPS = (
+    "Clean and dry the container; weigh it empty, with its lid.",
+    "Take soil that stands for the whole, at least the mass for its largest particle; "
+    "put the lid on at once.",
+    "Weigh container and wet soil.",
+    "Take the lid off and dry at 110 °C over night; shorter only if two masses in turn "
+    "agree.",
+    "Let it cool with its lid on until a hand can hold it, and weigh it.",
+)
+TICKS = (
+    "The lid belongs to the container: same number.",
+    "Nothing was lost when the soil went in, nothing clings outside.",
+    "The balance stood at zero before each weighing.",
+    "Soil that holds gypsum, organics, cement or salt is named in the remarks.",
+)
+
+
+def progress(case: Test) -> Progress:
+    """Water content of each container, as it comes."""
+    shown = tuple(
+        ""
+        if one.water_content is None
+        else f"water content {shown_places(one.water_content, 2)} %"
+        for one in case.values.containers
+    )
+    return Progress(shown=shown)
+
+
+def soil(case: Test) -> Part:
+    """What was taken."""
+    size = case.record.largest_particle
+    cell = (
+        by_size(case.method, "specimen_at_least", size)
+        if case.method is not None and size is not None
+        else None
+    )
+    words = "Finest sieve that all of the soil passes"
+    if cell is not None:
+        words += f" (at least {cell} of soil)"
+    return Part(
+        "Soil",
+        (),
+        (
+            Reading(
+                "largest_particle",
+                words,
+                takes="text",
+                basis=cell.basis if cell is not None else "",
+            ),
+            Reading("left_out", "Left out, if anything", takes="text", needed=False),
+        ),
+    )
+
+
+def bench(case: Test) -> Bench:
+    """Lay out the bench of one test."""
+    before, after = container_readings(case.method, case.record.units.moisture or "")
+    lines = Listed("containers", "Container", "container")
+    return Bench(
+        parts=(
+            soil(case),
+            equipment(("moisture_balance", "Balance"), ("oven", "Oven")),
+            act("Weighing wet", "tested", "Weighed wet", needed=True),
+            lines.part("Containers", before),
+            oven(case.method),
+            lines.part("After the oven", (after,)),
+            act("Weighing dry", "dried", "Weighed dry", needed=True),
+        ),
+        steps=STEPS,
+        ticks=TICKS,
+        cautions=CAUTIONS,
+        progress=lambda: progress(case),
+    )
