@@ -49,12 +49,14 @@ def stones(case: Test, name: str, words: str, *, several: bool = False) -> Readi
 def progress(case: Test) -> Progress:
     """Bulk specific gravity of each specimen, as it comes."""
     return Progress(
-        shown=tuple(
-            ""
-            if one.found is None
-            else f"bulk specific gravity {shown_places(one.found.bulk, 3)}, "
-            f"absorption {shown_places(one.found.absorption, 2)} %"
+        lines=tuple(
+            (
+                one.number,
+                f"bulk specific gravity {shown_places(one.found.bulk, 3)}, "
+                f"absorption {shown_places(one.found.absorption, 2)} %",
+            )
             for one in case.values.stones
+            if one.found is not None
         )
     )
 

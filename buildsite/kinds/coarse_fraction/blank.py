@@ -1,6 +1,28 @@
 """A coarse fraction ready to fill in: what `new coarse-fraction` writes."""
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
 from buildsite.kinds.kind import Ask, Blank
+from buildsite.kinds.sieves import same_sieve
+
+if TYPE_CHECKING:
+    from buildsite.kinds.around import Around
+
+
+def suggest(around: "Around") -> Mapping[str, str]:
+    """Suggest what can be known. Imported when it is asked: `check` never does."""
+    from buildsite.kinds.any_test.suggest import equipment, method_of, reads_to
+    from buildsite.kinds.coarse_fraction.model import CoarseFraction
+
+    sieve = around.told.get("sieve", "")
+    fits = {
+        "moisture_balance": reads_to(0.0001),
+        "gravity_balance": reads_to(0.001),
+        "sieve": lambda one: same_sieve(one.opening, sieve),
+    }
+    found = equipment(around, CoarseFraction.work, fits)
+    return method_of(around) | found | {"sieve": "", "sieve_id": found["sieve"]}
 
 
 def fraction(sieve: str) -> str:
@@ -28,7 +50,8 @@ dried: {{on: , by: }}
 entered: {{by: , checked_by: }}
 status: in-progress         # in-progress | complete | withdrawn
 units: {{split: g, moisture: g, gravity: g}}
-equipment: {{balance: , moisture_balance: , gravity_balance: , oven: , sieve: }}
+equipment: {{balance: {balance}, moisture_balance: {moisture_balance},
+  gravity_balance: {gravity_balance}, oven: {oven}, sieve: {sieve_id}}}
 total_mass:                 # before sieving
 fractions:                  # take out the lines of sieves that were not used
 """
@@ -49,4 +72,6 @@ remarks: ""
         Ask("on", "Sieved on (YYYY-MM-DD)"),
         Ask("by", "Sieved by (staff code)"),
     ),
+    places=("balance", "moisture_balance", "gravity_balance", "oven", "sieve_id"),
+    suggest=suggest,
 )

@@ -32,13 +32,13 @@ TICKS = (
 
 def progress(case: Test) -> Progress:
     """Water content of each container, as it comes."""
-    shown = tuple(
-        ""
-        if one.water_content is None
-        else f"water content {shown_places(one.water_content, 2)} %"
-        for one in case.values.containers
+    return Progress(
+        lines=tuple(
+            (one.number, f"water content {shown_places(one.water_content, 2)} %")
+            for one in case.values.containers
+            if one.water_content is not None
+        )
     )
-    return Progress(shown=shown)
 
 
 def soil(case: Test) -> Part:
