@@ -1,6 +1,6 @@
 """Examples that are one formula: computed by it, in the units of the example."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import pi
 from typing import Any
 
@@ -9,6 +9,7 @@ from buildsite.soil.effort import compactive_effort
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.soil.oversize import total_water_content
 from buildsite.soil.phase import water_to_add
+from buildsite.soil.uncertainty import Quantity, combined, sensitivities
 from buildsite.soil.water import water_density
 from buildsite.standards.tables import find
 from buildsite.validation.examples import Example, Recomputed
@@ -95,6 +96,27 @@ def effort_of_row(designation: str, name: str) -> float:
         method.layers,
         method.mold_volume_m3,
     )
+
+
+def end_gauge(example: Example) -> Recomputed:
+    """j01: each input's share of the uncertainty of a length, and all together."""
+    given = example.given
+    inputs = [Quantity(*map(float, pair)) for pair in given.values()]
+    shares = [
+        abs(slope) * one.standard
+        for (slope,), one in zip(sensitivities(gauge, inputs), inputs, strict=True)
+    ]
+    figures = {
+        f"{name}_uncertainty": share for name, share in zip(given, shares, strict=True)
+    }
+    return Recomputed({**figures, "combined_uncertainty": combined(shares)})
+
+
+def gauge(inputs: Sequence[float]) -> tuple[float]:
+    """Length of a gauge by JCGM 100:2008, H.1.2. [nm]"""
+    length, difference, expansion, departure, expands_more, warmer = inputs
+    moved = expands_more * departure + expansion * warmer
+    return (length + difference - length * moved,)
 
 
 def water(example: Example) -> Recomputed:

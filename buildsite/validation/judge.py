@@ -105,7 +105,12 @@ def unit_of(example: Example, way: Field) -> str:
     return ""
 
 
-ENDINGS = {"density": "density", "volume": "volume", "soil": "mass"}
+ENDINGS = {
+    "density": "density",
+    "volume": "volume",
+    "soil": "mass",
+    "uncertainty": "uncertainty",
+}
 
 
 def words_of(way: Field) -> str:

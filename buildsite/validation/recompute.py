@@ -22,6 +22,7 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "b16": as_records.cylinder,
     "b17": as_records.drive_cylinders,
     "b18": as_records.compaction,
+    "j01": formulas.end_gauge,
     "w01": formulas.water,
     "w02": formulas.water,
 }
