@@ -59,6 +59,36 @@ class LaboratoryFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnRepeatability:
+    """Standard deviations of a laboratory's own repeat tests by one method."""
+
+    dry_density: float  # [kg/m³]
+    water_content: float  # [%]
+    repeats: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class UncertaintyFacts:
+    """
+    That a test is to state its uncertainty, and what the laboratory knows of it.
+
+    Where it is not to, this is not answered at all, so that no digest moves.
+    """
+
+    asked: bool
+    repeatability: OwnRepeatability | None
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceError:
+    """Largest error that a balance's calibration found, on the day asked about."""
+
+    id: str
+    calibrated_on: date
+    largest_error_kg: float
+
+
+@dataclass(frozen=True, slots=True)
 class ProjectFacts:
     id: str
     name: str

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any, TypeVar
 
-from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.answers import BalanceError, DeviceFacts
 from buildsite.kinds.apparatus import limits_table, rammer_held, rammer_methods
 from buildsite.kinds.calibrated import (
     DUE_BEFORE_CALIBRATED,
@@ -55,8 +55,20 @@ def compute(record: Device, inputs: Inputs, method: Method | None) -> None:
     """Measure nothing: a device states what its calibrations found."""
 
 
-def answers(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
+def balance_error(device: Device, ref: Ref) -> BalanceError | None:
+    """Tell how far off the calibration in force found a balance, if it says so."""
+    index = in_force(device.calibrations, ref.on)
+    one = None if index is None else device.calibrations[index]
+    if one is None or one.largest_error is None:
+        return None
+    error = to_si(abs(one.largest_error), device.units.mass)
+    return BalanceError(device.id, one.on, error)
+
+
+def answers(case: Case[Any, None], ref: Ref) -> object | None:
     """Tell a test what the device was on its day."""
+    if ref.asks is BalanceError:
+        return balance_error(case.record, ref)
     if ref.asks is not DeviceFacts:
         return None
     device = case.record

@@ -37,6 +37,7 @@ class Ref:
     field: Field
     on: date | None = None
     about: tuple[str, ...] = ()
+    silent: bool = False  # no answer is an answer too, and no fault
 
     @property
     def key(self) -> tuple[str, str, str]:
@@ -75,6 +76,15 @@ class Case(Generic[R, V]):
     inputs: Inputs
     method: Method | None
     values: V
+
+
+@dataclass(frozen=True, slots=True)
+class Appendix:
+    """A page below a test's own, for the laboratory: folder, name and sheet."""
+
+    folder: str
+    title: str
+    sheet: Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +167,9 @@ class Kind(Generic[R, V]):
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
     compare: Callable[[Sequence[Kept], Method | None], Plot | None] | None = None
+    # What it asks after these answers, of records that `needs` names.
+    further: Callable[[R, Inputs], tuple[Ref, ...]] | None = None
+    appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
     # What a calibration, by its index, found amiss of equipment, for a method or (None)

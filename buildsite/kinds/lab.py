@@ -5,7 +5,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from buildsite.kinds.answers import LaboratoryFacts, Staff
+from buildsite.kinds.answers import (
+    LaboratoryFacts,
+    OwnRepeatability,
+    Staff,
+    UncertaintyFacts,
+)
 from buildsite.kinds.kind import (
     Case,
     Inputs,
@@ -19,7 +24,18 @@ from buildsite.kinds.named_standard import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity
-from buildsite.record.reading import Code, Day, Model, Percent, Text, YesNo
+from buildsite.record.reading import (
+    Code,
+    Count,
+    Day,
+    Model,
+    Percent,
+    Positive,
+    Text,
+    YesNo,
+)
+from buildsite.record.units import DensityUnit, to_si
+from buildsite.standards.reading import key, stem_of
 from buildsite.standards.tables import Method, designations, nearest, standard
 
 AUTHORITIES = ("test", "review", "authorize")
@@ -60,6 +76,21 @@ class StaffMember(Model):
     keys: tuple[Text, ...] = ()
 
 
+class Repeatability(Model):
+    """What the laboratory's own repeat tests by one method came to."""
+
+    standard: Text
+    method: Text | None = None
+    density_unit: DensityUnit
+    maximum_dry_density: Annotated[
+        Positive, Field(description="Standard deviation, in `density_unit`.")
+    ]
+    optimum_water_content: Annotated[
+        Positive, Field(description="Standard deviation, in points.")
+    ]
+    repeats: Count | None = None
+
+
 class Procedures(Model):
     """Choices that the standards leave to the laboratory."""
 
@@ -70,6 +101,11 @@ class Procedures(Model):
     reviewer_may_be_tester: YesNo | None = None
     signed_edits: YesNo = False
     published_branch: Text = "main"
+    uncertainty_from: Annotated[
+        Day | None,
+        Field(description="Tests compacted from this day on state their uncertainty."),
+    ] = None
+    repeatability: tuple[Repeatability, ...] = ()
     standards: Annotated[
         tuple[Text, ...], Field(description="Tested by, the usual one first.")
     ] = ()
@@ -93,8 +129,34 @@ def compute(record: Laboratory, inputs: Inputs, method: Method | None) -> None:
     """Measure nothing."""
 
 
-def answers(case: Case[Laboratory, None], ref: Ref) -> LaboratoryFacts | None:
+ASKED = "asked"
+"""Put among what a question is about by a test that asks for its uncertainty itself."""
+
+
+def same_standard(one: str, other: str) -> bool:
+    """Whether two designations are of one standard, however they are spelled."""
+    return (stem_of(one) or key(one)) == (stem_of(other) or key(other))
+
+
+def uncertainty(chosen: Procedures, ref: Ref) -> UncertaintyFacts | None:
+    """Tell what a test's uncertainty rests on, where it is to be stated at all."""
+    designation, method, *asked = ref.about
+    since = chosen.uncertainty_from
+    if ASKED not in asked and (since is None or ref.on is None or ref.on < since):
+        return None
+    for own in chosen.repeatability:
+        if same_standard(own.standard, designation) and own.method in (None, method):
+            density = to_si(own.maximum_dry_density, own.density_unit)
+            water = float(own.optimum_water_content)
+            known = OwnRepeatability(density, water, own.repeats)
+            return UncertaintyFacts(asked=True, repeatability=known)
+    return UncertaintyFacts(asked=True, repeatability=None)
+
+
+def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
     """Tell what the laboratory is, and who the people asked about are."""
+    if ref.asks is UncertaintyFacts:
+        return uncertainty(case.record.procedures, ref)
     if ref.asks is not LaboratoryFacts:
         return None
     lab, chosen = case.record, case.record.procedures

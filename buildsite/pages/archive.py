@@ -243,15 +243,29 @@ class Archive:
         return list(chains.strays(self.names, self.issued, self.kept or (), self.chain))
 
     def ask(self, entry: Entry) -> tuple[Inputs, dict[str, str], list[Flag]]:
-        """Put a record's questions to the others."""
+        """Put a record's questions to the others, and what their answers raise."""
         answers: dict[tuple[str, str, str], Any] = {}
-        files: dict[str, str] = {}
-        flags: list[Flag] = []
+        inputs, files, flags = Inputs(answers), dict[str, str](), list[Flag]()
         kind = entry.kind
-        for ref in kind.needs(entry.record) if kind is not None else ():
+        if kind is not None:
+            self._put(entry, kind.needs(entry.record), (answers, files, flags))
+        if kind is not None and kind.further is not None:
+            refs = kind.further(entry.record, inputs)
+            self._put(entry, refs, (answers, files, flags))
+        return inputs, files, flags
+
+    def _put(
+        self,
+        entry: Entry,
+        refs: Sequence[Ref],
+        to: tuple[dict[tuple[str, str, str], Any], dict[str, str], list[Flag]],
+    ) -> None:
+        """Put some questions, and note answers, the files they came from, and flags."""
+        answers, files, flags = to
+        for ref in refs:
             target, doubt = self._target(entry, ref)
             if target is None:
-                if doubt is not None:
+                if doubt is not None and not ref.silent:
                     flags.append(placed(*doubt, entry.source))
                 continue
             other = self.outcome(target)
@@ -261,9 +275,8 @@ class Archive:
             if answer is not None:
                 answers[ref.key] = answer
                 files |= dict(other.inputs)
-            else:
+            elif not ref.silent:
                 flags.append(silent(entry.source, ref, other.kind))
-        return Inputs(answers), files, flags
 
     def _target(
         self, entry: Entry, ref: Ref

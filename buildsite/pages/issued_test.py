@@ -14,6 +14,7 @@ from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.amending import sent_before
+from buildsite.pages.appendices import appendices
 from buildsite.pages.beside import Beside
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.kept import sentence
@@ -175,6 +176,8 @@ class Making:
         yield from history_page(site, stands.file, stands.issued, beside, self.crumbs)
         compared = list(compare_page(site, stands, beside, self.crumbs))
         yield from compared
+        below = [("Compare revisions", "compare/index.html")] if compared else []
+        yield from appendices(site, stands.outcome, self.crumbs, below)
         path = f"{where}/index.html"
         plot = plot_of(self.sheet)
         shown = regions(
@@ -183,7 +186,7 @@ class Making:
             axes_of(plot) if plot is not None else (),
             laboratory=not site.options.release,
         )
-        head = self._head(tuple(names), compared=bool(compared))
+        head = self._head(tuple(names), tuple(below))
         yield path, render(site.page(path, head, shown, self.crumbs))
 
     def _data(self) -> Iterator[tuple[str, str, bytes]]:
@@ -215,14 +218,14 @@ class Making:
         yield from note(self.row.repeats)
         yield revision_table(self.stands, release=self.site.options.release)
 
-    def _head(self, files: tuple[tuple[str, str], ...], *, compared: bool) -> Head:
+    def _head(
+        self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
+    ) -> Head:
         stands, item = self.stands, self.stands.item
         status, tone = state_of(item)
         number = f"r{item.revision}"
         pages = [(f"{number} as issued", f"{number}/index.html")]
-        pages.append(("History", "history/index.html"))
-        if compared:
-            pages.append(("Compare revisions", "compare/index.html"))
+        pages += [("History", "history/index.html"), *below]
         facts = list(identity(self.site, stands.outcome)) if stands.outcome else []
         facts += [
             ("Issued", f"{item.issued_on}, revision {item.revision}", ""),

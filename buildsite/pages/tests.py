@@ -6,6 +6,7 @@ from dataclasses import replace
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
+from buildsite.pages.appendices import appendices
 from buildsite.pages.archive import Archive, Entry
 from buildsite.pages.beside import Beside
 from buildsite.pages.identity import name_of
@@ -84,7 +85,10 @@ def draft(
         yield name, data
     past = list(history_page(site, outcome.file, None, beside, crumbs(site, row)))
     yield from past
-    head = head_of(site, outcome, sheet, tuple(files), past=bool(past))
+    below: list[tuple[str, str]] = []
+    yield from appendices(site, outcome, crumbs(site, row), below)
+    below += [("History", "history/index.html")] if past else []
+    head = head_of(site, outcome, sheet, tuple(files), tuple(below))
     frame = axes_of(plot) if plot is not None else ()
     blocks = (*sheet.blocks, *note(row.repeats))
     shown = regions(blocks, site.links(path), frame, laboratory=True)
@@ -96,8 +100,7 @@ def head_of(
     outcome: Outcome,
     sheet: Sheet,
     files: tuple[tuple[str, str], ...],
-    *,
-    past: bool,
+    below: tuple[tuple[str, str], ...],
 ) -> Head:
     """What stands above a report, as every test report must say it."""
     status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
@@ -113,7 +116,7 @@ def head_of(
             ("Issued", "not issued: preliminary", ""),
             ("Authorized by", "nobody yet", ""),
         ),
-        pages=(("History", "history/index.html"),) if past else (),
+        pages=below,
         files=files,
         end=f"End of report {outcome.id}",
     )

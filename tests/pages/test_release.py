@@ -53,7 +53,12 @@ def sound_with_secrets() -> dict[str, bytes]:
                         "does not exist, contact: secret-contact}\npublish: yes",
                     ],
                 ],
-                TEST: [["oven: {in", f"accepted: [{accepted}]\noven: {{in"]],
+                TEST: [
+                    [
+                        "oven: {in",
+                        f"accepted: [{accepted}]\nuncertainty: yes\noven: {{in",
+                    ]
+                ],
             }
         )
     )
@@ -157,6 +162,22 @@ def test_there_is_no_page_of_what_is_the_laboratorys_own(released: Path) -> None
         "marsh-lane"
     }
     assert {p.split("/")[1] for p in paths if p.startswith("samples/")} == {"ML-S1"}
+
+
+def test_the_uncertainty_budget_is_the_laboratorys_and_its_sum_is_reported(
+    released: Path, own: Path
+) -> None:
+    budget = "tests/ML-101/uncertainty/index.html"
+    page = (own / "tests/ML-101/index.html").read_text("utf-8")
+
+    assert "k = 2, about 95" in page
+    assert 'href="uncertainty/index.html"' in page
+    assert "Compaction and splitting" in (own / budget).read_text("utf-8")
+    assert budget not in contents(released)
+    for path in ("tests/ML-101/index.html", "tests/ML-101/r0/report.html"):
+        text = (released / path).read_text("utf-8")
+        assert "k = 2, about 95" in text
+        assert "uncertainty/index.html" not in text
 
 
 def test_its_links_lead_to_what_is_there(released: Path) -> None:

@@ -4,12 +4,17 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.bench import Bench
-from buildsite.kinds.kind import Compared, Kind, Lines, Ref, Result
+from buildsite.kinds.kind import Appendix, Compared, Kind, Lines, Ref, Result
 from buildsite.kinds.moisture_density.blank import BLANK
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.compare import compare
 from buildsite.kinds.moisture_density.compute import Values, compute
-from buildsite.kinds.moisture_density.links import needs, trace
+from buildsite.kinds.moisture_density.links import (
+    asks_uncertainty,
+    further,
+    needs,
+    trace,
+)
 from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.rules import RULES
 from buildsite.kinds.moisture_density.sheet import sheet
@@ -91,7 +96,25 @@ def detail(case: Test) -> Mapping[str, Any]:
         }
         for point in values.points
     ]
-    return {"points": points, "curve": about}
+    return {"points": points, "curve": about, **expanded_uncertainty(case)}
+
+
+def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
+    """Expanded uncertainties of the results, where they are asked for."""
+    if not asks_uncertainty(case.record, case.inputs):
+        return {}
+    from buildsite.kinds.moisture_density.uncertainty import as_json
+
+    return as_json(case)
+
+
+def appendices(case: Test) -> tuple[Appendix, ...]:
+    """Lay out the uncertainty budget, where it is asked for."""
+    if not asks_uncertainty(case.record, case.inputs):
+        return ()
+    from buildsite.kinds.moisture_density.sheet.uncertainty import appendices as made
+
+    return made(case)
 
 
 def compare_repeats(earlier: Test, later: Test) -> Compared:
@@ -129,6 +152,8 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     trace=trace,
     blank=BLANK,
     compare=compare,
+    further=further,
+    appendices=appendices,
     repeats=compare_repeats,
     takes="compaction",
     lines=POINTS,

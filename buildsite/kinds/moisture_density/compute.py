@@ -234,6 +234,13 @@ def fit_points(
         for point in points
         if point.water_content is not None and point.dry_density is not None
     ]
+    return fit_pairs(form, pairs, solids)
+
+
+def fit_pairs(
+    form: str, pairs: list[tuple[float, float]], solids: Solids | None
+) -> Curve | NoPeak:
+    """Fit water contents [%] and dry densities [kg/m³] by the form that was asked."""
     return fit(form if form in FORMS else AUTO, pairs, solids)
 
 

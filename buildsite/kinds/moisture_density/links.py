@@ -4,9 +4,16 @@ from collections.abc import Iterator
 from datetime import date
 
 from buildsite.kinds.across import MoldUse, Trace, Use
-from buildsite.kinds.answers import MoldFacts, OversizeFact, SpecificGravityFact
+from buildsite.kinds.answers import (
+    BalanceError,
+    MoldFacts,
+    OversizeFact,
+    SpecificGravityFact,
+    UncertaintyFacts,
+)
 from buildsite.kinds.any_test.links import common_refs, device_refs, once
-from buildsite.kinds.kind import Ref
+from buildsite.kinds.kind import Inputs, Ref
+from buildsite.kinds.lab import ASKED
 from buildsite.kinds.moisture_density.model import MoistureDensity, Point
 from buildsite.kinds.moisture_density.specimens import (
     compacted_on,
@@ -36,6 +43,7 @@ def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
 def needs(record: MoistureDensity) -> tuple[Ref, ...]:
     """Everything a test rests on, each question once."""
     refs = [*common_refs(record), *mold_refs(record), *device_refs(record)]
+    refs += uncertainty_refs(record)
     gravity, coarse = record.specific_gravity, record.oversize
     if gravity is not None and gravity.test is not None:
         where = ("specific_gravity", "test")
@@ -43,6 +51,33 @@ def needs(record: MoistureDensity) -> tuple[Ref, ...]:
     if coarse is not None and coarse.test is not None:
         refs.append(Ref(OversizeFact, (), coarse.test, ("oversize", "test")))
     return once(*refs)
+
+
+def uncertainty_refs(record: MoistureDensity) -> Iterator[Ref]:
+    """Ask the laboratory whether uncertainty is to be stated, unless the test says."""
+    if record.uncertainty is False:
+        return
+    used = record.standard
+    about = (used.designation, used.method, *((ASKED,) if record.uncertainty else ()))
+    on = record.compacted.on
+    yield Ref(UncertaintyFacts, ("laboratory",), "lab", (), on, about, silent=True)
+
+
+def asks_uncertainty(record: MoistureDensity, inputs: Inputs) -> bool:
+    """Whether a test is to state its uncertainty. Most are not, and pay nothing."""
+    if record.uncertainty is not None:
+        return record.uncertainty
+    return inputs.get(UncertaintyFacts, "lab", record.compacted.on) is not None
+
+
+def further(record: MoistureDensity, inputs: Inputs) -> tuple[Ref, ...]:
+    """Where uncertainty is to be stated: how far off the balance was found."""
+    on, used = record.compacted.on, record.equipment
+    asked = inputs.get(UncertaintyFacts, "lab", on)
+    if asked is None or used is None or used.balance is None:
+        return ()
+    where = ("equipment", "balance")
+    return (Ref(BalanceError, ("balance",), used.balance, where, on, silent=True),)
 
 
 def readings_of(point: Point) -> tuple[str, ...]:

@@ -160,6 +160,9 @@ class MoistureDensity(RecordOfTest):
     weighed_with: WeighedWith | None = None
     water_added: Literal["each", "cumulative"] | None = None
     curve: CurveAsked | None = None
+    uncertainty: Annotated[
+        YesNo | None, Field(description="Whether the report is to state it.")
+    ] = None
     points: Annotated[tuple[Point, ...], Field(max_length=MOST_POINTS)]
     oven: Oven | None = None
     specific_gravity: SpecificGravity | None = None

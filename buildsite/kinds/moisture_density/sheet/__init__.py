@@ -4,6 +4,7 @@ from buildsite.kinds.any_test import facts as shared
 from buildsite.kinds.any_test import notes as said
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
+from buildsite.kinds.moisture_density.links import asks_uncertainty
 from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
 from buildsite.kinds.reporting import density_result, percent_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
@@ -54,6 +55,15 @@ def why_none(case: Test) -> str:
     return f"{words[:1].upper()}{words[1:]}."
 
 
+def stated_uncertainty(case: Test) -> str:
+    """What the report says of its uncertainty, where it is asked for."""
+    if not asks_uncertainty(case.record, case.inputs):
+        return ""
+    from buildsite.kinds.moisture_density.sheet.uncertainty import sentence
+
+    return sentence(case)
+
+
 def results(case: Test) -> Table:
     """The results, or why there are none."""
     values = case.values
@@ -69,7 +79,7 @@ def results(case: Test) -> Table:
         rows.append(
             Row((Cell("No peak is reported"), Cell(why_none(case))), mark="none")
         )
-    note = ""
+    remarks = [stated_uncertainty(case)]
     if values.corrected is not None:
         corrected = values.corrected
         rows += result_rows(
@@ -79,7 +89,7 @@ def results(case: Test) -> Table:
             corrected.optimum_water_content,
         )
         if corrected.assumed:
-            note = f"Assumed for the oversize: {', '.join(corrected.assumed)}."
+            remarks.append(f"Assumed for the oversize: {', '.join(corrected.assumed)}.")
     labels = ("Result", "Reported", "In other units")
     columns = tuple(map(Column, labels[: len(rows[0].cells)]))
     return Table(
@@ -89,7 +99,7 @@ def results(case: Test) -> Table:
         tuple(rows),
         role="results",
         headed="row",
-        note=note,
+        note=" ".join(filter(None, remarks)),
     )
 
 
