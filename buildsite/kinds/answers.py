@@ -95,6 +95,7 @@ class ProjectFacts:
     customer: str
     contact: str
     report_density: str | None
+    field_tests_against: str | None = None  # corrected | uncorrected
 
 
 @dataclass(frozen=True, slots=True)

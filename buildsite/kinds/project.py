@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field as Described
 
@@ -56,6 +56,13 @@ class Project(Model):
     customer: Customer
     publish: YesNo = False
     report_density: ReportDensity | None = None
+    field_tests_against: Annotated[
+        Literal["corrected", "uncorrected"] | None,
+        Described(
+            description="Result with oversize that field tests are judged by; silent: "
+            "the corrected one."
+        ),
+    ] = None
     requirements: tuple[Requirement, ...] = ()
 
 
@@ -74,6 +81,7 @@ def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
         project.customer.name,
         project.customer.contact or "",
         project.report_density,
+        project.field_tests_against,
     )
 
 
@@ -126,11 +134,14 @@ def stated(name: str, title: str, facts: Iterable[tuple[str, str]]) -> Table:
 def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show whom the project is for and what it requires."""
     project = case.record
-    public = (("Customer", project.customer.name),)
+    public: tuple[tuple[str, str], ...] = (("Customer", project.customer.name),)
     own = (
         ("Contact", project.customer.contact or "—"),
         ("May be published", "yes" if project.publish else "no"),
     )
+    if project.field_tests_against is not None:
+        public += (("Field tests are judged by", f"the {project.field_tests_against} "
+                    "result, where oversize was put back"),)  # fmt: skip
     blocks = [
         stated("about", "About", public),
         replace(stated("own", "For the laboratory", own), laboratory_only=True),
@@ -160,6 +171,7 @@ name: {name}
 customer: {{name: {customer}, contact: }}
 publish: no                 # yes: issued reports may be seen by everybody
 report_density:             # kg/m3 | Mg/m3 | lb/ft3 | lbf/ft3 | kN/m3
+# field_tests_against:      # corrected | uncorrected, where oversize is put back
 # requirements:
 #   - {{zone: , standard: {{designation: , method: }}, least_percent_compaction: ,
 #      water_content: {{from: -2, to: 2, as: points}}}}

@@ -84,6 +84,95 @@ def total_water_content(
     return water_content * (1 - coarse) + oversize_water_content * coarse
 
 
+def fine_dry_density(
+    dry_density: float, percent_oversize: float, bulk_specific_gravity: float
+) -> float:
+    """
+    Dry density of the fraction without oversize, from that of the whole soil.
+
+    From field to laboratory: what a field test found, as if its stones were not there.
+
+    Parameters
+    ----------
+    dry_density : float
+        Of the whole soil. [kg/m³]
+    percent_oversize : float
+        Oversize by dry mass of the whole. [%]
+    bulk_specific_gravity : float
+        Oven-dry bulk specific gravity of the oversize. [1]
+
+    Returns
+    -------
+    float
+        Dry density of the fraction without oversize. [kg/m³]
+
+    Raises
+    ------
+    ValueError
+        If the oversize is not a share of the whole, has no mass, or fills all of it.
+
+    Source
+    ------
+    AASHTO T 224 and ASTM D4718, Df = Dd k Pf / (100 k - Dd Pc), k the density of the
+    oversize (from memory; the inverse of `total_dry_density`).
+
+    Examples
+    --------
+    >>> round(fine_dry_density(2026.4, 10.0, 2.73), 1)
+    1970.0
+    """
+    if not 0 <= percent_oversize < 100 or bulk_specific_gravity <= 0:
+        raise ValueError("oversize is from 0 to below 100 %, and has mass")
+    coarse = percent_oversize / 100
+    room = 1 / dry_density - coarse / (bulk_specific_gravity * WATER)
+    if room <= 0:
+        raise ValueError("the oversize alone takes more room than there is")
+    return (1 - coarse) / room
+
+
+def fine_water_content(
+    water_content: float, percent_oversize: float, oversize_water_content: float
+) -> float:
+    """
+    Water content of the fraction without oversize, from that of the whole soil.
+
+    Parameters
+    ----------
+    water_content : float
+        Of the whole soil. [%]
+    percent_oversize : float
+        Oversize by dry mass of the whole. [%]
+    oversize_water_content : float
+        Of the oversize. [%]
+
+    Returns
+    -------
+    float
+        Water content of the fraction without oversize. [%]
+
+    Raises
+    ------
+    ValueError
+        If the oversize is not a share of the whole, or holds more water than there is.
+
+    Source
+    ------
+    AASHTO T 224, moisture of the total sample, turned round; the masses of water.
+
+    Examples
+    --------
+    >>> round(fine_water_content(10.5, 15.0, 2.0), 6)
+    12.0
+    """
+    if not 0 <= percent_oversize < 100:
+        raise ValueError("oversize is from 0 to below 100 %")
+    coarse = percent_oversize / 100
+    left = water_content - oversize_water_content * coarse
+    if left < 0:
+        raise ValueError("the oversize alone holds more water than there is")
+    return left / (1 - coarse)
+
+
 def oven_dry_bulk(saturated: float, absorption: float) -> float:
     """
     Oven-dry bulk specific gravity, from the saturated surface-dry one.

@@ -46,6 +46,8 @@ LABELS = {
     "split_sieves": "Split on",
     "stop_when_wet_mass_falls": "Series ends when the wet mass falls or stays",
     "limits_compared": "A result is compared with a limit",
+    "oversize_absorption": "Absorption of oversize that is corrected for, at most",
+    "oversize_specific_gravity": "Bulk specific gravity of oversize, when not measured",
     "oversize_water_content": "Water content of oversize, when not measured",
     "calibration_fillings": "Fillings of the pycnometer in a calibration",
     "calibration_spread": "Volume of the pycnometer, standard deviation at most",

@@ -94,6 +94,8 @@ class Method(Cells):
     oversize_limit_percent = Figure("oversize_limit")  # above: does not apply
     oversize_least_percent = Figure("oversize_least")  # up to it: no correction
     oversize_correction = Word("oversize_correction")  # weighted | gravel taken dry
+    oversize_absorption_percent = MaybeFigure("oversize_absorption")  # above: none
+    oversize_specific_gravity = MaybeFigure("oversize_specific_gravity")  # not measured
     oversize_water_content_percent = MaybeFigure("oversize_water_content")
 
     least_points = Count("least_points")

@@ -18,6 +18,7 @@ from buildsite.kinds.moisture_density.links import (
 from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.rules import RULES
 from buildsite.kinds.moisture_density.sheet import sheet
+from buildsite.kinds.moisture_density.whole_soil import field_reference
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.soil.curves import sample
 
@@ -96,7 +97,8 @@ def detail(case: Test) -> Mapping[str, Any]:
         }
         for point in values.points
     ]
-    return {"points": points, "curve": about, **expanded_uncertainty(case)}
+    whole = {"field_reference": field_reference(case)} if values.corrected else {}
+    return {"points": points, "curve": about, **whole, **expanded_uncertainty(case)}
 
 
 def expanded_uncertainty(case: Test) -> Mapping[str, Any]:

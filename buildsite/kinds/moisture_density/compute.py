@@ -12,28 +12,17 @@ from buildsite.kinds.answers import (
     SpecificGravityFact,
 )
 from buildsite.kinds.kind import Inputs
-from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.specimens import PointValues, point_values
+from buildsite.kinds.moisture_density.whole_soil import Corrected, correct
 from buildsite.kinds.reporting import fitting_unit
-from buildsite.kinds.sieves import same_sieve
 from buildsite.record.units import to_si
-from buildsite.soil import oversize
 from buildsite.soil.curves import AUTO, FORMS, Curve, NoPeak, Solids, fit
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
 
 STATED_TEMPERATURE_C = Decimal(20)
 """Temperature of the water of the zero-air-voids line where the record is silent."""
-
-
-@dataclass(frozen=True, slots=True)
-class Corrected:
-    """Results for the whole soil, oversize put back."""
-
-    maximum_dry_density: float  # [kg/m³]
-    optimum_water_content: float  # [%]
-    assumed: tuple[str, ...]  # which values of the oversize were not measured
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,72 +132,6 @@ def peak_of(
     if isinstance(curve, Curve):
         return curve.peak_dry_density, curve.peak_water_content
     return None, None
-
-
-TAKEN_DRY = "gravel taken dry"
-"""How a method that corrects so says it in its row: the oversize brings no water."""
-
-ASSUMED_OVERSIZE_WATER = 2.0
-"""Water content of oversize that nobody measured [%]: the figure that North Dakota's
-edition of AASHTO T 224 (2011) fixes. The report says that it was assumed."""
-
-
-def correct(
-    density: float | None,
-    optimum: float | None,
-    coarse: OversizeFact | None,
-    method: Method | None,
-    least: float | None,
-) -> Corrected | None:
-    """Put the oversize back, where there is enough of it and not too much."""
-    if density is None or optimum is None or coarse is None or method is None:
-        return None
-    percent = float(coarse.percent_retained)
-    if percent <= (least if least is not None else method.oversize_least_percent):
-        return None
-    limit = method.cell("oversize_limit")
-    if above(percent, limit, method) or coarse.bulk_specific_gravity is None:
-        return None
-    # What another sieve held back is not what was left out of the mold.
-    if coarse.sieve and not same_sieve(coarse.sieve, method.oversize_sieve):
-        return None
-    water, assumed = oversize_water(coarse, method)
-    bulk = float(coarse.bulk_specific_gravity)
-    if coarse.bulk_basis == "SSD":
-        absorption, guessed = absorption_of(coarse)
-        assumed = (*assumed, *guessed)
-        bulk = oversize.oven_dry_bulk(bulk, absorption)
-    return Corrected(
-        oversize.total_dry_density(density, percent, bulk),
-        oversize.total_water_content(optimum, percent, water),
-        assumed,
-    )
-
-
-def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
-    """
-    Absorption of the oversize [%], and whether it had to be assumed.
-
-    Where none is stated, its water content stands in: stones from a moist soil hold
-    about what they absorb.
-    """
-    if coarse.absorption is not None:
-        return float(coarse.absorption), ()
-    if coarse.water_content is not None:
-        return float(coarse.water_content), ("absorption",)
-    return ASSUMED_OVERSIZE_WATER, ("absorption",)
-
-
-def oversize_water(
-    coarse: OversizeFact, method: Method
-) -> tuple[float, tuple[str, ...]]:
-    """Water content of the oversize [%], and whether it had to be assumed."""
-    if coarse.water_content is not None:
-        return float(coarse.water_content), ()
-    if method.oversize_correction == TAKEN_DRY:
-        return 0.0, ()
-    fixed = method.oversize_water_content_percent
-    return (ASSUMED_OVERSIZE_WATER if fixed is None else fixed), ("water content",)
 
 
 def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) -> str:

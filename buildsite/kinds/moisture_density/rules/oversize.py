@@ -7,6 +7,7 @@ from buildsite.kinds.any_test.answered import laboratory_of, sample_of
 from buildsite.kinds.limits import above
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import oversize_field, unfinished
+from buildsite.kinds.moisture_density.whole_soil import bulk_of, too_absorbent
 from buildsite.kinds.sieves import gradation_field, same_sieve
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import Method
@@ -57,7 +58,7 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
     """Oversize that should be put back, and that nothing says enough about."""
     yield from only_in_gradation(case)
     known = to_be_corrected(case)
-    if known is None or known[0].bulk_specific_gravity is not None:
+    if known is None or bulk_of(*known) is not None:
         return
     coarse, method = known
     cell = method.cell("oversize_least")
@@ -91,6 +92,22 @@ def only_in_gradation(case: Test) -> Iterator[Doubt]:
             severity=unfinished(case),
             basis=cell.basis,
         )
+
+
+def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
+    """Oversize that drinks more than the method's correction allows."""
+    known = to_be_corrected(case)
+    if known is None or not too_absorbent(*known):
+        return
+    coarse, method = known
+    cell = method.cell("oversize_absorption")
+    yield Doubt(
+        field=oversize_field(case),
+        found=f"an absorption of {coarse.absorption} %",
+        expected=f"at most {cell}",
+        mend="no correction is made: agree on another way of control",
+        basis=cell.basis,
+    )
 
 
 def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
@@ -157,6 +174,12 @@ RULES: tuple[Rule[Test], ...] = (
         Severity.WARNING,
         "AASHTO T 85, ASTM C127: two bulk specific gravities",
         oversize_basis_missing,
+    ),
+    Rule(
+        "oversize-too-absorbent",
+        Severity.WARNING,
+        "the method's limit of absorption",
+        oversize_too_absorbent,
     ),
     Rule(
         "oversize-assumed",

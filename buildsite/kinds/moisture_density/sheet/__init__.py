@@ -1,11 +1,18 @@
 """The report of a compaction test, as blocks in reading order."""
 
+from collections.abc import Iterator
+
 from buildsite.kinds.any_test import facts as shared
 from buildsite.kinds.any_test import notes as said
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.links import asks_uncertainty
 from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
+from buildsite.kinds.moisture_density.whole_soil import (
+    UNCORRECTED,
+    Corrected,
+    field_reference,
+)
 from buildsite.kinds.reporting import density_result, percent_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.record.flags import Flag
@@ -64,6 +71,23 @@ def stated_uncertainty(case: Test) -> str:
     return sentence(case)
 
 
+def whole_soil(case: Test, corrected: Corrected) -> Iterator[str]:
+    """What was assumed of the oversize, and which result field tests are judged by."""
+    if corrected.assumed:
+        yield f"Assumed for the oversize: {', '.join(corrected.assumed)}."
+    sieve = case.method.oversize_sieve if case.method is not None else "method's"
+    if field_reference(case) == UNCORRECTED:
+        yield (
+            "Field tests are judged by the uncorrected result, which is of the soil "
+            f"that passes the {sieve} sieve: the project says so."
+        )
+    else:
+        yield (
+            "Field tests of the whole soil are judged by the corrected result; the "
+            f"uncorrected one is of the soil that passes the {sieve} sieve."
+        )
+
+
 def results(case: Test) -> Table:
     """The results, or why there are none."""
     values = case.values
@@ -88,8 +112,7 @@ def results(case: Test) -> Table:
             corrected.maximum_dry_density,
             corrected.optimum_water_content,
         )
-        if corrected.assumed:
-            remarks.append(f"Assumed for the oversize: {', '.join(corrected.assumed)}.")
+        remarks += whole_soil(case, corrected)
     labels = ("Result", "Reported", "In other units")
     columns = tuple(map(Column, labels[: len(rows[0].cells)]))
     return Table(

@@ -127,7 +127,7 @@ def test_assumed_values_of_the_oversize_are_said() -> None:
 
     assert table is not None
     assert len(table.rows) == 4
-    assert table.note == "Assumed for the oversize: water content."
+    assert table.note.startswith("Assumed for the oversize: water content. ")
 
 
 def test_the_method_is_stated_as_it_was_done() -> None:

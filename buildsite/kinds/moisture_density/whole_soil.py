@@ -1,0 +1,120 @@
+"""Results for the whole soil: the oversize put back, as the method's row says."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.kinds.answers import OversizeFact, ProjectFacts
+from buildsite.kinds.kind import Case
+from buildsite.kinds.limits import above
+from buildsite.kinds.sieves import same_sieve
+from buildsite.soil import oversize
+from buildsite.standards.tables import Method
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Results for the whole soil, oversize put back."""
+
+    maximum_dry_density: float  # [kg/m³]
+    optimum_water_content: float  # [%]
+    assumed: tuple[str, ...]  # which values of the oversize were not measured
+
+
+TAKEN_DRY = "gravel taken dry"
+"""How a method that corrects so says it in its row: the oversize brings no water."""
+
+ASSUMED_OVERSIZE_WATER = 2.0
+"""Water content of oversize that nobody measured [%]: the figure that North Dakota's
+edition of AASHTO T 224 (2011) fixes. The report says that it was assumed."""
+
+
+def correct(
+    density: float | None,
+    optimum: float | None,
+    coarse: OversizeFact | None,
+    method: Method | None,
+    least: float | None,
+) -> Corrected | None:
+    """Put the oversize back, where there is enough of it and not too much."""
+    if density is None or optimum is None or coarse is None or method is None:
+        return None
+    percent = float(coarse.percent_retained)
+    if percent <= (least if least is not None else method.oversize_least_percent):
+        return None
+    stones = bulk_of(coarse, method)
+    if stones is None or above(percent, method.cell("oversize_limit"), method):
+        return None
+    if too_absorbent(coarse, method):
+        return None
+    # What another sieve held back is not what was left out of the mold.
+    if coarse.sieve and not same_sieve(coarse.sieve, method.oversize_sieve):
+        return None
+    water, assumed = oversize_water(coarse, method)
+    bulk, taken = stones
+    assumed = (*taken, *assumed)
+    if coarse.bulk_basis == "SSD":
+        absorption, guessed = absorption_of(coarse)
+        assumed = (*assumed, *guessed)
+        bulk = oversize.oven_dry_bulk(bulk, absorption)
+    return Corrected(
+        oversize.total_dry_density(density, percent, bulk),
+        oversize.total_water_content(optimum, percent, water),
+        assumed,
+    )
+
+
+def bulk_of(
+    coarse: OversizeFact, method: Method
+) -> tuple[float, tuple[str, ...]] | None:
+    """Bulk specific gravity of the oversize, and whether it had to be assumed."""
+    if coarse.bulk_specific_gravity is not None:
+        return float(coarse.bulk_specific_gravity), ()
+    fixed = method.oversize_specific_gravity
+    return None if fixed is None else (fixed, ("bulk specific gravity",))
+
+
+def too_absorbent(coarse: OversizeFact, method: Method) -> bool:
+    """Whether stones drink so much that the method puts none of them back."""
+    cell = method.optional("oversize_absorption")
+    if cell is None or coarse.absorption is None:
+        return False
+    return above(float(coarse.absorption), cell, method)
+
+
+def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
+    """
+    Absorption of the oversize [%], and whether it had to be assumed.
+
+    Where none is stated, its water content stands in: stones from a moist soil hold
+    about what they absorb.
+    """
+    if coarse.absorption is not None:
+        return float(coarse.absorption), ()
+    if coarse.water_content is not None:
+        return float(coarse.water_content), ("absorption",)
+    return ASSUMED_OVERSIZE_WATER, ("absorption",)
+
+
+def oversize_water(
+    coarse: OversizeFact, method: Method
+) -> tuple[float, tuple[str, ...]]:
+    """Water content of the oversize [%], and whether it had to be assumed."""
+    if coarse.water_content is not None:
+        return float(coarse.water_content), ()
+    if method.oversize_correction == TAKEN_DRY:
+        return 0.0, ()
+    fixed = method.oversize_water_content_percent
+    return (ASSUMED_OVERSIZE_WATER if fixed is None else fixed), ("water content",)
+
+
+CORRECTED, UNCORRECTED = "corrected", "uncorrected"
+
+
+def field_reference(case: Case[Any, Any]) -> str:
+    """Which result field tests are judged by, where there are two: the project's word.
+
+    Without one, the corrected: a field test finds the density of the whole soil.
+    """
+    project = case.inputs.get(ProjectFacts, str(case.record.project))
+    chosen = project.field_tests_against if project is not None else None
+    return chosen or CORRECTED
