@@ -66,6 +66,8 @@ def init(folder: Path, *, defaults: bool, **given: str | None) -> None:
     clone = refuse_others(place)
     tell = asker(given, defaults=defaults)
     name, email = git.identity(place)
+    if given["git_name"] or given["git_email"]:
+        name, email = "", ""  # said on purpose: here it holds, whoever git knows
     told, me = beginning(tell, given, git.branch_of(place) if clone else "main")
     who = (name, email) if email else (tell("git_name"), tell("git_email"))
     files = archive_files(with_email(told, me, who[1]), ATTRIBUTES)

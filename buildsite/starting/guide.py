@@ -41,18 +41,15 @@ Tell git who you are, with the address that stands beside your code in
 ## Each day
 
     git pull --rebase
-    buildsite new moisture-density --commit   the next test, known things filled in
-    buildsite enter TEST --by {tester}        its readings, one number and Enter each
-    buildsite next TEST                  how much water the next point takes
-    buildsite show TEST                  the result so far
+    buildsite new moisture-density       the next test, all known things filled in
+    buildsite enter TEST --by {tester}        type the readings
     buildsite check                      what is missing or can't be
+    buildsite show TEST                  the result so far
     git push
 
-`enter` judges and saves each reading, goes on where you stopped, and keeps the readings
-in git. To mend one that stands, run it again, `-` or `p 3` leads there; it asks why.
-When all is read it asks whether the test is complete. What you change in a file by hand
-is committed by hand: `git commit -m "TEST: read point 3 again" FILE`; what follows TEST
-is the reason that the history shows. Then:
+`enter` commits what you typed. What is changed by hand in a file is committed by hand,
+and the message is the reason that the history shows: `git add records`, then
+`git commit -m "TEST: read point 3 again"`, not *update*. When a test is complete:
 
     buildsite review TEST --by CODE
     buildsite issue TEST --authorized-by CODE --reason "first issue" --to "WHOM"
@@ -63,7 +60,7 @@ the new report says what it amends.
 
 ## Now and then
 
-    buildsite new project                or sample, mold, rammer, balance, oven, sieve
+    buildsite new project --commit       or sample, mold, rammer, balance, oven, sieve
     buildsite serve                      the site, on this machine alone
     buildsite build                      the site into the folder site/
     buildsite diff                       what moved since it was issued
