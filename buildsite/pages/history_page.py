@@ -19,9 +19,9 @@ from buildsite.pages.edits import (
     Timeline,
     difference,
 )
+from buildsite.pages.fate import fate
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.lists import NOTHING, columns
-from buildsite.pages.revisions import fate
 from buildsite.pages.rows import named
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item

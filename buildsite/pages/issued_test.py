@@ -16,6 +16,7 @@ from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.amending import sent_before
 from buildsite.pages.appendices import appendices
 from buildsite.pages.beside import Beside
+from buildsite.pages.fate import replaced, reported_anew, state_of
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.kept import sentence
 from buildsite.pages.lists import flag_table
@@ -37,9 +38,8 @@ from buildsite.pages.revisions import (
     numbered,
     results_of,
     revision_table,
-    state_of,
 )
-from buildsite.pages.rows import Made, Row, issued_row
+from buildsite.pages.rows import Made, Row, issued_row, named
 from buildsite.pages.shelf import Standing, public
 from buildsite.pages.shown import regions
 from buildsite.record.flags import Flag, spell
@@ -127,6 +127,19 @@ def withdrawn(stands: Standing) -> Note:
         f"{notice} is the notice of withdrawal, kept as it was issued.",
     )
     return Note("withdrawn", "Withdrawn", lines, role="banner")
+
+
+def amended(stands: Standing) -> Iterator[str]:
+    """Say what the last report replaces, which results moved, and why."""
+    item = stands.item
+    before = replaced(stands.issued.items, item)
+    if before is None:
+        return
+    yield f"Don’t use r{before.revision} of {before.issued_on} any more."
+    yield sentence(
+        reported_anew(before, item, lambda name, text: named(name, stands.method, text))
+    )
+    yield sentence(f"Why: {item.reason}")
 
 
 def box(site: Site, stands: Standing) -> Iterator[Block]:
@@ -222,7 +235,7 @@ class Making:
         self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
     ) -> Head:
         stands, item = self.stands, self.stands.item
-        status, tone = state_of(item)
+        status, tone = state_of(stands.issued.items, item)
         number = f"r{item.revision}"
         pages = [(f"{number} as issued", f"{number}/index.html")]
         pages += [("History", "history/index.html"), *below]
@@ -240,6 +253,7 @@ class Making:
             about=self.sheet.title,
             status=status,
             tone=tone,
+            said=tuple(amended(stands)),
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,

@@ -7,14 +7,14 @@ from functools import cached_property
 from itertools import pairwise
 
 from buildsite.exports.feed import Entry, Feed
-from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.archive import Archive
 from buildsite.pages.compare import change_key
+from buildsite.pages.fate import fate, replaced, reported_anew, sort_of
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import Released
 from buildsite.pages.lists import columns, link, listed
-from buildsite.pages.revisions import fate, numbered, replaced, sort_of
+from buildsite.pages.revisions import numbered
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import has_page, named
 from buildsite.record.edits import Commit, Past
@@ -166,18 +166,7 @@ def in_words(news: News) -> str:
         return "The result is withdrawn."
     if item.assesses is not None:
         return f"r{item.assesses} stands."
-    old = before.results if before is not None else {}
-    parts = []
-    for name, text in item.results.items():
-        now = readable(text)
-        if name in old and old[name] != text:
-            now = f"{readable(old[name])} → {now}"
-        if before is None or old.get(name) != text:
-            parts.append(f"{news.named(name)} {now}")
-    lost = old.keys() - item.results
-    gone = [f"{news.named(name)} no longer reported" for name in lost]
-    nothing = "No reported result moved." if before is not None else "No result."
-    return "; ".join((*parts, *sorted(gone))) or nothing
+    return reported_anew(before, item, lambda name, _: news.named(name))
 
 
 def news_table(name: str, title: str, news: Sequence[News]) -> Table:

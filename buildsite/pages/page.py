@@ -27,6 +27,7 @@ class Head:
     about: str = ""  # more of the subtitle, for the screen
     status: str = ""
     tone: str = ""  # of the status: good | open | stop
+    said: tuple[str, ...] = ()  # more of the status, in sentences
     facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
     pages: tuple[tuple[str, str], ...] = ()  # label, address of pages beside it
     files: tuple[tuple[str, str], ...] = ()  # name, what it is
@@ -52,6 +53,7 @@ class Page:
     regions: tuple[Region, ...]
     text: str = ""  # of a record that could not be read
     kept: str = ""  # name of the kept report beside the page
+    gone: str = ""  # what became of it, if it may not be used any more
 
 
 @dataclass(frozen=True)
@@ -98,7 +100,7 @@ class Site:
         crumbs
             Pages between the first one and this: label, address (empty: no link).
         more
-            `template`, `text` and `kept`, where they are not the usual ones.
+            `template`, `text`, `kept` and `gone`, where they are not the usual ones.
         """
         more, links, lab = more or {}, self.links(path), self.lab
         here = path.partition("/")[0]
@@ -126,6 +128,7 @@ class Site:
             regions=regions,
             text=more.get("text", ""),
             kept=more.get("kept", ""),
+            gone=more.get("gone", ""),
         )
 
     def base(self) -> str | None:

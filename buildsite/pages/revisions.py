@@ -1,8 +1,9 @@
 """
 Pages of single revisions, and the table of them.
 
-A revision's page says nothing of what came later, so that it is written once for ever:
-the test's own page says what is current.
+The kept report and result, and the records as they were then, are shown byte for byte.
+Around them the page says what became of the revision, so that nobody takes a number
+from it that was replaced or withdrawn.
 """
 
 from collections.abc import Iterator
@@ -12,8 +13,10 @@ from buildsite.kinds.outcome import method_of
 from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.pages.archive import Archive
+from buildsite.pages.fate import SORTS, ended_by, fate, kept_as, replaced, what
 from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.lists import columns
+from buildsite.pages.links import Links
+from buildsite.pages.lists import NOTHING, columns
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
 from buildsite.pages.rows import named
@@ -21,77 +24,13 @@ from buildsite.pages.shelf import Shelf, Standing
 from buildsite.pages.shown import regions
 from buildsite.record.issued import Item
 
-SORTS = {
-    "report": "Report",
-    "preliminary": "Preliminary report",
-    "withdrawal": "Withdrawal",
-    "assessment": "Assessment",
-}
-"""What an item is, in words."""
-
-STATES = {
-    "report": ("Issued: revision {0}, {1}.", "good"),
-    "preliminary": ("Preliminary: revision {0}, {1}. Not a final report.", "open"),
-    "withdrawal": ("Withdrawn: revision {0}, {1}. Don’t use the result.", "stop"),
-}
-"""What a test's page says of the last thing that was sent, and in which tone."""
-
 SHORT_DIGEST = len("sha256:") + 12
 Facts = list[tuple[str, Cell]]
-
-
-def state_of(item: Item) -> tuple[str, str]:
-    """Say where a test stands by its last report, and in which tone."""
-    words, tone = STATES[item.kind]
-    return words.format(item.revision, item.issued_on), tone
 
 
 def numbered(file: str, item: Item) -> str:
     """Name of a revision, as reports write it: HF-0117 r1."""
     return f"{name_of(file)} r{item.revision}"
-
-
-def kept_for_ever(item: Item) -> str:
-    """Say what a revision's page is, in words that stay true whatever comes later."""
-    what = {
-        "preliminary": "It was preliminary: it is no final report. ",
-        "withdrawal": "It withdraws the result. ",
-        "assessment": "It is no report: it judges one that was issued before. ",
-    }.get(item.kind, "")
-    return (
-        f"Kept as it was issued. {what}A later revision may have replaced or withdrawn "
-        "it: the test’s page says what is current."
-    )
-
-
-def replaced(items: tuple[Item, ...], item: Item) -> Item | None:
-    """Find the final report that a final report replaces, if there is one."""
-    if item.kind != "report":
-        return None
-    before = [one for one in items if one.kind == "report"]
-    return next((o for o in reversed(before) if o.revision < item.revision), None)
-
-
-def sort_of(items: tuple[Item, ...], item: Item) -> str:
-    """What an item is; a report that follows a report amends it."""
-    if item.assesses is not None:
-        return f"Assessment of r{item.assesses}"
-    amends = replaced(items, item)
-    return f"Amends r{amends.revision}" if amends is not None else SORTS[item.kind]
-
-
-def fate(items: tuple[Item, ...], item: Item) -> str:
-    """Say what became of a report; empty for one that stands, and for what is none."""
-    if item.kind not in ("report", "preliminary"):
-        return ""
-    for later in items:
-        if later.revision > item.revision and later.kind in ENDS:
-            return f"{ENDS[later.kind]} by r{later.revision} of {later.issued_on}"
-    return ""
-
-
-ENDS = {"report": "replaced", "withdrawal": "withdrawn"}
-"""What a later item does to a report."""
 
 
 def short(digest: str) -> str:
@@ -102,11 +41,6 @@ def short(digest: str) -> str:
     'sha256:0123456789ab…'
     """
     return digest[:SHORT_DIGEST] + "…"
-
-
-def what(items: tuple[Item, ...], item: Item) -> tuple[str, str]:
-    """What an item is, and what became of it."""
-    return sort_of(items, item), fate(items, item)
 
 
 def link_of(file: str, item: Item) -> Cell:
@@ -150,6 +84,20 @@ def results_of(item: Item, method: Spoken) -> Table:
     heads = columns("Result", "Reported")
     title = f"Results as r{item.revision} reports them"
     return Table("results", title, heads, rows or none, role="results", headed="row")
+
+
+def results_gone(item: Item, end: Item, method: Spoken) -> Table:
+    """Results that nobody may use any more, struck out, beside those that came."""
+    rows = []
+    for name in dict.fromkeys((*item.results, *end.results)):
+        was, now = item.results.get(name, ""), end.results.get(name, "")
+        cells = [Cell(named(name, method, was or now)), Cell(readable(was) or NOTHING)]
+        if now:
+            cells.append(Cell(f"r{end.revision}: {readable(now)}"))
+        rows.append(Row(tuple(cells), mark="gone"))
+    title = f"Results of r{item.revision}, {fate((item, end), item)}"
+    heads = columns("Result", "Reported")
+    return Table("results", title, heads, tuple(rows), headed="row")
 
 
 def stated(name: str, title: str, facts: Facts) -> Table:
@@ -248,6 +196,9 @@ class Folder:
                 files.append((name, what))
                 yield f"{where}/{name}", data
         kept = {"kept": f"Report {numbered(file, item)}"} if report else {}
+        ended = fate(self.stands.issued.items, item)
+        if report is not None and ended:
+            kept["gone"] = f"{ended.capitalize()}. Don’t use it."
         yield f"{where}/index.html", self._page(item, tuple(files), kept)
 
     def _inputs(self, item: Item) -> Iterator[tuple[str, str, bytes]]:
@@ -287,8 +238,11 @@ class Folder:
         own = f"tests/{name_of(file)}/index.html"
         links = self.site.links(path)
         method = self._method(item)
+        items = self.stands.issued.items
+        status, tone = kept_as(items, item)
+        end = ended_by(items, item)
         blocks = [
-            results_of(item, method),
+            results_gone(item, end, method) if end else results_of(item, method),
             about(self.stands, item, method, release=release),
             proof(item),
             inputs_of(item),
@@ -297,11 +251,24 @@ class Folder:
             kicker=f"Revision {item.revision}",
             title=numbered(file, item),
             subtitle=f"{SORTS[item.kind]}, {item.issued_on}",
-            status=kept_for_ever(item),
-            tone="open",
-            pages=(("What is current", links.page(own)),),
+            status=status,
+            tone=tone,
+            pages=(("What is current", links.page(own)), *self._instead(links, end)),
             files=files,
         )
         shown = regions(blocks, links, laboratory=not release)
         way = (*self.crumbs[:-1], (name_of(file), own), (f"r{item.revision}", ""))
         return render(self.site.page(path, head, shown, way, kept))
+
+    def _instead(self, links: Links, end: Item | None) -> Iterator[tuple[str, str]]:
+        """Pages of what ended a revision, and of what differs."""
+        if end is None:
+            return
+        where = f"tests/{name_of(self.stands.file)}"
+        done = "replaces" if end.kind == "report" else "withdraws"
+        yield (
+            f"r{end.revision}, which {done} it",
+            links.page(f"{where}/r{end.revision}/index.html"),
+        )
+        if end.kind == "report":
+            yield "Compare revisions", links.page(f"{where}/compare/index.html")

@@ -65,7 +65,7 @@ def test_kept_files_are_shown_byte_for_byte(root: Path, site: dict[str, bytes]) 
         assert issued(root, "ML-101").items[revision].content in page
 
 
-def test_a_page_of_a_revision_is_written_once_for_ever(tmp_path: Path) -> None:
+def test_what_stands_in_the_folder_of_a_revision_never_moves(tmp_path: Path) -> None:
     (tmp_path / "archive").mkdir()
     root = lab(tmp_path / "archive")
     issue(root, "ML-101", on="2026-03-13")
@@ -75,10 +75,64 @@ def test_a_page_of_a_revision_is_written_once_for_ever(tmp_path: Path) -> None:
     issue(root, "ML-101", "--withdraw", on="2026-03-21")
     later = contents(built(root, tmp_path / "site"))
 
+    page = "tests/ML-101/r0/index.html"
     old = {path: data for path, data in first.items() if "/r0/" in path}
-    kinds = ("index.html", "report.html", "result.json")
-    assert old.keys() >= {f"tests/ML-101/r0/{name}" for name in kinds}
-    assert {path: later[path] for path in old} == old
+    kinds = ("report.html", "result.json", "record.yaml")
+    assert old.keys() >= {f"tests/ML-101/r0/{name}" for name in (*kinds, "index.html")}
+    assert {p: later[p] for p in old if p != page} == {
+        p: data for p, data in old.items() if p != page
+    }
+    assert "It is the last report of this test." in words(first[page])
+
+
+def test_the_page_of_a_revision_says_what_became_of_it(
+    root: Path, site: dict[str, bytes]
+) -> None:
+    replaced, current, gone = (
+        site[f"tests/{name}/index.html"]
+        for name in ("ML-101/r0", "ML-101/r1", "ML-102/r0")
+    )
+
+    assert words(replaced).count("Replaced by r1 of 2026-03-20. Don’t use it.") == 2
+    assert '<a href="../r1/index.html">r1, which replaces it</a>' in up(replaced)
+    assert words(gone).count("Withdrawn by r1 of 2026-03-21. Don’t use it.") == 2
+    assert "Don’t use" not in words(current)
+    assert "It is the last report of this test." in words(current)
+    old, new = (readable_results(root, "ML-101", number) for number in (0, 1))
+    told = words(replaced.partition(b"Results of r0")[2])
+    for was, now in zip(old, new, strict=True):
+        assert f"{was} r1: {now}" in told
+    struck = b'<div class="is-gone"><dt>'
+    lost = readable_results(root, "ML-102", 0)
+    for page, numbers in ((replaced, old), (gone, lost)):
+        assert b"in-results" not in page  # no number of it stands out
+        assert page.count(struck) == len(numbers)
+    assert b"in-results" in current
+
+
+def up(page: bytes) -> str:
+    """A page with its links as from the folder above its test's."""
+    return sub(r"(\.\./)+tests/ML-\d+/", "../", page.decode())
+
+
+def readable_results(root: Path, test: str, revision: int) -> list[str]:
+    """Results as a revision reports them."""
+    return [*map(readable, issued(root, test).items[revision].results.values())]
+
+
+def test_the_current_page_says_what_it_amends(
+    root: Path, site: dict[str, bytes]
+) -> None:
+    page = site["tests/ML-101/index.html"]
+    above = words(page.partition(b"in-results")[0])
+    was, now = (readable_results(root, "ML-101", number)[0] for number in (0, 1))
+
+    assert "Amended: revision 1 replaces revision 0. " in above
+    assert "Don’t use r0 of 2026-03-13 any more." in above
+    assert was != now
+    assert f"{was} → {now}" in above
+    assert "Why: Mass of point 3 was misread." in above
+    assert "Amended" not in words(site["tests/ML-102/index.html"])
 
 
 def test_the_page_of_a_test_shows_what_was_issued_not_what_stands_now(

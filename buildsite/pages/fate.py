@@ -1,0 +1,130 @@
+"""What an issued item is and what became of it, in words."""
+
+from collections.abc import Callable
+
+from buildsite.kinds.reporting import readable
+from buildsite.record.issued import Item
+
+Items = tuple[Item, ...]
+
+SORTS = {
+    "report": "Report",
+    "preliminary": "Preliminary report",
+    "withdrawal": "Withdrawal",
+    "assessment": "Assessment",
+}
+"""What an item is, in words."""
+
+STATES = {
+    "report": ("Issued: revision {0}, {1}.", "good"),
+    "preliminary": ("Preliminary: revision {0}, {1}. Not a final report.", "open"),
+    "withdrawal": ("Withdrawn: revision {0}, {1}. Don’t use the result.", "stop"),
+}
+"""What a test's page says of the last thing that was sent, and in which tone."""
+
+ENDS = {"report": "replaced", "withdrawal": "withdrawn"}
+"""What a later item does to a report."""
+
+STANDS = {
+    "report": ("It is the last report of this test.", "good"),
+    "preliminary": ("It is preliminary: it is no final report.", "open"),
+    "withdrawal": ("It withdraws the result: don’t use it.", "stop"),
+    "assessment": ("It is no report: it judges one that was issued before.", "open"),
+}
+"""What the page of an item says that nothing ended, and in which tone."""
+
+
+def state_of(items: Items, item: Item) -> tuple[str, str]:
+    """Say where a test stands by its last report, and in which tone."""
+    before = replaced(items, item)
+    if before is None:
+        words, tone = STATES[item.kind]
+        return words.format(item.revision, item.issued_on), tone
+    gone = ", which was withdrawn" if fate(items, before).startswith("with") else ""
+    number = f"revision {item.revision}"
+    return f"Amended: {number} replaces revision {before.revision}{gone}.", "open"
+
+
+def kept_as(items: Items, item: Item) -> tuple[str, str]:
+    """Say what became of an item that is kept for ever, and in which tone."""
+    last = next((o for o in reversed(items) if o.kind != "assessment"), item)
+    ended = fate(items, item)
+    if ended:
+        words, tone = f"{ended.capitalize()}. Don’t use it.", "stop"
+    else:
+        words, tone = STANDS[item.kind]
+        words = f"Kept as it was issued. {words}"
+    if last.revision <= item.revision or f"by r{last.revision} " in ended:
+        return words, tone
+    if last.kind == "withdrawal":
+        return f"{words} r{last.revision} of {last.issued_on} withdrew the test.", tone
+    sort = SORTS[last.kind].lower()
+    return f"{words} r{last.revision} of {last.issued_on} is the last {sort}.", tone
+
+
+def replaced(items: Items, item: Item) -> Item | None:
+    """Find the final report that a final report replaces, if there is one."""
+    if item.kind != "report":
+        return None
+    before = [one for one in items if one.kind == "report"]
+    return next((o for o in reversed(before) if o.revision < item.revision), None)
+
+
+def sort_of(items: Items, item: Item) -> str:
+    """What an item is; a report that follows a report amends it."""
+    if item.assesses is not None:
+        return f"Assessment of r{item.assesses}"
+    amends = replaced(items, item)
+    return f"Amends r{amends.revision}" if amends is not None else SORTS[item.kind]
+
+
+def ended_by(items: Items, item: Item) -> Item | None:
+    """Find what replaced or withdrew a report; None for one that stands."""
+    if item.kind not in ("report", "preliminary"):
+        return None
+    later = (one for one in items if one.revision > item.revision)
+    return next((one for one in later if one.kind in ENDS), None)
+
+
+def fate(items: Items, item: Item) -> str:
+    """Say what became of a report; empty for one that stands, and for what is none."""
+    end = ended_by(items, item)
+    if end is None:
+        return ""
+    return f"{ENDS[end.kind]} by r{end.revision} of {end.issued_on}"
+
+
+def what(items: Items, item: Item) -> tuple[str, str]:
+    """What an item is, and what became of it."""
+    return sort_of(items, item), fate(items, item)
+
+
+Named = Callable[[str, str], str]
+"""A result's name and what was reported → the standard's word for it."""
+
+
+def reported_anew(before: Item | None, item: Item, named: Named) -> str:
+    """
+    Say what a report states; of an amendment, each result that moved from what.
+
+    Parameters
+    ----------
+    before
+        The report that it replaces, if it does.
+    item
+        The report.
+    named
+        Gives the standard's word for a result.
+    """
+    old = before.results if before is not None else {}
+    parts = []
+    for name, text in item.results.items():
+        now = readable(text)
+        if name in old and old[name] != text:
+            now = f"{readable(old[name])} → {now}"
+        if before is None or old.get(name) != text:
+            parts.append(f"{named(name, text)} {now}")
+    lost = sorted(old.keys() - item.results)
+    parts += [f"{named(name, old[name])} no longer reported" for name in lost]
+    nothing = "No reported result moved." if before is not None else "No result."
+    return "; ".join(parts) or nothing
