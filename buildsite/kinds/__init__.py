@@ -22,9 +22,11 @@ LINES = {
     "balance": ("equipment", "devices", "BALANCE"),
     "oven": ("equipment", "devices", "OVEN"),
     "sieve": ("equipment", "devices", "SIEVE"),
+    "pycnometer": ("equipment", "pycnometer", "KIND"),
     "moisture-density": ("test", "moisture_density", "KIND"),
     "water-content": ("test", "water_content", "KIND"),
     "coarse-fraction": ("test", "coarse_fraction", "KIND"),
+    "specific-gravity": ("test", "specific_gravity", "KIND"),
 }
 """Every kind, by the name that a record's `kind:` line has."""
 

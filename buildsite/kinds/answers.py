@@ -100,12 +100,19 @@ class ProjectFacts:
 
 @dataclass(frozen=True, slots=True)
 class SpecificGravityFact:
-    """Specific gravity of the soil compacted. `source`: the record it came from."""
+    """
+    Specific gravity of the soil compacted. `source`: the record it came from.
+
+    Where a test put the grains held back on a sieve to the others, `value` is that of
+    them all, and `passing_value` that of the soil `passing` the sieve alone.
+    """
 
     value: Decimal
     basis: str  # measured | assumed
     water_temperature_c: Decimal | None
     source: str
+    passing: str = ""
+    passing_value: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,3 +199,20 @@ class DeviceFacts:
     resolution_kg: float | None = None  # balance
     capacity_kg: float | None = None  # balance
     opening: str = ""  # sieve
+
+
+@dataclass(frozen=True, slots=True)
+class PycnometerFacts:
+    """A pycnometer and its calibration on the day asked about."""
+
+    id: str
+    name: str
+    capacity_m3: float | None
+    calibrated_on: date | None
+    next_due: date | None
+    mass_kg: float | None  # empty, clean, dry
+    volume_m3: float | None  # mean of the fillings
+
+
+CALIBRATED = (MoldFacts, DeviceFacts, PycnometerFacts)
+"""What answers for equipment: each has an `id` and the day it was `calibrated_on`."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from buildsite.kinds.answers import DeviceFacts, MoldFacts, SampleFacts
+from buildsite.kinds.answers import CALIBRATED, SampleFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, printed, readable, word
 from buildsite.kinds.sheet import Sheet
@@ -126,7 +126,7 @@ def has_page(entry: Entry) -> bool:
 def relied_on(outcome: Outcome) -> Iterator[tuple[str, str]]:
     """Each piece of equipment, with the day of the calibration that held."""
     for answer in outcome.case.inputs.answers.values():
-        if isinstance(answer, MoldFacts | DeviceFacts):
+        if isinstance(answer, CALIBRATED):
             on = answer.calibrated_on
             yield answer.id, on.isoformat() if on else ""
 

@@ -38,12 +38,14 @@ class Work:
     """
     How the work of one kind of test is written down.
 
-    `act` is the act that dates the test, `acts` all of them in the order of the bench.
+    `act` is the act that dates the test, `acts` all of them in the order of the bench;
+    those in `free` may come before or after any other.
     `lines` is the list that holds the readings, `line` the word for one of its items.
     """
 
     act: str = "tested"
     acts: tuple[str, ...] = ("tested",)
+    free: tuple[str, ...] = ()
     lines: str = ""
     line: str = ""
     tools: tuple[Tool, ...] = ()

@@ -31,15 +31,16 @@ def out_of_order(case: AnyTest) -> Iterator[Doubt]:
     """A day before that of something which came first."""
     record, came = case.record, came_in(case)
     work = record.work
+    names = [name for name in work.acts if name not in work.free]
     acts = []
-    for name in (*work.acts, "reviewed"):
+    for name in (*names, "reviewed"):
         act = act_of(record, name)
         acts.append(Dated(name, act.on if act is not None else None, (name, "on")))
     lead = [came] if came is not None else []
     yield from in_turn([*lead, *acts])
-    main = work.acts.index(work.act)
+    main = names.index(work.act)
     before = [one for one in (*lead, *acts[:main]) if one.on is not None][-1:]
-    after = acts[main + 1 : len(work.acts)]
+    after = acts[main + 1 : len(names)]
     for i, act in acts_at_lines(record):
         own = Dated(work.act, act.on, (work.lines, i, work.act, "on"))
         yield from in_turn([*before, own])

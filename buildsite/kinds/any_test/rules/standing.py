@@ -13,7 +13,7 @@ def computed_alone(case: AnyTest) -> Iterator[Doubt]:
             field=(),
             found="a record by itself",
             expected="a record in its archive",
-            mend="state what it needs in it: mold_volume, specific_gravity, oversize",
+            mend="state what it needs in it, such as mold_volume or specific_gravity",
         )
 
 

@@ -1,9 +1,9 @@
 """What several rules ask of a case, and how they say a value."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from buildsite.kinds.any_test.answered import is_complete, sample_of
+from buildsite.kinds.gravities import POSSIBLE
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
@@ -14,9 +14,6 @@ from buildsite.record.units import UNITS
 from buildsite.soil.curves import Solids
 from buildsite.soil.phase import saturation
 from buildsite.standards.tables import SoilClass, soil_class
-
-POSSIBLE_GRAVITY = (Decimal("1.5"), Decimal(5))
-"""Specific gravities of soils, from peat to iron ore."""
 
 
 def unfinished(case: Test) -> Severity | None:
@@ -80,7 +77,7 @@ def gravity_assumed(case: Test) -> bool:
 
 def solids_of(case: Test) -> Solids | None:
     """What zero air voids rests on; None for a specific gravity that no soil has."""
-    gravity, (low, high) = case.values.gravity, POSSIBLE_GRAVITY
+    gravity, (low, high) = case.values.gravity, POSSIBLE
     if gravity is None or not low <= gravity.value <= high:
         return None
     return case.values.solids

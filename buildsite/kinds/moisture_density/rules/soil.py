@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.rules.about import (
-    POSSIBLE_GRAVITY,
     density,
     gravity_field,
     oversize_field,
@@ -15,11 +15,6 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 
-USUAL_GRAVITY = (Decimal("2.4"), Decimal("3.0"))
-"""Specific gravity of inorganic soil: mostly 2.60 to 2.80, with room for laterites
-and for soils with some organic matter."""
-
-ORGANIC = ("OL", "OH", "PT")
 USUAL_OPTIMUM = (4.0, 45.0)
 """Optimum of most soils [%]."""
 
@@ -40,7 +35,7 @@ def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
 
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity that no soil has: below 1.5 or above 5."""
-    low, high = POSSIBLE_GRAVITY
+    low, high = POSSIBLE
     for what, field, value in gravities(case):
         if not low <= value <= high:
             yield Doubt(
@@ -57,7 +52,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     soil = soil_of(case)
     if soil is not None and soil.symbol in ORGANIC:
         return
-    (low, high), (least, most) = USUAL_GRAVITY, POSSIBLE_GRAVITY
+    (low, high), (least, most) = USUAL, POSSIBLE
     for what, field, value in gravities(case):
         if least <= value <= most and not low <= value <= high:
             yield Doubt(
@@ -154,7 +149,7 @@ RULES: tuple[Rule[Test], ...] = (
     Rule(
         "unusual-specific-gravity",
         Severity.WARNING,
-        "FM 5-472 (2000): most inorganic soils 2.60 to 2.80",
+        USUAL_BASIS,
         unusual_specific_gravity,
     ),
     Rule(
