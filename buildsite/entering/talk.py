@@ -144,7 +144,8 @@ def kept(sitting: Sitting, by: str, reason: str) -> Talking:
     if not sitting.committing or data == sitting.base:
         return
     what = words.subject(sitting.stood, sitting.look.source.tree)
-    what = "new record" if sitting.base is None else what
+    if sitting.base is None:
+        what = words.new_record(sitting.look.source.tree)
     if (yield Commit(data, f"{sitting.id}: {what}", by, reason)):
         sitting.base = data
 
@@ -204,7 +205,7 @@ def answered(sitting: Sitting, question: Question, answer: str) -> Talking:
     else:
         sitting.look = look
         yield Save(look.source.data)
-    yield from shown(sitting)
+    yield from shown(sitting, question)
     return after(sitting, question)
 
 
@@ -236,12 +237,17 @@ def explained(sitting: Sitting, question: Question, look: Look, value: str) -> T
     return True
 
 
-def shown(sitting: Sitting) -> Talking:
+def shown(sitting: Sitting, question: Question) -> Talking:
     """Show what the last reading brought: its line, and the curve if that moved."""
     now, before = progress(sitting), sitting.shown
     sitting.shown = now
     known = dict(before.lines)
-    lines = [f"  {text}" for n, text in now.lines if known.get(n) != text]
+    line = question.lead[-1]  # its number from 0, or a name outside of a list
+    lines = [
+        f"  {text}"
+        for number, text in now.lines
+        if known.get(number) != text and (line == number - 1 or isinstance(line, str))
+    ]
     if now.points != before.points:
         lines += drawn(now, sitting.width)
     if lines:

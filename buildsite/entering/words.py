@@ -8,6 +8,7 @@ from buildsite.record.changes import changes
 from buildsite.record.flags import Field
 from buildsite.record.put import at
 from buildsite.record.source import Tree
+from buildsite.record.typed import present
 
 KEYS = "Enter: leave blank   -: back   /: stop   ?: help"
 HELP = (
@@ -82,7 +83,7 @@ def subject(before: Tree, after: Tree) -> str:
             lines.append(field[1] + 1)
         elif field[0] == "points":
             written = change.new if isinstance(change.new, list) else ()
-            lines += [i for i, line in enumerate(written, start=1) if line]
+            lines += numbered(written)
         elif str(field[0]) not in names:
             names.append(str(field[0]).replace("_", " "))
     numbers = sorted(set(lines))
@@ -90,6 +91,23 @@ def subject(before: Tree, after: Tree) -> str:
         names.insert(0, spoken_lines(numbers))
     few = ", ".join(dict.fromkeys(names[:4]))
     return f"enter {few}{' and more' if len(names) > 4 else ''}"
+
+
+def numbered(written: Sequence[Any]) -> list[int]:
+    """Numbers of the lines in which anything is written."""
+    return [i for i, line in enumerate(written, start=1) if present({"line": line})]
+
+
+def new_record(tree: Tree) -> str:
+    """
+    Say what a record that was never committed holds.
+
+    >>> new_record({"points": [{"mass": "1"}, {"mass": None}]}), new_record({})
+    ('new record, point 1', 'new record')
+    """
+    points = tree.get("points")
+    lines = numbered(points) if isinstance(points, list) else []
+    return f"new record, {spoken_lines(lines)}" if lines else "new record"
 
 
 def spoken_lines(numbers: Sequence[int]) -> str:

@@ -1,8 +1,12 @@
 """A reading written where none stood: that one, and not a byte beside it."""
 
+import re
+from pathlib import Path
+
 import pytest
 
 from buildsite.record.amend import CannotAmend
+from buildsite.record.changes import changes
 from buildsite.record.flags import Field
 from buildsite.record.put import put, without_blank_lines
 from buildsite.record.source import read_source
@@ -116,3 +120,27 @@ def test_blank_entries_come_out_of_brackets_too() -> None:
     source = read_source("r.yaml", b"points: [{a: 1}, {a: }]\n")
 
     assert without_blank_lines(source, ("points",)) == b"points: [{a: 1}]\n"
+
+
+RECORDS = Path(__file__).parents[2] / "records"
+DRY = re.compile(r", container_and_dry: ([0-9.]+)(?=\})")
+TESTS = [
+    path
+    for path in sorted(RECORDS.glob("*/tests/*.yaml"))
+    if DRY.search(path.read_text())
+]
+
+
+@pytest.mark.parametrize("path", TESTS, ids=lambda path: path.stem)
+def test_readings_taken_out_of_a_record_and_put_back_leave_no_trace(path: Path) -> None:
+    whole = path.read_bytes()
+    data = DRY.sub("", whole.decode()).encode()
+    wanting = changes(
+        read_source("r.yaml", data).tree, read_source("r.yaml", whole).tree
+    )
+
+    for change in wanting:
+        data = put(read_source("r.yaml", data), change.field, change.new)
+
+    assert wanting
+    assert data == whole

@@ -9,6 +9,7 @@ from buildsite.kinds.moisture_density.rules.about import density, percent
 from buildsite.kinds.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.moisture_density.so_far import wet_mass
 from buildsite.kinds.moisture_density.specimens import PointValues
+from buildsite.kinds.reporting import shown_at_point
 from buildsite.record.flags import Doubt, Field
 from buildsite.record.units import UNITS, from_si
 from buildsite.soil.curves import Curve, sample
@@ -55,17 +56,18 @@ def progress(case: Test) -> Callable[[], Progress]:
 
 
 def told(case: Test, point: PointValues, known: Estimate | None) -> str:
-    """One point, measured or estimated, in a line."""
-    parts = [f"point {point.number}:"]
-    guessed = known is not None and not known.measured
-    about = "about " * guessed
+    """One point, measured or estimated, in a line that a narrow screen takes."""
+    unit = case.values.density_unit
+    about = "about " if known is not None and not known.measured else ""
+    parts = []
     if known is not None:
-        parts.append(f"w {about}{percent(known.water_content)},")
+        parts.append(f"w {about}{percent(known.water_content)}")
     if point.wet_density is not None:
-        parts.append(f"wet {density(case, point.wet_density)},")
+        parts.append(f"wet {shown_at_point(point.wet_density, unit)}")
     if known is not None and known.dry_density is not None:
-        parts.append(f"dry {about}{density(case, known.dry_density)}")
-    return " ".join(parts).rstrip(",")
+        parts.append(f"dry {about}{shown_at_point(known.dry_density, unit)}")
+    last = f" {UNITS[unit].shown}" if point.wet_density is not None else ""
+    return f"point {point.number}: {', '.join(parts)}{last}"
 
 
 def hint(case: Test) -> str:
