@@ -98,7 +98,10 @@ def greeting(sitting: Sitting) -> tuple[str, ...]:
     made = sitting.look.outcome
     title = made.kind.title if made is not None else ""
     standard = getattr(made.case.record, "standard", None) if made else None
-    method = f", {standard.designation} {standard.method}" if standard else ""
+    method = ""
+    if standard is not None:
+        name = "" if standard.method == "none" else f" {standard.method}"
+        method = f", {standard.designation}{name}"
     return (f"{sitting.id}: {title}{method}", words.KEYS)
 
 
@@ -228,6 +231,8 @@ def explained(sitting: Sitting, question: Question, look: Look, value: str) -> T
     if not why:
         return False
     yield from kept(sitting, sitting.desk.by, sitting.reason)
+    if sitting.base != sitting.look.source.data:
+        return False  # git refused what was new: no change goes on top of it
     unit = f" {question.reading.unit}" if question.reading.unit else ""
     subject = f"{sitting.id}: {named(question)}: {old} to {value}{unit}"
     data = look.source.data

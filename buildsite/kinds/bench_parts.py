@@ -26,11 +26,14 @@ def act(title: str, at: str, done: str, *, needed: bool) -> Part:
 
 
 def equipment(*names: tuple[str, str]) -> Part:
-    """Equipment by its id: field and words of each."""
+    """Equipment by its id: field and words of each; a `…_balance` is a balance."""
     return Part(
         "Equipment",
         ("equipment",),
-        tuple(Reading(name, words, takes="equipment") for name, words in names),
+        tuple(
+            Reading(name, words, takes="equipment", of=name.rpartition("_")[2])
+            for name, words in names
+        ),
     )
 
 

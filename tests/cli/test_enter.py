@@ -161,17 +161,43 @@ def test_a_file_that_another_changes_meanwhile_is_not_overwritten(lab: Path) -> 
     assert (lab / SEPARATE).read_text() == begun(2) + "remarks: by another\n"
 
 
-def test_a_commit_that_a_hook_refuses_leaves_the_readings_in_the_file(
-    lab: Path,
-) -> None:
+def refuse(lab: Path) -> None:
+    """Let git refuse every commit."""
     hook = lab / ".git/hooks/pre-commit"
     hook.parent.mkdir(exist_ok=True)
     hook.write_text("#!/bin/sh\necho not today >&2\nexit 1\n")
     hook.chmod(0o755)
 
+
+def test_a_commit_that_a_hook_refuses_leaves_the_readings_in_the_file(
+    lab: Path,
+) -> None:
+    refuse(lab)
+
     done = piped(lab, ["4002"], "--by", "T07")
 
     assert "not today" in done.err
+    assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
+
+
+def test_a_change_that_git_refuses_leaves_what_stood(lab: Path) -> None:
+    refuse(lab)
+
+    answers = ["p2", "", "", "3940", "read the wrong line"]
+    done = piped(lab, answers, "--by", "T07")
+
+    assert "Not committed." in done.err
+    assert points(lab)[1]["mold_and_wet_soil"] == "3939"
+    assert clean(lab)
+
+
+def test_nor_does_one_go_on_top_of_what_it_refused(lab: Path) -> None:
+    refuse(lab)
+
+    answers = ["4002", "p 2", "", "", "3940", "read the wrong line"]
+    piped(lab, answers, "--by", "T07")
+
+    assert points(lab)[1]["mold_and_wet_soil"] == "3939"
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 
 

@@ -1,7 +1,7 @@
 """A sitting without a terminal: answers in, what was said, saved and committed out."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -14,6 +14,9 @@ from tests.archives import sound
 
 SEPARATE = "records/marsh-lane/tests/ML-102.yaml"
 REUSED = "records/marsh-lane/tests/ML-101.yaml"
+Answering = Callable[[str], str | None]
+"""What is said to a prompt; nothing by who has gone."""
+
 LATER = ("dried", "entered", "bench_sheet", "reviewed", "oven")
 
 
@@ -62,9 +65,16 @@ def sitting(text: str, base: str | None = None, file: str = SEPARATE) -> Sitting
     return Sitting(desk, desk.look(text.encode()), (base or text).encode())
 
 
-def hold(at: Sitting, answers: Sequence[str], **how: Any) -> Held:
-    """Hold a talk; whoever has said all answers goes away."""
-    held, waiting = Held(text=at.look.source.text), list(answers)
+def in_turn(answers: Sequence[str]) -> Answering:
+    """Say one answer after the other, then go away."""
+    waiting = list(answers)
+    return lambda prompt: waiting.pop(0) if waiting else None
+
+
+def hold(at: Sitting, answers: Sequence[str] | Answering, **how: Any) -> Held:
+    """Hold a talk; whoever has no answer left goes away."""
+    held = Held(text=at.look.source.text)
+    say = answers if callable(answers) else in_turn(answers)
     talking = talk(at, **how)
     answer: Any = None
     away = False
@@ -76,8 +86,8 @@ def hold(at: Sitting, answers: Sequence[str], **how: Any) -> Held:
         away, answer = False, None
         if isinstance(effect, Ask):
             held.asked.append(effect.prompt)
-            away = not waiting
-            answer = waiting.pop(0) if waiting else None
+            answer = say(effect.prompt)
+            away = answer is None
         elif isinstance(effect, Say):
             held.said += effect.lines
         else:

@@ -1,0 +1,86 @@
+"""Every kind with a bench sheet can be entered, from the blank that `new` writes."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from buildsite.entering.judging import Desk
+from buildsite.entering.sitting import Sitting
+from buildsite.kinds import KINDS
+from buildsite.kinds.kind import Kind
+from buildsite.pages.blanks import new_record
+from tests.archives import sound
+from tests.entering.sitting import hold
+
+AT_BENCH = [kind for kind in KINDS if kind.bench is not None and kind.blank is not None]
+TOLD = {
+    "project": "marsh-lane",
+    "sample": "ML-S1",
+    "on": "2026-03-10",
+    "by": "T07",
+    "edition": "22",
+    "moisture_unit": "g",
+}
+ENOUGH = 200
+"""More questions than any bench sheet has."""
+
+
+def begun(kind: Kind[Any, Any]) -> Sitting:
+    """Sit down at a new record of a kind, filled in as far as the blank asks."""
+    blank = kind.blank
+    assert blank is not None
+    told = {ask.name: ask.default for ask in blank.asks} | TOLD
+    new = new_record(kind, "ML-201", told)
+    data = {**sound(), new.file: new.text.encode()}
+    desk = Desk(new.file, sorted(data), data.__getitem__, "T07", date(2026, 3, 10))
+    look = desk.look(new.text.encode())
+    assert look.outcome is not None, "\n".join(map(str, look.flags))
+    return Sitting(desk, look, None)
+
+
+@pytest.mark.parametrize("kind", AT_BENCH, ids=lambda kind: kind.name)
+def test_all_of_it_can_be_passed_over(kind: Kind[Any, Any]) -> None:
+    held = hold(begun(kind), ["skip"] * ENOUGH)
+
+    assert 5 < len(held.asked) < ENOUGH
+    assert held.saved == []
+    assert held.said[-1].startswith("ML-201: saved")
+
+
+class Nonsense:
+    """Answers everything, with numbers that mean nothing, and stands by them."""
+
+    def __init__(self) -> None:
+        self.count, self.numbers = 0, list[str]()
+
+    def __call__(self, prompt: str) -> str | None:
+        self.count += 1
+        if self.count > ENOUGH:
+            return None
+        for sign, answer in self.signs:
+            if sign in prompt:
+                return answer
+        if "(" not in prompt:  # a text
+            return f"B{self.count}"
+        self.numbers.append(f"{30 + self.count}.20")
+        return self.numbers[-1]
+
+    signs = (
+        ("why it is right", "because it is so"),
+        ("one more?", "no"),
+        ("complete?", "no"),
+        ("(1 ", "1"),
+        ("(hh:mm)", "15:20"),
+        ("[", ""),
+    )
+
+
+@pytest.mark.parametrize("kind", AT_BENCH, ids=lambda kind: kind.name)
+def test_every_number_finds_its_place(kind: Kind[Any, Any]) -> None:
+    at, person = begun(kind), Nonsense()
+    held = hold(at, person)
+
+    assert len(person.numbers) > 3
+    assert [n for n in person.numbers if held.text.count(n) == 0] == []
+    assert held.said[-1] == "ML-201: saved, no reading is wanting."
