@@ -96,6 +96,13 @@ def test_a_wet_mass_that_rises_after_it_fell_is_read_again() -> None:
     assert held.tree["points"][5]["mold_and_wet_soil"] == "8.55"
 
 
+def test_a_container_unlike_the_others_is_read_again() -> None:
+    held = entered(begun(2), "4002", "29", "5.287", "52.87")
+
+    assert "an empty container of 5.287 g; expected one like the others" in held.words
+    assert held.tree["points"][2]["container_mass"] == "52.87"
+
+
 def test_a_reading_coarser_than_asked_is_read_again() -> None:
     # ASTM D2216 (from memory): the moisture specimen to 0.1 g.
     held = entered(begun(2), "4002", "", "52", "52.9")

@@ -5,7 +5,11 @@ from collections.abc import Callable, Iterator
 from buildsite.kinds.bench import Progress
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.estimates import Estimate, estimates
-from buildsite.kinds.moisture_density.rules.about import density, percent
+from buildsite.kinds.moisture_density.rules.about import (
+    density,
+    each_container,
+    percent,
+)
 from buildsite.kinds.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.moisture_density.so_far import wet_mass
 from buildsite.kinds.moisture_density.specimens import PointValues
@@ -86,7 +90,10 @@ def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
         if name in ("mold_and_wet_soil", "mold_mass"):
             return tuple(odd_mass(case, index, field))
         if name in ("container_mass", "container_and_wet", "container_and_dry"):
-            return tuple(odd_water(case, index, field))
+            return (
+                *(odd_container(case, field) if name == "container_mass" else ()),
+                *odd_water(case, index, field),
+            )
         return ()
 
     return found
@@ -121,6 +128,31 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
                 "one peak",
                 "look at both masses, and at the water added",
             )
+
+
+def odd_container(case: Test, field: Field) -> Iterator[Doubt]:
+    """An empty container over twice as heavy, or half as light, as all the others."""
+    masses = {
+        (*where, "container_mass"): one.container_mass
+        for _, where, one in each_container(case)
+        if one.container_mass is not None
+    }
+    here = masses.pop(field, None)
+    if here is None or len(masses) < 2:
+        return
+    low, high = min(masses.values()), max(masses.values())
+    if not low / UNLIKE <= here <= high * UNLIKE:
+        unit = case.record.units.moisture or ""
+        yield Doubt(
+            field,
+            f"an empty container of {here} {unit}",
+            f"one like the others, {low} to {high} {unit}",
+            "look for a decimal point that went astray",
+        )
+
+
+UNLIKE = 2
+"""Containers of one set differ by less than this factor: common practice."""
 
 
 def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
