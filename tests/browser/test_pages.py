@@ -1,6 +1,7 @@
 """Every kind of page, as a person meets it: narrow, dark, unscripted, printed."""
 
 import re
+import shutil
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
@@ -130,3 +131,40 @@ def test_a_report_prints_on_one_page(browser: Browser, site: Path, paper: str) -
 
     assert lengths
     assert {test: n for test, n in lengths.items() if n != 1} == {}
+
+
+def test_a_kept_report_shows_in_its_frame(browser: Browser, site: Path) -> None:
+    framing = [p for p in pages(site, "revision") if "<iframe" in p.read_text("utf-8")]
+    for path in (framing[0], framing[-1]):  # the fullest and the barest
+        with visit(browser, path, home=site) as seen:
+            framed = seen.page.frames[1]
+            number = path.parent.parent.name + " " + path.parent.name
+            assert framed.inner_text("h1") == number
+            figures = "[...document.images].map(i => i.naturalWidth > 0)"
+            assert all(framed.evaluate(figures)), path
+
+
+FORGED = "<!doctype html><title>F</title><h1>F</h1><script>{0}</script>"
+RUNS = "console.log('it runs'); document.title = 'it runs'"
+
+
+def test_no_script_of_a_forged_report_runs_in_its_frame(
+    browser: Browser, site: Path, tmp_path: Path
+) -> None:
+    page = pages(site, "revision")[0]
+    folder = shutil.copytree(site, tmp_path / "site") / page.relative_to(site).parent
+    report = folder / "report.html"
+    report.write_text(FORGED.format(RUNS), "utf-8")
+    heard: list[str] = []
+
+    context = browser.new_context()
+    for path in (folder / "index.html", report):
+        one = context.new_page()
+        one.on("console", lambda message: heard.append(message.text))
+        one.goto(path.as_uri(), wait_until="load")
+        if path != report:
+            assert one.frames[1].inner_text("h1") == "F"
+            assert "it runs" not in heard
+    context.close()
+
+    assert "it runs" in heard  # opened by itself: the test is able to hear it
