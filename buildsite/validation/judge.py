@@ -97,7 +97,7 @@ def unit_of(example: Example, way: Field) -> str:
         return "g/cm3"
     if name == "water_to_add":
         return example.units["water"]
-    if name == "field_air_voids" or "water_content" in name:
+    if name in PERCENTS or "water_content" in name:
         return "%"
     for ending, quantity in ENDINGS.items():
         if ending in name:
@@ -105,6 +105,7 @@ def unit_of(example: Example, way: Field) -> str:
     return ""
 
 
+PERCENTS = ("absorption", "field_air_voids", "percent_retained")
 ENDINGS = {
     "density": "density",
     "volume": "volume",

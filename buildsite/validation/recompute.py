@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from buildsite.validation import as_records, formulas
+from buildsite.validation import around, as_records, formulas
 from buildsite.validation.examples import Example, Recomputed
 
 RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
@@ -22,7 +22,16 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "b16": as_records.cylinder,
     "b17": as_records.drive_cylinders,
     "b18": as_records.compaction,
+    "c01": around.stones,
+    "c02": around.stones,
+    "c03": around.stones,
+    "c04": around.stones,
+    "c05": around.sizes_together,
+    "c06": around.split,
     "j01": formulas.end_gauge,
+    "m01": around.water_contents,
+    "m02": around.water_contents,
+    "m03": around.water_contents,
     "w01": formulas.water,
     "w02": formulas.water,
 }
