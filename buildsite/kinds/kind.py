@@ -28,7 +28,9 @@ class Ref:
     A question to another record.
 
     `asks` is the class of the answer; `kinds` the kinds that may be named there (empty:
-    any test); `about` narrows the question, as staff codes do for the laboratory.
+    any test); `about` narrows the question, as staff codes do for the laboratory. A
+    `bare` question is answered by what the record itself says, without what it asks of
+    others: so a test may ask its sample what it is, and tell it what it holds.
     """
 
     asks: type
@@ -38,6 +40,7 @@ class Ref:
     on: date | None = None
     about: tuple[str, ...] = ()
     silent: bool = False  # no answer is an answer too, and no fault
+    bare: bool = False
 
     @property
     def key(self) -> tuple[str, str, str]:

@@ -268,7 +268,7 @@ class Archive:
                 if doubt is not None and not ref.silent:
                     flags.append(placed(*doubt, entry.source))
                 continue
-            other = self.outcome(target)
+            other = self._bare(target) if ref.bare else self.outcome(target)
             if other is None:
                 continue  # its own faults are reported where they stand
             answer = other.kind.answers(other.case, ref)
@@ -277,6 +277,14 @@ class Archive:
                 files |= dict(other.inputs)
             elif not ref.silent:
                 flags.append(silent(entry.source, ref, other.kind))
+
+    def _bare(self, file: str) -> Outcome | None:
+        """Compute a record by what it says itself, unjudged."""
+        entry = self.entry(file)
+        if entry.kind is None or entry.record is None:
+            return None
+        by_itself = replace(entry.kind, rules=())
+        return outcome(by_itself, entry.source, entry.record, Inputs(), files={})
 
     def _target(
         self, entry: Entry, ref: Ref
@@ -289,7 +297,7 @@ class Archive:
         other = self.entry(file)
         if other.kind is not None and ref.kinds and other.kind.name not in ref.kinds:
             return None, (WRONG_KIND, wrong_kind(ref, other.kind))
-        if self.reaches(file, entry.file):
+        if not ref.bare and self.reaches(file, entry.file):
             return None, (CYCLE, in_a_circle(ref, entry.file))
         return file, None
 
@@ -306,7 +314,7 @@ class Archive:
             seen.add(file)
             for ref in entry.kind.needs(entry.record):
                 found = self.find(group_asked(ref), ref.id)
-                if found is not None:
+                if found is not None and not ref.bare:
                     waiting.append(found)
         return False
 

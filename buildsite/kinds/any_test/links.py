@@ -32,7 +32,8 @@ def common_refs(record: RecordOfTest) -> Iterator[Ref]:
     codes = tuple(deed.code for deed in deeds(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
     yield Ref(ProjectFacts, ("project",), record.project, ("project",))
-    yield Ref(SampleFacts, ("sample",), record.sample, ("sample",))
+    bare = record.work.tells_sample
+    yield Ref(SampleFacts, ("sample",), record.sample, ("sample",), bare=bare)
 
 
 def once(*refs: Ref) -> tuple[Ref, ...]:

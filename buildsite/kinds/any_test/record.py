@@ -41,6 +41,7 @@ class Work:
     `act` is the act that dates the test, `acts` all of them in the order of the bench;
     those in `free` may come before or after any other.
     `lines` is the list that holds the readings, `line` the word for one of its items.
+    A test that `tells_sample` what it holds asks it only for what its own record says.
     """
 
     act: str = "tested"
@@ -49,6 +50,7 @@ class Work:
     lines: str = ""
     line: str = ""
     tools: tuple[Tool, ...] = ()
+    tells_sample: bool = False
 
 
 class Withdrawn(Model):

@@ -91,6 +91,7 @@ class CoarseFraction(RecordOfTest):
             Tool("oven", "oven", "dried"),
             Tool("sieve", "sieve"),
         ),
+        tells_sample=True,
     )
 
     kind: Literal["coarse-fraction"]
