@@ -80,10 +80,11 @@ def axes_of(plot: Plot) -> tuple[tuple[str, str], ...]:
     )
 
 
-def points_of(sheet: Sheet) -> Table | None:
-    """Find the table of a sheet's lines of readings, if it has one."""
-    tables = (block for block in sheet.blocks if isinstance(block, Table))
-    return next((table for table in tables if table.role == "points"), None)
+def points_of(sheet: Sheet) -> Iterator[Table]:
+    """Find the tables of a sheet's lines of readings."""
+    for block in sheet.blocks:
+        if isinstance(block, Table) and block.role == "points":
+            yield block
 
 
 def plot_of(sheet: Sheet) -> Plot | None:
@@ -93,9 +94,9 @@ def plot_of(sheet: Sheet) -> Plot | None:
 
 def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
     """Points and figure of a sheet: path, what it is, bytes."""
-    points, plot = points_of(sheet), plot_of(sheet)
-    if points is not None:
+    for points in points_of(sheet):
         yield f"{where}/{points.name}.csv", points.name, points_csv(points)
+    plot = plot_of(sheet)
     if plot is not None:
         from buildsite.pages.draw import svg
 

@@ -54,14 +54,19 @@ def results(case: Test) -> Table:
 
 NOTE = "Of the oversize: what the sieve named above held back. Percent by dry mass."
 
-SPLIT = (
-    Column("No.", number=True, key="number"),
-    Column("Retained on", key="retained_on"),
-    Column("Mass as weighed", number=True, key="mass"),
-    Column("Water content", "%", number=True, key="water_content_percent"),
-    Column("Dry mass", "g", number=True, key="dry_mass_g"),
-    Column("Of the whole", "%", number=True, key="retained_percent"),
-)
+
+def split_columns(unit: str) -> tuple[Column, ...]:
+    """Columns of the split, its masses in the unit they were weighed in."""
+    return (
+        Column("No.", number=True, key="number"),
+        Column("Retained on", key="retained_on"),
+        Column("As weighed", unit, number=True, key=f"mass_{unit}".rstrip("_")),
+        Column("Water content", "%", number=True, key="water_content_percent"),
+        Column("Dry mass", "g", number=True, key="dry_mass_g"),
+        Column("Of the whole", "%", number=True, key="retained_percent"),
+    )
+
+
 STONES = (
     Column("No.", number=True, key="number"),
     Column("Retained on", key="retained_on"),
@@ -89,7 +94,7 @@ def split_table(case: Test) -> Table | None:
                 for text in (
                     str(found.number),
                     one.retained_on,
-                    "—" if one.mass is None else f"{one.mass} {unit}".rstrip(),
+                    "—" if one.mass is None else str(one.mass),
                     shown_places(found.water_content, 1),
                     grams(found.dry_mass),
                     shown_places(found.retained, 1),
@@ -102,7 +107,8 @@ def split_table(case: Test) -> Table | None:
     note = f"Before sieving: {whole} {unit}." if whole is not None else ""
     if not rows:
         return None
-    return Table("split", "Split", SPLIT, rows, role="points", note=note)
+    columns = split_columns(unit)
+    return Table("split", "Split", columns, rows, role="points", note=note)
 
 
 def stone_table(case: Test) -> Table | None:
@@ -128,7 +134,7 @@ def stone_table(case: Test) -> Table | None:
     )
     if not rows:
         return None
-    return Table("points", "Stones", STONES, rows, role="points")
+    return Table("specimens", "Stones", STONES, rows, role="points")
 
 
 OF_STONES = (("bulk", 3), ("surface_dry", 3), ("apparent", 3), ("absorption", 2))

@@ -81,7 +81,7 @@ def container_table(case: Test) -> Table:
             case.record.containers, case.values.containers, strict=True
         )
     )
-    return Table("points", "Containers", COLUMNS, rows, role="points")
+    return Table("containers", "Containers", COLUMNS, rows, role="points")
 
 
 def method_facts(case: Test) -> Table:

@@ -129,7 +129,7 @@ def test_the_report_says_what_was_weighed() -> None:
 
     assert sheet.subtitle == "ASTM D2216-19, Method B"
     assert cells(sheet.table("results")) == [["Water content", "10.0 %"]]
-    assert cells(sheet.table("points")) == [["1", "7", "110.00", "100.00", "10.00"]]
+    assert cells(sheet.table("containers")) == [["1", "7", "110.00", "100.00", "10.00"]]
     assert ["Left out", "two stones"] in cells(sheet.table("method"))
 
 
