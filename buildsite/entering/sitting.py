@@ -39,6 +39,16 @@ class Sitting:
     opened: dict[Field, int] = field(default_factory=dict)
     shown: Progress = field(default_factory=Progress)
     title: str = ""
+    unread: set[Field] = field(default_factory=set)
+
+    def __post_init__(self) -> None:
+        """Find what nobody has read yet: what stands in a record never committed."""
+        if self.base is None:
+            self.unread = {
+                one.field
+                for one in self.questions()
+                if one.reading.unit and not one.line and not self.blank(one)
+            }
 
     @property
     def stood(self) -> Any:
@@ -57,8 +67,9 @@ class Sitting:
         return questions(self.look.bench, self.look.source.tree, self.opened)
 
     def blank(self, question: Question) -> bool:
-        """Whether it has no answer."""
-        return blank(question, self.look.source.tree)
+        """Whether it has no answer, or one that nobody here has given."""
+        unread = question.field in self.unread
+        return unread or blank(question, self.look.source.tree)
 
 
 def named(question: Question) -> str:

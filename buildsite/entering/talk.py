@@ -165,6 +165,9 @@ def asked(sitting: Sitting, question: Question) -> Talking:
     usual = usual_answer(sitting, question)
     ask = words.prompt(question, sitting.look.source.tree, usual)
     answer = (yield Ask(ask)).strip()
+    if not answer and question.field in sitting.unread:
+        sitting.unread.discard(question.field)  # read so again
+        return after(sitting, question)
     if not answer and not sitting.blank(question):
         return following(sitting, question)
     if not answer and not usual:
@@ -192,6 +195,7 @@ def answered(sitting: Sitting, question: Question, answer: str) -> Talking:
     if verdict.look is None:
         yield Say(tuple(f"  ! {line}" for line in verdict.refused))
         return question
+    sitting.unread.discard(question.field)
     look = verdict.look
     if look.source.data == sitting.look.source.data:
         return after(sitting, question)
