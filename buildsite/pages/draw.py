@@ -122,34 +122,67 @@ def ticks(axis: Axis) -> list[float]:
     return [axis.low + i * axis.step for i in range(count + 1)]
 
 
+TICK, PAD = 4.0, 3.5
+"""Length of a tick, and from its end to its number."""
+
+RISE, MIDDLE = 0.76, 0.36
+"""Height of a figure above its foot, and of its middle, as shares of the size."""
+
+
 @cache
 def frame(x: Axis, y: Axis) -> str:
-    """Draw axes, ticks and numbers of one window. Kept for the next test."""
+    """
+    Draw axes, ticks and numbers of one window. Kept for the next test.
+
+    As plain lines and words: matplotlib's own axes cost ten times as much.
+    """
     figure = canvas()
     figure.clear()
-    axes = figure.add_axes(
-        (
-            AXES.left / WIDTH,
-            AXES.bottom / HEIGHT,
-            (AXES.right - AXES.left) / WIDTH,
-            (AXES.top - AXES.bottom) / HEIGHT,
+    across = [(place_on(x, at, AXES.left, AXES.right), at) for at in ticks(x)]
+    up = [(place_on(y, at, AXES.bottom, AXES.top), at) for at in ticks(y)]
+    left, right, bottom, top = AXES.left, AXES.right, AXES.bottom, AXES.top
+    grid = [[(at, bottom), (at, top)] for at, _ in across]
+    grid += [[(left, at), (right, at)] for at, _ in up]
+    marks = [[(at, bottom), (at, bottom - TICK)] for at, _ in across]
+    marks += [[(left, at), (left - TICK, at)] for at, _ in up]
+    marks.append([(left, top), (left, bottom), (right, bottom)])
+    foot = bottom - TICK - PAD - RISE * SIZE
+    parts: list[Artist] = [strokes(grid, HAIR), strokes(marks, SOFT)]
+    parts += [
+        words(at, foot, f"{value:.{x.decimals}f}", align="center")
+        for at, value in across
+    ]
+    parts += [
+        words(
+            left - TICK - PAD,
+            at - MIDDLE * SIZE,
+            f"{value:.{y.decimals}f}",
+            align="right",
         )
-    )
-    axes.set_xlim(x.low, x.high)
-    axes.set_ylim(y.low, y.high)
-    axes.set_xticks(ticks(x), [f"{at:.{x.decimals}f}" for at in ticks(x)])
-    axes.set_yticks(ticks(y), [f"{at:.{y.decimals}f}" for at in ticks(y)])
-    axes.tick_params(length=4, color=SOFT, labelcolor=INK, labelsize=SIZE)
-    axes.grid(visible=True, color=HAIR, linewidth=0.8)
-    axes.set_axisbelow(True)
-    for side in ("top", "right"):
-        axes.spines[side].set_visible(False)
-    for side in ("left", "bottom"):
-        axes.spines[side].set_color(SOFT)
-    middle = (AXES.left + AXES.right) / 2
-    figure.add_artist(words(middle, 8, f"{x.label}, {x.unit}", align="center"))
-    figure.add_artist(words(6, HEIGHT - 14, f"{y.label}, {y.unit}"))
+        for at, value in up
+    ]
+    parts.append(words((left + right) / 2, 8, f"{x.label}, {x.unit}", align="center"))
+    parts.append(words(6, HEIGHT - 14, f"{y.label}, {y.unit}"))
+    for order, part in enumerate(parts):
+        part.set_zorder(order)
+        figure.add_artist(part)
     return inner(figure)
+
+
+def place_on(axis: Axis, value: float, low: float, high: float) -> float:
+    """Where a value of an axis stands on the figure."""
+    return low + (value - axis.low) / (axis.high - axis.low) * (high - low)
+
+
+def strokes(lines: Sequence[Sequence[tuple[float, float]]], color: str) -> PathPatch:
+    """Hair lines of one colour, drawn as one path."""
+    return PathPatch(
+        Path.make_compound_path(*(Path(line) for line in lines)),
+        facecolor="none",
+        edgecolor=color,
+        linewidth=0.8,
+        transform=IdentityTransform(),
+    )
 
 
 class Words(Text):
@@ -171,7 +204,7 @@ class Words(Text):
 
 
 def words(
-    x: float, y: float, text: str, *, align: Literal["left", "center"] = "left"
+    x: float, y: float, text: str, *, align: Literal["left", "center", "right"] = "left"
 ) -> Words:
     """One line of text, its foot at a place of the figure."""
     return Words(
