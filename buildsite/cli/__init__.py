@@ -29,6 +29,7 @@ COMMANDS = {
     "show": "Compute one record and show the result.",
     "validate": "Recompute published worked examples and compare.",
     "verify": "Prove what was issued and published.",
+    "worksheet": "Write a bench sheet to print, blank or filled in.",
 }
 """Each command and its line of help, so that the list needs none of them imported."""
 

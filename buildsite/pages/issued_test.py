@@ -42,6 +42,7 @@ from buildsite.pages.revisions import (
 from buildsite.pages.rows import Made, Row, issued_row, named
 from buildsite.pages.shelf import Standing, public
 from buildsite.pages.shown import regions
+from buildsite.pages.worksheet import bench_sheet
 from buildsite.record.flags import Flag, spell
 
 Block = Table | Plot | Note
@@ -182,7 +183,9 @@ class Making:
         site, stands, beside = self.site, self.stands, self.beside
         where = folder(stands.file)
         names = []
-        for name, what, data in (*self._data(), *drawn_files(where, self.sheet)):
+        sheets = bench_sheet(site, where, stands.outcome)
+        drawn = drawn_files(where, self.sheet)
+        for name, what, data in (*self._data(), *drawn, *sheets):
             names.append((name.rpartition("/")[2], what))
             yield name, data
         yield from Folder(site, stands, beside.shelf, self.crumbs).pages()

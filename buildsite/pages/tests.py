@@ -28,6 +28,7 @@ from buildsite.pages.report import (
 from buildsite.pages.rows import Made, Row, has_page, row_of, row_of_unreadable
 from buildsite.pages.shelf import standing
 from buildsite.pages.shown import regions
+from buildsite.pages.worksheet import bench_sheet
 
 STATUS = {
     "complete": ("Preliminary: complete, no revision has been issued.", "open"),
@@ -80,7 +81,8 @@ def draft(
     files = [("record.yaml", "record as written"), ("result.json", "result")]
     yield f"{where}/record.yaml", outcome.source.data
     yield f"{where}/result.json", result_json(outcome, site.options.software)
-    for name, what, data in drawn_files(where, sheet):
+    beside_it = (*drawn_files(where, sheet), *bench_sheet(site, where, outcome))
+    for name, what, data in beside_it:
         files.append((name.rpartition("/")[2], what))
         yield name, data
     past = list(history_page(site, outcome.file, None, beside, crumbs(site, row)))

@@ -97,6 +97,8 @@ def test_a_broken_archive_has_no_broken_link(tmp_path: Path) -> None:
 
 def test_no_page_allows_foreign_or_inline_code() -> None:
     for path, text in html().items():
+        if path.endswith("worksheet.html"):
+            continue  # it is a file by itself: see test_worksheet
         head = text.partition("<head>")[2].lstrip()
         assert head.startswith(
             f'<meta http-equiv="Content-Security-Policy" content="{CSP}">'
@@ -108,8 +110,10 @@ def test_no_page_allows_foreign_or_inline_code() -> None:
 
 def test_every_page_of_the_laboratorys_copy_says_so() -> None:
     for path, text in html().items():
-        assert text.count("Not for release") >= 2, path  # above and below
-        assert text.count("are invented") >= 2, path
+        # Above and below; a bench sheet is one printed page, and says it once.
+        times = 1 if path.endswith("worksheet.html") else 2
+        assert text.count("Not for release") >= times, path
+        assert text.count("are invented") >= times, path
 
 
 def test_robots_are_sent_away_only_where_the_laboratory_says_so() -> None:

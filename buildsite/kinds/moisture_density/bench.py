@@ -2,9 +2,12 @@
 
 from decimal import Decimal
 
+from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Reading
 from buildsite.kinds.moisture_density.at_the_bench import odd, progress
 from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.sheet.notes import CAUTIONS
+from buildsite.kinds.moisture_density.steps import steps, ticks
 from buildsite.standards.tables import Method
 
 FEWEST_POINTS = 4
@@ -14,10 +17,32 @@ FEWEST_POINTS = 4
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
     return Bench(
-        parts=(*before(case), *at_the_mold(case), *after_the_oven(case)),
+        parts=parts(case),
+        steps=steps(case),
+        ticks=ticks(case),
+        cautions=(*CAUTIONS, LOCAL_RULES),
         progress=progress(case),
         odd=odd(case),
     )
+
+
+_PARTS: dict[tuple[object, ...], tuple[Part, ...]] = {}
+"""Parts as laid out. They are the same for all tests that are alike in the key."""
+
+
+def parts(case: Test) -> tuple[Part, ...]:
+    """Lay out the parts, once for all tests of one method and one set of units."""
+    record, units = case.record, case.record.units
+    key = (
+        case.method,
+        units.compacted,
+        units.moisture,
+        record.mold_volume is None,
+        record.water_added,
+    )
+    if key not in _PARTS:
+        _PARTS[key] = (*before(case), *at_the_mold(case), *after_the_oven(case))
+    return _PARTS[key]
 
 
 def act(title: str, at: str, done: str, *, needed: bool) -> Part:

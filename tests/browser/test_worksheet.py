@@ -1,0 +1,99 @@
+"""The bench sheet as it comes out of the printer, and as everyone can read it."""
+
+import re
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+from pypdf import PdfReader
+
+from tests.archives import changed
+from tests.browser.eyes import visit
+from tests.cli.running import run
+from tests.clones import write
+from tests.conftest import ROOT
+
+KINDS = ("moisture-density", "water-content", "coarse-fraction")
+TESTS = ("HF-0107", "HF-0109", "HF-0113", "AQ-0001", "AQ-0005", "AQ-0008")
+"""Of the demo: pounds and two pans, gravel, a rejected point, two containers, a paper
+report, one in progress."""
+
+TEST = "marsh-lane/tests/ML-102.yaml"
+
+
+def full() -> str:
+    """A record of six points, two containers each, all that may be said of them."""
+    points = "".join(
+        f"  - {{water_added_ml: {85 + 45 * i}, specimen_mass: {2410 + i}, "
+        f"wetted_at: 2026-03-09T14:1{i}, compacted_at: 2026-03-10T08:3{i}, "
+        f"mold_and_wet_soil: {3854 + 20 * i}, bleeding: yes, containers: "
+        f'[{{container: "3{i}", container_mass: 52.13, container_and_wet: 198.41, '
+        f"container_and_dry: [187.30, 187.1{i}]}}, "
+        f'{{container: "4{i}", container_mass: 51.13, container_and_wet: 191.41, '
+        f"container_and_dry: 180.1{i}}}]}}\n"
+        for i in range(6)
+    )
+    sound = write_text()
+    return sound[: sound.index("points:\n")] + "points:\n" + points
+
+
+def write_text() -> str:
+    return (ROOT / "tests/faults/base/records" / TEST).read_text("utf-8")
+
+
+@pytest.fixture(scope="module")
+def sheets(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    """Blank ones of each kind, filled ones of the demo, and the fullest there is."""
+    folder = tmp_path_factory.mktemp("sheets")
+    for what in (*KINDS, *TESTS):
+        out = folder / f"{what}.html"
+        assert run("worksheet", what, "--out", out, "--root", ROOT).status == 0
+    for status in ("complete", "in-progress"):
+        text = re.sub("^status: complete", f"status: {status}", full(), flags=re.M)
+        root = write(folder / status, changed({TEST: text}))
+        out = folder / f"full-{status}.html"
+        assert run("worksheet", "ML-102", "--out", out, "--root", root).status == 0
+    return sorted(folder.glob("*.html"))
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_each_prints_on_one_page(
+    browser: Browser, sheets: list[Path], paper: str
+) -> None:
+    pages = {}
+    for path in sheets:
+        with visit(browser, path, home=path.parent) as seen:
+            printed = PdfReader(BytesIO(seen.page.pdf(format=paper)))
+        pages[path.name] = len(printed.pages)
+        assert "Cautions" in printed.pages[-1].extract_text(), path
+
+    assert {name: many for name, many in pages.items() if many != 1} == {}
+
+
+def test_a_pencil_finds_room(browser: Browser, sheets: list[Path]) -> None:
+    """common practice: writing by hand wants 7 mm of height and 18 mm of width."""
+    path = next(one for one in sheets if one.stem == "moisture-density")
+    with visit(browser, path, home=path.parent, width=760) as seen:
+        seen.page.emulate_media(media="print")
+        sizes = seen.page.evaluate(
+            "[...document.querySelectorAll('tbody tr:not(.tick) td')].map(one => "
+            "[one.offsetWidth / 96 * 25.4, one.offsetHeight / 96 * 25.4])"
+        )
+
+    assert sizes
+    assert min(wide for wide, _ in sizes) > 18
+    assert min(high for _, high in sizes) > 7
+
+
+@pytest.mark.parametrize("width", [320, 1280])
+def test_each_is_whole_and_without_barrier(
+    browser: Browser, sheets: list[Path], width: int
+) -> None:
+    chosen = [one for one in sheets if one.stem in (*KINDS, "HF-0107", "AQ-0008")]
+    for path in chosen:
+        with visit(browser, path, home=path.parent / "none", width=width) as seen:
+            assert seen.foreign == [path.as_uri()]
+            assert seen.complaints == []
+            assert seen.sideways() == 0
+            assert seen.violations() == []
