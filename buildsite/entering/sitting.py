@@ -123,7 +123,7 @@ def command(sitting: Sitting, question: Question, answer: str) -> Elsewhere | No
     if word in STOP:
         raise Stopped
     if word in ("?", "help"):
-        return Elsewhere(question, help_with(question))
+        return Elsewhere(question, help_with(sitting, question))
     if word in BACK:
         return Elsewhere(before(sitting, question))
     if word in GO:
@@ -136,10 +136,14 @@ def command(sitting: Sitting, question: Question, answer: str) -> Elsewhere | No
     return None
 
 
-def help_with(question: Question) -> tuple[str, ...]:
-    """Say the keys, and where the step comes from."""
-    basis = question.reading.basis
-    return (*words.HELP, *((f"This one rests on {basis}.",) if basis else ()))
+def help_with(sitting: Sitting, question: Question) -> tuple[str, ...]:
+    """Say the keys, where the step comes from, and where the work can hurt."""
+    basis, bench = question.reading.basis, sitting.look.bench
+    return (
+        *words.HELP,
+        *((f"This one rests on {basis}.",) if basis else ()),
+        *(bench.cautions if bench is not None else ()),
+    )
 
 
 def usual_answer(sitting: Sitting, question: Question) -> str:

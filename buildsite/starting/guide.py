@@ -43,6 +43,7 @@ Tell git who you are, with the address that stands beside your code in
     git pull --rebase
     buildsite new moisture-density       the next test, all known things filled in
     buildsite enter TEST --by {tester}        type the readings
+    buildsite next TEST                  how much water the next point takes
     buildsite check                      what is missing or can't be
     buildsite show TEST                  the result so far
     git push

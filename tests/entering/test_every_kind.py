@@ -84,3 +84,12 @@ def test_every_number_finds_its_place(kind: Kind[Any, Any]) -> None:
     assert len(person.numbers) > 3
     assert [n for n in person.numbers if held.text.count(n) == 0] == []
     assert held.said[-1] == "ML-201: saved, no reading is wanting."
+
+
+@pytest.mark.parametrize("kind", AT_BENCH, ids=lambda kind: kind.name)
+def test_help_says_where_the_work_can_hurt(kind: Kind[Any, Any]) -> None:
+    at = begun(kind)
+    held = hold(at, ["?"])
+
+    assert at.look.bench is not None
+    assert set(at.look.bench.cautions) <= set(held.said)
