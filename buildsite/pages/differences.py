@@ -12,7 +12,9 @@ from buildsite.pages.edits import (
     ResultMoved,
     fields_moved,
     results_moved,
+    unit_of,
 )
+from buildsite.pages.fields import spoken
 from buildsite.record.changes import changes
 from buildsite.record.flags import Flag, spell
 from buildsite.record.issued import Issued, Item
@@ -252,14 +254,19 @@ def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, s
     >>> in_unit(("volume_m3",), 0.0009452, 0.0009519)
     ('volume', '945.2 cm³', '951.9 cm³')
     >>> in_unit(("specific_gravity", "value"), "2.69", "2.71")
-    ('specific gravity: value', '2.69', '2.71')
+    ('specific gravity', '2.69', '2.71')
+    >>> in_unit(("specific_gravity", "water_temperature_c"), None, "22")
+    ('specific gravity, water temperature', '', '22 °C')
     """
     name = spell(way)
     for ending, unit, places in IN_UNITS:
         if name.endswith(ending):
-            words = in_words(name.removesuffix(ending))
-            return (words, *measured(old, new, unit, places))
-    return in_words(name), in_text(old), in_text(new)
+            return (spoken(name), *measured(old, new, unit, places))
+    shown = unit_of({}, way)
+    before, after = (
+        f"{text} {shown}".rstrip() if text else "" for text in map(in_text, (old, new))
+    )
+    return spoken(name), before, after
 
 
 def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
@@ -280,22 +287,12 @@ def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
 MOST_PLACES = 6
 
 
-def in_words(name: str) -> str:
-    """
-    Spell the name of a field for reading.
-
-    >>> in_words("calibrated_on"), in_words("staff.T07.until")
-    ('calibrated on', 'staff: T07: until')
-    """
-    return name.replace("_", " ").replace(".", ": ")
-
-
 def in_text(value: Any) -> str:
     """Write a plain value on one line; nothing for what is absent."""
     if value is None:
         return ""
     if isinstance(value, Mapping):
-        parts = (f"{in_words(str(k))} {in_text(v)}" for k, v in value.items() if v)
+        parts = (f"{spoken(str(k))} {in_text(v)}" for k, v in value.items() if v)
         return ", ".join(parts)
     if isinstance(value, list | tuple):
         return ", ".join(in_text(one) for one in value)

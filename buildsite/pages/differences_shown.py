@@ -7,6 +7,7 @@ from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import printed
 from buildsite.pages.differences import Difference, Side
 from buildsite.pages.edits import FieldMoved, ResultMoved
+from buildsite.pages.fields import spoken
 from buildsite.pages.terminal import aligned
 from buildsite.record.flags import Flag
 
@@ -28,13 +29,13 @@ def field_line(one: FieldMoved) -> str:
     Say a field that differs.
 
     >>> field_line(FieldMoved("a.yaml", "mold_mass", "4.41", "4.40", "lb"))
-    'mold_mass: 4.41 lb → 4.40 lb'
+    'mold mass: 4.41 lb → 4.40 lb'
     """
     old, new = (
         f"{text} {one.unit}".rstrip() if text else NOTHING
         for text in (one.old, one.new)
     )
-    return f"{one.field}: {old} → {new}"
+    return f"{spoken(one.field)}: {old} → {new}"
 
 
 def result_row(one: ResultMoved) -> tuple[str, str, str, str]:

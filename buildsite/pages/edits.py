@@ -11,7 +11,7 @@ from buildsite.kinds.kind import Result
 from buildsite.kinds.reporting import WEIGHTS, printed
 from buildsite.record.changes import Change, changes
 from buildsite.record.edits import Commit, Signature
-from buildsite.record.flags import Flag, spell
+from buildsite.record.flags import Field, Flag, spell
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS
 
@@ -157,11 +157,36 @@ def fields_moved(file: str, old: Tree, new: Tree) -> Iterator[FieldMoved]:
     """Fields of one record that differ, with the unit that the record gives them."""
     for change in changes(old, new):
         tree = new if change.new is not None else old
-        before, after = _said(change.old), _said(change.new)
         if _private(file, change):
-            before, after = (NOT_SHOWN if text else "" for text in (before, after))
-        unit = unit_of(tree, change.field)
-        yield FieldMoved(file, spell(change.field), before, after, unit)
+            texts = (_said(change.old), _said(change.new))
+            before, after = (NOT_SHOWN if text else "" for text in texts)
+            unit = unit_of(tree, change.field)
+            yield FieldMoved(file, spell(change.field), before, after, unit)
+            continue
+        for way, was, now in leaves(change):
+            unit = unit_of(tree, way)
+            yield FieldMoved(file, spell(way), _said(was), _said(now), unit)
+
+
+def leaves(change: Change) -> Iterator[tuple[Field, Any, Any]]:
+    """Take an entry that came or went apart, field by field."""
+    whole = change.new if change.old is None else change.old
+    if change.old is not None and change.new is not None:
+        yield change.field, change.old, change.new
+        return
+    for way, value in _inside(change.field, whole):
+        yield (way, None, value) if change.old is None else (way, value, None)
+
+
+def _inside(way: Field, value: Any) -> Iterator[tuple[Field, Any]]:
+    if isinstance(value, Mapping):
+        for name, inner in value.items():
+            yield from _inside((*way, name), inner)
+    elif isinstance(value, list) and any(isinstance(one, Mapping) for one in value):
+        for index, inner in enumerate(value):
+            yield from _inside((*way, index), inner)
+    elif value is not None:
+        yield way, value
 
 
 def _private(file: str, change: Change) -> bool:
@@ -199,6 +224,7 @@ IN_NAME = (
     (re.compile(r".*_ml"), "mL"),
     (re.compile(r"(.*_)?(temperature_c|_c)"), "°C"),
     (re.compile(r"(.*_)?(water_content|percent_retained|percent)"), "%"),
+    (re.compile(r"retained_.*|absorption"), "%"),
 )
 
 

@@ -20,6 +20,8 @@ from buildsite.pages.edits import (
     difference,
 )
 from buildsite.pages.fate import fate
+from buildsite.pages.fields import spoken
+from buildsite.pages.fields import subject as subject_of
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.lists import NOTHING, columns
 from buildsite.pages.rows import named
@@ -148,13 +150,43 @@ def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
     elif edit.results:
         yield "; ".join(words_of(row, method) for row in edit.results) + "."
     elif edit.moved:
-        yield "A value used was changed; no reported result moved."
+        yield f"{changed(edit)} No reported result moved."
     for label, flags in (("Flags that came", edit.came), ("went", edit.went)):
         names = ", ".join(dict.fromkeys(f"{f.flag} ({f.severity})" for f in flags))
         if names:
             yield f"{label if label[0] == 'F' else 'Flags that ' + label}: {names}."
     by = "someone not on the staff list" if edit.who == STRANGER else edit.who
     yield f"Edited by {by}{signed(edit.signature)}; commit {edit.commit.id[:12]}."
+
+
+def changed(edit: Edit) -> str:
+    """Say in one sentence what an edit was of, where no result moved by it."""
+    of: dict[str, list[FieldMoved]] = {}
+    for moved in edit.fields:
+        where = "" if group_of(moved.file) == "test" else f" of {whose(moved.file)}"
+        of.setdefault(subject_of(moved.field) + where, []).append(moved)
+    if not of or len(of) > MOST_SUBJECTS:
+        return "Values used were changed."
+    new = all(not moved.old for found in of.values() for moved in found)
+    return f"{'Added' if new else 'Changed'}: {', '.join(of)}."
+
+
+MOST_SUBJECTS = 4
+
+
+def whose(file: str) -> str:
+    """
+    Name a record within a sentence.
+
+    >>> whose("records/lab.yaml"), whose("records/p/samples/S-1.yaml")
+    ('the laboratory', 'S-1')
+    """
+    return "the laboratory" if group_of(file) == "laboratory" else name_of(file)
+
+
+def capital(text: str) -> str:
+    """Begin a cell with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def words_of(moved: ResultMoved, method: Spoken = None) -> str:
@@ -202,7 +234,7 @@ def field_row(moved: FieldMoved) -> Row:
     gap = difference(old, new) if moved.old and moved.new else ""
     return Row(
         (
-            Cell(in_words(moved.field)),
+            Cell(capital(spoken(moved.field))),
             record_cell(moved.file),
             Cell(old or NOTHING),
             Cell(new or NOTHING),
@@ -212,33 +244,18 @@ def field_row(moved: FieldMoved) -> Row:
 
 
 def _with(text: str, unit: str) -> str:
-    """Put a unit behind a number, not behind words."""
-    return f"{text} {unit}" if unit and re.fullmatch(r"-?[0-9.]+", text) else text
+    """Put a unit behind a number, or several, not behind words."""
+    number = re.fullmatch(r"-?[0-9.]+(, -?[0-9.]+)*", text)
+    return f"{text} {unit}" if unit and number else text
 
 
 def record_cell(file: str) -> Cell:
     """Name a record, with a link to its page."""
     group, id = group_of(file), name_of(file)
     if group == "laboratory":
-        return Cell("the laboratory")
+        return Cell(whose(file))
     linked = group in ("test", "sample", "project", "equipment")
     return Cell(id, (group, id) if linked else None)
-
-
-def in_words(field: str) -> str:
-    """
-    Say a field as a person does, entries of lists counted from one.
-
-    >>> in_words("points[2].container_and_dry")
-    'point 3, container and dry'
-    """
-    parts = []
-    for part in field.split("."):
-        found = re.fullmatch(r"(.*)\[(\d+)\]", part)
-        if found:
-            part = f"{found[1].removesuffix('s')} {int(found[2]) + 1}"
-        parts.append(part.replace("_", " "))
-    return ", ".join(parts)
 
 
 def written(name: str, edit: Edit) -> Table:

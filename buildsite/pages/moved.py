@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import readable
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import Issued, Item
 
@@ -44,10 +45,10 @@ def in_words(results: Mapping[str, str], others: Mapping[str, str]) -> str:
     Say those results that differ from the others.
 
     >>> in_words({"maximum_dry_density": "121.9 lb/ft3"}, {})
-    'maximum dry density 121.9 lb/ft3'
+    'maximum dry density 121.9 lb/ft³'
     """
     parts = [
-        f"{key.replace('_', ' ')} {results.get(key, 'none')}"
+        f"{key.replace('_', ' ')} {readable(results.get(key, 'none'))}"
         for key in sorted({*results, *others})
         if results.get(key) != others.get(key)
     ]

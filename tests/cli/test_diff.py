@@ -93,7 +93,7 @@ def test_a_reading_is_told_with_its_unit(tmp_path: Path) -> None:
 
     assert ran.status == 0
     assert "ML-101: r0 → working tree (last issued as ML-101 r0)" in ran.out
-    assert "points[2].mold_and_wet_soil: 8.64 lb → 8.66 lb" in ran.out
+    assert "point 3, mold and wet soil: 8.64 lb → 8.66 lb" in ran.out
     assert re.search(r"maximum dry density +108\.1 lb/ft³", ran.out) or re.search(
         r"maximum dry density +108\.1 lbf/ft³", ran.out
     )

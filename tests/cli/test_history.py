@@ -99,7 +99,7 @@ def test_revisions_stand_among_the_edits_where_they_were_issued(archive: Path) -
     assert "The mold, corrected" in heads[0]
     assert "ML-101 r0: report, authorized by E02: Issue 0" in heads[1]
     assert "T07" in heads[2]
-    assert "    points[2].mold_and_wet_soil: 8.64 lb → 8.66 lb" in lines
+    assert "    point 3, mold and wet soil: 8.64 lb → 8.66 lb" in lines
 
 
 def test_a_test_that_was_taken_away_has_its_past(archive: Path) -> None:

@@ -178,7 +178,7 @@ def test_an_amendment_tells_what_another_record_moved(root: Path) -> None:
     issue(root, "ML-101", "--authorized-by", "E02", "--reason", "measured again")
 
     text = text_of(kept(root, "ML-101", 1))
-    assert "sample ML-S1: specific gravity, value 2.69 → 2.71" in text
+    assert "sample ML-S1: specific gravity 2.69 → 2.71" in text
 
 
 def test_a_new_colleague_is_no_amendment(root: Path) -> None:

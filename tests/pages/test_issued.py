@@ -2,9 +2,7 @@
 
 import json
 from hashlib import sha256
-from html import unescape
 from pathlib import Path
-from re import sub
 from urllib.parse import urljoin
 from xml.etree import ElementTree
 
@@ -18,6 +16,7 @@ from tests.cli.running import run
 from tests.clones import git
 from tests.issuing.clones import edit, issued, kept, lab
 from tests.links import page_faults, read_site, unreached
+from tests.pages.words import words
 from tests.test_build import contents
 
 TEST = "marsh-lane/tests/ML-101.yaml"
@@ -176,11 +175,6 @@ def test_a_withdrawn_test_says_so(site: dict[str, bytes]) -> None:
 
     assert "Withdrawn: revision 1, 2026-03-21." in page
     assert "tests/ML-102/r1/result.json" not in site
-
-
-def words(data: bytes) -> str:
-    """What a page says, without its marks."""
-    return " ".join(unescape(sub("<[^>]*>", " ", data.decode())).split())
 
 
 def test_a_withdrawn_test_shows_no_result_as_if_valid(

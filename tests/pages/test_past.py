@@ -312,7 +312,7 @@ def test_the_page_tells_revisions_and_edits_newest_first(tmp_path: Path) -> None
     table = sheet.table(sheet.blocks[0].name)
     assert table is not None
     assert [cell.text for cell in table.rows[0].cells] == [
-        "point 3, container and dry",
+        "Point 3, container and dry",
         "ML-101",
         "146.46 g",
         "146.06 g",

@@ -91,7 +91,7 @@ def test_a_result_that_its_inputs_do_not_give_is_caught(root: Path) -> None:
     put(root, chained([*items(root), forged]))
     forger = commit(root, "Issue ML-101 r2")
 
-    caught(root, Fault("ML-101", 2, CHAIN, forger), "109.9 lb/ft3")
+    caught(root, Fault("ML-101", 2, CHAIN, forger), "109.9 lb/ft³")
 
 
 def test_values_used_that_its_inputs_do_not_give_are_caught(root: Path) -> None:
