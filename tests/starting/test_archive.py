@@ -80,6 +80,25 @@ def test_workflows_go_with_the_branch() -> None:
     assert "origin/main" not in text
 
 
+def test_the_address_of_the_site_is_asked_for_and_not_guessed() -> None:
+    ours = (ROOT / ".github/workflows/publish.yml").read_bytes()
+    theirs = files(public=True)[".github/workflows/publish.yml"]
+
+    for text in (ours, theirs):
+        assert b"github.io" not in text
+        job = yaml.load(text, yaml.BaseLoader)["jobs"]["build"]  # noqa: S506
+        steps = job["steps"]
+        (asks,) = (i for i, one in enumerate(steps) if one.get("id") == "pages")
+        (uses,) = (
+            i for i, one in enumerate(steps) if "--base-url" in one.get("run", "")
+        )
+        wanted = "${{ vars.PUBLISHED_AT || steps.pages.outputs.base_url }}"
+        assert asks < uses
+        assert steps[asks]["uses"].startswith("actions/configure-pages@")
+        assert steps[uses]["env"]["ADDRESS"] == wanted
+        assert job["permissions"] == {"contents": "read", "pages": "read"}
+
+
 def test_the_program_stands_at_one_commit_with_what_it_runs_on() -> None:
     source = f"git+https://host.example/b@{'a' * 40}"
     made = files(public=False, source=source)
