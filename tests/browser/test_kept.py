@@ -28,7 +28,7 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     git(root, "add", "--all")
     git(root, "commit", "--quiet", "--message=records")
     for record in sorted((root / "records").glob("*/tests/*.yaml")):
-        words = (record.stem, *WHY, "--on", "2026-12-01", "--root", root)
+        words = (record.stem, *WHY, "--on", "2026-11-25", "--root", root)
         run("issue", *words, "--preliminary")
         run("issue", *words)
     for mold in sorted((root / "records/equipment").glob("M-*.yaml")):
@@ -37,9 +37,9 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     git(root, "commit", "--quiet", "--all", "--message=molds are due later")
     for chain in sorted((root / "records").glob("*/tests/*.issued.yaml")):
         test = chain.name.removesuffix(".issued.yaml")
-        words = (test, *WHY, "--on", "2026-12-02", "--root", root)
+        words = (test, *WHY, "--on", "2026-11-25", "--root", root)
         run("issue", *words)
-    run("issue", test, "--withdraw", *WHY, "--on", "2026-12-03", "--root", root)
+    run("issue", test, "--withdraw", *WHY, "--on", "2026-11-25", "--root", root)
     return sorted((root / "records").rglob("*.html"))
 
 
