@@ -77,6 +77,35 @@ def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
     return Trace(file, record.id, (), (), uses=tuple(dict.fromkeys(uses)))
 
 
+@dataclass(frozen=True, slots=True)
+class Other:
+    """
+    Another test, as a flag names it.
+
+    Flags may be printed in the report, and the customer of one project does not read of
+    another's. How to mend a flag is told to the laboratory alone.
+    """
+
+    id: str
+    file: str
+    beside: str  # the file that the flag is of
+
+    @property
+    def same(self) -> bool:
+        """Whether both are of one project."""
+        return self.file.split("/")[1:2] == self.beside.split("/")[1:2]
+
+    @property
+    def told(self) -> str:
+        """How the report names it."""
+        return self.id if self.same else "a test of another project"
+
+    @property
+    def aside(self) -> str:
+        """What is added for the laboratory."""
+        return "" if self.same else f" (the other test is {self.id})"
+
+
 def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
     """A mold weighs otherwise than when it was last used."""
     uses: dict[tuple[str, str], list[tuple[date, str, MoldUse, str]]] = {}
@@ -86,17 +115,18 @@ def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
             uses.setdefault(key, []).append((use.on, one.id, use, one.file))
     for found in uses.values():
         found.sort(key=lambda row: row[:2])
-        for (on, id, last, _), (_, _, now, file) in pairwise(found):
+        for (on, id, last, then), (_, _, now, file) in pairwise(found):
             allowed = max(ALLOWED_KG, last.resolution_kg, now.resolution_kg) * 1.0001
             if abs(now.mass_kg - last.mass_kg) > allowed:
+                other = Other(id, then, file)
                 yield (
                     file,
                     Doubt(
                         field=now.field,
                         found=f"{now.shown} for mold {now.mold}",
-                        expected=f"{last.shown}, as for {id} on {on}",
+                        expected=f"{last.shown}, as for {other.told} on {on}",
                         mend="weigh the empty mold again: soil left in it, a part "
-                        "exchanged, or a misread balance",
+                        f"exchanged, or a misread balance{other.aside}",
                     ),
                 )
 
@@ -112,13 +142,14 @@ def readings_in_two_tests(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]
         for field, readings in one.readings:
             first = seen.setdefault(readings, (one.id, one.file))
             if first[1] != one.file:
+                other = Other(*first, one.file)
                 yield (
                     one.file,
                     Doubt(
                         field=field,
-                        found=f"the readings of a point of {first[0]}, all of them",
+                        found=f"the readings of a point of {other.told}, all of them",
                         expected="readings of its own",
-                        mend="look at both bench sheets: one was copied",
+                        mend=f"look at both bench sheets: one was copied{other.aside}",
                     ),
                 )
 

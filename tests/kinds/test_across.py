@@ -58,3 +58,23 @@ def test_all_readings_of_a_point_in_two_tests() -> None:
     expected = [("readings-in-two-tests", "b.yaml", "readings of its own")]
     assert found(copied, FIRST, other) == expected
     assert found(again) == []
+
+
+def of_project(one: Trace, project: str) -> Trace:
+    return replace(one, file=f"records/{project}/tests/{one.id}.yaml")
+
+
+def test_a_test_of_another_project_is_named_to_the_laboratory_alone() -> None:
+    copied = replace(later(2.020), readings=FIRST.readings)
+    apart = [of_project(FIRST, "quay"), of_project(copied, "flats")]
+    together = [of_project(FIRST, "flats"), of_project(copied, "flats")]
+
+    for _, file, doubt in doubts(apart):
+        assert file == "records/flats/tests/B.yaml"
+        printed = f"{doubt.found} {doubt.expected}"
+        assert "a test of another project" in printed
+        assert "quay" not in printed
+        assert "(the other test is A)" in doubt.mend
+    for _, _, doubt in doubts(together):
+        assert "another project" not in f"{doubt.found} {doubt.expected} {doubt.mend}"
+    assert len(list(doubts(apart))) == len(list(doubts(together))) == 2

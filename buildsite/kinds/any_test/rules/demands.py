@@ -86,9 +86,10 @@ def sample_of_another_project(case: AnyTest) -> Iterator[Doubt]:
     if sample is not None and sample.project != case.record.project:
         yield Doubt(
             field=("sample",),
-            found=f"{sample.id}, of project {sample.project}",
+            found=f"{sample.id}, of another project",  # a report may print this
             expected=f"a sample of {case.record.project}",
-            mend="look for a slip in the sample's number",
+            mend="look for a slip in the sample's number, which is of project "
+            f"{sample.project}",
         )
 
 
