@@ -3,6 +3,7 @@
 import json
 from hashlib import sha256
 from pathlib import Path
+from re import sub
 from urllib.parse import urljoin
 from xml.etree import ElementTree
 
