@@ -138,12 +138,13 @@ def edition_mark(edition: str) -> str:
     """
     Write an edition after its publication: `-12e2`, but ` (1990)` for a whole date.
 
-    >>> edition_mark("12e2"), edition_mark("1990"), edition_mark("January 2024")
-    ('-12e2', ' (1990)', ' (January 2024)')
+    >>> edition_mark("17"), edition_mark("1990"), edition_mark("January 2024")
+    ('-17', ' (1990)', ' (January 2024)')
     """
     if not edition:
         return ""
-    whole = edition[:4].isdigit() or not edition[:1].isdigit()
+    year = edition[:4]
+    whole = (len(year) == 4 and year.isdigit()) or not edition[:1].isdigit()
     return f" ({edition})" if whole else f"-{edition}"
 
 
