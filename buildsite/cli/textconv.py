@@ -11,7 +11,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import shown_places
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import group_of
-from buildsite.record.flags import Flag, Severity, spell
+from buildsite.record.flags import Flag, Severity, spoken
 from buildsite.record.issued import SUFFIX
 from buildsite.record.source import Source, read_source
 
@@ -107,5 +107,5 @@ def lines(made: Outcome, about: Lines) -> Iterator[str]:
 
 def flag_line(flag: Flag) -> str:
     """Write one flag, without its line: that moves with every edit."""
-    where = f" at {spell(flag.field)}" if flag.field else ""
+    where = f" at {spoken(flag.field)}" if flag.field else ""
     return f"#   {flag.severity}: {flag.flag}{where}"

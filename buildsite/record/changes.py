@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildsite.record.compose import Tree
-from buildsite.record.flags import Field, spell
+from buildsite.record.flags import Field, spoken
 from buildsite.record.words import quoted
 
 
@@ -38,7 +38,7 @@ class Change:
 
     def __str__(self) -> str:
         """Write it for a person, on one line."""
-        return f"{spell(self.field)}: {_shown(self.old)} → {_shown(self.new)}"
+        return f"{spoken(self.field)}: {_shown(self.old)} → {_shown(self.new)}"
 
 
 def changes(old: Tree, new: Tree) -> tuple[Change, ...]:

@@ -129,7 +129,7 @@ def test_others_uncommitted_changes_are_not_committed_as_ones_own(lab: Path) -> 
 
     done = piped(lab, ["", "4002"], "--by", "T07")
 
-    assert "points[1].container_mass: 51.64 → 51.46" in done.err
+    assert "point 2, container_mass: 51.64 → 51.46" in done.err
     assert log(lab) == ["first"]
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 

@@ -35,7 +35,7 @@ def test_a_reading_read_again_is_one_change() -> None:
 
     assert change == Change(("points", 1, "container_and_dry"), "129.61", "129.16")
     assert change.sort == "changed"
-    assert str(change) == "points[1].container_and_dry: 129.61 → 129.16"
+    assert str(change) == "point 2, container_and_dry: 129.61 → 129.16"
 
 
 def test_a_last_zero_is_a_change() -> None:
@@ -84,7 +84,7 @@ def test_a_point_put_in_anywhere_is_one_change(index: int) -> None:
 def test_a_point_of_many_words_is_shown_on_one_line() -> None:
     (change,) = changes({"points": []}, {"points": [{"container": "14", "x": ["1"]}]})
 
-    assert str(change) == "points[0]: nothing → {container: 14, x: [1]}"
+    assert str(change) == "point 1: nothing → {container: 14, x: [1]}"
 
 
 def test_a_point_changed_and_one_added_are_two_changes() -> None:
