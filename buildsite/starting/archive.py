@@ -72,8 +72,7 @@ def archive_files(told: Beginning, attributes: str) -> dict[str, bytes]:
         ".gitignore": IGNORED,
         ".github/workflows/check.yml": workflow("check.yaml", told.branch),
         f".github/workflows/{site}": workflow(named, told.branch),
-        "program/source.txt": SOURCE
-        + (f"buildsite @ {told.source}\n" * bool(told.source)),
+        "program/source.txt": SOURCE + (f"{told.source}\n" * bool(told.source)),
         "program/install": INSTALL,
     }
     files = {name: text.encode() for name, text in texts.items()}
@@ -143,7 +142,7 @@ SOURCE = """\
 # Where pip gets the program that checks and builds this archive, at one commit:
 # everyone builds with the same program, and what was issued can be computed again.
 #
-#   buildsite @ git+https://HOST/OWNER/REPOSITORY@<the 40 digits of a commit>
+#   git+https://HOST/OWNER/REPOSITORY@<the 40 digits of a commit>
 #
 # or a wheel that is kept beside this file: ./program/buildsite-VERSION-py3-none-any.whl
 # Whoever changes this line puts that program's requirements.lock beside it, in the same

@@ -119,7 +119,7 @@ def test_what_it_is_told_stands_in_the_archive(tmp_path: Path) -> None:
     assert procedures["report_density"] == "kg/m3"
     assert "robots" not in told
     source = (tmp_path / "ours/program/source.txt").read_text()
-    assert f"\nbuildsite @ git+https://host.example/b@{'0' * 40}\n" in source
+    assert f"\ngit+https://host.example/b@{'0' * 40}\n" in source
     workflows = tmp_path / "ours/.github/workflows"
     assert sorted(held(workflows)) == ["check.yml", "publish.yml"]
 

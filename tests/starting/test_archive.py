@@ -1,6 +1,7 @@
 """The files of a new archive: workflows that parse, pinned as our own are."""
 
 import re
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -104,7 +105,7 @@ def test_the_program_stands_at_one_commit_with_what_it_runs_on() -> None:
     made = files(public=False, source=source)
     lines = made["program/source.txt"].decode().splitlines()
 
-    assert [x for x in lines if not x.startswith("#")] == [f"buildsite @ {source}"]
+    assert [x for x in lines if not x.startswith("#")] == [source]
     assert made["program/requirements.lock"] == b"lock\n"
     assert schema_files().items() <= made.items()
 
@@ -118,3 +119,17 @@ def test_the_guide_is_short_and_names_commands_that_there_are(*, public: bool) -
     named = set(re.findall(r"\bbuildsite ([a-z-]+)", text))
     assert named <= set(COMMANDS)
     assert {"new", "check", "review", "issue", "build"} <= named
+
+
+def test_without_a_source_the_installer_says_what_is_missing(tmp_path: Path) -> None:
+    for name, data in files(public=False).items():
+        if name.startswith("program/"):
+            (tmp_path / name).parent.mkdir(exist_ok=True)
+            (tmp_path / name).write_bytes(data)
+
+    done = subprocess.run(
+        ["bash", tmp_path / "program/install"], capture_output=True, check=False
+    )
+
+    assert done.returncode == 3
+    assert b"does not say where the program comes from" in done.stderr
