@@ -4,14 +4,13 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
-from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.any_test.links import common_refs, device_refs, once
 from buildsite.kinds.bench import Bench
 from buildsite.kinds.coarse_fraction.blank import BLANK
 from buildsite.kinds.coarse_fraction.case import Test
 from buildsite.kinds.coarse_fraction.compute import Values, compute
 from buildsite.kinds.coarse_fraction.model import CoarseFraction
-from buildsite.kinds.coarse_fraction.reported import oversize_fact, reported
+from buildsite.kinds.coarse_fraction.reported import answers, reported, told
 from buildsite.kinds.coarse_fraction.rules import RULES
 from buildsite.kinds.coarse_fraction.sheet import sheet
 from buildsite.kinds.kind import Kind, Lines, Ref
@@ -22,15 +21,11 @@ def needs(record: CoarseFraction) -> tuple[Ref, ...]:
     return once(*common_refs(record), *device_refs(record))
 
 
-def answers(case: Test, ref: Ref) -> object | None:
-    """Tell a compaction test, or a sample, what the oversize is."""
-    return oversize_fact(case) if ref.asks is OversizeFact else None
-
-
 def detail(case: Test) -> Mapping[str, Any]:
     """Each fraction and each specimen, as `show --json` gives them."""
     names = ("water_content", "dry_mass", "retained")
     return {
+        "sieve": case.record.sieve,
         "fractions": [
             {
                 "retained_on": one.retained_on,
@@ -74,5 +69,6 @@ KIND: Kind[CoarseFraction, Values] = Kind(
     blank=BLANK,
     bench=lay_out,
     takes="coarse-fraction",
+    told=told,
     lines=Lines("specimens", "specimen", (("bulk", "", 3), ("absorption", "%", 2))),
 )

@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.coarse_fraction.case import Test
-from buildsite.kinds.kind import Result
+from buildsite.kinds.kind import Ref, Result
 from buildsite.kinds.reporting import gravity_result, percent_result
 
 
@@ -50,30 +51,39 @@ ORDER = (
 )
 
 
-def figure(results: Mapping[str, Result], name: str) -> Decimal | None:
+def figure(results: Mapping[str, Any], name: str) -> Decimal | None:
     """The figure of a result as it is reported, without its unit."""
     found = results.get(name)
-    return Decimal(found.reported.partition(" ")[0]) if found is not None else None
+    return None if found is None else Decimal(found["reported"].partition(" ")[0])
 
 
-def oversize_fact(case: Test) -> OversizeFact | None:
+def told(result: Mapping[str, Any], ref: Ref) -> OversizeFact | None:
     """
-    Tell another test what the oversize is, as reported: its reader can follow that.
+    Tell another test what the oversize is, out of a result as `show --json` has it.
 
-    The bulk specific gravity is the oven-dry one, by which corrections for oversize
-    are made (AASHTO T 224, ASTM D4718).
+    It is as reported: the reader of both reports can follow that. The bulk specific
+    gravity is the oven-dry one, by which corrections for oversize are made (AASHTO
+    T 224, ASTM D4718).
     """
-    results = reported(case)
+    if ref.asks is not OversizeFact:
+        return None
+    results = result.get("results", {})
     retained = figure(results, "percent_retained")
     if retained is None:
         return None
     bulk = figure(results, "bulk_specific_gravity")
     return OversizeFact(
-        sieve=case.record.sieve,
+        sieve=str(result.get("sieve") or ""),
         percent_retained=retained,
         bulk_specific_gravity=bulk,
         bulk_basis="oven-dry" if bulk is not None else None,
         water_content=figure(results, "oversize_water_content"),
         absorption=figure(results, "absorption"),
-        source=case.record.id,
+        source=ref.id,
     )
+
+
+def answers(case: Test, ref: Ref) -> OversizeFact | None:
+    """Tell what the record comes to now, where nothing was issued of it."""
+    found = {name: {"reported": one.reported} for name, one in reported(case).items()}
+    return told({"results": found, "sieve": case.record.sieve}, ref)

@@ -99,6 +99,7 @@ class SpecificGravityTest(RecordOfTest):
             Tool("oven", "oven", "dried"),
             Tool("sieve", "sieve", "prepared"),
         ),
+        tells_sample=True,
     )
 
     kind: Literal["specific-gravity"]
