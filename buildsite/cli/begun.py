@@ -78,9 +78,9 @@ def lay(root: Path, files: Mapping[str, bytes], told: Told) -> None:
     for name, data in sorted(files.items()):
         (root / name).parent.mkdir(parents=True, exist_ok=True)
         write_whole(root / name, data)
-    set_up(root, found())
     if named:
         git.first_commit(root, files, "Begin the archive")
+    set_up(root, found())
     hooked(root)
 
 

@@ -71,8 +71,13 @@ def say_who(root: Path, name: str, email: str) -> None:
 def first_commit(root: Path, names: Iterable[str], message: str) -> None:
     """Commit some files and nothing else, where there may be no commit yet."""
     paths = [f"./{name}" for name in sorted(names)]
-    write_with_git(root, "add", "--force", "--", *paths)
-    write_with_git(root, "commit", "--quiet", f"--message={message}", "--", *paths)
+    try:
+        write_with_git(root, "add", "--force", "--", *paths)
+        write_with_git(root, "commit", "--quiet", f"--message={message}", "--", *paths)
+    except BaseException:
+        forget = ("rm", "--cached", "--force", "--quiet", "--ignore-unmatch")
+        write_with_git(root, *forget, "--", *paths)
+        raise
 
 
 def hook(root: Path, program: str) -> Path:

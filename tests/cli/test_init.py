@@ -239,6 +239,27 @@ def test_a_hook_that_stands_there_is_kept(tmp_path: Path) -> None:
     assert hook.read_text() == "#!/bin/sh\n"
 
 
+def test_a_folder_that_is_there_and_empty_is_taken(tmp_path: Path) -> None:
+    (tmp_path / "ours").mkdir()
+
+    assert begin(tmp_path / "ours").status == 0
+    assert git(tmp_path / "ours", "status", "--porcelain") == ""
+
+
+def test_a_commit_that_a_hook_refuses_leaves_nothing_behind(tmp_path: Path) -> None:
+    root = tmp_path / "ours"
+    root.mkdir()
+    git(root, "init", "--quiet")
+    (root / ".git/hooks").mkdir(exist_ok=True)
+    (root / ".git/hooks/pre-commit").write_text("#!/bin/sh\nexit 1\n")
+    (root / ".git/hooks/pre-commit").chmod(0o755)
+
+    assert begin(root).status == 3
+
+    assert held(root) == [".git"]
+    assert git(root, "status", "--porcelain") == ""
+
+
 @pytest.mark.parametrize("there", [False, True])
 def test_when_it_fails_all_is_taken_back(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, *, there: bool
