@@ -1,5 +1,6 @@
 """A sample: what came to the laboratory, and what soil it is."""
 
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
