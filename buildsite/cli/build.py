@@ -1,5 +1,6 @@
 """`build`: the whole site."""
 
+import json
 import os
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import click
 
 from buildsite.build import build as build_site
 from buildsite.cli.common import archive_root, root_option
+from buildsite.exports.manifest import NAME as MANIFEST
 from buildsite.pages.options import Options
 from buildsite.record.canonical import digest
 
@@ -81,8 +83,15 @@ def build(
         previous=digest(previous.read_bytes()) if previous is not None else "",
         without_history=without_history,
     )
+    before = tests_of(previous) if previous is not None else frozenset()
     built = build_site(root, out, options, jobs or cores())
     click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
+    gone = sorted(before - tests_of(out / MANIFEST))
+    if gone:
+        click.echo(
+            f"Published before and not on this site any more: {', '.join(gone)}.",
+            err=True,
+        )
     if built.checkout.differs:
         click.echo("Records differ from the last commit; the pages say so.", err=True)
     if built.errors:
@@ -91,6 +100,16 @@ def build(
         )
     click.echo((out / "index.html").as_uri())
     raise SystemExit(1 if strict and built.errors else 0)
+
+
+def tests_of(manifest: Path) -> frozenset[str]:
+    """Tests that a manifest lists; none where it can't be made out: `verify` judges."""
+    try:
+        told = json.loads(manifest.read_bytes())
+    except ValueError:
+        return frozenset()
+    tests = told.get("tests") if isinstance(told, dict) else None
+    return frozenset(tests) if isinstance(tests, dict) else frozenset()
 
 
 def cores() -> int:

@@ -57,7 +57,10 @@ def kept_result(
 ) -> bytes:
     """Write the result as issued: the public envelope, and which revision it is."""
     about = envelope(outcome, software)
-    flags = [flag_json(flag) for flag in printed_flags(outcome.flags)]
+    flags = [
+        {**flag_json(flag), "message": flag.seen}
+        for flag in printed_flags(outcome.flags)
+    ]
     issued = {"flags": flags, "revision": revision, "issued_as": order.sort}
     return as_json({**about, **issued})
 

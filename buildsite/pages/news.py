@@ -5,20 +5,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
+from typing import Any
 
 from buildsite.exports.feed import Entry, Feed
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.archive import Archive
 from buildsite.pages.compare import change_key
 from buildsite.pages.fate import fate, replaced, reported_anew, sort_of
-from buildsite.pages.identity import name_of
+from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.links import Released
 from buildsite.pages.lists import columns, link, listed
 from buildsite.pages.revisions import numbered
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import has_page, named
 from buildsite.record.edits import Commit, Past
-from buildsite.record.issued import SUFFIX, Item
+from buildsite.record.issued import SUFFIX, Issued, Item
 
 Place = tuple[int, int]
 """
@@ -229,10 +230,27 @@ def released(archive: Archive) -> Released:
         project = file.split("/")[1]
         if project not in projects or issued is None or issued.last_report is None:
             continue
-        if has_page(archive.entry(file)):
+        owners = projects_of(archive.entry(file).record, issued)
+        if has_page(archive.entry(file)) and owners <= projects:
             tests.add(name_of(file))
             theirs.add(project)
     return Released(frozenset(tests), frozenset(theirs))
+
+
+def projects_of(record: Any, issued: Issued) -> set[str]:
+    """
+    Projects that a test was ever of: its reports name the customer of each.
+
+    A test that was moved to another folder takes them along.
+    """
+    owners = {
+        path.split("/")[1]
+        for item in issued.items
+        for path in item.inputs
+        if "#" not in path and (group_of(path), name_of(path)) == ("test", issued.test)
+    }
+    named = getattr(record, "project", None)
+    return owners | ({named} if named else set())
 
 
 def together(archive: Archive) -> dict[str, tuple[tuple[str, int], ...]]:

@@ -136,8 +136,13 @@ class Flag:
     @property
     def message(self) -> str:
         """What was found, what was expected, how to mend it, in one line."""
+        return f"{self.seen}; {self.mend}"
+
+    @property
+    def seen(self) -> str:
+        """What was found and expected: how to mend it is for the laboratory alone."""
         where = f"{spoken(self.field)}: " if self.field else ""
-        return f"{where}found {self.found}; expected {self.expected}; {self.mend}"
+        return f"{where}found {self.found}; expected {self.expected}"
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:

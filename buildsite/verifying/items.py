@@ -82,6 +82,8 @@ class Items:
     def faults(self) -> Iterator[Fault]:
         """Every fault of every item."""
         for chained in self.chains:
+            if chained.record not in self.names:
+                yield self._without_record(chained)
             yield from self._kept(chained)
             found = ""
             for item in chained.issued.items:
@@ -94,6 +96,17 @@ class Items:
             if found:
                 yield from self._recomputed(chained, found)
         yield from self._strays()
+
+    def _without_record(self, chained: Chained) -> Fault:
+        """Fault a test whose record went from beside what was issued of it."""
+        file = chained.record
+        what = "issued, and its record is not there any more: no site shows the test"
+        commit = self.search.last_touch(file)
+        mend = (
+            f"{AGAIN.format(file=file)}; if the record was moved, move its issued file "
+            "and its kept reports beside it"
+        )
+        return Fault(chained.test, None, file, commit, what, mend)
 
     def _kept(self, chained: Chained) -> Iterator[Fault]:
         """Kept reports and results that are missing or not as they were."""

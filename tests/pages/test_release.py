@@ -1,7 +1,6 @@
 """What clients see: issued states of released projects, and not one byte more."""
 
 import json
-import re
 import shutil
 from pathlib import Path
 
@@ -31,7 +30,11 @@ REASON = ("--authorized-by", "E02", "--reason", "first issue", "--on", "2026-03-
 
 
 def sound_with_secrets() -> dict[str, bytes]:
-    """The sound archive with a secret in every field that clients must not see."""
+    """
+    The sound archive with a secret in every field that clients must not see.
+
+    HL-101 has the very readings of ML-101, so that a flag of ML-101 speaks of it.
+    """
     accepted = "{flag: nobody-raised-this, by: E02, reason: secret-accepted}"
     files = dict(
         changed(
@@ -69,7 +72,6 @@ def sound_with_secrets() -> dict[str, bytes]:
     for name, new in (("samples/ML-S1", "HL-S1"), ("tests/ML-101", "HL-101")):
         text = files[f"records/marsh-lane/{name}.yaml"].decode()
         text = text.replace("ML-", "HL-").replace("marsh-lane", "hidden-lane")
-        text = re.sub(r"(\.\d)\d(?=[,}])", r"\g<1>5", text)  # readings of its own
         folder = name.partition("/")[0]
         files[f"records/hidden-lane/{folder}/{new}.yaml"] = text.encode()
     sample = files["records/marsh-lane/samples/ML-S1.yaml"].decode()
@@ -227,3 +229,45 @@ def test_a_copy_for_clients_without_the_past_is_made_of_what_was_kept(
     page = files["tests/ML-101/index.html"].decode()
     assert "108.1" in page
     assert "kept" in page
+
+
+@pytest.mark.parametrize("owned", [True, False])
+def test_a_test_that_was_moved_takes_its_customer_along(
+    root: Path, tmp_path: Path, *, owned: bool
+) -> None:
+    other = tmp_path / "moved"
+    git(tmp_path, "clone", "--quiet", str(root), str(other))
+    ours, theirs = (other / f"records/{p}/tests" for p in ("hidden-lane", "marsh-lane"))
+    for path in sorted(ours.glob("HL-101.*")):
+        git(other, "mv", str(path), str(theirs))
+    if owned:
+        record = theirs / "HL-101.yaml"
+        text = record.read_text("utf-8")
+        record.write_text(text.replace("project: hidden-lane", "project: marsh-lane"))
+    git(other, "config", "user.name", "A")
+    git(other, "config", "user.email", "a@lab.example")
+    git(other, "commit", "--quiet", "--all", "--message=moved")
+
+    build(other, tmp_path / "site", Options(release=True), 1)
+
+    told = {path: secrets(data) for path, data in contents(tmp_path / "site").items()}
+    own = "tests/ML-101/r0/report.html"
+    found = {path: words for path, words in told.items() if words}
+    assert found == {own: {"to the customer"}}
+
+
+def test_a_test_that_is_published_no_more_is_named(
+    root: Path, released: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "closed"
+    git(tmp_path, "clone", "--quiet", str(root), str(other))
+    edit(other, "marsh-lane/project.yaml", "publish: yes", "publish: no", commit=False)
+    words: list[str | Path] = ["build", "--release", "--root", other]
+    before = ("--previous", released / "manifest.json")
+
+    gone = run(*words, *before, "--out", tmp_path / "site")
+    same = run("build", "--release", "--root", root, *before, "--out", tmp_path / "two")
+
+    said = "Published before and not on this site any more: ML-101."
+    assert said in gone.err
+    assert "Published before" not in same.err

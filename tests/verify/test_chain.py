@@ -102,6 +102,23 @@ def test_not_even_with_the_test_and_all_that_was_kept(root: Path) -> None:
     caught(root, Fault("ML-101", 0, CHAIN, broke), "file was removed")
 
 
+def test_nor_the_record_alone_from_beside_it(root: Path) -> None:
+    (root / TESTS / "ML-101.yaml").unlink()
+    broke = commit(root, "the record is gone")
+
+    record = f"{TESTS}/ML-101.yaml"
+    caught(root, Fault("ML-101", None, record, broke), "its record is not there")
+
+
+def test_a_record_that_moves_alone_leaves_what_was_issued(root: Path) -> None:
+    (root / TESTS / "south").mkdir()
+    git(root, "mv", f"{TESTS}/ML-101.yaml", f"{TESTS}/south/ML-101.yaml")
+    broke = commit(root, "moved")
+
+    record = f"{TESTS}/ML-101.yaml"
+    caught(root, Fault("ML-101", None, record, broke), "its record is not there")
+
+
 def test_two_tests_do_not_exchange_what_was_issued(root: Path) -> None:
     other = f"{TESTS}/ML-102.issued.yaml"
     mine, theirs = (root / CHAIN).read_bytes(), (root / other).read_bytes()
