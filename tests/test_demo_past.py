@@ -151,3 +151,13 @@ def test_a_printed_page_leads_to_its_readings_by_links_alone(
             named = dict(item.inputs)
             del named["records/lab.yaml"]
             assert held == {digest.removeprefix("sha256:") for digest in named.values()}
+
+
+def test_what_a_unit_is_called_hides_no_difference(site: Path) -> None:
+    page = site / "tests/HF-0117/compare/index.html"
+    compared = " ".join(unescape(sub("<[^>]*>", " ", page.read_text("utf-8"))).split())
+
+    # 1 lb of mass weighs 1 lbf: 108.0 − 108.7 (HF-0117.issued.yaml) = −0.7 lbf/ft³.
+    assert "108.7 lb/ft³ 108.0 lbf/ft³ −0.7 lbf/ft³" in compared
+    assert "The unit lb/ft³ is now called lbf/ft³: the figure is the same." in compared
+    assert "otherwise now" not in compared

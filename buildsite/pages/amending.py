@@ -1,12 +1,13 @@
 """What an amended report says of the one it amends: which values moved, and how."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable
 from buildsite.pages.differences import answers_moved
+from buildsite.pages.edits import unit_renamed
 from buildsite.pages.moved import in_words, reported
 from buildsite.record.changes import Change, changes
 from buildsite.record.flags import Field
@@ -92,14 +93,23 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
 
 def by_program(item: Item, old: Outcome) -> Iterator[str]:
     """Results that the same values come to in another version of the program."""
-    now = reported(old)
-    if now != dict(item.results):
-        old_texts, new_texts = (
-            {name: readable(text) for name, text in texts.items()}
-            for texts in (item.results, now)
-        )
-        words = in_words(new_texts, old_texts)
-        yield f"the program computes the earlier readings otherwise now: {words}"
+    was, now = dict(item.results), reported(old)
+    if was == now:
+        return
+    note = unit_renamed(was, now)
+    if note and figures(was) == figures(now):
+        yield note
+        return
+    old_texts, new_texts = (
+        {name: readable(text) for name, text in texts.items()} for texts in (was, now)
+    )
+    words = in_words(new_texts, old_texts)
+    yield f"the program computes the earlier readings otherwise now: {words}"
+
+
+def figures(results: Mapping[str, str]) -> dict[str, str]:
+    """Reported numbers without their units."""
+    return {name: text.partition(" ")[0] for name, text in results.items()}
 
 
 def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:

@@ -9,7 +9,7 @@ from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.amending import amends
 from buildsite.pages.archive import Archive
-from buildsite.pages.edits import difference, fields_moved
+from buildsite.pages.edits import difference, fields_moved, unit_renamed
 from buildsite.pages.history_page import field_row
 from buildsite.pages.identity import name_of
 from buildsite.pages.lists import NOTHING, columns
@@ -92,7 +92,10 @@ def result_table(pair: Pair) -> Table:
         "Difference",
     )
     title = f"Results of {pair.title}"
-    return Table(f"{pair.name}-results", title, heads, tuple(rows), role="more")
+    note = unit_renamed(old, new)
+    return Table(
+        f"{pair.name}-results", title, heads, tuple(rows), role="more", note=note
+    )
 
 
 def reason(pair: Pair) -> Note:

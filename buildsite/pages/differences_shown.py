@@ -6,7 +6,7 @@ from typing import Any
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import printed
 from buildsite.pages.differences import Difference, Side
-from buildsite.pages.edits import FieldMoved, ResultMoved
+from buildsite.pages.edits import FieldMoved, ResultMoved, unit_renamed
 from buildsite.pages.fields import spoken
 from buildsite.pages.terminal import aligned
 from buildsite.record.flags import Flag
@@ -52,14 +52,21 @@ def heading(one: Difference) -> str:
     return f"{one.test}: {one.old.label} → {one.new.label} ({about})"
 
 
-def blocks(one: Difference) -> Iterator[tuple[str, list[str]]]:
-    """Everything that differs, by subject; results apart."""
+def apart(one: Difference) -> Iterator[tuple[str, list[str]]]:
+    """What keeps the results of two states from being compared, or explains it."""
     for side in (one.old, one.new):
         if side.why:
             yield f"Not computed: {side.label}", [side.why]
+    if note := unit_renamed(texts(one.old), texts(one.new)):
+        yield "Units", [note]
     if one.program:
         text = "The same values give another result: the program alone moved it."
         yield "Program", [text]
+
+
+def blocks(one: Difference) -> Iterator[tuple[str, list[str]]]:
+    """Everything that differs, by subject; results apart."""
+    yield from apart(one)
     if one.fields:
         yield f"Record {one.file}", [field_line(field) for field in one.fields]
     for answer in one.answers:
@@ -72,6 +79,11 @@ def blocks(one: Difference) -> Iterator[tuple[str, list[str]]]:
         yield "Flags", [*flag_lines("came", one.came), *flag_lines("went", one.went)]
     if one.followers:
         yield "Would follow if this were issued", [", ".join(one.followers)]
+
+
+def texts(one: Side) -> dict[str, str]:
+    """Results of a state as it reports them."""
+    return {name: result.reported for name, result in one.results.items()}
 
 
 def flag_lines(what: str, flags: Sequence[Flag]) -> Iterator[str]:

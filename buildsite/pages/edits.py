@@ -136,14 +136,48 @@ def difference(old: str, new: str) -> str:
     '−0.7 lbf/ft³'
     """
     (before, _, was), (after, _, unit) = old.partition(" "), new.partition(" ")
-    if unit not in (was, WEIGHTS.get(was)):
+    if unit != was and not renamed(was, unit):
         return ""
     try:
         gap = Decimal(after) - Decimal(before)
     except InvalidOperation:
         return ""
-    shown = UNITS[unit].shown if unit in UNITS else unit
-    return f"{gap:+f} {shown}".replace("-", "−").rstrip()
+    return f"{gap:+f} {in_print(unit)}".replace("-", "−").rstrip()
+
+
+def renamed(old: str, new: str) -> bool:
+    """
+    Whether two units give one figure: those of a mass and of its weight.
+
+    >>> renamed("lbf/ft3", "lb/ft3"), renamed("kg/m3", "kN/m3")
+    (True, False)
+    """
+    return new == WEIGHTS.get(old) or old == WEIGHTS.get(new)
+
+
+def in_print(unit: str) -> str:
+    """Write a unit as reports do."""
+    return UNITS[unit].shown if unit in UNITS else unit
+
+
+def unit_renamed(old: Mapping[str, str], new: Mapping[str, str]) -> str:
+    """
+    Say that a unit is called otherwise, and its figures are the same; nothing if not.
+
+    >>> unit_renamed({"a": "108.7 lb/ft3"}, {"a": "108.0 lbf/ft3"})
+    'The unit lb/ft³ is now called lbf/ft³: the figure is the same.'
+
+    Parameters
+    ----------
+    old, new
+        Results as reported, by name.
+    """
+    for name in sorted(old.keys() & new.keys()):
+        was, unit = (text.partition(" ")[2] for text in (old[name], new[name]))
+        if renamed(was, unit):
+            units = f"{in_print(was)} is now called {in_print(unit)}"
+            return f"The unit {units}: the figure is the same."
+    return ""
 
 
 PRIVATE = {

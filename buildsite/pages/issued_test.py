@@ -17,6 +17,7 @@ from buildsite.pages.amending import sent_before
 from buildsite.pages.appendices import appendices
 from buildsite.pages.beside import Beside
 from buildsite.pages.current import box
+from buildsite.pages.edits import unit_renamed
 from buildsite.pages.fate import replaced, reported_anew, state_of
 from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.kept import sentence
@@ -139,6 +140,8 @@ def amended(stands: Standing) -> Iterator[str]:
     yield sentence(
         reported_anew(before, item, lambda name, text: named(name, stands.method, text))
     )
+    if note := unit_renamed(before.results, item.results):
+        yield note
     yield sentence(f"Why: {item.reason}")
 
 

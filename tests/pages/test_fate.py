@@ -4,6 +4,7 @@ from typing import Any
 
 import pytest
 
+from buildsite.pages.edits import difference, unit_renamed
 from buildsite.pages.fate import fate, kept_as, reported_anew, state_of
 from buildsite.record.issued import Item
 from tests.archives import archive_of, changed
@@ -94,3 +95,17 @@ def test_a_result_that_is_reported_no_more_is_said() -> None:
     said = reported_anew(items[0], items[1], lambda name, _: name.upper())
 
     assert said == "A 1.0 lb/ft³ → 1.1 lb/ft³; B no longer reported"
+
+
+def test_a_unit_that_is_called_otherwise_moves_no_figure() -> None:
+    mass, force = {"dry": "108.7 lb/ft3"}, {"dry": "108.0 lbf/ft3"}
+
+    there, back = unit_renamed(mass, force), unit_renamed(force, mass)
+
+    assert there == "The unit lb/ft³ is now called lbf/ft³: the figure is the same."
+    assert back == "The unit lbf/ft³ is now called lb/ft³: the figure is the same."
+    assert difference(mass["dry"], force["dry"]) == "−0.7 lbf/ft³"
+    assert difference(force["dry"], mass["dry"]) == "+0.7 lb/ft³"
+    assert unit_renamed(mass, mass) == ""
+    # 1 kN/m³ weighs 101.97 kg/m³ (g = 9.80665 m/s²): other figures, no difference.
+    assert difference("1700 kg/m3", "16.7 kN/m3") == ""
