@@ -1,6 +1,6 @@
 """The archive at one state: the working tree, a commit, or as a revision was issued."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from buildsite.files import list_archive
@@ -23,7 +23,12 @@ def working(root: Path) -> Archive:
     )
 
 
-def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
+def at(
+    past: Past,
+    commit: str,
+    only: Sequence[str] | None = None,
+    pins: Mapping[str, int] | None = None,
+) -> Archive:
     """
     Give the archive as it stood at a commit.
 
@@ -35,6 +40,8 @@ def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
         Id of the commit.
     only
         Paths to look at, where the caller knows that no other is named; all otherwise.
+    pins
+        Tests of which no later report than that is looked at, as `pins_of` has them.
     """
     there = (
         past.names(commit)
@@ -53,6 +60,7 @@ def at(past: Past, commit: str, only: Sequence[str] | None = None) -> Archive:
         read,
         issued=[name for name in there if name.endswith(SUFFIX)],
         program=fingerprint,
+        pins=pins or {},
     )
 
 

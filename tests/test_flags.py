@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from buildsite.kinds import KINDS, across, outcome, reliance
-from buildsite.pages import chains, identity, moved
+from buildsite.pages import chains, identity, moved, references
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
 from tests.archives import FAULTS as FOLDERS
@@ -21,6 +21,7 @@ RECORD = Path(__file__).parent / "record"
 CATALOGUES: dict[str, tuple[Known, ...]] = {
     "reader": tuple(fault.known for fault in FAULTS),
     "archive": identity.KNOWN,
+    "references": references.KNOWN,
     "outcome": outcome.KNOWN,
     "issued": (moved.MOVED, *chains.KNOWN),
     "across": across.KNOWN,

@@ -78,9 +78,11 @@ def seat(
 ) -> None:
     """Open the record for one person, and hold the talk."""
     listing, day = list_archive(folder), day_or_today(on)
-    archive = Archive(listing.names, listing.read)
+    archive = Archive(listing.names, listing.read, issued=listing.issued)
     file = archive.find("test", id) or id
-    desk = Desk(file, listing.names, listing.read, by, day, archive.readings)
+    desk = Desk(
+        file, listing.names, listing.read, by, day, archive.readings, listing.issued
+    )
     look = desk.look(listing.read(file))
     reasons = [*without_authority(archive, by, "test", day), *closed(id, look)]
     if reasons:

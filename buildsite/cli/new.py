@@ -59,7 +59,7 @@ def answered(
 def surroundings(root: Path) -> Surroundings:
     """Look around in the archive, today, as whom git knows."""
     listing = list_archive(root)
-    archive = Archive(listing.names, listing.read)
+    archive = Archive(listing.names, listing.read, issued=listing.issued)
     lab = archive.entry("records/lab.yaml").record
     _, email = identity(root)
     me = codes(lab).get(email.casefold(), "") if email else ""

@@ -36,7 +36,7 @@ def next(test: str, root: Path | None, *, as_data: bool, **now: float | None) ->
     folder = archive_root(root)
     (id,) = test_ids(folder, [test])
     listing = list_archive(folder)
-    archive = Archive(listing.names, listing.read)
+    archive = Archive(listing.names, listing.read, issued=listing.issued)
     file = archive.find("test", id) or id
     made = archive.outcome(file)
     if made is None:

@@ -1,7 +1,6 @@
 """`show`: one record computed, in the terminal or as JSON."""
 
 import sys
-from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import click
@@ -78,17 +77,17 @@ def outside(test: str, root: Path | None) -> bool:
     return not path.resolve().is_relative_to(records)
 
 
-def source_of(
-    test: str, root: Path
-) -> tuple[str, Sequence[str], Callable[[str], bytes]]:
-    """Id, names and a way to read them: of the working tree, or of a revision."""
+def source_of(test: str, root: Path) -> tuple[str, Archive]:
+    """Id, and the archive: as it stands in the working tree, or at a revision."""
     revision, colon, id = test.rpartition(":")
     if colon:
         from buildsite.history import at_revision
+        from buildsite.history.run import issued_at
 
-        return (id, *at_revision(root, revision))
+        names, read = at_revision(root, revision)
+        return id, Archive(names, read, issued=issued_at(root, revision))
     listing = list_archive(root)
-    return id, listing.names, listing.read
+    return id, Archive(listing.names, listing.read, issued=listing.issued)
 
 
 def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ...]]:
@@ -98,10 +97,9 @@ def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ..
         root = archive_root(root or path.parent)
         listing = list_archive(root)
         (file,) = record_names(root, listing.names, [path])
-        archive = Archive(listing.names, listing.read)
+        archive = Archive(listing.names, listing.read, issued=listing.issued)
         return archive.outcome(file), archive.flags(file)
-    id, names, read = source_of(test, archive_root(root))
-    archive = Archive(names, read)
+    id, archive = source_of(test, archive_root(root))
     for group in GROUPS:
         found = archive.find(group, id)
         if found is not None:

@@ -13,7 +13,7 @@ from buildsite.pages.archive import Archive, Entry
 from buildsite.pages.differences import Side
 from buildsite.pages.identity import group_of, name_of
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.issued import Issued, Item
+from buildsite.record.issued import Issued, Item, pins_of
 from buildsite.states import at, issue_commit, working
 
 REVISION = re.compile(r"r?([0-9]{1,4})")
@@ -111,7 +111,7 @@ class States:
             return Side(label, item=item, why=why)
         # An input of another test's report is written FILE#revision.
         only = sorted({name.partition("#")[0] for name in item.inputs})
-        archive = at(self.past, commit.id, only)
+        archive = at(self.past, commit.id, only, pins_of(item.inputs))
         archive.readings = self.readings
         own = [f for f in only if (group_of(f), name_of(f)) == ("test", issued.test)]
         if not own or archive.find("test", issued.test) is None:

@@ -53,7 +53,8 @@ def computed(path: Path, data: bytes) -> Iterator[str]:
     def read(name: str) -> bytes:
         return data if name == file else listing.read(name)
 
-    archive = Archive(sorted({*listing.names, file}), read)
+    names = sorted({*listing.names, file})
+    archive = Archive(names, read, issued=listing.issued)
     made = archive.outcome(file)
     if made is None:
         errors = [f for f in archive.flags(file) if f.severity is Severity.ERROR]

@@ -48,6 +48,7 @@ class Desk:
     by: str
     on: date
     known: dict[tuple[str, bytes], Any] = field(default_factory=dict)
+    issued: Sequence[str] = ()
 
     def look(self, data: bytes) -> Look:
         """Compute the record as it would be with this text."""
@@ -55,7 +56,7 @@ class Desk:
         def read(name: str) -> bytes:
             return data if name == self.file else self.read(name)
 
-        archive = Archive(self.names, read, readings=self.known)
+        archive = Archive(self.names, read, issued=self.issued, readings=self.known)
         made = archive.outcome(self.file)
         entry = archive.entry(self.file)
         lay_out = made.kind.bench if made is not None else None

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.record.ids import ID
+from buildsite.record.issued import SUFFIX
 
 SETTINGS = {
     "GIT_CONFIG_NOSYSTEM": "1",
@@ -122,11 +123,28 @@ def at_revision(
     """
     Names of the records at a revision, and a way to read them, as `Archive` wants.
 
+    What was issued and kept can be read as well.
+
     Raises
     ------
     EnvironmentFault
         If git knows no such revision.
     """
+    blobs = blobs_at(root, revision)
+
+    def read(name: str) -> bytes:
+        return git(root, "cat-file", "blob", blobs[name])
+
+    return sorted(filter(is_record, blobs)), read
+
+
+def issued_at(root: Path, revision: str) -> list[str]:
+    """Names of the files of issued revisions at a revision of git."""
+    return sorted(name for name in blobs_at(root, revision) if name.endswith(SUFFIX))
+
+
+def blobs_at(root: Path, revision: str) -> dict[str, str]:
+    """Blob of each file under records/ at a revision; no links."""
     try:
         commit = git(root, "rev-parse", "--verify", f"{revision}^{{commit}}")
     except GitRefused:
@@ -141,10 +159,6 @@ def at_revision(
     for row in listing.decode(errors="surrogateescape").split("\0"):
         about, _, name = row.partition("\t")
         words = about.split()
-        if is_record(name) and words[1] == "blob" and words[0] != LINK:
+        if name and words[1] == "blob" and words[0] != LINK:
             blobs[name] = words[2]
-
-    def read(name: str) -> bytes:
-        return git(root, "cat-file", "blob", blobs[name])
-
-    return sorted(blobs), read
+    return blobs

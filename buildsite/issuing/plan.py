@@ -24,9 +24,10 @@ from buildsite.issuing.then import as_issued
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.amending import Amends, amends, sent_before
 from buildsite.pages.archive import Archive, flags_across, survey
-from buildsite.pages.identity import group_asked, name_of
+from buildsite.pages.identity import name_of
 from buildsite.pages.issue_item import Order, item_of, kept_result, number
 from buildsite.pages.moved import reported
+from buildsite.pages.references import leaning
 from buildsite.record.amend import CannotAmend, amended
 from buildsite.record.canonical import digest
 from buildsite.record.issued import (
@@ -178,10 +179,9 @@ def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
         if file in done or file in above:
             return
         refs = entry.kind.needs(entry.record) if entry.kind and entry.record else ()
-        for ref in refs:
-            other = archive.find(group_asked(ref), ref.id)
+        for _, _, other in leaning(archive, refs):
             if other in files:
-                take(str(other), above | {file})
+                take(other, above | {file})
         done.append(file)
 
     for file in sorted(files):
@@ -216,7 +216,7 @@ def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     yield from reasons
     if not reasons:
         earlier = sent_before(issued)
-        then = as_issued(plan.past, earlier) if earlier is not None else None
+        then = as_issued(plan.past, earlier, file) if earlier is not None else None
         told = amends(issued, earlier, then, outcome) if issued and earlier else None
         append(plan, archive, outcome, told)
 
@@ -270,7 +270,7 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if item is None or item.kind not in ("report", "preliminary"):
         yield f"{name_of(file)}: r{wanted} is no report: there is nothing to assess."
         return
-    outcome = as_issued(plan.past, item)
+    outcome = as_issued(plan.past, item, file)
     if outcome is None:
         yield f"{name_of(file)}: the inputs of r{wanted} are not in this repository."
         return
@@ -295,8 +295,9 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
 def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
     """Inputs, and the files that are to be written, stand as committed."""
     chain = issued_name(outcome.file)
+    named = {name.partition("#")[0] for name in outcome.inputs}
     files: dict[str, bytes | None] = {
-        name: plan.read(name) for name in outcome.inputs if name not in plan.files
+        name: plan.read(name) for name in sorted(named - plan.files.keys())
     }
     if chain not in plan.files:
         there = chain in plan.listing.issued

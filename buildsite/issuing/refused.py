@@ -9,9 +9,9 @@ from buildsite.kinds.answers import Staff
 from buildsite.kinds.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.archive import Archive
-from buildsite.pages.identity import group_asked
 from buildsite.pages.issue_item import Order, number
 from buildsite.pages.moved import MOVED, reported
+from buildsite.pages.references import leaning, state_of
 from buildsite.record.edits import Past
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued
@@ -80,16 +80,15 @@ def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:
     """Tests it rests on of which no final report stands."""
     if order.sort == "preliminary":
         return
-    for ref in outcome.kind.needs(outcome.case.record):
-        group = group_asked(ref)
-        file = archive.find(group, ref.id) if group == "test" else None
-        if file is None:
-            continue
-        issued, _ = archive.chain(file)
-        last = issued.last_report if issued is not None else None
-        if last is None or last.kind != "report":
-            state = "not issued" if last is None else f"issued as {last.kind}"
-            yield f"{outcome.id} rests on {ref.id}, which is {state}: issue that first."
+    refs = outcome.kind.needs(outcome.case.record)
+    for ref, inner, file in leaning(archive, refs):
+        state = state_of(archive, file)
+        if state:
+            through = f" through {ref.id}" if inner is not ref else ""
+            yield (
+                f"{outcome.id} rests on {inner.id}{through}, which is {state}: issue "
+                "that first."
+            )
 
 
 def chain_faults(

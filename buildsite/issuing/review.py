@@ -111,7 +111,10 @@ def reviewed(
             reasons.append(str(fault))
         made = archive.outcome(file)
         if committing and made is not None:
-            inputs = {name: listing.read(name) for name in made.inputs}
+            inputs = {
+                name: listing.read(name)
+                for name in sorted({one.partition("#")[0] for one in made.inputs})
+            }
             reasons += uncommitted(root, id, inputs)
 
     def read(name: str) -> bytes:

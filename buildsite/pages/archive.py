@@ -13,7 +13,7 @@ from typing import Any
 from buildsite.kinds import across, reliance
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, outcome, placed
-from buildsite.pages import chains
+from buildsite.pages import chains, references
 from buildsite.pages.identity import (
     CYCLE,
     TAKEN_TWICE,
@@ -31,7 +31,7 @@ from buildsite.pages.identity import (
 )
 from buildsite.pages.moved import moved
 from buildsite.record.flags import Doubt, Flag, Known
-from buildsite.record.issued import Issued, issued_name, read_issued
+from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 
@@ -89,6 +89,8 @@ class Archive:
     issued: Collection[str] = ()
     kept: Sequence[str] | None = None
     program: Callable[[], str] = unknown_program
+    pins: Mapping[str, int] = field(default_factory=dict)
+    """Tests whose reports after that revision are not looked at."""
     readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
     """Files as read, by name and bytes: archives of several states may share them."""
     _entries: dict[str, Entry] = field(default_factory=dict)
@@ -97,6 +99,8 @@ class Archive:
     )
     _outcomes: dict[str, Outcome] = field(default_factory=dict)
     _index: dict[Key, list[str]] = field(default_factory=dict)
+    _bare: dict[str, Outcome] = field(default_factory=dict)
+    _named_tests: dict[str, tuple[Ref, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Index the names: a record's id is its file's name."""
@@ -263,28 +267,75 @@ class Archive:
         """Put some questions, and note answers, the files they came from, and flags."""
         answers, files, flags = to
         for ref in refs:
-            target, doubt = self._target(entry, ref)
-            if target is None:
-                if doubt is not None and not ref.silent:
-                    flags.append(placed(*doubt, entry.source))
-                continue
-            other = self._bare(target) if ref.bare else self.outcome(target)
-            if other is None:
-                continue  # its own faults are reported where they stand
-            answer = other.kind.answers(other.case, ref)
-            if answer is not None:
-                answers[ref.key] = answer
-                files |= dict(other.inputs)
-            elif not ref.silent:
-                flags.append(silent(entry.source, ref, other.kind))
+            told = self._told(entry, ref)
+            files |= told.inputs
+            flags += told.flags
+            if told.answer is not None:
+                answers[ref.key] = told.answer
+        flags += references.doubts(self, entry.source, refs, answers)
 
-    def _bare(self, file: str) -> Outcome | None:
-        """Compute a record by what it says itself, unjudged."""
-        entry = self.entry(file)
-        if entry.kind is None or entry.record is None:
-            return None
-        by_itself = replace(entry.kind, rules=())
-        return outcome(by_itself, entry.source, entry.record, Inputs(), files={})
+    def _told(self, entry: Entry, ref: Ref) -> references.Told:
+        """What a question brings: by the last report of a test, else by the record."""
+        report = self._report_of(ref)
+        if report is not None:
+            return report
+        target, doubt = self._target(entry, ref)
+        if target is None:
+            doubts = [doubt] if doubt is not None and not ref.silent else []
+            flags = tuple(placed(*one, entry.source) for one in doubts)
+            return references.Told(flags=flags)
+        other = self.bare(target) if ref.bare else self.outcome(target)
+        if other is None:
+            return references.Told()  # its own faults are reported where they stand
+        answer = other.kind.answers(other.case, ref)
+        if answer is not None:
+            return references.Told(answer, other.inputs)
+        raised = [] if ref.silent else [silent(entry.source, ref, other.kind)]
+        return references.Told(flags=tuple(raised))
+
+    def _report_of(self, ref: Ref) -> references.Told | None:
+        """What the last report of a test tells; None where no report is asked."""
+        file = self.home(ref.id) if group_asked(ref) == "test" else None
+        return references.told(self, file, ref) if file is not None else None
+
+    def home(self, id: str) -> str | None:
+        """Where a test's record stands, or would beside what was issued of it."""
+        file = self.find("test", id)
+        if file is not None or not self.issued:
+            return file
+        return self._issued_homes.get(id)
+
+    @cached_property
+    def _issued_homes(self) -> dict[str, str]:
+        """Id of a test → its record's name, by what was issued of it."""
+        homes = (f"{name.removesuffix(SUFFIX)}.yaml" for name in sorted(self.issued))
+        return {name_of(home): home for home in homes}
+
+    def bare(self, file: str) -> Outcome | None:
+        """Compute a record by what it says itself, unjudged, once."""
+        if file not in self._bare:
+            entry = self.entry(file)
+            if entry.kind is None or entry.record is None:
+                return None
+            unjudged = replace(entry.kind, rules=())
+            self._bare[file] = outcome(
+                unjudged, entry.source, entry.record, Inputs(), files={}
+            )
+        return self._bare[file]
+
+    def named_tests(self, group: str, id: str) -> tuple[Ref, ...]:
+        """Questions that a record, which is no test, puts to tests."""
+        file = self.find(group, id)
+        if file is None:
+            return ()
+        if file not in self._named_tests:
+            entry = self.entry(file)
+            made_out = entry.kind is not None and entry.record is not None
+            asked = entry.kind.needs(entry.record) if entry.kind and made_out else ()
+            self._named_tests[file] = tuple(
+                ref for ref in asked if group_asked(ref) == "test"
+            )
+        return self._named_tests[file]
 
     def _target(
         self, entry: Entry, ref: Ref

@@ -5,7 +5,7 @@ from functools import cache
 
 from buildsite.kinds import KINDS, across, outcome, reliance
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.pages import chains, due, identity, moved, signing
+from buildsite.pages import chains, due, identity, moved, references, signing
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
@@ -14,7 +14,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
     """Every check with what it looks at, files first and then kind by kind."""
     for fault in FAULTS:
         yield "Files and fields", fault.known
-    for one in identity.KNOWN:
+    for one in (*identity.KNOWN, *references.KNOWN):
         yield "References", one
     for one in (*across.KNOWN, *reliance.KNOWN):
         yield "Tests side by side", one

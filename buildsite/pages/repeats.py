@@ -30,7 +30,14 @@ def repeated(archive: Archive, traces: Sequence[Trace]) -> tuple[Repeated, ...]:
     They are computed aside: an outcome that is kept has its flags across records.
     """
     found = []
-    aside = Archive(archive.names, archive.read_file, readings=archive.readings)
+    aside = Archive(
+        archive.names,
+        archive.read_file,
+        issued=archive.issued,
+        kept=archive.kept,
+        pins=archive.pins,
+        readings=archive.readings,
+    )
     for group in groups(traces):
         for first, last in combinations(group, 2):
             earlier, later = aside.outcome(first.file), aside.outcome(last.file)

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from buildsite.pages.archive import Archive
 from buildsite.pages.identity import group_asked, group_of, name_of
+from buildsite.record.issued import SUFFIX
 
 
 def rests_on(archive: Archive, files: Iterable[str]) -> list[str]:
@@ -21,16 +22,21 @@ def rests_on(archive: Archive, files: Iterable[str]) -> list[str]:
         each other.
     """
     found: set[str] = set()
-    wave = sorted(set(files))
+    wave, itself = sorted(set(files)), True
     while wave:
-        nearer = set(naming(archive, wave)) - found
+        nearer = set(naming(archive, wave, itself=itself)) - found
         found |= nearer
-        wave = sorted(nearer)
+        wave, itself = sorted(nearer), False
     return sorted(file for file in found if group_of(file) == "test")
 
 
-def naming(archive: Archive, files: Sequence[str]) -> list[str]:
-    """Records that name one of these files themselves."""
+def naming(archive: Archive, files: Sequence[str], *, itself: bool) -> list[str]:
+    """
+    Records that name one of these files themselves.
+
+    `itself`: a change of the file is what matters, and not of what it rests on: then
+    who asks for what is written in it alone counts too.
+    """
     if any(group_of(file) == "laboratory" for file in files):
         return list(archive.names)
     wanted = {(group_of(file), name_of(file)) for file in files}
@@ -38,7 +44,8 @@ def naming(archive: Archive, files: Sequence[str]) -> list[str]:
     return [
         file
         for file in archive.names
-        if holds(archive.read_file(file), ids) and asks(archive, file, wanted)
+        if holds(archive.read_file(file), ids)
+        and asks(archive, file, wanted, itself=itself)
     ]
 
 
@@ -47,23 +54,41 @@ def holds(data: bytes, ids: Sequence[bytes]) -> bool:
     return any(id in data for id in ids)
 
 
-def asks(archive: Archive, file: str, wanted: set[tuple[str, str]]) -> bool:
+def asks(
+    archive: Archive, file: str, wanted: set[tuple[str, str]], *, itself: bool
+) -> bool:
     """Whether a record asks one of these."""
     entry = archive.entry(file)
     if entry.kind is None or entry.record is None:
         return False
     return any(
-        (group_asked(ref), ref.id) in wanted for ref in entry.kind.needs(entry.record)
+        (group_asked(ref), ref.id) in wanted
+        for ref in entry.kind.needs(entry.record)
+        if itself or not ref.bare
     )
 
 
 def files_changed(old: Archive, new: Archive) -> list[str]:
-    """Records that are not in both states, or not with the same bytes."""
-    before, after = frozenset(old.names), frozenset(new.names)
-    changed = {
-        file for file in before & after if old.read_file(file) != new.read_file(file)
-    }
-    return sorted(changed | (before ^ after))
+    """
+    Records that are not in both states, or not with the same bytes.
+
+    A test of which something was issued between the two counts as changed: what others
+    take from it did.
+    """
+    changed = set(differing(old, new, old.names, new.names))
+    for name in differing(old, new, old.issued, new.issued):
+        changed.add(f"{name.removesuffix(SUFFIX)}.yaml")
+    return sorted(changed)
+
+
+def differing(
+    old: Archive, new: Archive, these: Iterable[str], those: Iterable[str]
+) -> set[str]:
+    """Files that are not in both states, or not with the same bytes."""
+    before, after = frozenset(these), frozenset(those)
+    both = before & after
+    changed = {file for file in both if old.read_file(file) != new.read_file(file)}
+    return changed | (before ^ after)
 
 
 def changed_tests(old: Archive, new: Archive) -> list[str]:

@@ -17,7 +17,15 @@ from buildsite.pages.identity import group_of, name_of
 from buildsite.pages.moved import reported
 from buildsite.record.canonical import digest
 from buildsite.record.edits import Past
-from buildsite.record.issued import Issued, Item, issued_name, kept_name
+from buildsite.record.issued import (
+    SUFFIX,
+    Issued,
+    Item,
+    issued_name,
+    item_digest,
+    kept_name,
+    pins_of,
+)
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
 """Digest pair of a changed input → the tests, with revision, that it amended."""
@@ -178,6 +186,9 @@ def inputs(
 ) -> Iterator[tuple[str, bytes]]:
     """Bytes of each input of an item that can still be had."""
     for path, wanted in item.inputs.items():
+        if "#" in path:
+            yield from item_input(archive, path, wanted, shelf)
+            continue
         here = archive.find(group_of(path), name_of(path)) == path
         now = archive.read_file(path) if here else None
         if now is not None and digest(now) == wanted:
@@ -191,12 +202,32 @@ def inputs(
         yield chain, archive.read_file(chain)
 
 
+def item_input(
+    archive: Archive, name: str, wanted: str, shelf: Shelf
+) -> Iterator[tuple[str, bytes]]:
+    """What was issued of another test, and the result that was kept of it."""
+    path, _, number = name.partition("#")
+    now = archive.read_file(path) if path in archive.issued else b""
+    if item_digest(now, number) != wanted:
+        return
+    yield path, now
+    for test, revision in pins_of({name: wanted}).items():
+        result = shelf.result(test, revision)
+        if result is not None:
+            yield kept_name(test, revision, "json"), result
+
+
 def archive_of(held: Mapping[str, bytes], file: str, item: Item) -> Archive | None:
     """Put together the inputs of an item, and nothing else; None if one is missing."""
-    records = [path for path in item.inputs if "#" not in path]
-    if file not in held or any(path not in held for path in records):
+    names = {path.partition("#")[0] for path in item.inputs}
+    if file not in held or any(path not in held for path in names):
         return None
-    return Archive(records, held.__getitem__)
+    return Archive(
+        [path for path in item.inputs if "#" not in path],
+        held.__getitem__,
+        issued=sorted(name for name in names if name.endswith(SUFFIX)),
+        pins=pins_of(item.inputs),
+    )
 
 
 def computed(held: Mapping[str, bytes], file: str, item: Item) -> Outcome | None:

@@ -128,6 +128,29 @@ def whole_digest(item: Mapping[str, Any]) -> str:
     return digest(canonical(dict(item)))
 
 
+def item_digest(data: bytes, number: str) -> str:
+    """Digest of one whole item of an issued file; empty where there is none."""
+    issued, _ = read_issued(f"input{SUFFIX}", data)
+    if issued is None or not number.isdecimal() or int(number) >= len(issued.trees):
+        return ""
+    return whole_digest(issued.trees[int(number)])
+
+
+def pins_of(inputs: Mapping[str, str]) -> dict[str, int]:
+    """
+    Tests that inputs name by an item of what was issued of them: record, revision.
+
+    >>> pins_of({"records/p/tests/G-1.issued.yaml#2": "", "records/lab.yaml": ""})
+    {'records/p/tests/G-1.yaml': 2}
+    """
+    parts = (name.partition("#") for name in inputs)
+    return {
+        f"{path.removesuffix(SUFFIX)}.yaml": int(number)
+        for path, mark, number in parts
+        if mark and number.isdecimal()
+    }
+
+
 def read_issued(file: str, data: bytes) -> tuple[Issued | None, tuple[Flag, ...]]:
     """Read an issued file; None, with flags, where it is not one."""
     source = read_source(file, data)

@@ -60,6 +60,7 @@ def judged(
     after = Archive(
         sorted({*archive.names, *data}),
         lambda name: data[name] if name in data else archive.read_file(name),
+        issued=archive.issued,
     )
     complaints = []
     for draft, record in made:

@@ -157,6 +157,7 @@ def with_resolutions(
     after = Archive(
         [*archive.names, record.file],
         lambda name: data if name == record.file else archive.read_file(name),
+        issued=archive.issued,
     )
     made = after.outcome(record.file)
     if kind.bench is None or made is None:

@@ -5,7 +5,7 @@ from functools import cached_property
 
 from buildsite.history import History
 from buildsite.record.canonical import digest
-from buildsite.record.issued import SUFFIX, read_issued, whole_digest
+from buildsite.record.issued import item_digest
 
 
 class Search:
@@ -25,7 +25,7 @@ class Search:
         if (blob, number) not in self._sums:
             data = self.history.blobs[blob]
             self._sums[blob, number] = (
-                item_sum(data, number) if number else digest(data)
+                item_digest(data, number) if number else digest(data)
             )
         return self._sums[blob, number]
 
@@ -83,11 +83,3 @@ class Search:
                 if touch.new:
                     found.setdefault(touch.path, {})[touch.new] = None
         return found
-
-
-def item_sum(data: bytes, number: str) -> str:
-    """Digest of an item of an issued file; empty where there is none."""
-    issued, _ = read_issued(f"input{SUFFIX}", data)
-    if issued is None or not number.isdecimal() or int(number) >= len(issued.trees):
-        return ""
-    return whole_digest(issued.trees[int(number)])

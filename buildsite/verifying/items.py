@@ -8,7 +8,14 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.pages.chains import wanted
 from buildsite.pages.moved import in_words, reported
 from buildsite.record.canonical import digest
-from buildsite.record.issued import SUFFIX, Issued, Item, kept_name, read_issued
+from buildsite.record.issued import (
+    SUFFIX,
+    Issued,
+    Item,
+    kept_name,
+    pins_of,
+    read_issued,
+)
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.states import at
 from buildsite.verifying.claims import (
@@ -238,7 +245,7 @@ def recomputed(search: Search, test: str, item: Item, commit: str) -> Outcome | 
     """Compute a test from the inputs of an item, as a commit holds them."""
     files = sorted({name.partition("#")[0] for name in item.inputs})
     file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
-    archive = at(search.history, commit, files)
+    archive = at(search.history, commit, files, pins_of(item.inputs))
     return archive.outcome(file) if file in archive.names else None
 
 

@@ -27,8 +27,13 @@ def device_refs(record: RecordOfTest) -> Iterator[Ref]:
             yield Ref(DeviceFacts, (tool.kind,), id, ("equipment", tool.name), on)
 
 
-def common_refs(record: RecordOfTest) -> Iterator[Ref]:
-    """Ask what a test of any kind asks, its devices apart."""
+def common_refs(record: RecordOfTest, *, written: bool = True) -> Iterator[Ref]:
+    """
+    Ask what a test of any kind asks, its devices apart.
+
+    `written`: of the sample no more than is written of it, and not what other tests
+    found, one of which may be this.
+    """
     codes = tuple(deed.code for deed in deeds(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
     yield Ref(ProjectFacts, ("project",), record.project, ("project",))

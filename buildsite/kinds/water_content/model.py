@@ -39,6 +39,7 @@ class WaterContent(RecordOfTest):
         acts=("tested", "dried"),
         lines="containers",
         line="container",
+        tells_sample=True,
         tools=(
             Tool("moisture_balance", "balance"),
             Tool("oven", "oven", "dried"),
