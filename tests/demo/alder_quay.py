@@ -132,4 +132,24 @@ withdrawn:
         status="in-progress",
         undried=1,
     ),
+    Test(
+        id="AQ-0017",
+        sample="AQ-S01",
+        method=("ASTM D698", "A"),
+        mold="M-01",
+        rammer="R-01",
+        on=date(2026, 11, 5),
+        water=Water(
+            before=5.6,
+            targets=(9.5, 11.5, 13.5, 15.5, 17.5),
+            soil=2400.0,
+            stood_hours=18.3,
+        ),
+        people=("T04", "T07", "T07"),
+        containers=("11", 2),
+        uncertainty=True,
+        words="""
+remarks: "Repeats AQ-0001 on a sealed bag of the same sample."
+""",
+    ),
 )

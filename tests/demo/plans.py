@@ -89,6 +89,7 @@ class Test:
     reviewed_after: int = 1  # working days from drying
     mishaps: tuple[Mishap, ...] = ()
     curve: str = "curve: {form: auto}"
+    uncertainty: bool = False  # whether the customer wants it stated
     oven_hours: tuple[float, ...] = ()  # successive weighings; none: overnight
     bleeding_from: float = 99.0  # water content from which the base runs [%]
     undried: int = 0  # points still in the oven

@@ -124,6 +124,7 @@ def text_of(test: Test) -> str:
         *acts(test),
         *fitted_out(test),
         test.curve.strip(),
+        *(["uncertainty: yes"] if test.uncertainty else []),
         "points:",
         *(f"  - {line}" for line in points(test)),
         f"oven: {{{dates}, temperature_c: {heat}}}",
