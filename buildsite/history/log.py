@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
 
+from buildsite.history.homes import LAB, Homes
 from buildsite.history.run import LINK, GitRefused, clean_environment
 from buildsite.record.edits import Commit, Touch
 
@@ -50,7 +51,7 @@ TRAILER = (
 PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never waits
 
 
-def read_log(root: Path, tip: str, prefix: str) -> Iterator[Commit]:
+def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
     """
     Read every commit that leads to one, newest first, children before parents.
 
@@ -60,8 +61,8 @@ def read_log(root: Path, tip: str, prefix: str) -> Iterator[Commit]:
         A folder of the repository.
     tip
         Id of the newest commit.
-    prefix
-        Where the archive stands in the repository, with a slash at its end; or empty.
+    homes
+        Where the archive stands in the repository, and stood before.
     """
     command = ["git", "-C", str(root), "--no-replace-objects", *LOG, tip, "--"]
     with subprocess.Popen(
@@ -73,7 +74,7 @@ def read_log(root: Path, tip: str, prefix: str) -> Iterator[Commit]:
     ) as running:
         if running.stdout is None:
             raise AssertionError("git was opened with a pipe")
-        yield from parsed(fields(running.stdout), f"{prefix}records/", len(prefix))
+        yield from parsed(fields(running.stdout), homes)
     if running.returncode:
         raise GitRefused(
             "log", "a commit or a tree can't be read; `git fsck` says which"
@@ -90,7 +91,7 @@ def fields(stream: IO[bytes]) -> Iterator[bytes]:
         yield rest
 
 
-def parsed(found: Iterator[bytes], records: str, skip: int) -> Iterator[Commit]:
+def parsed(found: Iterator[bytes], homes: Homes) -> Iterator[Commit]:
     """
     Read commits: six fields a head, then two for each path that was touched.
 
@@ -98,20 +99,22 @@ def parsed(found: Iterator[bytes], records: str, skip: int) -> Iterator[Commit]:
     ----------
     found
         The fields.
-    records
-        Where records stand in the repository; other paths are left out.
-    skip
-        Letters of a path that come before the archive's own.
+    homes
+        Where records stand in the repository, and stood; other paths are left out.
     """
+    records, skip = homes.here, homes.skip
     id = next(found, b"")
     while id:
         parents, when, email, author, body = (next(found, b"") for _ in range(5))
         touches: list[Touch] = []
+        elsewhere: list[Touch] = []
         after = next(found, b"")
         while after.startswith((b":", b"\n")):
             path = os.fsdecode(next(found, b""))
             if path.startswith(records):
                 touches.append(touch(after, path[skip:]))
+            elif homes.known or path.endswith(LAB):
+                elsewhere.append(touch(after, path))
             after = next(found, b"")
         message, trailers = split_trailers(body.decode(errors="replace").strip("\n"))
         yield Commit(
@@ -122,7 +125,9 @@ def parsed(found: Iterator[bytes], records: str, skip: int) -> Iterator[Commit]:
             author_email=author.decode(errors="replace"),
             message=message,
             trailers=trailers,
-            touches=tuple(touches),
+            touches=homes.joined(id.decode(), touches, elsewhere)
+            if elsewhere
+            else tuple(touches),
         )
         id = after
 

@@ -7,9 +7,10 @@ from pathlib import Path
 
 from buildsite.history.blobs import Blobs
 from buildsite.history.chains import Chains, down
+from buildsite.history.homes import Homes
 from buildsite.history.joins import Joins
 from buildsite.history.log import read_log
-from buildsite.history.whole import whole_clone
+from buildsite.history.whole import Clone, whole_clone
 from buildsite.record.edits import Commit
 
 
@@ -82,7 +83,7 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
         If this is no whole clone: shallow, partial, grafted, or with replaced commits.
     """
     clone = whole_clone(root, ref)
-    commits = tuple(read_log(root, clone.tip, clone.prefix)) if clone.tip else ()
+    commits = read_all(root, clone) if clone.tip else ()
     if any(len(commit.parents) > 1 for commit in commits):
         joins = Joins(commits)
         commits = tuple(
@@ -90,3 +91,12 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
             for commit in commits
         )
     return History(root, commits, Blobs(root))
+
+
+def read_all(root: Path, clone: Clone) -> tuple[Commit, ...]:
+    """Read every commit; once more for each time that the archive was moved."""
+    homes = Homes(f"{clone.prefix}records/")
+    while True:
+        commits = tuple(read_log(root, clone.tip, homes))
+        if not homes.found(commits):
+            return commits

@@ -17,6 +17,7 @@ from tests.verify.tampering import (
     caught,
     chained,
     commit,
+    head,
     issue,
     items,
     put,
@@ -155,6 +156,43 @@ def test_a_test_that_moves_takes_its_chain_along(root: Path) -> None:
     (root / moved).write_text(text.replace("first issue", "other words"), "utf-8")
     broke = commit(root, "tampered with")
     caught(root, Fault("ML-101", 0, moved, broke), "altered")
+
+
+def moved_archive(root: Path, *way: str) -> Path:
+    """Move all that the archive holds into a folder of the repository, step by step."""
+    at = root
+    for step in way:
+        (root / step).mkdir(parents=True)
+        git(root, "mv", str(at / "records"), str(root / step / "records"))
+        commit(root, f"into {step}")
+        at = root / step
+    return at
+
+
+def test_an_archive_that_moves_takes_its_past_along(root: Path) -> None:
+    assert sound(moved_archive(root, "lab", "our/lab"))
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_and_what_was_altered_there(root: Path, *, late: bool) -> None:
+    stood = items(root)
+    put(root, edited_with_digests(stood))
+    broke = "" if late else commit(root, "tampered with")
+    lab = moved_archive(root, "lab")
+    broke = broke or head(root)
+
+    caught(lab, Fault("ML-101", 0, CHAIN, broke), "altered", alone=False)
+
+
+def test_what_somebody_puts_at_the_old_place_is_not_the_archives(root: Path) -> None:
+    stood = (root / CHAIN).read_bytes()
+    lab = moved_archive(root, "lab")
+    moved = lab / CHAIN
+    moved.write_bytes(stood.replace(b"first issue", b"other words"))
+    write(root, {CHAIN: stood})
+    broke = commit(root, "tampered with")
+
+    caught(lab, Fault("ML-101", 0, CHAIN, broke), "altered")
 
 
 def test_a_break_that_was_mended_fails_until_an_assessment_names_it(

@@ -1,0 +1,90 @@
+"""
+Where an archive stood in its repository before it was moved to where it stands.
+
+Who moves the whole of records/ in one commit takes its past along: what stood at the
+old place in that commit's ancestors is read as if it had stood at the new one. What
+somebody puts at the old place afterwards is nothing of the archive's.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from buildsite.record.edits import Commit, Touch
+
+LAB = "records/lab.yaml"
+RECORDS = "records/"
+
+
+@dataclass
+class Homes:
+    """
+    Where records stand now, and where they stood.
+
+    `known` holds of each earlier place the commit that moved them from there, and all
+    that led to that commit. `moves` are those that a reading came upon.
+    """
+
+    here: str
+    known: dict[str, tuple[str, frozenset[str]]] = field(default_factory=dict)
+    moves: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def skip(self) -> int:
+        """Letters of a path that come before the archive's own."""
+        return len(self.here) - len(RECORDS)
+
+    def joined(
+        self, commit: str, touches: Sequence[Touch], elsewhere: Sequence[Touch]
+    ) -> tuple[Touch, ...]:
+        """
+        Join what a commit did at the present place and at earlier ones.
+
+        Parameters
+        ----------
+        commit
+            Its id.
+        touches
+            At the present place, by the archive's own paths.
+        elsewhere
+            Anywhere else, by the repository's paths.
+        """
+        found = {one.path: one for one in touches}
+        added = {one.path for one in (*touches, *elsewhere) if one.new and not one.old}
+        left = [one.path for one in elsewhere if one.old and not one.new]
+        if LAB in added or any(
+            f"{home}lab.yaml" in added
+            for home, (_, before) in self.known.items()
+            if commit in before
+        ):
+            homes = [p.removesuffix("lab.yaml") for p in left if p.endswith(LAB)]
+            self.moves |= {home: commit for home in homes if home not in self.moves}
+        for home, (move, before) in self.known.items():
+            here = commit in before
+            for one in elsewhere if here or commit == move else ():
+                if one.path.startswith(home) and (here or not one.new):
+                    path = RECORDS + one.path.removeprefix(home)
+                    now = found.get(path, Touch(path, "", ""))
+                    found[path] = Touch(path, one.old or now.old, one.new or now.new)
+        if not self.known:
+            return tuple(touches)
+        return tuple(one for one in found.values() if one.old != one.new)
+
+    def found(self, commits: Sequence[Commit]) -> bool:
+        """Learn the places that a reading came upon; tell whether one was new."""
+        new = sorted(self.moves.keys() - self.known.keys())
+        by_id = {commit.id: commit for commit in commits}
+        for home in new:
+            move = self.moves[home]
+            self.known[home] = (move, ancestors(move, by_id))
+        return bool(new)
+
+
+def ancestors(commit: str, by_id: Mapping[str, Commit]) -> frozenset[str]:
+    """Every commit that led to one."""
+    waiting, seen = [*by_id[commit].parents], set[str]()
+    while waiting:
+        id = waiting.pop()
+        if id not in seen:
+            seen.add(id)
+            waiting += by_id[id].parents
+    return frozenset(seen)
