@@ -6,12 +6,12 @@ without either being computed.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from buildsite.kinds.answers import DeviceFacts, MoldFacts
+from buildsite.kinds.answers import CALIBRATED
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Doubt, Field, Known, Severity
 
@@ -64,17 +64,18 @@ class Repeated:
 
 def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
     """The trace of a record, where its kind leaves one, or names equipment."""
-    if kind.trace is not None:
-        found: Trace = kind.trace(record, file)
+    found: Trace | None = kind.trace(record, file) if kind.trace is not None else None
+    if found is not None and found.uses:
         return found
     uses = [
         Use(ref.id, ref.on, 0)
         for ref in kind.needs(record)
-        if ref.asks in (MoldFacts, DeviceFacts) and ref.on is not None
+        if ref.asks in CALIBRATED and ref.on is not None
     ]
     if not uses:
-        return None
-    return Trace(file, record.id, (), (), uses=tuple(dict.fromkeys(uses)))
+        return found
+    bare = found or Trace(file, record.id, (), ())
+    return replace(bare, uses=tuple(dict.fromkeys(uses)))
 
 
 @dataclass(frozen=True, slots=True)

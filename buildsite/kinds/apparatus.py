@@ -1,7 +1,7 @@
 """What was measured of molds and rammers, held against the rows of the methods."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from buildsite.kinds.limits import HAIR, in_unit, within
 from buildsite.kinds.sheet import Cell as Text
@@ -22,7 +22,7 @@ class Held:
     found: str
     asked: str
     basis: str
-    verdict: str  # within | worn | outside
+    verdict: str  # within | worn | set | outside
 
     @property
     def words(self) -> str:
@@ -58,15 +58,20 @@ class RammerMeasures:
     drop: float | None
     face_diameter: float | None
     sector_radius: float | None
+    compared: bool = False  # mechanical, and found to compact as the hand rammer does
 
 
 def rammer_held(found: RammerMeasures, method: Method) -> Iterator[Held]:
     """Hold a rammer against a method, where it is the method's at all."""
     mass = found.mass
+    if method.optional("rammer_mass") is None:
+        return
     if mass is not None and abs(mass / method.rammer_mass_kg - 1) > OTHER:
         return
-    yield from as_tolerance("mass", mass, method.cell("rammer_mass"))
-    yield from as_tolerance("drop", found.drop, method.cell("rammer_drop"))
+    for what, value in (("mass", mass), ("drop", found.drop)):
+        for held in as_tolerance(what, value, method.cell(f"rammer_{what}")):
+            set_so = found.compared and held.verdict == "outside"
+            yield replace(held, verdict="set") if set_so else held
     if found.face == "round":
         yield from face_held(found.face_diameter, method)
     else:
@@ -100,6 +105,8 @@ class MoldMeasures:
 
 def mold_held(found: MoldMeasures, method: Method) -> Iterator[Held]:
     """Hold a mold against a method, where it is the method's size."""
+    if method.optional("mold") is None:
+        return
     if found.nominal.casefold().split() != method.mold.casefold().split():
         return
     volume = found.volume
@@ -147,6 +154,7 @@ def rammer_methods(found: RammerMeasures) -> list[Method]:
 VERDICTS = {
     "within": "within",
     "worn": "worn, and may still be used",
+    "set": "set so, to compact as the hand rammer does",
     "outside": "outside: not to be used under this standard",
 }
 

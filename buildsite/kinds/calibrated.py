@@ -163,6 +163,13 @@ def calibration_rows(
     return columns, rows
 
 
+def unsettled(calibrations: Sequence[Any]) -> Iterator[tuple[int, Any]]:
+    """Calibrations with their index whose tests nobody has judged yet."""
+    for i, one in enumerate(calibrations):
+        if one.tests_judged is None:
+            yield i, one
+
+
 def due_before_calibrated(case: Case[Any, Any]) -> Iterator[Doubt]:
     """A calibration that is due again before it was made."""
     for i, one in enumerate(case.record.calibrations):

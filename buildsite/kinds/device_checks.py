@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.apparatus import RammerMeasures, rammer_held
-from buildsite.kinds.calibrated import Amiss
+from buildsite.kinds.calibrated import Amiss, unsettled
 from buildsite.kinds.device_records import (
     Balance,
     Comparison,
@@ -33,6 +33,7 @@ def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> RammerMea
         sector_radius=None
         if one.sector_radius is None
         else to_si(one.sector_radius, units.length),
+        compared=one.comparison is not None and not list(compared_amiss(one)),
     )
 
 
@@ -71,7 +72,7 @@ def rammer_amiss(
 
 def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:
     """A mechanical rammer that compacts otherwise than the hand rammer."""
-    for i, one in enumerate(case.record.calibrations):
+    for i, one in unsettled(case.record.calibrations):
         for amiss in compared_amiss(one):
             yield Doubt(
                 field=("calibrations", i, "comparison"),
@@ -117,7 +118,7 @@ def balance_amiss(
 
 def balance_off(case: Case[Balance, None]) -> Iterator[Doubt]:
     """A balance that is off by more than its readability and load allow."""
-    for i in range(len(case.record.calibrations)):
+    for i, _ in unsettled(case.record.calibrations):
         for where, found, asked in balance_errors(case.record, i):
             yield Doubt(
                 field=("calibrations", i, *where),
@@ -148,7 +149,7 @@ def oven_amiss(
 
 def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
     """An oven found more than 5 °C off what it was set to."""
-    for i in range(len(case.record.calibrations)):
+    for i, _ in unsettled(case.record.calibrations):
         for k, found, asked in oven_readings(case.record, i):
             yield Doubt(
                 field=("calibrations", i, "measured_temperatures_c", k),
@@ -159,12 +160,33 @@ def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
             )
 
 
+def never_compared(case: Case[Rammer, None]) -> Iterator[Doubt]:
+    """A mechanical rammer that no hand rammer was ever compared with."""
+    record = case.record
+    if record.operation != "mechanical" or record.out_of_use is not None:
+        return
+    if not any(one.comparison for one in record.calibrations):
+        yield Doubt(
+            field=("calibrations",),
+            found="no comparison with a hand rammer",
+            expected="one soil or more compacted with both",
+            mend="compact a soil with both and enter the two maximum dry densities as "
+            "comparison",
+        )
+
+
 RAMMER_RULES: tuple[Rule[Case[Any, None]], ...] = (
     Rule(
         "mechanical-rammer-unlike-hand",
         Severity.WARNING,
         "ASTM D2168 (from memory)",
         rammer_unlike_hand,
+    ),
+    Rule(
+        "mechanical-rammer-not-compared",
+        Severity.NOTE,
+        "ASTM D2168 (from memory)",
+        never_compared,
     ),
 )
 BALANCE_RULES: tuple[Rule[Case[Any, None]], ...] = (

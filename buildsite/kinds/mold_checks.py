@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED
+from buildsite.kinds.calibrated import DUE_BEFORE_CALIBRATED, unsettled
 from buildsite.kinds.kind import Case
 from buildsite.kinds.mold_volumes import cubic_centimetres
 from buildsite.record.flags import Doubt, Rule, Severity
@@ -97,13 +97,14 @@ def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
 
 def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
     """A mold found with another volume than it was calibrated to before."""
-    for i in range(len(case.record.calibrations)):
+    for i, _ in unsettled(case.record.calibrations):
         for now, was in changes(case, i):
             yield Doubt(
                 field=("calibrations", i),
                 found=now,
                 expected=was,
-                mend="measure again; if it stands, judge every test since then",
+                mend="measure again; if it stands, judge every test since then and "
+                "write tests_judged: {by: …, reason: …} under this calibration",
             )
 
 

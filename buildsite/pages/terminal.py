@@ -8,6 +8,9 @@ from buildsite.record.flags import Flag
 PRINTED = ("results", "points", "facts", "forms")
 """Roles of the tables that a terminal shows; flags are written in their own form."""
 
+NAMED = ("calibrations", "limits")
+"""Tables of equipment, whatever their role."""
+
 
 def aligned(rows: Sequence[Sequence[str]], numbers: Sequence[bool]) -> Iterator[str]:
     """
@@ -46,7 +49,7 @@ def terminal(sheet: Sheet, flags: Sequence[Flag]) -> str:
     """Write a sheet and the flags of its record."""
     lines = [sheet.title, sheet.subtitle]
     for block in sheet.blocks:
-        if isinstance(block, Table) and block.role in PRINTED:
+        if isinstance(block, Table) and (block.role in PRINTED or block.name in NAMED):
             lines += ["", *table_lines(block)]
         elif isinstance(block, Note) and block.role != "caution":
             lines += ["", block.title, *(f"  {text}" for text in block.paragraphs)]

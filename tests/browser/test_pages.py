@@ -25,13 +25,16 @@ KINDS = {
     "compare": r"tests/[^/]+/compare/index\.html",
     "revision": r"tests/[^/]+/r\d+/index\.html",
     "kept report": r"tests/[^/]+/r\d+/report\.html",
+    "bench sheet": r"tests/[^/]+/worksheet\.html",
     "changes": r"changes/index\.html",
     "equipment list": r"equipment/index\.html",
     "equipment": r"equipment/[^/]+/index\.html",
+    "due dates": r"due/index\.html",
     "methods": r"methods/index\.html",
     "method": r"methods/[^/]+/index\.html",
     "checks": r"checks/index\.html",
     "flags": r"flags/index\.html",
+    "staff": r"staff/index\.html",
     "not found": r"404\.html",
 }
 KIND = pytest.mark.parametrize("kind", KINDS)
@@ -101,7 +104,11 @@ def test_nothing_is_missing_without_scripts(
         assert [line for line in plain if line not in scripted] == [], path
 
 
-@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "kept report"])
+ALONE = ("kept report", "bench sheet")
+"""Kinds of page without the navigation of the site: each is a file by itself."""
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind not in ALONE])
 def test_the_first_tab_leads_past_the_navigation(
     browser: Browser, site: Path, kind: str
 ) -> None:

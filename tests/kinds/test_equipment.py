@@ -257,3 +257,34 @@ def test_months_end_on_their_last_day() -> None:
     assert months_later(date(2026, 1, 31), 1) == date(2026, 2, 28)
     assert months_later(date(2026, 11, 30), 3) == date(2027, 2, 28)
     assert months_later(date(2026, 11, 30), 0) == date(2026, 11, 30)
+
+
+def test_a_mechanical_rammer_is_set_by_what_it_compacts() -> None:
+    # ASTM D2168 (from memory): its mass or drop is changed until it compacts as the
+    # hand rammer does; 2470 g is outside 5.50 ± 0.02 lb of ASTM D698 (from memory).
+    text = (
+        "kind: rammer\nid: T-1\noperation: mechanical\n"
+        "calibrations: [{{on: 2026-01-13, mass: 2470, drop: 304.8{}}}]\n"
+    )
+    like = ", comparison: {soils: [{by_hand: 1850, mechanical: 1860}]}"
+    unlike = ", comparison: {soils: [{by_hand: 1850, mechanical: 1900}]}"
+
+    def verdicts(more: str) -> set[str]:
+        table = made(text.format(more)).sheet().table("limits")
+        assert table is not None
+        return {r.cells[4].text for r in table.rows if r.cells[1].text == "Mass"}
+
+    assert verdicts(like) == {"set so, to compact as the hand rammer does"}
+    assert verdicts(unlike) == {"outside: not to be used under this standard"}
+    assert verdicts("") == {"outside: not to be used under this standard"}
+
+
+def test_what_was_judged_is_no_longer_doubted() -> None:
+    text = (
+        "kind: oven\nid: T-1\ncalibrations: [{{on: 2026-01-15, set_temperature_c: 110, "
+        "measured_temperatures_c: [116]{}}}]\n"
+    )
+    judged = ", tests_judged: {by: E02, reason: none was dried in it}"
+
+    assert [f.flag for f in made(text.format("")).flags] == ["oven-off-its-setting"]
+    assert made(text.format(judged)).flags == ()
