@@ -85,6 +85,14 @@ def masses_of(everything: Iterable[Held], *names: str) -> Iterator[OfColumn]:
                 yield (*held.field, name), reading
 
 
+def masses_read(one: Container, enough: int) -> tuple[str, ...]:
+    """All masses of a container as written, if there are enough to tell it by."""
+    written = [one.container_mass, one.container_and_wet]
+    written += one.container_and_dry or ()
+    known = tuple(str(value) for value in written if value is not None)
+    return known if len(known) >= enough else ()
+
+
 def disagreement(
     field: Field, waters: Sequence[float], severity: Severity | None = None
 ) -> Iterator[Doubt]:

@@ -4,21 +4,54 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
+from buildsite.kinds.across import Trace
 from buildsite.kinds.any_test.links import common_refs, device_refs, once
+from buildsite.kinds.any_test.traces import trace_of
 from buildsite.kinds.bench import Bench
 from buildsite.kinds.coarse_fraction.blank import BLANK
 from buildsite.kinds.coarse_fraction.case import Test
 from buildsite.kinds.coarse_fraction.compute import Values, compute
-from buildsite.kinds.coarse_fraction.model import CoarseFraction
+from buildsite.kinds.coarse_fraction.model import CoarseFraction, Specimen
 from buildsite.kinds.coarse_fraction.reported import answers, reported, told
 from buildsite.kinds.coarse_fraction.rules import RULES
 from buildsite.kinds.coarse_fraction.sheet import sheet
-from buildsite.kinds.kind import Kind, Lines, Ref
+from buildsite.kinds.containers import masses_read
+from buildsite.kinds.kind import Compared, Kind, Lines, Ref
 
 
 def needs(record: CoarseFraction) -> tuple[Ref, ...]:
     """Ask what a test of any kind asks."""
     return once(*common_refs(record), *device_refs(record))
+
+
+ENOUGH = 3
+"""Readings that two lines can't share by chance."""
+
+
+def stones_read(one: Specimen) -> tuple[str, ...]:
+    """All masses of a specimen as written, if there are enough to tell it by."""
+    written = [one.surface_dry, one.in_water, *(one.oven_dry or ())]
+    known = tuple(str(value) for value in written if value is not None)
+    return ("stones", *known) if len(known) >= ENOUGH else ()
+
+
+def trace(record: CoarseFraction, file: str) -> Trace:
+    """Leave each fraction's water and each specimen's masses."""
+    waters = [
+        (("fractions", i), masses_read(one, ENOUGH))
+        for i, one in enumerate(record.fractions)
+    ]
+    stones = [
+        (("specimens", i), stones_read(one)) for i, one in enumerate(record.specimens)
+    ]
+    return trace_of(record, file, [*waters, *stones], repeats=True)
+
+
+def compare_repeats(earlier: Test, later: Test) -> Compared:
+    """Compare two repeat tests. Imported late: few samples are tested twice."""
+    from buildsite.kinds.coarse_fraction.repeats import compared
+
+    return compared(earlier, later)
 
 
 def detail(case: Test) -> Mapping[str, Any]:
@@ -66,6 +99,8 @@ KIND: Kind[CoarseFraction, Values] = Kind(
     detail=detail,
     sheet=sheet,
     rules=RULES,
+    trace=trace,
+    repeats=compare_repeats,
     blank=BLANK,
     bench=lay_out,
     takes="coarse-fraction",

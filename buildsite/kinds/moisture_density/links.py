@@ -12,6 +12,7 @@ from buildsite.kinds.answers import (
     UncertaintyFacts,
 )
 from buildsite.kinds.any_test.links import common_refs, device_refs, once
+from buildsite.kinds.any_test.traces import alike, named
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.lab import ASKED
 from buildsite.kinds.moisture_density.model import MoistureDensity, Point
@@ -23,7 +24,6 @@ from buildsite.kinds.moisture_density.specimens import (
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si
-from buildsite.standards.reading import key
 
 
 def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
@@ -116,14 +116,6 @@ def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
         )
 
 
-def alike(record: MoistureDensity) -> tuple[str, ...]:
-    """What tests that repeat one another have alike; nothing where one can't stand."""
-    used = record.standard
-    if record.status != "complete" or record.external is not None:
-        return ()
-    return (record.project, record.sample, key(used.designation), used.method)
-
-
 def uses(record: MoistureDensity) -> tuple[Use, ...]:
     """Every piece of equipment on each day, with how many specimens it made."""
     counted: dict[tuple[str | None, date | None], int] = {
@@ -143,7 +135,6 @@ def uses(record: MoistureDensity) -> tuple[Use, ...]:
 
 def trace(record: MoistureDensity, file: str) -> Trace:
     """What rules across records compare."""
-    named = record.standard
     return Trace(
         file=file,
         id=record.id,
@@ -156,10 +147,5 @@ def trace(record: MoistureDensity, file: str) -> Trace:
         alike=alike(record),
         on=record.compacted.on,
         uses=uses(record),
-        standard=(
-            named.designation,
-            named.method,
-            named.variant,
-            named.edition or "",
-        ),
+        standard=named(record),
     )

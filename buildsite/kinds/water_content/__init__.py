@@ -3,8 +3,11 @@
 from collections.abc import Mapping
 from typing import Any
 
+from buildsite.kinds.across import Trace
 from buildsite.kinds.any_test.links import common_refs, device_refs, once
+from buildsite.kinds.any_test.traces import trace_of
 from buildsite.kinds.bench import Bench
+from buildsite.kinds.containers import masses_read
 from buildsite.kinds.kind import Kind, Lines, Ref, Result
 from buildsite.kinds.reporting import percent_result
 from buildsite.kinds.water_content.blank import BLANK
@@ -23,6 +26,23 @@ def needs(record: WaterContent) -> tuple[Ref, ...]:
 def answers(case: Test, ref: Ref) -> object | None:
     """Give no value to other records: a sample states what it was received with."""
     return None
+
+
+ENOUGH = 3
+"""Readings that two containers can't share by chance: empty, wet, dry."""
+
+
+def trace(record: WaterContent, file: str) -> Trace:
+    """Leave each container's masses: a sample may be weighed on many days."""
+    return trace_of(
+        record,
+        file,
+        [
+            (("containers", i), masses_read(one, ENOUGH))
+            for i, one in enumerate(record.containers)
+        ],
+        repeats=False,
+    )
 
 
 def results(case: Test) -> Mapping[str, Result]:
@@ -67,6 +87,7 @@ KIND: Kind[WaterContent, Values] = Kind(
     detail=detail,
     sheet=sheet,
     rules=RULES,
+    trace=trace,
     blank=BLANK,
     bench=lay_out,
     takes="water-content",
