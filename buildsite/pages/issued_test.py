@@ -198,7 +198,7 @@ class Making:
             yield f"{where}/record.yaml", f"{what}, as issued", then
             if then != now:
                 yield f"{where}/record-now.yaml", f"{what}, as it stands now", now
-        kept = self.beside.shelf.result(stands.file, stands.item.revision)
+        kept = self.beside.shelf.sent(stands.file, stands.item, "json")
         if kept is not None:
             yield f"{where}/result.json", "result as issued", kept
         elif stands.outcome is not None and not self.site.options.release:

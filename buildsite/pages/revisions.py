@@ -24,6 +24,8 @@ from buildsite.pages.shelf import Shelf, Standing
 from buildsite.pages.shown import regions
 from buildsite.record.issued import Item
 
+LOST = "The report that was issued is not here: what was kept of it is another."
+
 SHORT_DIGEST = len("sha256:") + 12
 Facts = list[tuple[str, Cell]]
 
@@ -183,11 +185,11 @@ class Folder:
         file = self.stands.file
         where = f"tests/{name_of(file)}/r{item.revision}"
         files = []
-        report = self.shelf.report(file, item.revision)
+        report = self.shelf.sent(file, item, "html")
         if report is not None:
             files.append(("report.html", "the report as issued, by itself"))
             yield f"{where}/report.html", report
-        result = self.shelf.result(file, item.revision)
+        result = self.shelf.sent(file, item, "json")
         if result is not None:
             files.append(("result.json", "the result as issued"))
             yield f"{where}/result.json", result
@@ -240,6 +242,8 @@ class Folder:
         method = self._method(item)
         items = self.stands.issued.items
         status, tone = kept_as(items, item)
+        if item.report and not kept:
+            status, tone = f"{LOST} {status}", "stop"
         end = ended_by(items, item)
         blocks = [
             results_gone(item, end, method) if end else results_of(item, method),

@@ -52,9 +52,19 @@ class Shelf:
     together: Together = field(default_factory=dict)
     _places: dict[str, list[str]] = field(default_factory=dict)
 
-    def report(self, file: str, revision: int) -> bytes | None:
-        """Give the kept report of a revision, as sent."""
-        return self._kept(kept_name(file, revision, "html"))
+    def sent(self, file: str, item: Item, suffix: str) -> bytes | None:
+        """
+        Give the kept report (html) or result (json) of an item, as it was issued.
+
+        Whatever stands there now, a checkout may have changed its line ends: it is
+        what the item names by digest, else what git once held and is, else nothing.
+        """
+        wanted = item.report if suffix == "html" else item.result
+        name = kept_name(file, item.revision, suffix)
+        data = self._kept(name)
+        if wanted is None or (data is not None and digest(data) == wanted):
+            return data if wanted else None
+        return self.as_it_was(name, wanted)
 
     def result(self, file: str, revision: int) -> bytes | None:
         """Give the kept result of a revision, as issued."""
@@ -62,8 +72,8 @@ class Shelf:
 
     def told(self, file: str, item: Item) -> Mapping[str, Any]:
         """What the kept result of a revision says; nothing if it isn't as issued."""
-        data = self.result(file, item.revision)
-        if data is None or digest(data) != item.result:
+        data = self.sent(file, item, "json")
+        if data is None:
             return {}
         said: Mapping[str, Any] = json.loads(data)
         return said

@@ -203,11 +203,16 @@ def options_of(manifest: Manifest) -> Options:
     return Options(**told, previous=previous)
 
 
+AS_STORED = "* -text -ident !eol !filter !working-tree-encoding\n"
+"""Attributes that beat those of the archive: files as git holds them."""
+
+
 def check_out(root: Path, commit: str, folder: Path) -> Path:
     """
     Check a commit out into a clone that shares this one's objects; give its archive.
 
-    No hook runs, and no setting of the user changes a line end.
+    No hook runs, and neither a setting of the user nor an attribute of the archive
+    changes a byte.
     """
     top = git(root, "rev-parse", "--show-toplevel").decode().rstrip("\n")
     prefix = git(root, "rev-parse", "--show-prefix").decode().rstrip("\n")
@@ -217,5 +222,8 @@ def check_out(root: Path, commit: str, folder: Path) -> Path:
         *("--no-checkout", "--template=", "--config", "core.autocrlf=false"),
         *("--config", "core.hooksPath=/dev/null", top, str(folder)),
     )
+    info = folder / ".git" / "info"
+    info.mkdir(exist_ok=True)
+    (info / "attributes").write_text(AS_STORED, encoding="utf-8")
     git(folder, "checkout", "--quiet", "--detach", commit)
     return folder / prefix

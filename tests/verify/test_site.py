@@ -11,7 +11,8 @@ import pytest
 
 from buildsite import software
 from tests.cli.running import run
-from tests.issuing.clones import edit
+from tests.clones import git
+from tests.issuing.clones import TESTS, edit
 from tests.verify.tampering import RECORD, Fault, caught, commit, head, sound, verify
 
 
@@ -234,3 +235,44 @@ def test_options_that_no_build_has_are_refused(untouched: Path, site: Path) -> N
 
     assert ran.status == 3
     assert "not those of a build" in ran.err
+
+
+def test_line_ends_that_a_checkout_changed_reach_no_site(
+    root: Path, tmp_path: Path
+) -> None:
+    (root / ".gitattributes").write_text("*.html text eol=crlf\n*.json text eol=crlf\n")
+    commit(root, "attributes")
+    git(tmp_path, "clone", "--quiet", str(root), "checked-out")
+    other = tmp_path / "checked-out"
+    kept = f"{TESTS}/ML-101.r1.html"
+    assert (other / kept).read_bytes() != (root / kept).read_bytes()
+
+    site = build(other, tmp_path / "site")
+
+    for suffix, name in (("html", "report.html"), ("json", "result.json")):
+        stored = (root / f"{TESTS}/ML-101.r1.{suffix}").read_bytes()
+        assert (site / "tests/ML-101/r1" / name).read_bytes() == stored
+    page = (site / "tests/ML-101/r1/index.html").read_text("utf-8")
+    assert "is not here" not in page
+    name = "tests/ML-101/r1/report.html"
+    assert name not in verify(other, "--site", site).out
+    (site / name).write_bytes((other / kept).read_bytes())
+    digest = sha256((site / name).read_bytes()).hexdigest()
+    rewrite(site, files=manifest(site)["files"] | {name: f"sha256:{digest}"})
+    fault = Fault("ML-101", 1, name, head(other))
+    caught(other, fault, "rebuild", "--site", site, alone=False)
+
+
+def test_a_report_that_is_another_is_not_shown_as_kept(
+    root: Path, tmp_path: Path
+) -> None:
+    replaced(root / f"{TESTS}/ML-101.r1.html", b"Amended", b"Another")
+    git(root, "rm", "--quiet", "--cached", f"{TESTS}/ML-101.r1.html")
+    options = ("--without-history",)
+
+    site = build(root, tmp_path / "site", *options)
+
+    assert not (site / "tests/ML-101/r1/report.html").exists()
+    page = (site / "tests/ML-101/r1/index.html").read_text("utf-8")
+    assert "The report that was issued is not here" in page
+    assert "is not here" not in (site / "tests/ML-101/r0/index.html").read_text("utf-8")
