@@ -114,13 +114,13 @@ def pycnometers(case: Test) -> tuple[Part, ...]:
         "Equipment",
         ("equipment",),
         (
-            Reading("balance", "Balance", takes="equipment"),
-            Reading("oven", "Oven", takes="equipment", needed=False),
-            Reading("sieve", "Sieve", takes="equipment", needed=False),
+            Reading("balance", "Balance", takes="equipment", of="balance"),
+            Reading("oven", "Oven", takes="equipment", of="oven", needed=False),
+            Reading("sieve", "Sieve", takes="equipment", of="sieve", needed=False),
         ),
     )
     readings = (
-        Reading("pycnometer", "Pycnometer no.", takes="equipment"),
+        Reading("pycnometer", "Pycnometer no.", takes="equipment", of="pycnometer"),
         mass(case, "pycnometer_mass", "Empty pycnometer", needed=False),
         mass(case, "pycnometer_soil_and_water", "Pycnometer, soil and water"),
         Reading(

@@ -1,6 +1,22 @@
 """A specific gravity test ready to fill in: what `new specific-gravity` writes."""
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
 from buildsite.kinds.kind import Ask, Blank
+
+if TYPE_CHECKING:
+    from buildsite.kinds.around import Around
+
+
+def suggest(around: "Around") -> Mapping[str, str]:
+    """Suggest what can be known. Imported when it is asked: `check` never does."""
+    from buildsite.kinds.any_test.suggest import equipment, method_of, reads_to
+    from buildsite.kinds.specific_gravity.model import SpecificGravityTest
+
+    fits = {"balance": reads_to(0.00001)}
+    return method_of(around) | equipment(around, SpecificGravityTest.work, fits)
+
 
 LINE = (
     "  - {{pycnometer: , dry_soil: , pycnometer_soil_and_water: , temperature_c: }}\n"
@@ -22,7 +38,7 @@ dried: {{on: , by: }}
 entered: {{by: , checked_by: }}
 status: in-progress         # in-progress | complete | withdrawn
 units: {{mass: g}}
-equipment: {{balance: , oven: , sieve: }}
+equipment: {{balance: {balance}, oven: {oven}, sieve: {sieve}}}
 # Grains held back on the sieve, to be put to the others by dry mass:
 # coarse: {{percent_retained: , specific_gravity: , basis: }}   # apparent | oven-dry
 determinations:             # dry_soil, or container, container_mass, container_and_dry
@@ -44,4 +60,6 @@ BLANK = Blank(
         Ask("on", "Tested on (YYYY-MM-DD)"),
         Ask("by", "Tested by (staff code)"),
     ),
+    places=("balance", "oven", "sieve"),
+    suggest=suggest,
 )
