@@ -132,6 +132,8 @@ def described(one: Issue) -> Iterator[str]:
     for flag in printed_flags(one.outcome.flags):
         state = f"accepted by {flag.accepted_by}" if flag.accepted_by else "open"
         yield f"    {flag.severity}: {flag.flag}, {state}"
+    for caution in one.cautions:
+        yield f"    warning: {caution}"
     if one.amends is None:
         return
     earlier = f"r{one.amends.item.revision}"

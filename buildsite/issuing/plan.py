@@ -9,6 +9,7 @@ from buildsite.files import Listing, list_archive
 from buildsite.history import at_revision
 from buildsite.history.commit import head
 from buildsite.history.walk import History, read_history
+from buildsite.issuing.recipients import cautions, mixed
 from buildsite.issuing.refused import (
     Refused,
     chain_faults,
@@ -49,6 +50,7 @@ class Issue:
     order: Order
     outcome: Outcome
     amends: Amends | None
+    cautions: tuple[str, ...] = ()  # of who receives it, and who does not
 
 
 @dataclass
@@ -137,7 +139,9 @@ def fill(plan: Plan, ids: Sequence[str]) -> list[str]:
     tests = archive.files("test") if order.claims else []
     across = flags_across(archive, survey(archive, tests))
     reasons = list(without_authority(archive, order.by, "authorize", order.on))
-    for file in in_order(archive, files_of(archive, ids)):
+    files = in_order(archive, files_of(archive, ids))
+    reasons += mixed(archive, files, order)
+    for file in files:
         archive = plan.archive()
         archive.across_flags = across
         reasons += add(plan, archive, file)
@@ -322,7 +326,8 @@ def append(plan: Plan, archive: Archive, outcome: Outcome, told: Amends | None) 
         plan.files[kept_name(outcome.file, revision, "json")] = result
     standing = plan.read(name) if issued is not None else None
     plan.files[name] = appended(standing, outcome.id, item)
-    plan.issues.append(Issue(number(outcome.id, revision), order, outcome, told))
+    said = tuple(cautions(archive, outcome, issued, order))
+    plan.issues.append(Issue(number(outcome.id, revision), order, outcome, told, said))
 
 
 def letter(

@@ -1,0 +1,84 @@
+"""Who receives what is issued: who is left out, and who may have been mixed up."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
+
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.archive import Archive
+from buildsite.pages.identity import name_of
+from buildsite.pages.issue_item import Order
+from buildsite.record.issued import Issued
+
+
+def customers(archive: Archive) -> Mapping[str, str]:
+    """Project → its customer's name; blank where its record can't be read."""
+    made = {name_of(file): archive.outcome(file) for file in archive.files("project")}
+    return {
+        id: str(one.case.record.customer.name or "") if one is not None else ""
+        for id, one in made.items()
+    }
+
+
+def project_of(file: str) -> str:
+    """Project whose folder a test stands in."""
+    return file.split("/")[1]
+
+
+def mixed(archive: Archive, files: Sequence[str], order: Order) -> Iterator[str]:
+    """Refuse one list of recipients for the tests of several customers."""
+    names = customers(archive) if order.to else {}
+    projects = sorted({project_of(file) for file in files})
+    if not order.to or len({names.get(id) or id for id in projects}) == 1:
+        return
+    of = {
+        id: ", ".join(name_of(file) for file in tests)
+        for id, tests in groupby(sorted(files, key=project_of), project_of)
+    }
+    told = "; ".join(f"{of[id]} of {id}" for id in projects)
+    yield (
+        f"--to would name the same recipients for several customers: {told}. Issue "
+        "the tests of each project by themselves."
+    )
+
+
+def cautions(
+    archive: Archive, outcome: Outcome, issued: Issued | None, order: Order
+) -> Iterator[str]:
+    """
+    Say who is left out of an issue, and who should not be in it.
+
+    ISO/IEC 17025:2017, 7.8.8: a customer must learn that a report was amended. The
+    results are the customer's own: ibid., 4.2.
+
+    Parameters
+    ----------
+    archive
+        The records, with the projects and their customers.
+    outcome
+        The test that is issued.
+    issued
+        What was issued of it before.
+    order
+        What is to be issued.
+    """
+    if order.sort == "assessment":
+        return  # it is sent to nobody
+    items = issued.items if issued is not None else ()
+    had = {whom: item.revision for item in items for whom in item.issued_to}
+    for whom, revision in had.items():
+        if whom not in order.to:
+            yield (
+                f"{whom} received r{revision} and is not named with --to: whoever has "
+                "the earlier report must learn of this one"
+            )
+    own = project_of(outcome.file)
+    names = customers(archive) if order.to else {}
+    for id, name in names.items():
+        same = name.casefold() == names.get(own, "").casefold()
+        if id != own and name and not same and names_one(order.to, name):
+            yield f"{name} is the customer of {id}, not of {own}"
+
+
+def names_one(to: Sequence[str], customer: str) -> bool:
+    """Whether a customer is among the recipients, alone or with a person's name."""
+    return any(customer.casefold() in whom.casefold() for whom in to)
