@@ -105,15 +105,23 @@ def mean(parts: Weighed) -> Gravities:
 def by_size(
     stones: Sequence[StoneValues], least: float | None
 ) -> dict[float | None, list[StoneValues]]:
-    """Specimens of the oversize that count, by their size."""
+    """
+    Specimens of the oversize that count, by their size.
+
+    Where all are of one size they stand for all that is coarser too, and so for the
+    oversize, though finer stones be among them.
+    """
     groups: dict[float | None, list[StoneValues]] = {}
     for one in stones:
-        whole = one.opening_mm is None  # no size named: all of the oversize
-        if one.found is None or one.rejected:
-            continue
-        if whole or is_oversize(one.opening_mm, least):
+        if one.found is not None and not one.rejected:
             groups.setdefault(one.opening_mm, []).append(one)
-    return groups
+    if len(groups) == 1:
+        return groups
+    return {
+        size: group
+        for size, group in groups.items()
+        if size is None or is_oversize(size, least)  # no size named: all of it
+    }
 
 
 def gravities(

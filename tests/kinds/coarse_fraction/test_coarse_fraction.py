@@ -151,6 +151,31 @@ def test_finer_stones_than_the_sieve_do_not_count() -> None:
     assert found.surface_dry == pytest.approx(2.54, abs=0.0005)
 
 
+def test_stones_of_all_sizes_together_stand_for_the_oversize_too() -> None:
+    stones = f"  - {{retained_on: No. 4, {FIRST}}}"
+
+    found = values(*MOIST, "specimens:", stones, sieve="3/4 in")
+
+    assert found.percent_retained == pytest.approx(10.0)
+    assert found.gravities is not None
+    assert found.gravities.bulk == pytest.approx(2.742, abs=0.0005)
+
+
+def test_sizes_that_are_all_finer_say_nothing_of_the_oversize() -> None:
+    outcome = made(
+        record(
+            *MOIST,
+            "specimens:",
+            f"  - {{retained_on: 3/8 in, {FIRST}}}",
+            f"  - {{retained_on: No. 4, {THIRD}}}",
+            sieve="3/4 in",
+        )
+    )
+
+    assert outcome.case.values.gravities is None
+    assert "oversize-untested" in flags(outcome)
+
+
 def test_a_rejected_specimen_counts_for_nothing() -> None:
     found = values(
         "specimens:",
