@@ -25,7 +25,7 @@ def aligned(rows: Sequence[Sequence[str]], numbers: Sequence[bool]) -> Iterator[
             cell.rjust(width) if number else cell.ljust(width)
             for cell, width, number in zip(row, widths, numbers, strict=True)
         ]
-        yield "  " + "  ".join(cells).rstrip()
+        yield ("  " + "  ".join(cells)).rstrip()
 
 
 def table_lines(table: Table) -> Iterator[str]:
@@ -33,7 +33,8 @@ def table_lines(table: Table) -> Iterator[str]:
     yield table.title
     rows = [[cell.text for cell in row.cells] for row in table.rows]
     if table.headed == "column":
-        rows.insert(0, [column.unit for column in table.columns])
+        if any(column.unit for column in table.columns):
+            rows.insert(0, [column.unit for column in table.columns])
         rows.insert(0, [column.label for column in table.columns])
     if table.role == "points":
         shown = rows[len(rows) - len(table.rows) :]
