@@ -8,6 +8,7 @@ from buildsite.history import History
 from buildsite.record.issued import content_digest, whole_digest
 from buildsite.record.proof import Fault, Line
 from buildsite.verifying.site import Manifest
+from buildsite.verifying.typed import told_apart
 
 NAMED = 5
 """Published revisions that one fault names."""
@@ -112,22 +113,20 @@ def report(asked: Sequence[str], line: Line, head: str) -> Fault | None:
     test, number, sum = asked
     revision = int(number)
     trees = line.stands.get(test, ())
-    wanted = "sha256:" + "".join(sum.split()).lower().removeprefix("sha256:")
     commit = line.came.get((test, revision), head)
     if not trees:
         what = "nothing was issued of a test of this id"
     elif revision >= len(trees):
         what = f"no such revision: the last one is r{len(trees) - 1}"
-    elif content_digest(trees[revision]) != wanted:
-        held = content_digest(trees[revision])
-        what = f"the report says {wanted}, and the archive holds {held}"
     else:
-        return None
+        what = told_apart(sum, content_digest(trees[revision]), line.stands)
+        if not what:
+            return None
     return Fault(
         test,
         revision,
         line.path(test) or f"{test}.issued.yaml",
         commit,
         f"the archive does not hold the printed report: {what}",
-        "compare the paper letter by letter; if it is right, ask who issued it",
+        "type it again as printed; if the paper says so, ask who issued it",
     )
