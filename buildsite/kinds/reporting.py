@@ -84,11 +84,27 @@ def word(method: Method | None, name: str, unit_name: str) -> str:
 
     A unit weight shown in a unit of mass is a density, and is called one.
     """
-    ours = name.replace("_", " ")
+    ours = spelled(name)
     if method is None:
         return ours
     told = method.word(name)
+    if told == name.replace("_", " "):  # the standard has no word of its own
+        return ours
     return ours if "weight" in told and unit_name in OF_MASS else told
+
+
+SHORT = {"ssd": "SSD"}
+"""Parts of a result's name that the trade writes in capitals."""
+
+
+def spelled(name: str) -> str:
+    """
+    Spell a result's name.
+
+    >>> spelled("ssd_bulk_specific_gravity")
+    'SSD bulk specific gravity'
+    """
+    return " ".join(SHORT.get(part, part) for part in name.split("_"))
 
 
 def printed(result: Result) -> str:

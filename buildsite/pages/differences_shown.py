@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import printed
+from buildsite.kinds.reporting import printed, spelled
 from buildsite.pages.differences import Difference, Side
 from buildsite.pages.edits import FieldMoved, ResultMoved, unit_renamed
 from buildsite.pages.fields import spoken
@@ -21,7 +21,7 @@ def words(name: str) -> str:
     >>> words("maximum_dry_density")
     'maximum dry density'
     """
-    return name.replace("_", " ")
+    return spelled(name)
 
 
 def field_line(one: FieldMoved) -> str:

@@ -17,7 +17,7 @@ from buildsite.pages.archive import pieces
 from buildsite.pages.desk import Desk, File
 from buildsite.pages.indexes import EQUIPMENT
 from buildsite.pages.links import address
-from buildsite.pages.lists import NOTHING, columns, link, listed
+from buildsite.pages.lists import NOTHING, columns, link, listed, method
 from buildsite.pages.records import own_flags, sheet_of
 from buildsite.pages.records import pages as of_group
 from buildsite.pages.report import drawn_files
@@ -53,7 +53,7 @@ def test_tables(
                     link("test", test.id),
                     Cell(str(test.day or NOTHING)),
                     link("project", test.project),
-                    Cell(f"{test.standard} {test.method}".strip() or NOTHING),
+                    method(test),
                     Cell(test.state),
                 )
             )
