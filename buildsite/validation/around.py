@@ -1,12 +1,14 @@
-"""Examples of the tests around the curve: water contents, stones, splits."""
+"""Examples of the tests around the curve: waters, stones, splits, solids."""
 
 from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.coarse_fraction.compute import Values as Coarse
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.specific_gravity.compute import Values as Solids
 from buildsite.kinds.water_content.compute import Values as Water
-from buildsite.soil.coarse import mean_specific_gravity
+from buildsite.record.units import from_si
+from buildsite.soil.coarse import dry_mass, mean_specific_gravity
 from buildsite.validation.examples import Example, Recomputed
 from buildsite.validation.records import Record, computed
 
@@ -16,7 +18,11 @@ CONTAINER = ("container_mass", "container_and_wet", "container_and_dry")
 def test_record(example: Example, kind: str, more: Record) -> Record:
     """Write what every test says. The sources name no standard: any does."""
     method = {"method": "none"}
-    designation = {"water-content": "AASHTO T 265", "coarse-fraction": "AASHTO T 85"}
+    designation = {
+        "water-content": "AASHTO T 265",
+        "coarse-fraction": "AASHTO T 85",
+        "specific-gravity": "AASHTO T 100",
+    }
     return {
         "kind": kind,
         "id": example.id,
@@ -99,3 +105,22 @@ def split(example: Example) -> Recomputed:
     made = made_of(test_record(example, "coarse-fraction", more))
     values: Coarse = made.case.values
     return Recomputed({"percent_retained": values.percent_retained}, made.flags)
+
+
+def solids(example: Example) -> Recomputed:
+    """g01 and g02: soil in pycnometers whose masses are stated."""
+    given, unit = example.given, example.units["mass"]
+    more = {"units": {"mass": unit}, "determinations": given["determinations"]}
+    made = made_of(test_record(example, "specific-gravity", more))
+    values: Solids = made.case.values
+    first, *others = values.determinations
+    figures: dict[str, Any] = {"specific_gravity": values.mean}
+    if "moist_soil" in given:
+        names = ("moist_soil", "water_content")
+        figures["dry_soil"] = dry_mass(*(float(given[name]) for name in names))
+    if first.displaced is not None:
+        figures["displaced"] = from_si(first.displaced, unit)
+    for name, one in zip(("first", "second"), values.determinations, strict=False):
+        if others:
+            figures[f"{name}_specific_gravity"] = one.specific_gravity
+    return Recomputed(figures, made.flags)

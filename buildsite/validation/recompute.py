@@ -28,6 +28,8 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "c04": around.stones,
     "c05": around.sizes_together,
     "c06": around.split,
+    "g01": around.solids,
+    "g02": around.solids,
     "j01": formulas.end_gauge,
     "m01": around.water_contents,
     "m02": around.water_contents,

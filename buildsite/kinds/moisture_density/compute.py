@@ -1,7 +1,7 @@
 """From readings to water contents, densities, a curve and its peak. SI throughout."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from buildsite.kinds.answers import (
@@ -16,6 +16,7 @@ from buildsite.kinds.moisture_density.model import MoistureDensity
 from buildsite.kinds.moisture_density.specimens import PointValues, point_values
 from buildsite.kinds.moisture_density.whole_soil import Corrected, correct
 from buildsite.kinds.reporting import fitting_unit
+from buildsite.kinds.sieves import same_sieve
 from buildsite.record.units import to_si
 from buildsite.soil.curves import AUTO, FORMS, Curve, NoPeak, Solids, fit
 from buildsite.soil.water import COLDEST, WARMEST, water_density
@@ -86,6 +87,16 @@ def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact |
         )
     sample = inputs.get(SampleFacts, record.sample)
     return sample.specific_gravity if sample is not None else None
+
+
+def in_the_mold(
+    fact: SpecificGravityFact | None, method: Method | None
+) -> SpecificGravityFact | None:
+    """Specific gravity of what was compacted, of two that a test gives."""
+    if fact is None or fact.passing_value is None or method is None:
+        return fact
+    alone = same_sieve(method.sieve, fact.passing)
+    return replace(fact, value=fact.passing_value) if alone else fact
 
 
 def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
@@ -169,7 +180,7 @@ def fit_pairs(
 
 def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> Values:
     """Work out a whole test from its readings and the answers it got."""
-    gravity = gravity_of(record, inputs)
+    gravity = in_the_mold(gravity_of(record, inputs), method)
     temperature = float(STATED_TEMPERATURE_C)
     if gravity is not None and gravity.water_temperature_c is not None:
         temperature = float(gravity.water_temperature_c)

@@ -1,7 +1,12 @@
 """From readings to results, each figure worked out by hand in the comment beside it."""
 
+from decimal import Decimal
+
 import pytest
 
+from buildsite.kinds.answers import SpecificGravityFact
+from buildsite.kinds.moisture_density.compute import in_the_mold
+from buildsite.standards.tables import find
 from tests.kinds.making import (
     POUND_PER_CUBIC_FOOT,
     PROJECT,
@@ -539,3 +544,19 @@ def test_a_peak_is_not_given_where_the_highest_point_is_the_last() -> None:
 def test_the_text_of_a_test_has_one_standard() -> None:
     # Guards the helper: a second `standard:` line would be refused as a duplicate.
     assert text_of("standard: {}\n").count("standard:") == 1
+
+
+@pytest.mark.parametrize(("letter", "gravity"), [("A", "2.67"), ("C", "2.71")])
+def test_of_two_specific_gravities_that_of_the_soil_in_the_mold_counts(
+    letter: str, gravity: str
+) -> None:
+    # AASHTO T 99-17, 1.1: Method A compacts what passes No. 4, Method C what passes
+    # 3/4 in; the test found 2.67 below No. 4, and 2.71 with the coarse grains.
+    fact = SpecificGravityFact(
+        Decimal("2.71"), "measured", None, "G-1", "No. 4", Decimal("2.67")
+    )
+
+    found = in_the_mold(fact, find("AASHTO T 99", letter))
+
+    assert found is not None
+    assert str(found.value) == gravity
