@@ -14,10 +14,11 @@ from typing import Any
 import click
 
 from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
+from buildsite.entering.effects import Ask, Commit, Effect, Save, Say
 from buildsite.entering.judging import Desk, Look
 from buildsite.entering.keep import Keeper, as_committed, keeper
 from buildsite.entering.sitting import Sitting, Stopped
-from buildsite.entering.talk import Ask, Commit, Effect, Save, Say, talk
+from buildsite.entering.talk import talk
 from buildsite.entering.words import plainer
 from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.files import list_archive

@@ -55,7 +55,7 @@ def advice(case: Test, expected: Expected | None, now: Weighed) -> Advice:
     aim = target(case, stands) if now.aim is None else Target(now.aim, "as asked")
     pan = pan_of(case, stands, now.pan, now.water_content)
     least = case.method.least_points if case.method is not None else 0
-    more = max(least - len(stands.points), 1 if aim is not None else 0)
+    more = max(least - compacted(case), 1 if aim is not None else 0)
     return Advice(
         expected=expected,
         stands=stands,
@@ -63,6 +63,14 @@ def advice(case: Test, expected: Expected | None, now: Weighed) -> Advice:
         pan=pan,
         water=water_for(pan, aim),
         soil=soil_for(case, pan, more, now.left),
+    )
+
+
+def compacted(case: Test) -> int:
+    """How many specimens were made, whether or not their water content is known yet."""
+    return sum(
+        point.wet_density is not None and not point.rejected
+        for point in case.values.points
     )
 
 
@@ -141,8 +149,8 @@ def water_line(found: Advice) -> str:
     pan, water = found.pan, found.water
     if water is None or water.per_kg is None or pan.water_content is None:
         return (
-            "Water to add: 10 mL for each point and each kg of dry soil. Give the "
-            "soil's water content with --water-content for the amount."
+            "Water to add: 10 mL for each percent of water content and each kg of dry "
+            "soil. Give the soil's water content with --water-content for the amount."
         )
     at = f"{percent(pan.water_content)} ({pan.water_basis})"
     if water.per_kg < 0:

@@ -82,16 +82,28 @@ def first(sitting: Sitting) -> Question | None:
     """
     Find where to go on: the first needed reading that is blank.
 
-    At a record without a single reading in its lists yet, the first blank of all.
+    At a record without a single reading in its lists yet, the first blank of all. Of a
+    line not yet begun, what was also read on the others: soil in the pan, water.
     Whether a list goes on is asked as long as nothing stands behind it.
     """
     every = [q for i, q in enumerate(sitting.questions()) if open_still(sitting, i)]
     lines = [q for q in every if q.line] or every
     begun = any(q.reading.unit and not sitting.blank(q) for q in lines)
-    blanks = [q for q in every if sitting.blank(q)]
+    blanks = [q for q in every if sitting.blank(q) and not passed(sitting, q, lines)]
     needed = [q for q in blanks if q.reading.needed]
-    found = needed if begun and needed else blanks
-    return found[0] if found else None
+    if not (begun and needed):
+        return blanks[0] if blanks else None
+    read = {q.reading.name for q in lines if not sitting.blank(q)}
+    before = (q for q in blanks if q.line and q.lead == needed[0].lead)
+    return next((q for q in before if q.reading.name in read), needed[0])
+
+
+def passed(sitting: Sitting, question: Question, lines: Sequence[Question]) -> bool:
+    """Whether the work went past a reading that nobody needs: its line goes on."""
+    return not question.reading.needed and any(
+        q.lead == question.lead and q.reading.needed and not sitting.blank(q)
+        for q in lines
+    )
 
 
 def open_still(sitting: Sitting, i: int) -> bool:

@@ -5,15 +5,16 @@ A generator: it yields what is to be said, asked, saved or committed, and is sen
 came of it. It knows no terminal, no file and no git.
 """
 
-from collections.abc import Generator
-from dataclasses import dataclass
-from typing import Any, TypeAlias
+import re
 
 from buildsite.entering import words
 from buildsite.entering.curve import drawn
+from buildsite.entering.effects import Ask, Commit, Save, Say, Talking
 from buildsite.entering.judging import Look, judge, offered, remark
 from buildsite.entering.questions import Question
 from buildsite.entering.sitting import (
+    BACK,
+    STOP,
     Sitting,
     Stopped,
     after,
@@ -29,36 +30,6 @@ from buildsite.entering.sitting import (
 from buildsite.record.changes import changes
 from buildsite.record.flags import Severity
 from buildsite.record.put import at
-
-
-@dataclass(frozen=True, slots=True)
-class Say:
-    lines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    prompt: str
-    option: str = ""  # answered by the option of that name, where it was given
-
-
-@dataclass(frozen=True, slots=True)
-class Save:
-    data: bytes
-
-
-@dataclass(frozen=True, slots=True)
-class Commit:
-    """One commit of the record alone; the answer is whether it was made."""
-
-    data: bytes
-    subject: str
-    by: str
-    reason: str
-
-
-Effect: TypeAlias = Say | Ask | Save | Commit
-Talking: TypeAlias = Generator[Effect, Any, Any]
 
 
 def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Talking:
@@ -231,7 +202,7 @@ def explained(sitting: Sitting, question: Question, look: Look, value: str) -> T
         return False
     old = words.standing(at(sitting.stood, question.field))
     ask = f"{old} stands. Why is it changed to {value}? (Enter: leave it) "
-    why = (yield Ask(ask, "reason")).strip()
+    why = yield from reasoned(ask)
     if not why:
         return False
     yield from kept(sitting, sitting.desk.by, sitting.reason)
@@ -244,6 +215,25 @@ def explained(sitting: Sitting, question: Question, look: Look, value: str) -> T
         return False
     sitting.look, sitting.base = look, data
     return True
+
+
+def reasoned(ask: str) -> Talking:
+    """Have a change explained in words: a number is the next reading, come early."""
+    option = "reason"
+    while True:
+        why = (yield Ask(ask, option)).strip()
+        if why.lower() in STOP:
+            raise Stopped
+        if not why or why.lower() in BACK:
+            return ""
+        if A_WORD.search(why):
+            return why
+        yield Say(("  ! Say why in a word or two: no reading is asked for here.",))
+        option = ""
+
+
+A_WORD = re.compile(r"[^\W\d_]{3}")
+"""What a reason has, and neither a reading, nor a staff code, nor a container does."""
 
 
 def shown(sitting: Sitting, question: Question) -> Talking:

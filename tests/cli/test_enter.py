@@ -91,7 +91,7 @@ def test_a_withdrawn_test_is_closed(lab: Path) -> None:
 
 
 def test_what_stood_is_changed_with_who_and_why(lab: Path) -> None:
-    answers = ["p2", "", "", "3940"]
+    answers = ["p2", "3940"]
     done = piped(lab, answers, "--by", "T07", "--reason", "read the wrong line")
 
     assert done.status == 0
@@ -183,7 +183,7 @@ def test_a_commit_that_a_hook_refuses_leaves_the_readings_in_the_file(
 def test_a_change_that_git_refuses_leaves_what_stood(lab: Path) -> None:
     refuse(lab)
 
-    answers = ["p2", "", "", "3940", "read the wrong line"]
+    answers = ["p2", "3940", "read the wrong line"]
     done = piped(lab, answers, "--by", "T07")
 
     assert "Not committed." in done.err
@@ -194,7 +194,7 @@ def test_a_change_that_git_refuses_leaves_what_stood(lab: Path) -> None:
 def test_nor_does_one_go_on_top_of_what_it_refused(lab: Path) -> None:
     refuse(lab)
 
-    answers = ["4002", "p 2", "", "", "3940", "read the wrong line"]
+    answers = ["4002", "p 2", "3940", "read the wrong line"]
     piped(lab, answers, "--by", "T07")
 
     assert points(lab)[1]["mold_and_wet_soil"] == "3939"

@@ -6,9 +6,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from buildsite.entering.effects import Ask, Commit, Save, Say
 from buildsite.entering.judging import Desk
 from buildsite.entering.sitting import Sitting, Stopped
-from buildsite.entering.talk import Ask, Commit, Save, Say, talk
+from buildsite.entering.talk import talk
 from buildsite.record.source import read_source
 from tests.archives import sound
 
@@ -20,14 +21,21 @@ Answering = Callable[[str], str | None]
 LATER = ("dried", "entered", "bench_sheet", "reviewed", "oven")
 
 
-def begun(points: int, file: str = SEPARATE, *, dry: bool = False) -> str:
-    """A test of the sound archive, as far as it is with so many points compacted."""
+def begun(
+    points: int, file: str = SEPARATE, *, dry: bool = False, pan: bool = False
+) -> str:
+    """
+    A test of the sound archive, as far as it is with so many points compacted.
+
+    Whether the soil in the pan and its water are on record says `pan`.
+    """
     every, made = sound()[file].decode().splitlines(keepends=True), 0
     kept = ["# A bench sheet, with a comment.\n"]
     for line in every:
         if line.startswith("  - "):
             made += 1
             line = line if dry else DRY.sub("", line)
+            line = line if pan or file != SEPARATE else PAN.sub("", line)
             kept += [line] if made <= points else []
         elif not line.startswith(LATER):
             kept.append(line)
@@ -35,6 +43,7 @@ def begun(points: int, file: str = SEPARATE, *, dry: bool = False) -> str:
     return text if points else text.replace("points:", "points: []")
 
 
+PAN = re.compile(r"(specimen_mass|water_added_ml): [0-9.]+, ")
 DRY = re.compile(r", container_and_dry: [0-9.]+")
 OVEN = "oven: {in: 2026-03-10T15:40, out: 2026-03-11T08:05, temperature_c: 110}\n"
 

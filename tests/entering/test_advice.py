@@ -39,7 +39,9 @@ def advised(
 def test_estimates_come_near_what_the_oven_told_later(file: str) -> None:
     # Every number here is an observation of the bench sheet: water added and soil in
     # the pan against the containers' masses. Mixing loses a little water.
-    wet, dry = (case_of(begun(5, file, dry=oven), file) for oven in (False, True))
+    wet, dry = (
+        case_of(begun(5, file, dry=oven, pan=True), file) for oven in (False, True)
+    )
 
     for before, after in zip(estimates(wet), estimates(dry), strict=True):
         assert not before.measured
@@ -141,7 +143,7 @@ def test_a_method_with_a_stop_rule_goes_on_until_the_wet_mass_falls() -> None:
 
 def test_a_method_that_counts_sides_asks_for_two_on_each() -> None:
     # ASTM D698 (from memory): two dry and two wet of the optimum at least.
-    found, told = advised(begun(4, dry=True), SEPARATE)
+    found, told = advised(begun(4, dry=True, pan=True), SEPARATE)
 
     assert "1 more wetter than the optimum" in told
     assert found.aim is not None
@@ -149,7 +151,7 @@ def test_a_method_that_counts_sides_asks_for_two_on_each() -> None:
 
 
 def test_a_series_that_begins_too_wet_goes_back() -> None:
-    every = begun(5, dry=True).splitlines(keepends=True)
+    every = begun(5, dry=True, pan=True).splitlines(keepends=True)
     text = "".join(
         line
         for line in every
@@ -196,7 +198,7 @@ def test_what_is_left_in_the_pan_is_what_was_there_and_what_was_taken() -> None:
 
 
 def test_separate_specimens_start_from_soil_without_the_water() -> None:
-    found, _ = advised(begun(1, dry=True), SEPARATE)
+    found, _ = advised(begun(1, dry=True, pan=True), SEPARATE)
 
     # By hand: w = (198.41 - 187.19) / (187.19 - 52.13) = 8.3075 %; dry soil
     # (2410 + 85) / 1.083075 = 2303.6 g; 2410 g less that is 106.4 g: 4.617 %.
@@ -229,7 +231,7 @@ def test_seven_pounds_at_least_begin_method_a() -> None:
 
 def test_specimens_still_to_make_are_counted() -> None:
     # ASTM D698 method A (from memory): about 5 lb each; three of four are wanting.
-    found, told = advised(begun(1), SEPARATE, Weighed(left=6.0))
+    found, told = advised(begun(1, pan=True), SEPARATE, Weighed(left=6.0))
 
     assert "3 specimens of 5 lb" in told
     assert found.soil.enough is False

@@ -53,6 +53,18 @@ def test_the_talk_goes_on_at_the_first_blank_reading() -> None:
     assert held.asked == ["Point 3: Mold and wet soil (g, to 1): "]
 
 
+def test_of_a_point_not_begun_the_pan_is_asked_for_where_the_others_have_it() -> None:
+    assert entered(begun(2, pan=True)).asked == [
+        "Point 3: Soil in the pan, before the water (g): "
+    ]
+    # The pan was weighed, then somebody stopped: go on at the water.
+    stopped = entered(begun(2, pan=True), "2411", "/").text
+    assert entered(stopped).asked == ["Point 3: Water added to this specimen (mL): "]
+    # Compacted without: then what is needed comes first.
+    compacted = entered(begun(2, pan=True), "", "", "4002", "/").text
+    assert entered(compacted).asked == ["Point 3: Empty container (g, to 0.1): "]
+
+
 def test_a_new_record_begins_at_its_first_blank() -> None:
     text = begun(0).replace("prepared: {on: 2026-03-09, by: T07}", "prepared:")
     text = text.replace("preparation: moist\n", "")
@@ -191,10 +203,8 @@ def test_a_slip_of_this_sitting_is_simply_mended() -> None:
 
 
 def test_a_reading_that_stood_is_changed_with_who_and_why_in_its_own_commit() -> None:
-    # To point 3, past soil and water, to its mold; then back to where the work is.
-    held = entered(
-        begun(3), *("p3", "", "", "4003", "read the wrong line"), *("", "52.9")
-    )
+    # To point 3, to its mold; then back to where the work is.
+    held = entered(begun(3), *("p3", "4003", "read the wrong line"), *("", "52.9"))
 
     first, *others = held.commits
     assert first.subject == "ML-102: point 3, mold and wet soil: 4002 to 4003 g"
@@ -204,7 +214,7 @@ def test_a_reading_that_stood_is_changed_with_who_and_why_in_its_own_commit() ->
 
 
 def test_what_is_new_is_committed_before_a_change() -> None:
-    held = entered(begun(3), "3990", "p 3", "", "", "4003", "read the wrong line")
+    held = entered(begun(3), "3990", "p 3", "4003", "read the wrong line")
 
     assert [commit.subject for commit in held.commits] == [
         "ML-102: enter point 4",
@@ -212,8 +222,24 @@ def test_what_is_new_is_committed_before_a_change() -> None:
     ]
 
 
+def test_the_next_reading_is_no_reason() -> None:
+    answers = ("p3", "4003", "29", "E02", "read the wrong line")
+    held = entered(begun(3), *answers)
+
+    assert held.words.count("Say why in a word or two") == 2
+    assert held.commits[0].reason == "read the wrong line"
+
+
+@pytest.mark.parametrize("leaving", ["-", "/"])
+def test_who_goes_back_or_stops_at_the_reason_changes_nothing(leaving: str) -> None:
+    held = entered(begun(3), "p3", "4003", leaving)
+
+    assert held.tree["points"][2]["mold_and_wet_soil"] == "4002"
+    assert held.commits == []
+
+
 def test_without_a_reason_it_stays_as_it_was() -> None:
-    held = entered(begun(3), "p3", "", "", "4003", "")
+    held = entered(begun(3), "p3", "4003", "")
 
     assert held.tree["points"][2]["mold_and_wet_soil"] == "4002"
     assert held.commits == []
@@ -222,7 +248,7 @@ def test_without_a_reason_it_stays_as_it_was() -> None:
 def test_nothing_that_stood_is_changed_while_nothing_is_committed() -> None:
     at = sitting(begun(3))
     at.committing = False
-    held = hold(at, ["p3", "", "", "4003"])
+    held = hold(at, ["p3", "4003"])
 
     assert "takes a commit of its own" in held.words
     assert held.text == begun(3)
@@ -295,7 +321,7 @@ def test_changes_of_others_are_told_and_not_committed_as_ones_own() -> None:
     held = hold(sitting(begun(2), base=begun(1)), ["", "4002"], foreign=True)
 
     assert "not committed" in held.words
-    assert "points[1]" in held.words
+    assert "point 2" in held.words
     assert held.commits == []
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
 
