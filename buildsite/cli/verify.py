@@ -74,6 +74,9 @@ def verify(
             click.echo(str(fault))
     for note in verdict.notes:
         click.echo(assessed(note), err=True)
+    if verdict.since:
+        told = f"Issued since the site was built: {', '.join(verdict.since)}."
+        click.echo(f"{told} Build and publish it anew.", err=True)
     click.echo(summary(verdict), err=True)
     if not verdict.faults and verdict.stopped is not None:
         raise verdict.stopped
@@ -114,6 +117,7 @@ def in_json(verdict: Verdict) -> str:
         "tests": verdict.tests,
         "items": verdict.items,
         "faults": [as_data(fault) for fault in verdict.faults],
+        "issued_since": list(verdict.since),
         "assessed": [as_data(note) for note in verdict.notes],
     }
     return json.dumps(told, ensure_ascii=False, indent=2, sort_keys=True)

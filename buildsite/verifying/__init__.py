@@ -16,6 +16,7 @@ from buildsite.verifying.items import Items
 from buildsite.verifying.line import judged
 from buildsite.verifying.published import against, report
 from buildsite.verifying.signed import signed_faults
+from buildsite.verifying.since import issued_since
 from buildsite.verifying.site import (
     by_manifest,
     by_rebuild,
@@ -52,7 +53,8 @@ class Verdict:
 
     `notes` are what an assessment covers: breaks of the past that were mended, and what
     newer software computes otherwise;
-    `stopped` says why a site could not be rebuilt here.
+    `since` names what was issued since the site's commit; `stopped` says why a site
+    could not be rebuilt here.
     """
 
     commit: str
@@ -61,6 +63,7 @@ class Verdict:
     items: int
     faults: list[Fault] = field(default_factory=list)
     notes: list[Fault] = field(default_factory=list)
+    since: tuple[str, ...] = ()
     stopped: EnvironmentFault | None = None
 
 
@@ -93,7 +96,7 @@ def verify(root: Path, asked: Asked) -> Verdict:
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
     if asked.site is not None:
-        faults += site_faults(root, asked.site, history, verdict)
+        faults += site_faults(root, asked.site, items, verdict)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)
     return verdict
 
@@ -105,15 +108,14 @@ def laboratory(history: History, head: str) -> Laboratory | None:
     return record if isinstance(record, Laboratory) else None
 
 
-def site_faults(
-    root: Path, site: Path, history: History, verdict: Verdict
-) -> list[Fault]:
+def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[Fault]:
     """Faults of a site; what keeps it from being rebuilt here goes to the verdict."""
     manifest = read_manifest(site / "manifest.json")
     faults = by_manifest(site, manifest)
-    unknown = of_known_state(manifest, history)
+    unknown = of_known_state(manifest, items.history)
     if unknown is not None:
         return [*faults.values(), unknown]
+    verdict.since = tuple(issued_since(manifest, items.history, items.chains))
     try:
         refuse_other_program(manifest)
     except EnvironmentFault as fault:

@@ -13,7 +13,16 @@ from buildsite import software
 from tests.cli.running import run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit
-from tests.verify.tampering import RECORD, Fault, caught, commit, head, sound, verify
+from tests.verify.tampering import (
+    RECORD,
+    Fault,
+    caught,
+    commit,
+    head,
+    issue,
+    sound,
+    verify,
+)
 
 
 @pytest.fixture(scope="session")
@@ -276,3 +285,35 @@ def test_a_report_that_is_another_is_not_shown_as_kept(
     page = (site / "tests/ML-101/r1/index.html").read_text("utf-8")
     assert "The report that was issued is not here" in page
     assert "is not here" not in (site / "tests/ML-101/r0/index.html").read_text("utf-8")
+
+
+@pytest.mark.parametrize("release", [False, True])
+def test_a_site_from_before_a_withdrawal_is_told_to_be_behind(
+    root: Path, tmp_path: Path, release: bool
+) -> None:
+    edit(
+        root,
+        "marsh-lane/project.yaml",
+        "id: marsh-lane",
+        "publish: yes\nid: marsh-lane",
+    )
+    site = build(root, tmp_path / "site", *(["--release"] * release))
+    up_to_date = verify(root, "--site", site)
+    issue(root, "ML-102", "--withdraw", reason="Another sample")
+
+    ran = verify(root, "--site", site)
+
+    assert (up_to_date.status, ran.status) == (0, 0)
+    assert json.loads(up_to_date.out)["issued_since"] == []
+    assert "since the site was built" not in up_to_date.err
+    assert json.loads(ran.out)["issued_since"] == ["ML-102 r1 (withdrawal)"]
+    assert "Issued since the site was built: ML-102 r1 (withdrawal)." in ran.err
+
+
+def test_what_clients_never_saw_is_not_missing_from_their_site(
+    root: Path, tmp_path: Path
+) -> None:
+    site = build(root, tmp_path / "site", "--release")
+    issue(root, "ML-102", "--withdraw", reason="Another sample")
+
+    assert json.loads(verify(root, "--site", site).out)["issued_since"] == []
