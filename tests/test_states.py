@@ -20,4 +20,4 @@ def test_an_issue_that_a_merge_brought_with_later_edits(tmp_path: Path) -> None:
     shown = run("diff", "ML-101", "--root", root)
 
     assert shown.status == 0, shown.err
-    assert "specific gravity: value: 2.69 → 2.71" in shown.out
+    assert "specific gravity: 2.69 → 2.71" in shown.out
