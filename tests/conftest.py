@@ -1,4 +1,4 @@
-"""What holds for every test: in CI nothing is skipped, and the demo is built once."""
+"""What holds for every test: nothing is timed, in CI nothing is skipped."""
 
 import os
 import subprocess
@@ -6,6 +6,12 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("untimed")
 
 ROOT = Path(__file__).parents[1]
 IN_CI = os.environ.get("CI") == "true"
