@@ -83,6 +83,18 @@ def oven(method: Method | None) -> Part:
     )
 
 
+def entry() -> Part:
+    """Who brought the readings into the record, and who looked over it."""
+    return Part(
+        "Bench sheet",
+        ("entered",),
+        (
+            Reading("by", "Readings entered by", takes="code", needed=False),
+            Reading("checked_by", "Entry checked by", takes="text", needed=False),
+        ),
+    )
+
+
 def container_readings(
     method: Method | None, unit: str, *, unless: tuple[str, ...] = ()
 ) -> tuple[tuple[Reading, ...], Reading]:

@@ -2,12 +2,14 @@
 
 from decimal import Decimal
 
+from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Progress, Reading
 from buildsite.kinds.bench_parts import (
     Listed,
     act,
     basis,
     container_readings,
+    entry,
     equipment,
     oven,
 )
@@ -135,9 +137,10 @@ def bench(case: Test) -> Bench:
             oven(case.method),
             lines.part("Stones, dry", dry),
             act("Weighing dry", "dried", "Weighed dry", needed=True),
+            entry(),
         ),
         steps=STEPS,
         ticks=TICKS,
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, LOCAL_RULES),
         progress=lambda: progress(case),
     )

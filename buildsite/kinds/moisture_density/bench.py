@@ -1,9 +1,8 @@
 """The bench of a compaction test: what is read, in the order in which it is read."""
 
-from decimal import Decimal
-
 from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Reading
+from buildsite.kinds.bench_parts import act, basis, entry, oven, resolution
 from buildsite.kinds.moisture_density.at_the_bench import odd, progress
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.sheet.notes import CAUTIONS
@@ -43,18 +42,6 @@ def parts(case: Test) -> tuple[Part, ...]:
     if key not in _PARTS:
         _PARTS[key] = (*before(case), *at_the_mold(case), *after_the_oven(case))
     return _PARTS[key]
-
-
-def act(title: str, at: str, done: str, *, needed: bool) -> Part:
-    """Who did something, and on which day."""
-    return Part(
-        title,
-        (at,),
-        (
-            Reading("on", f"{done} on", takes="day", needed=needed),
-            Reading("by", f"{done} by", takes="code", needed=needed),
-        ),
-    )
 
 
 def before(case: Test) -> tuple[Part, ...]:
@@ -210,16 +197,11 @@ TAKEN_OVER = ("wet_density", "dry_density")
 
 def after_the_oven(case: Test) -> tuple[Part, ...]:
     """The oven's times, then each container again."""
-    times = (
-        Reading("in", "Into the oven at", takes="time"),
-        Reading("temperature_c", "Oven", unit="°C", basis=basis(case.method, "oven")),
-        Reading("out", "Out of the oven at", takes="time"),
-    )
     dry = in_container(
         "container_and_dry", "Container and dry soil", case, several=True
     )
     return (
-        Part("Oven", ("oven",), times),
+        oven(case.method),
         Part(
             "After the oven",
             ("points",),
@@ -230,15 +212,7 @@ def after_the_oven(case: Test) -> tuple[Part, ...]:
             label="container",
         ),
         act("Weighed dry", "dried", "Weighed dry", needed=True),
-        Part("Bench sheet", ("entered",), entry()),
-    )
-
-
-def entry() -> tuple[Reading, ...]:
-    """Who brought the readings into the record, and who looked over it."""
-    return (
-        Reading("by", "Readings entered by", takes="code", needed=False),
-        Reading("checked_by", "Entry checked by", takes="text", needed=False),
+        entry(),
     )
 
 
@@ -262,7 +236,7 @@ def mass(
     What only guides the work, and no density rests on, may be read as it comes.
     """
     unit = getattr(case.record.units, column) or ""
-    step, source = resolution(case.method, column, unit)
+    step, source = resolution(case.method, f"resolution_{column}", unit)
     if not needed:
         step, source = None, ""
     return Reading(name, words, unit, step, source, needed=needed, unless=unless)
@@ -273,7 +247,7 @@ def in_container(
 ) -> Reading:
     """A mass of a moisture container, wherever the point has it."""
     unit = case.record.units.moisture or ""
-    step, source = resolution(case.method, "moisture", unit)
+    step, source = resolution(case.method, "resolution_moisture", unit)
     return Reading(
         name,
         words,
@@ -284,25 +258,3 @@ def in_container(
         unless=("water_content",),
         several=several,
     )
-
-
-def resolution(
-    method: Method | None, column: str, unit: str
-) -> tuple[Decimal | None, str]:
-    """Coarsest step of a column in its unit, and the row's source for it."""
-    if method is None or not unit:
-        return None, ""
-    asked = (
-        method.resolution_compacted(unit)
-        if column == "compacted"
-        else method.resolution_moisture(unit)
-    )
-    cell = f"resolution_{column}_{'lb' if unit == 'lb' else 'g'}"
-    step = None if asked is None else Decimal(f"{asked:g}")
-    return step, "" if step is None else basis(method, cell)
-
-
-def basis(method: Method | None, cell: str) -> str:
-    """Where a row has it from; nothing where the row is silent."""
-    found = method.optional(cell) if method is not None else None
-    return found.basis if found is not None else ""

@@ -1,10 +1,12 @@
 """The bench of a water content: what is read, in the order in which it is read."""
 
+from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Progress, Reading
 from buildsite.kinds.bench_parts import (
     Listed,
     act,
     container_readings,
+    entry,
     equipment,
     oven,
 )
@@ -80,9 +82,10 @@ def bench(case: Test) -> Bench:
             oven(case.method),
             lines.part("After the oven", (after,)),
             act("Weighing dry", "dried", "Weighed dry", needed=True),
+            entry(),
         ),
         steps=STEPS,
         ticks=TICKS,
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, LOCAL_RULES),
         progress=lambda: progress(case),
     )
