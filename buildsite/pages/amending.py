@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable
-from buildsite.pages.differences import answers_moved
-from buildsite.pages.edits import unit_renamed
+from buildsite.pages.differences import answers_moved, in_text
+from buildsite.pages.edits import leaves, unit_of, unit_renamed, with_unit
+from buildsite.pages.fields import spoken
 from buildsite.pages.moved import in_words, reported
 from buildsite.record.changes import Change, changes
-from buildsite.record.flags import Field
+from buildsite.record.flags import Field, spell
 from buildsite.record.issued import Issued, Item
+from buildsite.record.source import Tree
 from buildsite.record.typed import present
 
 SILENT = ("status", "format", "reviewed", "accepted")
@@ -79,7 +81,10 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
         if change.field[0] not in SILENT
     ]
     lines = new.kind.lines
-    texts = (told(change, lines) for change in own)
+    texts = (
+        told(change, lines, (old if change.new is None else new).source.tree)
+        for change in own
+    )
     values = (*texts, *answers_told(old, new), *by_program(item, old))
     points = frozenset(
         change.field[1] + 1
@@ -122,26 +127,49 @@ def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
         yield f"{moved.of}: {'; '.join(fields)}"
 
 
-def told(change: Change, lines: Lines | None) -> str:
+def told(change: Change, lines: Lines | None, tree: Tree) -> str:
     """
-    Tell a change as a reader of the report does: points counted from 1.
+    Tell a change as a reader of the report does: points counted from 1, with units.
 
-    >>> points = Lines("points", "point")
-    >>> told(Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46"), points)
-    'point 3, mold and wet soil: 8.64 → 8.46'
+    >>> points, record = Lines("points", "point"), {"units": {"compacted": "lb"}}
+    >>> read = Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46")
+    >>> told(read, points, record)
+    'point 3, mold and wet soil: 8.64 lb → 8.46 lb'
+    >>> told(Change(("deviations", 0), None, {"clause": "5.2", "what": "x"}), None, {})
+    'departure 1 is new: clause 5.2, what x'
+
+    Parameters
+    ----------
+    change
+        The change.
+    lines
+        The list that the kind's report shows line by line, and what it calls a line.
+    tree
+        The record, which names its units.
     """
-    _, _, sides = str(change).partition(": ")
-    return f"{place(change.field, lines)}: {sides}"
+    where = place(change.field, lines)
+    if change.old is not None and change.new is not None:
+        old, new = (_said(tree, change.field, v) for v in (change.old, change.new))
+        return f"{where}: {old} → {new}"
+    depth = len(change.field)
+    parts = [
+        f"{place(way[depth:], None)} {_said(tree, way, was or now)}".strip()
+        for way, was, now in leaves(change)
+    ]
+    if len(parts) == 1 and not isinstance(change.new or change.old, Mapping):
+        texts = ("nothing", parts[0]) if change.old is None else (parts[0], "nothing")
+        return f"{where}: {' → '.join(texts)}"
+    state = "is new" if change.old is None else "is no longer there"
+    return f"{where} {state}: {', '.join(parts)}"
+
+
+def _said(tree: Tree, way: Field, value: object) -> str:
+    return with_unit(in_text(value), unit_of(tree, way))
 
 
 def place(field: Field, lines: Lines | None) -> str:
-    """Name a field in words."""
-    parts: list[str] = []
-    for before, part in zip((None, *field), field, strict=False):
-        if isinstance(part, int):
-            listed = lines is not None and lines.name == before
-            word = lines.one if lines and listed else str(before).replace("_", " ")
-            parts[-1:] = [f"{word} {part + 1}"]
-        else:
-            parts.append(part.replace("_", " "))
-    return ", ".join(parts)
+    """Name a field in words, a line of the report as the report does."""
+    if lines is not None and field[:1] == (lines.name,) and len(field) > 1:
+        number = f"{lines.one} {int(field[1]) + 1}"
+        return ", ".join(part for part in (number, spoken(spell(field[2:]))) if part)
+    return spoken(spell(field)) if field else ""

@@ -282,3 +282,14 @@ def unit_of(tree: Tree, field: tuple[str | int, ...]) -> str:
             unit = str(units[line])
             return UNITS[unit].shown if unit in UNITS else unit
     return next((unit for pattern, unit in IN_NAME if pattern.fullmatch(name)), "")
+
+
+def with_unit(text: str, unit: str) -> str:
+    """
+    Put a unit behind a number, or several, not behind words.
+
+    >>> with_unit("8.64", "lb"), with_unit("101.6, 101.7", "mm"), with_unit("dry", "g")
+    ('8.64 lb', '101.6, 101.7 mm', 'dry')
+    """
+    number = re.fullmatch(r"-?[0-9.]+(, -?[0-9.]+)*", text)
+    return f"{text} {unit}" if unit and number else text

@@ -6,7 +6,6 @@ changed from what to what, and what that did to the results. Edits that did noth
 them are folded away.
 """
 
-import re
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.reporting import Spoken, readable
@@ -18,6 +17,7 @@ from buildsite.pages.edits import (
     ResultMoved,
     Timeline,
     difference,
+    with_unit,
 )
 from buildsite.pages.fate import fate
 from buildsite.pages.fields import spoken
@@ -230,7 +230,7 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
 
 def field_row(moved: FieldMoved) -> Row:
     """One field, before and after, in the record's unit."""
-    old, new = (_with(text, moved.unit) for text in (moved.old, moved.new))
+    old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
     gap = difference(old, new) if moved.old and moved.new else ""
     return Row(
         (
@@ -241,12 +241,6 @@ def field_row(moved: FieldMoved) -> Row:
             Cell(gap or NOTHING),
         )
     )
-
-
-def _with(text: str, unit: str) -> str:
-    """Put a unit behind a number, or several, not behind words."""
-    number = re.fullmatch(r"-?[0-9.]+(, -?[0-9.]+)*", text)
-    return f"{text} {unit}" if unit and number else text
 
 
 def record_cell(file: str) -> Cell:

@@ -155,12 +155,12 @@ def test_an_amendment_says_what_it_amends_what_changed_why_and_whom_to_tell(
         "Amended report: amends report ML-101 r0.",
         f"This report amends report ML-101 r0 of {DAY}",
         "Reason: Mass of point 3 was misread.",
-        "point 3, mold and wet soil: 8.64 → 8.60",
+        "point 3, mold and wet soil: 8.64 lb → 8.60 lb",
         "The earlier report was sent to: A customer.",
         f"Changed: {old['optimum_water_content']} in r0",
     ):
         assert said in text, said
-    assert "8.64 → 8.60" in ran.err
+    assert "8.64 lb → 8.60 lb" in ran.err
 
 
 def test_a_changed_point_is_marked_and_no_other(root: Path) -> None:
