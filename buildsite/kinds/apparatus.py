@@ -27,7 +27,7 @@ class Held:
     @property
     def words(self) -> str:
         """What is asked, and who asks it."""
-        return f"{self.asked} ({self.basis})"
+        return f"{self.asked}, {self.basis}"
 
 
 def as_tolerance(

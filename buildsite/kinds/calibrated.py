@@ -93,7 +93,7 @@ class Due:
 
     on: date | None
     last: date | None
-    why: str  # stated with the calibration, or which interval counts
+    why: str  # what it rests on: its calibration, or which interval counts
 
 
 def months_later(day: date, months: int) -> date:
@@ -119,7 +119,7 @@ def due(record: Any) -> Due | None:
         return Due(None, None, "no calibration on file")
     one = record.calibrations[index]
     if one.next_due is not None:
-        return Due(one.next_due, one.on, "stated with the calibration")
+        return Due(one.next_due, one.on, "its calibration")
     interval = limit("calibration_interval")
     later = months_later(one.on, int(interval.si))
     return Due(later, one.on, f"{interval} after it: {interval.basis}")

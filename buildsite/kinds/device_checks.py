@@ -50,7 +50,7 @@ def compared_amiss(one: DeviceCalibration) -> Iterator[Amiss]:
     if off is not None and abs(off) > most.si * (1 + 1e-9):
         yield Amiss(
             f"{off:+.1f} % against the hand rammer",
-            f"at most {most} either way ({most.basis})",
+            f"at most {most} either way, {most.basis}",
             lasts=True,
         )
 
@@ -95,7 +95,7 @@ def balance_errors(record: Balance, i: int) -> Iterator[tuple[Field, str, str]]:
             yield (
                 ("check_masses", k),
                 f"{check.read} {unit} for a mass of {check.mass} {unit}",
-                f"within {most.normalize():f} {unit} ({steps.basis})",
+                f"within {most.normalize():f} {unit}, {steps.basis}",
             )
     if one.largest_error is not None and record.capacity is not None:
         most = max(least, record.capacity * share)
@@ -103,7 +103,7 @@ def balance_errors(record: Balance, i: int) -> Iterator[tuple[Field, str, str]]:
             yield (
                 ("largest_error",),
                 f"off by {one.largest_error} {unit}",
-                f"at most {most.normalize():f} {unit} ({steps.basis})",
+                f"at most {most.normalize():f} {unit}, {steps.basis}",
             )
 
 
@@ -144,7 +144,7 @@ def oven_amiss(
     """What a check found wrong with an oven, whatever the method."""
     if method is None:
         for _, found, asked in oven_readings(case.record, i):
-            yield Amiss(found, f"{asked} ({limit('oven_off').basis})", lasts=True)
+            yield Amiss(found, f"{asked}, {limit('oven_off').basis}", lasts=True)
 
 
 def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:

@@ -124,8 +124,8 @@ def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
     return "; ".join(parts) or "—"
 
 
-def about(device: Any) -> Table:
-    """What the device is said to be."""
+def about(device: Any) -> Table | None:
+    """What the device is said to be, where anything is."""
     mass = f" {device.units.mass}"
     stated = [
         (label, f"{value}{tail}")
@@ -136,12 +136,13 @@ def about(device: Any) -> Table:
             ("Capacity", getattr(device, "capacity", None), mass),
             ("Opening", getattr(device, "opening", None), ""),
             ("Out of use", out_of_use(device), ""),
+            ("Remarks", device.remarks, ""),
         )
         if value is not None
     ]
     rows = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
     heads = (Column("What"), Column("Stated"))
-    return Table("about", "About", heads, rows, headed="row")
+    return Table("about", "About", heads, rows, headed="row") if rows else None
 
 
 def comparisons(device: Any) -> Table | None:

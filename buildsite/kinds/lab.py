@@ -239,11 +239,12 @@ def authority_ends_before_it_begins(case: Case[Laboratory, None]) -> Iterator[Do
 def sheet(case: Case[Laboratory, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show the laboratory and its people."""
     lab = case.record
+    named = any(who.name for who in lab.staff.values())
     people = tuple(
         Row(
             (
                 Cell(code),
-                Cell(who.name or "—"),
+                *((Cell(who.name or "—"),) if named else ()),
                 Cell(", ".join(who.roles) or "—"),
                 Cell(", ".join(who.may) or "—"),
                 Cell(who.from_.isoformat() if who.from_ else "—"),
@@ -252,9 +253,8 @@ def sheet(case: Case[Laboratory, None], flags: tuple[Flag, ...]) -> Sheet:
         )
         for code, who in sorted(lab.staff.items())
     )
-    columns = tuple(
-        Column(label) for label in ("Code", "Name", "Roles", "May", "From", "Until")
-    )
+    labels = ("Code", *(("Name",) if named else ()), "Roles", "May", "From", "Until")
+    columns = tuple(map(Column, labels))
     return Sheet(
         title=lab.name,
         subtitle=lab.address or lab.place,

@@ -27,7 +27,7 @@ from buildsite.kinds.kind import (
 )
 from buildsite.kinds.mold_checks import RULES, changes
 from buildsite.kinds.mold_volumes import Volume, cubic_centimetres, volumes_figure
-from buildsite.kinds.sheet import Cell, Column, Plot, Sheet, Table
+from buildsite.kinds.sheet import Cell, Column, Note, Plot, Sheet, Table
 from buildsite.record.flags import Flag
 from buildsite.record.parts import WeighedWith
 from buildsite.record.reading import (
@@ -237,7 +237,7 @@ def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
 def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
     """Show the volumes that were found: over time, one by one, against limits."""
     mold = case.record
-    blocks: list[Plot | Table | None] = [
+    blocks: list[Plot | Table | Note | None] = [
         volumes_figure(mold.id, case.values),
         calibrations_table(case),
     ]
@@ -245,6 +245,8 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
     if last is not None:
         found = measures(mold, case.values[last])
         blocks.append(limits_table(partial(mold_held, found), methods()))
+    if mold.remarks:
+        blocks.append(Note("remarks", "Remarks", (mold.remarks,)))
     gone = out_of_use(mold)
     about = f"{mold.nominal}, out of use {gone}" if gone else mold.nominal
     shown = tuple(block for block in blocks if block is not None)

@@ -23,8 +23,8 @@ def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
         if apart is not None and apart > AGREEMENT_PERCENT:
             yield Doubt(
                 field=("calibrations", i, "water"),
-                found=f"{cubic_centimetres(one.by_water)} cm3 by water, "
-                f"{cubic_centimetres(one.by_dimensions)} cm3 by dimensions: "
+                found=f"{cubic_centimetres(one.by_water)} cm³ by water, "
+                f"{cubic_centimetres(one.by_dimensions)} cm³ by dimensions: "
                 f"{apart:.2f} % apart",
                 expected=f"at most {AGREEMENT_PERCENT} % apart",
                 mend="measure again: a bubble under the plate, or a worn rim",
@@ -89,8 +89,8 @@ def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
     was, now = values[before].used, values[i].used
     if abs(now / was - 1) * 100 > limit("mold_changed").si:
         yield (
-            f"{cubic_centimetres(now)} cm3 as found",
-            f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm3, of "
+            f"{cubic_centimetres(now)} cm³ as found",
+            f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm³, of "
             f"{calibrations[before].on}",
         )
 

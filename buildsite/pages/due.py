@@ -67,6 +67,7 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
 
 def described(record: object) -> str:
     """What a piece of equipment is: its name, its size, its opening."""
-    names = ("name", "nominal", "opening", "operation")
-    parts = (getattr(record, name, None) for name in names)
+    name = getattr(record, "name", None)
+    names = ("nominal", "opening", "operation")
+    parts = [name] if name else [getattr(record, each, None) for each in names]
     return ", ".join(str(part) for part in parts if part) or "—"

@@ -67,7 +67,7 @@ def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
     if not any(use.specimens for use in uses):
         return None
     most = most_specimens(uses)
-    allowed = f"{most} ({most.basis})" if most is not None else "no standard says"
+    allowed = f"{most}, {most.basis}" if most is not None else "no standard says"
     since = specimens_since(piece.record.calibrations, uses)
     facts = [
         ("Since the last calibration", str(since)),
@@ -98,7 +98,8 @@ def wrong_tables(desk: Desk, piece: Piece, uses: Sequence[Reliance]) -> Iterator
         if one.declared:
             since = "on it"
         title = f"Found wrong on {one.on}: {what}"
-        note = f"Expected: {asked}. Tests {since}. Judged {judged(piece, one)}."
+        who = f"Tests {since}. Judged {judged(piece, one)}."
+        note = f"Expected: {asked}. {who if rows else 'No test on file relied on it.'}"
         heads = columns("Test", "Tested", "Status")
         table = listed(f"wrong-{one.index + 1}", title, heads, rows)
         yield replace(table, note=note)

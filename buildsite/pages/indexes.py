@@ -183,7 +183,7 @@ def due_list(desk: Desk) -> File:
     heads = (
         *columns("Due", "No.", "What", "Which", "Last calibrated"),
         Column("Specimens since", number=True),
-        Column("Why then"),
+        Column("Rests on"),
     )
     table = listed("due", "In the order of their days", heads, rows)
     head = Head("Laboratory", "Due dates", "When equipment is to be calibrated again")

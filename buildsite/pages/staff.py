@@ -17,10 +17,10 @@ HOW = Note(
     "how",
     "How authority is judged",
     (
-        "An act is judged on its own day: work at the bench takes the word test, a "
-        "review takes review, a departure and an issue take authorize.",
-        "Who leaves gets an “until” and stays in the table, so that old tests keep "
-        "their names.",
+        "An act is judged by what its person could do on that day: work at the bench "
+        "needs “test”, a review “review”, a departure or an issue “authorize”.",
+        "Someone who leaves gets an “until” and stays in the table, for old tests "
+        "still name them.",
     ),
 )
 

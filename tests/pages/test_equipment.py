@@ -45,7 +45,7 @@ def test_what_was_found_wrong_names_the_tests_since() -> None:
     files = changed({MOLD: [[LAST, AGAIN]]})
     text = page(files, "equipment/M-04/index.html")
 
-    assert "Found wrong on 2026-03-11: 950.0 cm3 as found" in text
+    assert "Found wrong on 2026-03-11: 950.0 cm³ as found" in text
     assert rows(text, "wrong-2") == ["ML-101", "ML-102"]
     assert "Tests since 2026-01-14. Judged not yet." in text
     assert "calibration-found-wrong" in text
@@ -68,7 +68,7 @@ def test_specimens_are_counted_since_the_last_calibration() -> None:
 
     facts = dict(re.findall(r"<dt>([^<]+)</dt><dd>([^<]+)</dd>", text))
     assert facts["Since the last calibration"] == "10"
-    assert facts["To be calibrated again after"].startswith("1000 (ASTM D698")
+    assert facts["To be calibrated again after"].startswith("1000, ASTM D698")
 
 
 def test_due_dates_stand_in_order_and_none_is_called_late() -> None:

@@ -48,6 +48,7 @@ def compared(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compare
     lead = f"{first.id} and {last.id}, repeat tests of {last.sample}"
     if not told:
         return Compared(f"{lead}: no two results to compare.", None)
+    lead += ", compared before rounding"
     words = f"{lead}: {'; '.join(told)}.{by_two(first, last)}"
     if not apart:
         return Compared(words, None)

@@ -152,7 +152,7 @@ def scale(case: Test) -> Input:
         soils = [p.wet_soil for p in case.values.used if p.wet_soil is not None]
         half = BALANCE_SHARE * max(soils)
         source = "no calibration on file: 0.1 % of the soil (AASHTO M 231, from memory)"
-    group, known = "Balance, mass of the soil", Quantity(0.0, rectangular(half))
+    group, known = "Error of the balance", Quantity(0.0, rectangular(half))
     return Input(group, known, "kg", RECTANGULAR, source)
 
 

@@ -81,9 +81,10 @@ def test_what_is_within_is_said_too() -> None:
     pair = only(peaked("T-1", "110.0", "15.0"), peaked("T-2", "110.4", "15.3"))
 
     assert pair.words == (
-        "T-1 and T-2, repeat tests of S-1: maximum dry density 0.4 lb/ft³ apart, "
-        "within the 2.2 lb/ft³ of AASHTO T 99 (from memory); optimum moisture content "
-        "0.3 points apart, within the 1.5 points of AASHTO T 99 (from memory)."
+        "T-1 and T-2, repeat tests of S-1, compared before rounding: maximum dry "
+        "density 0.4 lb/ft³ apart, within the 2.2 lb/ft³ of AASHTO T 99 (from memory); "
+        "optimum moisture content 0.3 points apart, within the 1.5 points of AASHTO T "
+        "99 (from memory)."
     )
 
 

@@ -284,7 +284,7 @@ def test_the_balances_calibration_is_asked_only_then() -> None:
     found = budget(asked.case)
 
     assert isinstance(found, Budget)
-    balance = component(found, "Balance, mass of the soil")
+    balance = component(found, "Error of the balance")
     assert balance.standard[0] == pytest.approx(0.002 / 3**0.5)
     assert balance.source == "calibration of B-1 on 2026-01-15: largest error 2 g"
     assert not [key for key in silent.case.inputs.answers if key[0] == "BalanceError"]

@@ -20,6 +20,9 @@ from buildsite.standards.tables import Method, Rounding
 FIGURES = 3
 """Significant figures of a budget: enough to add it up again."""
 
+VALUE_FIGURES = 5
+"""Significant figures of what was read: as fine as a balance or a mold is known."""
+
 NOTHING = 1e-9
 """Below this a figure is the rounding of binary floats, whatever its unit."""
 
@@ -78,6 +81,27 @@ def number(value: float) -> str:
     return plain(round_significant(snap(value), FIGURES)) if value > NOTHING else "0"
 
 
+def read(value: float) -> str:
+    """
+    Write what was read or measured, without blanks filled up by zeros.
+
+    >>> read(2001.0), read(942.4873), read(0.0)
+    ('2001', '942.49', '0')
+    """
+    return plain(round_significant(snap(value), VALUE_FIGURES).normalize())
+
+
+def bound(source: str) -> str:
+    r"""
+    Keep a last number and its unit on one line.
+
+    >>> bound("largest error 1 g")
+    'largest error 1\xa0g'
+    """
+    rest, _, last = source.rpartition(" ")
+    return f"{rest}\u00a0{last}" if rest[-1:].isdigit() else source
+
+
 def input_unit(one: Component) -> str:
     """Unit that an input is shown in."""
     return SHOWN_IN.get(one.unit, one.unit)
@@ -94,20 +118,25 @@ def quantity(one: Component) -> str:
     return f"{one.quantity} ({one.count})" if one.count > 1 else one.quantity
 
 
-def cells(one: Component, which: int, per: float) -> Iterator[Cell]:
-    """One line: `per` is what the result's unit is worth in SI."""
+def cells(one: Component, which: int, per: float, of: str) -> Iterator[Cell]:
+    """One line: `per` is what the result's unit, `of`, is worth in SI."""
     own = one.unit == "" and one.value is None  # of the result itself
     shown = "" if own else input_unit(one)
     name = f" {unit(shown).shown if shown not in ('', '%') else shown}".rstrip()
+    known = read(scaled(one.value or 0.0, one)) + name
     standard = one.standard[which]
     yield Cell(quantity(one))
-    yield Cell("—" if one.value is None else number(scaled(one.value, one)) + name)
-    yield Cell(number(standard / per if own else scaled(standard, one)) + name)
+    yield Cell("—" if one.value is None else known)
+    yield Cell(
+        f"{number(standard / per)} {of}"
+        if own
+        else f"{number(scaled(standard, one))}{name}"
+    )
     yield Cell(one.distribution)
     change = scaled(1.0, one) if not own else 1 / per
     yield Cell(number(one.sensitivity[which] / per / change))
     yield Cell(number(one.contribution[which] / per))
-    yield Cell(one.source)
+    yield Cell(bound(one.source))
 
 
 def table(case: Test, made: Budget, which: int) -> Table:
@@ -116,21 +145,21 @@ def table(case: Test, made: Budget, which: int) -> Table:
     density = case.values.density_unit
     shown = density if which == 0 else "%"
     per = 1.0 if which else 1 / from_si(1.0, density)
-    rows = [Row(tuple(cells(one, which, per))) for one in made.components]
+    of = unit(shown).shown if which == 0 else "points"
+    rows = [Row(tuple(cells(one, which, per, of))) for one in made.components]
     for label, value in (
         ("Combined standard uncertainty", made.standard[which]),
         ("Expanded uncertainty, k = 2", made.expanded[which]),
     ):
         texts = (label, "", "", "", "", number(value / per), LAW)
         rows.append(Row(tuple(map(Cell, texts)), mark="sum"))
-    result_unit = unit(shown).shown if which == 0 else "points"
     columns = (
         Column("Quantity"),
         Column("Value", number=True),
         Column("Standard uncertainty", number=True),
         Column("Distribution"),
-        Column("Sensitivity", f"{result_unit} per unit", number=True),
-        Column("Contribution", result_unit, number=True),
+        Column("Sensitivity", f"{of} per unit", number=True),
+        Column("Contribution", of, number=True),
         Column("Source"),
     )
     title = word(case.method, name, density)
