@@ -1,16 +1,17 @@
 """
 Write the readings of the demo laboratory: `python -m tests.demo.make [FOLDER]`.
 
-What it writes is every mold and every test under records/; what people
+What it writes is every mold, pycnometer and test under records/; what people
 state (staff, projects, samples, other equipment) is written by hand beside it. The
 soil's model stands in `soil`, the bench in `bench`, the plan of each test in
-`heron_flats`, `alder_quay` and `around`. `tests/test_demo.py` holds the records to it.
+`heron_flats`, `alder_quay`, `around` and `solids`. `tests/test_demo.py` holds the
+records to it.
 """
 
 import sys
 from pathlib import Path
 
-from tests.demo import around
+from tests.demo import around, solids
 from tests.demo.alder_quay import ALDER_QUAY
 from tests.demo.heron_flats import HERON_FLATS
 from tests.demo.laboratory import MOLDS
@@ -25,7 +26,8 @@ def texts() -> dict[str, str]:
     """Every file that is generated, by its path in the archive."""
     molds = {f"records/equipment/{id}.yaml": mold_text(id) for id in MOLDS}
     tests = {test.file: text_of(test) for test in PLANNED}
-    return molds | tests | {FILE: old_report()} | around.texts()
+    whole = molds | tests | {FILE: old_report()}
+    return whole | around.texts() | solids.texts()
 
 
 def write(root: Path) -> None:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from buildsite.kinds.answers import OversizeFact, PycnometerFacts
 from buildsite.kinds.kind import Inputs
+from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.specific_gravity.model import Determination, SpecificGravityTest
 from buildsite.record.units import to_si
 from buildsite.soil.coarse import mean_specific_gravity
@@ -182,6 +183,9 @@ def coarse_of(record: SpecificGravityTest, inputs: Inputs) -> CoarsePart | None:
     fact = inputs.get(OversizeFact, stated.test)
     if fact is None or fact.bulk_specific_gravity is None:
         return None
+    passed = record.processed_through
+    if passed is not None and not same_sieve(fact.sieve, passed):
+        return None  # what lies between the two sieves would be counted by nobody
     bulk, basis = float(fact.bulk_specific_gravity), fact.bulk_basis or "not stated"
     if fact.absorption is not None:
         water = float(fact.absorption)

@@ -1,13 +1,15 @@
 """A specific gravity test from its masses to its result, its page and its answer."""
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
-from buildsite.kinds.answers import SpecificGravityFact
-from buildsite.kinds.kind import Ref
+from buildsite.kinds.answers import OversizeFact, SpecificGravityFact
+from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Table
+from buildsite.kinds.specific_gravity.compute import compute
 from tests.archives import archive_of, sound
 from tests.kinds.making import archive, kind
 
@@ -207,3 +209,25 @@ def test_the_bench_asks_what_the_record_holds() -> None:
     assert bench.steps
     assert bench.ticks
     assert bench.cautions
+
+
+@pytest.mark.parametrize(("passed", "adds"), [("No. 4", True), ("3/4 in", False)])
+def test_coarse_grains_of_a_test_are_those_of_the_same_sieve(
+    passed: str, adds: bool
+) -> None:
+    # Absorption of 1.0 % and a bulk gravity of 2.62: apparent 1 / (1 / 2.62 - 0.01), by
+    # the definitions of AASHTO T 85.
+    fact = OversizeFact(
+        "No. 4", Decimal(20), Decimal("2.62"), "oven-dry", None, Decimal("1.0"), "C-1"
+    )
+    rest = f"processed_through: {passed}\ncoarse: {{test: C-1}}\n"
+    record = made(CODUTO + rest).case.record
+    inputs = Inputs({("OversizeFact", "C-1", ""): fact})
+
+    values = compute(record, inputs, None)
+
+    assert (values.combined is not None) == adds
+    if values.coarse is not None:
+        apparent = 1 / (1 / 2.62 - 0.01)
+        assert values.coarse.specific_gravity == pytest.approx(apparent)
+        assert values.coarse.basis == "apparent"

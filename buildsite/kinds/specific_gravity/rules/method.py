@@ -160,7 +160,8 @@ def coarse_incomplete(case: Test) -> Iterator[Doubt]:
         yield Doubt(
             field=("coarse",),
             found="too little to put them to the others",
-            expected="percent_retained and specific_gravity, or a test that gives both",
+            expected="percent_retained and specific_gravity of what the sieve held "
+            "back, or a test by the same sieve that gives both",
             mend="take both from the test of the coarse fraction, or take coarse out",
         )
 
