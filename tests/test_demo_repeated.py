@@ -72,6 +72,23 @@ def test_the_stated_uncertainty_holds_what_is_true(archive: Archive) -> None:
         assert abs(again.results[name].value - true[name]) < stated["expanded"]
 
 
+def test_the_budget_has_units_and_what_was_read(archive: Archive) -> None:
+    again = outcome(archive, AGAIN)
+    assert again.kind.appendices is not None
+    (made,) = again.kind.appendices(again.case)
+    density, water = (made.sheet.table(name) for name in LIMITS)
+    assert density is not None
+    assert water is not None
+
+    empty, *_ = (row for row in density.rows if row.cells[0].text == "Mold M-01, empty")
+    # B-01 reads to 1 g: half of that, rectangular, is 0.5/√3 g (JCGM 100:2008, 4.3.7).
+    assert [cell.text for cell in empty.cells[1:3]] == ["2001 g", "0.289 g"]
+    # 1.3 lbf/ft³ over 2.8, at 0.157087 kN/m³ each; 0.9 points over 2.8.
+    for table, standard in ((density, "0.0729 kN/m³"), (water, "0.321 points")):
+        (own,) = (row for row in table.rows if row.cells[0].text.startswith("Compact"))
+        assert own.cells[2].text == standard
+
+
 def test_only_the_repeat_states_it(archive: Archive) -> None:
     stating = [
         Path(file).stem

@@ -3,6 +3,8 @@
 import re
 from pathlib import Path
 
+import pytest
+
 from tests import links
 from tests.archives import changed, sound
 from tests.pages.builds import made, page, written
@@ -69,6 +71,21 @@ def test_specimens_are_counted_since_the_last_calibration() -> None:
     facts = dict(re.findall(r"<dt>([^<]+)</dt><dd>([^<]+)</dd>", text))
     assert facts["Since the last calibration"] == "10"
     assert facts["To be calibrated again after"].startswith("1000, ASTM D698")
+
+
+@pytest.mark.parametrize(
+    ("file", "line"),
+    [(MOLD, "nominal: 4 in\n"), ("equipment/O-01.yaml", "name: drying oven\n")],
+)
+def test_remarks_stand_on_the_page_and_nothing_stands_for_none(
+    file: str, line: str
+) -> None:
+    name = file.replace(".yaml", "/index.html")
+    text = page(changed({file: [[line, f"{line}remarks: the hinge is worn\n"]]}), name)
+
+    assert "the hinge is worn" in text
+    for empty in ("Remarks", 'id="about"'):
+        assert empty not in page(sound(), name)
 
 
 def test_due_dates_stand_in_order_and_none_is_called_late() -> None:

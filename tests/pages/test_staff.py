@@ -38,6 +38,17 @@ def test_each_person_has_roles_authority_and_days() -> None:
     assert "ssh-" not in text
 
 
+def test_names_have_a_column_only_where_somebody_has_one() -> None:
+    plain = "T07: {roles: [technician]"
+    named = page(
+        {"lab.yaml": [[plain, "T07: {name: Sam (invented), roles: [technician]"]]}
+    )
+
+    assert "Sam (invented)" in named
+    assert ">Name</th>" in named
+    assert ">Name</th>" not in page()
+
+
 def test_the_first_page_leads_to_it() -> None:
     assert 'href="staff/index.html"' in made(sound())["index.html"].decode()
 
