@@ -1,5 +1,6 @@
 """`new`: the next record of a kind, ready to fill in."""
 
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -25,6 +26,7 @@ from buildsite.pages.blanks import NewRecord, new_record, proposed_id, taken
 from buildsite.pages.committers import codes
 from buildsite.pages.identity import group_of, name_of
 from buildsite.record.ids import ID
+from buildsite.starting.judged import Judged, judged
 from buildsite.starting.surroundings import Surroundings, with_resolutions
 
 
@@ -48,12 +50,46 @@ def answered(
 ) -> dict[str, str]:
     """Take what was given, then what the archive knows, and ask for the rest."""
     told = {name: value for name, value in given.items() if value is not None}
+    refuse_unreadable(around, kind, told)
     for ask in kind.blank.asks if kind.blank is not None else ():
         if ask.name in told:
             continue
         guess = around.known(kind, told).get(ask.name, ask.default)
-        told[ask.name] = guess if defaults else prompt(ask, guess)
+        told[ask.name] = guess if defaults else replied(around, kind, told, ask, guess)
     return {**around.known(kind, told), **told}
+
+
+def refuse_unreadable(
+    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str]
+) -> None:
+    """Refuse an option that the record can't hold."""
+    for name in told:
+        said = judged(around, kind, told, name) if name != "project" else Judged()
+        for fault in said.refused:
+            raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
+
+
+def replied(
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    told: Mapping[str, str],
+    ask: Ask,
+    guess: str,
+) -> str:
+    """Ask until the record can hold the answer. A doubted one stands if said twice."""
+    doubted = ""
+    while True:
+        answer = prompt(ask, guess)
+        if answer == guess:
+            return answer
+        found = judged(around, kind, {**told, ask.name: answer}, ask.name)
+        if not found.refused and (not found.doubts or answer == doubted):
+            return answer
+        doubted = answer
+        for fault in found.refused:
+            click.echo(f"  ! {fault}.", err=True)
+        for fault in found.doubts if not found.refused else ():
+            click.echo(f"  ? {fault}. The same answer again keeps it.", err=True)
 
 
 def surroundings(root: Path) -> Surroundings:
@@ -75,7 +111,7 @@ def prompt(ask: Ask, guess: str) -> str:
         type=choice_of(ask),
         err=True,
     )
-    return str(answer)
+    return str(answer).strip()
 
 
 def choice_of(ask: Ask) -> click.Choice[str] | None:
@@ -132,6 +168,9 @@ def refuse_unknown_project(
         )
 
 
+KEEP = "Commit it now? Reports are issued of what is committed"
+"""Asked at a terminal. What is entered of a test is committed by `enter`."""
+
 INSIDE = ("test", "sample")
 """Groups whose records stand in a project's folder."""
 
@@ -182,7 +221,11 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             write_template(kind, new_record(kind, id, told), empty)
             return
         record = with_resolutions(archive, kind, id, told)
-        save(around, kind, folder, record, committing=commit)
+        asked = not defaults and sys.stdin.isatty()
+        keep = commit or (asked and kind.group != "test" and click.confirm(KEEP, True))
+        save(around, kind, folder, record, committing=keep)
+        if asked and kind.bench is not None:
+            click.echo(f"Type its readings: buildsite enter {id}", err=True)
 
     options: list[click.Parameter] = [
         click.Option(

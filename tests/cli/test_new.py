@@ -12,6 +12,7 @@ from buildsite.kinds import KINDS
 from tests.archives import sound
 from tests.cli.running import run
 from tests.clones import clone, git, write
+from tests.entering.terminal import Person
 
 BLANK = [each.name for each in KINDS if each.blank is not None]
 
@@ -187,6 +188,67 @@ def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
     assert found["operation"] == "mechanical"  # after another try
     assert found["face"] == "round"  # Enter takes what is offered
     assert found["calibrations"][0]["on"] == "2026-01-14"  # type: ignore[index]
+
+
+def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
+    days = ("14/1/2026", "2026-01-14", "2027-01-14")
+    masses = ("2 001", "2001", "943,2", "943.2")
+    ran = asked(root, "mold", "", *days, *masses, "", "")
+
+    assert ran.returncode == 0, ran.stderr
+    assert "! '14/1/2026'; expected a day as YYYY-MM-DD" in ran.stderr
+    assert "write the digits as read" in ran.stderr
+    text = (root / "records/equipment/M-05.yaml").read_text()
+    assert "{on: 2026-01-14, by: , next_due: 2027-01-14," in text
+    assert "mass: 2001, volume: 943.2," in text
+
+
+def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:
+    class_of_soil = ("XX", "CL")
+    said_twice = ("X09", "X09")
+    ran = asked(root, "sample", "nowhere", "", "clay", *class_of_soil, "2.65", "")
+
+    assert "No project 'nowhere' in this archive: marsh-lane" in ran.stderr
+    assert "? XX; expected a group symbol such as CL" in ran.stderr
+    assert read(root, "records/marsh-lane/samples/ML-S3.yaml")["soil"]["class"] == "CL"  # type: ignore[index]
+
+    told = ("", "", "", "", "", "2026-03-10", *said_twice, "", "")
+    ran = asked(root, "moisture-density", *told)
+    assert "? X09; expected a staff code of lab.yaml" in ran.stderr
+    test = read(root, "records/marsh-lane/tests/ML-103.yaml")
+    assert test["compacted"]["by"] == "X09"  # type: ignore[index]
+
+
+def test_an_option_that_no_record_holds_is_refused(root: Path) -> None:
+    before = files(root)
+
+    ran = run("new", "rammer", "--mass", "5.5 lb", "--defaults", "--root", root)
+
+    assert ran.status == 2
+    assert "--mass: '5.5 lb'; expected a number" in ran.err
+    assert files(root) == before
+
+
+def test_at_a_terminal_equipment_is_committed_and_a_test_says_how_to_go_on(
+    tmp_path: Path, schemas: dict[str, bytes]
+) -> None:
+    clone(tmp_path, {**sound(), **schemas})
+    known = ["--on", "", "--next-due", "", "--certificate", ""]
+
+    one = Person(tmp_path, "new", "oven", *known)
+    one.waits_for("Id [O-02]:")
+    one.types("")
+    one.waits_for("Commit it now? Reports are issued of what is committed [Y/n]:")
+    one.types("")
+    assert one.ends() == 0
+    assert git(tmp_path, "log", "-1", "--format=%s") == "O-02: new oven"
+
+    one = Person(tmp_path, "new", "water-content", *["--on", "2026-03-10"])
+    for _ in range(7):
+        one.types("")
+    one.waits_for("Type its readings: buildsite enter ML-103")
+    assert one.ends() == 0
+    assert "Commit it now?" not in one.seen
 
 
 def test_an_option_answers_its_prompt(root: Path) -> None:

@@ -1,0 +1,90 @@
+"""An answer about a new record, judged before the next is asked for."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.kinds.kind import Kind
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import new_record, proposed_id
+from buildsite.record.changes import changes
+from buildsite.record.flags import Flag, Severity
+from buildsite.record.source import Tree
+from buildsite.starting.surroundings import Surroundings
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What is said of an answer: what no record holds, and what a person may doubt."""
+
+    refused: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A record that is not written: its tree, and what is said of it."""
+
+    tree: Tree
+    unreadable: tuple[Flag, ...]
+    flags: tuple[Flag, ...]
+
+
+def judged(
+    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str], name: str
+) -> Judged:
+    """
+    Judge one answer by the record as it would be with it, and as it is without.
+
+    Parameters
+    ----------
+    around, kind
+        The archive, and what is to be written.
+    told
+        The answers so far, with the one in question.
+    name
+        Which one that is.
+    """
+    if not told.get(name, "").strip():
+        return Judged()
+    archive = around.archive
+    if name == "project" and archive.find("project", told[name]) is None:
+        there = ", ".join(archive.ids("project"))
+        return Judged((f"No project {told[name]!r} in this archive: {there}",))
+    asks = kind.blank.asks if kind.blank is not None else ()
+    usual = {ask.name: ask.default for ask in asks}
+    whole = {**usual, **around.known(kind, told), **told}
+    id = proposed_id(archive, kind, whole)
+    before = drafted(archive, kind, id, {**whole, name: ""})
+    after = drafted(archive, kind, id, whole)
+    moved = [change.field for change in changes(before.tree, after.tree)]
+
+    def fresh(flags: tuple[Flag, ...], known: tuple[Flag, ...]) -> tuple[str, ...]:
+        stood = {(flag.flag, flag.field) for flag in known}
+        return tuple(
+            f"{flag.found}; expected {flag.expected}; {flag.mend}"
+            for flag in flags
+            if (flag.flag, flag.field) not in stood
+            and flag.severity is not Severity.NOTE
+            and any(flag.field[: len(field)] == field for field in moved)
+        )
+
+    return Judged(
+        fresh(after.unreadable, before.unreadable), fresh(after.flags, before.flags)
+    )
+
+
+def drafted(
+    archive: Archive, kind: Kind[Any, Any], id: str, told: Mapping[str, str]
+) -> Draft:
+    """Read and compute a record as if it stood in the archive."""
+    record = new_record(kind, id, told)
+    data = record.text.encode()
+    with_it = Archive(
+        sorted({*archive.names, record.file}),
+        lambda name: data if name == record.file else archive.read_file(name),
+        issued=archive.issued,
+        readings=archive.readings,
+    )
+    entry, made = with_it.entry(record.file), with_it.outcome(record.file)
+    return Draft(entry.source.tree, entry.flags, made.flags if made else ())
