@@ -7,7 +7,9 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
+from buildsite.history.alone import alone
 from buildsite.history.run import SETTINGS, GitRefused, clean_environment, git
+from buildsite.record.issued import SUFFIX
 
 OWN = (
     "GIT_AUTHOR_NAME",
@@ -169,6 +171,19 @@ def commit(
         The commit's id.
     """
     who_commits(root)
+    with alone(root):
+        return _committed(root, files, message, write=write, sign=sign)
+
+
+def _committed(
+    root: Path,
+    files: Mapping[str, bytes],
+    message: str,
+    *,
+    write: Callable[[Path, bytes], None],
+    sign: bool,
+) -> str:
+    """Do what `commit` says, while nobody else of us does."""
     stood = head(root)
     before = written(root, files, write=write)
     paths = [f"./{name}" for name in sorted(files)]
@@ -180,20 +195,27 @@ def commit(
         write_with_git(
             root, "commit", *options, "--only", "--", *paths, ask=message.encode()
         )
-        _nothing_else(root, stood, files)
+        _nothing_else(root, files)
     except BaseException:
         restored(root, before, write=write)
-        if head(root) != stood:  # a hook put something else into the commit
-            write_with_git(root, "reset", "--quiet", "--soft", stood)
+        if head(root) != stood and _is_ours(root, message):
+            # a hook put something else into the commit
+            write_with_git(root, "reset", "--quiet", "--soft", "HEAD^")
         write_with_git(root, "reset", "--quiet", "HEAD", "--", *paths)
         raise
     return head(root)
 
 
-def _nothing_else(root: Path, stood: str, files: Mapping[str, bytes]) -> None:
+def _is_ours(root: Path, message: str) -> bool:
+    """Whether the newest commit is the one just made: nobody else's is taken back."""
+    said = git(root, "log", "-1", "--format=%s").decode(errors="replace").strip()
+    return said == message.partition("\n")[0].strip()
+
+
+def _nothing_else(root: Path, files: Mapping[str, bytes]) -> None:
     """Make sure that the new commit holds these bytes and no other file."""
     prefix = git(root, "rev-parse", "--show-prefix").decode().strip()
-    listing = git(root, "diff-tree", "-r", "-z", "--name-only", stood, "HEAD")
+    listing = git(root, "diff-tree", "-r", "-z", "--name-only", "HEAD^", "HEAD")
     there = set(listing.decode(errors="surrogateescape").split("\0")) - {""}
     wanted = {prefix + name for name in files}
     if there != wanted or differing(root, files):
@@ -225,7 +247,7 @@ def written(
     """Write files, all or none; give what stood there before."""
     before: dict[str, bytes | None] = {}
     try:
-        for name in sorted(files):
+        for name in sorted(files, key=chains_last):
             path = root / name
             before[name] = path.read_bytes() if path.exists() else None
             write(path, files[name])
@@ -233,6 +255,11 @@ def written(
         restored(root, before, write=write)
         raise
     return before
+
+
+def chains_last(name: str) -> tuple[bool, str]:
+    """Sort key: what names other files is written after them, lest we are killed."""
+    return name.endswith(SUFFIX), name
 
 
 def restored(

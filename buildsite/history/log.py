@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import IO
 
 from buildsite.history.homes import LAB, Homes
-from buildsite.history.run import LINK, GitRefused, clean_environment
+from buildsite.history.run import LINK, NO_GRAPH, GitRefused, clean_environment
 from buildsite.record.edits import Commit, Touch
 
 LOG = (
@@ -64,7 +64,8 @@ def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
     homes
         Where the archive stands in the repository, and stood before.
     """
-    command = ["git", "-C", str(root), "--no-replace-objects", *LOG, tip, "--"]
+    whole = ("--no-replace-objects", *NO_GRAPH)
+    command = ["git", "-C", str(root), *whole, *LOG, tip, "--"]
     with subprocess.Popen(
         command,
         stdout=subprocess.PIPE,

@@ -18,6 +18,9 @@ SETTINGS = {
 }
 
 
+NO_GRAPH = ("-c", "core.commitGraph=false")
+"""A commit-graph is a copy of who is whose parent, which anybody may have forged."""
+
 LINK = "120000"
 """Mode of a symbolic link, which is never followed."""
 
@@ -43,7 +46,7 @@ def clean_environment(given: Mapping[str, str]) -> dict[str, str]:
 
 def git(root: Path, *words: str, ask: bytes | None = None) -> bytes:
     """Run git in a folder and give what it printed."""
-    command = ["git", "-C", str(root), "--no-replace-objects", *words]
+    command = ["git", "-C", str(root), "--no-replace-objects", *NO_GRAPH, *words]
     try:
         done = subprocess.run(
             command,

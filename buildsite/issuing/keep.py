@@ -1,7 +1,9 @@
 """Keep what was planned: written whole, in one commit that holds nothing else."""
 
+from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
-from buildsite.history.commit import commit, differing, message_of, written
+from buildsite.history.alone import alone
+from buildsite.history.commit import commit, differing, head, message_of, written
 from buildsite.issuing.plan import Plan
 from buildsite.issuing.refused import Refused, laboratory
 
@@ -47,11 +49,20 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
     there += differing(plan.root, dict.fromkeys(sorted(new - set(there))))
     if there:
         raise Refused(
-            f"{name} is there already, and no item names it." for name in there
+            f"{name} is there already, and no item names it: an issue was cut short. "
+            "Take it away, then issue again."
+            for name in there
         )
     if not committing:
         written(plan.root, plan.files, write=write_whole)
         return ""
     lab = laboratory(plan.archive())
     sign = lab is not None and lab.procedures.signed_edits
-    return commit(plan.root, plan.files, message(plan), write=write_whole, sign=sign)
+    with alone(plan.root):
+        if head(plan.root) != plan.head:
+            raise EnvironmentFault(
+                "Somebody else committed while this was made ready.",
+                "Look at what stands now, and run this again.",
+            )
+        words = message(plan)
+        return commit(plan.root, plan.files, words, write=write_whole, sign=sign)

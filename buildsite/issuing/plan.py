@@ -13,6 +13,7 @@ from buildsite.issuing.recipients import cautions, mixed
 from buildsite.issuing.refused import (
     Refused,
     chain_faults,
+    cut_short,
     not_mended,
     not_ready,
     open_errors,
@@ -60,6 +61,7 @@ class Plan:
 
     A report is made of the working tree, whose inputs must stand as committed; what
     claims no result is made of HEAD, so that no half-done work can stand in its way.
+    `head` is the commit that stood when it was begun.
     """
 
     root: Path
@@ -67,6 +69,7 @@ class Plan:
     names: Sequence[str]
     stands: Callable[[str], bytes]
     listing: Listing
+    head: str
     files: dict[str, bytes] = field(default_factory=dict)
     issues: list[Issue] = field(default_factory=list)
     _past: list[History] = field(default_factory=list)
@@ -150,12 +153,12 @@ def fill(plan: Plan, ids: Sequence[str]) -> list[str]:
 
 def begun(root: Path, order: Order) -> Plan:
     """Begin a plan: from the working tree, or from HEAD."""
-    head(root)
+    stands = head(root)
     listing = list_archive(root)
     if order.claims:
-        return Plan(root, order, listing.names, listing.read, listing)
+        return Plan(root, order, listing.names, listing.read, listing, stands)
     names, read = at_revision(root, "HEAD")
-    return Plan(root, order, names, read, listing)
+    return Plan(root, order, names, read, listing, stands)
 
 
 def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:
@@ -196,7 +199,8 @@ def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
 def add(plan: Plan, archive: Archive, file: str) -> list[str]:
     """Add one test to a plan, or say why not."""
     chain = archive.chain(file)
-    faults = list(chain_faults(name_of(file), chain, plan.order))
+    faults = list(cut_short(plan.root, name_of(file), chain[0]))
+    faults = faults or list(chain_faults(name_of(file), chain, plan.order))
     if faults:
         return faults
     steps = {"withdrawal": withdrawal, "assessment": assessment}

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
+from buildsite.history import GitRefused, git
 from buildsite.history.commit import differing
 from buildsite.kinds.answers import Staff
 from buildsite.kinds.lab import Laboratory
@@ -127,6 +128,27 @@ def not_mended(past: Past, issued: Issued, breaks: str) -> Iterator[str]:
                 f"{breaks[:12]}: bring {path} back (`git checkout {breaks[:12]}^ -- "
                 f"{path}`) and commit that first. An assessment moves no number."
             )
+
+
+def cut_short(root: Path, id: str, issued: Issued | None) -> Iterator[str]:
+    """Say that an item stands in the folder and in no commit."""
+    if issued is None:
+        return
+    chain = issued.source.file
+    try:
+        data = git(root, "cat-file", "blob", f"HEAD:./{chain}")
+    except GitRefused:
+        data = b""
+    stood, _ = read_issued(chain, data)
+    held = len(stood.items) if stood is not None else 0
+    if len(issued.items) <= held:
+        return
+    back = f"`git checkout HEAD -- {chain}`" if held else "delete it"
+    yield (
+        f"{number(id, held)} stands in {chain} and in no commit: it was issued with "
+        f"--no-commit, then commit it; or that issue was cut short, then {back}, take "
+        f"{chain.removesuffix(SUFFIX)}.r{held}.* away, and issue again."
+    )
 
 
 def unmoved(outcome: Outcome, issued: Issued | None, order: Order) -> Iterator[str]:

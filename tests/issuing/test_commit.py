@@ -1,16 +1,28 @@
 """Whole or not at all: what a clone may do against an issue, and nothing swept in."""
 
+import fcntl
 import shutil
 import subprocess
+from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from buildsite.errors import EnvironmentFault
+from buildsite.files import write_whole
+from buildsite.history.commit import commit, written
+from buildsite.issuing.keep import keep
+from buildsite.issuing.plan import planned
+from buildsite.pages.issue_item import Order
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, lab, state
 
 FIRST = ("--authorized-by", "E02", "--reason", "first issue", "--on", "2026-03-13")
+
+
+ORDER = Order("report", date(2026, 3, 13), "E02", "first issue")
 
 
 @pytest.fixture
@@ -200,3 +212,95 @@ def test_where_the_laboratory_demands_it_an_issue_is_signed(
 
     assert signed.status == 0, signed.err
     assert "\ngpgsig -----BEGIN SSH" in git(root, "cat-file", "commit", "HEAD")
+
+
+def test_two_do_not_issue_at_once(root: Path) -> None:
+    before = state(root)
+    with (root / ".git" / "buildsite.lock").open("ab") as other:
+        fcntl.flock(other.fileno(), fcntl.LOCK_EX)
+
+        refused = issue(root)
+
+    assert (refused.status, refused.out) == (3, "")
+    assert "Somebody else is issuing or committing" in refused.err
+    assert state(root) == before
+    assert issue(root).status == 0
+
+
+def test_an_issue_made_ready_before_another_commit_is_made_anew(root: Path) -> None:
+    plan = planned(root, ["ML-101"], ORDER)
+    edit(root, "lab.yaml", "Sedge Hollow\n", "Sedge Hollow, north\n")
+    before = state(root)
+
+    with pytest.raises(EnvironmentFault, match="Somebody else committed"):
+        keep(plan)
+
+    assert state(root) == before
+
+
+def interfering(root: Path) -> Callable[[Path, bytes], None]:
+    """Write as ever, while somebody commits with plain git."""
+
+    def write(path: Path, data: bytes) -> None:
+        git(root, "commit", "--quiet", "--allow-empty", "--message=theirs")
+        write_whole(path, data)
+
+    return write
+
+
+FILE = "records/marsh-lane/remark.txt"
+
+
+def test_what_others_commit_meanwhile_stays(root: Path) -> None:
+    commit(root, {FILE: b"x"}, "ours\n", write=interfering(root))
+
+    assert git(root, "log", "-2", "--format=%s").splitlines() == ["ours", "theirs"]
+
+
+def test_and_stays_where_ours_is_taken_back(root: Path) -> None:
+    hook(root, "pre-commit", "exit 1")
+    git(root, "config", "core.hooksPath", ".git/none")
+    before = git(root, "rev-parse", "HEAD")
+
+    def write(path: Path, data: bytes) -> None:
+        interfering(root)(path, data)
+        git(root, "config", "--unset", "core.hooksPath")
+
+    with pytest.raises(EnvironmentFault):
+        commit(root, {FILE: b"x"}, "ours\n", write=write)
+
+    assert git(root, "log", "-1", "--format=%s") == "theirs"
+    assert git(root, "rev-parse", "HEAD^") == before
+    assert not (root / FILE).exists()
+
+
+def test_a_chain_is_written_after_what_it_names(root: Path) -> None:
+    order: list[str] = []
+
+    def write(path: Path, data: bytes) -> None:
+        order.append(path.name)
+        write_whole(path, data)
+
+    plan = planned(root, ["ML-101", "ML-102"], ORDER)
+    written(root, plan.files, write=write)
+
+    assert len(order) == 6
+    assert all(name.endswith(".issued.yaml") for name in order[-2:])
+    assert not any(name.endswith(".issued.yaml") for name in order[:-2])
+
+
+def test_an_item_in_no_commit_is_not_taken_for_issued(root: Path) -> None:
+    assert issue(root, "--no-commit").status == 0
+
+    again = issue(root)
+
+    assert again.status == 1
+    assert "ML-101 r0 stands in" in again.err
+    assert "and in no commit" in again.err
+    assert "nothing moved" not in again.err
+    chain = root / TESTS / "ML-101.issued.yaml"
+    chain.unlink()
+    assert "an issue was cut short" in issue(root).err
+    for path in (root / TESTS).glob("ML-101.r0.*"):
+        path.unlink()
+    assert issue(root).status == 0
