@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from buildsite.kinds import KINDS, across, outcome, reliance
+from buildsite.kinds import KINDS, across, outcome
 from buildsite.pages import chains, identity, moved, references
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
@@ -25,7 +25,6 @@ CATALOGUES: dict[str, tuple[Known, ...]] = {
     "outcome": outcome.KNOWN,
     "issued": (moved.MOVED, *chains.KNOWN),
     "across": across.KNOWN,
-    "reliance": reliance.KNOWN,
     **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},
 }
 READER = {fault.flag for fault in FAULTS}

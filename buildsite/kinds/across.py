@@ -185,7 +185,30 @@ REPEATS_APART = Known(
     "Two tests of one sample by one method differ by more than one operator's do.",
 )
 
-KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART)
+FOUND_WRONG = Known(
+    "calibration-found-wrong",
+    Severity.WARNING,
+    "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)",
+    "Tests relied on equipment that was found wrong since its last good calibration, "
+    "or on a calibration declared wrong.",
+)
+DUE_BY_SPECIMENS = Known(
+    "due-by-specimens",
+    Severity.WARNING,
+    "ASTM D1557-12e1, clause 7",
+    "More specimens were made with a rammer or a mold since its last calibration than "
+    "a standard allows.",
+)
+USED_OUT_OF_USE = Known(
+    "used-while-out-of-use",
+    Severity.WARNING,
+    "ISO/IEC 17025:2017, 6.4.9 (from memory)",
+    "A test that used equipment on or after the day it was taken out of use.",
+)
+EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
+"""What `kinds/reliance.py` looks for."""
+
+KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
 """Every flag that shows only beside other records."""
 
 

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from buildsite.kinds.apparatus import RammerMeasures, rammer_held
 from buildsite.kinds.calibrated import Amiss, unsettled
 from buildsite.kinds.device_records import (
     Balance,
@@ -20,9 +19,14 @@ from buildsite.record.units import to_si
 from buildsite.standards.apparatus import limit
 from buildsite.standards.tables import Method
 
+if TYPE_CHECKING:
+    from buildsite.kinds.apparatus import RammerMeasures
 
-def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> RammerMeasures:
+
+def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> "RammerMeasures":
     """Take what a calibration measured of a rammer to SI."""
+    from buildsite.kinds.apparatus import RammerMeasures
+
     return RammerMeasures(
         face=face,
         mass=None if one.mass is None else to_si(one.mass, units.mass),
@@ -64,6 +68,8 @@ def rammer_amiss(
     if method is None:
         yield from compared_amiss(one)
         return
+    from buildsite.kinds.apparatus import rammer_held
+
     found = measures(one, record.units, record.face)
     for held in rammer_held(found, method):
         if held.verdict == "outside":

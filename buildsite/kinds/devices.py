@@ -5,7 +5,6 @@ from functools import partial
 from typing import Any, TypeVar
 
 from buildsite.kinds.answers import BalanceError, DeviceFacts
-from buildsite.kinds.apparatus import limits_table, rammer_held, rammer_methods
 from buildsite.kinds.calibrated import (
     DUE_BEFORE_CALIBRATED,
     Wrong,
@@ -176,6 +175,8 @@ def last_limits(device: Any) -> Table | None:
     index = in_force(device.calibrations, None)
     if index is None or not isinstance(device, Rammer):
         return None
+    from buildsite.kinds.apparatus import limits_table, rammer_held, rammer_methods
+
     found = measures(device.calibrations[index], device.units, device.face)
     return limits_table(partial(rammer_held, found), rammer_methods(found))
 

@@ -3,10 +3,9 @@
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from functools import partial
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.apparatus import MoldMeasures, limits_table, methods, mold_held
 from buildsite.kinds.calibrated import (
     Amiss,
     Calibration,
@@ -26,7 +25,7 @@ from buildsite.kinds.kind import (
     asks_nothing,
 )
 from buildsite.kinds.mold_checks import RULES, changes
-from buildsite.kinds.mold_volumes import Volume, cubic_centimetres, volumes_figure
+from buildsite.kinds.mold_volumes import Volume, cubic_centimetres
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Sheet, Table
 from buildsite.record.flags import Flag
 from buildsite.record.parts import WeighedWith
@@ -43,6 +42,9 @@ from buildsite.record.units import LengthUnit, MassUnit, VolumeUnit, to_si
 from buildsite.soil.volume import volume_by_dimensions, volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
+
+if TYPE_CHECKING:
+    from buildsite.kinds.apparatus import MoldMeasures
 
 
 class MoldUnits(Model):
@@ -188,8 +190,10 @@ def detail(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Any]:
     }
 
 
-def measures(mold: Mold, found: Volume) -> MoldMeasures:
+def measures(mold: Mold, found: Volume) -> "MoldMeasures":
     """Take what standards set limits to."""
+    from buildsite.kinds.apparatus import MoldMeasures
+
     return MoldMeasures(mold.nominal, found.used, found.diameter, found.height)
 
 
@@ -201,6 +205,8 @@ def amiss(
         for now, was in changes(case, i):
             yield Amiss(now, was)
         return
+    from buildsite.kinds.apparatus import mold_held
+
     for held in mold_held(measures(case.record, case.values[i]), method):
         if held.verdict == "outside":
             yield Amiss(f"{held.what} {held.found}", held.words)
@@ -236,6 +242,9 @@ def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
 
 def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
     """Show the volumes that were found: over time, one by one, against limits."""
+    from buildsite.kinds.apparatus import limits_table, methods, mold_held
+    from buildsite.kinds.mold_figure import volumes_figure
+
     mold = case.record
     blocks: list[Plot | Table | Note | None] = [
         volumes_figure(mold.id, case.values),

@@ -13,7 +13,6 @@ from typing import Any
 
 from buildsite.kinds import across
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
-from buildsite.kinds.reliance import KNOWN as RELIANCE
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.canonical import canonical as written
 from buildsite.record.canonical import digest
@@ -178,7 +177,7 @@ NOTHING_TO_ACCEPT = Known(
 )
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 
-BESIDE_OTHERS = frozenset(known.flag for known in (*across.KNOWN, *RELIANCE))
+BESIDE_OTHERS = frozenset(known.flag for known in across.KNOWN)
 """Flags that show only beside other records: one that is not here may not have been
 looked for, as when a single file is checked."""
 

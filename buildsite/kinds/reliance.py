@@ -10,33 +10,16 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from buildsite.kinds.across import Trace
+from buildsite.kinds.across import (
+    DUE_BY_SPECIMENS,
+    FOUND_WRONG,
+    USED_OUT_OF_USE,
+    Trace,
+)
 from buildsite.kinds.calibrated import Amiss, in_force
 from buildsite.kinds.kind import Case, Inputs, Kind
-from buildsite.record.flags import Doubt, Known, Severity
+from buildsite.record.flags import Doubt, Known
 from buildsite.standards.tables import Cell, Method, find
-
-FOUND_WRONG = Known(
-    "calibration-found-wrong",
-    Severity.WARNING,
-    "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)",
-    "Tests relied on equipment that was found wrong since its last good calibration, "
-    "or on a calibration declared wrong.",
-)
-DUE_BY_SPECIMENS = Known(
-    "due-by-specimens",
-    Severity.WARNING,
-    "ASTM D1557-12e1, clause 7",
-    "More specimens were made with a rammer or a mold since its last calibration than "
-    "a standard allows.",
-)
-USED_OUT_OF_USE = Known(
-    "used-while-out-of-use",
-    Severity.WARNING,
-    "ISO/IEC 17025:2017, 6.4.9 (from memory)",
-    "A test that used equipment on or after the day it was taken out of use.",
-)
-KNOWN = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
 
 
 @dataclass(frozen=True, slots=True)

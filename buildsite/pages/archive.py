@@ -8,9 +8,9 @@ for, so that checking one test reads that test and what it names.
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from buildsite.kinds import across, reliance
+from buildsite.kinds import across
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, outcome, placed
 from buildsite.pages import chains, references
@@ -34,6 +34,9 @@ from buildsite.record.flags import Doubt, Flag, Known
 from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
+
+if TYPE_CHECKING:
+    from buildsite.kinds.reliance import Piece
 
 Key = tuple[str, str]
 """Group (laboratory, project, sample, equipment, test) and id in lower case."""
@@ -382,11 +385,13 @@ def survey(archive: Archive, files: Sequence[str]) -> list[across.Trace]:
     return traces
 
 
-def pieces(archive: Archive) -> list[reliance.Piece]:
+def pieces(archive: Archive) -> list["Piece"]:
     """Every piece of equipment whose record can be made out."""
+    from buildsite.kinds.reliance import Piece
+
     entries = [archive.entry(file) for file in archive.files("equipment")]
     return [
-        reliance.Piece(entry.file, entry.kind, entry.record)
+        Piece(entry.file, entry.kind, entry.record)
         for entry in entries
         if entry.kind is not None
         and entry.kind.group == "equipment"
@@ -404,6 +409,7 @@ def flags_across(
 
     `repeats` are the repeat tests as compared, where that was done already.
     """
+    from buildsite.kinds import reliance
     from buildsite.pages.repeats import repeated
 
     pairs = repeated(archive, traces) if repeats is None else repeats

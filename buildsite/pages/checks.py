@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from functools import cache
 
-from buildsite.kinds import KINDS, across, outcome, reliance
+from buildsite.kinds import KINDS, across, outcome
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.pages import chains, due, identity, moved, references, signing
 from buildsite.record.faults import FAULTS
@@ -16,7 +16,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "Files and fields", fault.known
     for one in (*identity.KNOWN, *references.KNOWN):
         yield "References", one
-    for one in (*across.KNOWN, *reliance.KNOWN):
+    for one in across.KNOWN:
         yield "Tests side by side", one
     for what, several in (
         ("Equipment on a day", (due.FALLS_DUE,)),
