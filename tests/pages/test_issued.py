@@ -157,6 +157,20 @@ def test_the_page_of_a_test_shows_what_was_issued_not_what_stands_now(
     assert b"8.62" in site["tests/ML-101/record-now.yaml"]
 
 
+def test_a_file_that_moved_no_value_raises_no_alarm(tmp_path: Path) -> None:
+    (tmp_path / "archive").mkdir()
+    root = lab(tmp_path / "archive")
+    issue(root, "ML-101", on="2026-03-13")
+    colleague = "  T09: {roles: [technician], may: [test], from: 2026-04-01}\n  E02:"
+    edit(root, "lab.yaml", "  E02:", colleague)
+
+    page = contents(built(root, tmp_path / "site"))["tests/ML-101/index.html"].decode()
+
+    assert "A file changed since issue" in page
+    assert "Moved since issue" not in page
+    assert "is-moved" not in page
+
+
 def test_a_test_that_did_not_move_has_no_box(tmp_path: Path) -> None:
     (tmp_path / "archive").mkdir()
     root = lab(tmp_path / "archive")
