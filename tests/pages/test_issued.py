@@ -149,6 +149,7 @@ def test_the_page_of_a_test_shows_what_was_issued_not_what_stands_now(
     assert reported.partition(" ")[0] in results
     assert moved.partition(" ")[0] not in results
     assert "Moved since issue" in box
+    assert "block moved" in box
     assert moved.partition(" ")[0] in box
     assert "8.60" in page.partition("in-pair")[2]
     assert "8.62" not in page.partition("in-pair")[2]
@@ -168,7 +169,7 @@ def test_a_file_that_moved_no_value_raises_no_alarm(tmp_path: Path) -> None:
 
     assert "A file changed since issue" in page
     assert "Moved since issue" not in page
-    assert "is-moved" not in page
+    assert "block moved" not in page
 
 
 def test_a_test_that_did_not_move_has_no_box(tmp_path: Path) -> None:
