@@ -15,6 +15,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
+from buildsite.history.commit import as_committed
 from buildsite.kinds.across import Trace
 from buildsite.pages import chains
 from buildsite.pages.archive import Archive, survey
@@ -290,7 +291,10 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
         If `out` is not ours, or can't be written; if the past is asked for and is
         not there.
     """
-    state = checkout(root)
+    state, read = checkout(root), read_archive(root)
+    if state.commit is not None and not state.differs:
+        same = as_committed(root, {**read.records, **read.issued})
+        state = replace(state, differs=not same)
     built = Built(checkout=state)
     notes = [DIFFERS] if state.differs else []
     options = replace(
@@ -299,7 +303,7 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
         note=" ".join((*notes, options.note)).strip(),
     )
     history = None if options.without_history else past_of(root, state)
-    stock = Stock(root, read_archive(root), options, history)
+    stock = Stock(root, read, options, history)
     archive = stock.archive()
     stock = replace(
         stock,

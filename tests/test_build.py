@@ -19,7 +19,7 @@ from buildsite.pages.page import WITHOUT_HISTORY
 from buildsite.software import software
 from tests.archives import Changes, changed, sound
 from tests.cli.running import run
-from tests.clones import clone, write
+from tests.clones import clone, git, write
 
 TEST = "marsh-lane/tests/ML-101.yaml"
 
@@ -308,3 +308,29 @@ def test_workers_answer_in_the_order_asked(jobs: int, tmp_path: Path) -> None:
     stock = builds.Stock(tmp_path, ArchiveFiles({}, {}, (), ()), Options())
     with builds.workers(jobs, stock) as each:
         assert list(each(doubled, range(40))) == list(range(0, 80, 2))
+
+
+@pytest.mark.parametrize(
+    "hidden",
+    [
+        ("update-index", "--assume-unchanged", f"records/{TEST}"),
+        ("update-index", "--skip-worktree", f"records/{TEST}"),
+        ("config", "filter.x.clean", "sed s/8.65,/8.64,/"),
+    ],
+)
+def test_records_that_git_is_told_to_pass_over_differ_all_the_same(
+    tmp_path: Path, hidden: tuple[str, ...]
+) -> None:
+    root = tmp_path / "archive"
+    root.mkdir()
+    clone(root, sound())
+    (root / ".git/info").mkdir(exist_ok=True)
+    (root / ".git/info/attributes").write_text("records/** filter=x\n")
+    git(root, *hidden)
+    record = root / "records" / TEST
+    record.write_bytes(record.read_bytes().replace(b": 8.64,", b": 8.65,"))
+    assert git(root, "status", "--porcelain") == ""
+
+    made = build(root, tmp_path / "site", Options(), 1)
+
+    assert made.checkout.differs

@@ -8,7 +8,14 @@ from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history.alone import alone
-from buildsite.history.run import SETTINGS, GitRefused, clean_environment, git
+from buildsite.history.run import (
+    SETTINGS,
+    GitRefused,
+    blobs_at,
+    clean_environment,
+    git,
+    is_record,
+)
 from buildsite.record.issued import SUFFIX
 
 OWN = (
@@ -128,6 +135,27 @@ def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
         for name in names
         if name in touched or held.get(name, "") != _blob(files[name], held.get(name))
     ]
+
+
+def as_committed(root: Path, files: Mapping[str, bytes]) -> bool:
+    """
+    Whether files are, byte for byte, what HEAD holds: no more, no fewer.
+
+    Git's own status may be told to pass over a file (`update-index --assume-unchanged`,
+    a filter, a file system monitor); its bytes can't.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    files
+        Records and issued files, by path.
+    """
+    held = blobs_at(root, "HEAD")
+    theirs = {name for name in held if is_record(name) or name.endswith(SUFFIX)}
+    return theirs == files.keys() and all(
+        _blob(data, held[name]) == held[name] for name, data in files.items()
+    )
 
 
 def _blob(data: bytes | None, like: str | None) -> str:
