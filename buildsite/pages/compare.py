@@ -9,14 +9,20 @@ from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.amending import amends
 from buildsite.pages.archive import Archive
-from buildsite.pages.edits import difference, fields_moved, unit_renamed
+from buildsite.pages.edits import (
+    FieldMoved,
+    difference,
+    fields_moved,
+    reports_moved,
+    unit_renamed,
+)
 from buildsite.pages.history_page import field_row
 from buildsite.pages.identity import name_of
 from buildsite.pages.lists import NOTHING, columns
 from buildsite.pages.revisions import numbered
 from buildsite.pages.rows import named
 from buildsite.pages.shelf import Shelf, Standing, computed, inputs
-from buildsite.record.issued import Item
+from buildsite.record.issued import Item, pins_of
 from buildsite.record.source import read_source
 
 Block = Table | Plot | Note
@@ -108,6 +114,16 @@ def reason(pair: Pair) -> Note:
     return Note(f"{pair.name}-why", f"Why r{after.revision} was issued", tuple(lines))
 
 
+def other_reports(pair: Pair, archive: Archive) -> Iterator[FieldMoved]:
+    """Other tests of which another report was used."""
+    before, after = (pins_of(one.inputs) for one in (pair.before, pair.after))
+    for file in sorted({*before, *after}):
+        issued, _ = archive.chain(file)
+        items = {one.revision: one for one in issued.items} if issued else {}
+        old, new = (items.get(one.get(file, -1)) for one in (before, after))
+        yield from reports_moved(file, old, new)
+
+
 def changed_fields(pair: Pair, archive: Archive, shelf: Shelf) -> Table:
     """Fields of every record that was used in another state, for the laboratory."""
     old = dict(inputs(archive, pair.stands.file, pair.before, shelf))
@@ -127,6 +143,7 @@ def changed_fields(pair: Pair, archive: Archive, shelf: Shelf) -> Table:
             for one in (old, new)
         ]
         rows += [field_row(moved) for moved in fields_moved(path, *trees)]
+    rows += [field_row(moved) for moved in other_reports(pair, archive)]
     heads = columns("What", "Of", "Before", "After", "Difference")
     note = f"Not to be had any more: {', '.join(gone)}." if gone else ""
     return Table(

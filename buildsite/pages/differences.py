@@ -1,5 +1,6 @@
 """What differs between two states of a test: readings, equipment, results, flags."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -208,7 +209,7 @@ def said(answers: Answers) -> dict[tuple[str, str], Tree]:
     found: dict[tuple[str, str], Tree] = {}
     for (asked, id, day), answer in sorted(answers.items()):
         tree: Tree = plain(answer)
-        noun = tree.get("kind") or asked.removesuffix("Facts").removesuffix("Fact")
+        noun = tree.get("kind") or spaced(asked)
         if asked == "LaboratoryFacts":
             tree["staff"] = {one["code"]: person(one) for one in tree["staff"]}
         key = (str(noun).lower(), id)
@@ -216,6 +217,17 @@ def said(answers: Answers) -> dict[tuple[str, str], Tree]:
             key = (key[0], f"{id} on {day}")
         found[key] = discreet(asked, tree)
     return found
+
+
+def spaced(asked: str) -> str:
+    """
+    Name what was asked, by the class of its answer.
+
+    >>> spaced("SpecificGravityFact"), spaced("MoldFacts")
+    ('specific gravity', 'mold')
+    """
+    bare = asked.removesuffix("Facts").removesuffix("Fact")
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", bare).lower()
 
 
 def person(one: Tree) -> Tree:

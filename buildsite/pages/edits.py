@@ -12,6 +12,7 @@ from buildsite.kinds.reporting import WEIGHTS, printed
 from buildsite.record.changes import Change, changes
 from buildsite.record.edits import Commit, Signature
 from buildsite.record.flags import Field, Flag, spell
+from buildsite.record.issued import Item
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS
 
@@ -185,6 +186,20 @@ PRIVATE = {
     "project": ("contact", "name"),
 }
 """Fields of people: that they changed is shown, what they say is not."""
+
+
+def reports_moved(
+    file: str, old: Item | None, new: Item | None
+) -> Iterator[FieldMoved]:
+    """Which report of another test is used, and what it states otherwise."""
+    numbers = ["" if one is None else f"r{one.revision}" for one in (old, new)]
+    if numbers[0] == numbers[1]:
+        return
+    yield FieldMoved(file, "report used", *numbers)
+    were, are = (one.results if one is not None else {} for one in (old, new))
+    for name in sorted({*were, *are}):
+        if were.get(name) != are.get(name):
+            yield FieldMoved(file, name, were.get(name, ""), are.get(name, ""))
 
 
 def fields_moved(file: str, old: Tree, new: Tree) -> Iterator[FieldMoved]:

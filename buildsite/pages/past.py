@@ -22,12 +22,13 @@ from buildsite.pages.edits import (
     FieldMoved,
     Timeline,
     fields_moved,
+    reports_moved,
     results_moved,
 )
 from buildsite.pages.identity import group_asked, group_of, name_of
 from buildsite.pages.then import NOWHERE, State, apart, is_written, placed, record_id
 from buildsite.record.edits import Commit, Past, Signature
-from buildsite.record.issued import SUFFIX
+from buildsite.record.issued import SUFFIX, Item, read_issued
 
 LAB = "records/lab.yaml"
 ITEM = re.compile(rb"^- ", re.MULTILINE)
@@ -249,7 +250,7 @@ class Lookback:
             reason=reason(commit),
             files=tuple(touched),
             placed=placed(old.file, new.file),
-            fields=tuple(self._fields(commit, touched)),
+            fields=(*self._fields(commit, touched), *self._reports(commit, touched)),
             results=tuple(results_moved(*reported)),
             came=apart(new.flags, old.flags),
             went=apart(old.flags, new.flags),
@@ -275,6 +276,21 @@ class Lookback:
         for key, (old, new) in trees.items():
             if key in files and old and new:
                 yield from fields_moved(files[key], dict(old), dict(new))
+
+    def _reports(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
+        """Reports of other tests that a commit issued, and what they state."""
+        for path in touched:
+            if path.endswith(SUFFIX):
+                before = self._against(commit, path)
+                old = self._last_report(before, path) if before else None
+                new = self._last_report(commit.id, path)
+                yield from reports_moved(f"{path.removesuffix(SUFFIX)}.yaml", old, new)
+
+    def _last_report(self, commit: str, path: str) -> Item | None:
+        """The last report of an issued file at a commit."""
+        data = self.past.read(commit, path)
+        issued = read_issued(path, data)[0] if data is not None else None
+        return issued.last_report if issued is not None else None
 
     def _against(self, commit: Commit, path: str) -> str:
         """Which parent had a file otherwise: a merge may drop what another brought."""

@@ -147,7 +147,11 @@ def proof(item: Item) -> Table:
 def page_of(path: str) -> Cell:
     """An input, with its page where its sort has one."""
     what = group_of(path)
-    linked = what in ("test", "sample", "project", "equipment") and "#" not in path
+    file, mark, number = path.partition("#")
+    if mark:  # a report of another test
+        test = name_of(file).removesuffix(".issued")
+        return Cell(path, ("revision", f"{test}/r{number}"))
+    linked = what in ("test", "sample", "project", "equipment")
     return Cell(path, (what, name_of(path)) if linked else None)
 
 

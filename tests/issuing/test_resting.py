@@ -120,12 +120,14 @@ def test_an_amended_specific_gravity_moves_the_curve_that_rests_on_it(
     assert "moved-since-issue" in names(root)
     assert run("verify", "--root", root).status == 0
     history = run("history", "ML-101", "--root", root).out
-    assert "GS-1" in history
+    assert "specific gravity" in history
+    assert "2.69 → 2.70" in history
     again = issue(root, "ML-101", *FIRST[:2], "--reason", "follows", on="2026-03-21")
     assert again.status == 0, again.err
     item = issued(root, "ML-101").items[-1]
     assert f"{INPUT}#1" in item.inputs
-    assert b"2.69" in kept(root, "ML-101", 1)
+    assert b"2.69 \xe2\x86\x92 2.70" in kept(root, "ML-101", 1)
+    assert b"by GS-1" in kept(root, "ML-101", 1)
     assert run("verify", "--root", root).status == 0
 
 
@@ -144,6 +146,24 @@ def test_what_was_issued_is_computed_again_from_the_report_of_its_time(
     assert run("build", "--out", out, "--root", root, "--jobs", "1").status == 0
     page = (out / "tests/ML-101/index.html").read_text("utf-8")
     assert "2.69, measured" in page
+    first = (out / "tests/ML-101/r0/index.html").read_text("utf-8")
+    assert 'href="../../../tests/GS-1/r0/index.html"' in first
+
+
+def test_the_compare_page_says_which_report_was_used_and_what_it_states(
+    root: Path,
+) -> None:
+    issue(root, "ML-101", "GS-1", *FIRST)
+    edit(root, GRAVITY, *MISREAD)
+    issue(root, "GS-1", *FIRST[:2], "--reason", "misread", on="2026-03-20")
+    issue(root, "ML-101", *FIRST[:2], "--reason", "follows", on="2026-03-21")
+
+    out = root.parent / "site"
+    assert run("build", "--out", out, "--root", root, "--jobs", "1").status == 0
+
+    page = (out / "tests/ML-101/compare/index.html").read_text("utf-8")
+    assert "report used" in page.lower()
+    assert "2.70" in page
 
 
 def test_a_withdrawn_specific_gravity_gives_no_value_and_blocks(root: Path) -> None:

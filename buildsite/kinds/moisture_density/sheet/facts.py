@@ -8,7 +8,7 @@ from buildsite.kinds.any_test.facts import Used, facts, joined, standard_row
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.links import mold_refs
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.sheet import Table
+from buildsite.kinds.sheet import Cell, Table
 
 
 def form_of_curve(case: Test) -> str:
@@ -25,7 +25,7 @@ def method_facts(case: Test) -> Table:
     blows = ""
     if record.layers and record.blows_per_layer:
         blows = f"{record.layers} layers of {record.blows_per_layer} blows"
-    gravity, coarse = values.gravity, values.oversize
+    coarse = values.oversize
     dried = record.dried_back
     return facts(
         "method",
@@ -49,13 +49,7 @@ def method_facts(case: Test) -> Table:
                 if rammer
                 else "",
             ),
-            (
-                "Specific gravity",
-                f"{gravity.value}, {gravity.basis}; water at "
-                f"{shown_places(values.water_temperature_c, 0)} °C"
-                if gravity
-                else "not stated",
-            ),
+            ("Specific gravity", gravity_cell(case)),
             (
                 "Oversize",
                 joined(
@@ -72,6 +66,21 @@ def method_facts(case: Test) -> Table:
             ("Curve", form_of_curve(case)),
         ],
     )
+
+
+def gravity_cell(case: Test) -> Cell:
+    """Specific gravity that zero air voids rest on, and the test that found it."""
+    values, record = case.values, case.record
+    gravity = values.gravity
+    if gravity is None:
+        return Cell("not stated")
+    text = (
+        f"{gravity.value}, {gravity.basis}; water at "
+        f"{shown_places(values.water_temperature_c, 0)} °C"
+    )
+    if gravity.source in (record.id, record.sample):
+        return Cell(text)
+    return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
 
 
 def molds(case: Test) -> Iterator[Used]:
