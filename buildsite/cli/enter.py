@@ -22,8 +22,10 @@ from buildsite.entering.talk import talk
 from buildsite.entering.words import plainer
 from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.files import list_archive
+from buildsite.history.begin import identity
 from buildsite.issuing.refused import laboratory, without_authority
 from buildsite.pages.archive import Archive
+from buildsite.pages.committers import codes
 
 WIDEST = 60
 """Columns of a talk: readable over SSH, whatever the screen has."""
@@ -61,17 +63,13 @@ def enter(
     options = {name.replace("_", "-"): value for name, value in told.items()}
     terminal = Terminal(options)
     with terminal.hang_up_heard():
-        try:
-            who = by or terminal.ask(Ask("Your staff code: "))
-        except Stopped:
-            raise click.UsageError("Who enters? Give --by CODE.") from None
-        seat(folder, id, who, on, terminal, committing=not no_commit)
+        seat(folder, id, by, on, terminal, committing=not no_commit)
 
 
 def seat(
     folder: Path,
     id: str,
-    by: str,
+    by: str | None,
     on: str | None,
     terminal: "Terminal",
     *,
@@ -80,16 +78,20 @@ def seat(
     """Open the record for one person, and hold the talk."""
     listing, day = list_archive(folder), day_or_today(on)
     archive = Archive(listing.names, listing.read, issued=listing.issued)
+    lab = laboratory(archive)
+    by = by or code_of(folder, lab, terminal)
     file = archive.find("test", id) or id
     desk = Desk(
         file, listing.names, listing.read, by, day, archive.readings, listing.issued
     )
     look = desk.look(listing.read(file))
-    reasons = [*without_authority(archive, by, "test", day), *closed(id, look)]
+    authority = [*without_authority(archive, by, "test", day)]
+    reasons = [*authority, *closed(id, look)]
     if reasons:
-        click.echo("\n".join([*reasons, "Nothing was entered."]), err=True)
+        remedy = [WHO_MAY] if authority else []
+        click.echo("\n".join([*reasons, *remedy, "Nothing was entered."]), err=True)
         raise SystemExit(FAULTY)
-    lab, data = laboratory(archive), look.source.data
+    data = look.source.data
     signed = lab is not None and bool(lab.procedures.signed_edits)
     kept = keeper(folder, file, committing=committing, signed=signed)
     base = as_committed(folder, file) if committing else data
@@ -101,6 +103,28 @@ def seat(
         talk(sitting, recovered=ours, foreign=changed and not ours),
         Hands(terminal, kept, data, by),
     )
+
+
+WHO_MAY = (
+    "Give another --by or --on; who may do what, and since when, stands in "
+    "records/lab.yaml."
+)
+
+
+def code_of(folder: Path, lab: Any, terminal: "Terminal") -> str:
+    """Ask who enters, until it is somebody; Enter takes whom git knows here."""
+    _, email = identity(folder)
+    me = codes(lab).get(email.casefold(), "") if email else ""
+    there = ", ".join(lab.staff) if lab is not None else ""
+    while True:
+        try:
+            said = terminal.ask(Ask(f"Your staff code{f' [{me}]' if me else ''}: "))
+        except Stopped:
+            raise click.UsageError("Who enters? Give --by CODE.") from None
+        code = said or me
+        if not there or code in lab.staff or not sys.stdin.isatty():
+            return code
+        terminal.say((f"  ! {code!r} is none of: {there}.",))
 
 
 def closed(id: str, look: Look) -> Iterator[str]:

@@ -115,13 +115,19 @@ def lines(case: Test, found: Advice) -> Iterator[str]:
         yield f"Next: aim at {percent(found.aim.water_content)}, {found.aim.why}."
         yield water_line(found)
     elif not stands.points:
-        yield NO_AIM
+        yield NO_WATER if compacted(case) else NO_AIM
     yield from soil_lines(case, found.soil)
 
 
 NO_AIM = (
     "Where to begin can't be told: state the soil's class on the sample, or the water "
     "content to aim at with --aim."
+)
+
+
+NO_WATER = (
+    "What to make next can't be told before a water content is known, from the oven or "
+    "as an estimate. With --aim, --pan and --water-content it tells the water to add."
 )
 
 
@@ -139,8 +145,9 @@ def not_known(case: Test, stands: Standing) -> Iterator[str]:
         which = "point" if len(missing) == 1 else "points"
         yield (
             f"Water content of {which} {', '.join(missing)} not known: for an "
-            "estimate, enter the soil in the pan and the water added, and state the "
-            "water content as received on the sample."
+            "estimate, enter the soil in the pan and the water added, and write the "
+            "water content as received into the sample's record "
+            "(as_received_water_content)."
         )
 
 

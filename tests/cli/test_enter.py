@@ -231,6 +231,23 @@ def test_at_a_terminal_one_stops_and_goes_on(lab: Path) -> None:
     assert clean(lab)
 
 
+def test_a_wrong_code_is_asked_for_again_and_who_git_knows_is_offered(
+    lab: Path,
+) -> None:
+    file = lab / "records/lab.yaml"
+    text = file.read_text().replace("T04: {", "T04: {emails: [a@lab.example], ")
+    file.write_text(text)
+    person = Person(lab, "enter", ID, DAY)
+    person.waits_for("Your staff code [T04]: ")
+    person.types("T99")
+    person.waits_for("! 'T99' is none of: ")
+    person.waits_for("Your staff code [T04]: ")
+    person.types("")
+    person.waits_for("Point 3: Mold and wet soil (g, to 1): ")
+    person.types("/")
+    assert person.ends() == 0
+
+
 @pytest.mark.parametrize("key", ["\x03", "\x04"], ids=["Ctrl-C", "Ctrl-D"])
 def test_a_key_that_ends_it_loses_nothing(lab: Path, key: str) -> None:
     person = Person(lab, "enter", ID, DAY, "--by", "T07")

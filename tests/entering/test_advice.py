@@ -245,3 +245,28 @@ def test_it_is_data_for_other_programs_too() -> None:
     assert data["wet_mass"] == "rises"
     assert [point["number"] for point in data["points"]] == [1, 2, 3]
     assert data["soil"]["enough"] is True
+
+
+def without_water(points: int) -> str:
+    """Some points of which neither oven nor pan tells the water content."""
+    return begun(points)
+
+
+def test_wet_masses_alone_are_told_as_they_came_and_decide_nothing() -> None:
+    # ML-102 as compacted: 3854, 3939, 4002, 4007, 3981 g.
+    found, told = advised(without_water(4), SEPARATE)
+    assert "As compacted, the wet mass still rose at point 4." in told
+    assert (found.stands.wet_mass, found.aim) == ("", None)
+
+    found, told = advised(without_water(5), SEPARATE)
+    assert "the wet mass was greatest at point 4: if each was wetter" in told
+    assert "can't be told before a water content is known" in told
+    assert "Next: aim" not in told
+
+
+def test_specimens_made_are_counted_before_the_oven_tells_of_them() -> None:
+    # ASTM D698 method A (from memory): about 5 lb each; one of four is wanting.
+    _, told = advised(without_water(3), SEPARATE)
+
+    assert "Wanted: 1 more point" in told
+    assert "4 specimens" not in told

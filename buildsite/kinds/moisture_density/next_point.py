@@ -176,7 +176,8 @@ def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
 def target(case: Test, stands: Standing) -> Target | None:
     """The water content to make next; None where nothing more is wanted."""
     if not stands.points:
-        return first_target(stands.optimum)
+        begun = any(made(case, i) for i in range(len(case.record.points)))
+        return None if begun else first_target(stands.optimum)
     ways = [one.side for one in stands.wanted if one.side]
     if not stands.wanted:
         return None

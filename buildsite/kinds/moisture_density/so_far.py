@@ -21,27 +21,29 @@ class Expected:
 
 def wet_in_order(case: Test) -> list[tuple[int, float]]:
     """Wet densities from dry to wet, where that order is known. [kg/m³]"""
-    wets = {
-        point.number: point.wet_density
+    wets = wets_of(case)
+    if case.record.specimens == "reused":
+        return wets
+    waters = water_contents(case)
+    if any(number not in waters for number, _ in wets):
+        return []
+    return sorted(wets, key=lambda one: waters[one[0]][0])
+
+
+def wets_of(case: Test) -> list[tuple[int, float]]:
+    """Wet densities in the order of the points. [kg/m³]"""
+    return [
+        (point.number, point.wet_density)
         for point in case.values.points
         if point.wet_density is not None and not point.rejected
-    }
-    if case.record.specimens == "reused":
-        return sorted(wets.items())
-    waters = water_contents(case)
-    if any(number not in waters for number in wets):
-        return []
-    return sorted(wets.items(), key=lambda one: waters[one[0]][0])
+    ]
 
 
 def wet_mass(case: Test) -> tuple[str, str]:
     """Whether the wet mass still rises at the wettest point, and what that means."""
     wets = wet_in_order(case)
     if len(wets) < 2:
-        return (
-            "",
-            "The wet mass of two points or more is needed to see it rise or fall.",
-        )
+        return "", as_compacted(case)
     (_, before), (number, last) = wets[-2:]
     rises = last > before * (1 + HAIR)
     cell = wet_mass_cell(case)
@@ -51,6 +53,25 @@ def wet_mass(case: Test) -> tuple[str, str]:
     word = "still rose" if rises else "fell or stayed"
     text = f"The wet mass {word} at point {number}{rule}."
     return ("rises" if rises else "falls"), text
+
+
+def as_compacted(case: Test) -> str:
+    """
+    What the wet mass did from point to point as they were made, and no more.
+
+    It decides nothing: that each point was wetter than the last is not on record.
+    """
+    wets = wets_of(case)
+    if len(wets) < 2:
+        return "The wet mass of two points or more is needed to see it rise or fall."
+    highest, _ = max(wets, key=lambda one: one[1])
+    last, _ = wets[-1]
+    if highest == last:
+        return f"As compacted, the wet mass still rose at point {last}."
+    return (
+        f"As compacted, the wet mass was greatest at point {highest}: if each was "
+        "wetter than the one before, the optimum is near or passed."
+    )
 
 
 def with_dry(found: Sequence[Estimate]) -> list[tuple[int, float, float]]:
