@@ -1,5 +1,6 @@
 """Half a clone is refused, with the command that mends it; and that command does."""
 
+from hashlib import sha1
 from pathlib import Path
 
 import pytest
@@ -76,3 +77,29 @@ def test_a_revision_that_is_not_there(tmp_path: Path) -> None:
     two_edits(tmp_path)
 
     assert "'no-such-branch'" in refused(tmp_path, "no-such-branch").cause
+
+
+def chunks_of(data: bytes) -> dict[bytes, int]:
+    """Where the chunks of a commit-graph begin: gitformat-commit-graph(5)."""
+    rows = [data[8 + 12 * i : 20 + 12 * i] for i in range(data[6] + 1)]
+    return {row[:4]: int.from_bytes(row[4:], "big") for row in rows}
+
+
+def test_a_forged_commit_graph_hides_no_commit(tmp_path: Path) -> None:
+    root = begun(tmp_path)
+    commits = [edit(root, str(i), {"records/a.txt": str(i)}) for i in range(4)]
+    git(root, "commit-graph", "write", "--reachable")
+    path = root / ".git/objects/info/commit-graph"
+    data = bytearray(path.read_bytes())
+    at, ids = chunks_of(bytes(data)), sorted(commits)
+    rows = at[b"CDAT"]
+    newest, oldest = ids.index(commits[-1]), ids.index(commits[0])
+    parent = rows + 36 * newest + 20  # behind the tree's name of 20 bytes
+    data[parent : parent + 4] = oldest.to_bytes(4, "big")
+    path.chmod(0o644)
+    path.write_bytes(bytes(data[:-20]) + sha1(data[:-20]).digest())  # noqa: S324
+    assert git(root, "log", "--format=%s").splitlines() == ["3", "0"]  # git is fooled
+
+    past = read_history(root)
+
+    assert [commit.subject for commit in past.commits] == ["3", "2", "1", "0"]
