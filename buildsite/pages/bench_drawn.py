@@ -155,7 +155,8 @@ def hint(reading: Reading) -> str:
         return f"prescribed: {reading.usual}"
     if reading.choices:
         return listed(reading.choices)
-    return HINTS.get(reading.takes, "")
+    told = HINTS.get(reading.takes, "")
+    return "" if told and reading.words.endswith(told) else told
 
 
 def box(reading: Reading, *, full: bool) -> Box:

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from html import escape
 
 from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Part
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.bench_drawn import PLACE, Drawn, Head, Shape, page
@@ -68,7 +69,7 @@ def worksheet(
         others=tuple(label for label, _ in rest),
         steps=bench.steps,
         ticks=bench.ticks if open_ else (),
-        cautions=bench.cautions,
+        cautions=(*(one for one in bench.cautions if one != LOCAL_RULES), LOCAL_RULES),
     )
     return filled(drawn(bench.parts, stretches, shape), values)
 

@@ -14,10 +14,13 @@ from tests.cli.running import run
 from tests.clones import write
 from tests.conftest import ROOT
 
-KINDS = ("moisture-density", "water-content", "coarse-fraction")
-TESTS = ("HF-0107", "HF-0109", "HF-0113", "AQ-0001", "AQ-0005", "AQ-0008")
+KINDS = ("moisture-density", "water-content", "coarse-fraction", "specific-gravity")
+TESTS = (
+    *("HF-0107", "HF-0109", "HF-0113", "AQ-0001", "AQ-0005", "AQ-0008"),
+    *("AQ-0016", "AQ-0019"),
+)
 """Of the demo: pounds and two pans, gravel, a rejected point, two containers, a paper
-report, one in progress."""
+report, one in progress; a coarse fraction, a specific gravity."""
 
 TEST = "marsh-lane/tests/ML-102.yaml"
 

@@ -216,3 +216,15 @@ def test_equipment_has_no_bench_sheet() -> None:
     assert outcome is not None
 
     assert worksheet(site_of(archive, Options()), outcome) is None
+
+
+@pytest.mark.parametrize("file", DEMO)
+def test_every_sheet_puts_local_rules_first(file: str) -> None:
+    names = [p.relative_to(ROOT).as_posix() for p in (ROOT / "records").rglob("*.yaml")]
+    records = [name for name in names if not name.endswith(".issued.yaml")]
+    archive = Archive(records, lambda name: (ROOT / name).read_bytes())
+
+    text = sheet_in(archive, file)
+
+    assert text.count("Follow your local rules and licensed practice") == 1
+    assert "no. <small>no." not in text

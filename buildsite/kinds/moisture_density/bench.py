@@ -1,6 +1,5 @@
 """The bench of a compaction test: what is read, in the order in which it is read."""
 
-from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Reading
 from buildsite.kinds.bench_parts import act, basis, entry, oven, resolution
 from buildsite.kinds.moisture_density.at_the_bench import odd, progress
@@ -19,7 +18,7 @@ def bench(case: Test) -> Bench:
         parts=parts(case),
         steps=steps(case),
         ticks=ticks(case),
-        cautions=(*CAUTIONS, LOCAL_RULES),
+        cautions=CAUTIONS,
         progress=progress(case),
         odd=odd(case),
     )
