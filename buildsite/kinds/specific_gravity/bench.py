@@ -2,7 +2,9 @@
 
 from decimal import Decimal
 
+from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Progress, Reading
+from buildsite.kinds.bench_parts import act
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.specific_gravity.case import Test
 from buildsite.kinds.specific_gravity.sheet import CAUTIONS
@@ -36,23 +38,18 @@ TICKS = (
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
     return Bench(
-        parts=(before(case), air(case), *pycnometers(case), after(case)),
+        parts=(
+            act("Preparing", "prepared", "Prepared", needed=False),
+            before(case),
+            air(case),
+            *pycnometers(case),
+            after(case),
+            act("Weighed dry", "dried", "Weighed dry", needed=False),
+        ),
         steps=STEPS,
         ticks=TICKS,
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, LOCAL_RULES),
         progress=lambda: progress(case),
-    )
-
-
-def who(title: str, at: str) -> Part:
-    """Who did something, and on which day."""
-    return Part(
-        title,
-        (at,),
-        (
-            Reading("on", f"{title} on", takes="day"),
-            Reading("by", f"{title} by", takes="code"),
-        ),
     )
 
 
@@ -91,8 +88,8 @@ def air(case: Test) -> Part:
         "Air driven out",
         ("deaired",),
         (
-            Reading("by", "By", takes="choice", choices=ways),
-            Reading("hours", "For", unit="h"),
+            Reading("by", "Air driven out by", takes="choice", choices=ways),
+            Reading("hours", "Air driven out for", unit="h"),
         ),
     )
 
@@ -120,7 +117,7 @@ def pycnometers(case: Test) -> tuple[Part, ...]:
         ),
     )
     readings = (
-        Reading("pycnometer", "Pycnometer no.", takes="equipment", of="pycnometer"),
+        Reading("pycnometer", "Pycnometer", takes="equipment", of="pycnometer"),
         mass(case, "pycnometer_mass", "Empty pycnometer", needed=False),
         mass(case, "pycnometer_soil_and_water", "Pycnometer, soil and water"),
         Reading(
@@ -134,7 +131,7 @@ def pycnometers(case: Test) -> tuple[Part, ...]:
     )
     return (
         equipment,
-        who("Tested", "tested"),
+        act("Testing", "tested", "Tested", needed=True),
         Part(
             "Determinations",
             ("determinations",),
