@@ -42,6 +42,7 @@ Tell git who you are, with the address that stands beside your code in
 
     git pull --rebase
     buildsite new moisture-density       the next test, all known things filled in
+    buildsite worksheet TEST             a bench sheet, for who writes on paper first
     buildsite enter TEST --by {tester}        type the readings
     buildsite next TEST                  how much water the next point takes
     buildsite check                      what is missing or can't be
@@ -62,6 +63,7 @@ the new report says what it amends.
 ## Now and then
 
     buildsite new project --commit       or sample, mold, rammer, balance, oven, sieve
+    buildsite check --due 30d            what is to be calibrated in the next 30 days
     buildsite serve                      the site, on this machine alone
     buildsite build                      the site into the folder site/
     buildsite diff                       what moved since it was issued

@@ -25,6 +25,7 @@ KINDS = {
     "compare": r"tests/[^/]+/compare/index\.html",
     "revision": r"tests/[^/]+/r\d+/index\.html",
     "kept report": r"tests/[^/]+/r\d+/report\.html",
+    "uncertainty": r"tests/[^/]+/uncertainty/index\.html",
     "bench sheet": r"tests/[^/]+/worksheet\.html",
     "changes": r"changes/index\.html",
     "equipment list": r"equipment/index\.html",
