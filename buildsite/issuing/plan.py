@@ -22,6 +22,7 @@ from buildsite.issuing.refused import (
     unmoved,
     without_authority,
 )
+from buildsite.issuing.reviews import since_review
 from buildsite.issuing.then import as_issued
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.amending import Amends, amends, sent_before
@@ -51,7 +52,7 @@ class Issue:
     order: Order
     outcome: Outcome
     amends: Amends | None
-    cautions: tuple[str, ...] = ()  # of who receives it, and who does not
+    cautions: tuple[str, ...] = ()  # of who receives it, and of its review
 
 
 @dataclass
@@ -331,6 +332,8 @@ def append(plan: Plan, archive: Archive, outcome: Outcome, told: Amends | None) 
     standing = plan.read(name) if issued is not None else None
     plan.files[name] = appended(standing, outcome.id, item)
     said = tuple(cautions(archive, outcome, issued, order))
+    if order.sort == "report":
+        said = (*said, *since_review(plan.past, outcome))
     plan.issues.append(Issue(number(outcome.id, revision), order, outcome, told, said))
 
 
