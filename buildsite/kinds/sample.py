@@ -237,6 +237,16 @@ USUAL_SIEVES = ("3/4 in", "3/8 in", "No. 4")
 """Shown of every sample, stated or not."""
 
 
+def gravity_cell(gravity: SpecificGravityFact | None, sample: str) -> Cell:
+    """The specific gravity, and the test that found it where one did."""
+    if gravity is None:
+        return Cell("—")
+    text = f"{gravity.value}, {gravity.basis}"
+    if gravity.source == sample:
+        return Cell(text)
+    return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
+
+
 def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show what was received."""
     answer = facts_of(case)
@@ -262,7 +272,7 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
         ("Water content as received", Cell(_percent(answer.as_received_water_content))),
         (
             "Specific gravity",
-            Cell(f"{gravity.value}, {gravity.basis}" if gravity else "—"),
+            gravity_cell(gravity, answer.id),
         ),
         *(
             (f"Retained on {sieve}", Cell(_percent(getattr(answer, field))))

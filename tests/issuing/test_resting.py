@@ -53,6 +53,10 @@ def names(root: Path, test: str = "ML-101") -> set[str]:
     return {one["flag"] for one in flags if one["file"].endswith(f"/{test}.yaml")}
 
 
+def stated(root: Path) -> str:
+    return (root / "records" / SAMPLE).read_text("utf-8")
+
+
 def gravity(root: Path) -> str:
     return str(show(root)["curve"]["specific_gravity"])
 
@@ -71,6 +75,22 @@ def test_before_its_report_the_record_is_asked_and_nothing_final_follows(
     assert "rests on GS-1" in refused.err
     assert "not issued" in refused.err
     assert issue(root, "ML-101", *FIRST, "--preliminary").status == 0
+    assert run("verify", "--root", root).status == 0
+
+
+def test_a_final_report_follows_a_preliminary_one_that_rested_on_the_record(
+    root: Path,
+) -> None:
+    issue(root, "ML-101", *FIRST, "--preliminary")
+
+    ran = issue(root, "ML-101", "GS-1", *FIRST, on="2026-03-14")
+
+    assert ran.status == 0, ran.err
+    first, last = issued(root, "ML-101").items
+    assert f"{TESTS}/GS-1.yaml" in first.inputs
+    assert f"{INPUT}#0" in last.inputs
+    assert run("verify", "--root", root).status == 0
+    assert "moved-since-issue" not in names(root)
 
 
 def test_the_item_is_an_input_with_the_digest_of_the_whole_of_it(root: Path) -> None:
@@ -146,6 +166,8 @@ def test_what_was_issued_is_computed_again_from_the_report_of_its_time(
     assert run("build", "--out", out, "--root", root, "--jobs", "1").status == 0
     page = (out / "tests/ML-101/index.html").read_text("utf-8")
     assert "2.69, measured" in page
+    sample = (out / "samples/ML-S1/index.html").read_text("utf-8")
+    assert ("2.70, measured; by GS-1" in sample) == ("test: GS-1" in stated(root))
     first = (out / "tests/ML-101/r0/index.html").read_text("utf-8")
     assert 'href="../../../tests/GS-1/r0/index.html"' in first
 
