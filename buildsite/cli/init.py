@@ -12,6 +12,7 @@ from buildsite.cli.begun import Told, put, refuse_others, refuse_to_overwrite
 from buildsite.cli.common import day_or_today
 from buildsite.history import begin as git
 from buildsite.history.drivers import ATTRIBUTES
+from buildsite.pages.blanks import slug
 from buildsite.record.ids import ID
 from buildsite.software import installed_from, lock
 from buildsite.standards.tables import designations, nearest, standard
@@ -69,7 +70,14 @@ def init(folder: Path, *, defaults: bool, **given: str | None) -> None:
     if given["git_name"] or given["git_email"]:
         name, email = "", ""  # said on purpose: here it holds, whoever git knows
     told, me = beginning(tell, given, git.branch_of(place) if clone else "main")
-    who = (name, email) if email else (tell("git_name"), tell("git_email"))
+    label = (
+        "" if defaults else f"{me}@{slug(told.name) or 'laboratory'}.invalid".lower()
+    )
+    who = (
+        (name, email)
+        if email
+        else (tell("git_name", "" if defaults else me), tell("git_email", label))
+    )
     files = archive_files(with_email(told, me, who[1]), ATTRIBUTES)
     faults = faults_of(files)
     if faults:
@@ -85,7 +93,8 @@ def init(folder: Path, *, defaults: bool, **given: str | None) -> None:
             "gets this program.",
             err=True,
         )
-    click.echo(f"Go there (cd {folder}), then: buildsite new project", err=True)
+    there = "" if place == Path.cwd() else f"Go there (cd {folder}), then: "
+    click.echo(f"{there or 'Go on: '}buildsite new project", err=True)
 
 
 NOT_COMMITTED = """\
@@ -99,16 +108,19 @@ PROMPTS: Mapping[str, tuple[str, str]] = {
     "name": ("Name of the laboratory", "Our laboratory"),
     "place": ("Town where it stands", "Our town"),
     "staff": (
-        "Staff: CODE ROLE [E-MAIL], between commas",
+        f"Staff: CODE ROLE [E-MAIL], between commas; roles {', '.join(MAY)}",
         "T01 technician, E01 engineer",
     ),
     "me": ("Your own code", ""),
     "standards": ("Standards used, the usual one first", "AASHTO T 99, AASHTO T 180"),
     "report_density": ("Unit of reported densities", STANDARDS_OWN),
     "seen_by": ("Who may see issued reports on the web", "members"),
-    "program": ("Where pip gets this program (git+URL@COMMIT; Enter: later)", ""),
-    "git_name": ("Your name, for git", ""),
-    "git_email": ("Your e-mail address, for git", ""),
+    "program": (
+        "Address of this program, for the web (git+URL@COMMIT; Enter: later)",
+        "",
+    ),
+    "git_name": ("Your name, as each change you make will bear it", ""),
+    "git_email": ("Your e-mail address, the same", ""),
 }
 """Each question, and what Enter answers."""
 
@@ -121,22 +133,33 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
 def asker(given: Mapping[str, str | None], *, defaults: bool) -> Callable[..., str]:
     """Make what takes an option, else asks its question, else takes the default."""
 
-    def tell(name: str, guess: str = "") -> str:
+    def tell(name: str, guess: str = "", read: Callable[[str], object] = str) -> str:
         words, usual = PROMPTS[name]
         usual = guess or usual
         told = given.get(name)
         if told is not None or defaults:
             return usual if told is None else told
-        answer = click.prompt(
-            words,
-            default=usual,
-            show_default=bool(usual),
-            type=click.Choice(CHOICES[name]) if name in CHOICES else None,
-            err=True,
-        )
-        return str(answer)
+        while True:
+            answer = str(prompted(name, words, usual))
+            try:
+                read(answer)
+            except click.UsageError as fault:
+                click.echo(f"  ! {fault.message}", err=True)
+            else:
+                return answer
 
     return tell
+
+
+def prompted(name: str, words: str, usual: str) -> object:
+    """Ask a question once."""
+    return click.prompt(
+        words,
+        default=usual,
+        show_default=bool(usual),
+        type=click.Choice(CHOICES[name]) if name in CHOICES else None,
+        err=True,
+    )
 
 
 def beginning(
@@ -144,21 +167,20 @@ def beginning(
 ) -> tuple[Beginning, str]:
     """Take or ask for all that a new archive is told, and whose code is at work."""
     name, place = tell("name"), tell("place")
-    staff = tuple(map(person, listed(tell("staff"))))
+    staff = people(tell("staff", read=people))
     since = day_or_today(given.get("since")).isoformat()
-    codes = [one.code for one in staff]
     heads = [one.code for one in staff if "authorize" in MAY[one.role]]
-    me = tell("me", (heads or codes or [""])[0])
-    if me not in codes:
-        raise click.UsageError(f"--me {me!r} is nobody of the staff: {codes}.")
-    standards = tuple(known_standard(one) for one in listed(tell("standards")))
+
+    def of_staff(code: str) -> str:
+        codes = [one.code for one in staff]
+        if code not in codes:
+            raise click.UsageError(f"--me {code!r} is nobody of the staff: {codes}.")
+        return code
+
+    me = of_staff(tell("me", (heads or [one.code for one in staff])[0], of_staff))
+    standards = known_standards(tell("standards", read=known_standards))
     density, seen_by = tell("report_density"), tell("seen_by")
-    source = tell("program", installed_from())
-    if source and not PINNED.fullmatch(source):
-        raise click.UsageError(
-            f"--program {source!r}: write git+URL@ and the 40 digits of a commit, or "
-            "the https address of a wheel: everyone must get the same program."
-        )
+    source = pinned(tell("program", installed_from(), pinned))
     told = Beginning(
         name=name,
         place=place,
@@ -182,6 +204,31 @@ def listed(text: str) -> list[str]:
     ['T01 technician', 'E01 engineer']
     """
     return [part.strip() for part in text.split(",") if part.strip()]
+
+
+def pinned(source: str) -> str:
+    """Take an address that always gives the same program, or none yet."""
+    if source and not PINNED.fullmatch(source):
+        raise click.UsageError(
+            f"--program {source!r}: write git+URL@ and the 40 digits of a commit, or "
+            "the https address of a wheel: everyone must get the same program."
+        )
+    return source
+
+
+def people(text: str) -> tuple[Person, ...]:
+    """Read the staff: somebody at least."""
+    found = tuple(map(person, listed(text)))
+    if not found:
+        raise click.UsageError(
+            "--staff: nobody of the staff is named. Write such as T01 technician."
+        )
+    return found
+
+
+def known_standards(text: str) -> tuple[str, ...]:
+    """Spell standards as they are printed."""
+    return tuple(map(known_standard, listed(text)))
 
 
 def person(text: str) -> Person:

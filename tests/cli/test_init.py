@@ -297,3 +297,30 @@ def test_git_setup_writes_the_hook_in_another_clone(tmp_path: Path) -> None:
     assert str(hook) in ran.out
     assert os.access(hook, os.X_OK)
     assert run("git-setup", "--hook", "--root", tmp_path / "theirs").status == 0
+
+
+def test_a_slip_is_asked_for_again_and_nothing_is_lost(tmp_path: Path) -> None:
+    slips = (
+        "Ours", "Our town",
+        "T1", "T1 boss", "T1 technician, E1 engineer",
+        "X9", "T1",
+        "ASTM D999", "ASTM D698",
+        "", "",
+        "git+https://host.example/b@main", "",
+    )  # fmt: skip
+    answers = "".join(f"{answer}\n" for answer in (*slips, "", "")).encode()
+    root = tmp_path / "ours"
+    ran = run("init", root, stdin=answers)
+
+    assert ran.status == 0, ran.err
+    assert "! --staff 'T1': write a code, one of technician" in ran.err
+    assert "! --me 'X9' is nobody of the staff" in ran.err
+    assert "! --standards 'ASTM D999': no rows for it" in ran.err
+    assert "40 digits" in ran.err
+    found = lab(root)
+    assert list(found["staff"]) == ["T1", "E1"]  # type: ignore[call-overload]
+    # Whoever gives no name and no address is known by a label that reaches nobody:
+    # RFC 2606, section 2, keeps .invalid for such.
+    assert git(root, "log", "--format=%an %ae %s") == (
+        "T1 t1@ours.invalid Begin the archive"
+    )
