@@ -39,7 +39,8 @@ def since_review(past: History, outcome: Outcome) -> Iterator[str]:
     changed = ", ".join(sorted(names))
     yield (
         f"what was reviewed on {outcome.case.record.reviewed.on} was changed since "
-        f"({changed}): have it reviewed again, `buildsite review {outcome.id} --by CODE`"
+        f"({changed}): have it reviewed again, "
+        f"`buildsite review {outcome.id} --by CODE`"
     )
 
 
