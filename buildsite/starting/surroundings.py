@@ -13,7 +13,7 @@ from buildsite.kinds.kind import Kind, Ref
 from buildsite.pages.archive import Archive
 from buildsite.pages.blanks import NewRecord, new_record
 from buildsite.pages.identity import name_of
-from buildsite.standards.tables import standard
+from buildsite.standards.tables import designations, standard
 
 DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")
 FEW = 20
@@ -76,7 +76,24 @@ class Surroundings:
             if of_test(designation, kind.takes) and named == designation:
                 found = {"standard": designation, "method": method, "edition": edition}
                 return {name: value for name, value in found.items() if value}
-        return {}
+        return self._of_publisher(kind, told, [name for name, *_ in asked])
+
+    def _of_publisher(
+        self, kind: Kind[Any, Any], told: Mapping[str, str], asked: Sequence[str]
+    ) -> dict[str, str]:
+        """The standard of this test by whose standards the laboratory goes."""
+        publisher = asked[0].partition(" ")[0] if asked else ""
+        of_it = [
+            name
+            for name in designations(kind.takes)
+            if kind.takes and name.partition(" ")[0] == publisher
+        ]
+        if not of_it or told.get("standard", of_it[0]) != of_it[0]:
+            return {}
+        known = standard(of_it[0])
+        method = known.method_when_none_named.value if known is not None else ""
+        there = known is not None and method in known.methods
+        return {"standard": of_it[0]} | ({"method": method} if there else {})
 
     def _record(self, group: str, id: str) -> Any:
         file = self.archive.find(group, id)

@@ -245,3 +245,25 @@ def test_a_comment_goes_above_its_own_field_alone() -> None:
 
     note = "# mass: to 0.1 g or finer\n"
     assert text == f"{note}oven: {{mass: }}\n{note}mass:\nmass_of_it:\n"
+
+
+@pytest.mark.parametrize(
+    ("usual", "offered"),
+    [
+        ("ASTM D698", ("ASTM D2216", "ASTM D854", "ASTM C127")),
+        ("AASHTO T 99", ("AASHTO T 265", "AASHTO T 100", "AASHTO T 85")),
+        ("BS 1377-4", (None, None, None)),  # no rows of its water content here
+    ],
+)
+def test_who_compacts_by_a_publishers_standard_weighs_by_it_too(
+    usual: str, offered: tuple[str | None, ...]
+) -> None:
+    # ASTM D698, section 2, and AASHTO T 99, section 2 (from memory), name these.
+    lab = LAB + f"procedures: {{standards: [{usual}]}}\n"
+    found = archive({"records/lab.yaml": lab})
+
+    kinds = ("water-content", "specific-gravity", "coarse-fraction")
+    told = [known(found, name, {}).get("standard") for name in kinds]
+    assert tuple(told) == offered
+    other = known(found, "water-content", {"standard": "AS 1289.2.1.1"})
+    assert other.get("standard") in (None, "AS 1289.2.1.1")
