@@ -1,6 +1,7 @@
 """The archive is found and read; what may not stand there is flagged."""
 
 import os
+from errno import EROFS
 from pathlib import Path
 
 import pytest
@@ -282,3 +283,16 @@ def test_what_cannot_be_written_leaves_nothing_behind(tmp_path: Path) -> None:
         write_whole(tmp_path / "missing" / "file", b"")
 
     assert [path.name for path in tmp_path.iterdir()] == ["folder"]
+
+
+def test_a_disk_that_may_only_be_read_is_said_to_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object, **__: object) -> None:
+        raise OSError(EROFS, "Read-only file system")
+
+    monkeypatch.setattr(Path, "open", refused)
+    monkeypatch.setattr(Path, "unlink", refused)
+
+    with pytest.raises(EnvironmentFault, match="Read-only file system"):
+        write_whole(tmp_path / "file", b"new")

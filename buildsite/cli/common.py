@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 import click
 
+from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import find_root, list_archive, write_whole
 from buildsite.pages.archive import Archive
@@ -29,7 +30,25 @@ def root_option(command: F) -> F:
 
 def archive_root(root: Path | None) -> Path:
     """Find the archive: where the user says, else above the current folder."""
-    return find_root(root if root is not None else Path.cwd())
+    return find_root(root if root is not None else current_folder())
+
+
+def current_folder() -> Path:
+    """
+    Tell the folder that the user stands in.
+
+    Raises
+    ------
+    EnvironmentFault
+        If it was taken away meanwhile.
+    """
+    try:
+        return Path.cwd()
+    except OSError:
+        raise EnvironmentFault(
+            "The folder you are in is not there any more.",
+            "Go to another (cd), then run this again.",
+        ) from None
 
 
 def test_ids(root: Path, tests: Sequence[str]) -> list[str]:

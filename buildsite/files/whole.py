@@ -1,6 +1,7 @@
 """A file is replaced whole or not at all."""
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
@@ -30,7 +31,8 @@ def write_whole(path: Path, data: bytes) -> None:
     except OSError as error:
         raise unwritable(path, error) from error
     finally:
-        beside.unlink(missing_ok=True)
+        with suppress(OSError):  # where nothing can be written nothing was left either
+            beside.unlink(missing_ok=True)
 
 
 def unwritable(path: Path, error: OSError) -> EnvironmentFault:

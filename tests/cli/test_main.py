@@ -81,3 +81,17 @@ def test_a_bug_of_ours_is_seventy_and_leaves_a_log(
 def test_an_unknown_root_is_wrong_usage(tmp_path: Path) -> None:
     assert run("check", "--root", tmp_path / "nowhere").status == 2
     assert run("check", "--root", tmp_path).status == 3
+
+
+def test_a_folder_that_is_gone_is_said_to_be(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gone = tmp_path / "gone"
+    gone.mkdir()
+    monkeypatch.chdir(gone)
+    gone.rmdir()
+
+    ran = run("check")
+
+    assert ran.status == 3
+    assert ran.err.startswith("The folder you are in is not there any more.")
