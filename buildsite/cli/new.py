@@ -52,7 +52,7 @@ def answered(
     told = {name: value for name, value in given.items() if value is not None}
     refuse_unreadable(around, kind, told)
     for ask in kind.blank.asks if kind.blank is not None else ():
-        if ask.name in told:
+        if ask.name in told or not (ask.when is None or ask.when(told)):
             continue
         guess = around.known(kind, told).get(ask.name, ask.default)
         told[ask.name] = guess if defaults else replied(around, kind, told, ask, guess)

@@ -12,6 +12,16 @@ from buildsite.kinds.calibrated import (
     in_force,
     out_of_use,
 )
+from buildsite.kinds.device_blanks import (
+    CAPACITY,
+    DROP,
+    FACE,
+    MASS,
+    OPENING,
+    OPERATION,
+    READABILITY,
+    device_blank,
+)
 from buildsite.kinds.device_checks import (
     BALANCE_RULES,
     OVEN_RULES,
@@ -32,7 +42,6 @@ from buildsite.kinds.device_records import (
     Sieve,
 )
 from buildsite.kinds.kind import (
-    Ask,
     Blank,
     Case,
     Inputs,
@@ -198,39 +207,6 @@ def sheet(case: Case[Any, None], flags: tuple[Flag, ...]) -> Sheet:
     return Sheet(f"{device.kind.capitalize()} {device.id}", device.name or "", shown)
 
 
-BLANK_FINDINGS = {
-    "rammer": "mass: {mass}, drop: {drop}, face_diameter: ,\n     ",
-    "balance": "largest_error: , check_masses: [],\n     ",
-    "oven": "set_temperature_c: , measured_temperatures_c: [],\n     ",
-}
-"""What is measured of each sort of device, ready to be filled in."""
-
-
-def device_blank(name: str, prefix: str, stated: str, asks: tuple[Ask, ...]) -> Blank:
-    """Make the blank of one sort of device. `stated`: its own lines."""
-    found = BLANK_FINDINGS.get(name, "")
-    return Blank(
-        f"""format: 1
-kind: {name}
-id: {{id}}
-name:
-units: {{{{mass: g, length: mm}}}}
-{stated}calibrations:
-  - {{{{on: {{on}}, by: , next_due: {{next_due}}, state: as found,
-     {found}certificate: {{certificate}}}}}}
-""",
-        prefix,
-        (*asks, *CALIBRATED),
-    )
-
-
-CALIBRATED = (
-    Ask("on", "Calibrated on (YYYY-MM-DD)"),
-    Ask("next_due", "Due again on (YYYY-MM-DD)"),
-    Ask("certificate", "Certificate"),
-)
-
-
 def device_kind(
     name: str,
     title: str,
@@ -257,14 +233,6 @@ def device_kind(
         wrong=wrong,
     )
 
-
-OPERATION = Ask("operation", "Worked how", "manual", ("manual", "mechanical"))
-FACE = Ask("face", "Face", "round", ("round", "sector"))
-READABILITY = Ask("readability", "Readability in g, such as 0.01")
-CAPACITY = Ask("capacity", "Capacity in g")
-MASS = Ask("mass", "Mass in g")
-DROP = Ask("drop", "Drop in mm")
-OPENING = Ask("opening", "Opening, such as No. 4")
 
 RAMMER = device_kind(
     "rammer",

@@ -104,13 +104,17 @@ class Ask:
     What a new record needs to be told.
 
     `name` is the option and the place in the blank; `words` the prompt; `default` what
-    is taken where nothing better is known; `choices` the words to choose from.
+    is taken where nothing better is known; `choices` the words to choose from. `when`
+    tells from the answers so far whether it is asked at all; `split` makes of the
+    answer the list that stands in the record.
     """
 
     name: str
     words: str
     default: str = ""
     choices: tuple[str, ...] = ()
+    when: "Callable[[Mapping[str, str]], bool] | None" = None
+    split: "Callable[[str], Sequence[str | Mapping[str, str]]] | None" = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,8 +15,6 @@ from buildsite.kinds.calibrated import (
     out_of_use,
 )
 from buildsite.kinds.kind import (
-    Ask,
-    Blank,
     Case,
     Inputs,
     Kind,
@@ -24,6 +22,7 @@ from buildsite.kinds.kind import (
     Result,
     asks_nothing,
 )
+from buildsite.kinds.mold_blank import BLANK
 from buildsite.kinds.mold_checks import RULES, changes
 from buildsite.kinds.mold_volumes import Volume, cubic_centimetres
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Sheet, Table
@@ -261,31 +260,6 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
     shown = tuple(block for block in blocks if block is not None)
     return Sheet(f"Mold {mold.id}", about, shown)
 
-
-BLANK = Blank(
-    """format: 1
-kind: mold
-id: {id}
-nominal: {nominal}
-units: {{mass: g, length: mm, volume: cm3}}
-calibrations:
-  - {{on: {on}, by: , next_due: {next_due}, state: as found,
-     weighed_with: mold, mass: {mass}, volume: {volume}, certificate: {certificate},
-     # Measured here: diameters, half of them at the top, then half at the bottom, as in
-     # [101.61, 101.60, 101.62, 101.60, 101.59, 101.61]; three heights likewise.
-     water: {{empty_with_plates: , full_with_plates: , temperature_c: }},
-     dimensions: {{diameters: , heights: }}}}
-""",
-    prefix="M",
-    asks=(
-        Ask("nominal", "Nominal size", "4 in"),
-        Ask("on", "Calibrated on (YYYY-MM-DD)"),
-        Ask("next_due", "Due again on (YYYY-MM-DD)"),
-        Ask("mass", "Mass empty, without base plate, in g"),
-        Ask("volume", "Volume as certified, in cm3 (Enter: measured here)"),
-        Ask("certificate", "Certificate"),
-    ),
-)
 
 KIND: Kind[Mold, tuple[Volume, ...]] = Kind(
     name="mold",

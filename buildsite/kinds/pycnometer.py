@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from buildsite.kinds.answers import PycnometerFacts
+from buildsite.kinds.asked import pairs
 from buildsite.kinds.calibrated import (
     DUE_BEFORE_CALIBRATED,
     Calibration,
@@ -218,15 +219,23 @@ units: {{mass: g, volume: cm3}}
 calibrations:
   - on: {on}
     by:
-    next_due:
+    next_due: {next_due}
     state: as found
-    mass:                   # empty, clean and dry, to 0.01 g
-    fillings: []            # {{full: , temperature_c: }} for each filling; 5 of them
+    mass: {mass}                   # empty, clean and dry, to 0.01 g
+    fillings: {fillings}   # {{full: , temperature_c: }} for each filling; 5 of them
 """,
     prefix="PY",
     asks=(
         Ask("capacity", "Capacity in cm3", "500"),
         Ask("on", "Calibrated on (YYYY-MM-DD)"),
+        Ask("next_due", "Due again on (YYYY-MM-DD)"),
+        Ask("mass", "Mass empty, clean and dry, in g, to 0.01 g"),
+        Ask(
+            "fillings",
+            "Each filling with water: mass full in g and °C, as in 654.32 20.1 654.30 "
+            "20.4, five of them (Enter: none yet)",
+            split=pairs("full", "temperature_c"),
+        ),
     ),
 )
 

@@ -1,7 +1,7 @@
 """The next record of a kind, ready to fill in: its id, its place, its text."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -122,7 +122,13 @@ def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRec
         raise ValueError(f"no blank record of kind {kind.name}")
     file = place_of(kind, id, told.get("project", ""))
     names = (*(ask.name for ask in kind.blank.asks), *kind.blank.places)
-    words = {name: written(name, told.get(name, "")) for name in names}
+    lists = {ask.name: ask.split for ask in kind.blank.asks if ask.split is not None}
+    words = {
+        name: flow(lists[name](told[name]))
+        if name in lists and told.get(name)
+        else written(name, told.get(name, ""))
+        for name in names
+    }
     text = kind.blank.text.format(id=id, **words)
     return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
 
@@ -130,6 +136,22 @@ def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRec
 def written(name: str, value: str) -> str:
     """Write a value at its place: as YAML, or into a comment."""
     return UNSEEN.sub(" ", value) if name.endswith("_note") else quoted(value)
+
+
+def flow(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
+    """
+    Write lists and mappings of texts on one line of YAML.
+
+    >>> flow([{"mass": "500", "read": "500.02"}]), flow(["a: b"])
+    ('[{mass: 500, read: 500.02}]', '["a: b"]')
+    """
+    if isinstance(value, str):
+        return quoted(value)
+    if isinstance(value, Mapping):
+        return (
+            "{" + ", ".join(f"{key}: {flow(one)}" for key, one in value.items()) + "}"
+        )
+    return "[" + ", ".join(map(flow, value)) + "]"
 
 
 def quoted(text: str) -> str:

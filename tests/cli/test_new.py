@@ -1,5 +1,6 @@
 """`new`: the next record, told by options or prompts, that `check` can read."""
 
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -179,7 +180,8 @@ def asked(root: Path, kind: str, *answers: str) -> subprocess.CompletedProcess[s
 
 def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
     enter = ("", "", "")
-    ran = asked(root, "rammer", "steam", "mechanical", *enter, "2026-01-14", *enter)
+    answers = ("steam", "mechanical", *enter, "2026-01-14", "", *enter)
+    ran = asked(root, "rammer", *answers)
 
     assert (ran.returncode, ran.stdout) == (0, "records/equipment/R-03.yaml\n")
     assert "Worked how" in ran.stderr
@@ -234,6 +236,7 @@ def test_at_a_terminal_equipment_is_committed_and_a_test_says_how_to_go_on(
 ) -> None:
     clone(tmp_path, {**sound(), **schemas})
     known = ["--on", "", "--next-due", "", "--certificate", ""]
+    known += ["--set-temperature-c", ""]
 
     one = Person(tmp_path, "new", "oven", *known)
     one.waits_for("Id [O-02]:")
@@ -251,10 +254,94 @@ def test_at_a_terminal_equipment_is_committed_and_a_test_says_how_to_go_on(
     assert "Commit it now?" not in one.seen
 
 
+def test_a_mold_measured_here_needs_no_file_to_be_edited(root: Path) -> None:
+    """
+    Water of 2012.4 - 1068.1 = 944.3 g at 22.0 °C, of 0.99777 g/cm³ (ASTM D854, table
+    of the density of water), fills 946.4 cm³; a cylinder of 101.6 by 116.43 mm holds
+    944.0 cm³ by hand.
+    """
+    days = ("", "2026-01-14", "2027-01-14")
+    water = ("1068,1", "1068.1", "2012.4", "22.0")
+    sizes = ("101.6 101,6", "101.60 101.60, 101.60 101.60", "116.4 116.5 116.4")
+    ran = asked(root, "mold", *days, "2001", "", *water, *sizes, "", "")
+
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stderr.count("write the digits as read") == 2  # a comma, and again
+    found = run("show", "M-05", "--json", "--root", root)
+    one = json.loads(found.out)["calibrations"][0]
+    assert one["volume_by_water_m3"] == pytest.approx(946.4e-6, abs=0.05e-6)
+    assert one["volume_by_dimensions_m3"] == pytest.approx(944.0e-6, abs=0.05e-6)
+
+
+def test_a_mold_with_a_certified_volume_is_asked_nothing_more(root: Path) -> None:
+    ran = asked(root, "mold", "", "2026-01-14", "", "2001", "943.2", "C-7", "")
+
+    assert ran.returncode == 0, ran.stderr
+    assert "water" not in ran.stderr
+    assert "Inside diameters" not in ran.stderr
+
+
+@pytest.mark.parametrize(
+    ("kind", "answers", "found"),
+    [
+        (
+            "balance",
+            (
+                "0.01",
+                "3100",
+                "2026-01-14",
+                "",
+                "0.02",
+                "500 500.01, 1000",
+                "500 500.01",
+            ),
+            {
+                "largest_error": "0.02",
+                "check_masses": [{"mass": "500", "read": "500.01"}],
+            },
+        ),
+        (
+            "oven",
+            ("2026-01-14", "", "110", "109.5 110.5 111"),
+            {
+                "set_temperature_c": "110",
+                "measured_temperatures_c": ["109.5", "110.5", "111"],
+            },
+        ),
+        (
+            "rammer",
+            ("", "sector", "2495", "305", "2026-01-14", "", "73.7"),
+            {"sector_radius": "73.7", "face_diameter": ""},
+        ),
+        (
+            "pycnometer",
+            ("", "2026-01-14", "", "158.41", "656.49 20.1 656.47 20.3"),
+            {
+                "mass": "158.41",
+                "fillings": [
+                    {"full": "656.49", "temperature_c": "20.1"},
+                    {"full": "656.47", "temperature_c": "20.3"},
+                ],
+            },
+        ),
+    ],
+)
+def test_what_a_check_found_is_asked(
+    root: Path, kind: str, answers: tuple[str, ...], found: dict[str, object]
+) -> None:
+    ran = asked(root, kind, *answers, "", "", "")
+
+    assert ran.returncode == 0, ran.stderr
+    record = read(root, WHERE[kind])
+    made = record["calibrations"][0]  # type: ignore[index]
+    assert {name: made[name] for name in found} == found
+
+
 def test_an_option_answers_its_prompt(root: Path) -> None:
     program = "from buildsite.cli import main; main()"
     words = ["new", "balance", "--readability", "0.01", "--on", "", "--capacity", "9"]
-    words += ["--next-due", "", "--certificate", "none"]
+    words += ["--next-due", "", "--certificate", "none", "--largest-error", ""]
+    words += ["--check-masses", ""]
     ran = subprocess.run(
         [sys.executable, "-c", program, *words, "--root", str(root)],
         input="B-99\n",
