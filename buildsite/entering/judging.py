@@ -27,6 +27,8 @@ from buildsite.record.source import Source
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 """A time of the day, as a person writes it: 15:20, 15.20, 8h05."""
 
+DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+
 
 @dataclass(frozen=True)
 class Look:
@@ -150,11 +152,28 @@ def written(reading: Reading, text: str, on: date) -> str:
     if reading.takes == "equipment" and text.isdigit() and reading.choices:
         return quoted(chosen(reading, text))
     if reading.takes == "time":
-        clock = CLOCK.fullmatch(text)
-        return f"{on}T{clock[1]:>02}:{clock[2]}" if clock else quoted(text)
+        return time_of(text, on)
     if reading.takes == "text" and text.isdigit():
         return f'"{text}"'  # a label, not a number
     return quoted(text)
+
+
+def time_of(text: str, on: date) -> str:
+    """
+    Write a time of the day of the sitting, or of the day that stands before it.
+
+    Raises
+    ------
+    ValueError
+        If it is no time.
+    """
+    day, _, clock = text.replace("T", " ").rpartition(" ")
+    found = CLOCK.fullmatch(clock)
+    if not found or (day and not DAY.fullmatch(day)):
+        raise ValueError(
+            f"{text!r} is no time. Write 15:20, or with another day 2026-03-11 07:55."
+        )
+    return f"{day or on}T{found[1]:>02}:{found[2]}"
 
 
 def chosen(reading: Reading, text: str) -> str:

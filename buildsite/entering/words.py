@@ -18,7 +18,7 @@ HELP = (
     "- or back: the question before.   s or skip: leave it blank.",
     "p 3: to point 3.   / or stop: save, and go on another day.",
     "+127.21: one more oven mass beside those that stand.",
-    "A time may be 15:20; it is taken on the day of this sitting.",
+    "A time is 15:20, on the day of this sitting, or 2026-03-11 07:55.",
 )
 
 PLAINER = str.maketrans(

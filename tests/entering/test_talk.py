@@ -97,6 +97,43 @@ def test_what_looks_wrong_is_read_again(typed: str, says: str) -> None:
     assert "remarks" not in held.tree
 
 
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        # The mold by hand: pi/4 x 10.1605^2 x 11.641 cm = 943.9 cm3, of water 944 g.
+        (("85", "2410"), "expected more than just fills the mold, 944 g"),
+        # The mold's mass where the water is asked for.
+        (("2410", "3854", "85"), "expected less than half the mass of the soil"),
+    ],
+)
+def test_soil_and_water_that_make_no_specimen_are_read_again(
+    typed: tuple[str, ...], says: str
+) -> None:
+    held = entered(begun(0), *typed)
+
+    assert says in held.words
+    assert held.tree["points"][0]["specimen_mass"] == "2410"
+    assert held.tree["points"][0].get("water_added_ml") in (None, "85")
+
+
+@pytest.mark.parametrize(
+    ("typed", "stands"),
+    [
+        (("25:40", "15:40"), "2026-03-10T15:40"),
+        (("2026-03-11 8:05",), "2026-03-11T08:05"),
+        (("2026-03-11T08:05",), "2026-03-11T08:05"),
+        (("2026-02-30 8:05", "yesterday", "18.05"), "2026-03-10T18:05"),
+    ],
+)
+def test_a_time_has_another_day_where_one_is_said(
+    typed: tuple[str, ...], stands: str
+) -> None:
+    held = entered(begun(4), "no", *typed)
+
+    assert held.tree["oven"] == {"in": stands}
+    assert ("is no time. Write 15:20" in held.words) == (len(typed) > 1)
+
+
 def test_a_wet_mass_that_rises_after_it_fell_is_read_again() -> None:
     # As the bench sheet has it: 8.64, 8.66, then 8.61 lb; 8.65 after that would rise.
     held = entered(begun(5, REUSED) + OVEN, "p5", file=REUSED)

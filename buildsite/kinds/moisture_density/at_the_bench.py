@@ -4,7 +4,12 @@ from collections.abc import Callable, Iterator
 
 from buildsite.kinds.bench import Progress
 from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.estimates import Estimate, estimates
+from buildsite.kinds.moisture_density.estimates import (
+    Estimate,
+    added_kg,
+    estimates,
+    in_pan,
+)
 from buildsite.kinds.moisture_density.rules.about import (
     density,
     each_container,
@@ -12,7 +17,7 @@ from buildsite.kinds.moisture_density.rules.about import (
 )
 from buildsite.kinds.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.moisture_density.so_far import wet_mass
-from buildsite.kinds.moisture_density.specimens import PointValues
+from buildsite.kinds.moisture_density.specimens import PointValues, volume_of
 from buildsite.kinds.reporting import shown_at_point
 from buildsite.record.flags import Doubt, Field
 from buildsite.record.units import UNITS, from_si
@@ -89,6 +94,8 @@ def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
         index, name = int(field[1]), field[-1]
         if name in ("mold_and_wet_soil", "mold_mass"):
             return tuple(odd_mass(case, index, field))
+        if name in ("specimen_mass", "water_added_ml"):
+            return tuple(odd_pan(case, index, field))
         if name in ("container_mass", "container_and_wet", "container_and_dry"):
             return (
                 *(odd_container(case, field) if name == "container_mass" else ()),
@@ -97,6 +104,39 @@ def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
         return ()
 
     return found
+
+
+def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
+    """Soil too little for a specimen, or water that would make a slurry of it."""
+    point, unit = case.record.points[index], case.record.units.compacted
+    pan, added = in_pan(case, index), added_kg(case, index)
+    volume = volume_of(case.record, point, case.inputs, case.method)
+    if pan is None or unit is None:
+        return
+    least = (volume or 0.0) * LOOSEST
+    if field[-1] == "specimen_mass" and pan < least:
+        shown = f"{from_si(least, unit):.{0 if unit == 'g' else 2}f}"
+        yield Doubt(
+            field,
+            f"{point.specimen_mass} {unit} of soil for a specimen",
+            f"more than just fills the mold, {shown} {unit}",
+            "weigh the pan again",
+        )
+    if added is not None and added * 100 > pan * MOST_WATER_PERCENT:
+        yield Doubt(
+            field,
+            f"{point.water_added_ml} mL of water to {point.specimen_mass} {unit}",
+            "less than half the mass of the soil",
+            "look which of the two was typed at the wrong place",
+        )
+
+
+LOOSEST = 1000.0
+"""Compacted soil is denser than water: common practice. [kg/m³]"""
+
+MOST_WATER_PERCENT = 50.0
+"""Optima reach 36 % (NAVFAC DM-7.02 (1986), table 1 (from memory)); nobody adds more
+than half of the soil's mass at one point: common practice."""
 
 
 def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
