@@ -180,14 +180,19 @@ def constant_mass(case: Test) -> tuple[Decimal, str | None]:
     return Decimal(cell.value), cell.basis
 
 
+def last_loss(one: Container) -> Decimal | None:
+    """What the last drying still took away, of the dry soil. [%]"""
+    empty, masses = one.container_mass, one.container_and_dry or ()
+    if empty is None or len(masses) < 2 or masses[-1] <= empty:
+        return None
+    return (masses[-2] - masses[-1]) / (masses[-1] - empty) * 100
+
+
 def not_dried_to_constant_mass(held: Held, case: Test) -> Iterator[Doubt]:
     """Oven masses that still fell by more than 0.1 % of the dry soil at the last."""
-    empty, masses = held.one.container_mass, held.one.container_and_dry or ()
-    if empty is None or len(masses) < 2 or masses[-1] <= empty:
-        return
-    lost = (masses[-2] - masses[-1]) / (masses[-1] - empty) * 100
+    lost, masses = last_loss(held.one), held.one.container_and_dry or ()
     allowed, basis = constant_mass(case)
-    if lost > allowed:
+    if lost is not None and lost > allowed:
         unit = unit_of(case)
         yield Doubt(
             field=(*held.field, "container_and_dry"),

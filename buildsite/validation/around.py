@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.coarse_fraction.compute import Values as Coarse
+from buildsite.kinds.containers import last_loss
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.specific_gravity.compute import Values as Solids
 from buildsite.kinds.water_content.compute import Values as Water
@@ -41,16 +42,18 @@ def made_of(record: Record) -> Outcome:
 
 
 def water_contents(example: Example) -> Recomputed:
-    """m01 to m03: containers of one soil, and their mean."""
+    """m01 to m05: containers of one soil, their mean, and the last drying of one."""
     rows = [
         dict(zip(CONTAINER, row, strict=True)) for row in example.given["containers"]
     ]
     more = {"units": {"moisture": example.units["mass"]}, "containers": rows}
     made = made_of(test_record(example, "water-content", more))
     values: Water = made.case.values
+    lost = last_loss(made.case.record.containers[0])
     figures = {
         "water_content_each": [one.water_content for one in values.containers],
         "water_content": values.water_content,
+        "last_loss": None if lost is None else float(lost),
     }
     return Recomputed(figures, made.flags)
 

@@ -7,7 +7,12 @@ from typing import Any
 from buildsite.record.units import FOOT, GRAVITY, POUND, from_si, to_si
 from buildsite.soil.effort import compactive_effort
 from buildsite.soil.lines import zero_air_voids_density
-from buildsite.soil.oversize import total_water_content
+from buildsite.soil.oversize import (
+    fine_dry_density,
+    fine_water_content,
+    total_dry_density,
+    total_water_content,
+)
 from buildsite.soil.phase import water_to_add
 from buildsite.soil.uncertainty import Quantity, combined, sensitivities
 from buildsite.soil.water import water_density
@@ -46,6 +51,35 @@ def whole_soil(example: Example) -> Recomputed:
     names = ("water_content", "percent_oversize", "oversize_water_content")
     found = total_water_content(*(float(example.given[name]) for name in names))
     return Recomputed({"corrected_water_content": found})
+
+
+def stones_put_back(example: Example) -> Recomputed:
+    """b19: from the laboratory to the field, by the volumes of both parts."""
+    given, unit = example.given, example.units["density"]
+    stones = (
+        float(given[name]) for name in ("percent_oversize", "bulk_specific_gravity")
+    )
+    whole = total_dry_density(to_si(float(given["dry_density"]), unit), *stones)
+    return Recomputed({"corrected_maximum_dry_density": from_si(whole, unit)})
+
+
+def stones_taken_away(example: Example) -> Recomputed:
+    """b20: from the field to the laboratory, density and water."""
+    number = {name: float(text) for name, text in example.given.items()}
+    unit = example.units["density"]
+    fine = fine_dry_density(
+        to_si(number["whole_dry_density"], unit),
+        number["percent_oversize"],
+        number["bulk_specific_gravity"],
+    )
+    water = fine_water_content(
+        number["whole_water_content"],
+        number["water_percent_oversize"],
+        number["oversize_water_content"],
+    )
+    return Recomputed(
+        {"fine_dry_density": from_si(fine, unit), "fine_water_content": water}
+    )
 
 
 def efforts(example: Example) -> Recomputed:

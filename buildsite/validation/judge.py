@@ -105,7 +105,7 @@ def unit_of(example: Example, way: Field) -> str:
     return ""
 
 
-PERCENTS = ("absorption", "field_air_voids", "percent_retained")
+PERCENTS = ("absorption", "field_air_voids", "last_loss", "percent_retained")
 ENDINGS = {
     "density": "density",
     "volume": "volume",

@@ -22,6 +22,8 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "b16": as_records.cylinder,
     "b17": as_records.drive_cylinders,
     "b18": as_records.compaction,
+    "b19": formulas.stones_put_back,
+    "b20": formulas.stones_taken_away,
     "c01": around.stones,
     "c02": around.stones,
     "c03": around.stones,
@@ -34,6 +36,8 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "m01": around.water_contents,
     "m02": around.water_contents,
     "m03": around.water_contents,
+    "m04": around.water_contents,
+    "m05": around.water_contents,
     "w01": formulas.water,
     "w02": formulas.water,
 }

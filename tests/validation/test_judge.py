@@ -49,6 +49,15 @@ def test_figures_and_flags_are_as_published(example: Example) -> None:
 
 
 @EACH
+def test_no_word_of_an_example_is_passed_over(example: Example) -> None:
+    known = {"id", "title", "source", "units", "given", "published", "tolerance"}
+    known |= {"because", "does_not_follow", "slips", "not_computed", "notes"}
+    known |= {"raises", "silent", "record", "rows", "beyond_zero_air_voids"}
+
+    assert set(example.tree) - known == set()
+
+
+@EACH
 def test_no_printed_figure_is_left_out_without_a_word(example: Example) -> None:
     left_out = example.tree.get("not_computed", {})
     printed = [way for way, _ in leaves(example.tree["published"], ())]
