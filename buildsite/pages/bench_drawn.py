@@ -12,8 +12,8 @@ from buildsite.pages.bench_places import Places, Way, words
 from buildsite.pages.render import own
 from buildsite.record.words import listed
 
-PLACE = "\ufdd0"
-"""Marks a place in a drawn sheet: a code point that no text may hold."""
+PLACE = "\ufffe"
+"""Marks a place in a drawn sheet: a code point that the reader lets no record hold."""
 
 
 class Box(NamedTuple):

@@ -83,20 +83,20 @@ def bench_sheet(
         yield f"{where}/worksheet.html", "bench sheet, to print", data
 
 
-def filled(pieces: Sequence[str], values: Sequence[str]) -> bytes:
+def filled(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
     """Put the values in their places, escaped all at once."""
-    safe = escape(PLACE.join(values)).split(PLACE)
+    safe = escape(PLACE.join(values)).encode().split(PLACE.encode())
     if len(safe) != len(pieces) - 1:
         raise AssertionError(f"{len(safe)} values for {len(pieces) - 1} places")
     text = [part for pair in zip(pieces, safe, strict=False) for part in pair]
-    return "".join((*text, pieces[-1])).encode()
+    return b"".join((*text, pieces[-1]))
 
 
 MOST = 200
 """Plans and drawings that are kept: a laboratory has a few methods and shapes."""
 
 _PLANS: dict[int, tuple[tuple[Part, ...], tuple[Places, ...]]] = {}
-_DRAWN: dict[tuple[int, Shape], tuple[tuple[Part, ...], tuple[str, ...]]] = {}
+_DRAWN: dict[tuple[int, Shape], tuple[tuple[Part, ...], tuple[bytes, ...]]] = {}
 
 
 def planned(parts: tuple[Part, ...]) -> tuple[Places, ...]:
@@ -110,14 +110,14 @@ def planned(parts: tuple[Part, ...]) -> tuple[Places, ...]:
 
 def drawn(
     parts: tuple[Part, ...], stretches: Sequence[Places], shape: Shape
-) -> tuple[str, ...]:
+) -> tuple[bytes, ...]:
     """Draw a sheet of that shape once, and cut it at its places."""
     key = (id(parts), shape)
     if key not in _DRAWN:
         if len(_DRAWN) >= MOST:
             _DRAWN.clear()
-        text = render(page(stretches, shape)).decode()
-        _DRAWN[key] = (parts, tuple(text.split(PLACE)))
+        text = render(page(stretches, shape))
+        _DRAWN[key] = (parts, tuple(text.split(PLACE.encode())))
     return _DRAWN[key][1]
 
 

@@ -11,9 +11,11 @@ import pytest
 
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.archive import Archive
+from buildsite.pages.bench_drawn import PLACE
 from buildsite.pages.options import Options
 from buildsite.pages.page import site_of
 from buildsite.pages.worksheet import worksheet
+from buildsite.record.source import read_source
 from tests.archives import Files, changed, sound
 from tests.conftest import ROOT
 from tests.pages.builds import archive_of, made, page
@@ -228,3 +230,10 @@ def test_every_sheet_puts_local_rules_first(file: str) -> None:
 
     assert text.count("Follow your local rules and licensed practice") == 1
     assert "no. <small>no." not in text
+
+
+@pytest.mark.parametrize("letter", [PLACE, "\\uFFFE"])
+def test_no_record_holds_the_mark_of_a_place(letter: str) -> None:
+    data = f'kind: x\nremarks: "a{letter}b"\n'.encode()
+
+    assert [fault.flag for fault in read_source("a.yaml", data).faults]
