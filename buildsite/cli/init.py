@@ -24,7 +24,9 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
 
 
 @click.command()
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.argument(
+    "folder", metavar="[DIR]", required=False, type=click.Path(path_type=Path)
+)
 @click.option("--name", help="Name of the laboratory.")
 @click.option("--place", help="Town where it stands.")
 @click.option(
@@ -33,7 +35,9 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
     help="CODE ROLE [E-MAIL], between commas. Roles: technician (may test), engineer "
     "(test, review, authorize), reviewer, manager (review, authorize).",
 )
-@click.option("--since", metavar="DATE", help="Since when they may. Default: today.")
+@click.option(
+    "--since", metavar="DATE", help="Since when they may. Default: 1 January."
+)
 @click.option("--me", metavar="CODE", help="Your own code: commits are known by it.")
 @click.option("--standards", metavar="LIST", help="Tested by, the usual one first.")
 @click.option(
@@ -54,7 +58,7 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
 @click.option("--git-name", metavar="NAME", help="For git, if it does not know you.")
 @click.option("--git-email", metavar="ADDRESS", help="The same: your e-mail address.")
 @click.option("--defaults", is_flag=True, help="Ask nothing: take what is offered.")
-def init(folder: Path, *, defaults: bool, **given: str | None) -> None:
+def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
     """
     Begin a new laboratory's archive in DIR.
 
@@ -63,40 +67,42 @@ def init(folder: Path, *, defaults: bool, **given: str | None) -> None:
 
     Example: buildsite init ../our-archive --defaults
     """
+    if folder is None:
+        raise click.UsageError(WHICH)
     place = Path(os.path.abspath(folder))  # noqa: PTH100 - resolve() follows links
     clone = refuse_others(place)
     tell = asker(given, defaults=defaults)
-    name, email = git.identity(place)
-    if given["git_name"] or given["git_email"]:
-        name, email = "", ""  # said on purpose: here it holds, whoever git knows
+    said = given["git_name"] or given["git_email"]  # holds here, whoever git knows
+    name, email = known = ("", "") if said else git.identity(place)
     told, me = beginning(tell, given, git.branch_of(place) if clone else "main")
-    label = (
-        "" if defaults else f"{me}@{slug(told.name) or 'laboratory'}.invalid".lower()
-    )
-    who = (
-        (name, email)
-        if email
-        else (tell("git_name", "" if defaults else me), tell("git_email", label))
-    )
-    files = archive_files(with_email(told, me, who[1]), ATTRIBUTES)
+    label = f"{me}@{slug(told.name) or 'laboratory'}.invalid".lower()
+    guesses = ("", "") if defaults else (me, label)
+    if not email:
+        name, email = tell("git_name", guesses[0]), tell("git_email", guesses[1])
+    files = archive_files(with_email(told, me, email), ATTRIBUTES)
     faults = faults_of(files)
     if faults:
         raise click.UsageError("\n".join(faults))
     refuse_to_overwrite(place, files)
-    put(place, files, Told(told.branch, who, clone=clone, known=bool(email)))
+    who = (name, email)
+    put(place, files, Told(told.branch, who, clone=clone, known=all(known)))
     click.echo(str(place))
     if not all(who):
         click.echo(NOT_COMMITTED, err=True)
     if not told.source:
-        click.echo(
-            "The workflows wait for program/source.txt: it does not yet say where pip "
-            "gets this program.",
-            err=True,
-        )
+        click.echo(NO_SOURCE, err=True)
     there = "" if place == Path.cwd() else f"Go there (cd {folder}), then: "
     click.echo(f"{there or 'Go on: '}buildsite new project", err=True)
 
 
+WHICH = (
+    "Which folder? In the folder you are in: buildsite init .  In a new one: "
+    "buildsite init our-archive"
+)
+NO_SOURCE = (
+    "The workflows wait for program/source.txt: it does not yet say where pip gets "
+    "this program."
+)
 NOT_COMMITTED = """\
 Nothing is committed yet, for git does not know who you are. In the new folder:
     git config user.name NAME
@@ -111,16 +117,18 @@ PROMPTS: Mapping[str, tuple[str, str]] = {
         f"Staff: CODE ROLE [E-MAIL], between commas; roles {', '.join(MAY)}",
         "T01 technician, E01 engineer",
     ),
+    "since": ("Since when they may: no earlier test is taken (YYYY-MM-DD)", ""),
     "me": ("Your own code", ""),
     "standards": ("Standards used, the usual one first", "AASHTO T 99, AASHTO T 180"),
     "report_density": ("Unit of reported densities", STANDARDS_OWN),
     "seen_by": ("Who may see issued reports on the web", "members"),
     "program": (
-        "Address of this program, for the web (git+URL@COMMIT; Enter: later)",
+        "Where the workflows of the web site get this program: git+URL@COMMIT, which "
+        "its maker tells (Enter: later)",
         "",
     ),
     "git_name": ("Your name, as each change you make will bear it", ""),
-    "git_email": ("Your e-mail address, the same", ""),
+    "git_email": ("Your e-mail address (Enter: a label in its place)", ""),
 }
 """Each question, and what Enter answers."""
 
@@ -168,7 +176,9 @@ def beginning(
     """Take or ask for all that a new archive is told, and whose code is at work."""
     name, place = tell("name"), tell("place")
     staff = people(tell("staff", read=people))
-    since = day_or_today(given.get("since")).isoformat()
+    new_year = day_or_today(None).replace(month=1, day=1).isoformat()
+    since = tell("since", new_year, day_or_today)
+    since = day_or_today(since).isoformat()
     heads = [one.code for one in staff if "authorize" in MAY[one.role]]
 
     def of_staff(code: str) -> str:

@@ -135,7 +135,8 @@ def test_members_only_publishes_nothing(tmp_path: Path) -> None:
 
 
 def test_every_question_is_asked_and_has_an_option_of_its_name(tmp_path: Path) -> None:
-    answers = b"Ours\nTown\nT01 technician\n\nAASHTO T 99\n\n\n\nA B\na@lab.example\n"
+    answers = b"Ours\nTown\nT01 technician\n2026-01-05\n\nAASHTO T 99\n"
+    answers += b"\n\n\nA B\na@lab.example\n"
 
     ran = run("init", tmp_path / "ours", stdin=answers)
 
@@ -303,6 +304,7 @@ def test_a_slip_is_asked_for_again_and_nothing_is_lost(tmp_path: Path) -> None:
     slips = (
         "Ours", "Our town",
         "T1", "T1 boss", "T1 technician, E1 engineer",
+        "5.1.2026", "",
         "X9", "T1",
         "ASTM D999", "ASTM D698",
         "", "",
@@ -314,6 +316,7 @@ def test_a_slip_is_asked_for_again_and_nothing_is_lost(tmp_path: Path) -> None:
 
     assert ran.status == 0, ran.err
     assert "! --staff 'T1': write a code, one of technician" in ran.err
+    assert "! '5.1.2026' is no day. Write YYYY-MM-DD." in ran.err
     assert "! --me 'X9' is nobody of the staff" in ran.err
     assert "! --standards 'ASTM D999': no rows for it" in ran.err
     assert "40 digits" in ran.err
@@ -324,3 +327,18 @@ def test_a_slip_is_asked_for_again_and_nothing_is_lost(tmp_path: Path) -> None:
     assert git(root, "log", "--format=%an %ae %s") == (
         "T1 t1@ours.invalid Begin the archive"
     )
+
+
+def test_yesterdays_test_may_be_by_who_is_on_the_staff_today(tmp_path: Path) -> None:
+    begin(tmp_path / "ours")
+
+    staff = lab(tmp_path / "ours")["staff"]
+    assert isinstance(staff, dict)
+    assert [who["from"][4:] for who in staff.values()] == ["-01-01", "-01-01"]
+
+
+def test_without_a_folder_it_says_how_to_name_this_one() -> None:
+    ran = run("init")
+
+    assert ran.status == 2
+    assert "buildsite init ." in ran.err
