@@ -12,6 +12,7 @@ from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.staff import doer
 from buildsite.record.parts import Oven, StandardUsed
+from buildsite.standards.cells import edition_mark
 
 ABOUT = (Column("What"), Column("Stated"))
 
@@ -39,7 +40,7 @@ def joined(*parts: object) -> str:
 
 def standard_named(used: StandardUsed) -> str:
     """Write the standard that was followed: designation, edition, method."""
-    edition = f"-{used.edition}" if used.edition else ""
+    edition = edition_mark(used.edition or "")
     method = "" if used.method == "none" else f", Method {used.method}"
     return f"{used.designation}{edition}{method}"
 

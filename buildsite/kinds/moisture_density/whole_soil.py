@@ -17,7 +17,7 @@ class Corrected:
 
     maximum_dry_density: float  # [kg/m³]
     optimum_water_content: float  # [%]
-    assumed: tuple[str, ...]  # which values of the oversize were not measured
+    assumed: tuple[str, ...]  # values of the oversize that were not measured
 
 
 TAKEN_DRY = "gravel taken dry"
@@ -70,7 +70,7 @@ def bulk_of(
     if coarse.bulk_specific_gravity is not None:
         return float(coarse.bulk_specific_gravity), ()
     fixed = method.oversize_specific_gravity
-    return None if fixed is None else (fixed, ("bulk specific gravity",))
+    return None if fixed is None else (fixed, (f"bulk specific gravity {fixed:.2f}",))
 
 
 def too_absorbent(coarse: OversizeFact, method: Method) -> bool:
@@ -91,8 +91,9 @@ def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
     if coarse.absorption is not None:
         return float(coarse.absorption), ()
     if coarse.water_content is not None:
-        return float(coarse.water_content), ("absorption",)
-    return ASSUMED_OVERSIZE_WATER, ("absorption",)
+        water = coarse.water_content
+        return float(water), (f"absorption {water} %, its water content",)
+    return ASSUMED_OVERSIZE_WATER, (f"absorption {ASSUMED_OVERSIZE_WATER} %",)
 
 
 def oversize_water(
@@ -104,7 +105,8 @@ def oversize_water(
     if method.oversize_correction == TAKEN_DRY:
         return 0.0, ()
     fixed = method.oversize_water_content_percent
-    return (ASSUMED_OVERSIZE_WATER if fixed is None else fixed), ("water content",)
+    water = ASSUMED_OVERSIZE_WATER if fixed is None else fixed
+    return water, (f"water content {water} %",)
 
 
 CORRECTED, UNCORRECTED = "corrected", "uncorrected"

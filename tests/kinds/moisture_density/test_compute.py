@@ -344,10 +344,12 @@ def test_an_absorption_that_nobody_stated_is_said_to_be_assumed() -> None:
     saturated = "bulk_specific_gravity: 2.65, bulk_basis: SSD"
     dry = "bulk_specific_gravity: 2.60, bulk_basis: oven-dry"
 
-    assert assumed(f"{saturated}, water_content: 1") == ("absorption",)
+    assert assumed(f"{saturated}, water_content: 1") == (
+        "absorption 1 %, its water content",
+    )
     assert assumed(f"{saturated}, water_content: 1, absorption: 2") == ()
-    assert assumed(f"{saturated}, absorption: 2") == ("water content",)
-    assert assumed(saturated) == ("water content", "absorption")
+    assert assumed(f"{saturated}, absorption: 2") == ("water content 2.0 %",)
+    assert assumed(saturated) == ("water content 2.0 %", "absorption 2.0 %")
     assert assumed(f"{dry}, water_content: 1") == ()
 
 
@@ -381,7 +383,7 @@ def test_oversize_water_that_nobody_measured_is_assumed_and_said_so() -> None:
 
     assert found is not None
     assert found.optimum_water_content == close(11.0)
-    assert found.assumed == ("water content",)
+    assert found.assumed == ("water content 2.0 %",)
 
 
 @pytest.mark.parametrize(

@@ -106,8 +106,8 @@ def test_a_specific_gravity_that_an_agency_allows_to_assume_is_said_so() -> None
 
     found = outcome.case.values.corrected
     assert found.maximum_dry_density == pytest.approx(1857.143, abs=0.001)
-    assert found.assumed == ("bulk specific gravity",)
-    assert "Assumed for the oversize: bulk specific gravity." in note(outcome)
+    assert found.assumed == ("bulk specific gravity 2.60",)
+    assert "Assumed for the oversize: bulk specific gravity 2.60." in note(outcome)
     assert "oversize-not-corrected" not in {flag.flag for flag in outcome.flags}
     assert values(used("none") + stones).corrected is None
 

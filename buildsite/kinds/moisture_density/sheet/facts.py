@@ -19,13 +19,12 @@ def form_of_curve(case: Test) -> str:
 
 def method_facts(case: Test) -> Table:
     """How the test was made."""
-    record, values = case.record, case.values
+    record = case.record
     used = record.standard
     rammer = record.rammer
     blows = ""
     if record.layers and record.blows_per_layer:
         blows = f"{record.layers} layers of {record.blows_per_layer} blows"
-    coarse = values.oversize
     dried = record.dried_back
     return facts(
         "method",
@@ -50,19 +49,7 @@ def method_facts(case: Test) -> Table:
                 else "",
             ),
             ("Specific gravity", gravity_cell(case)),
-            (
-                "Oversize",
-                joined(
-                    f"{coarse.percent_retained} % retained on "
-                    f"{coarse.sieve or 'the sieve'}",
-                    f"bulk specific gravity {coarse.bulk_specific_gravity}"
-                    f" ({coarse.bulk_basis or 'basis not stated'})"
-                    if coarse.bulk_specific_gravity is not None
-                    else "",
-                )
-                if coarse
-                else "",
-            ),
+            ("Oversize", oversize_cell(case)),
             ("Curve", form_of_curve(case)),
         ],
     )
@@ -81,6 +68,26 @@ def gravity_cell(case: Test) -> Cell:
     if gravity.source in (record.id, record.sample):
         return Cell(text)
     return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
+
+
+def oversize_cell(case: Test) -> Cell:
+    """What was left out of the mold, and the test that found it."""
+    record, coarse = case.record, case.values.oversize
+    if coarse is None:
+        return Cell("")
+    bulk, basis = coarse.bulk_specific_gravity, coarse.bulk_basis
+    saturated = basis == "SSD" and coarse.absorption is not None
+    text = joined(
+        f"{coarse.percent_retained} % retained on {coarse.sieve or 'the sieve'}",
+        f"bulk specific gravity {bulk} ({basis or 'basis not stated'})" if bulk else "",
+        f"absorption {coarse.absorption} %" if saturated else "",
+        f"water content {coarse.water_content} %"
+        if coarse.water_content is not None
+        else "",
+    )
+    if coarse.source in (record.id, record.sample):
+        return Cell(text)
+    return Cell(f"{text}; by {coarse.source}", ("test", coarse.source))
 
 
 def molds(case: Test) -> Iterator[Used]:

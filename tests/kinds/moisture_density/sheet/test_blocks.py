@@ -127,7 +127,7 @@ def test_assumed_values_of_the_oversize_are_said() -> None:
 
     assert table is not None
     assert len(table.rows) == 4
-    assert table.note.startswith("Assumed for the oversize: water content. ")
+    assert table.note.startswith("Assumed for the oversize: water content 2.0 %. ")
 
 
 def test_the_method_is_stated_as_it_was_done() -> None:
@@ -149,6 +149,29 @@ def test_the_method_is_stated_as_it_was_done() -> None:
     assert found["Specific gravity"] == "2.69, measured; water at 20 °C"
     assert found["Oversize"] == "12.4 % retained on No. 4"
     assert "Variant" not in found
+
+
+def test_a_year_is_no_part_of_a_designation() -> None:
+    # BS 1377-4 of 1990 has parts of its own: BS 1377-4-1990 would read as one.
+    used = "standard: {designation: BS 1377-4, edition: '1990', method: '3.3'}\n"
+
+    assert sheet(POINTS + used).subtitle == "BS 1377-4 (1990), Method 3.3"
+
+
+def test_all_that_the_correction_for_oversize_rests_on_is_stated() -> None:
+    stones = "sieve: No. 4, percent_retained: 12.4, bulk_specific_gravity: 2.65"
+
+    def stated(more: str) -> str:
+        table = sheet(f"{POINTS}oversize: {{{stones}, {more}}}\n").table("method")
+        return facts(table)["Oversize"]
+
+    head = "12.4 % retained on No. 4, bulk specific gravity 2.65"
+    assert stated("bulk_basis: oven-dry, absorption: 1.8, water_content: 1.1") == (
+        f"{head} (oven-dry), water content 1.1 %"
+    )
+    assert stated("bulk_basis: SSD, absorption: 1.8, water_content: 1.1") == (
+        f"{head} (SSD), absorption 1.8 %, water content 1.1 %"
+    )
 
 
 def test_what_nobody_stated_is_left_out_but_for_what_a_reader_looks_for() -> None:
