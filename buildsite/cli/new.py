@@ -13,6 +13,7 @@ from buildsite.cli.common import (
     root_option,
     write_schemas,
 )
+from buildsite.cli.keeping import commit_records, may_commit
 from buildsite.cli.old_results import options as table_options
 from buildsite.cli.old_results import take_over, write_template
 from buildsite.errors import EnvironmentFault
@@ -200,7 +201,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         root: Path | None,
         *,
         defaults: bool,
-        commit: bool,
+        commit: bool | None = None,
         table: Path | None = None,
         empty: Path | None = None,
         **given: str | None,
@@ -212,7 +213,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         if table is not None:
             said = {name: value for name, value in given.items() if value}
             said |= {"id": id} if id else {}
-            take_over(archive, kind, folder, table, said, committing=commit)
+            take_over(archive, kind, folder, table, said, committing=bool(commit))
             return
         told = answered(around, kind, given, defaults=defaults)
         refuse_unknown_project(archive, kind, told.get("project", ""))
@@ -222,8 +223,11 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             return
         record = with_resolutions(archive, kind, id, told)
         asked = not defaults and sys.stdin.isatty()
-        keep = commit or (asked and kind.group != "test" and click.confirm(KEEP, True))
-        save(around, kind, folder, record, committing=keep)
+        offer = commit is None and asked and kind.group != "test"
+        offer = offer and may_commit(folder)
+        save(around, kind, folder, record, committing=bool(commit))
+        if offer and click.confirm(KEEP, True, err=True):
+            commit_records(folder, f"{id}: new {kind.title.lower()}", [record.file])
         if asked and kind.bench is not None:
             click.echo(f"Type its readings: buildsite enter {id}", err=True)
 
@@ -240,7 +244,11 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         )
     )
     options.append(
-        click.Option(["--commit"], is_flag=True, help="Commit the new file at once.")
+        click.Option(
+            ["--commit/--no-commit"],
+            default=None,
+            help="Commit the new file at once, or not. Default: asked at a terminal.",
+        )
     )
     options += table_options(kind)
     project = "--project heron-flats " if kind.group in ("test", "sample") else ""

@@ -337,6 +337,43 @@ def test_what_a_check_found_is_asked(
     assert {name: made[name] for name in found} == found
 
 
+def test_a_commit_that_is_declined_or_refused_keeps_what_was_typed(
+    tmp_path: Path, schemas: dict[str, bytes]
+) -> None:
+    clone(tmp_path, {**sound(), **schemas})
+    known = ["--on", "2026-01-14", "--next-due", "", "--certificate", ""]
+    known += ["--set-temperature-c", "", "--id", "O-02"]
+    stood = git(tmp_path, "rev-parse", "HEAD")
+
+    one = Person(tmp_path, "new", "oven", *known, "--no-commit")
+    assert one.ends() == 0
+    assert "Commit it now?" not in one.seen
+    (tmp_path / WHERE["oven"]).unlink()
+
+    hook = tmp_path / ".git/hooks/pre-commit"
+    hook.parent.mkdir(exist_ok=True)
+    hook.write_text("#!/bin/sh\nexit 1\n")
+    hook.chmod(0o755)
+    one = Person(tmp_path, "new", "oven", *known)
+    one.waits_for("Commit it now?")
+    one.types("")
+    assert one.ends() == 3
+    assert (tmp_path / WHERE["oven"]).is_file()
+    assert git(tmp_path, "rev-parse", "HEAD") == stood
+
+
+def test_where_nothing_can_be_committed_nothing_is_offered(
+    root: Path,
+) -> None:
+    known = ["--on", "2026-01-14", "--next-due", "", "--certificate", ""]
+    known += ["--set-temperature-c", "", "--id", "O-02"]
+
+    one = Person(root, "new", "oven", *known)
+
+    assert one.ends() == 0
+    assert "Commit it now?" not in one.seen
+
+
 def test_an_option_answers_its_prompt(root: Path) -> None:
     program = "from buildsite.cli import main; main()"
     words = ["new", "balance", "--readability", "0.01", "--on", "", "--capacity", "9"]
