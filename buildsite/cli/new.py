@@ -1,7 +1,7 @@
 """`new`: the next record of a kind, ready to fill in."""
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -52,12 +52,38 @@ def answered(
     """Take what was given, then what the archive knows, and ask for the rest."""
     told = {name: value for name, value in given.items() if value is not None}
     refuse_unreadable(around, kind, told)
-    for ask in kind.blank.asks if kind.blank is not None else ():
-        if ask.name in told or not (ask.when is None or ask.when(told)):
+    asks = [
+        ask
+        for ask in (kind.blank.asks if kind.blank is not None else ())
+        if ask.name not in told
+    ]
+    earlier: dict[str, str] = {}
+    i = 0
+    while i < len(asks):
+        ask = asks[i]
+        if ask.when is not None and not ask.when(told):
+            i += 1
             continue
         guess = around.known(kind, told).get(ask.name, ask.default)
-        told[ask.name] = guess if defaults else replied(around, kind, told, ask, guess)
+        guess = earlier.get(ask.name, guess)
+        answer = guess if defaults else replied(around, kind, told, ask, guess)
+        if answer == BACK:
+            i = before(asks, i, told)
+            earlier |= {
+                name: told.pop(name) for name in (asks[i].name,) if name in told
+            }
+            continue
+        told[ask.name] = answer
+        i += 1
     return {**around.known(kind, told), **told}
+
+
+BACK = "-"
+
+
+def before(asks: Sequence[Ask], i: int, told: Mapping[str, str]) -> int:
+    """Find the question that was answered before one; the same if none was."""
+    return next((j for j in reversed(range(i)) if asks[j].name in told), i)
 
 
 def refuse_unreadable(
@@ -81,7 +107,7 @@ def replied(
     doubted = ""
     while True:
         answer = prompt(ask, guess)
-        if answer == guess:
+        if answer in (guess, BACK):
             return answer
         found = judged(around, kind, {**told, ask.name: answer}, ask.name)
         if not found.refused and (not found.doubts or answer == doubted):
@@ -169,6 +195,8 @@ def refuse_unknown_project(
         )
 
 
+KEYS = "Enter: take what is in [ ], or leave it blank   -: the question before"
+
 KEEP = "Commit it now? Reports are issued of what is committed"
 """Asked at a terminal. What is entered of a test is committed by `enter`."""
 
@@ -215,6 +243,8 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             said |= {"id": id} if id else {}
             take_over(archive, kind, folder, table, said, committing=bool(commit))
             return
+        if not defaults and sys.stdin.isatty():
+            click.echo(KEYS, err=True)
         told = answered(around, kind, given, defaults=defaults)
         refuse_unknown_project(archive, kind, told.get("project", ""))
         id = chosen_id(archive, kind, told, id, defaults=defaults)

@@ -165,5 +165,8 @@ def uncommitted(
     root: Path, id: str, files: Mapping[str, bytes | None]
 ) -> Iterator[str]:
     """Files that are not as committed."""
-    for name in differing(root, files):
+    names = differing(root, files)
+    for name in names:
         yield f"{id}: {name} differs from what is committed: commit it first."
+    if names:
+        yield f'All of that: git add {" ".join(names)} && git commit -m "why"'

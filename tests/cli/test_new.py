@@ -221,6 +221,27 @@ def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:
     assert test["compacted"]["by"] == "X09"  # type: ignore[index]
 
 
+def test_one_goes_back_to_the_question_before_and_keeps_what_was_said(
+    root: Path,
+) -> None:
+    days = ("2027-01-14", "-", "2026-01-14", "2027-01-14")
+    # The mass goes in for the opening; then twice back, over what is not asked.
+    ran = asked(
+        root, "sieve", "2026-01-14", *days[:1], "-", "-", "No. 4", "", "", "", ""
+    )
+
+    assert ran.returncode == 0, ran.stderr
+    assert "Calibrated on (YYYY-MM-DD) [2027-01-14]: " in ran.stderr
+    text = (root / "records/equipment/SV-01.yaml").read_text()
+    assert "opening: No. 4" in text
+    assert "on: 2027-01-14" in text
+
+    ran = asked(root, "oven", "-", *days, "", "", "")
+    assert ran.returncode == 0, ran.stderr
+    text = (root / "records/equipment/O-02.yaml").read_text()
+    assert "on: 2026-01-14, by: , next_due: 2027-01-14" in text
+
+
 def test_an_option_that_no_record_holds_is_refused(root: Path) -> None:
     before = files(root)
 

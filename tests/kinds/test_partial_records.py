@@ -97,13 +97,19 @@ def test_a_test_under_way_may_still_lack_anything(name: str) -> None:
         "mold_mass": made.source.tree["mold_mass"],
         "weighed_with": "mold",
         "points": [
-            {"mold_and_wet_soil": point["mold_and_wet_soil"]}
-            for point in made.source.tree["points"][:2]
+            *(
+                {"mold_and_wet_soil": point["mold_and_wet_soil"]}
+                for point in made.source.tree["points"][:2]
+            ),
+            {"mold_and_wet_soil": None},  # laid out, and not yet read
         ],
     }
 
     found = again(made, begun, made.case.inputs).flags
 
+    (few,) = [flag for flag in found if flag.flag == "too-few-points"]
+    assert (few.found, few.expected) == ("0 that count, 2 that do not", "4 or more")
+    assert "compact more points" in few.mend
     assert {flag.flag for flag in found} >= {"missing-reading", "too-few-points"}
     assert {flag.severity for flag in found} == {Severity.NOTE}
 

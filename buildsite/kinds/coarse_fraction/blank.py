@@ -67,7 +67,7 @@ remarks: ""
         Ask("project", "Project"),
         Ask("sample", "Sample"),
         Ask("standard", "Standard, such as AASHTO T 85", "AASHTO T 85"),
-        Ask("edition", "Edition, such as 22"),
+        Ask("edition", "Edition, such as 22 or 12(2021)"),
         Ask("sieve", "Oversize sieve", "No. 4", ("3/4 in", "3/8 in", "No. 4")),
         Ask("on", "Sieved on (YYYY-MM-DD)"),
         Ask("by", "Sieved by (staff code)"),

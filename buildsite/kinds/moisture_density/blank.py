@@ -62,7 +62,7 @@ BLANK = Blank(
         Ask("project", "Project"),
         Ask("sample", "Sample"),
         Ask("standard", "Standard, such as AASHTO T 99", "AASHTO T 99"),
-        Ask("edition", "Edition, such as 22"),
+        Ask("edition", "Edition, such as 22 or 12(2021)"),
         Ask("method", "Method", "A"),
         Ask("on", "Compacted on (YYYY-MM-DD)"),
         Ask("by", "Compacted by (staff code)"),

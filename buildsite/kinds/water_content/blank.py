@@ -49,7 +49,7 @@ remarks: ""
         Ask("project", "Project"),
         Ask("sample", "Sample"),
         Ask("standard", "Standard, such as AASHTO T 265", "AASHTO T 265"),
-        Ask("edition", "Edition, such as 22"),
+        Ask("edition", "Edition, such as 22 or 12(2021)"),
         Ask("method", "Method (A or B of ASTM D2216; none: T 265 has one)", "none"),
         Ask("on", "Weighed wet on (YYYY-MM-DD)"),
         Ask("by", "Weighed wet by (staff code)"),

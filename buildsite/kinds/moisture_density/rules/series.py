@@ -20,8 +20,9 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
     least = int(cell.value) if cell is not None else FEWEST
     count = len(case.values.used)
     if case.record.points and count < least:
-        left_out = len(case.record.points) - count
-        kept = sum(not point.rejected for point in case.values.points)
+        made = [point for point in case.record.points if point.model_fields_set]
+        left_out = max(len(made) - count, 0)
+        kept = sum(point.rejected is None for point in made)
         yield Doubt(
             field=("points",),
             found=f"{count} that count"
