@@ -1,11 +1,15 @@
 """The report of a water content, as blocks in reading order."""
 
+from math import ceil, log10
+
 from buildsite.kinds.any_test import facts as shared
 from buildsite.kinds.any_test import notes as said
 from buildsite.kinds.reporting import percent_result, shown_places
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.kinds.water_content.case import Test
 from buildsite.record.flags import Flag
+from buildsite.record.reading import resolution
+from buildsite.record.units import to_si
 
 CAUTIONS = (
     "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in. "
@@ -55,13 +59,33 @@ COLUMNS = (
 )
 
 
-def grams(mass: float | None) -> str:
-    """A mass for the table, to 0.01 g."""
-    return shown_places(None if mass is None else mass * GRAMS, 2)
+def places(case: Test) -> int:
+    """Decimals of a gram to which the containers were read: none are made up."""
+    unit = case.record.units.moisture
+    read = [
+        mass
+        for one in case.record.containers
+        for mass in (
+            one.container_mass,
+            one.container_and_wet,
+            *(one.container_and_dry or ()),
+        )
+        if mass is not None
+    ]
+    if unit is None or not read:
+        return 0
+    step = to_si(resolution(read), unit) * GRAMS
+    return max(0, ceil(-log10(step) - 1e-9))
+
+
+def grams(mass: float | None, decimals: int) -> str:
+    """A mass for the table."""
+    return shown_places(None if mass is None else mass * GRAMS, decimals)
 
 
 def container_table(case: Test) -> Table:
     """One row a container."""
+    decimals = places(case)
     rows = tuple(
         Row(
             tuple(
@@ -69,8 +93,8 @@ def container_table(case: Test) -> Table:
                 for text in (
                     str(found.number),
                     one.container or "—",
-                    grams(found.moist_soil),
-                    grams(found.dry_soil),
+                    grams(found.moist_soil, decimals),
+                    grams(found.dry_soil, decimals),
                     shown_places(found.water_content, 2),
                 )
             ),

@@ -133,6 +133,26 @@ def test_the_report_says_what_was_weighed() -> None:
     assert ["Left out", "two stones"] in cells(sheet.table("method"))
 
 
+@pytest.mark.parametrize(
+    ("unit", "masses", "shown"),
+    [
+        ("g", ("216.1", "795.6", "761.9"), ["579.5", "545.8"]),
+        ("g", ("500", "3100", "2900"), ["2600", "2400"]),
+        # 1 lb is 453.59237 g, so that 0.01 lb is read to 4.5 g.
+        ("lb", ("1.00", "3.00", "2.80"), ["907", "816"]),
+    ],
+)
+def test_a_mass_shows_no_digit_that_was_not_read(
+    unit: str, masses: tuple[str, str, str], shown: list[str]
+) -> None:
+    row = "{{container_mass: {}, container_and_wet: {}, container_and_dry: {}}}"
+    text = f"{HEAD}containers:\n  - {row.format(*masses)}\n"
+
+    sheet = made(text.replace("moisture: g", f"moisture: {unit}")).sheet()
+
+    assert cells(sheet.table("containers"))[0][2:4] == shown
+
+
 def test_the_bench_asks_in_the_order_of_the_work() -> None:
     outcome = weighed(
         "{container_mass: 10.00, container_and_wet: 120.00, container_and_dry: 110.00}",
