@@ -229,16 +229,20 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
 
 
 def field_row(moved: FieldMoved) -> Row:
-    """One field, before and after, in the record's unit."""
+    """
+    One field, before and after, in the record's unit.
+
+    A cell that says nothing is left empty: on a phone it takes no line.
+    """
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
     gap = difference(old, new) if moved.old and moved.new else ""
     return Row(
         (
             Cell(capital(spoken(moved.field))),
             record_cell(moved.file),
-            Cell(old or NOTHING),
+            Cell(old),
             Cell(new or NOTHING),
-            Cell(gap or NOTHING),
+            Cell(gap),
         )
     )
 
