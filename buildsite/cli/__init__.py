@@ -14,6 +14,7 @@ from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
 COMMANDS = {
     "build": "Build the whole site.",
     "check": "Report every fault and flag.",
+    "commit": "Commit records as they stand, with the reason.",
     "diff": "Show what differs between two states of a test.",
     "enter": "Enter readings at the bench, one question at a time.",
     "git-setup": "Let git show computed results, and never blend readings.",

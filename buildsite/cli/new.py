@@ -178,6 +178,19 @@ def save(
     click.echo(record.file)
 
 
+def keep(root: Path, kind: Kind[Any, Any], record: NewRecord) -> None:
+    """Commit a record that stands; if that fails, say that it still stands."""
+    message = f"{name_of(record.file)}: new {kind.title.lower()}"
+    try:
+        commit_records(root, message, [record.file])
+    except EnvironmentFault as fault:
+        raise EnvironmentFault(
+            fault.cause,
+            f"{record.file} stands, and is not committed. Mend that, then: "
+            "buildsite commit",
+        ) from fault
+
+
 def refuse_without_project(archive: Archive, kind: Kind[Any, Any]) -> None:
     """Ask nothing where the project is missing that the record will stand in."""
     if kind.group in INSIDE and not archive.ids("project"):
@@ -257,7 +270,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         offer = offer and may_commit(folder)
         save(around, kind, folder, record, committing=bool(commit))
         if offer and click.confirm(KEEP, True, err=True):
-            commit_records(folder, f"{id}: new {kind.title.lower()}", [record.file])
+            keep(folder, kind, record)
         if asked and kind.bench is not None:
             click.echo(f"Type its readings: buildsite enter {id}", err=True)
 

@@ -165,8 +165,7 @@ def uncommitted(
     root: Path, id: str, files: Mapping[str, bytes | None]
 ) -> Iterator[str]:
     """Files that are not as committed."""
-    names = differing(root, files)
-    for name in names:
-        yield f"{id}: {name} differs from what is committed: commit it first."
-    if names:
-        yield f'All of that: git add {" ".join(names)} && git commit -m "why"'
+    for name in differing(root, files):
+        issued = name.endswith(SUFFIX) or not name.endswith(".yaml")
+        mend = "put it back as it was" if issued else "run `buildsite commit`"
+        yield f"{id}: {name} differs from what is committed: {mend}."

@@ -379,6 +379,7 @@ def test_a_commit_that_is_declined_or_refused_keeps_what_was_typed(
     one.waits_for("Commit it now?")
     one.types("")
     assert one.ends() == 3
+    assert "stands, and is not committed" in one.seen
     assert (tmp_path / WHERE["oven"]).is_file()
     assert git(tmp_path, "rev-parse", "HEAD") == stood
 

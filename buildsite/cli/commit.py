@@ -1,0 +1,80 @@
+"""`commit`: records that stand changed, committed with who and why."""
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from buildsite.cli.common import archive_root, record_names, root_option
+from buildsite.cli.keeping import changed, commit_records
+from buildsite.entering.keep import as_committed, keeper
+from buildsite.files import list_archive
+from buildsite.history.commit import head, message_of, who_commits
+from buildsite.pages.identity import group_of, name_of
+
+
+@click.command()
+@click.argument("paths", nargs=-1, metavar="[FILE]...", type=click.Path(path_type=Path))
+@click.option("--why", metavar="TEXT", help="Why they are so. Default: asked.")
+@root_option
+def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
+    """
+    Commit records as they stand: all that changed, or each FILE alone.
+
+    Reports are reviewed and issued of what is committed. Readings that `enter` saved
+    are committed by `enter`, for it knows whose they are.
+
+    Example: buildsite commit --why "mold M-05 calibrated again"
+    """
+    folder = archive_root(root)
+    head(folder)
+    who_commits(folder)
+    names = chosen(folder, paths)
+    if not names:
+        click.echo("Every record is as committed: there is nothing to do.", err=True)
+        return
+    for name in names:
+        new = as_committed(folder, name) is None
+        click.echo(f"{'new' if new else 'changed'}: {name}", err=True)
+    reason = why or asked()
+    what = ", ".join(map(name_of, names[:MOST])) + (" and others" * (len(names) > MOST))
+    message = message_of(f"{what}: {reason}", [("Reason", reason)])
+    commit_records(folder, message.rstrip("\n"), names)
+    for name in names:
+        click.echo(name)
+
+
+MOST = 3
+"""Records that a commit's subject names."""
+
+
+def chosen(root: Path, paths: Sequence[Path]) -> list[str]:
+    """Records that changed, of those that are named, but for readings of `enter`."""
+    names = changed(root)
+    if paths:
+        wanted = set(record_names(root, list_archive(root).names, paths))
+        names = [name for name in names if name in wanted]
+    found = []
+    for name in names:
+        slip = keeper(root, name, committing=True, signed=False)
+        test = group_of(name) == "test"
+        by = slip.left_by((root / name).read_bytes()) if test else ""
+        if by:
+            click.echo(
+                f"left: {name} holds readings of {by}: buildsite enter {name_of(name)}",
+                err=True,
+            )
+        else:
+            found.append(name)
+    return found
+
+
+def asked() -> str:
+    """Ask why, until it is said in words."""
+    if not sys.stdin.isatty():
+        raise click.UsageError("Why are they so? Give --why TEXT.")
+    while True:
+        answer = str(click.prompt("Why (it stands beside the change)", err=True))
+        if any(letter.isalpha() for letter in answer):
+            return answer

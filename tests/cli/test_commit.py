@@ -1,0 +1,110 @@
+"""`commit`: what changed, with the reason, and nothing that is another's to commit."""
+
+import json
+from hashlib import sha256
+from pathlib import Path
+
+import pytest
+
+from tests.archives import sound
+from tests.cli.running import run
+from tests.clones import clone, git
+from tests.entering.terminal import Person
+
+MOLD = "records/equipment/M-04.yaml"
+TEST = "records/marsh-lane/tests/ML-101.yaml"
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    clone(tmp_path, sound())
+    git(tmp_path, "config", "user.name", "A")
+    git(tmp_path, "config", "user.email", "a@lab.example")
+    return tmp_path
+
+
+def remark(root: Path, name: str, text: str = "# seen\n") -> None:
+    path = root / name
+    path.write_bytes(path.read_bytes() + text.encode())
+
+
+def test_all_that_changed_is_committed_with_the_reason(root: Path) -> None:
+    remark(root, MOLD)
+    (root / "records/equipment/M-05.yaml").write_bytes((root / MOLD).read_bytes())
+    (root / "other.txt").write_text("mine")
+
+    ran = run("commit", "--why", "wiped clean", "--root", root)
+
+    assert (ran.status, ran.out) == (0, f"{MOLD}\nrecords/equipment/M-05.yaml\n")
+    assert f"changed: {MOLD}\nnew: records/equipment/M-05.yaml" in ran.err
+    assert git(root, "log", "-1", "--format=%B").strip() == (
+        "M-04, M-05: wiped clean\n\nReason: wiped clean"
+    )
+    assert git(root, "status", "--porcelain", "records/equipment") == ""
+    assert git(root, "status", "--porcelain", "other.txt") == "?? other.txt"
+    assert "nothing to do" in run("commit", "--why", "again", "--root", root).err
+
+
+def test_a_file_that_is_named_is_committed_alone(root: Path) -> None:
+    remark(root, MOLD)
+    remark(root, TEST)
+
+    ran = run("commit", root / MOLD, "--why", "wiped clean", "--root", root)
+
+    assert ran.out == f"{MOLD}\n"
+    assert git(root, "status", "--porcelain", "records").strip() == f"M {TEST}"
+
+
+def test_without_a_reason_nothing_is_committed(root: Path) -> None:
+    remark(root, MOLD)
+    stood = git(root, "rev-parse", "HEAD")
+
+    ran = run("commit", "--root", root)
+
+    assert (ran.status, "--why" in ran.err) == (2, True)
+    assert git(root, "rev-parse", "HEAD") == stood
+
+
+def test_at_a_terminal_the_reason_is_asked_for_in_words(root: Path) -> None:
+    remark(root, MOLD)
+
+    one = Person(root, "commit")
+    one.waits_for("Why (it stands beside the change):")
+    one.types("29")
+    one.waits_for("Why (it stands beside the change):")
+    one.types("wiped clean")
+
+    assert one.ends() == 0
+    assert git(root, "log", "-1", "--format=%s") == "M-04: wiped clean"
+
+
+def test_what_review_refuses_commit_mends(root: Path) -> None:
+    remark(root, MOLD)
+    words = ("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+
+    refused = run(*words)
+    assert refused.status == 1
+    assert f"{MOLD} differs from what is committed: run `buildsite commit`." in (
+        refused.err
+    )
+
+    run("commit", "--why", "wiped clean", "--root", root)
+    assert "differs" not in run(*words).err
+
+
+def test_readings_that_enter_saved_are_left_to_enter(root: Path) -> None:
+    """The slip in git's folder says whose they are."""
+    slip = root / ".git/buildsite-enter/records+marsh-lane+tests+ML-101.yaml.json"
+    remark(root, TEST)
+    remark(root, MOLD)
+    slip.parent.mkdir(exist_ok=True)
+    slip.write_text(
+        json.dumps(
+            {"by": "T07", "states": [sha256((root / TEST).read_bytes()).hexdigest()]}
+        )
+    )
+
+    ran = run("commit", "--why", "wiped clean", "--root", root)
+
+    assert ran.out == f"{MOLD}\n"
+    assert f"left: {TEST} holds readings of T07: buildsite enter ML-101" in ran.err
