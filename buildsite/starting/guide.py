@@ -49,9 +49,9 @@ Tell git who you are, with the address that stands beside your code in
     buildsite show TEST                  the result so far
     git push
 
-`enter` commits what you typed. What is changed by hand in a file is committed by hand,
-and the message is the reason that the history shows: `git add records`, then
-`git commit -m "TEST: read point 3 again"`, not *update*. When a test is complete:
+`enter` commits what you typed. What is changed by hand in a file is committed with
+`buildsite commit --why "TEST: read point 3 again"`: the reason is what the history
+shows, so not *update*. When a test is complete:
 
     buildsite review TEST --by CODE
     buildsite issue TEST --authorized-by CODE --reason "first issue" --to "WHOM"
@@ -62,7 +62,7 @@ the new report says what it amends.
 
 ## Now and then
 
-    buildsite new project --commit       or sample, mold, rammer, balance, oven, sieve
+    buildsite new project                or sample, mold, rammer, balance, oven, sieve
     buildsite check --due 30d            what is to be calibrated in the next 30 days
     buildsite serve                      the site, on this machine alone
     buildsite build                      the site into the folder site/

@@ -92,7 +92,7 @@ def test_what_is_not_committed_is_not_reviewed(root: Path) -> None:
     assert ran.status == 1
     assert "differs from what is committed" in ran.err
     file = "records/marsh-lane/tests/ML-101.yaml"
-    assert f'All of that: git add {file} && git commit -m "why"' in ran.err
+    assert f"{file} differs from what is committed: run `buildsite commit`." in ran.err
 
 
 def test_without_commit_only_the_record_is_written(root: Path) -> None:
