@@ -5,6 +5,7 @@ from buildsite.kinds.bench_parts import act, basis, entry, oven, resolution
 from buildsite.kinds.moisture_density.at_the_bench import odd, progress
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.sheet.notes import CAUTIONS
+from buildsite.kinds.moisture_density.spelling import all_written, parts_written
 from buildsite.kinds.moisture_density.steps import steps, ticks
 from buildsite.standards.tables import Method
 
@@ -16,9 +17,9 @@ def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
     return Bench(
         parts=parts(case),
-        steps=steps(case),
+        steps=all_written(steps(case), case.method),
         ticks=ticks(case),
-        cautions=CAUTIONS,
+        cautions=all_written(CAUTIONS, case.method),
         progress=progress(case),
         odd=odd(case),
     )
@@ -39,7 +40,8 @@ def parts(case: Test) -> tuple[Part, ...]:
         record.water_added,
     )
     if key not in _PARTS:
-        _PARTS[key] = (*before(case), *at_the_mold(case), *after_the_oven(case))
+        laid_out = (*before(case), *at_the_mold(case), *after_the_oven(case))
+        _PARTS[key] = parts_written(laid_out, case.method)
     return _PARTS[key]
 
 

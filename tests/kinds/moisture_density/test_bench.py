@@ -83,3 +83,20 @@ def test_a_stated_volume_needs_no_mold() -> None:
     units = "units: {volume: cm3}\n"
     assert readings("points: []\n")["mold"].needed
     assert not readings(f"{units}mold_volume: 943.6\npoints: []\n")["mold"].needed
+
+
+def test_a_mould_is_written_as_its_standard_writes_it() -> None:
+    british = "standard: {designation: BS 1377-4, method: '3.3'}\npoints: []\n"
+    american = "standard: {designation: AASHTO T 99, method: A}\npoints: []\n"
+
+    def words(rest: str) -> str:
+        laid_out = bench(rest)
+        asked = [one.words for part in laid_out.parts for one in part.readings]
+        titles = [part.title for part in laid_out.parts]
+        return " ".join((*titles, *asked, *laid_out.steps, *laid_out.cautions))
+
+    assert "Mould and wet soil" in words(british)
+    assert "mold" not in words(british).lower()
+    assert "mould" not in words(american).lower()
+    # What is answered is a word of the record, whatever the standard.
+    assert readings(british)["weighed_with"].usual == "mold and base plate"

@@ -8,6 +8,7 @@ from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.links import asks_uncertainty
 from buildsite.kinds.moisture_density.sheet import facts, figure, forms, notes, points
+from buildsite.kinds.moisture_density.spelling import all_written
 from buildsite.kinds.moisture_density.whole_soil import (
     UNCORRECTED,
     Corrected,
@@ -157,7 +158,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         said.remarks(case),
         said.outside(case),
         said.statements(case, "rammer, oven, dust and lifting"),
-        said.cautions(notes.CAUTIONS),
+        said.cautions(all_written(notes.CAUTIONS, case.method)),
     ]
     title = case.method.title if case.method is not None else "Moisture-density test"
     used = case.record.standard

@@ -7,6 +7,7 @@ from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.any_test.facts import Used, facts, joined, standard_row
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.links import mold_refs
+from buildsite.kinds.moisture_density.spelling import written
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell, Table
 
@@ -104,4 +105,10 @@ def molds(case: Test) -> Iterator[Used]:
             else "nominal volume"
         )
         what = joined(mold.nominal, volume)
-        yield "Mold", mold.id, what, mold.calibrated_on, mold.next_due
+        yield (
+            written("Mold", case.method),
+            mold.id,
+            what,
+            mold.calibrated_on,
+            mold.next_due,
+        )

@@ -2,6 +2,7 @@
 
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.moisture_density.spelling import written
 from buildsite.kinds.reporting import shown_at_point, shown_places, word
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.units import unit
@@ -27,7 +28,7 @@ def columns(case: Test) -> tuple[Column, ...]:
         Column("Point", key="point"),
         Column(added(case), "ml", number=True, key="water_added_ml"),
         Column(
-            "Mold and wet soil",
+            written("Mold and wet soil", method),
             compacted,
             number=True,
             key=f"mold_and_wet_soil_{compacted}",

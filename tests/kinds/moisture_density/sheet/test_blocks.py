@@ -321,3 +321,15 @@ def test_notes_of_the_laboratory_are_kept_from_what_leaves_it() -> None:
     assert {severities[row.cells[0].text] for row in own.rows} == {"note"}
     assert "note" not in {severities[row.cells[0].text] for row in printed.rows}
     assert len(own.rows) + len(printed.rows) == len(outcome.flags)
+
+
+def test_a_report_writes_a_mould_as_its_standard_does() -> None:
+    used = "standard: {designation: BS 1377-4, method: '3.3'}\n"
+
+    found = sheet(POINTS + used)
+
+    table = found.table("points")
+    assert table is not None
+    assert "Mould and wet soil" in [column.label for column in table.columns]
+    assert "turning mould" in str(found.blocks)
+    assert "turning mold" not in str(found.blocks)
