@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from tests.entering.sitting import Held, begun, hold, sitting
+from tests.entering.sitting import Held, begun, entered, hold, sitting
 
 
 def new(*answers: str, committed: bool = False) -> Held:
@@ -18,7 +18,7 @@ def about_mold(held: Held) -> list[str]:
 def test_enter_says_that_the_mold_weighed_the_same_again() -> None:
     held = new("", "2410", "85", "3854")
 
-    assert about_mold(held) == ["Empty mold (g, to 1) 2001 stands: "]
+    assert about_mold(held) == ["Empty mold, no base plate (g, to 1) 2001 stands: "]
     assert held.tree["mold_mass"] == "2001"
     assert held.tree["points"][0]["mold_and_wet_soil"] == "3854"
 
@@ -33,3 +33,13 @@ def test_another_mass_takes_its_place_without_a_reason() -> None:
 
 def test_what_was_committed_is_not_asked_again() -> None:
     assert about_mold(new("2410", committed=True)) == []
+
+
+def test_what_is_weighed_is_said_as_the_record_has_it() -> None:
+    # A mold weighed with its plate once and without it later is a plate of error.
+    plate = begun(0).replace("weighed_with: mold", "weighed_with: mold and base plate")
+    held = entered(plate.replace("mold_mass: 2001", "mold_mass:"), "/")
+    assert about_mold(held) == ["Empty mold and base plate (g, to 1): "]
+
+    held = entered(plate, "2410", "85")
+    assert held.asked[-1] == "Point 1: Mold, base plate and wet soil (g, to 1): "

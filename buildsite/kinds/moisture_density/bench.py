@@ -38,6 +38,7 @@ def parts(case: Test) -> tuple[Part, ...]:
         units.moisture,
         record.mold_volume is None,
         record.water_added,
+        record.weighed_with,
     )
     if key not in _PARTS:
         laid_out = (*before(case), *at_the_mold(case), *after_the_oven(case))
@@ -144,12 +145,17 @@ def empty_mold(case: Test) -> tuple[Reading, ...]:
         usual=allowed[0] if len(allowed) == 1 else "",
         basis=basis(method, "weighed_with"),
     )
-    return (with_what, mass("mold_mass", "Empty mold", "compacted", case))
+    words = {
+        "mold": "Empty mold, no base plate",
+        "mold and base plate": "Empty mold and base plate",
+    }.get(case.record.weighed_with or "", "Empty mold")
+    return (with_what, mass("mold_mass", words, "compacted", case))
 
 
 def at_the_mold(case: Test) -> tuple[Part, ...]:
     """Each point, up to the container that goes into the oven."""
     cumulative = case.record.water_added == "cumulative"
+    plate = case.record.weighed_with == "mold and base plate"
     added = "Water added so far" if cumulative else "Water added to this specimen"
     points = (
         mass(
@@ -163,7 +169,7 @@ def at_the_mold(case: Test) -> tuple[Part, ...]:
         Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
         mass(
             "mold_and_wet_soil",
-            "Mold and wet soil",
+            "Mold, base plate and wet soil" if plate else "Mold and wet soil",
             "compacted",
             case,
             unless=("wet_density", "dry_density"),
