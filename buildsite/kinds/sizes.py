@@ -13,11 +13,17 @@ def by_size(method: Method, lead: str, sieve: str) -> Cell | None:
     wanted = opening_mm(sieve)
     if wanted is None:
         return None
+    enough = [one for one in all_sizes(method, lead) if one[0] >= wanted]
+    return enough[0][2] if enough else None
+
+
+def all_sizes(method: Method, lead: str) -> list[tuple[float, str, Cell]]:
+    """Opening [mm], sieve and cell of every size that is listed, finest first."""
     listed = [
-        (opening, cell)
+        (opening, size, cell)
         for name, cell in method.cells.items()
         if name.startswith(lead)
         for size in cell.soils
-        if (opening := opening_mm(size)) is not None and opening >= wanted
+        if (opening := opening_mm(size)) is not None
     ]
-    return min(listed, key=lambda pair: pair[0])[1] if listed else None
+    return sorted(listed, key=lambda one: one[0])

@@ -1,5 +1,7 @@
 """The bench of a water content: what is read, in the order in which it is read."""
 
+from functools import cache
+
 from buildsite.kinds.any_test.notes import LOCAL_RULES
 from buildsite.kinds.bench import Bench, Part, Progress, Reading
 from buildsite.kinds.bench_parts import (
@@ -11,25 +13,43 @@ from buildsite.kinds.bench_parts import (
     oven,
 )
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.sizes import by_size
+from buildsite.kinds.sizes import all_sizes, by_size
 from buildsite.kinds.water_content.case import Test
 from buildsite.kinds.water_content.sheet import CAUTIONS
+from buildsite.standards.tables import Method
 
-STEPS = (
-    "Clean and dry the container; weigh it empty, with its lid.",
-    "Take soil that stands for the whole, at least the mass for its largest particle; "
-    "put the lid on at once.",
-    "Weigh container and wet soil.",
-    "Take the lid off and dry at 110 °C over night; shorter only if two masses in turn "
-    "agree.",
-    "Let it cool with its lid on until a hand can hold it, and weigh it.",
-)
+AS_MUCH = "at least the mass for its largest particle"
+AGREE = "two masses in turn agree"
 TICKS = (
     "The lid belongs to the container: same number.",
     "Nothing was lost when the soil went in, nothing clings outside.",
     "The balance stood at zero before each weighing.",
     "Soil that holds gypsum, organics, cement or salt is named in the remarks.",
 )
+
+
+@cache
+def steps(method: Method | None) -> tuple[str, ...]:
+    """Write the steps, with the figures of the method where it is on file."""
+    much, agree = AS_MUCH, AGREE
+    if method is not None:
+        sizes = all_sizes(method, "specimen_at_least")
+        listed = ", ".join(f"{size}: {cell.printed}" for _, size, cell in sizes)
+        much += f" ({listed})" if listed else ""
+        loss = method.optional("constant_mass")
+        further = method.optional("constant_mass_interval")
+        if loss is not None and further is not None:
+            agree = (
+                f"{further.printed} more takes away at most {loss.printed} of the dry "
+                "soil"
+            )
+    return (
+        "Clean and dry the container; weigh it empty, with its lid.",
+        f"Take soil that stands for the whole, {much}; put the lid on at once.",
+        "Weigh container and wet soil.",
+        f"Take the lid off and dry at 110 °C over night; shorter only if {agree}.",
+        "Let it cool with its lid on until a hand can hold it, and weigh it.",
+    )
 
 
 def progress(case: Test) -> Progress:
@@ -84,7 +104,7 @@ def bench(case: Test) -> Bench:
             act("Weighing dry", "dried", "Weighed dry", needed=True),
             entry(),
         ),
-        steps=STEPS,
+        steps=steps(case.method),
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
         progress=lambda: progress(case),

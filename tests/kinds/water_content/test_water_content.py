@@ -6,7 +6,7 @@ import pytest
 
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Table
-from tests.kinds.making import made
+from tests.kinds.making import kind, made
 
 HEAD = """\
 kind: water-content
@@ -172,3 +172,23 @@ def test_the_bench_asks_in_the_order_of_the_work() -> None:
     assert bench.steps
     assert bench.ticks
     assert bench.cautions
+
+
+def test_the_sheet_says_how_much_soil_and_when_it_is_dry() -> None:
+    # ASTM D2216, table 1, method B (from memory), and NDDOT T 265 of 2011.
+    def told(standard: str) -> str:
+        text = f"{HEAD}containers: []\n".replace(
+            'standard: {designation: ASTM D2216, edition: "19", method: B}', standard
+        )
+        outcome = made(text)
+        laid_out = kind("water-content").bench
+        assert laid_out is not None
+        return " ".join(laid_out(outcome.case).steps)
+
+    american = told('standard: {designation: ASTM D2216, edition: "19", method: B}')
+    assert "No. 10: 20 g, No. 4: 100 g, 3/8 in: 500 g, 3/4 in: 2500 g" in american
+    assert "1 h more takes away at most 0.1 % of the dry soil" in american
+    assert (
+        "No. 40: 10 g, No. 4: 100 g, 1/2 in: 300 g, 1 in: 500 g, 2 in: 1000 g"
+        in told("standard: {designation: AASHTO T 265, method: none}")
+    )
