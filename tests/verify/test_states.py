@@ -91,8 +91,8 @@ def test_an_archive_in_a_folder_of_its_repository(
     git(outer, "commit", "--quiet", "--message=into a folder")
     inner, site = outer / "lab", tmp_path / "site"
 
-    # The contents stood elsewhere in the repository: for this archive they are lost.
-    assert not sound(inner)
+    # All of it moved in one commit: its past came along.
+    assert sound(inner)
 
     shutil.rmtree(outer)
     outer.mkdir()
