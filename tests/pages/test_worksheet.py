@@ -95,7 +95,7 @@ def test_each_reading_stands_in_its_place_as_it_was_written() -> None:
     assert row(text, "Mold and wet soil") == ["3854", "3939", "4002", "4007", "3981"]
     assert row(text, "Container no.") == ["31", "34", "29", "40", "33"]
     assert row(text, "Container and dry soil")[0] == "187.19"
-    assert box(text, "Empty mold, no base plate") == "2001"
+    assert box(text, "Empty mold") == "2001"
     assert box(text, "Into the oven at") == "2026-03-10 15:40"
     assert box(text, "Soil passed through sieve") == "No. 4"
     assert row(text, "Wetted at")[0] == "2026-03-09 14:10"

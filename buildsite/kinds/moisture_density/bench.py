@@ -145,10 +145,8 @@ def empty_mold(case: Test) -> tuple[Reading, ...]:
         usual=allowed[0] if len(allowed) == 1 else "",
         basis=basis(method, "weighed_with"),
     )
-    words = {
-        "mold": "Empty mold, no base plate",
-        "mold and base plate": "Empty mold and base plate",
-    }.get(case.record.weighed_with or "", "Empty mold")
+    plate = case.record.weighed_with == "mold and base plate"
+    words = "Empty mold and base plate" if plate else "Empty mold"
     return (with_what, mass("mold_mass", words, "compacted", case))
 
 
