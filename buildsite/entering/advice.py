@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from buildsite.kinds.moisture_density.at_the_bench import LOOSEST
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.next_point import (
     Standing,
@@ -114,6 +115,7 @@ def lines(case: Test, found: Advice) -> Iterator[str]:
     if found.aim is not None:
         yield f"Next: aim at {percent(found.aim.water_content)}, {found.aim.why}."
         yield water_line(found)
+        yield from light_pan(case, found.pan)
     elif not stands.points:
         yield NO_WATER if compacted(case) else NO_AIM
     yield from soil_lines(case, found.soil)
@@ -174,6 +176,17 @@ def water_line(found: Advice) -> str:
         f"Water to add: {water.mass * KILO:.0f} mL, to {pan.mass:.2f} kg "
         f"({pan.mass_basis}) at {at}."
     )
+
+
+def light_pan(case: Test, pan: Pan) -> Iterator[str]:
+    """Doubt a pan that fills no mold: its number is perhaps in another unit."""
+    volume = case.method.mold_volume_m3 if case.method is not None else None
+    unit = case.record.units.compacted or "kg"
+    if volume is not None and pan.mass is not None and pan.mass < volume * LOOSEST:
+        yield (
+            f"Look at the pan again: {mass(pan.mass, unit)} of soil fill no mold of "
+            f"{volume * 1e6:.0f} cm³. It is read in {unit}."
+        )
 
 
 def soil_lines(case: Test, soil: Soil) -> Iterator[str]:

@@ -270,3 +270,15 @@ def test_specimens_made_are_counted_before_the_oven_tells_of_them() -> None:
 
     assert "Wanted: 1 more point" in told
     assert "4 specimens" not in told
+
+
+def test_a_pan_in_the_wrong_unit_is_doubted() -> None:
+    # 2.5 typed for 2.5 kg where the sheet is in g; the mold of ASTM D698 A holds
+    # 1/30 ft3, 944 cm3 (from memory).
+    text, now = begun(2, pan=True), Weighed(pan=0.0025, water_content=10.0)
+    _, told = advised(text, SEPARATE, now)
+    assert "Look at the pan again: 2 g of soil fill no mold of 94" in told
+    assert "It is read in g." in told
+
+    now = Weighed(pan=2.5, water_content=10.0)
+    assert "Look at the pan" not in advised(text, SEPARATE, now)[1]
