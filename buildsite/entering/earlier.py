@@ -108,7 +108,7 @@ def by_class(sample: SampleFacts | None, effort: str) -> Expected | None:
     if soil is None or band is None:
         return None
     low, high = band
-    basis = soil.cells["water_content_low"].basis
+    basis = soil.basis("water_content", effort)
     return Expected(
         (low + high) / 2,
         f"typical of {soil.symbol} at {effort} effort, {low:g} to {high:g} % ({basis})",

@@ -36,6 +36,19 @@ class SoilClass:
         """Typical optimum water content, low and high, in percent."""
         return self._range("water_content", effort)
 
+    def basis(self, what: str, effort: str = "standard") -> str:
+        """
+        Where a typical range comes from: a table of standard effort, moved for another.
+
+        >>> soil_class("CL").basis("water_content", "modified")
+        'NAVFAC DM-7.02 (1986), table 1 (from memory), -6 to -2 % for modified effort'
+        """
+        told = self.cells[f"{what}_low"].basis
+        if effort != "modified":
+            return told
+        low, high = self.shift[f"{what}_low"], self.shift[f"{what}_high"]
+        return f"{told}, {low.value} to {high.printed} for modified effort"
+
     @property
     def saturation(self) -> Range:
         """Usual saturation at the optimum, low and high, in percent."""

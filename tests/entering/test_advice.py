@@ -87,6 +87,17 @@ def test_it_begins_four_points_below_what_is_typical_of_the_class() -> None:
     assert "typical of CL at standard effort, 12 to 24 %" in told
 
 
+def test_what_is_typical_of_modified_effort_names_its_shift() -> None:
+    # Modified effort takes 2 to 6 points off (common practice): CL 22 to 6 %.
+    text = begun(0, REUSED)
+    assert "AASHTO T 99" in text
+    _, told = advised(text.replace("AASHTO T 99", "AASHTO T 180"), REUSED)
+
+    assert "typical of CL at modified effort, 6 to 22 %" in told
+    assert "table 1 (from memory), -6 to -2 % for modified effort" in told
+    assert "for modified effort" not in advised(text, REUSED)[1]
+
+
 def test_an_earlier_test_of_the_sample_comes_before_its_class() -> None:
     other = REUSED.replace("ML-101", "ML-103")
     text = sound()[REUSED].decode().replace("id: ML-101", "id: ML-103")

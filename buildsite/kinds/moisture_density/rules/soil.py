@@ -123,7 +123,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             f"for {soil.symbol}, {method.effort} effort",
             mend="look at the class of the soil, the rammer, and the mold's volume",
             severity=unfinished(case),
-            basis=soil.cells["dry_density_low"].basis,
+            basis=soil.basis("dry_density", method.effort),
         )
     if moist is not None and not (
         moist[0] - WATER_PLAY <= optimum <= moist[1] + WATER_PLAY
@@ -135,7 +135,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             f"{method.effort} effort",
             mend="look at the class of the soil and at the moisture containers",
             severity=unfinished(case),
-            basis=soil.cells["water_content_low"].basis,
+            basis=soil.basis("water_content", method.effort),
         )
 
 
