@@ -10,6 +10,7 @@ from buildsite.pages.blanks import new_record, proposed_id
 from buildsite.record.changes import changes
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.source import Tree
+from buildsite.standards.tables import standard
 from buildsite.starting.surroundings import Surroundings
 
 
@@ -51,6 +52,10 @@ def judged(
     if name == "project" and archive.find("project", told[name]) is None:
         there = ", ".join(archive.ids("project"))
         return Judged((f"No project {told[name]!r} in this archive: {there}",))
+    said = unknown_edition(told) if name == "edition" else None
+    said = nobody(around, told) if name == "by" else said
+    if said:
+        return Judged(doubts=(said,))
     asks = kind.blank.asks if kind.blank is not None else ()
     usual = {ask.name: ask.default for ask in asks}
     whole = {**usual, **around.known(kind, told), **told}
@@ -88,3 +93,21 @@ def drafted(
     )
     entry, made = with_it.entry(record.file), with_it.outcome(record.file)
     return Draft(entry.source.tree, entry.flags, made.flags if made else ())
+
+
+def unknown_edition(told: Mapping[str, str]) -> str | None:
+    """Doubt an edition that is none of the standard's known ones: it may be newer."""
+    known = standard(told.get("standard", ""))
+    if known is None or not known.editions or known.edition(told["edition"]):
+        return None
+    there = ", ".join(one.edition for one in known.editions)
+    return f"{told['edition']}; editions of {known.designation} known here: {there}"
+
+
+def nobody(around: Surroundings, told: Mapping[str, str]) -> str | None:
+    """Doubt a staff code that nobody bears, and name those there are."""
+    file = around.archive.find("laboratory", "lab")
+    lab = around.archive.entry(file).record if file is not None else None
+    if lab is None or told["by"] in lab.staff:
+        return None
+    return f"{told['by']}; expected a staff code of lab.yaml: {', '.join(lab.staff)}"

@@ -242,6 +242,27 @@ def test_one_goes_back_to_the_question_before_and_keeps_what_was_said(
     assert "on: 2026-01-14, by: , next_due: 2027-01-14" in text
 
 
+def test_an_edition_is_of_the_standard_chosen(root: Path) -> None:
+    """ASTM D698-12(2021) is the newest that is known here: its title page."""
+    told = ("--project", "marsh-lane", "--sample", "ML-S2", "--standard", "ASTM D698")
+    program = "from buildsite.cli import main; main()"
+    words = ["new", "moisture-density", *told, "--root", str(root)]
+    ran = subprocess.run(
+        [sys.executable, "-c", program, *words],
+        input="22\n2012\n2012\n\n2026-03-10\nX9\nT07\n\n\n",
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert ran.returncode == 0, ran.stderr
+    assert "Edition, such as 22 or 12(2021) [12(2021)]:" in ran.stderr
+    assert "? 22; editions of ASTM D698 known here: 78," in ran.stderr
+    assert "? X9; expected a staff code of lab.yaml: " in ran.stderr
+    test = read(root, WHERE["moisture-density"])
+    assert test["standard"]["edition"] == "2012"  # type: ignore[index]
+
+
 def test_an_option_that_no_record_holds_is_refused(root: Path) -> None:
     before = files(root)
 

@@ -12,7 +12,7 @@ from buildsite.kinds.moisture_density.rules.equipment import COARSEST
 from buildsite.kinds.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.moisture_density.rules.rammers import is_other_rammer
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method, find
+from buildsite.standards.tables import Method, find, standard
 
 WET_DENSITY = 2400.0
 """Soil in a mold is hardly denser than this, in kg/m³: common practice."""
@@ -42,12 +42,20 @@ def suggest(around: Around) -> Mapping[str, str]:
     equipment = dict(fitting(around, method, used or latest(around.earlier(""))))
     return {
         **USUAL,
+        **newest_edition(told),
         **last_used(used, alike),
         **of_method(method),
         **equipment,
         **of_mold(around, equipment.get("mold", "")),
         **of_rammer(around, equipment.get("rammer", "")),
     }
+
+
+def newest_edition(told: Mapping[str, str]) -> dict[str, str]:
+    """The standard's newest edition that is known here, until another was used."""
+    known = standard(told.get("standard", ""))
+    editions = known.editions if known is not None else ()
+    return {"edition": editions[-1].edition} if editions else {}
 
 
 def latest(records: Iterable[MoistureDensity]) -> Used:
