@@ -19,6 +19,7 @@ class Pair:
 
     `label` is the standard's word for it, `stated` the cell of its repeatability where
     there is one, and `shown` writes a difference as the result itself is reported.
+    `soil` is the class by which some standards state it.
     """
 
     label: str
@@ -26,6 +27,15 @@ class Pair:
     other: float
     stated: Cell | None
     shown: Callable[[float], str]
+    soil: str = ""
+
+
+def borrowed(cell: Cell, soil: str) -> str:
+    """Say where a limit is stated for other soils than the one at hand."""
+    if not cell.soils or soil in cell.soils:
+        return ""
+    stated = ", ".join(one for one in cell.soils if one != "other")
+    return f", stated for {stated} and taken for {soil or 'this soil'} too"
 
 
 def limit(cell: Cell, mean: float) -> float:
@@ -72,8 +82,9 @@ def judged(pair: Pair) -> tuple[str, Cell | None]:
     # The play is for the last bit of a binary float, not for the soil.
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"
-    return f"{words}, {how} the {pair.shown(most)} of {cell.basis}", (
-        cell if above else None
+    return (
+        f"{words}, {how} the {pair.shown(most)} of {cell.basis}{borrowed(cell, pair.soil)}",
+        (cell if above else None),
     )
 
 

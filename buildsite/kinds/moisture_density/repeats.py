@@ -7,6 +7,7 @@ from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.any_test import repeats
 from buildsite.kinds.any_test.repeats import OF_MEAN as OF_MEAN
 from buildsite.kinds.any_test.repeats import Pair
+from buildsite.kinds.any_test.repeats import borrowed as borrowed
 from buildsite.kinds.any_test.repeats import limit as limit
 from buildsite.kinds.kind import Compared
 from buildsite.kinds.moisture_density.case import Test
@@ -43,6 +44,7 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
                 other=other,
                 stated=stated(method, of_soil(later), name) if method else None,
                 shown=partial(shown, later, name),
+                soil=of_soil(later),
             )
 
 

@@ -12,7 +12,7 @@ from buildsite.kinds.answers import UncertaintyFacts
 from buildsite.kinds.moisture_density.case import Test
 from buildsite.kinds.moisture_density.forms import compared
 from buildsite.kinds.moisture_density.links import asks_uncertainty
-from buildsite.kinds.moisture_density.repeats import limit, of_soil, stated
+from buildsite.kinds.moisture_density.repeats import borrowed, limit, of_soil, stated
 from buildsite.kinds.moisture_density.uncertain_inputs import (
     NORMAL,
     RECTANGULAR,
@@ -192,7 +192,8 @@ def of_repeats(case: Test, facts: UncertaintyFacts, peak: Pair) -> Component | N
         limit(cell, value) / TWO_RESULTS
         for cell, value in zip(known, peak, strict=True)
     )
-    source = f"{known[0].basis}: limit of two results of one operator, over 2.8"
+    soils = borrowed(known[0], of_soil(case))
+    source = f"{known[0].basis}: limit of two results of one operator{soils}, over 2.8"
     return direct(name, (density, water), NORMAL, source)
 
 

@@ -77,6 +77,23 @@ def test_a_limit_may_go_by_the_soil(soil: str, *, suspect: bool) -> None:
     assert (pair.doubt is not None) == suspect
 
 
+@pytest.mark.parametrize(
+    ("soil", "said"),
+    # The table of D698 has CH, CL and ML alone (from memory).
+    [("ML", ""), ("SC", ", stated for ML and taken for SC too")],
+)
+def test_a_limit_of_other_soils_is_said_to_be_one(soil: str, said: str) -> None:
+    sample = f"{SAMPLE}soil: {{class: {soil}}}\n"
+
+    words = only(
+        peaked("T-1", "110.0", "15.0", D698),
+        peaked("T-2", "110.5", "15.0", D698),
+        sample=sample,
+    ).words
+
+    assert f"table 3 (from memory){said};" in words
+
+
 def test_what_is_within_is_said_too() -> None:
     pair = only(peaked("T-1", "110.0", "15.0"), peaked("T-2", "110.4", "15.3"))
 
