@@ -82,10 +82,9 @@ def judged(pair: Pair) -> tuple[str, Cell | None]:
     # The play is for the last bit of a binary float, not for the soil.
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"
-    return (
-        f"{words}, {how} the {pair.shown(most)} of {cell.basis}{borrowed(cell, pair.soil)}",
-        (cell if above else None),
-    )
+    source = f"{cell.basis}{borrowed(cell, pair.soil)}"
+    told = f"{words}, {how} the {pair.shown(most)} of {source}"
+    return told, cell if above else None
 
 
 def by_two(first: RecordOfTest, last: RecordOfTest) -> str:
