@@ -1,9 +1,12 @@
 """From an SI value to the text that is reported: once, by the standard's own row."""
 
+from collections.abc import Iterable
 from decimal import Decimal
+from math import ceil, log10
 
 from buildsite.kinds.kind import Result
-from buildsite.record.units import UNITS, from_si, unit
+from buildsite.record.reading import resolution
+from buildsite.record.units import UNITS, from_si, to_si, unit
 from buildsite.soil.rounding import (
     plain,
     round_half_even,
@@ -146,6 +149,22 @@ def shown_at_point(value: float | None, unit_name: str) -> str:
         return "—"
     shown = from_si(value, unit_name)
     return plain(round_half_even(snap(shown), POINT_PLACES[unit_name]))
+
+
+def gram_places(readings: Iterable[Decimal | None], unit_name: str | None) -> int:
+    """
+    Decimals of a gram to which masses were read: a table makes no digit up.
+
+    >>> gram_places([Decimal("4.36"), Decimal("5.1")], "kg")
+    0
+    >>> gram_places([Decimal("186.0"), None], "g")
+    1
+    """
+    read = [one for one in readings if one is not None]
+    if unit_name is None or not read:
+        return 0
+    step = to_si(resolution(read), unit_name) * 1000
+    return max(0, ceil(-log10(step) - 1e-9))
 
 
 def shown_places(value: float | None, places: int) -> str:

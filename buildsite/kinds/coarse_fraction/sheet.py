@@ -4,7 +4,7 @@ from buildsite.kinds.any_test import facts as shared
 from buildsite.kinds.any_test import notes as said
 from buildsite.kinds.coarse_fraction.case import Test
 from buildsite.kinds.coarse_fraction.reported import reported
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import gram_places, shown_places
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.record.flags import Flag
 
@@ -79,14 +79,15 @@ STONES = (
 GRAMS = 1000.0
 
 
-def grams(mass: float | None) -> str:
-    """A mass for the table."""
-    return shown_places(None if mass is None else mass * GRAMS, 1)
+def grams(mass: float | None, decimals: int) -> str:
+    """A mass for the table, to the place that was read."""
+    return shown_places(None if mass is None else mass * GRAMS, decimals)
 
 
 def split_table(case: Test) -> Table | None:
     """One row a fraction."""
     unit = case.record.units.split or ""
+    decimals = gram_places((one.mass for one in case.record.fractions), unit or None)
     rows = tuple(
         Row(
             tuple(
@@ -96,7 +97,7 @@ def split_table(case: Test) -> Table | None:
                     one.retained_on,
                     "—" if one.mass is None else str(one.mass),
                     shown_places(found.water_content, 1),
-                    grams(found.dry_mass),
+                    grams(found.dry_mass, decimals),
                     shown_places(found.retained, 1),
                 )
             )
@@ -113,6 +114,8 @@ def split_table(case: Test) -> Table | None:
 
 def stone_table(case: Test) -> Table | None:
     """One row a specimen of stones."""
+    read = (dry for one in case.record.specimens for dry in one.oven_dry or ())
+    decimals = gram_places(read, case.record.units.gravity)
     rows = tuple(
         Row(
             tuple(
@@ -120,7 +123,7 @@ def stone_table(case: Test) -> Table | None:
                 for text in (
                     str(made.number),
                     one.retained_on or "—",
-                    grams(made.dry_mass),
+                    grams(made.dry_mass, decimals),
                     *(
                         shown_places(getattr(made.found, name, None), places)
                         for name, places in OF_STONES

@@ -1,15 +1,11 @@
 """The report of a water content, as blocks in reading order."""
 
-from math import ceil, log10
-
 from buildsite.kinds.any_test import facts as shared
 from buildsite.kinds.any_test import notes as said
-from buildsite.kinds.reporting import percent_result, shown_places
+from buildsite.kinds.reporting import gram_places, percent_result, shown_places
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.kinds.water_content.case import Test
 from buildsite.record.flags import Flag
-from buildsite.record.reading import resolution
-from buildsite.record.units import to_si
 
 CAUTIONS = (
     "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in. "
@@ -60,8 +56,7 @@ COLUMNS = (
 
 
 def places(case: Test) -> int:
-    """Decimals of a gram to which the containers were read: none are made up."""
-    unit = case.record.units.moisture
+    """Decimals of a gram to which the containers were read."""
     read = [
         mass
         for one in case.record.containers
@@ -70,12 +65,8 @@ def places(case: Test) -> int:
             one.container_and_wet,
             *(one.container_and_dry or ()),
         )
-        if mass is not None
     ]
-    if unit is None or not read:
-        return 0
-    step = to_si(resolution(read), unit) * GRAMS
-    return max(0, ceil(-log10(step) - 1e-9))
+    return gram_places(read, case.record.units.moisture)
 
 
 def grams(mass: float | None, decimals: int) -> str:

@@ -296,7 +296,7 @@ def test_the_report_says_what_was_split_and_weighed() -> None:
     assert sheet.subtitle == "AASHTO T 85-22"
     assert cells(sheet.table("results"))[0] == ["Retained on No. 4", "15.0 %"]
     assert cells(sheet.table("split"))[0] == [
-        *("1", "No. 4", "1530", "2.0", "1500.0", "15.0")
+        *("1", "No. 4", "1530", "2.0", "1500", "15.0")
     ]
     assert cells(sheet.table("specimens")) == [
         ["1", "No. 4", "2030.9", "2.742", "2.761", "2.795", "0.69"]
