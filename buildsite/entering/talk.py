@@ -156,6 +156,8 @@ def replied(sitting: Sitting, question: Question, answer: str) -> Talking:
     if not answer:
         return question
     if question.gate:
+        if answer.lower() not in YES_OR_NO:
+            yield Say((f"  ! {answer!r} is neither yes nor no.",))
         return gate(sitting, question, answer)
     return (yield from answered(sitting, question, answer))
 
@@ -173,7 +175,7 @@ def answered(sitting: Sitting, question: Question, answer: str) -> Talking:
     if verdict.doubts:
         yield Say(tuple(f"  ? {line}" for line in verdict.doubts))
         why = (yield Ask(AGAIN)).strip()
-        if " " not in why:  # a reason has two words; anything else is an answer
+        if " " not in why or not A_WORD.search(why):  # another answer, or `p 2`
             return (yield from replied(sitting, question, why))
         look = sitting.desk.look(remark(look, question, verdict.value, why))
     stood = at(sitting.stood, question.field)
@@ -186,6 +188,9 @@ def answered(sitting: Sitting, question: Question, answer: str) -> Talking:
     yield from shown(sitting, question)
     return after(sitting, question)
 
+
+YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
+"""What a gate takes: by number as well, as any choice."""
 
 AGAIN = "Read it again and type it, or say in some words why it is right: "
 

@@ -116,6 +116,29 @@ def test_soil_and_water_that_make_no_specimen_are_read_again(
     assert held.tree["points"][0].get("water_added_ml") in (None, "85")
 
 
+def test_going_elsewhere_is_no_reason_either() -> None:
+    held = entered(begun(2), "5040", "p 1")
+
+    assert held.asked[-1].startswith("Point 1, container 31: Mold and wet soil")
+    assert len(held.tree["points"]) == 2
+    assert "remarks" not in held.tree
+
+
+def test_a_moist_specimen_too_small_is_told_while_more_can_be_taken() -> None:
+    # ASTM D2216, table 1 (from memory): 20 g at least for soil that passes No. 10,
+    # and 100 g for what passes No. 4, to 1 %.
+    held = entered(begun(2), "4002", "29", "52.87", "57.10", "195.96")
+
+    assert "4.23 g of moist soil; expected at least" in held.words
+    assert held.tree["points"][2]["container_and_wet"] == "195.96"
+
+
+def test_a_number_where_more_points_are_asked_for_is_told() -> None:
+    held = entered(begun(4), "2410", "no")
+
+    assert "  ! '2410' is neither yes nor no." in held.said
+
+
 @pytest.mark.parametrize(
     ("typed", "stands"),
     [

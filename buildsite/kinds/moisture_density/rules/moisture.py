@@ -5,8 +5,9 @@ from decimal import Decimal
 from itertools import pairwise
 
 from buildsite.kinds.any_test.answered import sample_of
-from buildsite.kinds.containers import disagree, disagreement, weighed
+from buildsite.kinds.containers import disagree, disagreement
 from buildsite.kinds.moisture_density.case import Test
+from buildsite.kinds.moisture_density.model import Point
 from buildsite.kinds.moisture_density.rules.about import (
     at_point,
     field_of,
@@ -43,11 +44,7 @@ def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
         return
     cell = method.cell("moisture_specimen_least")
     for i, point in enumerate(case.record.points):
-        soils = [
-            masses[1] - masses[0]
-            for masses in map(weighed, containers_of(point))
-            if masses is not None
-        ]
+        soils = moist_soils(point)
         if soils and to_si(sum(soils, Decimal(0)), unit) < cell.si * (1 - 1e-9):
             yield Doubt(
                 field=("points", i),
@@ -57,6 +54,21 @@ def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
                 severity=at_point(point),
                 basis=cell.basis,
             )
+
+
+def moist_soils(point: Point) -> list[Decimal]:
+    """
+    Moist soil in each container, before the oven too, while more could be taken.
+
+    None as long as one of them is empty, or holds less than nothing.
+    """
+    soils = [
+        one.container_and_wet - one.container_mass
+        for one in containers_of(point)
+        if one.container_and_wet is not None and one.container_mass is not None
+    ]
+    whole = len(soils) == len(containers_of(point)) and all(soil > 0 for soil in soils)
+    return soils if whole else []
 
 
 def step_limit(case: Test) -> Cell | None:
