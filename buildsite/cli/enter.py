@@ -154,6 +154,12 @@ def hold(talking: Any, hands: "Hands") -> None:
             stopped = True
 
 
+NOT_COMMITTED = (
+    "Not committed. Readings saved so far stand in the file; `enter` commits them the "
+    "next time."
+)
+
+
 class Hands:
     """What a talk does to the world: says, asks, saves, commits."""
 
@@ -180,7 +186,7 @@ class Hands:
         try:
             self.kept.commit(effect.data, effect.subject, effect.by, effect.reason)
         except EnvironmentFault as fault:
-            self.terminal.say((fault.cause, fault.remedy, "Not committed."))
+            self.terminal.say((fault.cause, fault.remedy, NOT_COMMITTED))
             return False
         self.data = effect.data
         return True

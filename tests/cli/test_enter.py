@@ -177,6 +177,7 @@ def test_a_commit_that_a_hook_refuses_leaves_the_readings_in_the_file(
     done = piped(lab, ["4002"], "--by", "T07")
 
     assert "not today" in done.err
+    assert "Readings saved so far stand in the" in done.err
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 
 
