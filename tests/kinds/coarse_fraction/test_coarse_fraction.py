@@ -315,3 +315,20 @@ def test_the_bench_asks_in_the_order_of_the_work() -> None:
     assert bench.progress().lines == (
         (1, "bulk specific gravity 2.742, absorption 0.69 %"),
     )
+
+
+def test_of_three_specimens_the_range_may_be_wider_than_of_two() -> None:
+    # ASTM C127 (from memory): two within 0.025. ISO 5725-6, table 1 (from memory):
+    # three within 3.3 / 2.8 of that, 0.0295. 3000 over 3030 less 1900 is 2.6549; less
+    # 1888, 2.6270, 0.028 below; less 1894 lies between.
+    def row(sunk: int) -> str:
+        stone = f"surface_dry: 3030, in_water: {sunk}, oven_dry: 3000"
+        return f"  - {{retained_on: No. 4, {stone}}}"
+
+    def raised(*sunk: int) -> bool:
+        outcome = made(record("specimens:", *map(row, sunk)))
+        return "specimens-disagree" in {flag.flag for flag in outcome.flags}
+
+    assert raised(1900, 1888)
+    assert not raised(1900, 1888, 1894)
+    assert not raised(1900, 1890)

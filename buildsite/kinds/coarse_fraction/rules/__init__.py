@@ -6,7 +6,7 @@ from buildsite.kinds.any_test.rules.equipment import rules_of as devices
 from buildsite.kinds.any_test.rules.oven import hours_rule
 from buildsite.kinds.any_test.rules.oven import rules_of as oven_rules
 from buildsite.kinds.coarse_fraction.case import Test
-from buildsite.kinds.coarse_fraction.rules import columns, split, stones
+from buildsite.kinds.coarse_fraction.rules import columns, specimens, split, stones
 from buildsite.kinds.containers import container_rules
 from buildsite.record.flags import Rule
 
@@ -23,6 +23,7 @@ RULES: tuple[Rule[Test], ...] = (
     *columns.RULES,
     *split.RULES,
     *stones.RULES,
+    *specimens.RULES,
     *container_rules(
         split.held,
         {
