@@ -20,6 +20,7 @@ from buildsite.kinds.across import Trace
 from buildsite.pages import chains
 from buildsite.pages.archive import Archive, survey
 from buildsite.pages.beside import Beside
+from buildsite.pages.edited import edited
 from buildsite.pages.identity import name_of
 from buildsite.pages.links import Released
 from buildsite.pages.news import gathered, released, together
@@ -190,7 +191,8 @@ def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
     with workers(jobs, stock) as each:
         traces = [t for found in each(survey_chunk, chunks(tests)) for t in found]
         pairs = repeated(archive, traces)
-        archive.compare(traces, pairs)
+        past = stock.history if released is None else None
+        archive.compare(traces, pairs, more=edited(archive, past) if past else {})
         across, words = archive.across_flags, words_by_file(pairs)
         work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
         for made in each(make_chunk, chunks(work)):

@@ -55,7 +55,7 @@ def check(
 
     With PATHS, what only shows when records are compared is left out: a mold that
     weighs otherwise than last time, readings that stand in two tests, tests that
-    relied on equipment found wrong.
+    relied on equipment found wrong, edits after a review.
 
     Example: buildsite check records/heron-flats
     """
@@ -72,7 +72,8 @@ def check(
     found = [*listing.flags, *archive.strays()] if not paths else []
     if not paths:
         found += unsigned(root, archive)
-        archive.compare(survey(archive, archive.files("test")))
+        more = edited_after_review(root, archive)
+        archive.compare(survey(archive, archive.files("test")), more=more)
     for file in files:
         found += archive.flags(file)
     found.sort(key=lambda flag: flag.order)
@@ -134,6 +135,25 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
     from buildsite.signed import edits_not_signed
 
     return edits_not_signed(root, read_history(root), procedures.published_branch)
+
+
+def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, ...]]:
+    """Flag tests edited since their review, where git's past is here to tell."""
+    tests = archive.files("test")
+    if not any(archive.entry(test).source.tree.get("reviewed") for test in tests):
+        return {}
+    from buildsite.errors import EnvironmentFault
+    from buildsite.history import checkout, read_history
+    from buildsite.pages.edited import edited
+
+    if checkout(root).commit is None:
+        return {}
+    try:
+        past = read_history(root)
+    except EnvironmentFault as fault:
+        click.echo(f"Edits after a review were not looked for. {fault}", err=True)
+        return {}
+    return edited(archive, past)
 
 
 def folder_of(path: Path) -> Path:

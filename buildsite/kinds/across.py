@@ -211,6 +211,14 @@ EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
 KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
 """Every flag that shows only beside other records."""
 
+EDITED = Known(
+    "edited-after-review",
+    Severity.WARNING,
+    "ISO/IEC 17025:2017, 7.8.1.1: results are reviewed before they are released",
+    "A record that is not as it was reviewed.",
+)
+"""Shows only beside the past: see `pages/edited.py`."""
+
 
 def apart(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:
     """Every pair of repeat tests that differ too much, doubted at the later one."""

@@ -177,7 +177,7 @@ NOTHING_TO_ACCEPT = Known(
 )
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 
-BESIDE_OTHERS = frozenset(known.flag for known in across.KNOWN)
+BESIDE_OTHERS = frozenset(known.flag for known in (*across.KNOWN, across.EDITED))
 """Flags that show only beside other records: one that is not here may not have been
 looked for, as when a single file is checked."""
 

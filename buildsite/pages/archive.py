@@ -197,10 +197,19 @@ class Archive:
         self,
         traces: Sequence[across.Trace],
         repeats: Sequence[across.Repeated] | None = None,
+        *,
+        more: Mapping[str, tuple[Flag, ...]] | None = None,
     ) -> None:
-        """Lay all tests side by side: what shows only so is told from now on."""
+        """
+        Lay all tests side by side: what shows only so is told from now on.
+
+        `more` are flags of what only the past shows, by file.
+        """
         self.traces = traces
-        self.across_flags = flags_across(self, traces, repeats)
+        found = dict(flags_across(self, traces, repeats))
+        for file, flags in (more or {}).items():
+            found[file] = (*found.get(file, ()), *flags)
+        self.across_flags = found
         for file in self.across_flags:
             self._outcomes.pop(file, None)
 

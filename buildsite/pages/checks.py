@@ -20,7 +20,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "Tests side by side", one
     for what, several in (
         ("Equipment on a day", (due.FALLS_DUE,)),
-        ("Edits", signing.KNOWN),
+        ("Edits", (across.EDITED, *signing.KNOWN)),
         ("Issued revisions", (moved.MOVED, *chains.KNOWN)),
     ):
         yield from ((what, one) for one in several)
