@@ -19,9 +19,23 @@ FORMAT = {
 """As an editor reads it, the format is a number."""
 
 
+NOTHING = {"type": "null"}
+
+
+def with_blanks(described: dict[str, Any]) -> dict[str, Any]:
+    """Allow a list that need not be there to be left blank, as a scalar may be."""
+    for one in (described, *described.get("$defs", {}).values()):
+        needed = one.get("required", ())
+        for name, field in one.get("properties", {}).items():
+            if field.get("type") == "array" and name not in needed:
+                about = {k: field.pop(k) for k in ("title", "default") if k in field}
+                one["properties"][name] = {"anyOf": [field, NOTHING], **about}
+    return described
+
+
 def schema(kind: Kind[Any, Any]) -> dict[str, Any]:
     """Describe the records of a kind, with the kind's own words for each field."""
-    described = kind.model.model_json_schema()
+    described = with_blanks(kind.model.model_json_schema())
     described["properties"]["format"] = FORMAT
     return {
         **described,

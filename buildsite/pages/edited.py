@@ -46,7 +46,7 @@ def edited(archive: Archive, past: Past) -> dict[str, tuple[Flag, ...]]:
 
 
 def as_reviewed(past: Past, file: str, places: Sequence[int], now: Tree) -> Tree | None:
-    """Give the record as it stood when its review came; None if that is in no commit."""
+    """Give the record as it stood when its review came; None if no commit has it."""
     stood: Tree | None = None
     for place in places:
         data = past.read(past.commits[place].id, file)
