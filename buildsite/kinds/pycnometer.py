@@ -40,7 +40,7 @@ from buildsite.record.reading import (
     Remarks,
     Text,
 )
-from buildsite.record.units import MassUnit, VolumeUnit, to_si
+from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
 from buildsite.soil.volume import volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
@@ -202,7 +202,8 @@ def sheet(case: Case_, flags: tuple[Flag, ...]) -> Sheet:
         cells,
     )
     table = Table("calibrations", "Calibrations", heads, rows, role="more")
-    size = f"{record.capacity} {record.units.volume}" if record.capacity else ""
+    shown = unit(record.units.volume).shown
+    size = f"{record.capacity} {shown}" if record.capacity else ""
     gone = out_of_use(record)
     said = (record.name or "", size, f"out of use {gone}" if gone else "")
     words = ", ".join(part for part in said if part)

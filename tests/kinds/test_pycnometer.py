@@ -54,4 +54,4 @@ def test_its_page_shows_volume_and_scatter() -> None:
     assert table is not None
     texts = [cell.text for cell in table.rows[0].cells]
     assert "499.12" in texts
-    assert outcome().sheet().subtitle == "flask, 500 cm3"
+    assert outcome().sheet().subtitle == "flask, 500 cm³"
