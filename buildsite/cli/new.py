@@ -1,12 +1,12 @@
 """`new`: the next record of a kind, ready to fill in."""
 
 import sys
-from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
+from buildsite.cli.asking import KEYS, answered, choice_of, chosen_id
 from buildsite.cli.common import (
     archive_root,
     day_or_today,
@@ -21,13 +21,11 @@ from buildsite.files import list_archive, write_whole
 from buildsite.history.begin import identity
 from buildsite.history.commit import commit
 from buildsite.kinds import KINDS
-from buildsite.kinds.kind import Ask, Kind
+from buildsite.kinds.kind import Kind
 from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord, new_record, proposed_id, taken
+from buildsite.pages.blanks import NewRecord, new_record, taken
 from buildsite.pages.committers import codes
 from buildsite.pages.identity import group_of, name_of
-from buildsite.record.ids import ID
-from buildsite.starting.judged import Judged, judged
 from buildsite.starting.surroundings import Surroundings, with_resolutions
 
 
@@ -42,83 +40,6 @@ def new() -> None:
     """
 
 
-def answered(
-    around: Surroundings,
-    kind: Kind[Any, Any],
-    given: dict[str, str | None],
-    *,
-    defaults: bool,
-) -> dict[str, str]:
-    """Take what was given, then what the archive knows, and ask for the rest."""
-    told = {name: value for name, value in given.items() if value is not None}
-    refuse_unreadable(around, kind, told)
-    asks = [
-        ask
-        for ask in (kind.blank.asks if kind.blank is not None else ())
-        if ask.name not in told
-    ]
-    earlier: dict[str, str] = {}
-    i = 0
-    while i < len(asks):
-        ask = asks[i]
-        if ask.when is not None and not ask.when(told):
-            i += 1
-            continue
-        guess = around.known(kind, told).get(ask.name, ask.default)
-        guess = earlier.get(ask.name, guess)
-        answer = guess if defaults else replied(around, kind, told, ask, guess)
-        if answer == BACK:
-            i = before(asks, i, told)
-            earlier |= {
-                name: told.pop(name) for name in (asks[i].name,) if name in told
-            }
-            continue
-        told[ask.name] = answer
-        i += 1
-    return {**around.known(kind, told), **told}
-
-
-BACK = "-"
-
-
-def before(asks: Sequence[Ask], i: int, told: Mapping[str, str]) -> int:
-    """Find the question that was answered before one; the same if none was."""
-    return next((j for j in reversed(range(i)) if asks[j].name in told), i)
-
-
-def refuse_unreadable(
-    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str]
-) -> None:
-    """Refuse an option that the record can't hold."""
-    for name in told:
-        said = judged(around, kind, told, name) if name != "project" else Judged()
-        for fault in said.refused:
-            raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
-
-
-def replied(
-    around: Surroundings,
-    kind: Kind[Any, Any],
-    told: Mapping[str, str],
-    ask: Ask,
-    guess: str,
-) -> str:
-    """Ask until the record can hold the answer. A doubted one stands if said twice."""
-    doubted = ""
-    while True:
-        answer = prompt(ask, guess)
-        if answer in (guess, BACK):
-            return answer
-        found = judged(around, kind, {**told, ask.name: answer}, ask.name)
-        if not found.refused and (not found.doubts or answer == doubted):
-            return answer
-        doubted = answer
-        for fault in found.refused:
-            click.echo(f"  ! {fault}.", err=True)
-        for fault in found.doubts if not found.refused else ():
-            click.echo(f"  ? {fault}. The same answer again keeps it.", err=True)
-
-
 def surroundings(root: Path) -> Surroundings:
     """Look around in the archive, today, as whom git knows."""
     listing = list_archive(root)
@@ -127,23 +48,6 @@ def surroundings(root: Path) -> Surroundings:
     _, email = identity(root)
     me = codes(lab).get(email.casefold(), "") if email else ""
     return Surroundings(archive, day_or_today(None), me)
-
-
-def prompt(ask: Ask, guess: str) -> str:
-    """Ask one question. Enter takes the guess, or leaves the field blank."""
-    answer = click.prompt(
-        ask.words,
-        default=guess,
-        show_default=bool(guess),
-        type=choice_of(ask),
-        err=True,
-    )
-    return str(answer).strip()
-
-
-def choice_of(ask: Ask) -> click.Choice[str] | None:
-    """The words to choose from, where a question has some."""
-    return click.Choice(ask.choices) if ask.choices else None
 
 
 def save(
@@ -208,30 +112,11 @@ def refuse_unknown_project(
         )
 
 
-KEYS = "Enter: take what is in [ ], or leave it blank   -: the question before"
-
 KEEP = "Commit it now? Reports are issued of what is committed"
 """Asked at a terminal. What is entered of a test is committed by `enter`."""
 
 INSIDE = ("test", "sample")
 """Groups whose records stand in a project's folder."""
-
-
-def chosen_id(
-    archive: Archive,
-    kind: Kind[Any, Any],
-    told: Mapping[str, str],
-    id: str | None,
-    *,
-    defaults: bool,
-) -> str:
-    """Take the id that was given, else the one proposed, or another at the prompt."""
-    guess = proposed_id(archive, kind, told)
-    if id is None:
-        id = guess if defaults else str(click.prompt("Id", guess, err=True))
-    if not ID.fullmatch(id):
-        raise click.UsageError(f"{id!r} can't be an id. Write one such as {guess}.")
-    return id
 
 
 def command_for(kind: Kind[Any, Any]) -> click.Command:

@@ -1,14 +1,16 @@
 """An answer about a new record, judged before the next is asked for."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from buildsite.kinds.apparatus import methods
 from buildsite.kinds.kind import Kind
+from buildsite.kinds.sieves import opening_mm
 from buildsite.pages.archive import Archive
 from buildsite.pages.blanks import new_record, proposed_id
 from buildsite.record.changes import changes
-from buildsite.record.flags import Flag, Severity
+from buildsite.record.flags import Field, Flag, Severity
 from buildsite.record.source import Tree
 from buildsite.standards.tables import standard
 from buildsite.starting.surroundings import Surroundings
@@ -52,8 +54,8 @@ def judged(
     if name == "project" and archive.find("project", told[name]) is None:
         there = ", ".join(archive.ids("project"))
         return Judged((f"No project {told[name]!r} in this archive: {there}",))
-    said = unknown_edition(told) if name == "edition" else None
-    said = nobody(around, told) if name == "by" else said
+    own = OWN.get((kind.name, name)) or OWN.get(("", name))
+    said = own(around, told) if own is not None else None
     if said:
         return Judged(doubts=(said,))
     asks = kind.blank.asks if kind.blank is not None else ()
@@ -95,7 +97,27 @@ def drafted(
     return Draft(entry.source.tree, entry.flags, made.flags if made else ())
 
 
-def unknown_edition(told: Mapping[str, str]) -> str | None:
+def needed(
+    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str], name: str
+) -> bool:
+    """Whether a record that lacks an answer is said to lack something."""
+    whole = {**around.known(kind, told), **told}
+    id = proposed_id(around.archive, kind, whole)
+    blank = drafted(around.archive, kind, id, {**whole, name: ""})
+    filled = drafted(around.archive, kind, id, {**whole, name: "1"})
+    return bool(missing(blank) - missing(filled))
+
+
+def missing(draft: Draft) -> set[Field]:
+    """Fields that a record can't do without."""
+    return {
+        flag.field
+        for flag in (*draft.unreadable, *draft.flags)
+        if flag.flag == "missing-field" and flag.severity is Severity.ERROR
+    }
+
+
+def unknown_edition(around: Surroundings, told: Mapping[str, str]) -> str | None:
     """Doubt an edition that is none of the standard's known ones: it may be newer."""
     known = standard(told.get("standard", ""))
     if known is None or not known.editions or known.edition(told["edition"]):
@@ -111,3 +133,30 @@ def nobody(around: Surroundings, told: Mapping[str, str]) -> str | None:
     if lab is None or told["by"] in lab.staff:
         return None
     return f"{told['by']}; expected a staff code of lab.yaml: {', '.join(lab.staff)}"
+
+
+def unknown_size(around: Surroundings, told: Mapping[str, str]) -> str | None:
+    """Doubt a size of mold that no method asks for, such as one without its unit."""
+    sizes = sorted({method.mold for method in methods()})
+    plain = {" ".join(size.casefold().split()) for size in sizes}
+    if " ".join(told["nominal"].casefold().split()) in plain:
+        return None
+    return f"{told['nominal']}; molds of the methods known here: {', '.join(sizes)}"
+
+
+def unknown_sieve(around: Surroundings, told: Mapping[str, str]) -> str | None:
+    """Doubt a sieve whose opening nobody knows."""
+    if opening_mm(told["opening"]) is not None:
+        return None
+    return f"{told['opening']}; expected a sieve such as No. 4, 3/4 in or 19 mm"
+
+
+Own = Callable[[Surroundings, Mapping[str, str]], str | None]
+
+OWN: Mapping[tuple[str, str], Own] = {
+    ("", "edition"): unknown_edition,
+    ("", "by"): nobody,
+    ("mold", "nominal"): unknown_size,
+    ("sieve", "opening"): unknown_sieve,
+}
+"""Doubts that a record as a whole does not raise, by kind ("": any) and question."""

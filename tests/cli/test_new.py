@@ -195,14 +195,30 @@ def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
 def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
     days = ("14/1/2026", "2026-01-14", "2027-01-14")
     masses = ("2 001", "2001", "943,2", "943.2")
-    ran = asked(root, "mold", "", *days, *masses, "", "")
+    ids = ("M 5", "M-04", "M-05")
+    ran = asked(root, "mold", "6", "4 in", *days, *masses, "", *ids)
 
     assert ran.returncode == 0, ran.stderr
+    assert "? 6; molds of the methods known here: 1 L, " in ran.stderr
+    assert "! 'M 5' can't be an id" in ran.stderr
+    assert "! M-04 is taken" in ran.stderr
     assert "! '14/1/2026'; expected a day as YYYY-MM-DD" in ran.stderr
     assert "write the digits as read" in ran.stderr
     text = (root / "records/equipment/M-05.yaml").read_text()
     assert "{on: 2026-01-14, by: , next_due: 2027-01-14," in text
     assert "mass: 2001, volume: 943.2," in text
+
+
+def test_what_a_record_needs_is_asked_for_twice(root: Path) -> None:
+    ran = asked(root, "project", "Heron Flats", "", "A & Co", "")
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stderr.count("It is needed") == 1
+    assert read(root, WHERE["project"])["customer"]["name"] == "A & Co"  # type: ignore[index]
+
+    ran = asked(root, "sieve", "4", "No. 4", "", "", "", "", "")
+    assert ran.returncode == 0, ran.stderr
+    assert "? 4; expected a sieve such as No. 4" in ran.stderr
+    assert read(root, WHERE["sieve"])["calibrations"][0]["on"] == ""  # type: ignore[index]
 
 
 def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:
@@ -225,10 +241,8 @@ def test_one_goes_back_to_the_question_before_and_keeps_what_was_said(
     root: Path,
 ) -> None:
     days = ("2027-01-14", "-", "2026-01-14", "2027-01-14")
-    # The mass goes in for the opening; then twice back, over what is not asked.
-    ran = asked(
-        root, "sieve", "2026-01-14", *days[:1], "-", "-", "No. 4", "", "", "", ""
-    )
+    # The wrong opening; then twice back, over what is not asked.
+    ran = asked(root, "sieve", "3/8 in", *days[:1], "-", "-", "No. 4", "", "", "", "")
 
     assert ran.returncode == 0, ran.stderr
     assert "Calibrated on (YYYY-MM-DD) [2027-01-14]: " in ran.stderr

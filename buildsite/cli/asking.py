@@ -1,0 +1,146 @@
+"""What `new` asks: each answer is judged before the next question is put."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import click
+
+from buildsite.kinds.kind import Ask, Kind
+from buildsite.pages.archive import Archive
+from buildsite.pages.blanks import proposed_id, taken
+from buildsite.record.ids import ID
+from buildsite.starting.judged import Judged, judged, needed
+from buildsite.starting.surroundings import Surroundings
+
+KEYS = "Enter: take what is in [ ], or leave it blank   -: the question before"
+
+
+def answered(
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    given: dict[str, str | None],
+    *,
+    defaults: bool,
+) -> dict[str, str]:
+    """Take what was given, then what the archive knows, and ask for the rest."""
+    told = {name: value for name, value in given.items() if value is not None}
+    refuse_unreadable(around, kind, told)
+    asks = [
+        ask
+        for ask in (kind.blank.asks if kind.blank is not None else ())
+        if ask.name not in told
+    ]
+    earlier: dict[str, str] = {}
+    i = 0
+    while i < len(asks):
+        ask = asks[i]
+        if ask.when is not None and not ask.when(told):
+            i += 1
+            continue
+        guess = around.known(kind, told).get(ask.name, ask.default)
+        guess = earlier.get(ask.name, guess)
+        answer = guess if defaults else replied(around, kind, told, ask, guess)
+        if answer == BACK:
+            i = before(asks, i, told)
+            earlier |= {
+                name: told.pop(name) for name in (asks[i].name,) if name in told
+            }
+            continue
+        told[ask.name] = answer
+        i += 1
+    return {**around.known(kind, told), **told}
+
+
+BACK, BLANK = "-", " "
+
+
+def before(asks: Sequence[Ask], i: int, told: Mapping[str, str]) -> int:
+    """Find the question that was answered before one; the same if none was."""
+    return next((j for j in reversed(range(i)) if asks[j].name in told), i)
+
+
+def refuse_unreadable(
+    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str]
+) -> None:
+    """Refuse an option that the record can't hold."""
+    for name in told:
+        said = judged(around, kind, told, name) if name != "project" else Judged()
+        for fault in said.refused:
+            raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
+
+
+def replied(
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    told: Mapping[str, str],
+    ask: Ask,
+    guess: str,
+) -> str:
+    """Ask until the record can hold the answer. A doubted one stands if said twice."""
+    doubted = ""
+    while True:
+        answer = prompt(ask, guess)
+        if not answer and not doubted and needed(around, kind, told, ask.name):
+            click.echo("  ? It is needed. Enter again leaves it blank.", err=True)
+            doubted = BLANK
+            continue
+        if answer in (guess, BACK):
+            return answer
+        found = judged(around, kind, {**told, ask.name: answer}, ask.name)
+        if not found.refused and (not found.doubts or answer == doubted):
+            return answer
+        doubted = answer
+        for fault in found.refused:
+            click.echo(f"  ! {fault}.", err=True)
+        for fault in found.doubts if not found.refused else ():
+            click.echo(f"  ? {fault}. The same answer again keeps it.", err=True)
+
+
+def prompt(ask: Ask, guess: str) -> str:
+    """Ask one question. Enter takes the guess, or leaves the field blank."""
+    answer = click.prompt(
+        ask.words,
+        default=guess,
+        show_default=bool(guess),
+        type=choice_of(ask),
+        err=True,
+    )
+    return str(answer).strip()
+
+
+def choice_of(ask: Ask) -> click.Choice[str] | None:
+    """The words to choose from, where a question has some."""
+    return click.Choice(ask.choices) if ask.choices else None
+
+
+def chosen_id(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    told: Mapping[str, str],
+    id: str | None,
+    *,
+    defaults: bool,
+) -> str:
+    """Take the id that was given, else the one proposed, or another at the prompt."""
+    guess = proposed_id(archive, kind, told)
+    if id is not None or defaults:
+        id = guess if id is None else id
+        fault = id_fault(archive, kind, id, guess)
+        if fault:
+            raise click.UsageError(fault)
+        return id
+    while True:
+        id = str(click.prompt("Id", guess, err=True)).strip()
+        fault = id_fault(archive, kind, id, guess)
+        if not fault:
+            return id
+        click.echo(f"  ! {fault}", err=True)
+
+
+def id_fault(archive: Archive, kind: Kind[Any, Any], id: str, guess: str) -> str:
+    """Say why something can't be the id of a new record; nothing where it can."""
+    if not ID.fullmatch(id):
+        return f"{id!r} can't be an id. Write one such as {guess}."
+    if taken(archive, kind.group, id):
+        return f"{id} is taken. Choose another --id."
+    return ""
