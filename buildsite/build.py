@@ -75,6 +75,7 @@ class Stock:
     together: Together = field(default_factory=dict)
     released: Released | None = None
     signatures: Mapping[str, Signature] = field(default_factory=dict)
+    stands: str = ""  # the commit whose records these are, if they are one's
 
     def archive(self) -> Archive:
         """Give the archive as it stands. Kept files are read only when asked for."""
@@ -98,7 +99,7 @@ class Stock:
         edits = past is not None and not self.options.release
         if past is None or not edits:
             return Beside(shelf, None, self.released)
-        lookback = Lookback(past, partial(at, past), self.signatures)
+        lookback = Lookback(past, partial(at, past), self.signatures, self.stands)
         return Beside(shelf, lookback, self.released)
 
 
@@ -116,9 +117,16 @@ def start_worker(stock: Stock) -> None:
     _WORKER[:] = [(archive, stock.options, stock.beside(archive))]
 
 
-def survey_chunk(chunk: Sequence[str]) -> list[Trace]:
-    """Read a few tests for what the rules across records compare."""
-    return survey(_WORKER[0][0], chunk)
+Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
+"""What the rules across records compare of some tests, and flags of their past."""
+
+
+def survey_chunk(chunk: Sequence[str]) -> Surveyed:
+    """Read a few tests for what only shows beside other records, or the past."""
+    archive, _, beside = _WORKER[0]
+    look = beside.lookback
+    found = edited(archive, chunk, look.past, look.touching) if look is not None else {}
+    return survey(archive, chunk), found
 
 
 Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
@@ -189,10 +197,11 @@ def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
     if len(tests) <= CHUNK:
         jobs = 1
     with workers(jobs, stock) as each:
-        traces = [t for found in each(survey_chunk, chunks(tests)) for t in found]
+        surveyed = list(each(survey_chunk, chunks(tests)))
+        traces = [trace for found, _ in surveyed for trace in found]
+        more = {file: flags for _, past in surveyed for file, flags in past.items()}
         pairs = repeated(archive, traces)
-        past = stock.history if released is None else None
-        archive.compare(traces, pairs, more=edited(archive, past) if past else {})
+        archive.compare(traces, pairs, more=more)
         across, words = archive.across_flags, words_by_file(pairs)
         work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
         for made in each(make_chunk, chunks(work)):
@@ -305,7 +314,8 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
         note=" ".join((*notes, options.note)).strip(),
     )
     history = None if options.without_history else past_of(root, state)
-    stock = Stock(root, read, options, history)
+    stands = state.commit or "" if not state.differs else ""
+    stock = Stock(root, read, options, history, stands=stands)
     archive = stock.archive()
     stock = replace(
         stock,

@@ -20,25 +20,43 @@ NAMED = 3
 """Changed fields that a flag names."""
 
 Tree = Mapping[str, Any]
+Touched = Mapping[str, Sequence[int]]
 
 
-def edited(archive: Archive, past: Past) -> dict[str, tuple[Flag, ...]]:
+def touching(past: Past) -> dict[str, list[int]]:
+    """Path → places in `past.commits` of those that touched it, newest first."""
+    found: dict[str, list[int]] = {}
+    for place, commit in enumerate(past.commits):
+        for touch in commit.touches:
+            found.setdefault(touch.path, []).append(place)
+    return found
+
+
+def edited(
+    archive: Archive, files: Sequence[str], past: Past, touched: Touched
+) -> dict[str, tuple[Flag, ...]]:
     """
-    Flag tests that were edited after the review that they state, by file.
+    Flag those of some tests that were edited after the review that they state.
 
     A record that stands as in the only commit which touched it was not: most are not
     read again. An edit of what a test rests on is told when it is issued.
+
+    Parameters
+    ----------
+    archive, files
+        The archive as it stands, and the tests asked about.
+    past, touched
+        Its past, and what `touching` gives of that.
     """
-    touching: dict[str, list[int]] = {}
-    for place, commit in enumerate(past.commits):
-        for touch in commit.touches:
-            touching.setdefault(touch.path, []).append(place)
     found: dict[str, tuple[Flag, ...]] = {}
-    for file in archive.files("test"):
-        source = archive.entry(file).source
-        if not source.tree.get("reviewed") or not touching.get(file):
+    for file in files:
+        source, places = archive.entry(file).source, touched.get(file, ())
+        if not source.tree.get("reviewed") or not places:
             continue
-        then = as_reviewed(past, file, touching[file], source.tree)
+        newest = past.commits[places[0]].id
+        if len(places) == 1 and past.read(newest, file) == source.data:
+            continue
+        then = as_reviewed(past, file, places, source.tree)
         doubt = since(then, source.tree) if then is not None else None
         if doubt is not None:
             found[file] = (placed(EDITED, doubt, source),)

@@ -16,6 +16,7 @@ from typing import Any
 from buildsite.kinds.outcome import BESIDE_OTHERS, Outcome, used_digest
 from buildsite.pages.archive import Archive, Entry, Key
 from buildsite.pages.committers import codes, reason, who
+from buildsite.pages.edited import touching
 from buildsite.pages.edits import (
     NOT_CHECKED,
     Edit,
@@ -51,30 +52,30 @@ class Lookback:
         Gives the archive at a commit, of some paths alone (`states.at`).
     signatures
         State of each commit's signature, where it was asked for.
+    stands
+        The commit whose records are those that stand now; empty if none is.
     """
 
     past: Past
     archive_at: ArchiveAt
     signatures: Mapping[str, Signature] = field(default_factory=dict)
+    stands: str = ""
+    _now: dict[str, State] = field(default_factory=dict)
     _readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
     _settled: dict[tuple[str, str], Outcome] = field(default_factory=dict)
     _states: dict[tuple[str, tuple[str, ...]], State] = field(default_factory=dict)
     _alike: dict[Hashable, State] = field(default_factory=dict)
 
     @cached_property
-    def _touching(self) -> Mapping[str, list[int]]:
+    def touching(self) -> Mapping[str, list[int]]:
         """Path → places in `past.commits` of those that touched it, newest first."""
-        found: dict[str, list[int]] = {}
-        for place, commit in enumerate(self.past.commits):
-            for touch in commit.touches:
-                found.setdefault(touch.path, []).append(place)
-        return found
+        return touching(self.past)
 
     @cached_property
     def _homes(self) -> Mapping[Key, list[str]]:
         """Group and id → every path that ever held that record or what it issued."""
         found: dict[Key, list[str]] = {}
-        for path in sorted(self._touching):
+        for path in sorted(self.touching):
             found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
         return found
 
@@ -98,7 +99,10 @@ class Lookback:
         _, _, asked = archive.ask(entry)
         flags = tuple(f for f in made.flags if f.flag not in BESIDE_OTHERS)
         raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
-        self._alike[file, made.used, raised] = State(file, entry, made, flags)
+        now = self._alike[file, made.used, raised] = State(file, entry, made, flags)
+        needs = made.kind.needs(made.case.record)
+        if self.stands and all(group_asked(ref) != "test" for ref in needs):
+            self._now[file] = now
 
     def timeline(self, file: str) -> Timeline:
         """Every edit that touched what a test rests on, newest first."""
@@ -113,7 +117,7 @@ class Lookback:
         issued = [path for path in own if path.endswith(SUFFIX)]
         found: list[int] = []
         for place in sorted(
-            {p for path in issued for p in self._touching[path]}, reverse=True
+            {p for path in issued for p in self.touching[path]}, reverse=True
         ):
             commit = self.past.commits[place].id
             texts = [self.past.read(commit, path) or b"" for path in issued]
@@ -125,6 +129,7 @@ class Lookback:
         """Let go of what no other test asks for: an archive may hold thousands."""
         self._states.clear()
         self._alike.clear()
+        self._now.clear()
         own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
         for key in [key for key in self._readings if key[0] in own]:
             del self._readings[key]
@@ -132,7 +137,7 @@ class Lookback:
     def edits(self, file: str) -> Iterator[Edit]:
         """Edits of a record and of all it ever rested on, newest first."""
         paths = self.rests_on(file)
-        places = {n for path in paths for n in self._touching.get(path, ())}
+        places = {n for path in paths for n in self.touching.get(path, ())}
         for place in sorted(places):
             edit = self._edit(self.past.commits[place], file, paths)
             if edit is not None:
@@ -164,7 +169,7 @@ class Lookback:
         named: dict[Key, None] = {}
         if not is_written(path):
             return []
-        for place in self._touching.get(path, ()):
+        for place in self.touching.get(path, ()):
             commit = self.past.commits[place].id
             data = self.past.read(commit, path)
             if data is None:
@@ -184,11 +189,18 @@ class Lookback:
 
     def state(self, commit: str, file: str, paths: Sequence[str]) -> State:
         """A record at a commit, from these paths alone, wherever its file stood."""
-        blobs = tuple(self.past.blob(commit, path) for path in paths)
+        blobs = self._blobs(commit, paths)
         key = (file, blobs)
         if key not in self._states:
-            self._states[key] = self._look(commit, file, paths, blobs)
+            now = self._now.get(file)
+            if now is not None and blobs == self._blobs(self.stands, paths):
+                self._states[key] = now
+            else:
+                self._states[key] = self._look(commit, file, paths, blobs)
         return self._states[key]
+
+    def _blobs(self, commit: str, paths: Sequence[str]) -> tuple[str, ...]:
+        return tuple(self.past.blob(commit, path) for path in paths)
 
     def _look(
         self, commit: str, file: str, paths: Sequence[str], blobs: Sequence[str]
