@@ -153,8 +153,8 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         asked = not defaults and sys.stdin.isatty()
         offer = commit is None and asked and kind.group != "test"
         offer = offer and may_commit(folder)
-        save(around, kind, folder, record, committing=bool(commit))
-        if offer and click.confirm(KEEP, True, err=True):
+        save(around, kind, folder, record, committing=bool(commit) and not asked)
+        if (asked and commit) or (offer and click.confirm(KEEP, True, err=True)):
             keep(folder, kind, record)
         if asked and kind.bench is not None:
             click.echo(f"Type its readings: buildsite enter {id}", err=True)

@@ -416,6 +416,10 @@ def test_a_commit_that_is_declined_or_refused_keeps_what_was_typed(
     assert one.ends() == 3
     assert "stands, and is not committed" in one.seen
     assert (tmp_path / WHERE["oven"]).is_file()
+
+    (tmp_path / WHERE["oven"]).unlink()
+    assert Person(tmp_path, "new", "oven", *known, "--commit").ends() == 3
+    assert (tmp_path / WHERE["oven"]).is_file()
     assert git(tmp_path, "rev-parse", "HEAD") == stood
 
 
