@@ -1,6 +1,8 @@
 """One walk of git for the whole archive: every commit, what it touched, and held."""
 
-from collections.abc import Mapping, Sequence
+import gc
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -97,6 +99,19 @@ def read_all(root: Path, clone: Clone) -> tuple[Commit, ...]:
     """Read every commit; once more for each time that the archive was moved."""
     homes = Homes(f"{clone.prefix}records/")
     while True:
-        commits = tuple(read_log(root, clone.tip, homes))
+        with no_garbage():
+            commits = tuple(read_log(root, clone.tip, homes))
         if not homes.found(commits):
             return commits
+
+
+@contextmanager
+def no_garbage() -> Iterator[None]:
+    """Look for no garbage while making many objects that all stay: it finds none."""
+    looked = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if looked:
+            gc.enable()
