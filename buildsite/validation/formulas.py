@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import pi
 from typing import Any
 
+from buildsite.kinds.moisture_density.uncertainty import TWO_RESULTS
 from buildsite.record.units import FOOT, GRAVITY, POUND, from_si, to_si
 from buildsite.soil.effort import compactive_effort
 from buildsite.soil.lines import zero_air_voids_density
@@ -130,6 +131,13 @@ def effort_of_row(designation: str, name: str) -> float:
         method.layers,
         method.mold_volume_m3,
     )
+
+
+def between_two(example: Example) -> Recomputed:
+    """r01: how far two results of one operator may be apart."""
+    given = example.given["standard_deviations"]
+    limits = [TWO_RESULTS * float(deviation) for deviation in given]
+    return Recomputed({"repeatability_limit": limits})
 
 
 def end_gauge(example: Example) -> Recomputed:

@@ -91,6 +91,8 @@ WAYS = {"ft_lbf_ft3": "ft-lbf/ft3", "kN_m_m3": "kN-m/m3", "ft_lbf_in3": "ft-lbf/
 def unit_of(example: Example, way: Field) -> str:
     """Unit of a figure: of its own name, else of its quantity in the example."""
     name = next(str(part) for part in reversed(way) if not str(part).isdigit())
+    if name in example.units:
+        return example.units[name]
     if name in WAYS:
         return WAYS[name]
     if name == "sand_density_g_cm3":

@@ -38,6 +38,7 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "m03": around.water_contents,
     "m04": around.water_contents,
     "m05": around.water_contents,
+    "r01": formulas.between_two,
     "w01": formulas.water,
     "w02": formulas.water,
 }
