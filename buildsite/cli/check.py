@@ -144,7 +144,8 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
         return {}
     from buildsite.errors import EnvironmentFault
     from buildsite.history import checkout, read_history
-    from buildsite.pages.edited import edited, touching
+    from buildsite.pages.edited import edited
+    from buildsite.record.edits import places_touching
 
     if checkout(root).commit is None:
         return {}
@@ -153,7 +154,7 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     except EnvironmentFault as fault:
         click.echo(f"Edits after a review were not looked for. {fault}", err=True)
         return {}
-    return edited(archive, tests, past, touching(past))
+    return edited(archive, tests, past, places_touching(past))
 
 
 def folder_of(path: Path) -> Path:

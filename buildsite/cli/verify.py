@@ -105,7 +105,8 @@ def numbered(report: tuple[str, str, str]) -> tuple[str, str, str]:
 
 def assessed(note: Fault) -> str:
     """Tell of what an assessment covers: where, what, and who assessed it."""
-    return f"{note.file}: {note.name}: {note.what} ({note.commit}); {note.mend}"
+    name = f" {note.name}:" if note.name else ""
+    return f"{note.file}:{name} {note.what} ({note.commit}); {note.mend}"
 
 
 def in_json(verdict: Verdict) -> str:

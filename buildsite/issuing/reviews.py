@@ -5,10 +5,10 @@ from functools import partial
 
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
+from buildsite.pages.edited import reviewed_in
 from buildsite.pages.identity import name_of
 from buildsite.pages.past import Lookback
-from buildsite.record.edits import Commit
-from buildsite.record.source import read_source
+from buildsite.record.edits import places_touching
 from buildsite.states import at
 
 
@@ -24,7 +24,9 @@ def since_review(past: History, outcome: Outcome) -> Iterator[str]:
         What is about to be issued, of records as committed.
     """
     file = outcome.file
-    made = review_commit(past, file)
+    review = outcome.source.tree.get("reviewed")
+    places = places_touching(past).get(file, ())
+    made = reviewed_in(past, file, places, review) if review else None
     if made is None:
         return
     look = Lookback(past, partial(at, past))
@@ -42,20 +44,3 @@ def since_review(past: History, outcome: Outcome) -> Iterator[str]:
         f"({changed}): have it reviewed again, "
         f"`buildsite review {outcome.id} --by CODE`"
     )
-
-
-def review_commit(past: History, file: str) -> Commit | None:
-    """Find the commit that wrote the review that stands; None where none does."""
-    for commit in past.commits:
-        if not any(touch.path == file for touch in commit.touches):
-            continue
-        sides = (commit.parents[0] if commit.parents else "", commit.id)
-        before, now = (
-            read_source(file, past.read(side, file) or b"").tree.get("reviewed")
-            if side
-            else None
-            for side in sides
-        )
-        if now != before:
-            return commit if now else None
-    return None

@@ -8,7 +8,7 @@ from buildsite.kinds.outcome import placed
 from buildsite.pages.archive import Archive
 from buildsite.pages.fields import spoken
 from buildsite.record.changes import changes
-from buildsite.record.edits import Past
+from buildsite.record.edits import Commit, Past
 from buildsite.record.flags import Doubt, Flag, spell
 from buildsite.record.source import read_source
 from buildsite.record.typed import present
@@ -21,15 +21,6 @@ NAMED = 3
 
 Tree = Mapping[str, Any]
 Touched = Mapping[str, Sequence[int]]
-
-
-def touching(past: Past) -> dict[str, list[int]]:
-    """Path → places in `past.commits` of those that touched it, newest first."""
-    found: dict[str, list[int]] = {}
-    for place, commit in enumerate(past.commits):
-        for touch in commit.touches:
-            found.setdefault(touch.path, []).append(place)
-    return found
 
 
 def edited(
@@ -46,7 +37,7 @@ def edited(
     archive, files
         The archive as it stands, and the tests asked about.
     past, touched
-        Its past, and what `touching` gives of that.
+        Its past, and what `places_touching` gives of that.
     """
     found: dict[str, tuple[Flag, ...]] = {}
     for file in files:
@@ -56,23 +47,31 @@ def edited(
         newest = past.commits[places[0]].id
         if len(places) == 1 and past.read(newest, file) == source.data:
             continue
-        then = as_reviewed(past, file, places, source.tree)
-        doubt = since(then, source.tree) if then is not None else None
+        then = reviewed_in(past, file, places, source.tree["reviewed"])
+        if then is None:
+            continue
+        doubt = since(tree_at(past, then, file), source.tree)
         if doubt is not None:
             found[file] = (placed(EDITED, doubt, source),)
     return found
 
 
-def as_reviewed(past: Past, file: str, places: Sequence[int], now: Tree) -> Tree | None:
-    """Give the record as it stood when its review came; None if no commit has it."""
-    stood: Tree | None = None
+def reviewed_in(
+    past: Past, file: str, places: Sequence[int], review: Any
+) -> Commit | None:
+    """Find the commit that brought a review to a record; None if no commit has it."""
+    found: Commit | None = None
     for place in places:
-        data = past.read(past.commits[place].id, file)
-        tree = read_source(file, data or b"").tree
-        if tree.get("reviewed") != now.get("reviewed"):
+        commit = past.commits[place]
+        if tree_at(past, commit, file).get("reviewed") != review:
             break
-        stood = tree
-    return stood
+        found = commit
+    return found
+
+
+def tree_at(past: Past, commit: Commit, file: str) -> Tree:
+    """Read a record as it stood at a commit."""
+    return read_source(file, past.read(commit.id, file) or b"").tree
 
 
 def since(then: Tree, now: Tree) -> Doubt | None:

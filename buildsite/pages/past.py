@@ -16,7 +16,6 @@ from typing import Any
 from buildsite.kinds.outcome import BESIDE_OTHERS, Outcome, used_digest
 from buildsite.pages.archive import Archive, Entry, Key
 from buildsite.pages.committers import codes, reason, who
-from buildsite.pages.edited import touching
 from buildsite.pages.edits import (
     NOT_CHECKED,
     Edit,
@@ -28,7 +27,7 @@ from buildsite.pages.edits import (
 )
 from buildsite.pages.identity import group_asked, group_of, name_of
 from buildsite.pages.then import NOWHERE, State, apart, is_written, placed, record_id
-from buildsite.record.edits import Commit, Past, Signature
+from buildsite.record.edits import Commit, Past, Signature, places_touching
 from buildsite.record.issued import SUFFIX, Item, read_issued
 
 LAB = "records/lab.yaml"
@@ -69,7 +68,7 @@ class Lookback:
     @cached_property
     def touching(self) -> Mapping[str, list[int]]:
         """Path → places in `past.commits` of those that touched it, newest first."""
-        return touching(self.past)
+        return places_touching(self.past)
 
     @cached_property
     def _homes(self) -> Mapping[Key, list[str]]:

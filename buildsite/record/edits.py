@@ -113,3 +113,12 @@ class Past(Protocol):
 
     def touching(self, paths: Sequence[str]) -> list[Commit]:
         """Commits that changed any of these paths, oldest first."""
+
+
+def places_touching(past: Past) -> dict[str, list[int]]:
+    """Path → places in `past.commits` of those that touched it, newest first."""
+    found: dict[str, list[int]] = {}
+    for place, commit in enumerate(past.commits):
+        for touch in commit.touches:
+            found.setdefault(touch.path, []).append(place)
+    return found
