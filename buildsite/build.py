@@ -11,30 +11,30 @@ from pathlib import Path
 from typing import Protocol, TypeVar
 
 from buildsite import software
+from buildsite.archive import chains
+from buildsite.archive.archive import Archive, survey
+from buildsite.archive.edited_after_review import edited
+from buildsite.archive.identity import name_of
+from buildsite.archive.issued_files import Shelf, Together
+from buildsite.archive.record_history import Lookback
+from buildsite.archive.repeats import repeated, words_by_file
+from buildsite.archive.signatures import signatures_of
+from buildsite.archive.states import at
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.history.commit import as_committed
 from buildsite.kinds.across import Trace
-from buildsite.pages import chains
-from buildsite.pages.archive import Archive, survey
-from buildsite.pages.beside import Beside
-from buildsite.pages.edited import edited
-from buildsite.pages.identity import name_of
+from buildsite.pages.indexes.news import gathered, released, together
+from buildsite.pages.indexes.site_pages import Collected, other_files
 from buildsite.pages.links import Released
-from buildsite.pages.news import gathered, released, together
 from buildsite.pages.options import Options
-from buildsite.pages.past import Lookback
-from buildsite.pages.repeats import repeated, words_by_file
+from buildsite.pages.report.test_pages import test_files
 from buildsite.pages.rows import Made, Row
-from buildsite.pages.shelf import Shelf, Together
-from buildsite.pages.site import Collected, other_files
-from buildsite.pages.tests import test_files
+from buildsite.pages.site_sources import Beside
 from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
-from buildsite.signed import signatures_of
-from buildsite.states import at
 
 CHUNK = 25
 """Tests handed to a worker at once: small enough to share out, large enough to pay."""

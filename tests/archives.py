@@ -5,10 +5,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.drift import reported
+from buildsite.archive.standalone import alone
 from buildsite.exports.result_json import result_json
-from buildsite.pages.alone import alone
-from buildsite.pages.archive import Archive, flags_across, survey
-from buildsite.pages.moved import reported
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag
 from buildsite.record.issued import SUFFIX, appended, closed, issued_name, kept_name

@@ -15,8 +15,8 @@ from typing import Any
 import pytest
 import yaml
 
+from buildsite.archive.archive import Archive, flags_across, survey
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive, flags_across, survey
 from buildsite.record.flags import Flag, Severity
 from tests.demo import make, old_report
 from tests.demo.alder_quay import ALDER_QUAY

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
 from tests.demo.around import (
     CLOTH_NOISE,
     COARSE,

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.archive.archive import Archive, survey
+from buildsite.archive.repeats import repeated, words_by_file
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive, survey
-from buildsite.pages.repeats import repeated, words_by_file
 from tests.conftest import ROOT
 from tests.demo.soil import POUND_PER_CUBIC_FOOT, SOILS
 

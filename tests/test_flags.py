@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 import yaml
 
+from buildsite.archive import chains, identity, references
+from buildsite.archive import drift as moved
 from buildsite.kinds import KINDS, across, outcome
-from buildsite.pages import chains, identity, moved, references
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
 from tests.archives import FAULTS as FOLDERS

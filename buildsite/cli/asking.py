@@ -5,9 +5,9 @@ from typing import Any
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import proposed_id, taken
 from buildsite.kinds.kind import Ask, Kind
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import proposed_id, taken
 from buildsite.record.ids import ID
 from buildsite.starting.judged import Judged, judged, needed
 from buildsite.starting.surroundings import Surroundings

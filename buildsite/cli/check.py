@@ -8,6 +8,8 @@ from pathlib import Path
 
 import click
 
+from buildsite.archive.archive import Archive, survey
+from buildsite.archive.drift import counts
 from buildsite.cli.common import (
     archive_root,
     counted,
@@ -17,8 +19,6 @@ from buildsite.cli.common import (
 )
 from buildsite.exports.result_json import flag_json
 from buildsite.files import list_archive
-from buildsite.pages.archive import Archive, survey
-from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
 from buildsite.software import fingerprint
 
@@ -105,8 +105,8 @@ def falling_due(
     click.UsageError
         If the span can't be read.
     """
-    from buildsite.kinds.calibrated import months_later
-    from buildsite.pages.due import due_flags
+    from buildsite.kinds.equipment.calibrations import months_later
+    from buildsite.pages.indexes.due import due_flags
 
     found = SPAN.fullmatch(span)
     if found is None:
@@ -131,8 +131,8 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
     if not procedures.signed_edits and not any(who.keys for who in lab.staff.values()):
         return []
     # Git's past is read only where somebody signs: most checks start without it.
+    from buildsite.archive.signatures import edits_not_signed
     from buildsite.history import read_history
-    from buildsite.signed import edits_not_signed
 
     return edits_not_signed(root, read_history(root), procedures.published_branch)
 
@@ -142,9 +142,9 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     tests = archive.files("test")
     if not any(archive.entry(test).source.tree.get("reviewed") for test in tests):
         return {}
+    from buildsite.archive.edited_after_review import edited
     from buildsite.errors import EnvironmentFault
     from buildsite.history import checkout, read_history
-    from buildsite.pages.edited import edited
     from buildsite.record.edits import places_touching
 
     if checkout(root).commit is None:

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import click
 
+from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.common import archive_root, record_names, root_option
 from buildsite.cli.keeping import changed, commit_records
 from buildsite.entering.keep import as_committed, keeper
 from buildsite.files import list_archive
 from buildsite.history.commit import head, message_of, who_commits
-from buildsite.pages.identity import group_of, name_of
 
 
 @click.command()

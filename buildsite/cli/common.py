@@ -7,12 +7,12 @@ from typing import Any, TypeVar
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.drift import counts
+from buildsite.archive.identity import nearest
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import find_root, list_archive, write_whole
-from buildsite.pages.archive import Archive
-from buildsite.pages.identity import nearest
-from buildsite.pages.moved import counts
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.reading import day
 

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.dependents import changed_tests, followers
+from buildsite.archive.differences import Difference, Side, difference
+from buildsite.archive.drift import reported
+from buildsite.archive.identity import name_of, nearest
 from buildsite.cli.common import archive_root, root_option
-from buildsite.cli.sides import States, revision_of
-from buildsite.pages.archive import Archive
-from buildsite.pages.differences import Difference, Side, difference
-from buildsite.pages.differences_shown import data, markdown, text
-from buildsite.pages.identity import name_of, nearest
-from buildsite.pages.moved import reported
-from buildsite.pages.resting import changed_tests, followers
+from buildsite.cli.compared_states import States, revision_of
+from buildsite.pages.differences_text import data, markdown, text
 from buildsite.record.issued import Issued
 
 BEFORE = "HEAD"

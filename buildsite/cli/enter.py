@@ -13,19 +13,19 @@ from typing import Any
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.committers import codes
 from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
 from buildsite.entering.effects import Ask, Commit, Effect, Save, Say
 from buildsite.entering.judging import Desk, Look
 from buildsite.entering.keep import Keeper, as_committed, keeper
+from buildsite.entering.messages import plainer
 from buildsite.entering.sitting import Sitting, Stopped
 from buildsite.entering.talk import talk
-from buildsite.entering.words import plainer
 from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.files import list_archive
 from buildsite.history.begin import identity
 from buildsite.issuing.refused import laboratory, without_authority
-from buildsite.pages.archive import Archive
-from buildsite.pages.committers import codes
 
 WIDEST = 60
 """Columns of a talk: readable over SSH, whatever the screen has."""

@@ -5,15 +5,15 @@ from pathlib import Path
 
 import click
 
+from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.record_history import timeline
+from buildsite.archive.signatures import branch_of, with_signatures
+from buildsite.archive.states import at
 from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.compared_states import States
 from buildsite.cli.diff import file_of
-from buildsite.cli.sides import States
 from buildsite.history import History
-from buildsite.pages.history_shown import data, text
-from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.past import timeline
-from buildsite.signed import branch_of, with_signatures
-from buildsite.states import at
+from buildsite.pages.history_text import data, text
 
 
 @click.command()

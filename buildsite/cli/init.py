@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.begun import Told, put, refuse_others, refuse_to_overwrite
+from buildsite.archive.blanks import slug
 from buildsite.cli.common import day_or_today
+from buildsite.cli.new_archive import Told, put, refuse_others, refuse_to_overwrite
 from buildsite.history import begin as git
 from buildsite.history.drivers import ATTRIBUTES
-from buildsite.pages.blanks import slug
 from buildsite.record.ids import ID
 from buildsite.software import installed_from, lock
 from buildsite.standards.tables import designations, nearest, standard

@@ -7,12 +7,12 @@ from typing import Any
 
 import click
 
+from buildsite.archive.drift import reported
+from buildsite.archive.issue_item import Order, Sort, printed_flags
 from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
 from buildsite.errors import FAULTY
 from buildsite.issuing import Issue, Refused, keep, planned
 from buildsite.kinds.reporting import readable
-from buildsite.pages.issue_item import Order, Sort, printed_flags
-from buildsite.pages.moved import reported
 
 
 @click.command()

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from buildsite.archive.archive import Archive
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import list_archive, write_whole
 from buildsite.history.commit import commit, differing, head, who_commits
 from buildsite.issuing.refused import laboratory
-from buildsite.pages.archive import Archive
 
 
 def may_commit(root: Path) -> bool:

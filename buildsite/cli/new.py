@@ -6,13 +6,12 @@ from typing import Any
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import NewRecord, new_record, taken
+from buildsite.archive.committers import codes
+from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.asking import KEYS, answered, choice_of, chosen_id
-from buildsite.cli.common import (
-    archive_root,
-    day_or_today,
-    root_option,
-    write_schemas,
-)
+from buildsite.cli.common import archive_root, day_or_today, root_option, write_schemas
 from buildsite.cli.keeping import commit_records, may_commit
 from buildsite.cli.old_results import options as table_options
 from buildsite.cli.old_results import take_over, write_template
@@ -22,10 +21,6 @@ from buildsite.history.begin import identity
 from buildsite.history.commit import commit
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord, new_record, taken
-from buildsite.pages.committers import codes
-from buildsite.pages.identity import group_of, name_of
 from buildsite.starting.surroundings import Surroundings, with_resolutions
 
 

@@ -5,13 +5,13 @@ from pathlib import Path
 
 import click
 
+from buildsite.archive.archive import Archive
 from buildsite.cli.common import archive_root, root_option, test_ids
 from buildsite.entering.advice import Weighed, advice, as_json, lines
 from buildsite.entering.earlier import expected
 from buildsite.errors import FAULTY
 from buildsite.files import list_archive
-from buildsite.kinds.moisture_density.model import MoistureDensity
-from buildsite.pages.archive import Archive
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity
 from buildsite.record.units import to_si
 
 

@@ -6,13 +6,13 @@ from typing import Any
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import NewRecord
 from buildsite.cli.common import write_schemas
 from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.history.commit import commit, written
 from buildsite.kinds.kind import Kind
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord
 from buildsite.starting.table import read_table
 from buildsite.starting.template import template
 

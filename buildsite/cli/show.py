@@ -5,16 +5,16 @@ from pathlib import Path
 
 import click
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import likely
+from buildsite.archive.standalone import alone
 from buildsite.cli.common import archive_root, record_names, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json
 from buildsite.files import list_archive
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.alone import alone
-from buildsite.pages.archive import Archive
-from buildsite.pages.identity import likely
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.words import listed
+from buildsite.record.messages import listed
 
 GROUPS = ("test", "sample", "equipment", "project", "laboratory")
 

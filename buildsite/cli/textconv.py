@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 from pathlib import Path
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import group_of
 from buildsite.cli.common import archive_root
 from buildsite.errors import EnvironmentFault
 from buildsite.files import list_archive
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import shown_places
-from buildsite.pages.archive import Archive
-from buildsite.pages.identity import group_of
 from buildsite.record.flags import Flag, Severity, spoken
 from buildsite.record.issued import SUFFIX
 from buildsite.record.source import Source, read_source

@@ -25,7 +25,7 @@ def validate(ids: tuple[str, ...], style: str, *, as_json: bool) -> None:
     Example: buildsite validate b01 b06
     """
     from buildsite.software import software
-    from buildsite.validation import said
+    from buildsite.validation import report as said
     from buildsite.validation.judge import judged
 
     refuse_unknown(ids)

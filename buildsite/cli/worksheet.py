@@ -5,12 +5,12 @@ from typing import Any
 
 import click
 
+from buildsite.archive.archive import Archive
 from buildsite.cli.common import archive_root, root_option
 from buildsite.files import list_archive, write_whole
 from buildsite.kinds import GROUPS, kind_named
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
 from buildsite.standards.tables import standard
 
 OPEN = {"project": "blank", "sample": "blank", "on": "2000-01-01"}
@@ -38,9 +38,9 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
 
     Example: buildsite worksheet HF-0117
     """
+    from buildsite.pages.bench_sheet.worksheet import worksheet as written
     from buildsite.pages.options import Options
     from buildsite.pages.page import site_of
-    from buildsite.pages.worksheet import worksheet as written
 
     folder = archive_root(root)
     listing = list_archive(folder)
@@ -94,8 +94,8 @@ def blank_record(name: str, told: dict[str, str], archive: Archive) -> Outcome:
     click.UsageError
         If the kind has no bench, or the program no rows of the standard.
     """
-    from buildsite.pages.alone import alone
-    from buildsite.pages.blanks import new_record
+    from buildsite.archive.blanks import new_record
+    from buildsite.archive.standalone import alone
 
     kind = kind_named(name)
     if kind is None or kind.blank is None or kind.bench is None:

@@ -4,15 +4,10 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from buildsite.kinds.moisture_density.at_the_bench import LOOSEST
-from buildsite.kinds.moisture_density.case import Test
-from buildsite.kinds.moisture_density.next_point import (
-    Standing,
-    Target,
-    standing,
-    target,
-)
-from buildsite.kinds.moisture_density.pan import (
+from buildsite.kinds.tests.moisture_density.bench_remarks import LOOSEST
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.expected_trend import Expected
+from buildsite.kinds.tests.moisture_density.mixing_water import (
     Pan,
     Soil,
     Water,
@@ -20,8 +15,13 @@ from buildsite.kinds.moisture_density.pan import (
     soil_for,
     water_for,
 )
-from buildsite.kinds.moisture_density.rules.about import density, percent
-from buildsite.kinds.moisture_density.so_far import Expected
+from buildsite.kinds.tests.moisture_density.next_point import (
+    Standing,
+    Target,
+    standing,
+    target,
+)
+from buildsite.kinds.tests.moisture_density.rules.common import density, percent
 from buildsite.record.units import UNITS, from_si
 
 KILO = 1000

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from buildsite.kinds.bench import Progress
+from buildsite.kinds.bench_spec import Progress
 
 Pair = tuple[float, float]
 

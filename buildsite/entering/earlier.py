@@ -3,11 +3,11 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from buildsite.archive.archive import Archive, Entry
 from buildsite.kinds.answers import SampleFacts
-from buildsite.kinds.moisture_density.so_far import Expected
 from buildsite.kinds.outcome import method_of
-from buildsite.pages.archive import Archive, Entry
-from buildsite.record.words import listed
+from buildsite.kinds.tests.moisture_density.expected_trend import Expected
+from buildsite.record.messages import listed
 from buildsite.standards.soils import soil_class
 
 MOST = 10

@@ -12,16 +12,16 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import quoted
+from buildsite.archive.identity import name_of
 from buildsite.entering.questions import Question
-from buildsite.kinds.bench import Bench, Reading
+from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import quoted
-from buildsite.pages.identity import name_of
-from buildsite.record.amend import CannotAmend
 from buildsite.record.flags import Doubt, Field, Flag, Severity
-from buildsite.record.put import at, put
 from buildsite.record.reading import resolution
+from buildsite.record.set_field import CannotAmend
+from buildsite.record.set_reading import at, put
 from buildsite.record.source import Source
 
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")

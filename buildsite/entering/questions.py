@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from buildsite.kinds.bench import Bench, Part, Reading
+from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.flags import Field
-from buildsite.record.put import at
+from buildsite.record.set_reading import at
 from buildsite.record.source import Tree
 from buildsite.record.typed import present
 

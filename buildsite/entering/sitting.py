@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from buildsite.entering import words
+from buildsite.entering import messages as words
 from buildsite.entering.judging import Desk, Look, chosen
 from buildsite.entering.questions import Question, blank, questions
-from buildsite.kinds.bench import Progress
+from buildsite.kinds.bench_spec import Progress
 from buildsite.record.flags import Field
-from buildsite.record.put import put, without_blank_lines
+from buildsite.record.set_reading import put, without_blank_lines
 
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
 GO = (".", "go")

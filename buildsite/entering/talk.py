@@ -7,7 +7,7 @@ came of it. It knows no terminal, no file and no git.
 
 import re
 
-from buildsite.entering import words
+from buildsite.entering import messages as words
 from buildsite.entering.curve import drawn
 from buildsite.entering.effects import Ask, Commit, Save, Say, Talking
 from buildsite.entering.judging import Look, judge, offered, remark
@@ -29,7 +29,7 @@ from buildsite.entering.sitting import (
 )
 from buildsite.record.changes import changes
 from buildsite.record.flags import Severity
-from buildsite.record.put import at
+from buildsite.record.set_reading import at
 
 
 def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Talking:

@@ -7,8 +7,8 @@ from buildsite.files.archive import (
     list_archive,
     read_archive,
 )
+from buildsite.files.replacing import write_whole
 from buildsite.files.site import replace_site
-from buildsite.files.whole import write_whole
 
 __all__ = [
     "ArchiveFiles",

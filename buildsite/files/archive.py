@@ -9,7 +9,7 @@ from buildsite.record.faults import Faults
 from buildsite.record.flags import Flag
 from buildsite.record.ids import ID
 from buildsite.record.letters import LARGEST
-from buildsite.record.words import quoted
+from buildsite.record.messages import quoted
 
 LAB = Path("records", "lab.yaml")
 ISSUED = ".issued.yaml"

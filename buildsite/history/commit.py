@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history.alone import alone
+from buildsite.history.lock import alone
 from buildsite.history.run import (
     SETTINGS,
     GitRefused,

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from buildsite.history.blobs import Blobs
 from buildsite.history.chains import Chains, down
+from buildsite.history.completeness import Clone, whole_clone
 from buildsite.history.homes import Homes
 from buildsite.history.joins import Joins
 from buildsite.history.log import read_log
-from buildsite.history.whole import Clone, whole_clone
 from buildsite.record.edits import Commit
 
 

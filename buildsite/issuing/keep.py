@@ -2,8 +2,8 @@
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
-from buildsite.history.alone import alone
 from buildsite.history.commit import commit, differing, head, message_of, written
+from buildsite.history.lock import alone
 from buildsite.issuing.plan import Plan
 from buildsite.issuing.refused import Refused, laboratory
 

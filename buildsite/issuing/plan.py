@@ -5,6 +5,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from buildsite.archive.amendments import Amends, amends, sent_before
+from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.drift import reported
+from buildsite.archive.identity import name_of
+from buildsite.archive.issue_item import Order, item_of, kept_result, number
+from buildsite.archive.references import leaning
 from buildsite.files import Listing, list_archive
 from buildsite.history import at_revision
 from buildsite.history.commit import head
@@ -25,21 +31,9 @@ from buildsite.issuing.refused import (
 from buildsite.issuing.reviews import since_review
 from buildsite.issuing.then import as_issued
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.amending import Amends, amends, sent_before
-from buildsite.pages.archive import Archive, flags_across, survey
-from buildsite.pages.identity import name_of
-from buildsite.pages.issue_item import Order, item_of, kept_result, number
-from buildsite.pages.moved import reported
-from buildsite.pages.references import leaning
-from buildsite.record.amend import CannotAmend, amended
 from buildsite.record.canonical import digest
-from buildsite.record.issued import (
-    appended,
-    closed,
-    issued_name,
-    kept_name,
-    quoted,
-)
+from buildsite.record.issued import appended, closed, issued_name, kept_name, quoted
+from buildsite.record.set_field import CannotAmend, amended
 from buildsite.record.source import read_source
 from buildsite.software import software
 
@@ -345,9 +339,9 @@ def letter(
     told: Amends | None,
 ) -> bytes:
     """Write the report that is kept."""
-    from buildsite.pages.kept import Letter, kept_report
     from buildsite.pages.options import Options
     from buildsite.pages.page import site_of
+    from buildsite.pages.revisions.kept_report import Letter, kept_report
 
     site = site_of(archive, Options(software=software(), release=True))
     revision = int(item["revision"])

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
+from buildsite.archive.issue_item import Order
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
-from buildsite.pages.identity import name_of
-from buildsite.pages.issue_item import Order
 from buildsite.record.issued import Issued
 
 

@@ -4,15 +4,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from pathlib import Path
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.drift import MOVED, reported
+from buildsite.archive.issue_item import Order, number
+from buildsite.archive.references import leaning, state_of
 from buildsite.history import GitRefused, git
 from buildsite.history.commit import differing
 from buildsite.kinds.answers import Staff
-from buildsite.kinds.lab import Laboratory
+from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
-from buildsite.pages.issue_item import Order, number
-from buildsite.pages.moved import MOVED, reported
-from buildsite.pages.references import leaning, state_of
 from buildsite.record.edits import Past
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from buildsite.archive.archive import Archive, flags_across, survey
 from buildsite.files import list_archive, write_whole
 from buildsite.history.commit import commit, head, message_of, written
 from buildsite.issuing.refused import (
@@ -14,9 +15,8 @@ from buildsite.issuing.refused import (
     uncommitted,
     without_authority,
 )
-from buildsite.pages.archive import Archive, flags_across, survey
-from buildsite.record.amend import CannotAmend, amended
 from buildsite.record.flags import Flag
+from buildsite.record.set_field import CannotAmend, amended
 from buildsite.record.source import Source, read_source
 
 

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from functools import partial
 
+from buildsite.archive.edited_after_review import reviewed_in
+from buildsite.archive.identity import name_of
+from buildsite.archive.record_history import Lookback
+from buildsite.archive.states import at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.edited import reviewed_in
-from buildsite.pages.identity import name_of
-from buildsite.pages.past import Lookback
 from buildsite.record.edits import places_touching
-from buildsite.states import at
 
 
 def since_review(past: History, outcome: Outcome) -> Iterator[str]:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
+from buildsite.archive.archive import Archive
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
 from buildsite.record.canonical import digest
 from buildsite.record.issued import (
     SUFFIX,

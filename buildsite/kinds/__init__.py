@@ -14,19 +14,19 @@ from buildsite.kinds.kind import Kind
 
 LINES = {
     # kind: its group, its file, its name there
-    "laboratory": ("laboratory", "lab", "KIND"),
-    "project": ("project", "project", "KIND"),
-    "sample": ("sample", "sample", "KIND"),
-    "mold": ("equipment", "mold", "KIND"),
-    "rammer": ("equipment", "devices", "RAMMER"),
-    "balance": ("equipment", "devices", "BALANCE"),
-    "oven": ("equipment", "devices", "OVEN"),
-    "sieve": ("equipment", "devices", "SIEVE"),
-    "pycnometer": ("equipment", "pycnometer", "KIND"),
-    "moisture-density": ("test", "moisture_density", "KIND"),
-    "water-content": ("test", "water_content", "KIND"),
-    "coarse-fraction": ("test", "coarse_fraction", "KIND"),
-    "specific-gravity": ("test", "specific_gravity", "KIND"),
+    "laboratory": ("laboratory", "laboratory.lab", "KIND"),
+    "project": ("project", "laboratory.project", "KIND"),
+    "sample": ("sample", "laboratory.sample", "KIND"),
+    "mold": ("equipment", "equipment.mold", "KIND"),
+    "rammer": ("equipment", "equipment.devices", "RAMMER"),
+    "balance": ("equipment", "equipment.devices", "BALANCE"),
+    "oven": ("equipment", "equipment.devices", "OVEN"),
+    "sieve": ("equipment", "equipment.devices", "SIEVE"),
+    "pycnometer": ("equipment", "equipment.pycnometer", "KIND"),
+    "moisture-density": ("test", "tests.moisture_density", "KIND"),
+    "water-content": ("test", "tests.water_content", "KIND"),
+    "coarse-fraction": ("test", "tests.coarse_fraction", "KIND"),
+    "specific-gravity": ("test", "tests.specific_gravity", "KIND"),
 }
 """Every kind, by the name that a record's `kind:` line has."""
 

@@ -5,14 +5,14 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from buildsite.kinds.bench import Bench
+from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.tables import Method
 
 if TYPE_CHECKING:
-    from buildsite.kinds.around import Around
+    from buildsite.kinds.archive_context import Around
 
 R = TypeVar("R", bound=Model)
 V = TypeVar("V")

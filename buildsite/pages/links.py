@@ -4,8 +4,8 @@ import re
 from dataclasses import dataclass
 from urllib.parse import quote
 
+from buildsite.archive.archive import Archive
 from buildsite.kinds.sheet import Target
-from buildsite.pages.archive import Archive
 from buildsite.pages.rows import has_page
 
 FOLDERS = {

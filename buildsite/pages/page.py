@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
-from buildsite.kinds.lab import Laboratory
+from buildsite.archive.archive import Archive
+from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.methods import designations
-from buildsite.pages.archive import Archive
-from buildsite.pages.checks import catalogue
+from buildsite.pages.indexes.checks import catalogue
 from buildsite.pages.links import HOME, Links, Released, navigation
 from buildsite.pages.options import Options
-from buildsite.pages.shown import Region
+from buildsite.pages.view_models import Region
 
 COPY = "Laboratory’s own copy. Not for release."
 WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."

@@ -5,16 +5,16 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.identity import name_of
 from buildsite.kinds.answers import CALIBRATED, SampleFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, printed, readable, word
 from buildsite.kinds.sheet import Sheet
-from buildsite.pages.archive import Archive, Entry
-from buildsite.pages.identity import name_of
 from buildsite.record.flags import Flag, Severity
 
 if TYPE_CHECKING:
-    from buildsite.pages.shelf import Standing
+    from buildsite.archive.issued_files import Standing
 
 
 def named(name: str, method: Spoken = None, text: str = "") -> str:

@@ -12,7 +12,7 @@ from typing import Any
 
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, spoken
-from buildsite.record.words import quoted
+from buildsite.record.messages import quoted
 
 
 @dataclass(frozen=True, slots=True)

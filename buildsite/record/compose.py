@@ -18,7 +18,7 @@ from yaml.events import (
 from buildsite.record.faults import Faults, Place, StopReading
 from buildsite.record.flags import Field
 from buildsite.record.letters import UNSEEN
-from buildsite.record.words import quoted
+from buildsite.record.messages import quoted
 
 DEEPEST = 20  # levels of mappings and lists
 

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, Tag
 
 from buildsite.record.flags import Field
-from buildsite.record.words import listed
+from buildsite.record.messages import listed
 
 
 def names_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:

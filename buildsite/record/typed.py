@@ -14,8 +14,8 @@ from pydantic_core import ErrorDetails
 
 from buildsite.record.faults import Faults, StopReading
 from buildsite.record.flags import Field, Flag
+from buildsite.record.model_errors import Said, say, unknown_name
 from buildsite.record.reading import Model
-from buildsite.record.said import Said, say, unknown_name
 from buildsite.record.shape import names_at
 from buildsite.record.source import Source
 

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from buildsite.archive.blanks import quoted
 from buildsite.exports.schema import schema_files, schema_line
-from buildsite.pages.blanks import quoted
 from buildsite.starting.guide import guide
 
 HERE = Path(__file__).parent
@@ -166,7 +166,7 @@ python3 -m pip install --no-deps --no-build-isolation -r program/source.txt
 
 def faults_of(files: Mapping[str, bytes]) -> list[str]:
     """Say what is wrong with the records of a new archive, before it is written."""
-    from buildsite.pages.archive import Archive
+    from buildsite.archive.archive import Archive
 
     names = [name for name in files if name == LAB]
     archive = Archive(names, files.__getitem__)

@@ -3,9 +3,9 @@
 from dataclasses import dataclass, field
 from typing import Any
 
+from buildsite.archive.archive import Archive, read_entry
+from buildsite.archive.blanks import NewRecord
 from buildsite.kinds.kind import Kind
-from buildsite.pages.archive import Archive, read_entry
-from buildsite.pages.blanks import NewRecord
 from buildsite.record.flags import Field, Flag
 from buildsite.starting.columns import Column, columns
 from buildsite.starting.record_text import places

@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from buildsite.kinds.apparatus import methods
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import new_record, proposed_id
+from buildsite.kinds.equipment.tolerances import methods
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.sieves import opening_mm
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import new_record, proposed_id
 from buildsite.record.changes import changes
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.record.source import Tree

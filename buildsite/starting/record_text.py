@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
+from buildsite.archive.blanks import new_record, quoted
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
-from buildsite.pages.blanks import new_record, quoted
 from buildsite.record.flags import Field
 from buildsite.record.shape import names_at
 from buildsite.record.source import read_source

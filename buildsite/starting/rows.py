@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from buildsite.record.letters import UNSEEN
-from buildsite.record.words import quoted
+from buildsite.record.messages import quoted
 from buildsite.starting.columns import letters
 
 SEPARATORS = (",", ";", "\t")

@@ -7,12 +7,12 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
-from buildsite.kinds.around import Around
-from buildsite.kinds.bench import Bench, Reading
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import NewRecord, new_record
+from buildsite.archive.identity import name_of
+from buildsite.kinds.archive_context import Around
+from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.kind import Kind, Ref
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord, new_record
-from buildsite.pages.identity import name_of
 from buildsite.standards.tables import designations, standard
 
 DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")

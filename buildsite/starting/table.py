@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import NewRecord, place_of, proposed_id, taken
 from buildsite.kinds.kind import Kind
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import NewRecord, place_of, proposed_id, taken
-from buildsite.record.words import nearest, quoted
+from buildsite.record.messages import nearest, quoted
 from buildsite.starting.columns import columns
 from buildsite.starting.draft import Draft, Heads, at_field, judged
 from buildsite.starting.record_text import places, record_text

@@ -4,8 +4,8 @@ import csv
 import io
 from typing import Any
 
+from buildsite.archive.blanks import NewRecord
 from buildsite.kinds.kind import Kind
-from buildsite.pages.blanks import NewRecord
 from buildsite.record.source import read_source
 from buildsite.starting.columns import columns
 from buildsite.starting.record_text import walked

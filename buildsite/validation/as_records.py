@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from buildsite.kinds.moisture_density.compute import Values
-from buildsite.kinds.moisture_density.specimens import PointValues
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.tests.moisture_density.compute import Values
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.flags import Flag
 from buildsite.record.units import from_si
 from buildsite.soil.curves import Curve

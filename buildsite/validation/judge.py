@@ -7,12 +7,7 @@ from typing import Any
 
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.soil.rounding import round_half_even
-from buildsite.validation.examples import (
-    NONE,
-    Example,
-    Expected,
-    examples,
-)
+from buildsite.validation.examples import NONE, Example, Expected, examples
 from buildsite.validation.recompute import RECOMPUTE
 
 

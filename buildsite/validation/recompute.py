@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 
-from buildsite.validation import around, as_records, formulas
+from buildsite.validation import as_records, formulas
+from buildsite.validation import other_tests as around
 from buildsite.validation.examples import Example, Recomputed
 
 RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {

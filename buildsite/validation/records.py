@@ -6,8 +6,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
 from buildsite.validation.examples import Example
 
 Record = dict[str, Any]

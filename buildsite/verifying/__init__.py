@@ -5,12 +5,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from buildsite import software
+from buildsite.archive.signatures import laboratory_at, published_tip
+from buildsite.archive.states import at
 from buildsite.errors import EnvironmentFault
 from buildsite.history import History, read_history
-from buildsite.kinds.lab import Laboratory, Procedures
+from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
-from buildsite.signed import laboratory_at, published_tip
-from buildsite.states import at
 from buildsite.verifying.inputs import Search
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import judged

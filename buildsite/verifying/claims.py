@@ -4,14 +4,14 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.states import at
 from buildsite.exports.result_json import as_json, envelope
 from buildsite.history import History
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.archive import Archive
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
-from buildsite.states import at
 
 LAB = "records/lab.yaml"
 DAY = timedelta(days=1)

@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from buildsite.archive.chains import wanted
+from buildsite.archive.drift import in_words, reported
+from buildsite.archive.states import at
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.chains import wanted
-from buildsite.pages.moved import in_words, reported
 from buildsite.record.canonical import digest
 from buildsite.record.issued import (
     SUFFIX,
@@ -17,7 +18,6 @@ from buildsite.record.issued import (
     read_issued,
 )
 from buildsite.record.proof import Fault, Line, id_of
-from buildsite.states import at
 from buildsite.verifying.claims import (
     Authorities,
     computed_otherwise,

@@ -4,12 +4,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from buildsite.archive.signatures import published_tip
+from buildsite.archive.signing import brought
 from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
-from buildsite.pages.signing import brought
 from buildsite.record.issued import SUFFIX
 from buildsite.record.proof import Fault, Line, Stage, follow, id_of
-from buildsite.signed import published_tip
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from buildsite.history import History
 from buildsite.record.issued import content_digest, whole_digest
 from buildsite.record.proof import Fault, Line
 from buildsite.verifying.site import Manifest
-from buildsite.verifying.typed import told_apart
+from buildsite.verifying.typed_digest import told_apart
 
 NAMED = 5
 """Published revisions that one fault names."""

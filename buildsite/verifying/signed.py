@@ -6,13 +6,13 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.signatures import worth
+from buildsite.archive.signing import Doubted, acknowledge, doubted, to_judge
 from buildsite.history import History
-from buildsite.pages.identity import group_of, name_of
-from buildsite.pages.signing import Doubted, acknowledge, doubted, to_judge
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault
-from buildsite.signed import worth
 from buildsite.verifying.claims import DAY
 from buildsite.verifying.items import Chained, Items
 

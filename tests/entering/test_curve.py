@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildsite.entering.curve import NARROWEST, drawn
-from buildsite.kinds.bench import Progress
+from buildsite.kinds.bench_spec import Progress
 
 AXES = ("water content, %", "dry density, kg/m³")
 SHAPE = Progress(

@@ -5,11 +5,11 @@ from typing import Any
 
 import pytest
 
+from buildsite.archive.blanks import new_record
 from buildsite.entering.judging import Desk
 from buildsite.entering.sitting import Sitting
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
-from buildsite.pages.blanks import new_record
 from tests.archives import sound
 from tests.entering.sitting import hold
 

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
+from buildsite.archive.archive import Archive
 from buildsite.exports.result_json import as_json, flag_json, result_json
-from buildsite.pages.archive import Archive
 from buildsite.software import software
 from tests.archives import sound
 from tests.kinds.making import in_archive

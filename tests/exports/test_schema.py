@@ -7,13 +7,13 @@ from typing import Any
 import pytest
 import yaml
 from jsonschema import Draft202012Validator
+from tests.archive.test_blanks import TOLD
 
+from buildsite.archive.blanks import new_record
 from buildsite.exports.schema import DIALECT, schema, schema_files, schema_line
 from buildsite.kinds import KINDS
-from buildsite.pages.blanks import new_record
 from tests.archives import sound
 from tests.kinds.making import kind
-from tests.pages.test_blanks import TOLD
 
 ROOT = Path(__file__).parents[2]
 DEMO = sorted(

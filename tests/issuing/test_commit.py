@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.archive.issue_item import Order
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.history.commit import commit, written
 from buildsite.issuing.keep import keep
 from buildsite.issuing.plan import planned
-from buildsite.pages.issue_item import Order
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, lab, state

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.archive.states import working
 from buildsite.issuing.plan import in_order
 from buildsite.record.issued import breaks
-from buildsite.states import working
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, kept, lab, state

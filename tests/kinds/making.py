@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from typing import Any
 
+from buildsite.archive.archive import Archive
+from buildsite.archive.standalone import alone
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
-from buildsite.kinds.moisture_density.compute import Values
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.alone import alone
-from buildsite.pages.archive import Archive
+from buildsite.kinds.tests.moisture_density.compute import Values
 
 POUND_PER_CUBIC_FOOT = 16.01846337
 """1 lb/ft³ in kg/m³: NIST Special Publication 811 (2008), appendix B.8, 1.601846 E+01,

@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
+from buildsite.archive.archive import Archive
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome, canonical, plain
-from buildsite.pages.archive import Archive
 from buildsite.record.flags import Severity
 from tests.archives import changed, sound
 

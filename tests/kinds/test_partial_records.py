@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
+from buildsite.archive.archive import Archive
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.outcome import Outcome, outcome
-from buildsite.pages.archive import Archive
 from buildsite.record.flags import Severity
 from buildsite.record.source import Source
 from buildsite.record.typed import present

@@ -2,8 +2,8 @@
 
 import pytest
 
+from buildsite.archive.archive import Archive
 from buildsite.kinds.answers import SampleFacts
-from buildsite.pages.archive import Archive
 from tests.archives import sound
 
 GRAVITY = ("specific-gravity", "GS-S1", "GS-1", "specific_gravity")

@@ -2,13 +2,13 @@
 
 from pathlib import Path
 
+from buildsite.archive.archive import Archive, survey
+from buildsite.archive.repeats import repeated, words_by_file
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.archive import Archive, survey
-from buildsite.pages.beside import Beside
+from buildsite.pages.indexes.site_pages import Collected, other_files
 from buildsite.pages.options import Options
-from buildsite.pages.repeats import repeated, words_by_file
-from buildsite.pages.site import Collected, other_files
-from buildsite.pages.tests import test_files as files_of_test
+from buildsite.pages.report.test_pages import test_files as files_of_test
+from buildsite.pages.site_sources import Beside
 from tests.archives import Files
 
 

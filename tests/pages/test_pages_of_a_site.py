@@ -17,7 +17,7 @@ from buildsite.kinds.sheet import (
     Sheet,
     Table,
 )
-from buildsite.pages.desk import Desk
+from buildsite.pages.indexes.index_context import Desk
 from buildsite.pages.options import Options
 from buildsite.pages.page import site_of
 from tests import links

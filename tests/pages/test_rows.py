@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
+from buildsite.archive.issued_files import Shelf, standing
 from buildsite.kinds.sheet import Sheet
 from buildsite.pages.rows import issued_row
-from buildsite.pages.shelf import Shelf, standing
 from tests.archives import archive_of, changed
 
 FILE = "records/marsh-lane/tests/ML-101.yaml"

@@ -4,11 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.archive.edits import Edit, FieldMoved, fields_moved
+from buildsite.archive.field_names import spoken
 from buildsite.build import build
-from buildsite.pages.edits import Edit, FieldMoved, fields_moved
-from buildsite.pages.fields import spoken
-from buildsite.pages.history_page import effect
 from buildsite.pages.options import Options
+from buildsite.pages.revisions.history_page import effect
 from buildsite.record.edits import Commit
 from tests.issuing.clones import edit, lab
 from tests.pages.words import words

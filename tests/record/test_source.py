@@ -11,12 +11,7 @@ from hypothesis import strategies as st
 
 from buildsite.record.faults import FAULTS, MOST_FAULTS
 from buildsite.record.flags import Severity
-from buildsite.record.source import (
-    PythonParser,
-    Source,
-    fastest_parser,
-    read_source,
-)
+from buildsite.record.source import PythonParser, Source, fastest_parser, read_source
 
 PARSERS = [
     pytest.param(fastest_parser(), id="libyaml"),

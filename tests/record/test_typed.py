@@ -8,6 +8,7 @@ import pytest
 from pydantic import Field, Tag, field_validator
 
 from buildsite.record.flags import Severity, spell, spoken
+from buildsite.record.messages import listed, nearest
 from buildsite.record.reading import (
     Code,
     Count,
@@ -28,7 +29,6 @@ from buildsite.record.reading import (
 )
 from buildsite.record.source import read_source
 from buildsite.record.typed import present, read_model
-from buildsite.record.words import listed, nearest
 
 
 class Face(StrEnum):

@@ -11,15 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import Akima1DInterpolator, CubicSpline
 
-from buildsite.soil.curves import (
-    AUTO,
-    FORMS,
-    SCATTER,
-    Curve,
-    Solids,
-    fit,
-    sample,
-)
+from buildsite.soil.curves import AUTO, FORMS, SCATTER, Curve, Solids, fit, sample
 from buildsite.soil.curves.saturation import Branches, Growth
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.soil.phase import saturation

@@ -5,9 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from buildsite.kinds.bench import Bench, Part, Reading
-from buildsite.pages.archive import Archive
-from buildsite.pages.blanks import new_record, proposed_id
+from buildsite.archive.archive import Archive
+from buildsite.archive.blanks import new_record, proposed_id
+from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.reading import day
 from buildsite.starting.surroundings import (
     Surroundings,

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.pages.archive import Archive
+from buildsite.archive.archive import Archive
 from buildsite.record.source import read_source
 from buildsite.starting.columns import columns
 from buildsite.starting.record_text import places

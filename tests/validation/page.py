@@ -7,7 +7,7 @@ To write it anew: python -m tests.validation.page
 from pathlib import Path
 
 from buildsite.validation.judge import judged
-from buildsite.validation.said import markdown
+from buildsite.validation.report import markdown
 
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
 

@@ -13,8 +13,8 @@ from typing import Any
 import pytest
 import yaml
 
+from buildsite.archive.states import working
 from buildsite.kinds.outcome import plain
-from buildsite.states import working
 from tests.clones import git
 from tests.issuing.clones import TESTS
 from tests.verify.tampering import RECORD, published, sound

@@ -1,0 +1,1 @@
+"""The archive at one state, and what relates states and records. Renders nothing."""

@@ -1,0 +1,177 @@
+"""Where the readings of a bench sheet stand in a record, and what stands there."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from buildsite.kinds.bench_spec import Part, Reading
+from buildsite.record.flags import Field
+from buildsite.record.set_reading import at
+from buildsite.record.source import Tree
+
+ACROSS = 6
+"""Lines of a list that stand side by side: as many as a pencil finds room for."""
+
+JUDGED = frozenset(
+    (
+        *("format", "kind", "id", "project", "sample", "standard", "units", "status"),
+        *("reviewed", "withdrawn", "accepted", "deviations", "curve", "remarks"),
+    )
+)
+"""Fields that stand at the head or the foot of the sheet, or were not read at all."""
+
+
+class Places(NamedTuple):
+    """
+    A stretch of the sheet: places that stand once, or a list with all its readings.
+
+    `singles` are the places with their fields; of a list `at`, `line` (what one of its
+    lines is called), `readings` and `least`, how many lines are wanted.
+    """
+
+    singles: tuple[tuple[Field, Reading], ...] = ()
+    at: Field = ()
+    line: str = ""
+    readings: tuple[Reading, ...] = ()
+    least: int = 0
+
+
+def places(parts: Sequence[Part]) -> Iterator[Places]:
+    """Stretches in the order of the work; parts of one list are one."""
+    singles: list[tuple[Field, Reading]] = []
+    done: set[Field] = set()
+    for part in parts:
+        if part.once:
+            singles += [((*part.at, one.name), one) for one in part.readings]
+        elif part.at not in done:
+            if singles:
+                yield Places(tuple(singles))
+                singles = []
+            done.add(part.at)
+            yield of_list([one for one in parts if one.at == part.at and not one.once])
+    if singles:
+        yield Places(tuple(singles))
+
+
+def of_list(parts: Sequence[Part]) -> Places:
+    """Bring the parts of one list together."""
+    return Places(
+        at=parts[0].at,
+        line=parts[0].line or parts[0].title,
+        readings=tuple(reading for part in parts for reading in part.readings),
+        least=max(part.times for part in parts),
+    )
+
+
+def said(node: Any) -> str:
+    """
+    Write what stands at a place as it was written; a moment with a blank in it.
+
+    >>> said(["127.41", "127.25"]), said("2026-03-10T15:40"), said(None)
+    ('127.41, 127.25', '2026-03-10 15:40', '')
+    """
+    if isinstance(node, str):
+        moment = len(node) == 16 and node[10] == "T" and node[4] == "-"
+        return node.replace("T", " ") if moment else node
+    if isinstance(node, list):
+        return ", ".join(said(item) for item in node)
+    return ""
+
+
+def in_line(line: Mapping[str, Any], reading: Reading) -> str:
+    """What a line has of a reading: its own, and that of each item in its stead."""
+    own = said(line.get(reading.name))
+    inner = line.get(reading.within) if reading.within else None
+    if not isinstance(inner, list):
+        return own
+    values = [own, *(said(item.get(reading.name)) for item in inner)]
+    return " / ".join(value for value in values if value)
+
+
+Way = tuple[str, ...]
+
+
+def leaves(node: Any, way: Way = ()) -> Iterator[Way]:
+    """Ways to all that is written in a mapping."""
+    for name, inner in node.items():
+        if isinstance(inner, dict):
+            yield from leaves(inner, (*way, name))
+        elif inner:
+            yield (*way, name)
+
+
+def further(
+    lines: Sequence[Mapping[str, Any]], readings: Sequence[Reading]
+) -> tuple[Way, ...]:
+    """Ways to what lines of a list have besides the readings of the bench."""
+    known = {one.name for one in readings} | {one.within for one in readings}
+    known.add("rejected")
+    names = {name: None for line in lines for name in line if name not in known}
+    if not names:
+        return ()
+    ways = (way for line in lines for way in leaves(line) if way[0] in names)
+    return tuple(dict.fromkeys(ways))
+
+
+class Column(NamedTuple):
+    """The readings of a list as they stand: a row a reading, a value a line."""
+
+    heads: tuple[str, ...]
+    ways: tuple[Way, ...]  # of the rows after those of the bench
+    values: tuple[tuple[str, ...], ...]
+
+
+def written(place: Places, tree: Tree) -> list[Any]:
+    """Lines of a list that are mappings, as written."""
+    found = at(tree, place.at)
+    return [one for one in found or () if isinstance(one, dict)]
+
+
+def columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]:
+    """
+    Lay a list out as tables of a few columns each.
+
+    `wanted`: there may be more to read, so that room is left for it.
+    """
+    lines = written(place, tree)
+    ways = further(lines, place.readings)
+    room = ACROSS if wanted else place.least
+    lines += [{}] * (room - len(lines))
+    for start in range(0, len(lines), ACROSS):
+        some = lines[start : start + ACROSS]
+        rows = [tuple([in_line(line, one) for line in some]) for one in place.readings]
+        rows += [tuple([said(at(line, way)) for line in some]) for way in ways]
+        heads = tuple(head(start + i, line) for i, line in enumerate(some, 1))
+        yield Column(heads, ways, tuple(rows))
+
+
+def head(number: int, line: Mapping[str, Any]) -> str:
+    """The heading of a column."""
+    return f"{number}, rejected" if "rejected" in line else str(number)
+
+
+def words(way: Sequence[str]) -> str:
+    """
+    Say a field as a label.
+
+    >>> words(("bench_sheet", "file")), words(("wetted_at",))
+    ('Bench sheet, file', 'Wetted at')
+    """
+    text = ", ".join(way).replace("_", " ")
+    return text[:1].upper() + text[1:]
+
+
+def others(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str, str]]:
+    """What the record has besides the readings of the bench: nothing raw is lost."""
+    known = {field for one in stretches for field, _ in one.singles}
+    lists = [one for one in stretches if one.at]
+    apart = JUDGED | {str(one.at[0]) for one in lists}
+    rest = {name: node for name, node in tree.items() if name not in apart}
+    for way in leaves(rest):
+        if way not in known:
+            yield words(way), said(at(tree, way))
+    for place in lists:
+        for number, line in enumerate(written(place, tree), 1):
+            why = line.get("rejected")
+            if isinstance(why, dict):
+                by, reason = said(why.get("by")), said(why.get("reason"))
+                yield f"{number} rejected by {by}", reason

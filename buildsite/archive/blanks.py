@@ -1,0 +1,182 @@
+"""The next record of a kind, ready to fill in: its id, its place, its text."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
+from buildsite.exports.schema import schema_line
+from buildsite.kinds.kind import Kind
+from buildsite.record.letters import UNSEEN
+
+NUMBERED = re.compile(r"(.*?)([0-9]+)$")
+
+
+PLAIN = re.compile(r"[A-Za-z0-9]([A-Za-z0-9 ./_()-]*[A-Za-z0-9)])?")
+NO_NUMBERS = ("nan", "inf", "infinity")
+"""Words that the reader refuses unless they stand in quotes."""
+
+
+@dataclass(frozen=True, slots=True)
+class NewRecord:
+    """A file that is not there yet."""
+
+    file: str
+    text: str
+
+
+def next_id(ids: list[str], prefix: str, digits: int) -> str:
+    """
+    Go on from the ids there are: the commonest beginning, its highest number plus one.
+
+    >>> next_id(["HF-0117", "HF-0118", "OLD-3"], "HF-", 4)
+    'HF-0119'
+    >>> next_id([], "HF-S", 2)
+    'HF-S01'
+    """
+    found: dict[str, list[str]] = {}
+    for id in ids:
+        match = NUMBERED.fullmatch(id)
+        if match:
+            found.setdefault(match[1], []).append(match[2])
+    if not found:
+        return f"{prefix}{1:0{digits}d}"
+    lead = max(sorted(found), key=lambda name: len(found[name]))
+    last = max(found[lead], key=int)
+    return f"{lead}{int(last) + 1:0{len(last)}d}"
+
+
+def initials(project: str) -> str:
+    """
+    Begin ids of a project that has none yet.
+
+    >>> initials("heron-flats")
+    'HF'
+    """
+    return "".join(word[0] for word in re.split(r"[-_.]", project) if word).upper()
+
+
+def slug(name: str) -> str:
+    """
+    Make of a name what may be a folder's: a project's id.
+
+    >>> slug("Heron Flats, phase 2"), slug("Δ")
+    ('heron-flats-phase-2', '')
+    """
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
+
+
+def taken(archive: Archive, group: str, id: str) -> bool:
+    """Whether an id can't be given again: the case of its letters makes no other."""
+    return id.lower() in {each.lower() for each in archive.ids(group)}
+
+
+def proposed_id(archive: Archive, kind: Kind[Any, Any], told: Mapping[str, str]) -> str:
+    """Propose a free id: the next of its kind, and within its project if it has one."""
+    if kind.group == "project":
+        id = slug(told.get("name", ""))
+        if id and not taken(archive, "project", id):
+            return id
+    prefix = kind.blank.prefix if kind.blank is not None else ""
+    project, lead, digits = told.get("project", ""), f"{prefix}-", 2
+    if kind.group in ("test", "sample"):
+        lead = f"{initials(project)}-{prefix}"
+        digits = 4 if kind.group == "test" else 2
+        inside = f"records/{project}/"
+        ids = [
+            name_of(file)
+            for file in archive.files(kind.group)
+            if file.startswith(inside)
+        ]
+    else:
+        ids = [id for id in archive.ids(kind.group) if NUMBERED.sub(r"\1", id) == lead]
+    id = next_id(ids, lead, digits)
+    while taken(archive, kind.group, id):  # by another project
+        id = next_id([id], lead, digits)
+    return id
+
+
+def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
+    """Where a record of a kind stands."""
+    homes = {
+        "equipment": f"records/equipment/{id}.yaml",
+        "project": f"records/{id}/project.yaml",
+        "sample": f"records/{project}/samples/{id}.yaml",
+        "test": f"records/{project}/tests/{id}.yaml",
+    }
+    return homes[kind.group]
+
+
+def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRecord:
+    """
+    Write a record with what is known, and blanks for the rest.
+
+    Raises
+    ------
+    ValueError
+        If this kind has no blank.
+    """
+    if kind.blank is None:
+        raise ValueError(f"no blank record of kind {kind.name}")
+    file = place_of(kind, id, told.get("project", ""))
+    names = (*(ask.name for ask in kind.blank.asks), *kind.blank.places)
+    lists = {ask.name: ask.split for ask in kind.blank.asks if ask.split is not None}
+    words = {
+        name: flow(lists[name](told[name]))
+        if name in lists and told.get(name)
+        else written(name, told.get(name, ""))
+        for name in names
+    }
+    text = kind.blank.text.format(id=id, **words)
+    return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
+
+
+def written(name: str, value: str) -> str:
+    """Write a value at its place: as YAML, or into a comment."""
+    return UNSEEN.sub(" ", value) if name.endswith("_note") else quoted(value)
+
+
+def flow(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
+    """
+    Write lists and mappings of texts on one line of YAML.
+
+    >>> flow([{"mass": "500", "read": "500.02"}]), flow(["a: b"])
+    ('[{mass: 500, read: 500.02}]', '["a: b"]')
+    """
+    if isinstance(value, str):
+        return quoted(value)
+    if isinstance(value, Mapping):
+        return (
+            "{" + ", ".join(f"{key}: {flow(one)}" for key, one in value.items()) + "}"
+        )
+    return "[" + ", ".join(map(flow, value)) + "]"
+
+
+def quoted(text: str) -> str:
+    """
+    Write a text so that YAML reads it back as it is.
+
+    A character that no one can see, which the reader refuses, becomes a blank.
+
+    >>> quoted("AASHTO T 180"), quoted("a: b"), quoted("x, y")
+    ('AASHTO T 180', '"a: b"', '"x, y"')
+    """
+    text = UNSEEN.sub(" ", text)
+    plain = PLAIN.fullmatch(text) and text.lower() not in NO_NUMBERS
+    if not text or plain:
+        return text
+    return '"' + "".join(map(escaped, text)) + '"'
+
+
+def escaped(letter: str) -> str:
+    """Write one letter as it may stand in a quoted scalar."""
+    if letter in '"\\':
+        return f"\\{letter}"
+    return letter if letter.isprintable() else f"\\U{ord(letter):08X}"
+
+
+def tidy(text: str) -> str:
+    """Drop blanks at the ends of lines."""
+    return "".join(f"{line.rstrip()}\n" for line in text.splitlines())

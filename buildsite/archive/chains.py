@@ -1,0 +1,202 @@
+"""What is wrong with what was issued, as far as the files themselves can tell."""
+
+from collections.abc import Callable, Collection, Iterable, Iterator
+from typing import Protocol
+
+from buildsite.archive.identity import group_of, name_of
+from buildsite.kinds.outcome import placed
+from buildsite.record.canonical import digest
+from buildsite.record.flags import Doubt, Flag, Known, Severity
+from buildsite.record.issued import SUFFIX, Issued, Item, breaks, kept_name
+from buildsite.record.source import Source, read_source
+
+RETAINED = "ISO/IEC 17025:2017, 7.5.2 and 8.4: what was issued is kept as it was"
+RESTORE = "bring the file back as it was: `git log --full-history -- {file}` lists it"
+
+Read = tuple[Issued | None, tuple[Flag, ...]]
+"""An issued file as read, and its faults."""
+
+
+def known(flag: str, says: str) -> Known:
+    """An error of what was issued."""
+    return Known(flag, Severity.ERROR, RETAINED, says)
+
+
+UNREADABLE = known(
+    "issued-file-unreadable", "A file of issued revisions that can't be read."
+)
+ANOTHER_TEST = known(
+    "issued-for-another-test", "A file of issued revisions names another test."
+)
+ALTERED = known(
+    "issued-item-altered",
+    "An issued revision was altered, removed, inserted or put in another place.",
+)
+REPORT_MISSING = known(
+    "kept-report-missing", "The report of an issued revision was not kept."
+)
+REPORT_ALTERED = known(
+    "kept-report-altered", "The kept report of an issued revision was altered."
+)
+RESULT_MISSING = known(
+    "kept-result-missing", "The result of an issued revision was not kept."
+)
+RESULT_ALTERED = known(
+    "kept-result-altered", "The kept result of an issued revision was altered."
+)
+NO_TEST = known("issued-without-test", "Issued revisions of a test that is not there.")
+NOT_ISSUED = known(
+    "kept-without-issue", "A kept report or result that no issued revision names."
+)
+KNOWN = (
+    UNREADABLE,
+    ANOTHER_TEST,
+    ALTERED,
+    REPORT_MISSING,
+    REPORT_ALTERED,
+    RESULT_MISSING,
+    RESULT_ALTERED,
+    NO_TEST,
+    NOT_ISSUED,
+)
+
+NAMES = frozenset(one.flag for one in KNOWN)
+
+
+class Flagged(Protocol):
+    """What has flags: a row of a list."""
+
+    @property
+    def flags(self) -> tuple[Flag, ...]: ...
+
+
+def among(rows: Iterable[Flagged]) -> Iterator[Flag]:
+    """Flags of what was issued, among all flags of some tests."""
+    for row in rows:
+        yield from (flag for flag in row.flags if flag.flag in NAMES)
+
+
+def unreadable(source: Source) -> Flag:
+    """Flag an issued file of which nothing can be made; the reader says where."""
+    doubt = Doubt(
+        (),
+        "a file that can't be read",
+        "what was issued of this test",
+        RESTORE.format(file=source.file),
+    )
+    return placed(UNREADABLE, doubt, source)
+
+
+def altered(issued: Issued) -> Iterator[Flag]:
+    """Flag a chain that names another test, and every place where it does not hold."""
+    file = issued.source.file
+    test = file.rpartition("/")[2].removesuffix(SUFFIX)
+    mend = RESTORE.format(file=file)
+    if issued.test != test:
+        doubt = Doubt(("test",), issued.test, test, mend)
+        yield placed(ANOTHER_TEST, doubt, issued.source)
+    for one in breaks(issued.trees):
+        found = f"an item that is {one.what}"
+        expected = f"{test} r{one.index} as it was issued"
+        doubt = Doubt(("revisions", one.index), found, expected, mend)
+        yield placed(ALTERED, doubt, issued.source)
+
+
+def kept(
+    issued: Issued,
+    test_file: str,
+    there: Collection[str],
+    read: Callable[[str], bytes],
+) -> Iterator[Flag]:
+    """
+    Flag kept reports and results that are missing, or not as they were.
+
+    Parameters
+    ----------
+    issued
+        What was issued of the test.
+    test_file
+        Name of its record.
+    there
+        Names of the kept files that there are.
+    read
+        Gives the bytes of one.
+    """
+    for index, item in enumerate(issued.items):
+        for one in wanted(item):
+            key, suffix, sum = one
+            name = kept_name(test_file, item.revision, suffix)
+            missing, other = KEPT[key]
+            field = ("revisions", index)
+            if sum is None or name not in there:
+                found = "no digest of it" if sum is None else "no such file"
+                doubt = Doubt(field, found, name, RESTORE.format(file=name))
+                yield placed(missing, doubt, issued.source)
+            elif (now := digest(read(name))) != sum:
+                doubt = Doubt(
+                    (*field, key), f"{name} of {now}", sum, RESTORE.format(file=name)
+                )
+                yield placed(other, doubt, issued.source)
+
+
+KEPT = {
+    "report": (REPORT_MISSING, REPORT_ALTERED),
+    "result": (RESULT_MISSING, RESULT_ALTERED),
+}
+
+
+def wanted(item: Item) -> Iterator[tuple[str, str, str | None]]:
+    """Which files an item keeps: what was sent, and the result that it gave."""
+    if item.is_report:
+        yield "report", "html", item.report
+    if item.result is not None or item.kind in ("report", "preliminary"):
+        yield "result", "json", item.result
+
+
+def strays(
+    names: Collection[str],
+    issued: Iterable[str],
+    kept_files: Collection[str],
+    chain: Callable[[str], Read],
+) -> Iterator[Flag]:
+    """
+    Flag what was issued of no test, and what was kept of no issue.
+
+    Parameters
+    ----------
+    names
+        Names of the records.
+    issued, kept_files
+        Names of the files of issued revisions, and of kept reports and results.
+    chain
+        Reads what was issued of a test.
+    """
+    there = frozenset(names)
+    expected: set[str] = set()
+    for file in issued:
+        record = file.removesuffix(SUFFIX) + ".yaml"
+        expected.update(names_kept(record, *chain(record), kept_files))
+        if record not in there or group_of(record) != "test":
+            doubt = Doubt((), "no such record", record, RESTORE.format(file=record))
+            yield placed(NO_TEST, doubt, read_source(file, b""))
+    for file in kept_files:
+        if file not in expected:
+            doubt = Doubt(
+                (),
+                f"{name_of(file)}, which no issued revision names",
+                "a revision that names it",
+                "bring back the issued file, or take away what was never issued",
+            )
+            yield placed(NOT_ISSUED, doubt, read_source(file, b""))
+
+
+def names_kept(
+    record: str, issued: Issued | None, faults: tuple[Flag, ...], there: Iterable[str]
+) -> Iterator[str]:
+    """Kept files that an issued file names, or may name where it can't be read."""
+    if faults:
+        stem = f"{record.removesuffix('.yaml')}.r"
+        yield from (name for name in there if name.startswith(stem))
+    for item in issued.items if issued is not None else ():
+        for suffix in ("html", "json"):
+            yield kept_name(record, item.revision, suffix)

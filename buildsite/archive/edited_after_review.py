@@ -1,0 +1,95 @@
+"""Tests whose record was edited after its review: what was reviewed is not what is."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.field_names import spoken
+from buildsite.kinds.across import EDITED
+from buildsite.kinds.outcome import placed
+from buildsite.record.changes import changes
+from buildsite.record.edits import Commit, Past
+from buildsite.record.flags import Doubt, Flag, spell
+from buildsite.record.source import read_source
+from buildsite.record.typed import present
+
+AFTER = ("accepted", "format", "reviewed", "status", "withdrawn")
+"""Fields that come with a review or follow it: what is reviewed are the others."""
+
+NAMED = 3
+"""Changed fields that a flag names."""
+
+Tree = Mapping[str, Any]
+Touched = Mapping[str, Sequence[int]]
+
+
+def edited(
+    archive: Archive, files: Sequence[str], past: Past, touched: Touched
+) -> dict[str, tuple[Flag, ...]]:
+    """
+    Flag those of some tests that were edited after the review that they state.
+
+    A record that stands as in the only commit which touched it was not: most are not
+    read again. An edit of what a test rests on is told when it is issued.
+
+    Parameters
+    ----------
+    archive, files
+        The archive as it stands, and the tests asked about.
+    past, touched
+        Its past, and what `places_touching` gives of that.
+    """
+    found: dict[str, tuple[Flag, ...]] = {}
+    for file in files:
+        source, places = archive.entry(file).source, touched.get(file, ())
+        if not source.tree.get("reviewed") or not places:
+            continue
+        newest = past.commits[places[0]].id
+        if len(places) == 1 and past.read(newest, file) == source.data:
+            continue
+        then = reviewed_in(past, file, places, source.tree["reviewed"])
+        if then is None:
+            continue
+        doubt = since(tree_at(past, then, file), source.tree)
+        if doubt is not None:
+            found[file] = (placed(EDITED, doubt, source),)
+    return found
+
+
+def reviewed_in(
+    past: Past, file: str, places: Sequence[int], review: Any
+) -> Commit | None:
+    """Find the commit that brought a review to a record; None if no commit has it."""
+    found: Commit | None = None
+    for place in places:
+        commit = past.commits[place]
+        if tree_at(past, commit, file).get("reviewed") != review:
+            break
+        found = commit
+    return found
+
+
+def tree_at(past: Past, commit: Commit, file: str) -> Tree:
+    """Read a record as it stood at a commit."""
+    return read_source(file, past.read(commit.id, file) or b"").tree
+
+
+def since(then: Tree, now: Tree) -> Doubt | None:
+    """Doubt a record that is not as it was reviewed."""
+    old, new = (
+        present({k: v for k, v in tree.items() if k not in AFTER})
+        for tree in (then, now)
+    )
+    moved = [spoken(spell(change.field)) for change in changes(old, new)]
+    if not moved:
+        return None
+    more = f" and {len(moved) - NAMED} more" if len(moved) > NAMED else ""
+    review = now["reviewed"]
+    by = f" by {review['by']}" if isinstance(review, dict) and review.get("by") else ""
+    on = review.get("on", "") if isinstance(review, dict) else ""
+    return Doubt(
+        ("reviewed",),
+        f"edited since the review{by} on {on}: {'; '.join(moved[:NAMED])}{more}",
+        "the record as it was reviewed",
+        f"have it reviewed again: `buildsite review {now.get('id', 'TEST')} --by CODE`",
+    )

@@ -1,0 +1,242 @@
+"""Where a record belongs, what it may be named, and what is said when it isn't so."""
+
+from collections.abc import Iterable, Iterator
+from difflib import SequenceMatcher, get_close_matches
+from functools import lru_cache
+from pathlib import PurePosixPath
+from typing import Any
+
+from buildsite.kinds import GROUPS, LINES, kind_named
+from buildsite.kinds.kind import Kind, Ref
+from buildsite.kinds.outcome import placed
+from buildsite.record.flags import Doubt, Flag, Known, Severity
+from buildsite.record.messages import listed
+from buildsite.record.source import Source
+
+NAMES = 100_000
+"""Paths whose group and id are kept in mind: a build asks for each over and over."""
+
+
+@lru_cache(NAMES)
+def group_of(file: str) -> str:
+    """
+    Tell by its folder what a file is about.
+
+    >>> group_of("records/heron-flats/tests/2026/HF-0117.yaml")
+    'test'
+    >>> group_of("records/equipment/M-04.yaml")
+    'equipment'
+    """
+    parts = PurePosixPath(file).parts[1:]
+    if parts == ("lab.yaml",):
+        return "laboratory"
+    if len(parts) > 1 and parts[0] == "equipment":
+        return "equipment"
+    if len(parts) == 2 and parts[1] == "project.yaml":
+        return "project"
+    folders = {"samples": "sample", "tests": "test", "families": "family"}
+    return folders.get(parts[1], "") if len(parts) > 2 else ""
+
+
+@lru_cache(NAMES)
+def name_of(file: str) -> str:
+    """
+    Id that a file's name stands for; a project's is its folder's.
+
+    >>> name_of("records/heron-flats/project.yaml")
+    'heron-flats'
+    """
+    path = PurePosixPath(file)
+    return path.parent.name if path.name == "project.yaml" else path.stem
+
+
+IDENTITY = "ISO/IEC 17025:2017, 7.5.1: a record leads to what it rests on"
+
+
+def known(flag: str, says: str) -> Known:
+    """An error of where a record stands, or of what it names."""
+    return Known(flag, Severity.ERROR, IDENTITY, says)
+
+
+NO_KIND = known("missing-field", "A field that the kind needs is absent or blank.")
+NEWER_FORMAT = known(
+    "unknown-format", "A record of a format that this program does not read."
+)
+UNKNOWN_KIND = known("unknown-kind", "A record of a kind that we do not know.")
+TAKEN_TWICE = known("id-taken-twice", "Two records of one sort have one id.")
+NAME_DIFFERS = known("name-differs-from-id", "A file's name is not its record's id.")
+WRONG_FOLDER = known(
+    "record-in-wrong-folder",
+    "A record stands in the folder of another project or sort.",
+)
+TO_NOTHING = known("reference-to-nothing", "A record names another that is not there.")
+WRONG_KIND = known("reference-of-wrong-kind", "A record names another of a wrong kind.")
+CYCLE = known("reference-cycle", "Records rest on each other in a circle.")
+NO_ANSWER = known(
+    "reference-without-answer", "A record names another that can't give the value."
+)
+FORMATS = ("1",)
+"""Formats of records that are read; an older one is never dropped from here."""
+
+KNOWN = (
+    NEWER_FORMAT,
+    UNKNOWN_KIND,
+    TAKEN_TWICE,
+    NAME_DIFFERS,
+    WRONG_FOLDER,
+    TO_NOTHING,
+    WRONG_KIND,
+    CYCLE,
+    NO_ANSWER,
+)
+
+
+OFFERED = 4
+"""Names offered, at most, where one names nothing."""
+
+
+def nearest(name: str, names: Iterable[str]) -> str:
+    """
+    Offer the name that was probably meant, or nothing.
+
+    >>> nearest("ml-s1", ["ML-S1", "ML-S2"])
+    'ML-S1'
+    """
+    by_small = {known.casefold(): known for known in sorted(names)}
+    near = get_close_matches(name.casefold(), list(by_small), 1)
+    return by_small[near[0]] if near else ""
+
+
+def likely(name: str, names: Iterable[str]) -> list[str]:
+    """
+    Offer every name that is as near as the nearest: a wrong mold must not be a hint.
+
+    >>> likely("M-20", ["M-01", "M-02", "M-04"])
+    ['M-02']
+    >>> likely("M-09", ["M-01", "M-02", "R-11"])
+    ['M-01', 'M-02']
+    """
+    small, known = name.casefold(), sorted(names)
+    swapped = [one for one in known if sorted(one.casefold()) == sorted(small)]
+    if swapped:
+        return swapped
+    near = get_close_matches(small, [one.casefold() for one in known], OFFERED)
+    scores = [SequenceMatcher(None, one, small).ratio() for one in near]
+    best = [one for one, score in zip(near, scores, strict=True) if score == scores[0]]
+    return [one for one in known if one.casefold() in best]
+
+
+def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
+    """Find a record's kind by its `kind:` line, if its format is one we read."""
+    written = source.tree.get("format")
+    if written is not None and written not in FORMATS:
+        doubt = Doubt(
+            ("format",),
+            str(written),
+            "1, the format that this program reads",
+            "a newer program wrote it: update this one",
+        )
+        return None, [placed(NEWER_FORMAT, doubt, source)]
+    named = source.tree.get("kind")
+    kind = kind_named(named) if isinstance(named, str) else None
+    if kind is not None:
+        return kind, []
+    if named is None:
+        doubt = Doubt((), "no kind", "a line such as kind: moisture-density", "add it")
+        return None, [placed(NO_KIND, doubt, source)]
+    near = nearest(str(named), LINES)
+    mend = f"did you mean {near}?" if near else "one of " + ", ".join(sorted(LINES))
+    doubt = Doubt(("kind",), str(named), "a kind of record we know", mend)
+    return None, [placed(UNKNOWN_KIND, doubt, source)]
+
+
+def article(kind: Kind[Any, Any]) -> str:
+    """Name one record of a kind in a sentence: a mold, an oven."""
+    name = kind.title.lower()
+    return f"an {name}" if name[0] in "aeiou" else f"a {name}"
+
+
+def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Flag]:
+    """Doubt a record whose id, folder or project is not what its file's name says."""
+    name, file = name_of(source.file), PurePosixPath(source.file)
+    id = getattr(record, "id", name)
+    if id != name:
+        what = "folder" if file.name == "project.yaml" else "file"
+        doubt = Doubt(
+            ("id",),
+            id,
+            f"{name}, the name of the {what}",
+            "give both one name",
+        )
+        yield placed(NAME_DIFFERS, doubt, source)
+    if kind.group != group_of(source.file):
+        doubt = Doubt(
+            ("kind",),
+            f"{article(kind)} in {file.parent}",
+            HOME[kind.group],
+            "move the file there with git mv",
+        )
+        yield placed(WRONG_FOLDER, doubt, source)
+    project = getattr(record, "project", None)
+    if project is not None and project != file.parts[1]:
+        doubt = Doubt(
+            ("project",),
+            project,
+            f"{file.parts[1]}, the folder it stands in",
+            "correct the line, or move the file",
+        )
+        yield placed(WRONG_FOLDER, doubt, source)
+
+
+HOME = {
+    "laboratory": "records/lab.yaml",
+    "equipment": "records/equipment/",
+    "project": "records/PROJECT/project.yaml",
+    "sample": "records/PROJECT/samples/",
+    "test": "records/PROJECT/tests/",
+    "family": "records/PROJECT/families/",
+}
+
+
+def group_asked(ref: Ref) -> str:
+    """Group of the kinds that may be named there; any test where none is said."""
+    return GROUPS[ref.kinds[0]] if ref.kinds else "test"
+
+
+def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
+    """Doubt a reference that no file answers to."""
+    near = listed(likely(ref.id, ids))
+    what = " or ".join(ref.kinds) or "test"
+    mend = f"did you mean {near}?" if near else "add its record, or correct the id"
+    return Doubt(ref.field, ref.id, f"the id of a {what} in this archive", mend)
+
+
+def wrong_kind(ref: Ref, kind: Kind[Any, Any]) -> Doubt:
+    """Doubt a reference to a record of another sort."""
+    return Doubt(
+        ref.field,
+        f"{ref.id}, {article(kind)}",
+        "a " + " or ".join(ref.kinds),
+        "name the right record: two ids may stand in each other's place",
+    )
+
+
+def in_a_circle(ref: Ref, file: str) -> Doubt:
+    """Doubt a reference that leads back to where it stands."""
+    return Doubt(
+        ref.field,
+        f"{ref.id}, which rests on {name_of(file)} in turn",
+        "a record that does not rest on this one",
+        "state the value on one of them",
+    )
+
+
+def silent(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
+    """Flag a reference to a record that can't say what is asked."""
+    doubt = Doubt(
+        ref.field,
+        f"{ref.id}, {article(kind)}",
+        "a record that gives this value",
+        "name a test that measures it, or state the value",
+    )
+    return placed(NO_ANSWER, doubt, source)

@@ -1,0 +1,330 @@
+"""
+The past of a record: which edit moved what.
+
+A result moves when a value used moves, whichever file that value stands in. So a test
+is looked at as it stood at each commit that touched it or what it rests on, and as it
+stood before. Archives are restricted to those files, what was read once is kept, and a
+state whose files are all the same is computed once.
+"""
+
+import re
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+from buildsite.archive.archive import Archive, Entry, Key
+from buildsite.archive.committers import codes, reason, who
+from buildsite.archive.edits import (
+    NOT_CHECKED,
+    Edit,
+    FieldMoved,
+    Timeline,
+    fields_moved,
+    reports_moved,
+    results_moved,
+)
+from buildsite.archive.historic_state import (
+    NOWHERE,
+    State,
+    apart,
+    is_written,
+    placed,
+    record_id,
+)
+from buildsite.archive.identity import group_asked, group_of, name_of
+from buildsite.kinds.outcome import BESIDE_OTHERS, Outcome, used_digest
+from buildsite.record.edits import Commit, Past, Signature, places_touching
+from buildsite.record.issued import SUFFIX, Item, read_issued
+
+LAB = "records/lab.yaml"
+ITEM = re.compile(rb"^- ", re.MULTILINE)
+"""Beginning of an item of an issued file: it stands in column 0, and nothing else."""
+
+ArchiveAt = Callable[[str, Sequence[str]], Archive]
+"""Commit and paths → the archive as it stood then, of those paths alone."""
+
+
+@dataclass
+class Lookback:
+    """
+    Looks at records as they stood. One serves all tests: they share what it read.
+
+    Parameters
+    ----------
+    past
+        The repository's past.
+    archive_at
+        Gives the archive at a commit, of some paths alone (`states.at`).
+    signatures
+        State of each commit's signature, where it was asked for.
+    stands
+        The commit whose records are those that stand now; empty if none is.
+    """
+
+    past: Past
+    archive_at: ArchiveAt
+    signatures: Mapping[str, Signature] = field(default_factory=dict)
+    stands: str = ""
+    _now: dict[str, State] = field(default_factory=dict)
+    _readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    _settled: dict[tuple[str, str], Outcome] = field(default_factory=dict)
+    _states: dict[tuple[str, tuple[str, ...]], State] = field(default_factory=dict)
+    _alike: dict[Hashable, State] = field(default_factory=dict)
+
+    @cached_property
+    def touching(self) -> Mapping[str, list[int]]:
+        """Path → places in `past.commits` of those that touched it, newest first."""
+        return places_touching(self.past)
+
+    @cached_property
+    def _homes(self) -> Mapping[Key, list[str]]:
+        """Group and id → every path that ever held that record or what it issued."""
+        found: dict[Key, list[str]] = {}
+        for path in sorted(self.touching):
+            found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
+        return found
+
+    @cached_property
+    def laboratory(self) -> Any:
+        """The laboratory as the newest commit has it."""
+        commits = self.past.commits
+        state = self.state(commits[0].id, LAB, (LAB,)) if commits else NOWHERE
+        return state.outcome.case.record if state.outcome is not None else None
+
+    @cached_property
+    def _emails(self) -> Mapping[str, str]:
+        return codes(self.laboratory)
+
+    def remember(self, archive: Archive, file: str) -> None:
+        """Know a record as it stands now: an edit that left it so costs nothing."""
+        entry, made = archive.entry(file), archive.outcome(file)
+        if made is None:
+            return
+        self._readings[file, entry.source.data] = entry
+        _, _, asked = archive.ask(entry)
+        flags = tuple(f for f in made.flags if f.flag not in BESIDE_OTHERS)
+        raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
+        now = self._alike[file, made.used, raised] = State(file, entry, made, flags)
+        needs = made.kind.needs(made.case.record)
+        if self.stands and all(group_asked(ref) != "test" for ref in needs):
+            self._now[file] = now
+
+    def timeline(self, file: str) -> Timeline:
+        """Every edit that touched what a test rests on, newest first."""
+        edits = tuple(self.edits(file))
+        done = Timeline(name_of(file), file, edits, self._issued(file))
+        self._forget(file)
+        return done
+
+    def _issued(self, file: str) -> tuple[int, ...]:
+        """Place of the commit that brought each item of a test's issued file."""
+        own = self._homes.get((group_of(file), name_of(file).lower()), ())
+        issued = [path for path in own if path.endswith(SUFFIX)]
+        found: list[int] = []
+        for place in sorted(
+            {p for path in issued for p in self.touching[path]}, reverse=True
+        ):
+            commit = self.past.commits[place].id
+            texts = [self.past.read(commit, path) or b"" for path in issued]
+            here = max(len(ITEM.findall(text)) for text in texts)
+            found += [place] * (here - len(found))
+        return tuple(found)
+
+    def _forget(self, file: str) -> None:
+        """Let go of what no other test asks for: an archive may hold thousands."""
+        self._states.clear()
+        self._alike.clear()
+        self._now.clear()
+        own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
+        for key in [key for key in self._readings if key[0] in own]:
+            del self._readings[key]
+
+    def edits(self, file: str) -> Iterator[Edit]:
+        """Edits of a record and of all it ever rested on, newest first."""
+        paths = self.rests_on(file)
+        places = {n for path in paths for n in self.touching.get(path, ())}
+        for place in sorted(places):
+            edit = self._edit(self.past.commits[place], file, paths)
+            if edit is not None:
+                yield replace(edit, place=place)
+
+    def rests_on(self, file: str) -> tuple[str, ...]:
+        """
+        Every path that a record ever stood at, and those of all it ever named.
+
+        Each state that its files ever had is read for the records it names.
+        """
+        own = (group_of(file), name_of(file).lower())
+        waiting, seen = [own], set[Key]()
+        paths: list[str] = []
+        while waiting:
+            key = waiting.pop()
+            if key in seen:
+                continue
+            seen.add(key)
+            for path in self._homes.get(key, ()):
+                if key == own and not is_written(path):
+                    continue  # what was issued of it moves nothing in it
+                paths.append(path)
+                waiting += self._named_in(path)
+        return tuple(sorted(paths))
+
+    def _named_in(self, path: str) -> list[Key]:
+        """Records that a file named at any commit."""
+        named: dict[Key, None] = {}
+        if not is_written(path):
+            return []
+        for place in self.touching.get(path, ()):
+            commit = self.past.commits[place].id
+            data = self.past.read(commit, path)
+            if data is None:
+                continue
+            if (path, data) not in self._readings:
+                self._archive(commit, (path,)).entry(path)
+            entry = self._readings[path, data]
+            if entry.kind is not None and entry.record is not None:
+                for ref in entry.kind.needs(entry.record):
+                    named[group_asked(ref), ref.id.lower()] = None
+        return list(named)
+
+    def _archive(self, commit: str, paths: Sequence[str]) -> Archive:
+        archive = self.archive_at(commit, paths)
+        archive.readings = self._readings
+        return archive
+
+    def state(self, commit: str, file: str, paths: Sequence[str]) -> State:
+        """A record at a commit, from these paths alone, wherever its file stood."""
+        blobs = self._blobs(commit, paths)
+        key = (file, blobs)
+        if key not in self._states:
+            now = self._now.get(file)
+            if now is not None and blobs == self._blobs(self.stands, paths):
+                self._states[key] = now
+            else:
+                self._states[key] = self._look(commit, file, paths, blobs)
+        return self._states[key]
+
+    def _blobs(self, commit: str, paths: Sequence[str]) -> tuple[str, ...]:
+        return tuple(self.past.blob(commit, path) for path in paths)
+
+    def _look(
+        self, commit: str, file: str, paths: Sequence[str], blobs: Sequence[str]
+    ) -> State:
+        there = [path for path, blob in zip(paths, blobs, strict=True) if blob]
+        own = (group_of(file), name_of(file))
+        homes = [
+            path
+            for path in there
+            if is_written(path) and (group_of(path), name_of(path)) == own
+        ]
+        if not homes:
+            return NOWHERE
+        here = file if file in homes else homes[0]
+        archive = self._archive(commit, there)
+        blob_of = dict(zip(paths, blobs, strict=True))
+        known = {path: self._settled.get((path, blob_of[path])) for path in there}
+        archive.settle({path: made for path, made in known.items() if made})
+        state = self._made(archive, here)
+        for path in there:
+            made = None if known[path] or path == here else archive.outcome(path)
+            if made is not None and not made.kind.needs(made.case.record):
+                self._settled[path, blob_of[path]] = made
+        return state
+
+    def _made(self, archive: Archive, file: str) -> State:
+        """Compute a record, unless it was used with the very same values before."""
+        entry = archive.entry(file)
+        if entry.record is None:
+            return State(file, entry, None, archive.flags(file))
+        inputs, _, asked = archive.ask(entry)
+        raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
+        alike = (file, used_digest(entry.source, inputs), raised)
+        if alike not in self._alike:
+            made = archive.outcome(file)
+            self._alike[alike] = State(file, entry, made, archive.flags(file))
+        return self._alike[alike]
+
+    def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
+        """What a commit did to a record; None for a merge that did nothing itself."""
+        new = self.state(commit.id, file, paths)
+        olds = [self.state(parent, file, paths) for parent in commit.parents]
+        old = olds[0] if olds else NOWHERE
+        wanted = set(paths)
+        touched = [t.path for t in commit.touches if t.path in wanted and t.inside]
+        merge = len(olds) > 1
+        if merge and touched and old.used == new.used:  # what it dropped is another's
+            old = next((one for one in olds if one.used != new.used), old)
+        joins = merge and all(new.used != one.used for one in olds)
+        if merge and not touched and not joins:
+            return None
+        if not old.file and not new.file:
+            return None  # what it rested on, before it was there or after it left
+        reported = (one.outcome.results if one.outcome else {} for one in (old, new))
+        unread = new.unread
+        return Edit(
+            commit=commit,
+            who=who(commit, self.laboratory, self._emails),
+            reason=reason(commit),
+            files=tuple(touched),
+            placed=placed(old.file, new.file),
+            fields=(*self._fields(commit, touched), *self._reports(commit, touched)),
+            results=tuple(results_moved(*reported)),
+            came=apart(new.flags, old.flags),
+            went=apart(old.flags, new.flags),
+            moved=old.used != new.used,
+            unread=unread,
+            text=self._text(commit.id, new.file) if unread else "",
+            joins=joins,
+            signature=self.signatures.get(commit.id, NOT_CHECKED),
+        )
+
+    def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
+        """Fields of every record that a commit changed, also of one that moved."""
+        trees: dict[Key, list[Mapping[str, Any]]] = {}
+        files: dict[Key, str] = {}
+        for path in touched:
+            if not is_written(path):
+                continue
+            pair = trees.setdefault((group_of(path), name_of(path)), [{}, {}])
+            for side, at in enumerate((self._against(commit, path), commit.id)):
+                if at and self.past.blob(at, path):
+                    pair[side] = self._archive(at, (path,)).entry(path).source.tree
+                    files[group_of(path), name_of(path)] = path
+        for key, (old, new) in trees.items():
+            if key in files and old and new:
+                yield from fields_moved(files[key], dict(old), dict(new))
+
+    def _reports(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
+        """Reports of other tests that a commit issued, and what they state."""
+        for path in touched:
+            if path.endswith(SUFFIX):
+                before = self._against(commit, path)
+                old = self._last_report(before, path) if before else None
+                new = self._last_report(commit.id, path)
+                yield from reports_moved(f"{path.removesuffix(SUFFIX)}.yaml", old, new)
+
+    def _last_report(self, commit: str, path: str) -> Item | None:
+        """The last report of an issued file at a commit."""
+        data = self.past.read(commit, path)
+        issued = read_issued(path, data)[0] if data is not None else None
+        return issued.last_report if issued is not None else None
+
+    def _against(self, commit: Commit, path: str) -> str:
+        """Which parent had a file otherwise: a merge may drop what another brought."""
+        stands = self.past.blob(commit.id, path)
+        others = (p for p in commit.parents if self.past.blob(p, path) != stands)
+        return next(others, "")
+
+    def _text(self, commit: str, path: str) -> str:
+        return (self.past.read(commit, path) or b"").decode("utf-8", errors="replace")
+
+
+def timeline(past: Past, file: str, archive_at: ArchiveAt) -> Timeline:
+    """Give the timeline of one test; for several, make one `Lookback`."""
+    return Lookback(past, archive_at).timeline(file)
+
+
+def edits_of(past: Past, file: str, archive_at: ArchiveAt) -> tuple[Edit, ...]:
+    """Edits of any record, a mold or a sample, by itself and what it rests on."""
+    return tuple(Lookback(past, archive_at).edits(file))

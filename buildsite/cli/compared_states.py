@@ -1,0 +1,146 @@
+"""States of a test that a user may name: a revision, a commit, the working tree."""
+
+import re
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+import click
+
+from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.differences import Side
+from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.states import at, issue_commit, working
+from buildsite.errors import EnvironmentFault
+from buildsite.history import GitRefused, History, git, read_history
+from buildsite.record.flags import Flag, Severity
+from buildsite.record.issued import Issued, Item, pins_of
+
+REVISION = re.compile(r"r?([0-9]{1,4})")
+HERE = "working tree"
+
+
+def revision_of(state: str | None) -> int | None:
+    """
+    Number of the revision that is meant, if one is.
+
+    >>> revision_of("r1"), revision_of("0"), revision_of("HEAD")
+    (1, 0, None)
+    """
+    match = REVISION.fullmatch(state or "")
+    return int(match[1]) if match else None
+
+
+@dataclass
+class States:
+    """An archive at any of its states; what was read once is read once."""
+
+    root: Path
+    readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    _archives: dict[str, Archive] = field(default_factory=dict)
+
+    @cached_property
+    def past(self) -> History:
+        """The past of what is checked out."""
+        return read_history(self.root)
+
+    @cached_property
+    def here(self) -> Archive:
+        """The working tree."""
+        archive = working(self.root)
+        archive.readings = self.readings
+        return archive
+
+    def archive(self, ref: str | None) -> Archive:
+        """
+        Give the archive at a git revision; None is the working tree.
+
+        Raises
+        ------
+        EnvironmentFault
+            If git knows no such revision.
+        """
+        if ref is None:
+            return self.here
+        if ref not in self._archives:
+            commit = self.commit(ref)
+            known = commit in self.past.by_id
+            past = self.past if known else read_history(self.root, commit)
+            self._archives[ref] = at(past, commit)
+            self._archives[ref].readings = self.readings
+        return self._archives[ref]
+
+    def commit(self, ref: str) -> str:
+        """Give the id of a commit by any of its names."""
+        try:
+            found = git(self.root, "rev-parse", "--verify", f"{ref}^{{commit}}")
+        except GitRefused as refused:
+            if refused.distrusts or "not a git repository" in refused.cause:
+                raise
+            raise EnvironmentFault(
+                f"Git knows no revision {ref!r}.",
+                "Write a commit, a tag or a branch, such as HEAD~1 or origin/main; "
+                "or the number of an issued revision, such as r0.",
+            ) from None
+        return found.decode().strip()
+
+    def side(self, test: str, ref: str | None) -> Side:
+        """Give a test as it stood at a git revision; None is the working tree."""
+        archive, label = self.archive(ref), ref or HERE
+        file = archive.find("test", test)
+        if file is None:
+            return Side(label, why=f"there was no {test}" if ref else f"no {test}")
+        made = archive.outcome(file)
+        why = "" if made is not None else reasons(archive.entry(file).flags)
+        return Side(label, archive.entry(file).source.tree, made, why=why)
+
+    def issued_side(self, file: str, issued: Issued, revision: int) -> Side:
+        """
+        Give a test as a revision was issued: its results as reported.
+
+        Raises
+        ------
+        click.UsageError
+            If there is no such revision, or it reported nothing.
+        """
+        item = report_of(issued, revision)
+        label = f"r{revision}"
+        commit = issue_commit(self.past, file, revision)
+        if commit is None:
+            why = "the revision is not committed yet: what it rests on is not known"
+            return Side(label, item=item, why=why)
+        # An input of another test's report is written FILE#revision.
+        only = sorted({name.partition("#")[0] for name in item.inputs})
+        archive = at(self.past, commit.id, only, pins_of(item.inputs))
+        archive.readings = self.readings
+        own = [f for f in only if (group_of(f), name_of(f)) == ("test", issued.test)]
+        if not own or archive.find("test", issued.test) is None:
+            why = "what it was issued from was not in the commit that issued it"
+            return Side(label, item=item, why=why)
+        made = archive.outcome(own[0])
+        why = "" if made is not None else reasons(archive.entry(own[0]).flags)
+        return Side(label, archive.entry(own[0]).source.tree, made, item, why)
+
+
+def report_of(issued: Issued, revision: int) -> Item:
+    """
+    Find the revision of that number, which must have sent something.
+
+    Raises
+    ------
+    click.UsageError
+        If there is none.
+    """
+    for item in issued.items:
+        if item.revision == revision and item.is_report:
+            return item
+    reports = [f"r{item.revision}" for item in issued.items if item.is_report]
+    raise click.UsageError(
+        f"{issued.test} has no report r{revision}. Issued: {', '.join(reports)}."
+    )
+
+
+def reasons(flags: tuple[Flag, ...]) -> str:
+    """Why nothing could be computed."""
+    errors = [flag for flag in flags if flag.severity is Severity.ERROR]
+    return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])

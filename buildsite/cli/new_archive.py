@@ -1,0 +1,124 @@
+"""A new archive put into its folder, whole: or everything is taken back."""
+
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import click
+
+from buildsite.cli.git_setup import found
+from buildsite.errors import EnvironmentFault
+from buildsite.files import write_whole
+from buildsite.files.replacing import unwritable
+from buildsite.history import begin as git
+from buildsite.history.drivers import set_up
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """
+    What git is told, or knows.
+
+    `clone`: the folder is one already; `known`: git itself says who commits.
+    """
+
+    branch: str
+    who: tuple[str, str]
+    clone: bool
+    known: bool
+
+
+def put(place: Path, files: Mapping[str, bytes], told: Told) -> None:
+    """Write an archive whole: beside its place and then moved, or taken back."""
+    try:
+        if place.exists():
+            put_here(place, files, told)
+            return
+        place.parent.mkdir(parents=True, exist_ok=True)
+        beside = Path(tempfile.mkdtemp(prefix=f".{place.name}.", dir=place.parent))
+        try:
+            made = beside / "archive"  # a folder of the user's own mode
+            made.mkdir()
+            put_here(made, files, told)
+            made.rename(place)
+        finally:
+            shutil.rmtree(beside, ignore_errors=True)
+    except OSError as error:
+        raise unwritable(Path(error.filename or place), error) from error
+
+
+def put_here(root: Path, files: Mapping[str, bytes], told: Told) -> None:
+    """Write and commit an archive in a folder; on any failure, take all back."""
+    folders = {above for name in files for above in Path(name).parents} - {Path()}
+    ours = [root / one for one in sorted(folders, reverse=True)]
+    ours = [one for one in ours if not one.exists()]
+    try:
+        lay(root, files, told)
+    except BaseException:
+        for name in files:
+            (root / name).unlink(missing_ok=True)
+        for one in ours:
+            if one.is_dir() and not any(one.iterdir()):
+                one.rmdir()
+        if not told.clone:
+            shutil.rmtree(root / ".git", ignore_errors=True)
+        raise
+
+
+def lay(root: Path, files: Mapping[str, bytes], told: Told) -> None:
+    """Make a clone of a folder, if need be, write the files and commit them."""
+    named = all(told.who)
+    if not told.clone:
+        git.begin(root, told.branch)
+    if named and not told.known:
+        git.say_who(root, *told.who)
+    for name, data in sorted(files.items()):
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
+        write_whole(root / name, data)
+    if named:
+        git.first_commit(root, files, "Begin the archive")
+    set_up(root, found())
+    hooked(root)
+
+
+def hooked(root: Path) -> None:
+    """Write the hook; a hook of another that stands there is no failure."""
+    try:
+        git.hook(root, found())
+    except EnvironmentFault as fault:
+        click.echo(f"{fault.cause}\n{fault.remedy}", err=True)
+
+
+def refuse_others(place: Path) -> bool:
+    """
+    Refuse a folder inside another clone; tell whether it is the top of one.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the archive would become part of another repository.
+    """
+    if place.exists() and not place.is_dir():
+        raise click.UsageError(f"{place} is a file.")
+    top = git.top(place)
+    if top is None:
+        return False
+    if top.resolve() != place.resolve():
+        raise EnvironmentFault(
+            f"{place} lies in the clone at {top}.",
+            "An archive is a repository of its own: choose a folder outside of it.",
+        )
+    return True
+
+
+def refuse_to_overwrite(place: Path, files: Mapping[str, bytes]) -> None:
+    """Refuse where anything stands that the archive would bring."""
+    there = [name for name in sorted(files) if os.path.lexists(place / name)]
+    if there:
+        raise click.UsageError(
+            f"{place} holds {', '.join(there)} already, and nothing is overwritten. "
+            "Choose an empty folder."
+        )

@@ -1,0 +1,124 @@
+"""What `enter` says: prompts, subjects of commits, plain letters for old terminals."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from buildsite.entering.questions import Question
+from buildsite.record.changes import changes
+from buildsite.record.flags import Field
+from buildsite.record.set_reading import at
+from buildsite.record.source import Tree
+from buildsite.record.typed import present
+
+KEYS = "Enter: leave blank   -: back   /: stop   ?: help"
+HELP = (
+    "Type the number as the balance shows it, last zeros too, then Enter.",
+    "Enter alone leaves a blank, keeps what stands, or takes what is in [ ].",
+    ". or go: to the first blank reading.",
+    "- or back: the question before.   s or skip: leave it blank.",
+    "p 3: to point 3.   / or stop: save, and go on another day.",
+    "+127.21: one more oven mass beside those that stand.",
+    "A time is 15:20, on the day of this sitting, or 2026-03-11 07:55.",
+)
+
+PLAINER = str.maketrans(
+    {"³": "3", "²": "2", "°": "deg ", "–": "-", "—": "-", "±": "+/-", "·": ".",
+     "→": "->", "’": "'", "…": "...", "ρ": "rho", "≤": "<=", "≥": ">="}
+)  # fmt: skip
+
+
+def plainer(text: str) -> str:
+    """
+    Write a text in letters that every terminal has.
+
+    >>> plainer("1828 kg/m³ at 20 °C")
+    '1828 kg/m3 at 20 deg C'
+    """
+    return text.translate(PLAINER).encode("ascii", "replace").decode()
+
+
+def prompt(question: Question, tree: Tree, usual: str) -> str:
+    """Ask for one reading: where, what, in which unit, how fine, what stands."""
+    reading = question.reading
+    if question.gate:
+        return f"{question.line}: one more? [{usual}] "
+    where = ", ".join(part for part in (question.line, question.label) if part)
+    what = f"{where}: {reading.words}" if where else reading.words
+    fine = f", to {reading.resolution}" if reading.resolution is not None else ""
+    unit = f" ({reading.unit}{fine})" if reading.unit else ""
+    choices = "".join(
+        f", {i} {choice}" if i > 1 else f" ({i} {choice}"
+        for i, choice in enumerate(reading.choices, start=1)
+    )
+    if reading.takes == "time":
+        unit = " (hh:mm)"
+    stands = at(tree, question.field)
+    shown = f" {standing(stands)} stands" if stands is not None else ""
+    taken = f" [{usual}]" if usual and stands is None else ""
+    return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "
+
+
+def standing(value: Any) -> str:
+    """
+    Write what stands, a list of oven masses too.
+
+    >>> standing("127.21"), standing(["127.30", "127.21"])
+    ('127.21', '127.30, 127.21')
+    """
+    return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
+
+
+def subject(before: Tree, after: Tree) -> str:
+    """
+    Say in a few words what was entered, for the subject of a commit.
+
+    >>> subject({}, {"points": [{"mass": "1"}, {"mass": "2"}], "layers": "3"})
+    'enter points 1 to 2, layers'
+    """
+    names: list[str] = []
+    lines: list[int] = []
+    for change in changes(before, after):
+        field: Field = change.field
+        if field[0] == "points" and len(field) > 1 and isinstance(field[1], int):
+            lines.append(field[1] + 1)
+        elif field[0] == "points":
+            written = change.new if isinstance(change.new, list) else ()
+            lines += numbered(written)
+        elif str(field[0]) not in names:
+            names.append(str(field[0]).replace("_", " "))
+    numbers = sorted(set(lines))
+    if numbers:
+        names.insert(0, spoken_lines(numbers))
+    few = ", ".join(dict.fromkeys(names[:4]))
+    return f"enter {few}{' and more' if len(names) > 4 else ''}"
+
+
+def numbered(written: Sequence[Any]) -> list[int]:
+    """Numbers of the lines in which anything is written."""
+    return [i for i, line in enumerate(written, start=1) if present({"line": line})]
+
+
+def new_record(tree: Tree) -> str:
+    """
+    Say what a record that was never committed holds.
+
+    >>> new_record({"points": [{"mass": "1"}, {"mass": None}]}), new_record({})
+    ('new record, point 1', 'new record')
+    """
+    points = tree.get("points")
+    lines = numbered(points) if isinstance(points, list) else []
+    return f"new record, {spoken_lines(lines)}" if lines else "new record"
+
+
+def spoken_lines(numbers: Sequence[int]) -> str:
+    """
+    Name lines by their numbers.
+
+    >>> spoken_lines([2]), spoken_lines([1, 2, 3]), spoken_lines([1, 3])
+    ('point 2', 'points 1 to 3', 'points 1, 3')
+    """
+    if len(numbers) == 1:
+        return f"point {numbers[0]}"
+    if numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"points {numbers[0]} to {numbers[-1]}"
+    return f"points {', '.join(map(str, numbers))}"

@@ -1,0 +1,1 @@
+"""Equipment that tests use: its records and calibrations."""

@@ -1,0 +1,140 @@
+"""What is doubted of a mold's calibrations."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from buildsite.kinds.equipment.calibrations import DUE_BEFORE_CALIBRATED, unsettled
+from buildsite.kinds.equipment.mold.volumes import cubic_centimetres
+from buildsite.kinds.kind import Case
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.standards.apparatus import limit
+
+AGREEMENT_PERCENT = 0.5
+"""Two volumes of one mold agree within this."""
+
+LEAST_DIAMETERS = 6  # three at the top, three at the bottom
+LEAST_HEIGHTS = 3
+
+
+def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """Volume by water and by dimensions more than 0.5 % apart."""
+    for i, one in enumerate(case.values):
+        apart = one.apart
+        if apart is not None and apart > AGREEMENT_PERCENT:
+            yield Doubt(
+                field=("calibrations", i, "water"),
+                found=f"{cubic_centimetres(one.by_water)} cm³ by water, "
+                f"{cubic_centimetres(one.by_dimensions)} cm³ by dimensions: "
+                f"{apart:.2f} % apart",
+                expected=f"at most {AGREEMENT_PERCENT} % apart",
+                mend="measure again: a bubble under the plate, or a worn rim",
+            )
+
+
+def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """A water filling that no volume follows from."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.water is not None and case.values[i].by_water is None:
+            water = one.water
+            yield Doubt(
+                field=("calibrations", i, "water"),
+                found=f"{water.empty_with_plates} empty, {water.full_with_plates} "
+                f"full, {water.temperature_c} °C",
+                expected="full above empty, water between 0 and 40 °C",
+                mend="look for two readings in each other's place",
+            )
+
+
+def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """A calibration that no volume was found by."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.volume is None and one.water is None and one.dimensions is None:
+            yield Doubt(
+                field=("calibrations", i),
+                found=f"no volume on {one.on}",
+                expected="water, dimensions, or the certificate's volume",
+                mend="enter what was measured; tests of that time take the nominal "
+                "volume",
+            )
+
+
+def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """Too few diameters or heights measured to tell a mold's volume by."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.dimensions is None:
+            continue
+        across, up = len(one.dimensions.diameters), len(one.dimensions.heights)
+        if across < LEAST_DIAMETERS or across % 2 or up < LEAST_HEIGHTS:
+            yield Doubt(
+                field=("calibrations", i, "dimensions"),
+                found=f"{across} diameters and {up} heights",
+                expected=f"{LEAST_DIAMETERS} diameters or more, half at the top and "
+                f"half at the bottom, and {LEAST_HEIGHTS} heights",
+                mend="measure the rest",
+            )
+
+
+def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
+    """What a mold was found to hold, and held before, where that is another volume."""
+    calibrations, values = case.record.calibrations, case.values
+    dated = sorted(
+        (one.on, k)
+        for k, one in enumerate(calibrations)
+        if values[k].used is not None and not one.found_wrong
+    )
+    place = (calibrations[i].on, i)
+    if calibrations[i].state != "as found" or place not in dated[1:]:
+        return
+    before = dated[dated.index(place) - 1][1]
+    was, now = values[before].used, values[i].used
+    if abs(now / was - 1) * 100 > limit("mold_changed").si:
+        yield (
+            f"{cubic_centimetres(now)} cm³ as found",
+            f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm³, of "
+            f"{calibrations[before].on}",
+        )
+
+
+def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """A mold found with another volume than it was calibrated to before."""
+    for i, _ in unsettled(case.record.calibrations):
+        for now, was in changes(case, i):
+            yield Doubt(
+                field=("calibrations", i),
+                found=now,
+                expected=was,
+                mend="measure again; if it stands, judge every test since then and "
+                "write tests_judged: {by: …, reason: …} under this calibration",
+            )
+
+
+ANNEX = "annex on mold volume of ASTM D698 and D1557 (from memory)"
+
+RULES: tuple[Rule[Case[Any, Any]], ...] = (
+    Rule(
+        "mold-volumes-disagree",
+        Severity.WARNING,
+        "annex on mold volume of ASTM D698 and D1557 (from memory)",
+        volumes_disagree,
+    ),
+    Rule(
+        "calibration-unreadable",
+        Severity.ERROR,
+        "conservation of mass",
+        calibration_unreadable,
+    ),
+    DUE_BEFORE_CALIBRATED,
+    Rule(
+        "calibration-without-volume",
+        Severity.NOTE,
+        "common practice",
+        calibration_without_volume,
+    ),
+    Rule("too-few-mold-dimensions", Severity.WARNING, ANNEX, too_few_dimensions),
+    Rule(
+        "mold-found-changed",
+        Severity.WARNING,
+        "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)",
+        found_changed,
+    ),
+)

@@ -1,0 +1,103 @@
+"""The volumes of a mold over time, as a figure."""
+
+from collections.abc import Sequence
+from datetime import date
+from itertools import count
+from math import ceil, floor
+
+from buildsite.kinds.equipment.mold.volumes import Volume
+from buildsite.kinds.sheet import Axis, Dot, Line, Plot
+
+
+def year_of(day: date) -> float:
+    """
+    A day as a place on an axis of years.
+
+    >>> year_of(date(2026, 1, 1)), round(year_of(date(2026, 7, 2)), 3)
+    (2026.0, 2026.499)
+    """
+    first, next_one = date(day.year, 1, 1), date(day.year + 1, 1, 1)
+    return day.year + (day - first).days / (next_one - first).days
+
+
+FINEST = 0.5
+"""Between labelled ticks of the volume, at least. [cm³]"""
+
+PAST_LAST = 0.4
+"""How far the axis goes on after its last tick, so that nothing is cut off. [years]"""
+
+TICKS = 8
+"""Spaces between ticks, at most."""
+
+
+def coarse(span: float) -> float:
+    """
+    The finest round step that divides a span into few enough spaces.
+
+    >>> coarse(7.0), coarse(3.0), coarse(900.0)
+    (1.0, 0.5, 200.0)
+    """
+    steps = (digit * 10.0**power for power in count(-1) for digit in (1, 2, 5))
+    return next(step for step in steps if step >= FINEST and span / step <= TICKS)
+
+
+def axes(days: Sequence[date], volumes: Sequence[float]) -> tuple[Axis, Axis]:
+    """Axes that hold every calibration, and the time that the last one goes on."""
+    low = floor(year_of(min(days)))
+    span = max(ceil(year_of(max(days)) - low - PAST_LAST + 0.15), 1)
+    years = ceil(span / TICKS)
+    high = low + ceil(span / years) * years + PAST_LAST
+    step = coarse(max(volumes) - min(volumes))
+    bottom = floor(min(volumes) / step - 0.3)
+    top = max(ceil(max(volumes) / step + 0.3), bottom + 4)
+    return (
+        Axis("Year", "at its beginning", low, high, years, 0),
+        Axis(
+            "Volume",
+            "cm³",
+            round(bottom * step, 6),
+            round(top * step, 6),
+            step,
+            1 if step < 1 else 0,
+        ),
+    )
+
+
+def steps(used: Sequence[tuple[date, float]], end: float) -> Line:
+    """The volume in force from day to day."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for day, volume in used:
+        if ys:
+            xs.append(year_of(day))
+            ys.append(ys[-1])
+        xs.append(year_of(day))
+        ys.append(volume)
+    return Line("curve", (*xs, end), (*ys, ys[-1]), "in force")
+
+
+def volumes_figure(id: str, found: Sequence[Volume]) -> Plot | None:
+    """Draw the volumes of a mold over time; None where none was found."""
+    dated = sorted(found, key=lambda one: one.on)  # of one day, the last written counts
+    used = [(one.on, one.used * 1e6) for one in dated if one.used is not None]
+    if not used:
+        return None
+    both = [
+        (kind, one.on, volume * 1e6)
+        for one in dated
+        for kind, volume in (("point", one.by_water), ("second", one.by_dimensions))
+        if volume is not None
+    ]
+    volumes = [volume for _, volume in used] + [volume for _, _, volume in both]
+    x, y = axes([one.on for one in dated], volumes)
+    told = [f"{volume:.1f} cm³ from {day}" for day, volume in used]
+    return Plot(
+        name="volumes",
+        title="Volume over time",
+        x=x,
+        y=y,
+        lines=(steps(used, x.high),),
+        dots=tuple(Dot(kind, year_of(day), volume) for kind, day, volume in both),
+        alt=f"Volume of mold {id} in force: {'; '.join(told)}.",
+        caption="Line: the volume in force. Dots: by water. Squares: by dimensions.",
+    )

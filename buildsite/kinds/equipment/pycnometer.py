@@ -1,0 +1,262 @@
+"""A pycnometer: its mass, and the volume that its fillings with water give."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import sqrt
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from buildsite.kinds.answers import PycnometerFacts
+from buildsite.kinds.equipment.calibrations import (
+    DUE_BEFORE_CALIBRATED,
+    Calibration,
+    OutOfUse,
+    calibration_rows,
+    in_force,
+    out_of_use,
+)
+from buildsite.kinds.kind import (
+    Ask,
+    Blank,
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    asks_nothing,
+    no_detail,
+    no_results,
+)
+from buildsite.kinds.prompt_parsers import pairs
+from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.sheet import Cell, Column, Sheet, Table
+from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
+from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
+from buildsite.soil.volume import volume_by_water
+from buildsite.soil.water import COLDEST, WARMEST, water_density
+from buildsite.standards.tables import Method
+
+
+class PycnometerUnits(Model):
+    mass: MassUnit = "g"
+    volume: VolumeUnit = "cm3"
+
+
+class Filling(Model):
+    """The pycnometer full of water without air, and the temperature of that water."""
+
+    full: Mass
+    temperature_c: Reading
+
+
+class PycnometerCalibration(Calibration):
+    mass: Annotated[Mass | None, Field(description="Empty, clean and dry.")] = None
+    fillings: tuple[Filling, ...] = ()
+
+
+class Pycnometer(Model):
+    format: Literal["1"] = "1"
+    kind: Literal["pycnometer"]
+    id: Id
+    name: Text | None = None
+    capacity: Positive | None = None
+    units: PycnometerUnits = PycnometerUnits()
+    calibrations: tuple[PycnometerCalibration, ...] = ()
+    out_of_use: OutOfUse | None = None
+    remarks: Remarks | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What one calibration found: the volume of each filling [m³], mass [kg]."""
+
+    mass: float | None
+    volumes: tuple[float, ...]
+
+    @property
+    def volume(self) -> float | None:
+        """Mean of the fillings. [m³]"""
+        return sum(self.volumes) / len(self.volumes) if self.volumes else None
+
+    @property
+    def spread(self) -> float | None:
+        """Standard deviation of one filling; None of fewer than two. [m³]"""
+        mean, count = self.volume, len(self.volumes)
+        if mean is None or count < 2:
+            return None
+        return sqrt(sum((one - mean) ** 2 for one in self.volumes) / (count - 1))
+
+
+def measured(one: PycnometerCalibration, unit: str) -> Found:
+    """Work out one calibration; a filling that can't be is left out, and flagged."""
+    mass = None if one.mass is None else to_si(one.mass, unit)
+    volumes = []
+    for filling in one.fillings if mass is not None else ():
+        full, temperature = to_si(filling.full, unit), float(filling.temperature_c)
+        if mass is not None and full > mass and COLDEST <= temperature <= WARMEST:
+            density = water_density(temperature)
+            volumes.append(volume_by_water(mass, full, density))
+    return Found(mass, tuple(volumes))
+
+
+def compute(
+    record: Pycnometer, inputs: Inputs, method: Method | None
+) -> tuple[Found, ...]:
+    """Work out every calibration, in the order written."""
+    return tuple(measured(one, record.units.mass) for one in record.calibrations)
+
+
+Case_ = Case[Pycnometer, tuple[Found, ...]]
+
+
+def answers(case: Case_, ref: Ref) -> PycnometerFacts | None:
+    """Tell a test what the pycnometer holds, by the calibration of its day."""
+    if ref.asks is not PycnometerFacts:
+        return None
+    record = case.record
+    index = in_force(record.calibrations, ref.on)
+    one = None if index is None else record.calibrations[index]
+    found = None if index is None else case.values[index]
+    size = record.capacity
+    return PycnometerFacts(
+        id=record.id,
+        name=record.name or "",
+        capacity_m3=None if size is None else to_si(size, record.units.volume),
+        calibrated_on=one.on if one else None,
+        next_due=one.next_due if one else None,
+        mass_kg=found.mass if found else None,
+        volume_m3=found.volume if found else None,
+    )
+
+
+MOST_SPREAD_ML = 0.05
+"""Standard deviation of the fillings of one calibration: ASTM D854 (from memory)."""
+
+
+def impossible_filling(case: Case_) -> Iterator[Doubt]:
+    """A pycnometer full of water that is no heavier than empty, or frozen, or hot."""
+    for i, one in enumerate(case.record.calibrations):
+        for k, filling in enumerate(one.fillings):
+            field = ("calibrations", i, "fillings", k)
+            if one.mass is not None and filling.full <= one.mass:
+                yield Doubt(
+                    field=(*field, "full"),
+                    found=f"{filling.full} {case.record.units.mass}",
+                    expected=f"more than the empty one, {one.mass}",
+                    mend="look for two masses in each other's place",
+                )
+            if not COLDEST <= filling.temperature_c <= WARMEST:
+                yield Doubt(
+                    field=(*field, "temperature_c"),
+                    found=f"{filling.temperature_c} °C",
+                    expected=f"{COLDEST:g} to {WARMEST:g} °C",
+                    mend="look for a digit typed wrong, or °F",
+                )
+
+
+def fillings_disagree(case: Case_) -> Iterator[Doubt]:
+    """Fillings of one calibration whose volumes scatter too much."""
+    for i, found in enumerate(case.values):
+        if found.spread is not None and found.spread * 1e6 > MOST_SPREAD_ML:
+            yield Doubt(
+                field=("calibrations", i, "fillings"),
+                found=f"a standard deviation of {shown_places(found.spread * 1e6, 3)} "
+                "cm³",
+                expected=f"at most {MOST_SPREAD_ML} cm³",
+                mend="clean and dry it, let the water settle, drive the air out, and "
+                "fill it anew",
+            )
+
+
+def sheet(case: Case_, flags: tuple[Flag, ...]) -> Sheet:
+    """Show every calibration with the volume it found."""
+    record = case.record
+    cells = []
+    for one, found in zip(record.calibrations, case.values, strict=True):
+        volume = None if found.volume is None else found.volume * 1e6
+        spread = None if found.spread is None else found.spread * 1e6
+        texts = (
+            str(one.mass or "—"),
+            str(len(one.fillings)),
+            shown_places(volume, 2),
+            shown_places(spread, 3),
+        )
+        cells.append(tuple(map(Cell, texts)))
+    heads, rows = calibration_rows(
+        record.calibrations,
+        (
+            Column("Empty", record.units.mass, number=True),
+            Column("Fillings", number=True),
+            Column("Volume", "cm³", number=True),
+            Column("Standard deviation", "cm³", number=True),
+        ),
+        cells,
+    )
+    table = Table("calibrations", "Calibrations", heads, rows, role="more")
+    shown = unit(record.units.volume).shown
+    size = f"{record.capacity} {shown}" if record.capacity else ""
+    gone = out_of_use(record)
+    said = (record.name or "", size, f"out of use {gone}" if gone else "")
+    words = ", ".join(part for part in said if part)
+    return Sheet(f"Pycnometer {record.id}", words, (table,))
+
+
+BLANK = Blank(
+    """format: 1
+kind: pycnometer
+id: {id}
+name:
+capacity: {capacity}             # cm3
+units: {{mass: g, volume: cm3}}
+calibrations:
+  - on: {on}
+    by:
+    next_due: {next_due}
+    state: as found
+    mass: {mass}                   # empty, clean and dry, to 0.01 g
+    fillings: {fillings}   # {{full: , temperature_c: }} for each filling; 5 of them
+""",
+    prefix="PY",
+    asks=(
+        Ask("capacity", "Capacity in cm3", "500"),
+        Ask("on", "Calibrated on (YYYY-MM-DD)"),
+        Ask("next_due", "Due again on (YYYY-MM-DD)"),
+        Ask("mass", "Mass empty, clean and dry, in g, to 0.01 g"),
+        Ask(
+            "fillings",
+            "Each filling with water: mass full in g and °C, as in 654.32 20.1 654.30 "
+            "20.4, five of them (Enter: none yet)",
+            split=pairs("full", "temperature_c"),
+        ),
+    ),
+)
+
+KIND: Kind[Pycnometer, Any] = Kind(
+    name="pycnometer",
+    title="Pycnometer",
+    group="equipment",
+    model=Pycnometer,
+    needs=asks_nothing,
+    answers=answers,
+    compute=compute,
+    results=no_results,
+    detail=no_detail,
+    sheet=sheet,
+    blank=BLANK,
+    rules=(
+        DUE_BEFORE_CALIBRATED,
+        Rule(
+            "impossible-filling",
+            Severity.ERROR,
+            "conservation of mass",
+            impossible_filling,
+        ),
+        Rule(
+            "fillings-disagree",
+            Severity.WARNING,
+            "ASTM D854 (from memory)",
+            fillings_disagree,
+        ),
+    ),
+)

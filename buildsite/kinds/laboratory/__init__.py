@@ -1,0 +1,1 @@
+"""What the laboratory is and works for: itself, its projects, its samples."""

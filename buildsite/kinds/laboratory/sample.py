@@ -1,0 +1,355 @@
+"""A sample: what came to the laboratory, and what soil it is."""
+
+from dataclasses import replace
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from buildsite.kinds.answers import (
+    LaboratoryFacts,
+    OversizeFact,
+    ProjectFacts,
+    SampleFacts,
+    SpecificGravityFact,
+)
+from buildsite.kinds.kind import (
+    Ask,
+    Blank,
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    no_detail,
+    no_results,
+)
+from buildsite.kinds.laboratory.sample_checks import RULES
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.sieves import GRADATION
+from buildsite.kinds.staff import CUSTOMER, doer
+from buildsite.record.flags import Flag
+from buildsite.record.parts import Oversize, SpecificGravity
+from buildsite.record.reading import (
+    Day,
+    Id,
+    Model,
+    Percent,
+    Portion,
+    Reading,
+    Remarks,
+    Text,
+)
+from buildsite.standards.tables import Method
+
+
+class Received(Model):
+    on: Day | None = None
+    by: Text | None = None
+    condition: Text | None = None
+
+
+class Sampled(Model):
+    on: Day | None = None
+    by: Text | None = None
+    method: Text | None = None
+    place: Text | None = None
+
+
+class Soil(Model):
+    """What the sample is, by which system, and how that was found."""
+
+    name: Text | None = None
+    class_: Text | None = Field(default=None, alias="class")
+    class_basis: Literal["tested", "visual"] | None = None
+    group: Text | None = None
+    source: Text | None = None
+
+
+class Gradation(Model):
+    """Percent by dry mass retained on each sieve, of the whole sample."""
+
+    retained_37_5_mm: Portion | None = None
+    retained_31_5_mm: Portion | None = None
+    retained_20_mm: Portion | None = None
+    retained_3_4_in: Annotated[
+        Portion | None, Field(description="The 3/4 in sieve is that of 19 mm.")
+    ] = None
+    retained_16_mm: Portion | None = None
+    retained_3_8_in: Portion | None = None
+    retained_no_4: Portion | None = None
+
+
+class Location(Model):
+    """Where the sample was taken, in the keys that open data formats have for it."""
+
+    id: Text | None = None
+    easting_m: Reading | None = None
+    northing_m: Reading | None = None
+    grid: Text | None = None
+    level_m: Reading | None = None
+    depth_top_m: Reading | None = None
+    depth_base_m: Reading | None = None
+
+
+class Sample(Model):
+    format: Literal["1"] = "1"
+    kind: Literal["sample"]
+    id: Id
+    project: Id
+    received: Received | None = None
+    sampled: Sampled | None = None
+    soil: Soil | None = None
+    gradation: Gradation | None = None
+    as_received_water_content: Percent | None = None
+    specific_gravity: SpecificGravity | None = None
+    oversize: Oversize | None = None
+    location: Location | None = None
+    retained_until: Day | None = None
+    remarks: Remarks | None = None
+
+
+def needs(record: Sample) -> tuple[Ref, ...]:
+    """Ask for the project, the people named, and the tests that say what it is."""
+    codes = tuple(
+        act.by
+        for act in (record.received, record.sampled)
+        if act is not None and act.by not in (None, CUSTOMER)
+    )
+    refs = [
+        Ref(ProjectFacts, ("project",), record.project, ("project",)),
+        Ref(
+            LaboratoryFacts,
+            ("laboratory",),
+            "lab",
+            (),
+            about=tuple(code for code in codes if code is not None),
+        ),
+    ]
+    gravity, oversize = record.specific_gravity, record.oversize
+    if gravity is not None and gravity.test is not None:
+        where = ("specific_gravity", "test")
+        refs.append(Ref(SpecificGravityFact, (), gravity.test, where))
+    if oversize is not None and oversize.test is not None:
+        refs.append(Ref(OversizeFact, (), oversize.test, ("oversize", "test")))
+    return tuple(refs)
+
+
+def compute(record: Sample, inputs: Inputs, method: Method | None) -> None:
+    """Measure nothing."""
+
+
+def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
+    """Specific gravity as stated on the sample, or as the named test found it."""
+    stated = record.specific_gravity
+    if stated is None:
+        return None
+    if stated.test is not None:
+        return inputs.get(SpecificGravityFact, stated.test)
+    if stated.value is None:
+        return None
+    return SpecificGravityFact(
+        stated.value, stated.basis or "assumed", stated.water_temperature_c, record.id
+    )
+
+
+def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
+    """Oversize as stated on the sample, or as the named test found it."""
+    stated = record.oversize
+    if stated is None:
+        return None
+    if stated.test is not None:
+        return inputs.get(OversizeFact, stated.test)
+    if stated.percent_retained is None:
+        return None
+    return OversizeFact(
+        stated.sieve or "",
+        stated.percent_retained,
+        stated.bulk_specific_gravity,
+        stated.bulk_basis,
+        stated.water_content,
+        stated.absorption,
+        record.id,
+    )
+
+
+def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
+    """
+    Tell a test what was compacted.
+
+    A test that finds what a sample holds asks it barely: it is told nothing that tests
+    find, so that its own result, written on the sample, moves it not.
+    """
+    if ref.asks is not SampleFacts:
+        return None
+    facts = facts_of(case)
+    if not ref.bare:
+        return facts
+    return replace(
+        facts,
+        specific_gravity=None,
+        specific_gravity_test="",
+        oversize=None,
+        oversize_test="",
+    )
+
+
+def facts_of(case: Case[Sample, None]) -> SampleFacts:
+    """Everything that a sample says."""
+    sample = case.record
+    soil, graded = sample.soil or Soil(), sample.gradation or Gradation()
+    received = sample.received or Received()
+    sampled = sample.sampled or Sampled()
+    gravity, oversize = sample.specific_gravity, sample.oversize
+    located = sample.location or Location()
+    return SampleFacts(
+        id=sample.id,
+        project=sample.project,
+        soil_name=soil.name or "",
+        soil_class=soil.class_ or "",
+        class_basis=soil.class_basis or "",
+        soil_group=soil.group or "",
+        soil_source=soil.source or "",
+        received_on=received.on,
+        received_by=received.by or "",
+        condition=received.condition or "",
+        sampled_on=sampled.on,
+        sampled_by=sampled.by or "",
+        sampled_method=sampled.method or "",
+        sampled_place=sampled.place or "",
+        as_received_water_content=sample.as_received_water_content,
+        retained_3_4_in=graded.retained_3_4_in,
+        retained_3_8_in=graded.retained_3_8_in,
+        retained_no_4=graded.retained_no_4,
+        specific_gravity=gravity_fact(sample, case.inputs),
+        specific_gravity_test=(gravity.test or "") if gravity else "",
+        oversize=oversize_fact(sample, case.inputs),
+        oversize_test=(oversize.test or "") if oversize else "",
+        location=located.id or "",
+        depth_top_m=located.depth_top_m,
+        depth_base_m=located.depth_base_m,
+        retained_37_5_mm=graded.retained_37_5_mm,
+        retained_31_5_mm=graded.retained_31_5_mm,
+        retained_20_mm=graded.retained_20_mm,
+        retained_16_mm=graded.retained_16_mm,
+    )
+
+
+USUAL_SIEVES = ("3/4 in", "3/8 in", "No. 4")
+"""Shown of every sample, stated or not."""
+
+
+def gravity_cell(gravity: SpecificGravityFact | None, sample: str) -> Cell:
+    """The specific gravity, and the test that found it where one did."""
+    if gravity is None:
+        return Cell("—")
+    text = f"{gravity.value}, {gravity.basis}"
+    if gravity.source == sample:
+        return Cell(text)
+    return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
+
+
+def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
+    """Show what was received."""
+    answer = facts_of(case)
+    gravity = answer.specific_gravity
+    soil = ", ".join(part for part in (answer.soil_class, answer.soil_group) if part)
+    facts: list[tuple[str, Cell]] = [
+        ("Project", Cell(answer.project, ("project", answer.project))),
+        ("Soil", Cell(answer.soil_name or "—")),
+        (
+            "Class",
+            Cell(
+                soil or "—", ("soil", answer.soil_class) if answer.soil_class else None
+            ),
+        ),
+        ("Class found by", Cell(answer.class_basis or "—")),
+        ("Source", Cell(answer.soil_source or "—")),
+        ("Received", Cell(_when(answer.received_on, doer(answer.received_by)))),
+        ("Condition", Cell(answer.condition or "—")),
+        ("Sampled", Cell(_when(answer.sampled_on, doer(answer.sampled_by)))),
+        ("Sampling method", Cell(answer.sampled_method or "—")),
+        ("Place", Cell(_when(answer.sampled_place, answer.location))),
+        ("Depth", Cell(depth_of(answer) or "—")),
+        ("Water content as received", Cell(_percent(answer.as_received_water_content))),
+        (
+            "Specific gravity",
+            gravity_cell(gravity, answer.id),
+        ),
+        *(
+            (f"Retained on {sieve}", Cell(_percent(getattr(answer, field))))
+            for field, sieve in GRADATION.items()
+            if sieve in USUAL_SIEVES or getattr(answer, field) is not None
+        ),
+        (
+            "Kept until",
+            Cell(
+                case.record.retained_until.isoformat()
+                if case.record.retained_until
+                else "—"
+            ),
+        ),
+    ]
+    rows = tuple(Row((Cell(label), cell)) for label, cell in facts)
+    about = (Column("What"), Column("Stated"))
+    return Sheet(
+        answer.id,
+        answer.soil_name,
+        (Table("about", "Sample", about, rows, headed="row"),),
+    )
+
+
+def depth_of(sample: SampleFacts) -> str:
+    """How deep the sample was taken, for reading."""
+    top, base = sample.depth_top_m, sample.depth_base_m
+    if top is not None and base is not None:
+        return f"{top} m to {base} m"
+    known = top if top is not None else base
+    return "" if known is None else f"{known} m"
+
+
+def _when(on: object, by: str) -> str:
+    return ", ".join(str(part) for part in (on, by) if part) or "—"
+
+
+def _percent(value: object) -> str:
+    return f"{value} %" if value is not None else "—"
+
+
+BLANK = Blank(
+    """format: 1
+kind: sample
+id: {id}
+project: {project}
+received: {{on: , by: , condition: }}
+sampled: {{on: , by: , method: , place: }}       # by: customer, or a staff code
+# class_basis: tested | visual
+soil: {{name: {soil}, class: {soil_class}, class_basis: , group: , source: }}
+gradation: {{retained_3_4_in: , retained_3_8_in: , retained_no_4: }}  # % by dry mass
+as_received_water_content:  # %
+specific_gravity: {{value: {specific_gravity}, basis: }}   # measured | assumed
+# oversize: {{sieve: No. 4, percent_retained: , bulk_specific_gravity: ,
+#   bulk_basis: , water_content: , absorption: }}  # oven-dry | SSD
+retained_until:
+""",
+    prefix="S",
+    asks=(
+        Ask("project", "Project"),
+        Ask("soil", "Soil, such as brown lean clay"),
+        Ask("soil_class", "Class by ASTM D2487, such as CL"),
+        Ask("specific_gravity", "Specific gravity, if known"),
+    ),
+)
+
+KIND: Kind[Sample, Any] = Kind(
+    name="sample",
+    title="Sample",
+    group="sample",
+    model=Sample,
+    needs=needs,
+    answers=answers,
+    compute=compute,
+    results=no_results,
+    detail=no_detail,
+    sheet=sheet,
+    blank=BLANK,
+    rules=RULES,
+)

@@ -1,0 +1,85 @@
+"""What is doubted of a sample."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any
+
+from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.date_order import Dated, dates_rule, in_turn
+from buildsite.kinds.kind import Case
+from buildsite.kinds.sieves import GRADATION
+from buildsite.kinds.staff import (
+    CUSTOMER,
+    UNKNOWN_CODE_EXPECTED,
+    UNKNOWN_CODE_MEND,
+    unknown_code,
+)
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.standards.tables import soil_class
+
+
+def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
+    """A soil class that the unified system (ASTM D2487) does not have."""
+    soil = case.record.soil
+    if soil is not None and soil.class_ and soil_class(soil.class_) is None:
+        yield Doubt(
+            field=("soil", "class"),
+            found=soil.class_,
+            expected="a group symbol such as CL, SM or SP-SM",
+            mend="write the symbol in capitals, two joined by a hyphen",
+        )
+
+
+def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
+    """More retained on a coarse sieve than on a finer one below it."""
+    graded = case.record.gradation
+    stated = [(name, getattr(graded, name, None)) for name in GRADATION]
+    known = [(name, value) for name, value in stated if value is not None]
+    for (coarse, more), (fine, less) in pairwise(known):
+        if more > less:
+            yield Doubt(
+                field=("gradation", fine),
+                found=f"{less} %",
+                expected=f"at least {more} %, which {coarse} has",
+                mend="percents retained add up downwards: give cumulative percents",
+            )
+
+
+def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
+    """A staff code that the laboratory does not know."""
+    lab = case.inputs.get(LaboratoryFacts, "lab")
+    for name in ("received", "sampled"):
+        act = getattr(case.record, name)
+        code = act.by if act is not None else None
+        if lab and code and code != CUSTOMER and lab.person(code) is None:
+            yield Doubt(
+                field=(name, "by"),
+                found=code,
+                expected=f"{UNKNOWN_CODE_EXPECTED}, or the word customer",
+                mend=UNKNOWN_CODE_MEND,
+            )
+
+
+def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
+    """A day before that of something which came first."""
+    sample = case.record
+    sampled, received = sample.sampled, sample.received
+    acts = (
+        Dated("sampled", sampled.on if sampled else None, ("sampled", "on")),
+        Dated("received", received.on if received else None, ("received", "on")),
+        Dated("to be kept until", sample.retained_until, ("retained_until",)),
+    )
+    yield from in_turn(acts)
+
+
+RULES: tuple[Rule[Case[Any, None]], ...] = (
+    Rule("unknown-soil-class", Severity.WARNING, "ASTM D2487", unknown_soil_class),
+    Rule(
+        "gradation-out-of-order",
+        Severity.WARNING,
+        "conservation of mass",
+        gradation_out_of_order,
+    ),
+    unknown_code(unknown_people),
+    dates_rule(out_of_order),
+)

@@ -1,0 +1,1 @@
+"""Kinds of test: one folder each, and what all of them share."""

@@ -1,0 +1,145 @@
+"""The stones: specific gravities and absorption, put together over their sizes."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Specimen
+from buildsite.kinds.tests.coarse_fraction.split import (
+    FractionValues,
+    is_oversize,
+    opening_of,
+)
+from buildsite.record.units import to_si
+from buildsite.soil import coarse
+
+
+@dataclass(frozen=True, slots=True)
+class Gravities:
+    """Specific gravities of stones, and the water that they take up."""
+
+    bulk: float  # oven-dry [1]
+    surface_dry: float  # saturated, surface-dry [1]
+    apparent: float  # [1]
+    absorption: float  # [%]
+
+
+@dataclass(frozen=True, slots=True)
+class StoneValues:
+    """What follows from the three masses of one specimen; None where one is wanting."""
+
+    number: int  # from 1, as on the bench sheet
+    rejected: bool
+    opening_mm: float | None  # None where no size is named
+    share: float | None  # of its size in the whole [%]
+    found: Gravities | None
+    dry_mass: float | None  # [kg]
+
+    @property
+    def bulk(self) -> float | None:
+        """Bulk specific gravity, oven-dry, if it could be worked out."""
+        return self.found.bulk if self.found is not None else None
+
+
+def possible(one: Specimen) -> tuple[float, float, float] | None:
+    """Dry, surface-dry and in-water mass, where all stand and physics allows them."""
+    if not one.oven_dry or one.surface_dry is None or one.in_water is None:
+        return None
+    dry, soaked, sunk = one.oven_dry[-1], one.surface_dry, one.in_water
+    if not sunk < dry <= soaked:
+        return None
+    return float(dry), float(soaked), float(sunk)
+
+
+def share_of(
+    opening: float | None, fractions: Sequence[FractionValues]
+) -> float | None:
+    """Share of one size in the whole. [%]"""
+    found = [
+        one.retained
+        for one in fractions
+        if opening is not None and one.opening_mm == opening
+    ]
+    return found[0] if len(found) == 1 else None
+
+
+def stone_values(
+    record: CoarseFraction, fractions: Sequence[FractionValues]
+) -> tuple[StoneValues, ...]:
+    """Every specimen of stones."""
+    unit, made = record.units.gravity, []
+    for i, one in enumerate(record.specimens, 1):
+        opening, masses = opening_of(one.retained_on), possible(one)
+        share = share_of(opening, fractions)
+        found = mass = None
+        if masses is not None:
+            dry, soaked, sunk = masses
+            found = Gravities(
+                coarse.bulk_specific_gravity(dry, soaked, sunk),
+                coarse.surface_dry_specific_gravity(soaked, sunk),
+                coarse.apparent_specific_gravity(dry, sunk),
+                coarse.absorption(dry, soaked),
+            )
+            mass = to_si(dry, unit) if unit is not None else None
+        rejected = one.rejected is not None
+        made.append(StoneValues(i, rejected, opening, share, found, mass))
+    return tuple(made)
+
+
+Weighed = Sequence[tuple[float, Gravities]]
+
+
+def mean(parts: Weighed) -> Gravities:
+    """Put stones together by their shares: volumes are added, and masses of water."""
+
+    def by(name: str, how: Callable[[Sequence[tuple[float, float]]], float]) -> float:
+        return how([(share, getattr(one, name)) for share, one in parts])
+
+    return Gravities(
+        by("bulk", coarse.mean_specific_gravity),
+        by("surface_dry", coarse.mean_specific_gravity),
+        by("apparent", coarse.mean_specific_gravity),
+        by("absorption", coarse.mean_absorption),
+    )
+
+
+def by_size(
+    stones: Sequence[StoneValues], least: float | None
+) -> dict[float | None, list[StoneValues]]:
+    """
+    Specimens of the oversize that count, by their size.
+
+    Where all are of one size they stand for all that is coarser too, and so for the
+    oversize, though finer stones be among them.
+    """
+    groups: dict[float | None, list[StoneValues]] = {}
+    for one in stones:
+        if one.found is not None and not one.rejected:
+            groups.setdefault(one.opening_mm, []).append(one)
+    if len(groups) == 1:
+        return groups
+    return {
+        size: group
+        for size, group in groups.items()
+        if size is None or is_oversize(size, least)  # no size named: all of it
+    }
+
+
+def gravities(
+    stones: Sequence[StoneValues], least: float | None
+) -> tuple[Gravities | None, bool]:
+    """
+    What the oversize weighs and takes up; specimens of one size count alike.
+
+    Sizes that were tested apart are put together by their shares in the split; without
+    those nothing follows, and the second answer is True.
+    """
+    parts: list[tuple[float, Gravities]] = []
+    groups = by_size(stones, least)
+    for group in groups.values():
+        share = 1.0 if len(groups) == 1 else group[0].share
+        alike = [(1.0, one.found) for one in group if one.found is not None]
+        if share is None:
+            return None, True
+        if share > 0:
+            parts.append((share, mean(alike)))
+    return mean(parts) if parts else None, False

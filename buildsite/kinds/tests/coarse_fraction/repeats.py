@@ -1,0 +1,40 @@
+"""Two coarse fractions of one sample by one method, held against the repeatability."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from buildsite.kinds.kind import Compared
+from buildsite.kinds.reporting import gravity_result, percent_result
+from buildsite.kinds.tests.coarse_fraction.case import Test
+from buildsite.kinds.tests.shared import repeats
+from buildsite.kinds.tests.shared.repeats import Pair
+
+NAMES = {"bulk_specific_gravity": "bulk", "absorption": "absorption"}
+"""Results that the standards state a repeatability of, and our names for them."""
+
+
+def shown(case: Test, name: str, value: float) -> str:
+    """Write a difference as the result itself is reported."""
+    if name == "absorption":
+        return f"{percent_result(name, value, case.method).reported[:-2]} points"
+    return gravity_result(name, value, case.method).reported
+
+
+def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
+    """Each result that both have."""
+    one, other, method = earlier.values.gravities, later.values.gravities, later.method
+    if one is None or other is None:
+        return
+    for name, field in NAMES.items():
+        yield Pair(
+            label=method.word(name) if method is not None else name.replace("_", " "),
+            one=getattr(one, field),
+            other=getattr(other, field),
+            stated=method.optional(f"repeatability_{name}") if method else None,
+            shown=partial(shown, later, name),
+        )
+
+
+def compared(earlier: Test, later: Test) -> Compared:
+    """Say how far two repeat tests are apart, and whether that is too much."""
+    return repeats.compared(earlier, later, pairs(earlier, later))

@@ -1,0 +1,165 @@
+"""The compaction test: model, computation, rules and sheet of one kind."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from buildsite.kinds.bench_spec import Bench
+from buildsite.kinds.kind import Appendix, Compared, Kind, Lines, Ref, Result
+from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.kinds.tests.moisture_density.blank import BLANK
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compare import compare
+from buildsite.kinds.tests.moisture_density.compute import Values, compute
+from buildsite.kinds.tests.moisture_density.links import (
+    asks_uncertainty,
+    further,
+    needs,
+    trace,
+)
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity
+from buildsite.kinds.tests.moisture_density.rules import RULES
+from buildsite.kinds.tests.moisture_density.sheet import sheet
+from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
+from buildsite.soil.curves import sample
+
+LINE_POINTS = 60
+"""Places along a curve, turning points apart: as many as the figure has."""
+
+
+def answers(case: Test, ref: Ref) -> object | None:
+    """Give no value to other records yet."""
+    return None
+
+
+def results(case: Test) -> Mapping[str, Result]:
+    """Report the peak, and the same for the whole soil where oversize was put back."""
+    values, method = case.values, case.method
+    found: dict[str, Result] = {}
+    pairs = [("", values.maximum_dry_density, values.optimum_water_content)]
+    if values.corrected is not None:
+        corrected = values.corrected
+        pairs.append(
+            (
+                "corrected_",
+                corrected.maximum_dry_density,
+                corrected.optimum_water_content,
+            )
+        )
+    for lead, density, water in pairs:
+        if density is not None and water is not None:
+            name = f"{lead}maximum_dry_density"
+            found[name] = density_result(name, density, method, values.density_unit)
+            name = f"{lead}optimum_water_content"
+            found[name] = percent_result(name, water, method)
+    return found
+
+
+def bracketed(values: Values) -> bool:
+    """Whether points that count lie on both sides of the peak."""
+    optimum = values.optimum_water_content
+    waters = [one.water_content for one in values.used if one.water_content is not None]
+    return optimum is not None and min(waters, default=optimum) < optimum < max(waters)
+
+
+def drawn_line(values: Values) -> list[tuple[float, float]]:
+    """Points along the curve as drawn: water content [%] and dry density [kg/m³]."""
+    line = values.curve.line
+    if line is None or values.asked == "drawn":
+        return []
+    return sample(line, LINE_POINTS)
+
+
+def detail(case: Test) -> Mapping[str, Any]:
+    """Points and curve, as `show --json` gives them."""
+    values = case.values
+    curve = values.curve
+    about: dict[str, Any] = {
+        "asked": values.asked,
+        "form": "drawn" if values.asked == "drawn" else curve.form,
+        "peak_bracketed": bracketed(values),
+        "line": drawn_line(values),
+        "specific_gravity": float(values.gravity.value) if values.gravity else None,
+        "water_density": values.water_density,
+        "density_unit": values.density_unit,
+    }
+    if values.no_peak is not None:
+        reason, words = values.no_peak
+        about |= {"reason": reason, "words": words}
+    points = [
+        {
+            "water_content": point.water_content,
+            "wet_density": point.wet_density,
+            "dry_density": point.dry_density,
+            "saturation": point.saturation,
+            "air_voids": point.air_voids,
+            "rejected": point.rejected,
+            "transcribed": list(point.transcribed),
+        }
+        for point in values.points
+    ]
+    whole = {"field_reference": field_reference(case)} if values.corrected else {}
+    return {"points": points, "curve": about, **whole, **expanded_uncertainty(case)}
+
+
+def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
+    """Expanded uncertainties of the results, where they are asked for."""
+    if not asks_uncertainty(case.record, case.inputs):
+        return {}
+    from buildsite.kinds.tests.moisture_density.uncertainty import as_json
+
+    return as_json(case)
+
+
+def appendices(case: Test) -> tuple[Appendix, ...]:
+    """Lay out the uncertainty budget, where it is asked for."""
+    if not asks_uncertainty(case.record, case.inputs):
+        return ()
+    from buildsite.kinds.tests.moisture_density.sheet.uncertainty import (
+        appendices as made,
+    )
+
+    return made(case)
+
+
+def compare_repeats(earlier: Test, later: Test) -> Compared:
+    """Hold two repeat tests against the repeatability. Imported late: few have one."""
+    from buildsite.kinds.tests.moisture_density.repeats import compared
+
+    return compared(earlier, later)
+
+
+def lay_out(case: Test) -> Bench:
+    """Lay out the bench sheet. Imported late: `check` never asks for it."""
+    from buildsite.kinds.tests.moisture_density.bench import bench
+
+    return bench(case)
+
+
+POINTS = Lines(
+    "points",
+    "point",
+    (("water_content", "%", 2), ("dry_density", "kg/m3", 1), ("saturation", "%", 1)),
+)
+
+KIND: Kind[MoistureDensity, Values] = Kind(
+    name="moisture-density",
+    title="Moisture-density test",
+    group="test",
+    model=MoistureDensity,
+    needs=needs,
+    answers=answers,
+    compute=compute,
+    results=results,
+    detail=detail,
+    sheet=sheet,
+    rules=RULES,
+    trace=trace,
+    blank=BLANK,
+    compare=compare,
+    further=further,
+    appendices=appendices,
+    repeats=compare_repeats,
+    takes="compaction",
+    lines=POINTS,
+    bench=lay_out,
+)

@@ -1,0 +1,251 @@
+"""What the person at the bench is told as readings come, and what looks odd in one."""
+
+from collections.abc import Callable, Iterator
+
+from buildsite.kinds.bench_spec import Progress
+from buildsite.kinds.reporting import shown_at_point
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.estimates import (
+    Estimate,
+    added_kg,
+    estimates,
+    in_pan,
+)
+from buildsite.kinds.tests.moisture_density.expected_trend import wet_mass
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    density,
+    each_container,
+    percent,
+)
+from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
+from buildsite.kinds.tests.moisture_density.specimens import PointValues, volume_of
+from buildsite.record.flags import Doubt, Field
+from buildsite.record.units import UNITS, from_si
+from buildsite.soil.curves import Curve, sample
+
+WET_APART_PERCENT = 10.0
+"""Two points that follow each other differ by less in wet density: common practice.
+A step of 2 points that densifies a soil by 4 % makes 6 %; a digit in the wrong place
+makes more."""
+
+DRY_APART_PERCENT = 8.0
+"""The same for dry densities, which the water does not lift: common practice."""
+
+LINE_PLACES = 30
+"""Places along the small curve."""
+
+
+def progress(case: Test) -> Callable[[], Progress]:
+    """What follows from the readings so far, worked out when it is asked for."""
+
+    def found() -> Progress:
+        known = {one.number: one for one in estimates(case)}
+        unit, curve = case.values.density_unit, case.values.curve
+        line = curve.line if isinstance(curve, Curve) else None
+        lines = [
+            (point.number, told(case, point, known.get(point.number)))
+            for point in case.values.points
+            if point.wet_density is not None or point.water_content is not None
+        ]
+        places = [
+            (one.number, (one.water_content, from_si(one.dry_density, unit)))
+            for one in known.values()
+            if one.dry_density is not None
+        ]
+        along = sample(line, LINE_PLACES) if line is not None else []
+        return Progress(
+            lines=tuple(lines),
+            points=tuple(places),
+            line=tuple((water, from_si(dry, unit)) for water, dry in along),
+            axes=("water content, %", f"dry density, {UNITS[unit].shown}"),
+            hint=hint(case),
+        )
+
+    return found
+
+
+def told(case: Test, point: PointValues, known: Estimate | None) -> str:
+    """One point, measured or estimated, in a line that a narrow screen takes."""
+    unit = case.values.density_unit
+    about = "about " if known is not None and not known.measured else ""
+    parts = []
+    if known is not None:
+        parts.append(f"w {about}{percent(known.water_content)}")
+    if point.wet_density is not None:
+        parts.append(f"wet {shown_at_point(point.wet_density, unit)}")
+    if known is not None and known.dry_density is not None:
+        parts.append(f"dry {about}{shown_at_point(known.dry_density, unit)}")
+    last = f" {UNITS[unit].shown}" if point.wet_density is not None else ""
+    return f"point {point.number}: {', '.join(parts)}{last}"
+
+
+def hint(case: Test) -> str:
+    """Whether the wet mass still rises: what to know before the last point."""
+    rises, text = wet_mass(case)
+    return text if rises else ""
+
+
+def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
+    """What looks strange in a reading beside its neighbours."""
+
+    def found(field: Field) -> tuple[Doubt, ...]:
+        if len(field) < 3 or field[0] != "points":
+            return ()
+        index, name = int(field[1]), field[-1]
+        if name in ("mold_and_wet_soil", "mold_mass"):
+            return tuple(odd_mass(case, index, field))
+        if name in ("specimen_mass", "water_added_ml"):
+            return tuple(odd_pan(case, index, field))
+        if name in ("container_mass", "container_and_wet", "container_and_dry"):
+            return (
+                *(odd_container(case, field) if name == "container_mass" else ()),
+                *odd_water(case, index, field),
+            )
+        return ()
+
+    return found
+
+
+def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
+    """Soil too little for a specimen, or water that would make a slurry of it."""
+    point, unit = case.record.points[index], case.record.units.compacted
+    pan, added = in_pan(case, index), added_kg(case, index)
+    volume = volume_of(case.record, point, case.inputs, case.method)
+    if pan is None or unit is None:
+        return
+    least = (volume or 0.0) * LOOSEST
+    if field[-1] == "specimen_mass" and pan < least:
+        shown = f"{from_si(least, unit):.{0 if unit == 'g' else 2}f}"
+        yield Doubt(
+            field,
+            f"{point.specimen_mass} {unit} of soil for a specimen",
+            f"more than just fills the mold, {shown} {unit}",
+            "weigh the pan again",
+        )
+    if added is not None and added * 100 > pan * MOST_WATER_PERCENT:
+        yield Doubt(
+            field,
+            f"{point.water_added_ml} mL of water to {point.specimen_mass} {unit}",
+            "less than half the mass of the soil",
+            "look which of the two was typed at the wrong place",
+        )
+
+
+LOOSEST = 1000.0
+"""Compacted soil is denser than water: common practice. [kg/m³]"""
+
+MOST_WATER_PERCENT = 50.0
+"""Optima reach 36 % (NAVFAC DM-7.02 (1986), table 1 (from memory)); nobody adds more
+than half of the soil's mass at one point: common practice."""
+
+
+def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
+    """A wet density far from that of the point before, or one that rises again."""
+    here = case.values.points[index].wet_density
+    earlier = [
+        (point.number, point.wet_density)
+        for point in case.values.points[:index]
+        if point.wet_density is not None and not point.rejected
+    ]
+    if here is None or not earlier:
+        return
+    number, before = earlier[-1]
+    if abs(here / before - 1) * 100 > WET_APART_PERCENT:
+        yield Doubt(
+            field,
+            f"a wet density of {density(case, here)}",
+            f"within {WET_APART_PERCENT:g} % of point {number}'s "
+            f"{density(case, before)}",
+            "weigh it again",
+        )
+    elif len(earlier) > 1 and case.record.specimens == "reused":
+        fell = before < earlier[-2][1]
+        if fell and here > before:
+            yield Doubt(
+                field,
+                f"the wet mass rises to {density(case, here)} after it fell at point "
+                f"{number}",
+                "one peak",
+                "look at both masses, and at the water added",
+            )
+
+
+def odd_container(case: Test, field: Field) -> Iterator[Doubt]:
+    """An empty container over twice as heavy, or half as light, as all the others."""
+    masses = {
+        (*where, "container_mass"): one.container_mass
+        for _, where, one in each_container(case)
+        if one.container_mass is not None
+    }
+    here = masses.pop(field, None)
+    if here is None or len(masses) < 2:
+        return
+    low, high = min(masses.values()), max(masses.values())
+    if not low / UNLIKE <= here <= high * UNLIKE:
+        unit = case.record.units.moisture or ""
+        yield Doubt(
+            field,
+            f"an empty container of {here} {unit}",
+            f"one like the others, {low} to {high} {unit}",
+            "look for a decimal point that went astray",
+        )
+
+
+UNLIKE = 2
+"""Containers of one set differ by less than this factor: common practice."""
+
+
+def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
+    """A water content that fell or leapt, or a dry density far from its neighbours."""
+    here, points = case.values.points[index], case.values.points
+    if here.water_content is None:
+        return
+    near = [
+        point
+        for point in (
+            *points[max(index - 1, 0) : index],
+            *points[index + 1 : index + 2],
+        )
+        if point.water_content is not None and not point.rejected
+    ]
+    limit = step_limit(case)
+    for other in near:
+        step = (here.water_content - (other.water_content or 0.0)) * (
+            1 if other.number < here.number else -1
+        )
+        if case.record.specimens == "reused" and step <= 0:
+            yield Doubt(
+                field,
+                f"a water content of {percent(here.water_content)}",
+                f"{'more' if other.number < here.number else 'less'} than point "
+                f"{other.number}'s {percent(other.water_content)}",
+                "look at the container's number and its three masses",
+            )
+        elif limit is not None and abs(step) > 2 * float(limit.value):
+            yield Doubt(
+                field,
+                f"a water content of {percent(here.water_content)}",
+                f"within {2 * float(limit.value):g} points of point {other.number}'s "
+                f"{percent(other.water_content)}",
+                "look at the container's three masses",
+            )
+    yield from odd_dry(case, here, near, field)
+
+
+def odd_dry(
+    case: Test, here: PointValues, near: list[PointValues], field: Field
+) -> Iterator[Doubt]:
+    """A dry density far from that of every neighbour."""
+    dry = here.dry_density
+    others = [(p.number, p.dry_density) for p in near if p.dry_density is not None]
+    if dry is None or not others:
+        return
+    number, closest = min(others, key=lambda other: abs(other[1] - dry))
+    if abs(dry / closest - 1) * 100 > DRY_APART_PERCENT:
+        yield Doubt(
+            field,
+            f"a dry density of {density(case, dry)}",
+            f"within {DRY_APART_PERCENT:g} % of point {number}'s "
+            f"{density(case, closest)}",
+            "look at the mold's mass and the container's three masses",
+        )

@@ -1,0 +1,184 @@
+"""Compaction curves of several revisions on one figure, from their kept results."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import ceil, floor
+from typing import Any
+
+from buildsite.kinds.kind import Kept
+from buildsite.kinds.reporting import readable, shown_density, word
+from buildsite.kinds.sheet import Axis, Dot, Line, Plot
+from buildsite.kinds.tests.moisture_density.sheet.figure import (
+    NARROWEST,
+    STEPS,
+    air_voids_word,
+    coarser,
+    with_room_for_air_voids,
+    zero_air_voids,
+)
+from buildsite.record.units import unit
+from buildsite.soil.curves import Solids
+from buildsite.standards.tables import Method
+
+PEAK = ("optimum_water_content", "maximum_dry_density")
+
+
+def peak(result: Mapping[str, Any]) -> tuple[float, float] | None:
+    """Optimum water content [%] and maximum dry density [kg/m³] of a kept result."""
+    found = [result.get("results", {}).get(name) for name in PEAK]
+    if any(one is None for one in found):
+        return None
+    return found[0]["value"], found[1]["value"]
+
+
+def path(result: Mapping[str, Any]) -> list[tuple[float, float]]:
+    """Points along the curve as it was drawn."""
+    return [(x, y) for x, y in result.get("curve", {}).get("line", ())]
+
+
+def spots(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
+    """Measured points that have a place, and whether each was rejected."""
+    return [
+        (one["water_content"], one["dry_density"], bool(one["rejected"]))
+        for one in result.get("points", ())
+        if one["water_content"] is not None and one["dry_density"] is not None
+    ]
+
+
+def solids_of(result: Mapping[str, Any]) -> Solids | None:
+    """What the zero-air-voids line of a kept result rests on, where it was known."""
+    curve = result.get("curve", {})
+    gravity, water = curve.get("specific_gravity"), curve.get("water_density")
+    return Solids(gravity, water) if gravity and water else None
+
+
+def gravity(solids: Solids) -> str:
+    """
+    Write a specific gravity to two places, or to as many more as it was given.
+
+    >>> gravity(Solids(2.7, 998.2)), gravity(Solids(2.675, 998.2))
+    ('2.70', '2.675')
+    """
+    text = f"{solids.specific_gravity:g}"
+    return text if len(text.partition(".")[2]) > 2 else f"{float(text):.2f}"
+
+
+def axes(
+    results: Sequence[Kept], name: str, method: Method | None
+) -> tuple[Axis, Axis] | None:
+    """Axes that hold every revision; None where no point has a place."""
+    xs, ys = [], []
+    for _, result in results:
+        places = [(x, y) for x, y, _ in spots(result)]
+        top = peak(result)
+        for x, y in (*places, *path(result), *([top] if top else ())):
+            xs.append(x)
+            ys.append(shown_density(y, name))
+    if not xs:
+        return None
+    low, high = max(floor(min(xs) - 0.6), 0), ceil(max(xs) + 0.6)
+    high = max(high, low + int(NARROWEST))
+    across = 1 if high - low <= 10 else coarser(2, high - low)
+    low, high = low - low % across, high + -high % across
+    step, decimals = STEPS[name]
+    step = coarser(step, max(ys) - min(ys))
+    bottom, top_step = floor(min(ys) / step - 0.3), ceil(max(ys) / step + 0.5)
+    top_step = max(top_step, bottom + 4)
+    lowest, highest = round(bottom * step, 6), round(top_step * step, 6)
+    said = [word(method, of, name) for of in ("water_content", "dry_density")]
+    labels = [text[:1].upper() + text[1:] for text in said]
+    x_axis = Axis(labels[0], "%", low, high, across, 0)
+    y_axis = Axis(labels[1], unit(name).shown, lowest, highest, step, decimals)
+    last = solids_of(results[-1][1])
+    return x_axis, with_room_for_air_voids(last, name, x_axis, y_axis)
+
+
+def voids(
+    results: Sequence[Kept], name: str, held: tuple[Axis, Axis], method: Method | None
+) -> Iterator[Line]:
+    """
+    Zero-air-voids lines: one, or one each where the specific gravity was changed.
+
+    Parameters
+    ----------
+    results
+        The revisions, oldest first.
+    name
+        Unit of the density axis.
+    held
+        The axes.
+    method
+        The standard, for its word.
+    """
+    found: dict[Solids, list[str]] = {}
+    for label, result in results:
+        solids = solids_of(result)
+        if solids is not None:
+            found.setdefault(solids, []).append(label)
+    for solids, labels in found.items():
+        whose = f" ({', '.join(labels)})" if len(found) > 1 else ""
+        text = f"{air_voids_word(method)}, Gs {gravity(solids)}{whose}"
+        line = zero_air_voids(solids, name, *held, text)
+        if line is not None:
+            yield line
+
+
+def drawn(kept: Kept, name: str, *, last: bool) -> Iterator[Line | Dot]:
+    """One revision: its curve, its peak, and of the last one its points."""
+    label, result = kept
+    way = [(x, shown_density(y, name)) for x, y in path(result)]
+    if way:
+        xs, ys = tuple(x for x, _ in way), tuple(y for _, y in way)
+        yield Line("curve" if last else "curve-before", xs, ys, label)
+    if last:
+        for number, (x, y, out) in enumerate(spots(result), start=1):
+            sort = "rejected" if out else "point"
+            yield Dot(sort, x, shown_density(y, name), number)
+    top = peak(result)
+    if top is not None:
+        text = "" if way else label
+        yield Dot("peak", top[0], shown_density(top[1], name), label=text)
+
+
+def said(kept: Kept) -> str:
+    """One revision in words, for those who can't see the figure."""
+    label, result = kept
+    found = [result.get("results", {}).get(name) for name in reversed(PEAK)]
+    if any(one is None for one in found):
+        return f"{label}: no peak"
+    density, water = (readable(one["reported"]) for one in found)
+    return f"{label}: peak at {density} and {water}"
+
+
+def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
+    """
+    Lay the curves of revisions over each other, on the same scales.
+
+    Parameters
+    ----------
+    results
+        The revisions with their kept results, oldest first; the last one is drawn in
+        full and with its points, those before it dashed.
+    method
+        The standard, whose words stand at the axes.
+    """
+    name = results[-1][1].get("curve", {}).get("density_unit")
+    held = axes(results, name, method) if name in STEPS else None
+    if held is None:
+        return None
+    parts = [
+        part for kept in results for part in drawn(kept, name, last=kept is results[-1])
+    ]
+    return Plot(
+        name="curve",
+        title="Curves",
+        x=held[0],
+        y=held[1],
+        lines=(
+            *(part for part in parts if isinstance(part, Line)),
+            *voids(results, name, held, method),
+        ),
+        dots=tuple(part for part in parts if isinstance(part, Dot)),
+        alt="; ".join(map(said, results)) + ".",
+        caption=f"Full line: {results[-1][0]}, with its points."
+        + (f" Dashed: {results[0][0]}." if len(results) > 1 else ""),
+    )

@@ -1,0 +1,214 @@
+"""From readings to water contents, densities, a curve and its peak. SI throughout."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from buildsite.kinds.answers import (
+    LaboratoryFacts,
+    OversizeFact,
+    ProjectFacts,
+    SampleFacts,
+    SpecificGravityFact,
+)
+from buildsite.kinds.kind import Inputs
+from buildsite.kinds.reporting import fitting_unit
+from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity
+from buildsite.kinds.tests.moisture_density.specimens import PointValues, point_values
+from buildsite.kinds.tests.moisture_density.whole_soil import Corrected, correct
+from buildsite.record.units import to_si
+from buildsite.soil.curves import AUTO, FORMS, Curve, NoPeak, Solids, fit
+from buildsite.soil.water import COLDEST, WARMEST, water_density
+from buildsite.standards.tables import Method
+
+STATED_TEMPERATURE_C = Decimal(20)
+"""Temperature of the water of the zero-air-voids line where the record is silent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """All that was computed of one test."""
+
+    points: tuple[PointValues, ...]
+    gravity: SpecificGravityFact | None
+    water_temperature_c: float
+    water_density: float
+    oversize: OversizeFact | None
+    asked: str  # form of curve asked for, or "drawn"
+    curve: Curve | NoPeak
+    maximum_dry_density: float | None  # [kg/m³]
+    optimum_water_content: float | None  # [%]
+    corrected: Corrected | None
+    density_unit: str  # for the report
+
+    @property
+    def solids(self) -> Solids | None:
+        """What the zero-air-voids line rests on."""
+        if self.gravity is None:
+            return None
+        return Solids(float(self.gravity.value), self.water_density)
+
+    @property
+    def no_peak(self) -> tuple[str, str] | None:
+        """Why no peak is reported, as a stable reason and in words; None if one is."""
+        if self.maximum_dry_density is not None:
+            return None
+        if isinstance(self.curve, NoPeak) and self.asked != "drawn":
+            return self.curve.reason, self.curve.words
+        return "no-unit", "units.density does not say in what the drawn peak is written"
+
+    @property
+    def used(self) -> tuple[PointValues, ...]:
+        """Points that make the curve, driest first."""
+        return tuple(
+            sorted(
+                (
+                    point
+                    for point in self.points
+                    if not point.rejected and point.dry_density is not None
+                ),
+                key=lambda point: (point.water_content or 0.0, point.number),
+            )
+        )
+
+
+def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact | None:
+    """Specific gravity of the test itself, else of its sample."""
+    stated = record.specific_gravity
+    if stated is not None and stated.test is not None:
+        return inputs.get(SpecificGravityFact, stated.test)
+    if stated is not None and stated.value is not None:
+        return SpecificGravityFact(
+            stated.value,
+            stated.basis or "assumed",
+            stated.water_temperature_c,
+            record.id,
+        )
+    sample = inputs.get(SampleFacts, record.sample)
+    return sample.specific_gravity if sample is not None else None
+
+
+def in_the_mold(
+    fact: SpecificGravityFact | None, method: Method | None
+) -> SpecificGravityFact | None:
+    """Specific gravity of what was compacted, of two that a test gives."""
+    if fact is None or fact.passing_value is None or method is None:
+        return fact
+    alone = same_sieve(method.sieve, fact.passing)
+    return replace(fact, value=fact.passing_value) if alone else fact
+
+
+def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
+    """Oversize of the test itself, else of its sample."""
+    stated = record.oversize
+    if stated is not None and stated.test is not None:
+        return inputs.get(OversizeFact, stated.test)
+    if stated is not None and stated.percent_retained is not None:
+        return OversizeFact(
+            stated.sieve or "",
+            stated.percent_retained,
+            stated.bulk_specific_gravity,
+            stated.bulk_basis,
+            stated.water_content,
+            stated.absorption,
+            record.id,
+        )
+    sample = inputs.get(SampleFacts, record.sample)
+    return sample.oversize if sample is not None else None
+
+
+def asked_form(record: MoistureDensity, inputs: Inputs) -> str:
+    """Form of curve that the record asks for, else the laboratory, else `auto`."""
+    if record.curve is not None and record.curve.drawn is not None:
+        return "drawn"
+    if record.curve is not None and record.curve.form is not None:
+        return record.curve.form
+    lab = inputs.get(LaboratoryFacts, "lab")
+    return lab.curve if lab is not None else "auto"
+
+
+def peak_of(
+    record: MoistureDensity, curve: Curve | NoPeak
+) -> tuple[float | None, float | None]:
+    """Maximum dry density [kg/m³] and optimum [%]: as drawn by a person, or fitted."""
+    drawn = record.curve.drawn if record.curve is not None else None
+    if drawn is not None:
+        unit = record.units.density
+        if unit is None:
+            return None, None
+        return to_si(drawn.maximum_dry_density, unit), float(
+            drawn.optimum_water_content
+        )
+    if isinstance(curve, Curve):
+        return curve.peak_dry_density, curve.peak_water_content
+    return None, None
+
+
+def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) -> str:
+    """Unit of reported densities: the project's, the laboratory's, the standard's."""
+    project = inputs.get(ProjectFacts, record.project)
+    lab = inputs.get(LaboratoryFacts, "lab")
+    for facts in (project, lab):
+        if facts is not None and facts.report_density is not None:
+            return fitting_unit(facts.report_density, method)
+    return method.default_density_unit if method is not None else "kg/m3"
+
+
+def fit_points(
+    form: str, points: Sequence[PointValues], solids: Solids | None
+) -> Curve | NoPeak:
+    """
+    Fit the points that count.
+
+    A drawn peak, and a form that nobody knows (a flag says so), get the default curve.
+    """
+    pairs = [
+        (point.water_content, point.dry_density)
+        for point in points
+        if point.water_content is not None and point.dry_density is not None
+    ]
+    return fit_pairs(form, pairs, solids)
+
+
+def fit_pairs(
+    form: str, pairs: list[tuple[float, float]], solids: Solids | None
+) -> Curve | NoPeak:
+    """Fit water contents [%] and dry densities [kg/m³] by the form that was asked."""
+    return fit(form if form in FORMS else AUTO, pairs, solids)
+
+
+def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> Values:
+    """Work out a whole test from its readings and the answers it got."""
+    gravity = in_the_mold(gravity_of(record, inputs), method)
+    temperature = float(STATED_TEMPERATURE_C)
+    if gravity is not None and gravity.water_temperature_c is not None:
+        temperature = float(gravity.water_temperature_c)
+    temperature = min(max(temperature, COLDEST), WARMEST)
+    density = water_density(temperature)
+    solids = Solids(float(gravity.value), density) if gravity is not None else None
+    points = tuple(
+        point_values(record, i, inputs, method, solids)
+        for i in range(len(record.points))
+    )
+    form = asked_form(record, inputs)
+    curve = fit_points(form, [point for point in points if not point.rejected], solids)
+    peak, optimum = peak_of(record, curve)
+    lab = inputs.get(LaboratoryFacts, "lab")
+    least = lab.oversize_least_percent if lab is not None else None
+    coarse = oversize_of(record, inputs)
+    return Values(
+        points=points,
+        gravity=gravity,
+        water_temperature_c=temperature,
+        water_density=density,
+        oversize=coarse,
+        asked=form,
+        curve=curve,
+        maximum_dry_density=peak,
+        optimum_water_content=optimum,
+        corrected=correct(
+            peak, optimum, coarse, method, None if least is None else float(least)
+        ),
+        density_unit=report_unit(record, inputs, method),
+    )

@@ -1,0 +1,127 @@
+"""Where a test stands, with or without results from the oven."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from buildsite.kinds.limits import HAIR
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.estimates import Estimate, water_contents
+from buildsite.kinds.tests.moisture_density.rules.common import density, percent
+from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
+from buildsite.soil.curves import AUTO, FORMS, Curve, fit
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """An optimum that the soil is expected to have, and what says so. [%]"""
+
+    water_content: float
+    basis: str
+
+
+def wet_in_order(case: Test) -> list[tuple[int, float]]:
+    """Wet densities from dry to wet, where that order is known. [kg/m³]"""
+    wets = wets_of(case)
+    if case.record.specimens == "reused":
+        return wets
+    waters = water_contents(case)
+    if any(number not in waters for number, _ in wets):
+        return []
+    return sorted(wets, key=lambda one: waters[one[0]][0])
+
+
+def wets_of(case: Test) -> list[tuple[int, float]]:
+    """Wet densities in the order of the points. [kg/m³]"""
+    return [
+        (point.number, point.wet_density)
+        for point in case.values.points
+        if point.wet_density is not None and not point.rejected
+    ]
+
+
+def wet_mass(case: Test) -> tuple[str, str]:
+    """Whether the wet mass still rises at the wettest point, and what that means."""
+    wets = wet_in_order(case)
+    if len(wets) < 2:
+        return "", as_compacted(case)
+    (_, before), (number, last) = wets[-2:]
+    rises = last > before * (1 + HAIR)
+    cell = wet_mass_cell(case)
+    rule = ""
+    if cell is not None:
+        rule = ": the method goes on" if rises else ": the method may stop here"
+    word = "still rose" if rises else "fell or stayed"
+    text = f"The wet mass {word} at point {number}{rule}."
+    return ("rises" if rises else "falls"), text
+
+
+def as_compacted(case: Test) -> str:
+    """
+    What the wet mass did from point to point as they were made, and no more.
+
+    It decides nothing: that each point was wetter than the last is not on record.
+    """
+    wets = wets_of(case)
+    if len(wets) < 2:
+        return "The wet mass of two points or more is needed to see it rise or fall."
+    highest, _ = max(wets, key=lambda one: one[1])
+    last, _ = wets[-1]
+    if highest == last:
+        return f"As compacted, the wet mass still rose at point {last}."
+    return (
+        f"As compacted, the wet mass was greatest at point {highest}: if each was "
+        "wetter than the one before, the optimum is near or passed."
+    )
+
+
+def with_dry(found: Sequence[Estimate]) -> list[tuple[int, float, float]]:
+    """Number, water content [%] and dry density [kg/m³] of points that have both."""
+    return [
+        (one.number, one.water_content, one.dry_density)
+        for one in found
+        if one.dry_density is not None
+    ]
+
+
+def optimum_of(case: Test, found: Sequence[Estimate]) -> Expected | None:
+    """The peak, measured or by estimates; None as long as no curve has one."""
+    values = case.values
+    if values.optimum_water_content is not None:
+        return Expected(values.optimum_water_content, "the curve of this test")
+    form = values.asked if values.asked in FORMS else AUTO
+    pairs = [(water, dry) for _, water, dry in with_dry(found)]
+    curve = fit(form, pairs, values.solids) if len(pairs) > 2 else None
+    if not isinstance(curve, Curve):
+        return None
+    return Expected(curve.peak_water_content, "the estimates of this test")
+
+
+def side_of(
+    case: Test, found: Sequence[Estimate], expected: Expected | None
+) -> tuple[str, str]:
+    """On which side of the optimum the points lie, and by what that is known."""
+    known = with_dry(found)
+    if len(known) < 2:
+        return side_by_expectation(found, expected)
+    number, _, top = max(known, key=lambda one: one[2])
+    about = "" if all(one.measured for one in found) else "estimated "
+    best = f"the {about}dry density is greatest at point {number}, {density(case, top)}"
+    if number == known[-1][0]:
+        return "dry", f"Dry of the optimum: {best}, the wettest."
+    if number == known[0][0]:
+        return "wet", f"Wet of the optimum: {best}, the driest."
+    return "both", f"Past the optimum: {best}, with a wetter and a drier one beside it."
+
+
+def side_by_expectation(
+    found: Sequence[Estimate], expected: Expected | None
+) -> tuple[str, str]:
+    """The same where fewer than two dry densities are known."""
+    if not found or expected is None:
+        return "", "Which side of the optimum it is can't be told yet."
+    last, aim = found[-1], expected.water_content
+    side = "dry" if last.water_content < aim else "wet"
+    return side, (
+        f"{side.capitalize()} of the expected optimum: point {last.number} has "
+        f"{percent(last.water_content)}, of {percent(aim)}."
+    )

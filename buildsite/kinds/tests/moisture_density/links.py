@@ -1,0 +1,151 @@
+"""What a compaction test asks of other records, and what it leaves for comparison."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from buildsite.kinds.across import MoldUse, Trace, Use
+from buildsite.kinds.answers import (
+    BalanceError,
+    MoldFacts,
+    OversizeFact,
+    SpecificGravityFact,
+    UncertaintyFacts,
+)
+from buildsite.kinds.kind import Inputs, Ref
+from buildsite.kinds.laboratory.lab import ASKED
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
+from buildsite.kinds.tests.moisture_density.specimens import (
+    compacted_on,
+    containers_of,
+    mold_id,
+)
+from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
+from buildsite.kinds.tests.shared.traces import alike, named
+from buildsite.record.flags import Field
+from buildsite.record.reading import resolution
+from buildsite.record.units import to_si
+
+
+def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
+    """Ask for each mold on each day it was filled."""
+    for i, point in enumerate(record.points):
+        id = mold_id(record, point)
+        if id is not None:
+            own = point.mold is not None
+            field: Field = ("points", i, "mold") if own else ("equipment", "mold")
+            yield Ref(MoldFacts, ("mold",), id, field, compacted_on(record, point))
+    if not record.points and record.equipment and record.equipment.mold:
+        field = ("equipment", "mold")
+        on = record.compacted.on
+        yield Ref(MoldFacts, ("mold",), record.equipment.mold, field, on)
+
+
+def needs(record: MoistureDensity) -> tuple[Ref, ...]:
+    """Everything a test rests on, each question once."""
+    refs = [*common_refs(record), *mold_refs(record), *device_refs(record)]
+    refs += uncertainty_refs(record)
+    gravity, coarse = record.specific_gravity, record.oversize
+    if gravity is not None and gravity.test is not None:
+        where = ("specific_gravity", "test")
+        refs.append(Ref(SpecificGravityFact, (), gravity.test, where))
+    if coarse is not None and coarse.test is not None:
+        refs.append(Ref(OversizeFact, (), coarse.test, ("oversize", "test")))
+    return once(*refs)
+
+
+def uncertainty_refs(record: MoistureDensity) -> Iterator[Ref]:
+    """Ask the laboratory whether uncertainty is to be stated, unless the test says."""
+    if record.uncertainty is False:
+        return
+    used = record.standard
+    about = (used.designation, used.method, *((ASKED,) if record.uncertainty else ()))
+    on = record.compacted.on
+    yield Ref(UncertaintyFacts, ("laboratory",), "lab", (), on, about, silent=True)
+
+
+def asks_uncertainty(record: MoistureDensity, inputs: Inputs) -> bool:
+    """Whether a test is to state its uncertainty. Most are not, and pay nothing."""
+    if record.uncertainty is not None:
+        return record.uncertainty
+    return inputs.get(UncertaintyFacts, "lab", record.compacted.on) is not None
+
+
+def further(record: MoistureDensity, inputs: Inputs) -> tuple[Ref, ...]:
+    """Where uncertainty is to be stated: how far off the balance was found."""
+    on, used = record.compacted.on, record.equipment
+    asked = inputs.get(UncertaintyFacts, "lab", on)
+    if asked is None or used is None or used.balance is None:
+        return ()
+    where = ("equipment", "balance")
+    return (Ref(BalanceError, ("balance",), used.balance, where, on, silent=True),)
+
+
+def readings_of(point: Point) -> tuple[str, ...]:
+    """All readings of a point as written, if there are enough to tell it by."""
+    written = [point.mold_and_wet_soil]
+    for one in containers_of(point):
+        written += [one.container_mass, one.container_and_wet]
+        written += one.container_and_dry or ()
+    known = tuple(str(value) for value in written if value is not None)
+    return known if len(known) >= ENOUGH else ()
+
+
+ENOUGH = 4
+"""Readings that two points can't share by chance: soil in the mold, three masses."""
+
+
+def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
+    """Each mold as weighed for this test, once."""
+    unit = record.units.compacted
+    seen = set()
+    for i, point in enumerate(record.points):
+        id, own = mold_id(record, point), point.mold_mass is not None
+        mass = point.mold_mass if own else record.mold_mass
+        on = compacted_on(record, point)
+        if id is None or mass is None or unit is None or on is None or id in seen:
+            continue
+        seen.add(id)
+        yield MoldUse(
+            mold=id,
+            on=on,
+            mass_kg=to_si(mass, unit),
+            resolution_kg=to_si(resolution(mass), unit),
+            weighed_with=record.weighed_with or "",
+            shown=f"{mass} {unit}",
+            field=("points", i, "mold_mass") if own else ("mold_mass",),
+        )
+
+
+def uses(record: MoistureDensity) -> tuple[Use, ...]:
+    """Every piece of equipment on each day, with how many specimens it made."""
+    counted: dict[tuple[str | None, date | None], int] = {
+        (ref.id, ref.on): 0 for ref in (*mold_refs(record), *device_refs(record))
+    }
+    rammer = record.equipment.rammer if record.equipment is not None else None
+    for point in record.points:
+        if point.mold_and_wet_soil is not None:
+            on = compacted_on(record, point)
+            for one in ((mold_id(record, point), on), (rammer, record.compacted.on)):
+                if one in counted:
+                    counted[one] += 1
+    return tuple(
+        Use(id, on, many) for (id, on), many in counted.items() if id and on is not None
+    )
+
+
+def trace(record: MoistureDensity, file: str) -> Trace:
+    """What rules across records compare."""
+    return Trace(
+        file=file,
+        id=record.id,
+        molds=tuple(mold_uses(record)),
+        readings=tuple(
+            (("points", i), readings_of(point))
+            for i, point in enumerate(record.points)
+            if readings_of(point)
+        ),
+        alike=alike(record),
+        on=record.compacted.on,
+        uses=uses(record),
+        standard=named(record),
+    )

@@ -1,0 +1,224 @@
+"""What to do next at the bench: where the test stands, and the point to make next."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from buildsite.kinds.limits import HAIR
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.estimates import Estimate, estimates
+from buildsite.kinds.tests.moisture_density.expected_trend import (
+    Expected,
+    optimum_of,
+    side_of,
+    wet_mass,
+    with_dry,
+)
+from buildsite.kinds.tests.moisture_density.rules.common import percent
+from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
+from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
+from buildsite.standards.cells import Cell
+
+COMMON = "common practice"
+BELOW_OPTIMUM = 4.0
+"""The first point is made about so far below the expected optimum: common practice. [%]
+
+NDDOT's procedure of T 99 and T 180 says the same; others 4 to 6, or 5 for Iowa's."""
+
+STEP = 2.0
+"""From point to point where the method's row is silent: common practice. [%]"""
+
+NEAR_STEP = 1.5
+"""Within two points of the optimum, where the curve bends: common practice. [%]"""
+
+NEAR = 2.0
+"""So near to the optimum the smaller step is taken. [%]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Something that the test still wants, and who asks for it."""
+
+    what: str
+    basis: str
+    side: str = ""  # wetter | drier | between, where it says which point
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """
+    How a test stands.
+
+    `wet_mass` is `rises`, `falls` (or stays), or empty where nobody can say; `side` is
+    `dry`, `wet`, `both` or empty: on which side of the optimum the points lie.
+    """
+
+    points: tuple[Estimate, ...]  # driest first
+    wet_mass: str
+    wet_mass_words: str
+    side: str
+    side_words: str
+    optimum: Expected | None
+    wanted: tuple[Wanted, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """The point to make next. [%]"""
+
+    water_content: float
+    why: str
+
+
+def standing(case: Test, expected: Expected | None) -> Standing:
+    """Tell how a test stands, with or without results from the oven."""
+    found = sorted(estimates(case), key=lambda one: (one.water_content, one.number))
+    mass, mass_words = wet_mass(case)
+    best = optimum_of(case, found)
+    side, side_words = side_of(case, found, expected)
+    wanted = [*wanted_points(case, found, side, best, mass)]
+    return Standing(
+        points=tuple(found),
+        wet_mass=mass,
+        wet_mass_words=mass_words,
+        side=side,
+        side_words=side_words,
+        optimum=best or expected,
+        wanted=tuple(wanted),
+    )
+
+
+def wanted_points(
+    case: Test,
+    found: Sequence[Estimate],
+    side: str,
+    best: Expected | None,
+    mass: str,
+) -> Iterator[Wanted]:
+    """What the method's row still asks for, and common practice beside it."""
+    method = case.method
+    least = method.cell("least_points") if method is not None else None
+    count = sum(
+        not point.rejected and made(case, point.number - 1)
+        for point in case.values.points
+    )
+    wanting = (int(least.value) if least is not None else 4) - count
+    if wanting > 0:
+        points = "1 more point" if wanting == 1 else f"{wanting} more points"
+        yield Wanted(points, least.basis if least is not None else COMMON)
+    cell = wet_mass_cell(case)
+    if mass == "rises" and cell is not None:
+        yield Wanted("a point at which the wet mass falls or stays", cell.basis, WET)
+    if side in ("dry", "wet") and len(with_dry(found)) > 1:
+        way = WET if side == "dry" else DRY
+        yield Wanted(f"a {way} point: the highest lies at the end", COMMON, way)
+    if best is not None:
+        yield from wanted_sides(case, found, best)
+    yield from wanted_between(case, found)
+
+
+WET, DRY, BETWEEN = "wetter", "drier", "between"
+
+
+def made(case: Test, i: int) -> bool:
+    """Whether a point was compacted, or taken over."""
+    point = case.record.points[i]
+    masses = (point.mold_and_wet_soil, point.wet_density, point.dry_density)
+    return any(mass is not None for mass in masses)
+
+
+def wanted_sides(
+    case: Test, found: Sequence[Estimate], best: Expected
+) -> Iterator[Wanted]:
+    """Points wanting on either side of the optimum."""
+    cell = case.method.optional("least_points_each_side") if case.method else None
+    if cell is None:
+        return
+    waters = [water for _, water, _ in with_dry(found)]
+    for way, count in (
+        (DRY, sum(water < best.water_content for water in waters)),
+        (WET, sum(water > best.water_content for water in waters)),
+    ):
+        wanting = int(cell.value) - count
+        if wanting > 0:
+            yield Wanted(
+                f"{wanting} more {way} than the optimum, "
+                f"{percent(best.water_content)}, where {count} "
+                f"{'is' if count == 1 else 'are'}",
+                cell.basis,
+                way,
+            )
+
+
+def wanted_between(case: Test, found: Sequence[Estimate]) -> Iterator[Wanted]:
+    """A gap beside the highest point that is wider than the method allows."""
+    limit = step_limit(case)
+    gap = widest_gap(found)
+    if limit is None or gap is None:
+        return
+    low, high = gap
+    if high - low > float(limit.value) + HAIR:
+        yield Wanted(
+            f"a point between {percent(low)} and {percent(high)}", limit.basis, BETWEEN
+        )
+
+
+def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
+    """The wider of the two steps beside the highest point. [%]"""
+    known = with_dry(found)
+    if len(known) < 2:
+        return None
+    top = max(known, key=lambda one: one[2])
+    steps = [(low[1], high[1]) for low, high in pairwise(known) if top in (low, high)]
+    return max(steps, key=lambda step: step[1] - step[0])
+
+
+def target(case: Test, stands: Standing) -> Target | None:
+    """The water content to make next; None where nothing more is wanted."""
+    if not stands.points:
+        begun = any(made(case, i) for i in range(len(case.record.points)))
+        return None if begun else first_target(stands.optimum)
+    ways = [one.side for one in stands.wanted if one.side]
+    if not stands.wanted:
+        return None
+    driest, wettest = stands.points[0], stands.points[-1]
+    if DRY in ways and WET not in ways:
+        step = step_near(case, stands, driest.water_content)
+        return Target(
+            max(driest.water_content - step, 0.0),
+            f"{step:g} points drier than point {driest.number}",
+        )
+    if ways and set(ways) == {BETWEEN}:
+        gap = widest_gap(stands.points)
+        if gap is not None:
+            return Target(sum(gap) / 2, "in the middle of the widest step")
+    step = step_near(case, stands, wettest.water_content)
+    return Target(
+        wettest.water_content + step,
+        f"{step:g} points wetter than point {wettest.number}",
+    )
+
+
+def first_target(expected: Expected | None) -> Target | None:
+    """Where to begin: well dry of the optimum that is expected."""
+    if expected is None:
+        return None
+    return Target(
+        max(expected.water_content - BELOW_OPTIMUM, 0.0),
+        f"about {BELOW_OPTIMUM:g} points below the expected optimum ({COMMON})",
+    )
+
+
+def step_near(case: Test, stands: Standing, water: float) -> float:
+    """Step from a water content: the row's usual one, smaller near the optimum. [%]"""
+    cell = usual_step(case)
+    step = float(cell.value) if cell is not None else STEP
+    best = stands.optimum
+    if best is not None and abs(best.water_content - water) < NEAR:
+        return min(step, NEAR_STEP)
+    return step
+
+
+def usual_step(case: Test) -> Cell | None:
+    """The row's usual step."""
+    return case.method.optional("usual_step") if case.method is not None else None

@@ -1,0 +1,59 @@
+"""Two compaction tests of one sample by one method, held against the repeatability."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.kind import Compared
+from buildsite.kinds.reporting import density_result, percent_result, printed, word
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.shared import repeats
+from buildsite.kinds.tests.shared.repeats import OF_MEAN as OF_MEAN
+from buildsite.kinds.tests.shared.repeats import Pair
+from buildsite.kinds.tests.shared.repeats import borrowed as borrowed
+from buildsite.kinds.tests.shared.repeats import limit as limit
+from buildsite.standards.cells import Cell
+from buildsite.standards.tables import Method
+
+DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
+
+
+def shown(case: Test, name: str, value: float) -> str:
+    """Write a difference as the result itself is reported."""
+    if name == DENSITY:
+        unit = case.values.density_unit
+        return printed(density_result(name, value, case.method, unit))
+    return f"{percent_result(name, value, case.method).reported[:-2]} points"
+
+
+def of_soil(case: Test) -> str:
+    """Class of the soil, by which some standards state their precision."""
+    sample = case.inputs.get(SampleFacts, case.record.sample)
+    return sample.soil_class if sample is not None else ""
+
+
+def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
+    """Each result that both have."""
+    for name in (DENSITY, OPTIMUM):
+        one, other = getattr(earlier.values, name), getattr(later.values, name)
+        if one is not None and other is not None:
+            method, unit = later.method, later.values.density_unit
+            yield Pair(
+                label=word(method, name, unit),
+                one=one,
+                other=other,
+                stated=stated(method, of_soil(later), name) if method else None,
+                shown=partial(shown, later, name),
+                soil=of_soil(later),
+            )
+
+
+def stated(method: Method, soil: str, name: str) -> Cell | None:
+    """Repeatability of a result, where the standard states one."""
+    quantity = "density" if name == DENSITY else "water_content"
+    return method.for_soil(f"repeatability_{quantity}", soil)
+
+
+def compared(earlier: Test, later: Test) -> Compared:
+    """Say how far two repeat tests are apart, and whether that is too much."""
+    return repeats.compared(earlier, later, pairs(earlier, later))

@@ -1,0 +1,113 @@
+"""What several rules ask of a case, and how they say a value."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.gravities import POSSIBLE
+from buildsite.kinds.reporting import shown_at_point, shown_places
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.model import Point
+from buildsite.kinds.tests.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
+from buildsite.record.flags import Field, Severity
+from buildsite.record.parts import Container
+from buildsite.record.units import UNITS
+from buildsite.soil.curves import Solids
+from buildsite.soil.phase import saturation
+from buildsite.standards.tables import SoilClass, soil_class
+
+
+def unfinished(case: Test) -> Severity | None:
+    """Only a note while a test goes on, or once it was withdrawn."""
+    return None if is_complete(case) else Severity.NOTE
+
+
+def at_point(point: Point) -> Severity | None:
+    """Only a note at a rejected point: its fault is why it was rejected."""
+    return None if point.rejected is None else Severity.NOTE
+
+
+def containers_at(i: int, point: Point) -> Iterator[tuple[Field, Container]]:
+    """Every container of a point, with where its masses stand."""
+    every = containers_of(point)
+    single = len(every) - len(point.containers)
+    for k, one in enumerate(every):
+        inner: Field = () if k < single else ("containers", k - single)
+        yield ("points", i, *inner), one
+
+
+def each_container(case: Test) -> Iterator[tuple[Point, Field, Container]]:
+    """Every container of every point."""
+    for i, point in enumerate(case.record.points):
+        for field, one in containers_at(i, point):
+            yield point, field, one
+
+
+def field_of(point: PointValues) -> Field:
+    """Where a computed point stands in the record."""
+    return ("points", point.number - 1)
+
+
+def soil_of(case: Test) -> SoilClass | None:
+    """Class of the soil, where the sample says one that we know."""
+    sample = sample_of(case)
+    return soil_class(sample.soil_class) if sample and sample.soil_class else None
+
+
+def gravity_field(case: Test) -> Field:
+    """Where the specific gravity comes from: the test's own, else its sample."""
+    own = case.record.specific_gravity is not None
+    return ("specific_gravity",) if own else ("sample",)
+
+
+def oversize_field(case: Test) -> Field:
+    """Where the oversize comes from: the test's own, else its sample."""
+    return ("oversize",) if case.record.oversize is not None else ("sample",)
+
+
+def curve_field(case: Test) -> Field:
+    """Where a record speaks of its curve; the points where it does not."""
+    return ("curve",) if case.record.curve is not None else ("points",)
+
+
+def gravity_assumed(case: Test) -> bool:
+    """Whether the specific gravity was taken, not measured."""
+    gravity = case.values.gravity
+    return gravity is not None and gravity.basis != "measured"
+
+
+def solids_of(case: Test) -> Solids | None:
+    """What zero air voids rests on; None for a specific gravity that no soil has."""
+    gravity, (low, high) = case.values.gravity, POSSIBLE
+    if gravity is None or not low <= gravity.value <= high:
+        return None
+    return case.values.solids
+
+
+def saturation_at(density: float, water: float, solids: Solids) -> float | None:
+    """Saturation, where any voids are left. [%]"""
+    if density >= solids.specific_gravity * solids.water_density:
+        return None
+    return saturation(density, water, *solids)
+
+
+def highest(case: Test) -> PointValues | None:
+    """The densest point of the curve."""
+    return max(
+        case.values.used, key=lambda point: point.dry_density or 0.0, default=None
+    )
+
+
+def percent(value: float | None) -> str:
+    """
+    Say a water content or a saturation.
+
+    >>> percent(12.345)
+    '12.3 %'
+    """
+    return f"{shown_places(value, 1)} %"
+
+
+def density(case: Test, value: float | None) -> str:
+    """Say a density in the unit of the report."""
+    unit = case.values.density_unit
+    return f"{shown_at_point(value, unit)} {UNITS[unit].shown}"

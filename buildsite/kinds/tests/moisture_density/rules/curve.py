@@ -1,0 +1,265 @@
+"""Whether a curve has a peak, and whether its peak can be believed."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.curve_forms import compared
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    curve_field,
+    field_of,
+    gravity_assumed,
+    highest,
+    percent,
+    saturation_at,
+    soil_of,
+    solids_of,
+    unfinished,
+)
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
+from buildsite.kinds.tests.shared.completeness import is_complete
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.soil.curves import AUTO, FORMS, NoPeak
+
+NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
+SHAPELESS = (*NOT_BRACKETED, "flat", "two-peaks", "bulge")
+"""Reasons for no peak that lie in the points, not in their number or in a form."""
+
+OF_THE_FIT = ("peak-outside-points", "bulge")
+"""Of these, the ones that say nothing where a person drew the curve."""
+
+SPREAD_POINTS = 1.0
+"""Optimums by different forms of curve may lie this far apart: common practice. [%]"""
+
+
+def shapeless(case: Test) -> NoPeak | None:
+    """No peak, for a reason that lies in the points."""
+    curve = case.values.curve
+    if not isinstance(curve, NoPeak) or curve.reason not in SHAPELESS:
+        return None
+    drawn = case.values.asked == "drawn"
+    return None if drawn and curve.reason in OF_THE_FIT else curve
+
+
+def often_none(case: Test) -> bool:
+    """Whether soils of this class often show no optimum: a result, not a fault."""
+    soil = soil_of(case)
+    return soil is not None and soil.often_no_peak
+
+
+def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
+    """Points with no optimum to be seen; only a note for clean sands and gravels."""
+    curve, soil = shapeless(case), soil_of(case)
+    if curve is None or not (often_none(case) or curve.reason == "flat"):
+        return
+    clean = often_none(case) and soil is not None
+    yield Doubt(
+        field=("points",),
+        found=curve.words,
+        expected="one optimum between the points",
+        mend=f"nothing: a {soil.name} often shows none, and the report says so"
+        if clean and soil is not None
+        else "look at the moisture containers; compact points further apart",
+        severity=Severity.NOTE if clean else unfinished(case),
+    )
+
+
+def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
+    """A curve whose highest point is its first or last: no peak is guessed beyond."""
+    curve = shapeless(case)
+    if curve is None or curve.reason not in NOT_BRACKETED or often_none(case):
+        return
+    top = highest(case)
+    side = "drier" if curve.reason == "highest-point-first" else "wetter"
+    if curve.reason == "peak-outside-points":
+        side = "drier or wetter"
+    yield Doubt(
+        field=field_of(top) if top is not None else ("points",),
+        found=curve.words,
+        expected="lower points on both sides of the highest",
+        mend=f"compact a {side} point",
+        severity=unfinished(case),
+    )
+
+
+def two_peaks(case: Test) -> Iterator[Doubt]:
+    """Points, or a curve through them, that fall and rise again."""
+    curve = shapeless(case)
+    if curve is None or curve.reason != "two-peaks" or often_none(case):
+        return
+    low, soil = valley(case), soil_of(case)
+    which = f"point {low.number}" if low is not None else "the low point"
+    yield Doubt(
+        field=field_of(low) if low is not None else ("points",),
+        found=curve.words,
+        expected="one peak",
+        mend=f"look at the mass and the containers of {which}, and of the highest "
+        "beside it; repeat what does not fit" + (CLEAN_SAND if soil is None else ""),
+        severity=unfinished(case),
+    )
+
+
+CLEAN_SAND = "; or it is a clean sand: state its class on the sample"
+
+
+def valley(case: Test) -> PointValues | None:
+    """Point that lies deepest below a higher one on either side of it, if any does."""
+    points = sorted(case.values.used, key=lambda point: point.water_content or 0.0)
+    dry = [point.dry_density or 0.0 for point in points]
+    depths = [
+        (min(max(dry[:i]), max(dry[i + 1 :])) - dry[i], -i)
+        for i in range(1, len(dry) - 1)
+    ]
+    depth, place = max(depths, default=(0.0, 0))
+    return points[-place] if depth > 0 else None
+
+
+def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
+    """A peak that would stand well above every point, in a gap between two."""
+    curve = shapeless(case)
+    if curve is None or curve.reason != "bulge" or often_none(case):
+        return
+    top = highest(case)
+    yield Doubt(
+        field=field_of(top) if top is not None else ("points",),
+        found=curve.words,
+        expected="a point near the peak",
+        mend="compact a point in the wider gap beside the highest one",
+        severity=unfinished(case),
+    )
+
+
+def curve_not_fitted(case: Test) -> Iterator[Doubt]:
+    """A form of curve that can't be drawn through these points."""
+    curve = case.values.curve
+    if not isinstance(curve, NoPeak) or curve.reason in SHAPELESS:
+        return
+    if curve.reason == "too-few-points" and len(case.values.used) < FEW:
+        return  # said as too few points
+    alike = curve.reason == "too-few-points"
+    yield Doubt(
+        field=curve_field(case),
+        found=curve.words,
+        expected="different water contents"
+        if alike
+        else f"points that a curve of the form {curve.form} can follow",
+        mend=COMPACT_ANOTHER
+        if curve.asked == AUTO
+        else "ask for another form of curve, or leave the form to the laboratory's",
+        severity=unfinished(case),
+    )
+
+
+COMPACT_ANOTHER = "look at the moisture containers; compact points further apart"
+
+
+FEW = 4
+"""With this many points, too few water contents means some of them are the same."""
+
+
+def unknown_curve_form(case: Test) -> Iterator[Doubt]:
+    """A form of curve that the program does not have."""
+    asked = case.values.asked
+    if asked == "drawn" or asked == AUTO or asked in FORMS:
+        return
+    own = case.record.curve is not None and case.record.curve.form is not None
+    yield Doubt(
+        field=("curve", "form") if own else (),
+        found=asked if own else f"{asked}, from the laboratory's procedures",
+        expected=", ".join((AUTO, *FORMS)),
+        mend="write one of these" + ("" if own else " in lab.yaml, procedures.curve"),
+    )
+
+
+def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
+    """A form of curve other than the laboratory's own."""
+    lab = case.inputs.get(LaboratoryFacts, "lab")
+    curve = case.record.curve
+    if lab is None or curve is None or curve.form is None or curve.drawn is not None:
+        return
+    known = curve.form == AUTO or curve.form in FORMS
+    if known and curve.form != lab.curve:
+        yield Doubt(
+            field=("curve", "form"),
+            found=curve.form,
+            expected=f"{lab.curve}, as lab.yaml says",
+            mend="nothing, if this soil asks for it: say why in curve.reason",
+        )
+
+
+def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
+    """An optimum that moves by over a point with the form of the curve."""
+    values = case.values
+    if isinstance(values.curve, NoPeak) or values.asked == "drawn":
+        return
+    if not is_complete(case):
+        return
+    found = compared(values)
+    waters = found.water_content if found is not None else None
+    if waters is not None and waters[1] - waters[0] > SPREAD_POINTS:
+        yield Doubt(
+            field=curve_field(case),
+            found=f"an optimum from {percent(waters[0])} to {percent(waters[1])}, "
+            "by the form of the curve",
+            expected=f"forms at most {SPREAD_POINTS:g} point apart",
+            mend=f"compact a point near {percent(values.optimum_water_content)}",
+        )
+
+
+def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
+    """Saturation at the optimum outside what is usual for the soil."""
+    values, soil, top = case.values, soil_of(case), highest(case)
+    solids, dry = solids_of(case), values.maximum_dry_density
+    water = values.optimum_water_content
+    if soil is None or solids is None or dry is None or water is None or top is None:
+        return
+    full = saturation_at(dry, water, solids)
+    low, high = soil.saturation
+    if full is None or full > 100 or low <= full <= high:
+        return  # above 100 % it is right of zero air voids, and said there
+    first = "the assumed specific gravity" if gravity_assumed(case) else "the masses"
+    yield Doubt(
+        field=field_of(top),
+        found=f"{percent(full)} saturated at the optimum",
+        expected=f"{low:g} to {high:g} % for {soil.grain}-grained soil"
+        if soil.grain == "fine"
+        else f"{low:g} to {high:g} % for {soil.grain}",
+        mend=f"look at {first}, the mold's volume, and the class of the soil",
+        severity=unfinished(case),
+        basis=soil.cells["saturation_low"].basis,
+    )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "no-well-defined-optimum",
+        Severity.WARNING,
+        "common practice",
+        no_well_defined_optimum,
+    ),
+    Rule("peak-not-bracketed", Severity.WARNING, "common practice", peak_not_bracketed),
+    Rule("two-peaks", Severity.WARNING, "common practice", two_peaks),
+    Rule(
+        "peak-where-nothing-was-measured",
+        Severity.WARNING,
+        "common practice",
+        peak_where_nothing_was_measured,
+    ),
+    Rule("curve-not-fitted", Severity.WARNING, "common practice", curve_not_fitted),
+    Rule("unknown-curve-form", Severity.ERROR, "record format 1", unknown_curve_form),
+    Rule(
+        "curve-form-not-usual", Severity.NOTE, "common practice", curve_form_not_usual
+    ),
+    Rule(
+        "peak-moves-with-form",
+        Severity.WARNING,
+        "common practice",
+        peak_moves_with_form,
+    ),
+    Rule(
+        "saturation-at-optimum-unusual",
+        Severity.WARNING,
+        "common practice",
+        saturation_at_optimum_unusual,
+    ),
+)

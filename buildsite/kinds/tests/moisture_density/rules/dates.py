@@ -1,0 +1,154 @@
+"""Whether days and hours follow each other, and soil stood and dried long enough."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.specimens import compacted_on, containers_of
+from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
+from buildsite.kinds.tests.shared.rules.oven import hours, hours_rule, later_than
+from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.standards.cells import Cell
+from buildsite.standards.tables import Method
+
+LONGEST_DAY_H = 10
+"""From the first work of a day to its last; what two dates can't tell apart."""
+
+
+def compaction_undated(case: Test) -> Iterator[Doubt]:
+    """A test without the day of compaction: no calibration can be looked up."""
+    record = case.record
+    if record.compacted.on is None and not (
+        record.points and all(compacted_on(record, one) for one in record.points)
+    ):
+        other = record.external is not None
+        yield Doubt(
+            field=("compacted", "on"),
+            found="no day",
+            expected="the day on which the soil was compacted",
+            mend="look at the bench sheet",
+            severity=Severity.WARNING if other else weight_of_gap(case),
+        )
+
+
+def hours_of_points(case: Test) -> Iterator[Doubt]:
+    """Hours at the points, and from them to the oven."""
+    record, oven = case.record, case.record.oven
+    for i, point in enumerate(record.points):
+        yield from later_than(
+            ("wetted", point.wetted_at),
+            ("compacted", point.compacted_at),
+            ("points", i, "compacted_at"),
+        )
+    if oven is None:
+        return
+    made = [one.compacted_at for one in record.points if one.compacted_at is not None]
+    yield from later_than(
+        ("compacted", min(made, default=None)),
+        ("put into the oven", oven.in_),
+        ("oven", "in"),
+    )
+
+
+def compacted_on_another_day(case: Test) -> Iterator[Doubt]:
+    """A point compacted at an hour of another day than is stated for it."""
+    for i, point in enumerate(case.record.points):
+        at, on = point.compacted_at, compacted_on(case.record, point)
+        if at is not None and on is not None and at.date() != on:
+            yield Doubt(
+                field=("points", i, "compacted_at"),
+                found=f"{at:%Y-%m-%dT%H:%M}",
+                expected=f"an hour of {on}, the day of compaction",
+                mend="correct the hour, or give the point its own "
+                "compacted: {on: …, by: …}",
+            )
+
+
+def standing_cell(method: Method, sample: SampleFacts) -> Cell | None:
+    """How long the method lets this soil stand: by its class, else by its group."""
+    if sample.soil_class:
+        cell = method.standing(sample.soil_class)
+        if cell is not None:
+            return cell
+    if sample.soil_group:
+        cell = method.standing(sample.soil_group)
+        if cell is not None and sample.soil_group in cell.soils:
+            return cell
+    return None
+
+
+def standing_too_short(case: Test) -> Iterator[Doubt]:
+    """Soil compacted before it stood as long as its class needs after wetting."""
+    method, sample = case.method, sample_of(case)
+    cell = standing_cell(method, sample) if method and sample else None
+    if cell is None or sample is None:
+        return
+    soil = sample.soil_class or sample.soil_group
+    least = timedelta(hours=cell.si)
+    timed = False
+    for i, point in enumerate(case.record.points):
+        start, end = point.wetted_at, point.compacted_at
+        if start is None or end is None:
+            continue
+        timed = True
+        if timedelta(0) <= end - start < least:
+            yield stood(("points", i, "compacted_at"), hours(end - start), cell, soil)
+    prepared, day = case.record.prepared, case.record.compacted.on
+    if timed or prepared is None or prepared.on is None or day is None:
+        return
+    most = timedelta(days=(day - prepared.on).days, hours=LONGEST_DAY_H)
+    if prepared.on <= day and most < least:
+        yield stood(
+            ("compacted", "on"),
+            f"prepared {prepared.on}, compacted {day}",
+            cell,
+            soil,
+        )
+
+
+def stood(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
+    """Doubt a time of standing."""
+    return Doubt(
+        field=field,
+        found=found,
+        expected=f"at least {cell} after wetting, for {soil}",
+        mend="let wetted soil stand covered: dry clods give a low optimum",
+        basis=cell.basis,
+    )
+
+
+def is_weighed_again(case: Test) -> bool:
+    """Whether every container was weighed dry more than once."""
+    dried = [
+        one.container_and_dry
+        for point in case.record.points
+        for one in containers_of(point)
+        if one.container_and_dry
+    ]
+    return bool(dried) and all(len(masses) > 1 for masses in dried)
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "compaction-undated",
+        Severity.ERROR,
+        "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests",
+        compaction_undated,
+    ),
+    hours_rule(hours_of_points),
+    Rule(
+        "compacted-on-another-day",
+        Severity.WARNING,
+        "common practice",
+        compacted_on_another_day,
+    ),
+    Rule(
+        "standing-too-short",
+        Severity.WARNING,
+        "the method's time of standing after wetting",
+        standing_too_short,
+    ),
+    *oven_rules(is_weighed_again, "container_and_dry"),
+)

@@ -1,0 +1,197 @@
+"""What the water contents of a test say: of one point, and from point to point."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from itertools import pairwise
+
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.model import Point
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    at_point,
+    field_of,
+    highest,
+    percent,
+    unfinished,
+)
+from buildsite.kinds.tests.moisture_density.rules.material import is_heavy_clay
+from buildsite.kinds.tests.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.tests.shared.completeness import sample_of
+from buildsite.kinds.tests.shared.containers import disagree, disagreement
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.units import to_si
+from buildsite.soil.rounding import round_half_even, snap
+from buildsite.standards.cells import Cell
+
+ADDED_APART_POINTS = 1.0
+"""Water added and water measured may differ by this: what evaporates, what is spilled,
+and what two moisture specimens differ by."""
+
+
+def containers_disagree(case: Test) -> Iterator[Doubt]:
+    """Containers of one point that differ by over 10 % of their mean, or a point."""
+    for point in case.values.points:
+        yield from disagreement(
+            field_of(point),
+            point.container_water_contents,
+            at_point(case.record.points[point.number - 1]),
+        )
+
+
+def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
+    """Less moist soil in a point's containers than the method asks for."""
+    method, unit = case.method, case.record.units.moisture
+    if method is None or unit is None:
+        return
+    cell = method.cell("moisture_specimen_least")
+    for i, point in enumerate(case.record.points):
+        soils = moist_soils(point)
+        if soils and to_si(sum(soils, Decimal(0)), unit) < cell.si * (1 - 1e-9):
+            yield Doubt(
+                field=("points", i),
+                found=f"{sum(soils, Decimal(0))} {unit} of moist soil",
+                expected=f"at least {cell}",
+                mend="take more from along the whole specimen next time",
+                severity=at_point(point),
+                basis=cell.basis,
+            )
+
+
+def moist_soils(point: Point) -> list[Decimal]:
+    """
+    Moist soil in each container, before the oven too, while more could be taken.
+
+    None as long as one of them is empty, or holds less than nothing.
+    """
+    soils = [
+        one.container_and_wet - one.container_mass
+        for one in containers_of(point)
+        if one.container_and_wet is not None and one.container_mass is not None
+    ]
+    whole = len(soils) == len(containers_of(point)) and all(soil > 0 for soil in soils)
+    return soils if whole else []
+
+
+def step_limit(case: Test) -> Cell | None:
+    """Greatest step of water content, for this soil."""
+    method, sample = case.method, sample_of(case)
+    if method is None:
+        return None
+    heavy = sample is not None and is_heavy_clay(method, sample)
+    return method.cell("greatest_step_heavy_clay" if heavy else "greatest_step")
+
+
+def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
+    """A wider step of water content beside the highest point than the method allows."""
+    cell, top = step_limit(case), highest(case)
+    if cell is None or top is None:
+        return
+    for drier, wetter in pairwise(case.values.used):
+        if top not in (drier, wetter):
+            continue
+        # Judged as water contents are reported, to 0.1 %.
+        step = round_half_even(snap(water(wetter) - water(drier)), 1)
+        if step > Decimal(cell.value):
+            yield Doubt(
+                field=field_of(wetter),
+                found=f"{percent(drier.water_content)} to "
+                f"{percent(wetter.water_content)}, a step of {step} points",
+                expected=f"at most {cell.value} points beside the highest point",
+                mend="compact a point between the two",
+                severity=unfinished(case),
+                basis=cell.basis,
+            )
+
+
+def water(point: PointValues) -> float:
+    """Water content of a point that is known to have one."""
+    return point.water_content if point.water_content is not None else 0.0
+
+
+def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
+    """A step of water content over a point away from what the water added makes."""
+    for i in range(1, len(case.record.points)):
+        before, after = case.values.points[i - 1 : i + 1]
+        expected = step_by_water_added(case, i)
+        if expected is None or before.rejected or after.rejected:
+            continue
+        least, most = expected
+        step = water(after) - water(before)
+        if not least - ADDED_APART_POINTS <= step <= most + ADDED_APART_POINTS:
+            near = f"{least:.1f}" if least == most else f"{least:.1f} to {most:.1f}"
+            yield Doubt(
+                field=("points", i, "water_added_ml"),
+                found=f"{step:+.1f} points of water content from point {i} to {i + 1}",
+                expected=f"{near} points, by the water added",
+                mend="look at both containers and at how the water is written: "
+                "water_added each or cumulative",
+            )
+
+
+def step_by_water_added(case: Test, i: int) -> tuple[float, float] | None:
+    """
+    Least and greatest step to point `i` that its water makes; None if no one can say.
+
+    Where the soil in the pan was not weighed there was at least as much of it as was
+    in the mold, which says how far the water can have reached and no more.
+    """
+    before, after = case.values.points[i - 1 : i + 1]
+    if before.water_content is None or after.water_content is None:
+        return None
+    if case.record.specimens == "separate":
+        return step_between_specimens(case, i)
+    added = water_to_point(case, i)
+    if case.record.specimens != "reused" or added is None or added < 0:
+        return None
+    unit, pan = case.record.units.compacted, case.record.points[i].specimen_mass
+    if pan is not None and unit is not None:
+        dry = to_si(pan, unit) / (1 + before.water_content / 100)
+        return added / dry * 100, added / dry * 100
+    if after.wet_soil is None:
+        return None
+    return 0.0, added / (after.wet_soil / (1 + after.water_content / 100)) * 100
+
+
+def water_to_point(case: Test, i: int) -> float | None:
+    """Water that went in between a point and the one before. [kg; 1 mL is 1 g]"""
+    this, last = (case.record.points[k].water_added_ml for k in (i, i - 1))
+    if this is None or case.record.water_added is None:
+        return None
+    if case.record.water_added == "each":
+        return float(this) / 1000
+    return None if last is None else float(this - last) / 1000
+
+
+def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
+    """Step between two specimens of one soil, each wetted by itself."""
+    unit, shares = case.record.units.compacted, []
+    for k in (i - 1, i):
+        point, found = case.record.points[k], case.values.points[k]
+        if point.specimen_mass is None or point.water_added_ml is None or not unit:
+            return None
+        added = float(point.water_added_ml) / 1000
+        dry = (to_si(point.specimen_mass, unit) + added) / (1 + water(found) / 100)
+        shares.append(added / dry * 100)
+    return shares[1] - shares[0], shares[1] - shares[0]
+
+
+RULES: tuple[Rule[Test], ...] = (
+    disagree(containers_disagree),
+    Rule(
+        "moisture-specimen-too-small",
+        Severity.WARNING,
+        "the method's least moisture specimen",
+        moisture_specimen_too_small,
+    ),
+    Rule(
+        "water-content-step-too-large",
+        Severity.WARNING,
+        "the method's greatest step of water content",
+        water_content_step_too_large,
+    ),
+    Rule(
+        "water-content-unlike-water-added",
+        Severity.WARNING,
+        "conservation of mass",
+        water_content_unlike_water_added,
+    ),
+)

@@ -1,0 +1,289 @@
+"""Whether each mold was the method's, and its volume and mass known."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.across import ALLOWED_KG
+from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.kind import Ref
+from buildsite.kinds.limits import in_unit, within
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.links import mold_refs
+from buildsite.kinds.tests.moisture_density.specimens import mold_id
+from buildsite.kinds.tests.shared.completeness import listed, weight_of_gap
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.reading import resolution
+from buildsite.record.units import POUND, from_si, to_si
+from buildsite.soil.rounding import plain, round_half_even
+from buildsite.standards.tables import Method
+
+OTHER_MOLD = 0.10
+"""A mold this far off the method's volume is another mold, not a worn one."""
+
+
+def molds(case: Test) -> Iterator[tuple[Ref, MoldFacts]]:
+    """Each mold, once for each field that names it and each day it was filled."""
+    seen = set()
+    for ref in mold_refs(case.record):
+        facts = case.inputs.get(MoldFacts, ref.id, ref.on)
+        if facts is not None and (ref.field, ref.on) not in seen:
+            seen.add((ref.field, ref.on))
+            yield ref, facts
+
+
+def mold_missing(case: Test) -> Iterator[Doubt]:
+    """Soil weighed in a mold, and no volume to divide its mass by."""
+    record = case.record
+    without = [
+        i + 1
+        for i, point in enumerate(record.points)
+        if point.mold_and_wet_soil is not None
+        and mold_id(record, point) is None
+        and record.mold_volume is None
+    ]
+    if without:
+        yield Doubt(
+            field=("equipment", "mold"),
+            found=f"no mold for {listed(without)}",
+            expected="the mold by its id, or mold_volume",
+            mend="name the mold that was filled",
+            severity=weight_of_gap(case),
+        )
+
+
+def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
+    """A mold whose calibration did not hold on the day it was filled."""
+    method = case.method
+    interval = method.optional("calibration_interval") if method is not None else None
+    for ref, facts in molds(case):
+        if ref.on is None or facts.calibrated_on is None:
+            continue
+        wrong = lapsed(facts.calibrated_on, facts.next_due, ref.on, interval)
+        if wrong is not None:
+            found, expected, basis = wrong
+            yield Doubt(
+                field=ref.field,
+                found=f"{facts.id}, {found}",
+                expected=expected,
+                mend="enter the calibration that held, or calibrate and judge what was "
+                "tested since",
+                basis=basis,
+            )
+
+
+def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
+    """A mold without a calibrated volume by that day: the method's is taken."""
+    method = case.method
+    for ref, facts in molds(case):
+        if facts.volume_m3 is not None:
+            continue
+        when = f" by {ref.on}" if ref.on is not None else ""
+        taken = (
+            f"; {method.cell('mold_volume')} is taken"
+            if method is not None
+            else "; nothing can be taken in its place"
+        )
+        yield Doubt(
+            field=ref.field,
+            found=f"{facts.id}, no calibrated volume{when}{taken}",
+            expected="the volume of that mold, calibrated before the test",
+            mend="calibrate the mold and enter it: 0.5 % of volume is 0.5 % of density",
+            severity=None if method is not None else weight_of_gap(case),
+        )
+
+
+def mold_volume_not_on_file(case: Test) -> Iterator[Doubt]:
+    """A volume stated in the test, whose calibration is not on file."""
+    record = case.record
+    named = record.equipment is not None and record.equipment.mold is not None
+    if record.mold_volume is not None and not (named or case.inputs.alone):
+        yield Doubt(
+            field=("mold_volume",),
+            found=f"{record.mold_volume} {record.units.volume or ''}".strip(),
+            expected="a mold by its id, with its calibration",
+            mend="name the mold under equipment; keep the volume for results taken "
+            "over from elsewhere",
+        )
+
+
+def is_other_mold(facts: MoldFacts, method: Method) -> bool:
+    """Whether a mold is of another size than the method's, by volume or by name."""
+    alike = facts.nominal.casefold().split() == method.mold.casefold().split()
+    if facts.volume_m3 is None:
+        return not alike
+    cell = method.cell("mold_volume")
+    off = abs(facts.volume_m3 / method.mold_volume_m3 - 1)
+    worn = method.mold_wear_percent or 0.0
+    return off > OTHER_MOLD or not (alike or within(cell, facts.volume_m3, worn))
+
+
+def mold_unlike_method(case: Test) -> Iterator[Doubt]:
+    """A mold of another size than the method's."""
+    method = case.method
+    if method is None:
+        return
+    cell = method.cell("mold")
+    for ref, facts in molds(case):
+        if is_other_mold(facts, method):
+            volume = (
+                f", {in_unit(facts.volume_m3, method.cell('mold_volume'))}"
+                if facts.volume_m3 is not None
+                else ""
+            )
+            yield Doubt(
+                field=ref.field,
+                found=f"{facts.id}, {facts.nominal}{volume}",
+                expected=f"a {cell} mold in {method.designation}, Method {method.name}",
+                mend="look for the mold, or for the method's letter",
+                basis=cell.basis,
+            )
+
+
+def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
+    """A mold whose volume or size is outside the method's tolerance."""
+    method = case.method
+    if method is None:
+        return
+    for ref, facts in molds(case):
+        if is_other_mold(facts, method):
+            continue
+        for name, value in (
+            ("mold_volume", facts.volume_m3),
+            ("mold_diameter", facts.diameter_m),
+            ("mold_height", facts.height_m),
+        ):
+            cell = method.cell(name)
+            if value is None or within(cell, value):
+                continue
+            wear = method.mold_wear_percent
+            # In service a mold may go past a new one's tolerance, by so much of it.
+            worn = wear is not None and within(cell, value, wear)
+            allowed = f"; in service, {wear:g} % more" if wear is not None else ""
+            yield Doubt(
+                field=ref.field,
+                found=f"{facts.id}, {name.partition('_')[2]} {in_unit(value, cell)}",
+                expected=f"{cell}{allowed}",
+                mend="keep an eye on its wear: its measured volume is used"
+                if worn
+                else "take the mold out of use and judge what was tested with it",
+                severity=Severity.NOTE if worn else None,
+                basis=cell.basis,
+            )
+
+
+def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
+    """A mold weighed with its base plate and calibrated without, or the reverse."""
+    stated = case.record.weighed_with
+    for _, facts in molds(case):
+        if stated and facts.weighed_with and facts.weighed_with != stated:
+            yield Doubt(
+                field=("weighed_with",),
+                found=stated,
+                expected=f"{facts.weighed_with}, as {facts.id} was calibrated",
+                mend="ask who weighed it, for both weighings of a mold go together",
+            )
+            return
+
+
+def weighing_not_the_methods(case: Test) -> Iterator[Doubt]:
+    """A mold weighed with or without its base plate, as the method does not."""
+    stated, method = case.record.weighed_with, case.method
+    if stated is None or method is None:
+        return
+    cell = method.cell("weighed_with")
+    if stated not in cell.choices:
+        yield Doubt(
+            field=("weighed_with",),
+            found=stated,
+            expected=cell.value,
+            mend="ask who weighed it; if it was done so, state it as a departure",
+            basis=cell.basis,
+        )
+
+
+NEAR = 0.05
+"""Share within which a ratio of two masses is that of two units: common practice."""
+
+
+def mistaken_unit(times: float) -> bool:
+    """Whether one mass is so many times another as a mistaken unit makes it."""
+    pounds = float(POUND)
+    units = (1000.0, 1 / pounds, 1000 * pounds)
+    factors = (10.0, 100.0, *units, *(1 / one for one in units), 0.1, 0.01)
+    return any(abs(times / factor - 1) < NEAR for factor in factors)
+
+
+def shown_mass(mass: float) -> str:
+    """A mass as a balance shows it: no more zeros than it was written with."""
+    text = plain(round_half_even(mass, 3))
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
+    """An empty mold that weighs otherwise than when it was calibrated."""
+    record = case.record
+    unit, stated = record.units.compacted, record.mold_mass
+    if unit is None or stated is None:
+        return
+    for ref, facts in molds(case):
+        if ref.field != ("equipment", "mold") or facts.mass_kg is None:
+            continue
+        if record.weighed_with and record.weighed_with != facts.weighed_with:
+            continue
+        allowed = max(ALLOWED_KG, to_si(resolution(stated), unit)) * 1.0001
+        if abs(to_si(stated, unit) - facts.mass_kg) > allowed:
+            then = from_si(facts.mass_kg, unit)
+            times = to_si(stated, unit) / facts.mass_kg if facts.mass_kg else 1.0
+            yield Doubt(
+                field=("mold_mass",),
+                found=f"{stated} {unit} for mold {facts.id}",
+                expected=f"{shown_mass(then)} {unit}, as calibrated "
+                f"on {facts.calibrated_on}",
+                mend="look for another unit, or a decimal point that went astray"
+                if mistaken_unit(times)
+                else "weigh the empty mold again: soil left in it, a part exchanged, "
+                "or a misread balance",
+            )
+            return
+
+
+VOLUME = "common practice: density is mass over the mold's calibrated volume"
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule("mold-missing", Severity.ERROR, VOLUME, mold_missing),
+    Rule(
+        "mold-out-of-calibration",
+        Severity.WARNING,
+        PROGRAMME,
+        mold_out_of_calibration,
+    ),
+    Rule("nominal-mold-volume", Severity.WARNING, VOLUME, nominal_mold_volume),
+    Rule("mold-volume-not-on-file", Severity.WARNING, VOLUME, mold_volume_not_on_file),
+    Rule(
+        "mold-unlike-method", Severity.WARNING, "the method's mold", mold_unlike_method
+    ),
+    Rule(
+        "mold-out-of-tolerance",
+        Severity.WARNING,
+        "the method's tolerances of the mold",
+        mold_out_of_tolerance,
+    ),
+    Rule(
+        "weighed-unlike-calibrated",
+        Severity.WARNING,
+        "common practice",
+        weighed_unlike_calibrated,
+    ),
+    Rule(
+        "weighed-unlike-method",
+        Severity.WARNING,
+        "the method's way of weighing the mold",
+        weighing_not_the_methods,
+    ),
+    Rule(
+        "mold-mass-unlike-calibrated",
+        Severity.WARNING,
+        "common practice",
+        mold_mass_unlike_calibrated,
+    ),
+)

@@ -1,0 +1,199 @@
+"""Whether the oversize was counted, and put back as it should be."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.answers import OversizeFact
+from buildsite.kinds.limits import above
+from buildsite.kinds.sieves import gradation_field, same_sieve
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    oversize_field,
+    unfinished,
+)
+from buildsite.kinds.tests.moisture_density.whole_soil import bulk_of, too_absorbent
+from buildsite.kinds.tests.shared.completeness import laboratory_of, sample_of
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.standards.tables import Method
+
+
+def counted(case: Test) -> tuple[OversizeFact, Method] | None:
+    """The oversize of a test with its method, where both are known."""
+    coarse, method = case.values.oversize, case.method
+    return (coarse, method) if coarse is not None and method is not None else None
+
+
+def to_be_corrected(case: Test) -> tuple[OversizeFact, Method] | None:
+    """The same, where there is so much that the result is to be corrected for it."""
+    known = counted(case)
+    if known is None:
+        return None
+    coarse, method = known
+    least = least_percent(case, method)
+    return known if float(coarse.percent_retained) > least else None
+
+
+def least_percent(case: Test, method: Method) -> float:
+    """Oversize above which to correct: the laboratory's figure, else the method's."""
+    lab = laboratory_of(case)
+    own = lab.oversize_least_percent if lab is not None else None
+    return method.oversize_least_percent if own is None else float(own)
+
+
+def oversize_above_limit(case: Test) -> Iterator[Doubt]:
+    """More oversize than the method allows: its result is not that of the whole."""
+    known = counted(case)
+    if known is None:
+        return
+    coarse, method = known
+    cell = method.cell("oversize_limit")
+    if above(float(coarse.percent_retained), cell, method):
+        yield Doubt(
+            field=oversize_field(case),
+            found=f"{coarse.percent_retained} % on the {method.oversize_sieve} sieve",
+            expected=f"at most {cell}",
+            mend="use a method for coarser soil, or another way of control; no "
+            "correction is made",
+            basis=cell.basis,
+        )
+
+
+def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
+    """Oversize that should be put back, and that nothing says enough about."""
+    yield from only_in_gradation(case)
+    known = to_be_corrected(case)
+    if known is None or bulk_of(*known) is not None:
+        return
+    coarse, method = known
+    cell = method.cell("oversize_least")
+    yield Doubt(
+        field=oversize_field(case),
+        found=f"{coarse.percent_retained} % without a bulk specific gravity",
+        expected=f"a correction above {cell}",
+        mend="measure the oversize's bulk specific gravity, or state one",
+        basis=cell.basis,
+    )
+
+
+def only_in_gradation(case: Test) -> Iterator[Doubt]:
+    """Doubt oversize that the gradation shows, and nothing else speaks of."""
+    method, sample = case.method, sample_of(case)
+    if method is None or sample is None or case.values.oversize is not None:
+        return
+    field = gradation_field(method.oversize_sieve)
+    retained = getattr(sample, field) if field is not None else None
+    limit, least = method.cell("oversize_limit"), least_percent(case, method)
+    if retained is None or above(float(retained), limit, method):
+        return  # above the limit it is the wrong method, and said there
+    if float(retained) > least:
+        cell = method.cell("oversize_least")
+        yield Doubt(
+            field=("sample",),
+            found=f"{retained} % on the {method.oversize_sieve} sieve, by the "
+            f"gradation of {sample.id}, and no oversize stated",
+            expected=f"a correction above {cell}",
+            mend="state oversize on the sample, with its bulk specific gravity",
+            severity=unfinished(case),
+            basis=cell.basis,
+        )
+
+
+def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
+    """Oversize that drinks more than the method's correction allows."""
+    known = to_be_corrected(case)
+    if known is None or not too_absorbent(*known):
+        return
+    coarse, method = known
+    cell = method.cell("oversize_absorption")
+    yield Doubt(
+        field=oversize_field(case),
+        found=f"an absorption of {coarse.absorption} %",
+        expected=f"at most {cell}",
+        mend="no correction is made: agree on another way of control",
+        basis=cell.basis,
+    )
+
+
+def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
+    """A bulk specific gravity that may be oven-dry or saturated and surface-dry."""
+    known = to_be_corrected(case)
+    if known is None:
+        return
+    coarse = known[0]
+    if coarse.bulk_specific_gravity is not None and coarse.bulk_basis is None:
+        yield Doubt(
+            field=oversize_field(case),
+            found=f"{coarse.bulk_specific_gravity}, taken as oven-dry",
+            expected="bulk_basis: oven-dry or SSD",
+            mend="look it up in the test of the coarse fraction: the two differ by "
+            "the absorption",
+        )
+
+
+def oversize_assumed(case: Test) -> Iterator[Doubt]:
+    """A correction for oversize that rests on a value nobody measured."""
+    corrected = case.values.corrected
+    if corrected is not None and corrected.assumed:
+        yield Doubt(
+            field=oversize_field(case),
+            found=f"{' and '.join(corrected.assumed)} of the oversize assumed",
+            expected="values that were measured",
+            mend="measure it, or let it stand: the report says so",
+        )
+
+
+def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
+    """Oversize counted on another sieve than the method's."""
+    known = counted(case)
+    if known is None or not known[0].sieve:
+        return
+    coarse, method = known
+    cell = method.cell("oversize_sieve")
+    if not same_sieve(coarse.sieve, cell.value):
+        yield Doubt(
+            field=oversize_field(case),
+            found=f"{coarse.percent_retained} % on the {coarse.sieve} sieve",
+            expected=f"on the {cell.value} sieve, in {method.designation} "
+            f"Method {method.name}",
+            mend="take the percent retained on that sieve from the gradation",
+            basis=cell.basis,
+        )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "oversize-above-limit",
+        Severity.WARNING,
+        "the method's limit of oversize",
+        oversize_above_limit,
+    ),
+    Rule(
+        "oversize-not-corrected",
+        Severity.WARNING,
+        "the method's rule on oversize",
+        oversize_not_corrected,
+    ),
+    Rule(
+        "oversize-basis-missing",
+        Severity.WARNING,
+        "AASHTO T 85, ASTM C127: two bulk specific gravities",
+        oversize_basis_missing,
+    ),
+    Rule(
+        "oversize-too-absorbent",
+        Severity.WARNING,
+        "the method's limit of absorption",
+        oversize_too_absorbent,
+    ),
+    Rule(
+        "oversize-assumed",
+        Severity.NOTE,
+        "NDDOT T 224 (2011): 2.0 % where not measured",
+        oversize_assumed,
+    ),
+    Rule(
+        "oversize-on-other-sieve",
+        Severity.WARNING,
+        "the method's sieve for oversize",
+        oversize_on_other_sieve,
+    ),
+)

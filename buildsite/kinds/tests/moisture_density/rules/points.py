@@ -1,0 +1,206 @@
+"""Whether the points of a test can be where they are."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    at_point,
+    curve_field,
+    density,
+    field_of,
+    gravity_assumed,
+    percent,
+    soil_of,
+    solids_of,
+)
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.soil.curves import Solids
+from buildsite.soil.lines import zero_air_voids_density
+
+GRAVITY_PLAY = 0.02
+WATER_PLAY = 0.3
+"""How far the readings behind a point may be off: specific gravity [1], points [%]."""
+
+POSSIBLE_DRY = (500.0, 3000.0)
+USUAL_DRY = (1000.0, 2500.0)
+"""Dry densities of compacted soil: of any at all, and of most. [kg/m³]"""
+
+SEVERAL = 3
+"""From so many points on, one fault behind all of them is told once."""
+
+WET_LEG_FROM = 1.0
+"""Points this far beyond the optimum are on the wet leg. [%]"""
+
+
+def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
+    """A point, or a peak, with more water than its voids hold."""
+    solids = solids_of(case)
+    if solids is None:
+        return
+    assumed = gravity_assumed(case)
+    for field, dry, water, what in beyond(case, solids):
+        play = zero_air_voids_density(
+            max(water - WATER_PLAY, 0.0),
+            solids.specific_gravity + GRAVITY_PLAY,
+            solids.water_density,
+        )
+        line = zero_air_voids_density(water, *solids)
+        suspect = SUSPECT_CURVE if what else SUSPECT_READINGS
+        yield Doubt(
+            field=field,
+            found=f"{what}{density(case, dry)} at {percent(water)}",
+            expected=f"at most {density(case, line)}, where no air is left "
+            f"(specific gravity {solids.specific_gravity:g})",
+            mend=SUSPECT_GRAVITY if assumed else suspect,
+            severity=None if dry > play and not assumed else Severity.WARNING,
+        )
+
+
+def beyond(case: Test, solids: Solids) -> Iterator[tuple[Field, float, float, str]]:
+    """
+    Every point right of zero air voids; the peak alone where no point is.
+
+    Where it stands, dry density [kg/m³], water content [%], and what it is if no
+    point.
+    """
+    values, impossible, told = case.values, possible_dry(case)[1], False
+    for point in values.points:
+        dry, water = point.dry_density, point.water_content
+        if dry is None or water is None or point.rejected:
+            continue
+        if dry >= impossible:
+            told = True  # said as an impossible density
+        elif dry > zero_air_voids_density(water, *solids):
+            told = True
+            yield field_of(point), dry, water, ""
+    peak, optimum = values.maximum_dry_density, values.optimum_water_content
+    if told or peak is None or optimum is None:
+        return
+    if peak > zero_air_voids_density(optimum, *solids):
+        yield curve_field(case), peak, optimum, "a peak of "
+
+
+SUSPECT_GRAVITY = (
+    "the specific gravity is assumed and the first suspect: measure it; then look at "
+    "the masses of the mold and of the moisture container"
+)
+SUSPECT_READINGS = (
+    "look at the mold's mass and volume, at the moisture container, and at the "
+    "specific gravity"
+)
+SUSPECT_CURVE = (
+    "look at the points beside the peak and at the specific gravity; compact a point "
+    "near the peak"
+)
+
+
+def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
+    """Saturation on the wet leg outside what is usual for a fine soil."""
+    soil, optimum = soil_of(case), case.values.optimum_water_content
+    usual = soil.wet_leg_saturation if soil is not None else None
+    if soil is None or usual is None or optimum is None or solids_of(case) is None:
+        return
+    low, high = usual
+    for point in case.values.used:
+        full = point.saturation
+        beyond = (point.water_content or 0.0) >= optimum + WET_LEG_FROM
+        if full is None or full > 100 or not beyond or low <= full <= high:
+            continue  # above 100 % it is right of zero air voids, and said there
+        yield Doubt(
+            field=field_of(point),
+            found=f"{percent(full)} saturated",
+            expected=f"{low:g} to {high:g} % wet of the optimum of a "
+            f"{soil.grain}-grained soil",
+            mend="look at the specific gravity, the mold's volume, and this point's "
+            "masses",
+            basis=soil.cells["wet_leg_low"].basis,
+        )
+
+
+def impossible_density(case: Test) -> Iterator[Doubt]:
+    """A dry density that no compacted soil has, or above that of its own solids."""
+    low, high = possible_dry(case)
+    known = [
+        (p, p.dry_density) for p in case.values.points if p.dry_density is not None
+    ]
+    wrong = [(point, dry) for point, dry in known if not low <= dry < high]
+    expected = f"{density(case, low)} to {density(case, high)}"
+    if len(wrong) == len(known) >= SEVERAL and not any(p.rejected for p, _ in known):
+        ends = sorted(dry for _, dry in wrong)
+        yield Doubt(
+            field=("units", "compacted" if case.record.units.compacted else "density"),
+            found=f"every point impossible: {density(case, ends[0])} to "
+            f"{density(case, ends[-1])} dry",
+            expected=expected,
+            mend="look at the unit of the mold's masses first, then at the mold's "
+            "mass and volume: one fault moves all points",
+        )
+        return
+    for point, dry in wrong:
+        yield Doubt(
+            field=field_of(point),
+            found=f"a dry density of {density(case, dry)}",
+            expected=expected,
+            mend="look at the units, the mold's volume, and a decimal point that "
+            "went astray",
+            severity=at_point(case.record.points[point.number - 1]),
+        )
+
+
+def possible_dry(case: Test) -> tuple[float, float]:
+    """Dry densities that this soil may have: never above that of its solids."""
+    low, high = POSSIBLE_DRY
+    solids = solids_of(case)
+    if solids is not None and not gravity_assumed(case):
+        high = min(high, solids.specific_gravity * solids.water_density)
+    return low, high
+
+
+def unusual_density(case: Test) -> Iterator[Doubt]:
+    """A dry density outside 1000 to 2500 kg/m³."""
+    (low, high), (least, most) = USUAL_DRY, possible_dry(case)
+    for point in case.values.used:
+        dry = point.dry_density or 0.0
+        if not least <= dry < most or low <= dry <= high:
+            continue
+        yield Doubt(
+            field=field_of(point),
+            found=f"a dry density of {density(case, dry)}",
+            expected=f"{density(case, low)} to {density(case, high)} for most soils",
+            mend="look at the units, the mold's mass and volume; accept it if the "
+            "soil is so",
+        )
+
+
+def water_bled(case: Test) -> Iterator[Doubt]:
+    """A point at which water bled out of the mold."""
+    for i, point in enumerate(case.record.points):
+        if point.bleeding:
+            yield Doubt(
+                field=("points", i, "bleeding"),
+                found="water came out under the rammer",
+                expected="a specimen that keeps its water",
+                mend="nothing: its water content is that of what was left, and the "
+                "optimum lies drier",
+            )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "right-of-zero-air-voids",
+        Severity.ERROR,
+        "water fills the voids at most",
+        right_of_zero_air_voids,
+    ),
+    Rule(
+        "wet-leg-unlike-soil", Severity.WARNING, "common practice", wet_leg_unlike_soil
+    ),
+    Rule(
+        "impossible-density",
+        Severity.ERROR,
+        "no soil is denser than its solids",
+        impossible_density,
+    ),
+    Rule("unusual-density", Severity.WARNING, "common practice", unusual_density),
+    Rule("water-bled", Severity.NOTE, "common practice", water_bled),
+)

@@ -1,0 +1,169 @@
+"""Whether the soil can be what it is said to be: specific gravity, class."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    density,
+    gravity_field,
+    oversize_field,
+    percent,
+    soil_of,
+    unfinished,
+)
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+
+USUAL_OPTIMUM = (4.0, 45.0)
+"""Optimum of most soils [%]."""
+
+DENSITY_PLAY = 80.0
+WATER_PLAY = 3.0
+"""Beyond the range of the soil's class by this is far: about 5 lb/ft³ [kg/m³]; [%]."""
+
+
+def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
+    """Specific gravity of the soil, and bulk specific gravity of its oversize."""
+    gravity, coarse = case.values.gravity, case.values.oversize
+    if gravity is not None:
+        yield "a specific gravity", gravity_field(case), gravity.value
+    if coarse is not None and coarse.bulk_specific_gravity is not None:
+        bulk = coarse.bulk_specific_gravity
+        yield "a bulk specific gravity of oversize", oversize_field(case), bulk
+
+
+def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
+    """A specific gravity that no soil has: below 1.5 or above 5."""
+    low, high = POSSIBLE
+    for what, field, value in gravities(case):
+        if not low <= value <= high:
+            yield Doubt(
+                field=field,
+                found=f"{what} of {value}",
+                expected=f"{low} to {high}",
+                mend="look for a digit typed wrong, or a decimal point that went "
+                "astray",
+            )
+
+
+def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
+    """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
+    soil = soil_of(case)
+    if soil is not None and soil.symbol in ORGANIC:
+        return
+    (low, high), (least, most) = USUAL, POSSIBLE
+    for what, field, value in gravities(case):
+        if least <= value <= most and not low <= value <= high:
+            yield Doubt(
+                field=field,
+                found=f"{what} of {value}",
+                expected=f"{low} to {high}; most soils 2.60 to 2.80",
+                mend="measure it again; accept it if the minerals explain it",
+            )
+
+
+def assumed_specific_gravity(case: Test) -> Iterator[Doubt]:
+    """Zero air voids drawn on a specific gravity that was assumed."""
+    gravity = case.values.gravity
+    if gravity is not None and gravity.basis != "measured":
+        yield Doubt(
+            field=gravity_field(case),
+            found=f"{gravity.value}, {gravity.basis}",
+            expected="a specific gravity that was measured",
+            mend="nothing, if the specification allows it: the report says so",
+        )
+
+
+def no_specific_gravity(case: Test) -> Iterator[Doubt]:
+    """No specific gravity: zero air voids can't be drawn, nor points judged by it."""
+    if case.values.gravity is not None:
+        return
+    method = case.method
+    cell = method.cell("zero_air_voids_temperature") if method is not None else None
+    # A standard that draws the line says with which water; one that does not is silent.
+    asked = cell is not None and cell.status != "common practice"
+    yield Doubt(
+        field=("sample",),
+        found="no specific gravity of the test or its sample",
+        expected="a measured or, at least, an assumed one",
+        mend="measure it, or state one with basis: assumed on the sample",
+        severity=unfinished(case) if asked else Severity.NOTE,
+        basis=cell.basis if cell is not None and asked else None,
+    )
+
+
+def unusual_optimum(case: Test) -> Iterator[Doubt]:
+    """An optimum outside 4 to 45 %."""
+    optimum, (low, high) = case.values.optimum_water_content, USUAL_OPTIMUM
+    if optimum is not None and not low <= optimum <= high:
+        yield Doubt(
+            field=("points",),
+            found=f"an optimum of {percent(optimum)}",
+            expected=f"{low:g} to {high:g} % for most soils",
+            mend="look at the containers and the units; accept it if the soil is so",
+            severity=unfinished(case),
+        )
+
+
+def result_unlike_soil(case: Test) -> Iterator[Doubt]:
+    """A maximum or an optimum far from what is usual for the class of the soil."""
+    soil, method, values = soil_of(case), case.method, case.values
+    peak, optimum = values.maximum_dry_density, values.optimum_water_content
+    if soil is None or method is None or peak is None or optimum is None:
+        return
+    dense, moist = soil.dry_density(method.effort), soil.water_content(method.effort)
+    if dense is not None and not (
+        dense[0] - DENSITY_PLAY <= peak <= dense[1] + DENSITY_PLAY
+    ):
+        yield Doubt(
+            field=("sample",),
+            found=f"a maximum of {density(case, peak)}",
+            expected=f"about {density(case, dense[0])} to {density(case, dense[1])} "
+            f"for {soil.symbol}, {method.effort} effort",
+            mend="look at the class of the soil, the rammer, and the mold's volume",
+            severity=unfinished(case),
+            basis=soil.basis("dry_density", method.effort),
+        )
+    if moist is not None and not (
+        moist[0] - WATER_PLAY <= optimum <= moist[1] + WATER_PLAY
+    ):
+        yield Doubt(
+            field=("sample",),
+            found=f"an optimum of {percent(optimum)}",
+            expected=f"about {moist[0]:g} to {moist[1]:g} % for {soil.symbol}, "
+            f"{method.effort} effort",
+            mend="look at the class of the soil and at the moisture containers",
+            severity=unfinished(case),
+            basis=soil.basis("water_content", method.effort),
+        )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "impossible-specific-gravity",
+        Severity.ERROR,
+        "common practice",
+        impossible_specific_gravity,
+    ),
+    Rule(
+        "unusual-specific-gravity",
+        Severity.WARNING,
+        USUAL_BASIS,
+        unusual_specific_gravity,
+    ),
+    Rule(
+        "assumed-specific-gravity",
+        Severity.NOTE,
+        "common practice",
+        assumed_specific_gravity,
+    ),
+    Rule(
+        "no-specific-gravity",
+        Severity.WARNING,
+        "common practice",
+        no_specific_gravity,
+    ),
+    Rule("unusual-optimum", Severity.WARNING, "common practice", unusual_optimum),
+    Rule("result-unlike-soil", Severity.WARNING, "common practice", result_unlike_soil),
+)

@@ -1,0 +1,176 @@
+"""The report of a compaction test, as blocks in reading order."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.reporting import density_result, percent_result, printed, word
+from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.curve_forms import compared
+from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
+from buildsite.kinds.tests.moisture_density.sheet import (
+    facts,
+    figure,
+    forms,
+    notes,
+    points,
+)
+from buildsite.kinds.tests.moisture_density.spelling import all_written
+from buildsite.kinds.tests.moisture_density.whole_soil import (
+    UNCORRECTED,
+    Corrected,
+    field_reference,
+)
+from buildsite.kinds.tests.shared import facts as shared
+from buildsite.kinds.tests.shared import notes as said
+from buildsite.record.flags import Flag
+from buildsite.soil.curves.spread import Spread
+
+Block = Table | Plot | Note
+
+OTHER_UNIT = {
+    "kg/m3": "lb/ft3",
+    "Mg/m3": "lb/ft3",
+    "kN/m3": "lbf/ft3",
+    "lb/ft3": "kg/m3",
+    "lbf/ft3": "kN/m3",
+}
+"""A second unit beside the reported one, for readers from elsewhere."""
+
+
+def label(case: Test, name: str) -> str:
+    """Name a result, as a line begins."""
+    text = word(case.method, name, case.values.density_unit)
+    return text[:1].upper() + text[1:]
+
+
+def result_rows(case: Test, lead: str, density: float, water: float) -> list[Row]:
+    """Two results: label, as reported, in the other unit."""
+    values, method = case.values, case.method
+    name, other = f"{lead}maximum_dry_density", OTHER_UNIT[values.density_unit]
+    first = printed(density_result(name, density, method, values.density_unit))
+    second = printed(density_result(name, density, method, other))
+    optimum = f"{lead}optimum_water_content"
+    return [
+        Row((Cell(label(case, name)), Cell(first), Cell(second)), mark=name),
+        Row(
+            (
+                Cell(label(case, optimum)),
+                Cell(percent_result(optimum, water, method).reported),
+                Cell(""),
+            ),
+            mark=optimum,
+        ),
+    ]
+
+
+def why_none(case: Test) -> str:
+    """Why there is no result, as a sentence."""
+    _, words = case.values.no_peak or ("", "")
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def stated_uncertainty(case: Test) -> str:
+    """What the report says of its uncertainty, where it is asked for."""
+    if not asks_uncertainty(case.record, case.inputs):
+        return ""
+    from buildsite.kinds.tests.moisture_density.sheet.uncertainty import sentence
+
+    return sentence(case)
+
+
+def whole_soil(case: Test, corrected: Corrected) -> Iterator[str]:
+    """What was assumed of the oversize, and which result field tests are judged by."""
+    if corrected.assumed:
+        yield f"Assumed for the oversize: {', '.join(corrected.assumed)}."
+    sieve = case.method.oversize_sieve if case.method is not None else "method's"
+    if field_reference(case) == UNCORRECTED:
+        yield (
+            "Field tests are judged by the uncorrected result, which is of the soil "
+            f"that passes the {sieve} sieve: the project says so."
+        )
+    else:
+        yield (
+            "Field tests of the whole soil are judged by the corrected result; the "
+            f"uncorrected one is of the soil that passes the {sieve} sieve."
+        )
+
+
+def results(case: Test) -> Table:
+    """The results, or why there are none."""
+    values = case.values
+    rows: list[Row] = []
+    if (
+        values.maximum_dry_density is not None
+        and values.optimum_water_content is not None
+    ):
+        rows += result_rows(
+            case, "", values.maximum_dry_density, values.optimum_water_content
+        )
+    else:
+        rows.append(
+            Row((Cell("No peak is reported"), Cell(why_none(case))), mark="none")
+        )
+    remarks = [stated_uncertainty(case)]
+    if values.corrected is not None:
+        corrected = values.corrected
+        rows += result_rows(
+            case,
+            "corrected_",
+            corrected.maximum_dry_density,
+            corrected.optimum_water_content,
+        )
+        remarks += whole_soil(case, corrected)
+    labels = ("Result", "Reported", "In other units")
+    columns = tuple(map(Column, labels[: len(rows[0].cells)]))
+    return Table(
+        "results",
+        "Results",
+        columns,
+        tuple(rows),
+        role="results",
+        headed="row",
+        note=" ".join(filter(None, remarks)),
+    )
+
+
+def outcome_blocks(case: Test, found: Spread | None) -> list[Block | None]:
+    """Results and figure; of a withdrawn test neither, for nobody may use them."""
+    if case.record.status == "withdrawn":
+        return [said.withdrawn(case)]
+    table = results(case)
+    peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
+    optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
+    drawn = figure.figure(case, peak, optimum, forms.moved(case, found))
+    return [table, drawn]
+
+
+def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
+    """Everything that a report says, in reading order."""
+    found = compared(case.values)
+    withdrawn = case.record.status == "withdrawn"
+    blocks: list[Block | None] = [
+        *outcome_blocks(case, found),
+        points.point_table(case),
+        shared.sample_facts(case),
+        facts.method_facts(case),
+        shared.acts(case),
+        shared.equipment([*facts.molds(case), *shared.device_rows(case)]),
+        said.flag_table(flags),
+        said.note_table(flags),
+        None if withdrawn else forms.form_table(case, found),
+        said.rejected(case),
+        notes.drawn(case),
+        said.departures(case),
+        said.remarks(case),
+        said.outside(case),
+        said.statements(case, "rammer, oven, dust and lifting"),
+        said.cautions(all_written(notes.CAUTIONS, case.method)),
+    ]
+    title = case.method.title if case.method is not None else "Moisture-density test"
+    used = case.record.standard
+    return Sheet(
+        title=title,
+        subtitle=shared.standard_named(used),
+        blocks=tuple(block for block in blocks if block is not None),
+        day=case.record.compacted.on,
+    )

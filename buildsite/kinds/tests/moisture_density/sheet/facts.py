@@ -1,0 +1,114 @@
+"""What the report states beside the result: how it was compacted, in which mold."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.sheet import Cell, Table
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.links import mold_refs
+from buildsite.kinds.tests.moisture_density.spelling import written
+from buildsite.kinds.tests.shared.facts import Used, facts, joined, standard_row
+
+
+def form_of_curve(case: Test) -> str:
+    """Write the form that the curve is drawn in, as the figure's caption does."""
+    values = case.values
+    return "drawn" if values.asked == "drawn" else values.curve.form.replace("-", " ")
+
+
+def method_facts(case: Test) -> Table:
+    """How the test was made."""
+    record = case.record
+    used = record.standard
+    rammer = record.rammer
+    blows = ""
+    if record.layers and record.blows_per_layer:
+        blows = f"{record.layers} layers of {record.blows_per_layer} blows"
+    dried = record.dried_back
+    return facts(
+        "method",
+        "Method",
+        [
+            standard_row(case),
+            ("Variant", "" if used.variant == "none" else used.variant),
+            ("Preparation", record.preparation or ""),
+            (
+                "Dried back to",
+                f"{dried.to_water_content} %"
+                if dried and dried.to_water_content is not None
+                else "",
+            ),
+            ("Processed through", record.processed_through or ""),
+            ("Specimens", record.specimens or ""),
+            ("Compaction", blows),
+            (
+                "Rammer",
+                joined(rammer.operation, f"{rammer.face} face" if rammer.face else "")
+                if rammer
+                else "",
+            ),
+            ("Specific gravity", gravity_cell(case)),
+            ("Oversize", oversize_cell(case)),
+            ("Curve", form_of_curve(case)),
+        ],
+    )
+
+
+def gravity_cell(case: Test) -> Cell:
+    """Specific gravity that zero air voids rest on, and the test that found it."""
+    values, record = case.values, case.record
+    gravity = values.gravity
+    if gravity is None:
+        return Cell("not stated")
+    text = (
+        f"{gravity.value}, {gravity.basis}; water at "
+        f"{shown_places(values.water_temperature_c, 0)} °C"
+    )
+    if gravity.source in (record.id, record.sample):
+        return Cell(text)
+    return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
+
+
+def oversize_cell(case: Test) -> Cell:
+    """What was left out of the mold, and the test that found it."""
+    record, coarse = case.record, case.values.oversize
+    if coarse is None:
+        return Cell("")
+    bulk, basis = coarse.bulk_specific_gravity, coarse.bulk_basis
+    saturated = basis == "SSD" and coarse.absorption is not None
+    text = joined(
+        f"{coarse.percent_retained} % retained on {coarse.sieve or 'the sieve'}",
+        f"bulk specific gravity {bulk} ({basis or 'basis not stated'})" if bulk else "",
+        f"absorption {coarse.absorption} %" if saturated else "",
+        f"water content {coarse.water_content} %"
+        if coarse.water_content is not None
+        else "",
+    )
+    if coarse.source in (record.id, record.sample):
+        return Cell(text)
+    return Cell(f"{text}; by {coarse.source}", ("test", coarse.source))
+
+
+def molds(case: Test) -> Iterator[Used]:
+    """Every mold of a test, with the calibration that held on the day."""
+    seen: set[tuple[str, date | None]] = set()
+    for ref in mold_refs(case.record):
+        mold = case.inputs.get(MoldFacts, ref.id, ref.on)
+        if mold is None or (mold.id, mold.calibrated_on) in seen:
+            continue
+        seen.add((mold.id, mold.calibrated_on))
+        volume = (
+            f"{shown_places(mold.volume_m3 * 1e6, 1)} cm³ {mold.how}"
+            if mold.volume_m3 is not None
+            else "nominal volume"
+        )
+        what = joined(mold.nominal, volume)
+        yield (
+            written("Mold", case.method),
+            mold.id,
+            what,
+            mold.calibrated_on,
+            mold.next_due,
+        )

@@ -1,0 +1,271 @@
+"""The compaction curve as a plot: points, curve, peak, zero air voids."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import count
+from math import ceil, floor
+from typing import TypeVar
+
+from buildsite.kinds.reporting import shown_density, word
+from buildsite.kinds.sheet import Axis, Dot, Line, Plot
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
+from buildsite.record.units import unit
+from buildsite.soil.curves import Curve, Solids, sample
+from buildsite.soil.lines import water_content_at_zero_air_voids, zero_air_voids_density
+from buildsite.standards.tables import Method
+
+STEPS = {
+    "kg/m3": (50.0, 0),
+    "Mg/m3": (0.05, 2),
+    "lb/ft3": (5.0, 0),
+    "lbf/ft3": (5.0, 0),
+    "kN/m3": (0.5, 1),
+}
+"""Step between labelled ticks of the density axis, and its decimals: fixed, so that
+an amended curve can be laid over the one before (common practice)."""
+
+NARROWEST = 8.0
+"""Least span of the water content axis. [%]"""
+
+MOST_STEPS = 20
+"""Steps of an axis that no sound test needs more of."""
+
+T = TypeVar("T", int, float)
+
+VOIDS = "zero air voids"
+CURVE_POINTS = 60
+LINE_POINTS = 30
+
+
+def plotted(case: Test) -> list[PointValues]:
+    """Points that have a place on the figure, rejected ones included."""
+    return [
+        point
+        for point in case.values.points
+        if point.dry_density is not None and point.water_content is not None
+    ]
+
+
+def coarser(step: T, span: float) -> T:
+    """
+    Give the step, or the first of 2, 5, 10, 20 … times it, that makes few enough ticks.
+
+    Without this a reading with a digit too many would be drawn with a million ticks.
+    """
+    times: Iterator[int] = (
+        digit * 10**power for power in count() for digit in (1, 2, 5)
+    )
+    return next(step * many for many in times if span <= MOST_STEPS * step * many)
+
+
+def water_axis(case: Test, points: list[PointValues]) -> Axis:
+    """Whole percents around the points, 8 at least."""
+    waters = [
+        point.water_content for point in points if point.water_content is not None
+    ]
+    low, high = floor(min(waters) - 0.6), ceil(max(waters) + 0.6)
+    low = max(low, 0)
+    while high - low < NARROWEST:
+        high += 1
+        if high - low < NARROWEST and low > 0:
+            low -= 1
+    step = 1 if high - low <= 10 else coarser(2, high - low)
+    low, high = low - low % step, high + -high % step
+    label = case.method.words["water_content"] if case.method else "water content"
+    return Axis(label.capitalize(), "%", low, high, step, 0)
+
+
+def density_axis(case: Test, points: list[PointValues], peak: float | None) -> Axis:
+    """Whole steps around the points and the peak."""
+    name = case.values.density_unit
+    dry = [
+        shown_density(point.dry_density, name) for point in points if point.dry_density
+    ]
+    if peak is not None:
+        dry.append(shown_density(peak, name))
+    step, decimals = STEPS[name]
+    step = coarser(step, max(dry) - min(dry))
+    low = floor(min(dry) / step - 0.3)
+    high = ceil(max(dry) / step + 0.5)
+    while high - low < 4:
+        low, high = low - 1, high + (1 if (high - low) % 2 else 0)
+    label = word(case.method, "dry_density", name)
+    shown = unit(name).shown
+    return Axis(
+        label.capitalize(),
+        shown,
+        round(low * step, 6),
+        round(high * step, 6),
+        step,
+        decimals,
+    )
+
+
+def with_room_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
+    """
+    Raise the figure's top to where zero air voids comes in at its right.
+
+    Reports are to show that line (ASTM D698-00, 12.1.11), but not at the price of a
+    curve pressed flat: where it lies above by more than half of the figure, it is
+    left out.
+
+    Parameters
+    ----------
+    solids
+        What the line rests on, where it is known.
+    name
+        Unit of the density axis.
+    x, y
+        The axes that hold the points.
+    """
+    if solids is None:
+        return y
+    factor = shown_density(1.0, name)
+    reach = zero_air_voids_density(x.high - x.step, *solids) * factor
+    steps = ceil((reach - y.high) / y.step - 1e-9)
+    if steps <= 0 or reach - y.high > (y.high - y.low) / 2:
+        return y
+    return replace(y, high=round(y.high + steps * y.step, 6))
+
+
+def zero_air_voids(
+    solids: Solids, name: str, x: Axis, y: Axis, label: str
+) -> Line | None:
+    """
+    Draw the zero-air-voids line over the part of the figure that it crosses.
+
+    Parameters
+    ----------
+    solids
+        What it rests on.
+    name
+        Unit of the density axis.
+    x, y
+        The axes.
+    label
+        What stands at the line.
+    """
+    factor = shown_density(1.0, name)
+    first = water_content_at_zero_air_voids(y.high / factor, *solids)
+    first, last = max(first, x.low), x.high
+    if y.low > 0:  # at no density at all the line lies infinitely far to the right
+        last = min(last, water_content_at_zero_air_voids(y.low / factor, *solids))
+    if last - first < x.step / 4:
+        return None
+    waters = [first + (last - first) * i / LINE_POINTS for i in range(LINE_POINTS + 1)]
+    return Line(
+        "air-voids",
+        tuple(waters),
+        tuple(zero_air_voids_density(w, *solids) * factor for w in waters),
+        label,
+    )
+
+
+def air_voids_word(method: Method | None) -> str:
+    """What the standard calls the line."""
+    return method.words.get("saturation_line", VOIDS) if method is not None else VOIDS
+
+
+def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
+    """The zero-air-voids line of a test; none without a specific gravity."""
+    solids, gravity = case.values.solids, case.values.gravity
+    if solids is None or gravity is None:
+        return None
+    label = f"{air_voids_word(case.method)}, Gs {gravity.value}"
+    return zero_air_voids(solids, case.values.density_unit, x, y, label)
+
+
+def drops(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
+    """Lines from the peak to both axes."""
+    return (
+        Line("drop", (water, water), (dry, y.low)),
+        Line("drop", (water, x.low), (dry, dry)),
+    )
+
+
+def described(case: Test, points: list[PointValues], reported: str) -> str:
+    """The figure in words, for those who can't see it."""
+    waters = [point.water_content or 0.0 for point in points]
+    kept = sum(not point.rejected for point in points)
+    parts = [
+        f"{kept} points from {min(waters):.1f} to {max(waters):.1f} % water content"
+    ]
+    if kept < len(points):
+        parts.append(f"{len(points) - kept} rejected")
+    parts.append(reported)
+    gravity = case.values.gravity
+    if gravity is not None:
+        parts.append(f"zero-air-voids line for specific gravity {gravity.value}")
+    return "; ".join(parts) + "."
+
+
+def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
+    """
+    Draw the test; nothing where no point has a density.
+
+    Parameters
+    ----------
+    case
+        The test.
+    density, water
+        The reported peak, for labels; empty where there is none.
+    moved
+        How far the result moves with the form of curve.
+    """
+    points = plotted(case)
+    if not points:
+        return None
+    values, name = case.values, case.values.density_unit
+    peak, optimum = values.maximum_dry_density, values.optimum_water_content
+    x = water_axis(case, points)
+    y = density_axis(case, points, peak)
+    y = with_room_for_air_voids(values.solids, name, x, y)
+    factor = shown_density(1.0, name)
+    lines: list[Line] = []
+    drawn = values.curve.line
+    if drawn is not None and values.asked != "drawn":
+        path = sample(drawn, CURVE_POINTS)
+        lines.append(
+            Line("curve", tuple(w for w, _ in path), tuple(d * factor for _, d in path))
+        )
+    dots = [
+        Dot(
+            "rejected" if point.rejected else "point",
+            point.water_content or 0.0,
+            (point.dry_density or 0.0) * factor,
+            point.number,
+        )
+        for point in points
+    ]
+    reported = "no peak is reported"
+    if peak is not None and optimum is not None:
+        lines += drops(x, y, optimum, peak * factor)
+        dots.append(Dot("peak", optimum, peak * factor, label=f"{density} at {water}"))
+        how = "a drawn curve peaks" if values.asked == "drawn" else "the curve peaks"
+        reported = f"{how} at {density} and {water}"
+    voids = air_voids_line(case, x, y)
+    if voids is not None:
+        lines.append(voids)
+    return Plot(
+        name="curve",
+        title="Compaction curve",
+        x=x,
+        y=y,
+        lines=tuple(lines),
+        dots=tuple(dots),
+        alt=described(case, points, reported),
+        caption=f"{caption(case)} {moved}".rstrip(),
+    )
+
+
+def caption(case: Test) -> str:
+    """How the curve was drawn."""
+    values = case.values
+    if values.asked == "drawn":
+        curve = case.record.curve
+        by = curve.by if curve is not None else None
+        return f"Peak drawn by {by or 'hand'}."
+    if isinstance(values.curve, Curve):
+        return f"Curve: {values.curve.form.replace('-', ' ')}."
+    return f"No peak: {values.curve.words}."

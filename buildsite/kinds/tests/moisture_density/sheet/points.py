@@ -1,0 +1,100 @@
+"""The points as a table: what was weighed, what follows."""
+
+from buildsite.kinds.reporting import shown_at_point, shown_places, word
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.tests.moisture_density.spelling import written
+from buildsite.record.units import unit
+
+SLUGS = {
+    "kg/m3": "kg_m3",
+    "Mg/m3": "Mg_m3",
+    "lb/ft3": "lb_ft3",
+    "lbf/ft3": "lbf_ft3",
+    "kN/m3": "kN_m3",
+}
+
+
+def columns(case: Test) -> tuple[Column, ...]:
+    """Columns, in the words of the standard."""
+    method, name = case.method, case.values.density_unit
+    shown, slug = unit(name).shown, SLUGS[name]
+    compacted = case.record.units.compacted or ""
+    water = word(method, "water_content", name).capitalize()
+    wet = word(method, "wet_density", name).capitalize()
+    dry = word(method, "dry_density", name).capitalize()
+    return (
+        Column("Point", key="point"),
+        Column(added(case), "ml", number=True, key="water_added_ml"),
+        Column(
+            written("Mold and wet soil", method),
+            compacted,
+            number=True,
+            key=f"mold_and_wet_soil_{compacted}",
+        ),
+        Column("Container", key="container"),
+        Column(water, "%", number=True, key="water_content_percent"),
+        Column(wet, shown, number=True, key=f"wet_density_{slug}"),
+        Column(dry, shown, number=True, key=f"dry_density_{slug}"),
+        Column("Saturation", "%", number=True, key="saturation_percent"),
+        Column("Air voids", "%", number=True, key="air_voids_percent"),
+    )
+
+
+def added(case: Test) -> str:
+    """Water added, and whether to each specimen or in all so far."""
+    how = case.record.water_added
+    return f"Water added, {how}" if how else "Water added"
+
+
+def cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
+    """One point, ready to print."""
+    point, name = case.record.points[index], case.values.density_unit
+    held = ", ".join(one.container for one in containers_of(point) if one.container)
+    return (
+        str(values.number),
+        str(point.water_added_ml) if point.water_added_ml is not None else "—",
+        str(point.mold_and_wet_soil) if point.mold_and_wet_soil is not None else "—",
+        held or "—",
+        shown_places(values.water_content, 1),
+        shown_at_point(values.wet_density, name),
+        shown_at_point(values.dry_density, name),
+        shown_places(values.saturation, 0),
+        shown_places(values.air_voids, 1),
+    )
+
+
+def point_table(case: Test) -> Table:
+    """Every point in the order of the bench, rejected ones marked; bare columns go."""
+    rows = [cells(case, i, one) for i, one in enumerate(case.values.points)]
+    keep = [
+        i
+        for i, column in enumerate(columns(case))
+        if column.key == "point" or any(row[i] != "—" for row in rows)
+    ]
+    everything = columns(case)
+    return Table(
+        name="points",
+        title="Points",
+        columns=tuple(everything[i] for i in keep),
+        rows=tuple(
+            Row(
+                tuple(Cell(row[i]) for i in keep),
+                mark="rejected" if one.rejected else "",
+                point=one.number,
+            )
+            for row, one in zip(rows, case.values.points, strict=True)
+        ),
+        role="points",
+        note=transcribed(case),
+    )
+
+
+def transcribed(case: Test) -> str:
+    """Which values were taken over from elsewhere, not observed here."""
+    names = sorted({name for one in case.values.points for name in one.transcribed})
+    if not names:
+        return ""
+    words = " and ".join(name.replace("_", " ") for name in names)
+    return f"Transcribed, not observed in this record: {words}."

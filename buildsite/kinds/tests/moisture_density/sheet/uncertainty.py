@@ -1,0 +1,199 @@
+"""The uncertainty of a result: a sentence on the report, and the budget as a table."""
+
+from collections.abc import Iterator
+from decimal import ROUND_CEILING, Decimal
+
+from buildsite.kinds.kind import Appendix
+from buildsite.kinds.reporting import density_result, percent_result, printed, word
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.uncertainty import (
+    RESULTS,
+    Budget,
+    Component,
+    budget,
+)
+from buildsite.record.units import from_si, unit
+from buildsite.soil.rounding import plain, round_significant, snap
+from buildsite.standards.tables import Method, Rounding
+
+FIGURES = 3
+"""Significant figures of a budget: enough to add it up again."""
+
+VALUE_FIGURES = 5
+"""Significant figures of what was read: as fine as a balance or a mold is known."""
+
+NOTHING = 1e-9
+"""Below this a figure is the rounding of binary floats, whatever its unit."""
+
+SHOWN_IN = {"kg": "g", "m3": "cm3", "kg/m3": "kg/m3", "%": "%", "": ""}
+"""What an input is shown in, by the unit it is computed in; others as they are."""
+
+
+def upwards(value: float, rule: Rounding | None) -> str:
+    """
+    Round an uncertainty up, to the place that its result is reported to.
+
+    JCGM 100:2008, 7.2.6: rather up than to the nearest. Without a step, to two figures.
+    """
+    exact = Decimal(repr(snap(value)))
+    if rule is not None and rule.step:
+        step = Decimal(rule.step)
+    else:
+        step = Decimal(1).scaleb(exact.adjusted() - 1)
+    whole = (exact / step).to_integral_value(rounding=ROUND_CEILING)
+    return plain(whole * step)
+
+
+def rule_of(method: Method | None, name: str, in_unit: str) -> Rounding | None:
+    """How the result itself is rounded."""
+    return method.report(name, in_unit) if method is not None else None
+
+
+def spread(case: Test, made: Budget) -> tuple[str, str]:
+    """Both expanded uncertainties, rounded up, with their units."""
+    density, water = made.expanded
+    shown = case.values.density_unit
+    first = upwards(from_si(density, shown), rule_of(case.method, RESULTS[0], shown))
+    second = upwards(water, rule_of(case.method, RESULTS[1], "%"))
+    return f"{first} {unit(shown).shown}", f"{second} points"
+
+
+def sentence(case: Test) -> str:
+    """What the report says of its uncertainty; nothing where it is not asked for."""
+    made = budget(case)
+    if made is None:
+        return ""
+    if isinstance(made, str):
+        return made
+    each = ", ".join(
+        f"{word(case.method, name, case.values.density_unit)} ± {text}"
+        for name, text in zip(RESULTS, spread(case, made), strict=True)
+    )
+    text = f"Expanded uncertainty, k = 2, about 95 %: {each}."
+    if made.missing:
+        text += f" The budget is incomplete: it lacks {' and '.join(made.missing)}."
+    return text
+
+
+def number(value: float) -> str:
+    """Write a figure of the budget; what is left of a difference of like is none."""
+    return plain(round_significant(snap(value), FIGURES)) if value > NOTHING else "0"
+
+
+def read(value: float) -> str:
+    """
+    Write what was read or measured, without blanks filled up by zeros.
+
+    >>> read(2001.0), read(942.4873), read(0.0)
+    ('2001', '942.49', '0')
+    """
+    return plain(round_significant(snap(value), VALUE_FIGURES).normalize())
+
+
+def bound(source: str) -> str:
+    r"""
+    Keep a last number and its unit on one line.
+
+    >>> bound("largest error 1 g")
+    'largest error 1\xa0g'
+    """
+    rest, _, last = source.rpartition(" ")
+    return f"{rest}\u00a0{last}" if rest[-1:].isdigit() else source
+
+
+def input_unit(one: Component) -> str:
+    """Unit that an input is shown in."""
+    return SHOWN_IN.get(one.unit, one.unit)
+
+
+def scaled(value: float, one: Component) -> float:
+    """Take an input to the unit that it is shown in."""
+    shown = input_unit(one)
+    return value if shown == one.unit else from_si(value, shown)
+
+
+def quantity(one: Component) -> str:
+    """Name a component, and say how many inputs of the sort there are."""
+    return f"{one.quantity} ({one.count})" if one.count > 1 else one.quantity
+
+
+def cells(one: Component, which: int, per: float, of: str) -> Iterator[Cell]:
+    """One line: `per` is what the result's unit, `of`, is worth in SI."""
+    own = one.unit == "" and one.value is None  # of the result itself
+    shown = "" if own else input_unit(one)
+    name = f" {unit(shown).shown if shown not in ('', '%') else shown}".rstrip()
+    known = read(scaled(one.value or 0.0, one)) + name
+    standard = one.standard[which]
+    yield Cell(quantity(one))
+    yield Cell("—" if one.value is None else known)
+    yield Cell(
+        f"{number(standard / per)} {of}"
+        if own
+        else f"{number(scaled(standard, one))}{name}"
+    )
+    yield Cell(one.distribution)
+    change = scaled(1.0, one) if not own else 1 / per
+    yield Cell(number(one.sensitivity[which] / per / change))
+    yield Cell(number(one.contribution[which] / per))
+    yield Cell(bound(one.source))
+
+
+def table(case: Test, made: Budget, which: int) -> Table:
+    """Lay out the budget of one result, in the unit it is reported in."""
+    name = RESULTS[which]
+    density = case.values.density_unit
+    shown = density if which == 0 else "%"
+    per = 1.0 if which else 1 / from_si(1.0, density)
+    of = unit(shown).shown if which == 0 else "points"
+    rows = [Row(tuple(cells(one, which, per, of))) for one in made.components]
+    for label, value in (
+        ("Combined standard uncertainty", made.standard[which]),
+        ("Expanded uncertainty, k = 2", made.expanded[which]),
+    ):
+        texts = (label, "", "", "", "", number(value / per), LAW)
+        rows.append(Row(tuple(map(Cell, texts)), mark="sum"))
+    columns = (
+        Column("Quantity"),
+        Column("Value", number=True),
+        Column("Standard uncertainty", number=True),
+        Column("Distribution"),
+        Column("Sensitivity", f"{of} per unit", number=True),
+        Column("Contribution", of, number=True),
+        Column("Source"),
+    )
+    title = word(case.method, name, density)
+    title = title[:1].upper() + title[1:]
+    result = (
+        printed(density_result(name, made.values[0], case.method, density))
+        if which == 0
+        else percent_result(name, made.values[1], case.method).reported
+    )
+    return Table(name, f"{title}, {result}", columns, tuple(rows), role="more")
+
+
+LAW = "JCGM 100:2008, 5.1.2 and 6.2.1"
+
+HOW = (
+    "The inputs are moved one at a time by their standard uncertainties, and the test "
+    "is computed again: the sensitivity is what its result moves (JCGM 100:2008, "
+    "5.1.3). Of several inputs of one sort, each moves by itself: the line shows the "
+    "root of the sum of the squares.",
+    "Repeat tests hold a share of the readings' resolution and of the curve's doubt "
+    "too. It is counted twice, which errs to the safe side.",
+)
+
+
+def appendices(case: Test) -> tuple[Appendix, ...]:
+    """Make the page of the budget, where uncertainty is to be stated."""
+    made = budget(case)
+    if made is None:
+        return ()
+    title = "Uncertainty budget"
+    if isinstance(made, str):
+        blocks: tuple[Table | Note, ...] = (Note("none", "No budget", (made,)),)
+        return (Appendix("uncertainty", title, Sheet(title, "", blocks)),)
+    said = Note("stated", "As stated", (sentence(case),), role="statement")
+    tables = (table(case, made, 0), table(case, made, 1))
+    how = Note("how", "How it is made", HOW)
+    return (Appendix("uncertainty", title, Sheet(title, "", (said, *tables, how))),)

@@ -1,0 +1,159 @@
+"""One point: readings to water content, densities, saturation. SI throughout."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.kind import Inputs
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
+from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.record.parts import Container
+from buildsite.record.units import to_si
+from buildsite.soil import phase
+from buildsite.soil.curves import Solids
+from buildsite.standards.tables import Method
+
+
+@dataclass(frozen=True, slots=True)
+class PointValues:
+    """What follows from one point's readings; None where readings are wanting."""
+
+    number: int  # from 1, as on the bench sheet
+    rejected: bool
+    container_water_contents: tuple[float, ...]  # each container [%]
+    water_content: float | None  # their mean, or as transcribed [%]
+    wet_density: float | None  # [kg/m³]
+    dry_density: float | None  # [kg/m³]
+    saturation: float | None  # [%]
+    air_voids: float | None  # of the total volume [%]
+    wet_soil: float | None  # in the mold [kg]
+    dry_soil: float | None  # least dry moisture specimen [kg]
+    moist_specimen: float | None  # smallest moist moisture specimen [kg]
+    transcribed: tuple[str, ...]  # fields taken over, not observed
+
+
+def containers_of(point: Point) -> tuple[Container, ...]:
+    """Every container of a point: the one written in it, then the listed ones."""
+    single = Container.model_construct(  # typed already, as part of the point
+        container=point.container,
+        container_mass=point.container_mass,
+        container_and_wet=point.container_and_wet,
+        container_and_dry=point.container_and_dry,
+    )
+    written = any(value is not None for _, value in single)
+    return ((single,) if written else ()) + point.containers
+
+
+def compacted_on(record: MoistureDensity, point: Point) -> date | None:
+    """Day on which a point was compacted."""
+    if point.compacted is not None and point.compacted.on is not None:
+        return point.compacted.on
+    return record.compacted.on
+
+
+def mold_id(record: MoistureDensity, point: Point) -> str | None:
+    """Mold of a point: its own, else the test's."""
+    return point.mold or (record.equipment.mold if record.equipment else None)
+
+
+def volume_of(
+    record: MoistureDensity, point: Point, inputs: Inputs, method: Method | None
+) -> float | None:
+    """
+    Volume that a point filled: as calibrated, as stated, or, at worst, nominal. [m³]
+
+    The nominal volume keeps the test computable; a flag says that it was used.
+    """
+    id = mold_id(record, point)
+    facts = None
+    if id is not None:
+        facts = inputs.get(MoldFacts, id, compacted_on(record, point))
+    if facts is not None and facts.volume_m3 is not None:
+        return facts.volume_m3
+    if facts is not None:
+        return method.mold_volume_m3 if method is not None else None
+    if record.mold_volume is not None and record.units.volume is not None:
+        return to_si(record.mold_volume, record.units.volume)
+    return None
+
+
+def wet_soil_of(record: MoistureDensity, point: Point) -> float | None:
+    """Mass of moist soil in the mold. [kg]"""
+    mold = point.mold_mass if point.mold_mass is not None else record.mold_mass
+    whole, unit = point.mold_and_wet_soil, record.units.compacted
+    if whole is None or mold is None or unit is None or whole <= mold:
+        return None
+    return to_si(whole - mold, unit)
+
+
+def densities(
+    record: MoistureDensity,
+    point: Point,
+    water: float | None,
+    volume: float | None,
+) -> tuple[float | None, float | None]:
+    """Wet and dry density of a point, from whichever was written. [kg/m³]"""
+    unit = record.units.density
+    if point.dry_density is not None and unit is not None:
+        dry = to_si(point.dry_density, unit)
+        return (None if water is None else dry * (1 + water / 100)), dry
+    wet: float | None = None
+    if point.wet_density is not None and unit is not None:
+        wet = to_si(point.wet_density, unit)
+    else:
+        soil = wet_soil_of(record, point)
+        if soil is not None and volume is not None:
+            wet = phase.wet_density(soil, volume)
+    if wet is None or water is None:
+        return wet, None
+    return wet, phase.dry_density(wet, water)
+
+
+def point_values(
+    record: MoistureDensity,
+    index: int,
+    inputs: Inputs,
+    method: Method | None,
+    solids: Solids | None,
+) -> PointValues:
+    """Work out one point."""
+    point = record.points[index]
+    masses = [m for m in map(weighed, containers_of(point)) if m is not None]
+    waters = tuple(
+        phase.water_content(float(empty), float(wet), float(dry))
+        for empty, wet, dry in masses
+    )
+    water = sum(waters) / len(waters) if waters else None
+    if water is None and point.water_content is not None:
+        water = float(point.water_content)
+    volume = volume_of(record, point, inputs, method)
+    wet, dry = densities(record, point, water, volume)
+    full = air = None
+    if dry is not None and water is not None and solids is not None:
+        gravity, density = solids
+        if dry < gravity * density:  # denser than its solids: a rule says so
+            full = phase.saturation(dry, water, gravity, density)
+        air = phase.air_voids(dry, water, gravity, density)
+    unit = record.units.moisture
+    return PointValues(
+        number=index + 1,
+        rejected=point.rejected is not None,
+        container_water_contents=waters,
+        water_content=water,
+        wet_density=wet,
+        dry_density=dry,
+        saturation=full,
+        air_voids=air,
+        wet_soil=wet_soil_of(record, point),
+        dry_soil=min((to_si(d - e, unit) for e, _, d in masses), default=None)
+        if unit
+        else None,
+        moist_specimen=min((to_si(w - e, unit) for e, w, _ in masses), default=None)
+        if unit
+        else None,
+        transcribed=tuple(
+            name
+            for name in ("wet_density", "dry_density", "water_content")
+            if getattr(point, name) is not None
+        ),
+    )

@@ -1,0 +1,240 @@
+"""What a new compaction test is filled in with: the method's row, and what was used."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from buildsite.kinds.answers import DeviceFacts, MoldFacts
+from buildsite.kinds.archive_context import Around
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity
+from buildsite.kinds.tests.moisture_density.rules.equipment import COARSEST
+from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
+from buildsite.kinds.tests.moisture_density.rules.rammers import is_other_rammer
+from buildsite.kinds.tests.shared.rules.equipment import lapsed
+from buildsite.standards.cells import Cell
+from buildsite.standards.tables import Method, find, standard
+
+WET_DENSITY = 2400.0
+"""Soil in a mold is hardly denser than this, in kg/m³: common practice."""
+
+USUAL = {
+    "moisture_unit": "g",
+    "water_added": "each",
+    "weighed_with": "mold",
+    "mold_mass_note": "as weighed for this test",
+}
+"""Where nothing was used before: common practice."""
+
+Used = Sequence[MoistureDensity]
+
+
+def suggest(around: Around) -> Mapping[str, str]:
+    """Suggest what can be known of a test before it is made, by the blank's places."""
+    told = around.told
+    used = latest(around.earlier(told.get("project", "")))
+    alike = [one for one in used if one.standard.designation == told.get("standard")]
+    method = find(
+        told.get("standard", ""),
+        told.get("method", ""),
+        "none",
+        told.get("edition", ""),
+    )
+    equipment = dict(fitting(around, method, used or latest(around.earlier(""))))
+    return {
+        **USUAL,
+        **newest_edition(told),
+        **last_used(used, alike),
+        **of_method(method),
+        **equipment,
+        **of_mold(around, equipment.get("mold", "")),
+        **of_rammer(around, equipment.get("rammer", "")),
+    }
+
+
+def newest_edition(told: Mapping[str, str]) -> dict[str, str]:
+    """The standard's newest edition that is known here, until another was used."""
+    known = standard(told.get("standard", ""))
+    editions = known.editions if known is not None else ()
+    return {"edition": editions[-1].edition} if editions else {}
+
+
+def latest(records: Iterable[MoistureDensity]) -> Used:
+    """Put tests in order, the one compacted last first."""
+    dated = ((one.compacted.on or date.min, one.id, one) for one in records)
+    return [one for _, _, one in sorted(dated, key=lambda row: row[:2], reverse=True)]
+
+
+def last_used(used: Used, alike: Used) -> dict[str, str]:
+    """What the laboratory chose last, in this project: units, and ways of working."""
+    found: dict[str, str] = {}
+    for one in used[:1]:
+        found["compacted_unit"] = one.units.compacted or ""
+        found["moisture_unit"] = one.units.moisture or ""
+        found["water_added"] = one.water_added or ""
+    for one in alike[:1]:
+        found["edition"] = one.standard.edition or ""
+        found["preparation"] = one.preparation or ""
+        found["specimens"] = one.specimens or ""
+        found["weighed_with"] = one.weighed_with or ""
+    return {name: value for name, value in found.items() if value}
+
+
+def of_method(method: Method | None) -> dict[str, str]:
+    """What the method prescribes."""
+    if method is None:
+        return {}
+    found = {
+        "processed_through": method.sieve,
+        "layers": str(method.layers),
+        "blows_per_layer": str(method.blows_per_layer),
+    }
+    if method.may_reuse_soil == "no":
+        found["specimens"] = "separate"
+    if len(method.weighed_with) == 1:
+        found["weighed_with"] = method.weighed_with[0]
+    return found
+
+
+def fitting(
+    around: Around, method: Method | None, used: Used
+) -> Iterator[tuple[str, str]]:
+    """Equipment that fits the method and was in calibration: the one used last."""
+    on = around.on
+    interval = method.optional("calibration_interval") if method else None
+    molds = [
+        one
+        for one in around.facts(MoldFacts, ("mold",), on)
+        if held(one, on, interval) and fits_mold(one, method)
+    ]
+    mold = chosen([one.id for one in molds], used, "mold")
+    yield "mold", mold
+    for name, fits in DEVICES.items():
+        kind = "balance" if name.endswith("balance") else name
+        limit = interval if name == "rammer" else None
+        heavy = max((loaded(one) for one in molds if one.id == mold), default=0.0)
+        found = [
+            one
+            for one in around.facts(DeviceFacts, (kind,), on)
+            if held(one, on, limit) and fits(one, method)
+        ]
+        if name == "balance":
+            found = [
+                x for x in found if x.capacity_kg is None or x.capacity_kg >= heavy
+            ]
+        ids = [one.id for one in found]
+        if kind == "balance" and not any(uses(one, name, ids) for one in used):
+            ids = best(found, coarsest=name == "balance")
+        yield name, chosen(ids, used, name)
+
+
+def best(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:
+    """The coarsest of the balances that will do, for the mold; else the finest."""
+    steps = [one.resolution_kg or 0.0 for one in balances]
+    wanted = (max if coarsest else min)(steps, default=0.0)
+    return [one.id for one in balances if one.resolution_kg == wanted]
+
+
+def uses(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
+    """Whether a test used one of some devices."""
+    return getattr(test.equipment, name, None) in ids
+
+
+def chosen(ids: Sequence[str], used: Used, name: str) -> str:
+    """Choose what was used last of what fits, or the only one; else nothing."""
+    for one in used:
+        id = getattr(one.equipment, name, None)
+        if id in ids:
+            return str(id)
+    return ids[0] if len(ids) == 1 else ""
+
+
+def held(facts: Any, on: date | None, interval: Cell | None) -> bool:
+    """Whether a calibration held on the day; on none, whether there is one at all."""
+    if facts.calibrated_on is None:
+        return False
+    due = facts.next_due
+    return on is None or lapsed(facts.calibrated_on, due, on, interval) is None
+
+
+def loaded(mold: MoldFacts) -> float:
+    """What a mold weighs at most with soil in it. [kg]"""
+    return (mold.mass_kg or 0.0) + (mold.volume_m3 or 0.0) * WET_DENSITY
+
+
+def fits_mold(mold: MoldFacts, method: Method | None) -> bool:
+    """Whether a mold has a calibrated volume, and is of the method's size."""
+    known = mold.volume_m3 is not None
+    return known and method is not None and not is_other_mold(mold, method)
+
+
+def fits_rammer(rammer: DeviceFacts, method: Method | None) -> bool:
+    """Whether a rammer is known to be the method's."""
+    if method is None or rammer.mass_kg is None:
+        return False
+    face = rammer.face in ("", *method.rammer_faces)
+    return face and not is_other_rammer(rammer, method)
+
+
+def fine(name: str, balance: DeviceFacts, method: Method | None) -> bool:
+    """Whether a balance reads as finely as the method asks."""
+    step = balance.resolution_kg
+    cells = [method.optional(at) for at in COARSEST[name]] if method else []
+    limits = [cell.si for cell in cells if cell is not None]
+    return step is not None and (not limits or step <= max(limits) * (1 + 1e-9))
+
+
+def fits_balance(balance: DeviceFacts, method: Method | None) -> bool:
+    """Whether a balance will do for mold and soil."""
+    return fine("balance", balance, method)
+
+
+def fits_moisture_balance(balance: DeviceFacts, method: Method | None) -> bool:
+    """Whether a balance will do for the containers."""
+    return fine("moisture_balance", balance, method)
+
+
+def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
+    """Whether a sieve is the one that the soil is passed through."""
+    return method is not None and sieve.opening.casefold() == method.sieve.casefold()
+
+
+def fits_oven(oven: DeviceFacts, method: Method | None) -> bool:
+    """Every oven in calibration fits."""
+    return True
+
+
+DEVICES = {
+    "rammer": fits_rammer,
+    "balance": fits_balance,
+    "moisture_balance": fits_moisture_balance,
+    "oven": fits_oven,
+    "sieve": fits_sieve,
+}
+"""Devices by their field under `equipment`, and what makes one fit a method."""
+
+
+def of_mold(around: Around, mold: str) -> dict[str, str]:
+    """What the mold weighed when it was used last, in the unit that is used now."""
+    if not mold:
+        return {}
+    found: dict[str, str] = {}
+    for one in around.facts(MoldFacts, ("mold",), around.on):
+        if one.id == mold and one.weighed_with:
+            found["weighed_with"] = one.weighed_with
+    for test in latest(around.earlier(mold)):
+        uses = test.equipment is not None and test.equipment.mold == mold
+        if not uses or test.mold_mass is None:
+            continue
+        if test.units.compacted == around.told.get("compacted_unit"):
+            found["mold_mass"] = str(test.mold_mass)
+            found["mold_mass_note"] = f"as for {test.id}: weigh it again"
+        return found
+    return found
+
+
+def of_rammer(around: Around, rammer: str) -> dict[str, str]:
+    """How the rammer is worked, and its face."""
+    for one in around.facts(DeviceFacts, ("rammer",), around.on):
+        if one.id == rammer:
+            return {"operation": one.operation, "face": one.face}
+    return {}

@@ -1,0 +1,187 @@
+"""How well each input of a compaction test is known, and where that is known from."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from math import sqrt
+from statistics import variance
+
+from buildsite.kinds.answers import BalanceError, DeviceFacts, MoldFacts
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.model import Point
+from buildsite.kinds.tests.moisture_density.specimens import (
+    compacted_on,
+    containers_of,
+    mold_id,
+)
+from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.record.reading import resolution
+from buildsite.record.units import UNITS, to_si
+from buildsite.soil.uncertainty import Quantity, of_resolution, rectangular
+
+RECTANGULAR, NORMAL = "rectangular", "normal"
+
+BALANCE_SHARE = 0.001
+"""Error of a balance whose calibration is not on file, of its load: the tolerance of
+general-purpose balances in AASHTO M 231 (from memory)."""
+
+FILLING_M3 = 1e-6
+"""Volume that a filling with water is known to, at best: two masses read to 1 g."""
+
+AGREEMENT = 0.005
+"""How near two ways of measuring a mold come to one another, of its volume: annexes on
+mold volume of ASTM D698 and D1557 (from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One input. Those of one `group` share a line of the budget."""
+
+    group: str
+    quantity: Quantity
+    unit: str
+    distribution: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Last place of a column: its step and unit as computed in, and as written."""
+
+    step: float
+    unit: str
+    written: str
+
+    def reading(self, group: str, value: float) -> Input:
+        """An input that was read to this place."""
+        known = Quantity(value, of_resolution(self.step))
+        return Input(group, known, self.unit, RECTANGULAR, f"read to {self.written}")
+
+
+@dataclass
+class Readings:
+    """
+    Inputs as they are gathered for one test.
+
+    What can't move together is one input each; what is common to several points, such
+    as the mold's volume, is one input for all of them.
+    """
+
+    case: Test
+    inputs: list[Input] = field(default_factory=list)
+    known: dict[tuple[str, str], int] = field(default_factory=dict)
+
+    def add(self, one: Input) -> int:
+        """Take in one input, and say where it stands."""
+        self.inputs.append(one)
+        return len(self.inputs) - 1
+
+    def shared(self, key: tuple[str, str], make: Callable[[], Input]) -> int:
+        """Take in an input that several points share, once."""
+        if key not in self.known:
+            self.known[key] = self.add(make())
+        return self.known[key]
+
+
+def finest(readings: Sequence[Decimal | None]) -> Decimal:
+    """Last place of a column: the finest that stands in it, for zeros get lost."""
+    return min(resolution(one) for one in readings if one is not None)
+
+
+def coarsest(step: Decimal, unit: str, device: DeviceFacts | None) -> float:
+    """Last place of a column, or the balance's where that is coarser. [its unit]"""
+    if device is None or device.resolution_kg is None:
+        return float(step)
+    return max(float(step), device.resolution_kg / to_si(Decimal(1), unit))
+
+
+def device_of(case: Test, name: str) -> DeviceFacts | None:
+    """A device of the test as of its day."""
+    record = case.record
+    id = getattr(record.equipment, name, None) if record.equipment else None
+    days = (record.dried.on if record.dried else None, record.compacted.on)
+    found = (case.inputs.get(DeviceFacts, id or "", on) for on in days)
+    return next((one for one in found if one is not None), None)
+
+
+def masses_place(case: Test) -> Place:
+    """Last place of the masses of molds. [kg]"""
+    unit = case.record.units.compacted or "kg"
+    last = finest([point.mold_and_wet_soil for point in case.record.points])
+    step = coarsest(last, unit, device_of(case, "balance"))
+    return Place(step * to_si(Decimal(1), unit), "kg", f"{step:.6g} {unit}")
+
+
+def moisture_place(case: Test) -> Place | None:
+    """Last place of the masses of containers, in their own unit."""
+    unit = case.record.units.moisture
+    masses = [
+        mass
+        for point in case.record.points
+        for found in map(weighed, containers_of(point))
+        for mass in found or ()
+    ]
+    if unit is None or not masses:
+        return None
+    step = coarsest(finest(masses), unit, device_of(case, "moisture_balance"))
+    return Place(step, unit, f"{step:.6g} {unit}")
+
+
+def density_place(case: Test, value: Decimal) -> Place:
+    """Last place of a density that was taken over. [kg/m³]"""
+    unit, last = case.record.units.density or "kg/m3", resolution(value)
+    return Place(to_si(last, unit), "kg/m3", f"{last} {UNITS[unit].shown}")
+
+
+def percent_place(value: Decimal) -> Place:
+    """Last place of a water content that was taken over. [%]"""
+    last = resolution(value)
+    return Place(float(last), "%", f"{last} %")
+
+
+def scale(case: Test) -> Input:
+    """Error of the balance that weighed the molds, common to all of them. [kg]"""
+    device = device_of(case, "balance")
+    id = device.id if device is not None else ""
+    error = case.inputs.get(BalanceError, id, case.record.compacted.on)
+    if error is not None and device is not None:
+        half = max(error.largest_error_kg, (device.resolution_kg or 0.0) / 2)
+        found = f"{error.largest_error_kg * 1000:.4g} g"
+        source = f"calibration of {id} on {error.calibrated_on}: largest error {found}"
+    else:
+        soils = [p.wet_soil for p in case.values.used if p.wet_soil is not None]
+        half = BALANCE_SHARE * max(soils)
+        source = "no calibration on file: 0.1 % of the soil (AASHTO M 231, from memory)"
+    group, known = "Error of the balance", Quantity(0.0, rectangular(half))
+    return Input(group, known, "kg", RECTANGULAR, source)
+
+
+def volume(case: Test, point: Point, value: float) -> Input:
+    """Volume of the mold of a point, by how it was calibrated. [m³]"""
+    id = mold_id(case.record, point)
+    facts = case.inputs.get(MoldFacts, id or "", compacted_on(case.record, point))
+    wide = case.method.mold_volume_tolerance_m3 if case.method is not None else None
+    if facts is None or facts.volume_m3 is None:
+        half, source = wide or AGREEMENT * value, "not calibrated: as molds may differ"
+    elif facts.volume_by_water_m3 is None or facts.volume_by_dimensions_m3 is None:
+        half, source = AGREEMENT * value, f"{facts.how}, known to 0.5 %"
+    else:
+        apart = abs(facts.volume_by_water_m3 - facts.volume_by_dimensions_m3)
+        half = max(apart, FILLING_M3)
+        source = "by water and by dimensions: their difference, at least 1 cm³"
+    group = f"Volume of mold {id}" if id else "Volume of the mold"
+    known = Quantity(value, rectangular(half))
+    return Input(group, known, "m3", RECTANGULAR, source)
+
+
+def between_containers(case: Test) -> float | None:
+    """Standard deviation of one container, from points that have several. [%]"""
+    several = [
+        point.container_water_contents
+        for point in case.values.used
+        if len(point.container_water_contents) > 1
+    ]
+    free = sum(len(waters) - 1 for waters in several)
+    if not several:
+        return None
+    return sqrt(sum(variance(w) * (len(w) - 1) for w in several) / free)

@@ -1,0 +1,163 @@
+"""The computation of a test as a function of all its readings, to be moved at will."""
+
+from collections.abc import Callable, Iterator, Sequence
+from decimal import Decimal
+from math import sqrt
+
+from buildsite.kinds.tests.moisture_density.compute import fit_pairs
+from buildsite.kinds.tests.moisture_density.model import Point
+from buildsite.kinds.tests.moisture_density.specimens import (
+    containers_of,
+    mold_id,
+    volume_of,
+)
+from buildsite.kinds.tests.moisture_density.uncertain_inputs import (
+    NORMAL,
+    RECTANGULAR,
+    Input,
+    Place,
+    Readings,
+    between_containers,
+    density_place,
+    masses_place,
+    moisture_place,
+    percent_place,
+    scale,
+    volume,
+)
+from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.record.units import to_si
+from buildsite.soil import phase
+from buildsite.soil.curves import Curve, Solids
+from buildsite.soil.uncertainty import Quantity, rectangular
+
+GRAVITY = {"measured": 0.02, "assumed": 0.05}
+"""Half-widths of a specific gravity: common practice."""
+
+At = Callable[[Sequence[float]], float]
+"""A value worked out from the values of all inputs."""
+
+
+class Unsettled(ValueError):
+    """The curve has no peak once a reading moves by its uncertainty."""
+
+
+def value_at(index: int) -> At:
+    """The value of one input itself."""
+    return lambda x: x[index]
+
+
+def water_at(readings: Readings, point: Point, place: Place | None) -> At:
+    """Water content of a point, from its containers or as transcribed. [%]"""
+    triples = []
+    for masses in filter(None, map(weighed, containers_of(point))):
+        if place is not None:
+            group = "Containers, all masses"
+            made = (place.reading(group, float(mass)) for mass in masses)
+            triples.append(tuple(map(readings.add, made)))
+    if not triples:
+        stated = point.water_content or Decimal(0)
+        group = "Water contents, transcribed"
+        taken = percent_place(stated).reading(group, float(stated))
+        return value_at(readings.add(taken))
+    apart = of_containers(readings, len(triples))
+
+    def water(x: Sequence[float]) -> float:
+        found = [phase.water_content(x[a], x[b], x[c]) for a, b, c in triples]
+        return sum(found) / len(found) + (x[apart] if apart is not None else 0.0)
+
+    return water
+
+
+def of_containers(readings: Readings, count: int) -> int | None:
+    """Take in how far the containers of a point differ, where that is known. [%]"""
+    spread = between_containers(readings.case)
+    if spread is None:
+        return None
+    mean = Quantity(0.0, spread / sqrt(count))
+    group, source = "Water content, between containers", "containers of one point"
+    return readings.add(Input(group, mean, "%", NORMAL, source))
+
+
+def wet_at(readings: Readings, point: Point) -> At | None:
+    """Wet density of a point, from the mass in its mold or as transcribed. [kg/m³]"""
+    case, record = readings.case, readings.case.record
+    if point.wet_density is not None:
+        return transcribed(readings, "Wet densities, transcribed", point.wet_density)
+    found = volume_of(record, point, case.inputs, case.method)
+    mold = point.mold_mass if point.mold_mass is not None else record.mold_mass
+    whole, unit = point.mold_and_wet_soil, record.units.compacted
+    if found is None or mold is None or whole is None or unit is None:
+        return None
+    place, id = masses_place(case), mold_id(record, point) or ""
+    filled = readings.add(place.reading("Mold and wet soil", to_si(whole, unit)))
+    name = f"Mold {id}, empty" if id else "Mold, empty"
+    empty = readings.shared(
+        ("mold", f"{id} {mold}"), lambda: place.reading(name, to_si(mold, unit))
+    )
+    inside = readings.shared(("volume", id), lambda: volume(case, point, found))
+    error = readings.shared(("balance", ""), lambda: scale(case))
+    return lambda x: (x[filled] - x[empty] + x[error]) / x[inside]
+
+
+def transcribed(readings: Readings, group: str, value: Decimal) -> At:
+    """A density taken over from elsewhere, known to half its last place. [kg/m³]"""
+    unit = readings.case.record.units.density or "kg/m3"
+    place = density_place(readings.case, value)
+    return value_at(readings.add(place.reading(group, to_si(value, unit))))
+
+
+def dry_at(wet: At, water: At) -> At:
+    """Dry density of a point, from its wet density and water content. [kg/m³]"""
+    return lambda x: phase.dry_density(wet(x), water(x))
+
+
+def points_at(readings: Readings) -> Iterator[tuple[At, At]]:
+    """Water content and dry density of each point that counts, as worked out."""
+    case, place = readings.case, moisture_place(readings.case)
+    for values in case.values.used:
+        point = case.record.points[values.number - 1]
+        water = water_at(readings, point, place)
+        if point.dry_density is not None:
+            group = "Dry densities, transcribed"
+            yield water, transcribed(readings, group, point.dry_density)
+            continue
+        wet = wet_at(readings, point)
+        if wet is not None:
+            yield water, dry_at(wet, water)
+
+
+def gravity_at(readings: Readings) -> At | None:
+    """Specific gravity, where one is stated: some forms of curve rest on it. [1]"""
+    gravity = readings.case.values.gravity
+    if gravity is None:
+        return None
+    half = GRAVITY.get(gravity.basis, GRAVITY["assumed"])
+    known = Quantity(float(gravity.value), rectangular(half))
+    source = f"{gravity.basis}: within {half} (common practice)"
+    return value_at(
+        readings.add(Input("Specific gravity", known, "", RECTANGULAR, source))
+    )
+
+
+def model_of(readings: Readings) -> Callable[[Sequence[float]], tuple[float, float]]:
+    """
+    Maximum dry density [kg/m³] and optimum [%] from all inputs, as the test has them.
+
+    Raises
+    ------
+    Unsettled
+        When called, if those values give a curve without a peak.
+    """
+    values, points = readings.case.values, tuple(points_at(readings))
+    gravity = gravity_at(readings)
+
+    def model(x: Sequence[float]) -> tuple[float, float]:
+        solids = Solids(gravity(x), values.water_density) if gravity else None
+        pairs = [(water(x), dry(x)) for water, dry in points]
+        curve = fit_pairs(values.asked, pairs, solids)
+        if not isinstance(curve, Curve):
+            raise Unsettled(curve.words)
+        return curve.peak_dry_density, curve.peak_water_content
+
+    return model

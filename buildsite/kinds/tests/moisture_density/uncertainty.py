@@ -1,0 +1,222 @@
+"""
+The uncertainty budget of a compaction test: by the law of propagation of the GUM.
+
+Made only where it is asked for: by the record, or by the laboratory's procedures.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from buildsite.kinds.answers import UncertaintyFacts
+from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.curve_forms import compared
+from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
+from buildsite.kinds.tests.moisture_density.repeats import (
+    borrowed,
+    limit,
+    of_soil,
+    stated,
+)
+from buildsite.kinds.tests.moisture_density.uncertain_inputs import (
+    NORMAL,
+    RECTANGULAR,
+    Input,
+    Readings,
+)
+from buildsite.kinds.tests.moisture_density.uncertain_readings import (
+    Unsettled,
+    model_of,
+)
+from buildsite.soil.uncertainty import (
+    COVERAGE,
+    combined,
+    expanded,
+    rectangular,
+    sensitivities,
+)
+
+RESULTS = ("maximum_dry_density", "optimum_water_content")
+UNITS = ("kg/m3", "%")
+
+TWO_RESULTS = 2.8
+"""Limit of two results over one standard deviation: ASTM E177, d2s (from memory)."""
+
+Pair = tuple[float, float]
+"""Of the maximum dry density [kg/m³] and of the optimum [%]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Component:
+    """One line of the budget. Sensitivities are None where the results move alike."""
+
+    quantity: str
+    value: float | None
+    unit: str
+    count: int
+    standard: tuple[float, float]
+    distribution: str
+    sensitivity: Pair
+    contribution: Pair
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """Every component, and what is missing for it to be whole."""
+
+    values: Pair
+    components: tuple[Component, ...]
+    missing: tuple[str, ...]
+
+    @property
+    def standard(self) -> Pair:
+        """Combined standard uncertainties [kg/m³, %]."""
+        density, water = (
+            combined(one.contribution[which] for one in self.components)
+            for which in (0, 1)
+        )
+        return density, water
+
+    @property
+    def expanded(self) -> Pair:
+        """Expanded uncertainties, with the coverage factor 2 [kg/m³, %]."""
+        density, water = self.standard
+        return expanded(density), expanded(water)
+
+
+def asked(case: Test) -> UncertaintyFacts | None:
+    """What the laboratory knows of it, where a test is to state its uncertainty."""
+    record = case.record
+    if not asks_uncertainty(record, case.inputs):
+        return None
+    facts = case.inputs.get(UncertaintyFacts, "lab", record.compacted.on)
+    # A record by itself has nobody to ask.
+    return facts or UncertaintyFacts(asked=True, repeatability=None)
+
+
+def budget(case: Test) -> Budget | str | None:
+    """Make the budget: None where it isn't asked for; in words, why there is none."""
+    facts, values = asked(case), case.values
+    if facts is None:
+        return None
+    density, optimum = values.maximum_dry_density, values.optimum_water_content
+    if density is None or optimum is None:
+        return "There is no result to state an uncertainty of."
+    try:
+        components = list(of_readings(case))
+    except Unsettled as lost:
+        return f"No budget: once a reading moves by its uncertainty, {lost}."
+    missing = []
+    curve = of_curve(case, (density, optimum))
+    if curve is not None:
+        components.append(curve)
+    else:
+        missing.append("the doubt of the curve, which no second form can be drawn for")
+    repeats = of_repeats(case, facts, (density, optimum))
+    if repeats is not None:
+        components.append(repeats)
+    else:
+        missing.append(
+            "the repeatability of compaction and splitting: the standard states none, "
+            "and the laboratory has none of its own on file"
+        )
+    return Budget((density, optimum), tuple(components), tuple(missing))
+
+
+def of_readings(case: Test) -> Iterator[Component]:
+    """Balances, mold and water contents, through the computation of the test itself."""
+    readings = Readings(case)
+    model = model_of(readings)
+    inputs = readings.inputs
+    slopes = sensitivities(model, [one.quantity for one in inputs])
+    groups: dict[str, list[int]] = {}
+    for i, one in enumerate(inputs):
+        groups.setdefault(one.group, []).append(i)
+    for members in groups.values():
+        some = [inputs[i] for i in members]
+        made = grouped(some, [slopes[i] for i in members])
+        if any(made.contribution):  # what moves nothing, as the specific gravity of
+            yield made  # most forms of curve, takes no line
+
+
+def grouped(inputs: Sequence[Input], slopes: Sequence[Sequence[float]]) -> Component:
+    """Lay inputs of one sort together: each moves the results by itself."""
+    most = max(one.quantity.standard for one in inputs)
+    shares = [
+        [abs(slope) * one.quantity.standard for slope in moved]
+        for one, moved in zip(inputs, slopes, strict=True)
+    ]
+    density, water = (combined(column) for column in zip(*shares, strict=True))
+    first = inputs[0]
+    return Component(
+        quantity=first.group,
+        value=first.quantity.value if len(inputs) == 1 else None,
+        unit=first.unit,
+        count=len(inputs),
+        standard=(most, most),
+        distribution=first.distribution,
+        sensitivity=(density / most, water / most) if most else (0.0, 0.0),
+        contribution=(density, water),
+        source=first.source,
+    )
+
+
+def direct(quantity: str, standard: Pair, distribution: str, source: str) -> Component:
+    """A component that is an uncertainty of the results themselves."""
+    return Component(
+        quantity, None, "", 1, standard, distribution, (1.0, 1.0), standard, source
+    )
+
+
+def of_curve(case: Test, peak: Pair) -> Component | None:
+    """How far the peak moves with the form of the curve, or from where one drew it."""
+    found = compared(case.values)
+    if found is None or len(found.peaks) < 2:
+        return None
+    peaks = [(density, water) for water, density in found.peaks.values()]
+    halves = []
+    for values, own in zip(zip(*peaks, strict=True), peak, strict=True):
+        halves.append((max(*values, own) - min(*values, own)) / 2)
+    density, water = map(rectangular, halves)
+    source = f"peaks by {len(peaks)} forms of curve: half of their range"
+    return direct("Curve and its peak", (density, water), RECTANGULAR, source)
+
+
+def of_repeats(case: Test, facts: UncertaintyFacts, peak: Pair) -> Component | None:
+    """Repeatability of compaction and splitting: our own, else the method's."""
+    name, own = "Compaction and splitting", facts.repeatability
+    if own is not None:
+        repeats = f", {own.repeats} repeats" if own.repeats is not None else ""
+        source = f"the laboratory's own repeat tests{repeats}: standard deviation"
+        return direct(name, (own.dry_density, own.water_content), NORMAL, source)
+    if case.method is None:
+        return None
+    cells = [stated(case.method, of_soil(case), result) for result in RESULTS]
+    known = [cell for cell in cells if cell is not None]
+    if len(known) < len(RESULTS):
+        return None
+    density, water = (
+        limit(cell, value) / TWO_RESULTS
+        for cell, value in zip(known, peak, strict=True)
+    )
+    soils = borrowed(known[0], of_soil(case))
+    source = f"{known[0].basis}: limit of two results of one operator{soils}, over 2.8"
+    return direct(name, (density, water), NORMAL, source)
+
+
+def as_json(case: Test) -> Mapping[str, Any]:
+    """Expanded uncertainties, as `show --json` gives them; nothing if not asked for."""
+    made = budget(case)
+    if not isinstance(made, Budget):
+        return {}
+    stated = {
+        name: {
+            "expanded": value,
+            "k": COVERAGE,
+            "unit": unit,
+            "complete": not made.missing,
+        }
+        for name, unit, value in zip(RESULTS, UNITS, made.expanded, strict=True)
+    }
+    return {"uncertainty": stated}

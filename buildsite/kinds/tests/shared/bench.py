@@ -1,0 +1,115 @@
+"""Parts of a bench sheet that tests of several kinds have: acts, containers, oven."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from buildsite.kinds.bench_spec import Part, Reading
+from buildsite.standards.tables import Method
+
+
+def basis(method: Method | None, cell: str) -> str:
+    """Where a row has it from; nothing where the row is silent."""
+    found = method.optional(cell) if method is not None else None
+    return found.basis if found is not None else ""
+
+
+def act(title: str, at: str, done: str, *, needed: bool) -> Part:
+    """Who did something, and on which day."""
+    return Part(
+        title,
+        (at,),
+        (
+            Reading("on", f"{done} on", takes="day", needed=needed),
+            Reading("by", f"{done} by", takes="code", needed=needed),
+        ),
+    )
+
+
+def equipment(*names: tuple[str, str]) -> Part:
+    """Equipment by its id: field and words of each; a `…_balance` is a balance."""
+    return Part(
+        "Equipment",
+        ("equipment",),
+        tuple(
+            Reading(name, words, takes="equipment", of=name.rpartition("_")[2])
+            for name, words in names
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A list of the record: its place, what a line is called and known again by."""
+
+    at: str
+    line: str
+    label: str
+    times: int = 1
+
+    def part(self, title: str, readings: tuple[Reading, ...]) -> Part:
+        """A stretch of the work, done for each line."""
+        return Part(
+            title,
+            (self.at,),
+            readings,
+            times=self.times,
+            once=False,
+            line=self.line,
+            label=self.label,
+        )
+
+
+def resolution(
+    method: Method | None, lead: str, unit: str
+) -> tuple[Decimal | None, str]:
+    """Coarsest step of a column in its unit, and the row's source for it."""
+    asked = method.resolution(lead, unit) if method is not None and unit else None
+    if asked is None:
+        return None, ""
+    name = f"{lead}_{'lb' if unit == 'lb' else 'g'}"
+    return Decimal(f"{asked:g}"), basis(method, name)
+
+
+def oven(method: Method | None) -> Part:
+    """The oven's times."""
+    return Part(
+        "Oven",
+        ("oven",),
+        (
+            Reading("in", "Into the oven at", takes="time"),
+            Reading("temperature_c", "Oven", unit="°C", basis=basis(method, "oven")),
+            Reading("out", "Out of the oven at", takes="time"),
+        ),
+    )
+
+
+def entry() -> Part:
+    """Who brought the readings into the record, and who looked over it."""
+    return Part(
+        "Bench sheet",
+        ("entered",),
+        (
+            Reading("by", "Readings entered by", takes="code", needed=False),
+            Reading("checked_by", "Entry checked by", takes="text", needed=False),
+        ),
+    )
+
+
+def container_readings(
+    method: Method | None, unit: str, *, unless: tuple[str, ...] = ()
+) -> tuple[tuple[Reading, ...], Reading]:
+    """What is read of a container before the oven, and after."""
+    step, source = resolution(method, "resolution_moisture", unit)
+
+    def mass(name: str, words: str, *, several: bool = False) -> Reading:
+        return Reading(name, words, unit, step, source, unless=unless, several=several)
+
+    label = Reading(
+        "container", "Container no.", takes="text", needed=False, unless=unless
+    )
+    before = (
+        label,
+        mass("container_mass", "Empty container"),
+        mass("container_and_wet", "Container and wet soil"),
+    )
+    return before, mass("container_and_dry", "Container and dry soil", several=True)

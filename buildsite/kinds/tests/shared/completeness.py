@@ -1,0 +1,37 @@
+"""What the checks of several subjects ask: answers and weights."""
+
+from buildsite.kinds.answers import LaboratoryFacts, SampleFacts
+from buildsite.kinds.tests.shared.record import AnyTest
+from buildsite.record.flags import Severity
+
+
+def sample_of(case: AnyTest) -> SampleFacts | None:
+    """The sample, where it could be asked."""
+    return case.inputs.get(SampleFacts, case.record.sample)
+
+
+def laboratory_of(case: AnyTest) -> LaboratoryFacts | None:
+    """The laboratory, where it could be asked."""
+    return case.inputs.get(LaboratoryFacts, "lab")
+
+
+def is_complete(case: AnyTest) -> bool:
+    """Whether the test claims to be complete."""
+    status: str = case.record.status
+    return status == "complete"
+
+
+def weight_of_gap(case: AnyTest) -> Severity:
+    """What data without which nothing follows weighs: a note until complete."""
+    return Severity.ERROR if is_complete(case) else Severity.NOTE
+
+
+def listed(numbers: list[int]) -> str:
+    """
+    Name points by their numbers.
+
+    >>> listed([1]), listed([1, 2, 4])
+    ('point 1', 'points 1, 2, 4')
+    """
+    what = "point" if len(numbers) == 1 else "points"
+    return f"{what} {', '.join(str(number) for number in numbers)}"

@@ -1,0 +1,181 @@
+"""What the report states beside the result: method, sample, people, equipment."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import TypeAlias
+
+from buildsite.kinds.answers import DeviceFacts, LaboratoryFacts, SampleFacts
+from buildsite.kinds.laboratory.sample import depth_of
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.sieves import GRADATION
+from buildsite.kinds.staff import doer
+from buildsite.kinds.tests.shared.links import device_refs
+from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest, act_of
+from buildsite.record.parts import Oven, StandardUsed
+from buildsite.standards.cells import edition_mark
+
+ABOUT = (Column("What"), Column("Stated"))
+
+
+def facts(name: str, title: str, rows: list[tuple[str, Cell | str]]) -> Table:
+    """A table of labels and what is stated; what nobody stated is left out."""
+    kept = [
+        (label, cell if isinstance(cell, Cell) else Cell(cell))
+        for label, cell in rows
+        if (cell.text if isinstance(cell, Cell) else cell)
+    ]
+    return Table(
+        name,
+        title,
+        ABOUT,
+        tuple(Row((Cell(label), cell)) for label, cell in kept),
+        headed="row",
+    )
+
+
+def joined(*parts: object) -> str:
+    """Join what is known with commas."""
+    return ", ".join(str(part) for part in parts if part not in (None, ""))
+
+
+def standard_named(used: StandardUsed) -> str:
+    """Write the standard that was followed: designation, edition, method."""
+    edition = edition_mark(used.edition or "")
+    method = "" if used.method == "none" else f", Method {used.method}"
+    return f"{used.designation}{edition}{method}"
+
+
+def standard_row(case: AnyTest) -> tuple[str, Cell]:
+    """The standard that was followed, with the page of what it asks."""
+    used = case.record.standard
+    to = ("method", used.designation) if case.method is not None else None
+    return "Standard", Cell(standard_named(used), to)
+
+
+def sample_facts(case: AnyTest) -> Table:
+    """What was tested. For whom, a page says of every kind of test alike."""
+    sample = case.inputs.get(SampleFacts, case.record.sample)
+    rows: list[tuple[str, Cell | str]] = [
+        ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
+    ]
+    if sample is not None:
+        soil = joined(sample.soil_class, sample.soil_group)
+        basis = f" ({sample.class_basis})" if sample.class_basis else ""
+        rows += [
+            ("Soil", sample.soil_name),
+            ("Class", Cell(soil + basis, ("soil", sample.soil_class)) if soil else ""),
+            ("Source", sample.soil_source),
+            ("Place", joined(sample.sampled_place, sample.location)),
+            ("Depth", depth_of(sample)),
+            (
+                "Sampled",
+                joined(
+                    sample.sampled_on,
+                    doer(sample.sampled_by),
+                    sample.sampled_method,
+                ),
+            ),
+            ("Received", joined(sample.received_on, doer(sample.received_by))),
+            ("Condition", sample.condition),
+            (
+                "As received",
+                f"{sample.as_received_water_content} % water content"
+                if sample.as_received_water_content is not None
+                else "",
+            ),
+            ("On sieves", retained(sample)),
+        ]
+    return facts("sample", "Sample", rows)
+
+
+def retained(sample: SampleFacts) -> str:
+    """The sieves behind the choice of method."""
+    return joined(
+        *(
+            f"{value} % on {sieve}"
+            for field, sieve in GRADATION.items()
+            if (value := getattr(sample, field)) is not None
+        )
+    )
+
+
+def person(case: AnyTest, code: str | None) -> str:
+    """A staff code, with the name where the laboratory gives it for printing."""
+    if code is None:
+        return ""
+    lab = case.inputs.get(LaboratoryFacts, "lab")
+    who = lab.person(code) if lab is not None else None
+    return f"{who.name} ({code})" if who is not None and who.name else code
+
+
+def oven_row(record: RecordOfTest) -> Iterator[tuple[str, str]]:
+    """When the soil was in the oven, and how hot that was."""
+    oven: Oven | None = getattr(record, "oven", None)
+    if oven is not None:
+        moments = [
+            f"{lead} {moment:%Y-%m-%d %H:%M}"
+            for lead, moment in (("in", oven.in_), ("out", oven.out))
+            if moment is not None
+        ]
+        heat = f"{oven.temperature_c} °C" if oven.temperature_c is not None else ""
+        yield "Oven", joined(*moments, heat)
+
+
+def acts(case: AnyTest) -> Table:
+    """Who did what, and when."""
+    record = case.record
+    rows: list[tuple[str, Cell | str]] = []
+    for name in record.work.acts:
+        act = act_of(record, name)
+        if act is not None:
+            label = name.replace("_", " ").capitalize()
+            rows.append((label, joined(act.on, person(case, act.by))))
+    rows += oven_row(record)
+    if record.entered is not None:
+        rows.append(("Entered", person(case, record.entered.by)))
+        rows.append(("Entry checked", person(case, record.entered.checked_by)))
+    reviewed = record.reviewed
+    rows.append(
+        (
+            "Reviewed",
+            joined(reviewed.on, person(case, reviewed.by))
+            if reviewed
+            else "not reviewed",
+        )
+    )
+    return facts("acts", "Work and review", rows)
+
+
+Used: TypeAlias = tuple[str, str, str, date | None, date | None]
+"""Equipment as a report lists it: label, id, what it is, calibrated, next due."""
+
+
+def device_rows(case: AnyTest) -> Iterator[Used]:
+    """Every device of a test, with the calibration that held on the day."""
+    for ref in device_refs(case.record):
+        device = case.inputs.get(DeviceFacts, ref.id, ref.on)
+        if device is not None:
+            label = str(ref.field[-1]).replace("_", " ").capitalize()
+            what = joined(device.name, device.opening)
+            yield label, device.id, what, device.calibrated_on, device.next_due
+
+
+def equipment(rows: Iterable[Used]) -> Table | None:
+    """Lay out the equipment of a test; nothing where none is named."""
+    lines = tuple(
+        Row(
+            (
+                Cell(label),
+                Cell(id, ("equipment", id)),
+                Cell(what or "—"),
+                Cell(str(on or "no calibration on file")),
+                Cell(str(due or "—")),
+            )
+        )
+        for label, id, what, on, due in rows
+    )
+    if not lines:
+        return None
+    heads = ("Equipment", "No.", "What", "Calibrated", "Next due")
+    columns = tuple(map(Column, heads))
+    return Table("equipment", "Equipment", columns, lines, role="more")

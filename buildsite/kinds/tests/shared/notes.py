@@ -1,0 +1,182 @@
+"""What a report says in sentences: departures, rejected readings, flags."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.kinds.tests.shared.facts import joined, person
+from buildsite.kinds.tests.shared.record import AnyTest, lines_of
+from buildsite.record.flags import Field, Flag, Severity
+
+
+def rejected(case: AnyTest) -> Note | None:
+    """Lines of readings that stay on file and count for nothing."""
+    word = case.record.work.line
+    paragraphs = tuple(
+        f"{word.capitalize()} {i + 1} was rejected by "
+        f"{person(case, line.rejected.by)}: {line.rejected.reason}"
+        for i, line in enumerate(lines_of(case.record))
+        if line.rejected is not None
+    )
+    return Note("rejected", f"Rejected {word}s", paragraphs) if paragraphs else None
+
+
+def departures(case: AnyTest) -> Note:
+    """Departures from the method, or that there are none."""
+    paragraphs = tuple(
+        joined(
+            f"Clause {one.clause}: {one.what}" if one.clause else one.what,
+            one.reason,
+            f"authorized by {person(case, one.authorized_by)}"
+            if one.authorized_by
+            else "",
+            f"agreed with the customer on {one.customer_agreed_on}"
+            if one.customer_agreed_on
+            else "",
+        )
+        for one in case.record.deviations
+    )
+    return Note(
+        "departures",
+        "Departures from the method",
+        paragraphs or ("None stated.",),
+        role="deviation",
+    )
+
+
+def outside(case: AnyTest) -> Note | None:
+    """Work that another laboratory did."""
+    other = case.record.external
+    if other is None:
+        return None
+    text = (
+        f"Tested by {joined(other.laboratory, other.report)}; not by this laboratory."
+    )
+    return Note("external", "Result from another laboratory", (text,), role="statement")
+
+
+def withdrawn(case: AnyTest) -> Note | None:
+    """That the test does not stand, and why."""
+    if case.record.status != "withdrawn":
+        return None
+    why = case.record.withdrawn
+    reason = why.reason if why is not None and why.reason else "no reason stated"
+    when = f" on {why.on}" if why is not None and why.on else ""
+    reason = reason.removesuffix(".")
+    text = f"This test was withdrawn{when}: {reason}. Don’t use its result."
+    return Note("withdrawn", "Withdrawn", (text,), role="banner")
+
+
+def statements(case: AnyTest, minds: str) -> Note:
+    """What every report says of itself; `minds`: what may hurt who repeats it."""
+    lab = case.inputs.get(LaboratoryFacts, "lab")
+    paragraphs = [
+        "The result concerns only the sample tested, as it was received.",
+        "Copy this report only as a whole, unless the laboratory agrees in writing.",
+        f"Who repeats the work minds {minds}, and follows local rules and licensed "
+        "practice.",
+    ]
+    if lab is not None and lab.invented:
+        paragraphs.insert(
+            0, "The laboratory, its people, customers and data are invented."
+        )
+    return Note("statements", "Statements", tuple(paragraphs), role="statement")
+
+
+def cautions(told: tuple[str, ...]) -> Note:
+    """Where the work can hurt, for those who do it."""
+    return Note("cautions", "Cautions", (*told, LOCAL_RULES), role="caution")
+
+
+LOCAL_RULES = (
+    "Follow your local rules and licensed practice; they come before this sheet."
+)
+
+
+def remarks(case: AnyTest) -> Note | None:
+    """What the technician wrote down beside the readings."""
+    told = case.record.remarks
+    return Note("remarks", "Remarks", (told,)) if told else None
+
+
+FLAG_COLUMNS = tuple(
+    Column(label)
+    for label in ("Flag", "Severity", "Where", "What", "Rests on", "State")
+)
+
+
+def state_of(flag: Flag) -> str:
+    """Whether a person accepted a flag, and why."""
+    if not flag.accepted_by:
+        return "open"
+    return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
+
+
+def read_aloud(fields: list[Field]) -> str:
+    """
+    Say where a flag stands as a reader of the report does: points counted from 1.
+
+    >>> read_aloud([("points", 0, "mold_mass"), ("points", 2, "mold_mass")])
+    'points 1, 3: mold mass'
+    >>> read_aloud([("points", 4)]), read_aloud([("equipment", "mold")])
+    ('point 5', 'equipment: mold')
+    """
+    places: dict[tuple[str, str], list[str]] = {}
+    for field in fields:
+        numbers = [str(part + 1) for part in field if isinstance(part, int)]
+        names = [part.replace("_", " ") for part in field if isinstance(part, str)]
+        key = (names[0] if names else "", " ".join(names[1:]))
+        places.setdefault(key, []).extend(numbers[:1])
+    told = []
+    for (lead, rest), numbers in places.items():
+        name = lead.removesuffix("s") if len(numbers) == 1 else lead
+        first = " ".join(filter(None, (name, ", ".join(numbers))))
+        told.append(": ".join(filter(None, (first, rest))))
+    return "; ".join(filter(None, told)) or "—"
+
+
+def flag_rows(flags: list[Flag]) -> Iterator[Row]:
+    """Flags as a report prints them; those that differ in place alone share a row."""
+    alike: dict[tuple[str, ...], list[Flag]] = {}
+    for flag in flags:
+        key = (flag.flag, flag.found, flag.expected, flag.basis, state_of(flag))
+        alike.setdefault(key, []).append(flag)
+    for (name, found, expected, basis, state), shared in alike.items():
+        first = shared[0]
+        texts = (
+            str(first.severity),
+            read_aloud([flag.field for flag in shared]),
+            f"Found {found}; expected {expected}.",
+            basis,
+            state,
+        )
+        yield Row(
+            (Cell(name, ("check", name)), *map(Cell, texts)),
+            mark="accepted" if first.accepted_by else str(first.severity),
+        )
+
+
+def flag_table(flags: tuple[Flag, ...]) -> Table | None:
+    """Errors and warnings that a report prints."""
+    printed = [flag for flag in flags if flag.severity is not Severity.NOTE]
+    if not printed:
+        return None
+    printed.sort(key=lambda flag: (flag.severity.rank, flag.order))
+    return Table(
+        "flags", "Flags", FLAG_COLUMNS, tuple(flag_rows(printed)), role="flags"
+    )
+
+
+def note_table(flags: tuple[Flag, ...]) -> Table | None:
+    """Flags that are for the laboratory alone."""
+    own = [flag for flag in flags if flag.severity is Severity.NOTE]
+    if not own:
+        return None
+    return Table(
+        "notes",
+        "Notes for the laboratory",
+        FLAG_COLUMNS,
+        tuple(flag_rows(own)),
+        role="flags",
+        laboratory_only=True,
+    )

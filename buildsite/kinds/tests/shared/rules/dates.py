@@ -1,0 +1,72 @@
+"""Whether the days of a test follow each other."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.date_order import Dated, dates_rule, in_turn
+from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
+from buildsite.kinds.tests.shared.record import (
+    AnyTest,
+    act_of,
+    acts_at_lines,
+    lines_of,
+    tested_on,
+)
+from buildsite.record.flags import Doubt, Rule, Severity
+
+DATED = "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests"
+
+
+def came_in(case: AnyTest) -> Dated | None:
+    """When the sample was received, else when it was taken."""
+    sample = sample_of(case)
+    if sample is None:
+        return None
+    came = Dated("received", sample.received_on, ("sample",))
+    if came.on is None:
+        came = Dated("sampled", sample.sampled_on, ("sample",))
+    return came
+
+
+def out_of_order(case: AnyTest) -> Iterator[Doubt]:
+    """A day before that of something which came first."""
+    record, came = case.record, came_in(case)
+    work = record.work
+    names = [name for name in work.acts if name not in work.free]
+    acts = []
+    for name in (*names, "reviewed"):
+        act = act_of(record, name)
+        acts.append(Dated(name, act.on if act is not None else None, (name, "on")))
+    lead = [came] if came is not None else []
+    yield from in_turn([*lead, *acts])
+    main = names.index(work.act)
+    before = [one for one in (*lead, *acts[:main]) if one.on is not None][-1:]
+    after = acts[main + 1 : len(names)]
+    for i, act in acts_at_lines(record):
+        own = Dated(work.act, act.on, (work.lines, i, work.act, "on"))
+        yield from in_turn([*before, own])
+        yield from in_turn([own, *after])
+    if record.withdrawn is not None:
+        gone = Dated("withdrawn", record.withdrawn.on, ("withdrawn", "on"))
+        yield from in_turn([acts[main], gone])
+
+
+def undated(case: AnyTest) -> Iterator[Doubt]:
+    """A test without its day: no calibration can be looked up."""
+    record = case.record
+    own = [act for _, act in acts_at_lines(record) if act.on is not None]
+    by_line = bool(own) and len(own) == len(lines_of(record))
+    if tested_on(record) is None and not by_line:
+        yield Doubt(
+            field=(record.work.act, "on"),
+            found="no day",
+            expected=f"the day on which the soil was {record.work.act}",
+            mend="look at the bench sheet",
+            severity=Severity.WARNING
+            if record.external is not None
+            else weight_of_gap(case),
+        )
+
+
+ORDER: Rule[AnyTest] = dates_rule(out_of_order)
+
+UNDATED: Rule[AnyTest] = Rule("test-undated", Severity.ERROR, DATED, undated)

@@ -1,0 +1,197 @@
+"""Whether devices were in calibration, and balances fine and strong enough."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import date
+from decimal import Decimal
+from typing import TypeAlias
+
+from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.tests.shared.links import device_refs
+from buildsite.kinds.tests.shared.record import AnyTest
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.units import from_si, to_si
+from buildsite.soil.rounding import plain, round_half_even
+from buildsite.standards.cells import Cell
+
+PROGRAMME = "ISO/IEC 17025:2017, 6.4.7 and 6.4.8 (from memory)"
+"""Equipment is calibrated by a programme, and its status is known before use."""
+
+Columns: TypeAlias = Callable[[AnyTest], Mapping[str, tuple[list[Decimal], str | None]]]
+"""Readings of each balance, by its field under `equipment`, and their unit."""
+
+
+def devices(
+    case: AnyTest, *kinds: str
+) -> Iterator[tuple[str, DeviceFacts, date | None]]:
+    """Devices of some kinds: field under `equipment`, what it is, day of its use."""
+    for ref in device_refs(case.record):
+        facts = case.inputs.get(DeviceFacts, ref.id, ref.on)
+        if facts is not None and ref.kinds[0] in kinds:
+            yield str(ref.field[-1]), facts, ref.on
+
+
+def is_later(on: date, made: date, months: int) -> bool:
+    """
+    Whether a day is past the same day of the month, some months after another.
+
+    >>> is_later(date(2027, 2, 28), date(2026, 1, 31), 13)
+    False
+    >>> is_later(date(2027, 3, 1), date(2026, 1, 31), 13)
+    True
+    """
+    years, month = divmod(made.month - 1 + months, 12)
+    return (on.year, on.month, on.day) > (made.year + years, month + 1, made.day)
+
+
+def lapsed(
+    made: date | None, due: date | None, on: date, interval: Cell | None
+) -> tuple[str, str, str | None] | None:
+    """
+    Say why a calibration did not hold on a day: found, expected, basis; None if it did.
+
+    Without a due date the interval of the standard counts, where it has one.
+    """
+    if made is None:
+        return f"no calibration by {on}", "one made before the test", None
+    if due is not None:
+        words = f"calibrated {made}, due again {due}"
+        return (words, f"a calibration that held on {on}", None) if on > due else None
+    if interval is None or not is_later(on, made, int(interval.si)):
+        return None
+    return f"calibrated {made}", f"within {interval} before {on}", interval.basis
+
+
+def out_of_calibration(
+    kind: str, interval_cell: str = ""
+) -> Callable[[AnyTest], Iterator[Doubt]]:
+    """
+    Make the check that devices of one kind were in calibration.
+
+    Where a device has no due date, the interval of that cell of the method counts.
+    """
+
+    def check(case: AnyTest) -> Iterator[Doubt]:
+        method = case.method if interval_cell else None
+        interval = method.optional(interval_cell) if method is not None else None
+        for name, facts, on in devices(case, kind):
+            wrong = (
+                lapsed(facts.calibrated_on, facts.next_due, on, interval)
+                if on is not None
+                else None
+            )
+            if wrong is not None:
+                found, expected, basis = wrong
+                yield Doubt(
+                    field=("equipment", name),
+                    found=f"{facts.id}, {found}",
+                    expected=expected,
+                    mend="enter the calibration that held, or calibrate and judge what "
+                    "was tested since",
+                    basis=basis,
+                )
+
+    article = "An" if kind[0] in "aeiou" else "A"
+    check.__doc__ = (
+        f"{article} {kind} without a calibration that held on the day of its use."
+    )
+    return check
+
+
+def in_unit(value: float, cell: Cell) -> str:
+    """Write an SI value in a cell's unit, one place finer than the cell."""
+    places = len(cell.value.partition(".")[2]) + 1
+    return f"{plain(round_half_even(from_si(value, cell.unit), places))} {cell.unit}"
+
+
+def over_capacity(columns: Columns) -> Callable[[AnyTest], Iterator[Doubt]]:
+    """Make the check of what balances can weigh."""
+
+    def balance_over_capacity(case: AnyTest) -> Iterator[Doubt]:
+        """A reading above what its balance can weigh."""
+        read = columns(case)
+        for name, facts, _ in devices(case, "balance"):
+            readings, unit = read.get(name, ([], None))
+            if facts.capacity_kg is None or unit is None or not readings:
+                continue
+            most = max(readings)
+            if to_si(most, unit) > facts.capacity_kg * (1 + 1e-9):
+                able = from_si(facts.capacity_kg, unit)
+                yield Doubt(
+                    field=("equipment", name),
+                    found=f"{most} {unit} on {facts.id}",
+                    expected=f"at most {plain(round_half_even(able, 2))} {unit}, "
+                    "its capacity",
+                    mend="find out which balance was used, or look for a slip of the "
+                    "pen",
+                )
+
+    return balance_over_capacity
+
+
+def too_coarse(
+    coarsest: Mapping[str, Sequence[str]],
+) -> Callable[[AnyTest], Iterator[Doubt]]:
+    """Make the check of how fine balances read; `coarsest`: see `rules_of`."""
+
+    def balance_too_coarse(case: AnyTest) -> Iterator[Doubt]:
+        """A balance that does not read as finely as the method asks."""
+        method = case.method
+        if method is None:
+            return
+        for name, facts, _ in devices(case, "balance"):
+            named = coarsest.get(name, ())
+            cells = [cell for at in named if (cell := method.optional(at))]
+            if not cells or facts.resolution_kg is None:
+                continue
+            cell = max(cells, key=lambda one: one.si)
+            if facts.resolution_kg > cell.si * (1 + 1e-9):
+                step = from_si(facts.resolution_kg, cell.unit)
+                yield Doubt(
+                    field=("equipment", name),
+                    found=f"{facts.id} reads to {step:g} {cell.unit}",
+                    expected=f"{cell} or finer",
+                    mend="weigh on a finer balance",
+                    basis=cell.basis,
+                )
+
+    return balance_too_coarse
+
+
+def calibration_rule(kind: str, interval_cell: str = "") -> Rule[AnyTest]:
+    """The rule on the calibration of one kind of device."""
+    flag = f"{kind}-out-of-calibration"
+    check = out_of_calibration(kind, interval_cell)
+    return Rule(flag, Severity.WARNING, PROGRAMME, check)
+
+
+def rules_of(
+    columns: Columns, coarsest: Mapping[str, Sequence[str]]
+) -> tuple[Rule[AnyTest], ...]:
+    """
+    Make the checks of balances, ovens and sieves for a kind.
+
+    Parameters
+    ----------
+    columns
+        Gives the readings of each balance, and their unit.
+    coarsest
+        By a balance's field, the cells that say how fine it must read; the coarser
+        counts.
+    """
+    return (
+        calibration_rule("balance"),
+        calibration_rule("oven"),
+        calibration_rule("sieve"),
+        Rule(
+            "balance-over-capacity",
+            Severity.WARNING,
+            "common practice",
+            over_capacity(columns),
+        ),
+        Rule(
+            "balance-too-coarse",
+            Severity.WARNING,
+            "the method's resolution of weighings",
+            too_coarse(coarsest),
+        ),
+    )

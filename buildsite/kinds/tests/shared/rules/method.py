@@ -1,0 +1,94 @@
+"""Whether a test names its standard, in the edition that was in force."""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from buildsite.kinds.kind import Case
+from buildsite.kinds.named_standard import METHOD_NAMED
+from buildsite.kinds.named_standard import rules_of as of_standards
+from buildsite.kinds.tests.shared.record import AnyTest, tested_on
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.parts import StandardUsed
+from buildsite.standards.tables import standard
+
+
+def named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]:
+    """The standard of a test."""
+    return ((("standard",), case.record.standard),)
+
+
+def edition_missing(case: AnyTest) -> Iterator[Doubt]:
+    """A standard named without its edition."""
+    used = case.record.standard
+    if used.edition is None:
+        yield Doubt(
+            field=("standard", "edition"),
+            found=f"{used.designation} without an edition",
+            expected="the edition that the test was made by",
+            mend="write it as the standard prints it, such as 22 or 12(2021)",
+        )
+
+
+def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
+    """An edition that the program does not know."""
+    used = case.record.standard
+    known = standard(used.designation)
+    if known is not None and used.edition and known.edition(used.edition) is None:
+        editions = ", ".join(one.edition for one in known.editions)
+        yield Doubt(
+            field=("standard", "edition"),
+            found=used.edition,
+            expected=f"an edition of {known.designation} known here: {editions}",
+            mend="look for a slip; a newer edition than these is judged by their rows",
+        )
+
+
+def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
+    """An edition that another had replaced before the year of the test."""
+    used, day = case.record.standard, tested_on(case.record)
+    known = standard(used.designation)
+    if known is None or not used.edition or day is None:
+        return
+    # An edition of the test's own year may have come out after the test.
+    newer = known.is_superseded(used.edition, day.year - 1)
+    if newer is not None:
+        yield Doubt(
+            field=("standard", "edition"),
+            found=f"{used.edition} in {day.year}",
+            expected=f"{newer.edition}, of {newer.year}",
+            mend="follow the edition in force, or accept this with the specification "
+            "that asks for the older one",
+            basis=f"{known.designation}: list of editions ({newer.status})",
+        )
+
+
+def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
+    """An edition that came out after the test was made."""
+    used, day = case.record.standard, tested_on(case.record)
+    known = standard(used.designation)
+    edition = known.edition(used.edition) if known and used.edition else None
+    if edition is not None and day is not None and edition.year > day.year:
+        yield Doubt(
+            field=("standard", "edition"),
+            found=f"{edition.edition}, of {edition.year}",
+            expected=f"an edition of {day.year}, the year of the test, or before",
+            mend="correct the edition, or the day of the test",
+        )
+
+
+def rules_of(test: str) -> tuple[Rule[AnyTest], ...]:
+    """Make these checks for a kind; `test`: as rows of its standards say it."""
+    return (*of_standards(named, test), *EDITIONS)
+
+
+EDITIONS: tuple[Rule[AnyTest], ...] = (
+    Rule("edition-missing", Severity.NOTE, METHOD_NAMED, edition_missing),
+    Rule("unknown-edition", Severity.NOTE, METHOD_NAMED, unknown_edition),
+    Rule(
+        "edition-superseded",
+        Severity.WARNING,
+        "ISO/IEC 17025:2017, 7.2.1.3: the latest valid version of a method",
+        edition_superseded,
+    ),
+    Rule("edition-after-test", Severity.WARNING, METHOD_NAMED, edition_after_test),
+)

@@ -1,0 +1,160 @@
+"""Whether soil was long enough in the oven, on the right days, and hot enough."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+
+from buildsite.kinds.tests.shared.record import AnyTest, act_of, tested_on
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+
+OVEN_LEAST_H = 12.0
+"""Where no row of a standard says: common practice."""
+
+
+def later_than(
+    first: tuple[str, datetime | None], then: tuple[str, datetime | None], field: Field
+) -> Iterator[Doubt]:
+    """Doubt a moment that is before the one it follows."""
+    (before, start), (after, end) = first, then
+    if start is not None and end is not None and end < start:
+        yield Doubt(
+            field=field,
+            found=f"{after} at {end:%Y-%m-%dT%H:%M}",
+            expected=f"not before it was {before}, at {start:%Y-%m-%dT%H:%M}",
+            mend="look for two times in each other's place, or for the day",
+        )
+
+
+def oven_hours(case: AnyTest) -> Iterator[Doubt]:
+    """Doubt soil that came out of the oven before it went in."""
+    oven = case.record.oven
+    if oven is not None:
+        yield from later_than(
+            ("put into the oven", oven.in_),
+            ("taken out of the oven", oven.out),
+            ("oven", "out"),
+        )
+
+
+def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
+    """Soil in the oven before the day of the test, or after that of drying."""
+    record, oven = case.record, case.record.oven
+    dried = act_of(record, "dried")
+    start, end = tested_on(record), dried.on if dried is not None else None
+    if oven is None:
+        return
+    if oven.in_ is not None and start is not None and oven.in_.date() < start:
+        yield Doubt(
+            field=("oven", "in"),
+            found=f"in on {oven.in_.date()}",
+            expected=f"on or after {start}, when the soil was {record.work.act}",
+            mend="look for a slip in one of the two days",
+        )
+    if oven.out is not None and end is not None and oven.out.date() > end:
+        yield Doubt(
+            field=("oven", "out"),
+            found=f"out on {oven.out.date()}",
+            expected=f"on or before {end}, when the soil was weighed dry",
+            mend="look for a slip in one of the two days",
+        )
+
+
+def hours(span: timedelta) -> str:
+    """
+    Write a span as a person does.
+
+    >>> hours(timedelta(hours=15, minutes=5))
+    '15 h 05 min'
+    """
+    minutes = int(span.total_seconds() // 60)
+    return f"{minutes // 60} h {minutes % 60:02} min"
+
+
+def too_short(
+    weighed_again: Callable[[AnyTest], bool], name: str
+) -> Callable[[AnyTest], Iterator[Doubt]]:
+    """Make the check of how long soil dried; `name` is the field of its dry masses."""
+
+    def drying_too_short(case: AnyTest) -> Iterator[Doubt]:
+        """Soil dried for less than a night, and not weighed again until constant."""
+        oven, method = case.record.oven, case.method
+        if oven is None or oven.in_ is None or oven.out is None or weighed_again(case):
+            return
+        cell = method.optional("oven_least") if method is not None else None
+        least = cell.si if cell is not None else OVEN_LEAST_H
+        span = oven.out - oven.in_
+        if timedelta(0) <= span < timedelta(hours=least):
+            yield Doubt(
+                field=("oven", "out"),
+                found=f"{hours(span)} in the oven",
+                expected=f"at least {least:g} h, or dry masses weighed in turn",
+                mend="put it back, weigh again after an hour or more, and give "
+                f"{name} as a list",
+                basis=cell.basis if cell is not None else None,
+            )
+
+    return drying_too_short
+
+
+def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
+    """An oven hotter or cooler than the method dries at."""
+    oven, method = case.record.oven, case.method
+    if oven is None or oven.temperature_c is None or method is None:
+        return
+    cell = method.cell("oven")
+    if not method.oven_low_c <= float(oven.temperature_c) <= method.oven_high_c:
+        yield Doubt(
+            field=("oven", "temperature_c"),
+            found=f"{oven.temperature_c} °C",
+            expected=str(cell),
+            mend="dry again if cooler; hotter drives off more than water: take a "
+            "fresh specimen",
+            basis=cell.basis,
+        )
+
+
+def hours_rule(check: Callable[[AnyTest], Iterator[Doubt]]) -> Rule[AnyTest]:
+    """Make the rule on hours: one flag, whatever else a kind dates by the hour."""
+
+    def hours_out_of_order(case: AnyTest) -> Iterator[Doubt]:
+        """An hour before that of something which came first."""
+        yield from check(case)
+        yield from oven_hours(case)
+
+    return Rule(
+        "hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order
+    )
+
+
+def rules_of(
+    weighed_again: Callable[[AnyTest], bool], name: str
+) -> tuple[Rule[AnyTest], ...]:
+    """
+    Make the checks of an oven for a kind whose record has one.
+
+    Parameters
+    ----------
+    weighed_again
+        Whether everything was weighed dry more than once.
+    name
+        The field of the dry masses.
+    """
+    return (
+        Rule(
+            "oven-on-another-day",
+            Severity.ERROR,
+            "common practice",
+            oven_on_another_day,
+        ),
+        Rule(
+            "drying-too-short",
+            Severity.WARNING,
+            "common practice",
+            too_short(weighed_again, name),
+        ),
+        Rule(
+            "oven-temperature-out-of-range",
+            Severity.WARNING,
+            "the method's oven",
+            oven_temperature,
+        ),
+    )

@@ -1,0 +1,233 @@
+"""From masses of pycnometers to specific gravities and their mean. SI throughout."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from buildsite.kinds.answers import OversizeFact, PycnometerFacts
+from buildsite.kinds.kind import Inputs
+from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.tests.specific_gravity.model import (
+    Determination,
+    SpecificGravityTest,
+)
+from buildsite.record.units import to_si
+from buildsite.soil.coarse import mean_specific_gravity
+from buildsite.soil.oversize import oven_dry_bulk
+from buildsite.soil.solids import (
+    apparent_of_bulk,
+    displaced,
+    filled_mass,
+    specific_gravity,
+    temperature_factor,
+)
+from buildsite.soil.volume import volume_by_water
+from buildsite.soil.water import COLDEST, WARMEST, water_density
+from buildsite.standards.tables import Method
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What follows from one determination; None where readings are wanting."""
+
+    number: int  # from 1, as on the bench sheet
+    rejected: bool
+    pycnometer: str
+    temperature: float | None  # of the water with the soil [°C]
+    dry_soil: float | None  # [kg]
+    full_of_water: float | None  # at that temperature [kg]
+    volume: float | None  # of the pycnometer [m³]
+    calibrated: bool  # volume by the pycnometer's record, not by this one
+    displaced: float | None  # water whose place the soil took [kg]
+    factor: float | None  # K, to 20 °C [1]
+    specific_gravity: float | None  # at 20 °C [1]
+    transcribed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CoarsePart:
+    """The grains held back on the sieve: share [%], specific gravity [1], whence."""
+
+    percent_retained: float
+    specific_gravity: float
+    basis: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """All that was computed of one test."""
+
+    determinations: tuple[Found, ...]
+    mean: float | None  # [1]
+    spread: float | None  # greatest less least; None of fewer than two [1]
+    coarse: CoarsePart | None
+    combined: float | None  # with the coarse grains [1]
+
+    @property
+    def used(self) -> tuple[Found, ...]:
+        """Determinations that count and have a value."""
+        return tuple(
+            one
+            for one in self.determinations
+            if not one.rejected and one.specific_gravity is not None
+        )
+
+
+def pycnometer_id(record: SpecificGravityTest, one: Determination) -> str | None:
+    """Pycnometer of a determination: its own, else the test's."""
+    return one.pycnometer or (
+        record.equipment.pycnometer if record.equipment is not None else None
+    )
+
+
+def soil_mass(one: Determination) -> Decimal | None:
+    """Dry soil, in the unit of the record: alone, or with its container."""
+    if one.dry_soil is not None:
+        return one.dry_soil
+    if one.container_mass is None or not one.container_and_dry:
+        return None
+    left = one.container_and_dry[-1] - one.container_mass
+    return left if left > 0 else None
+
+
+def facts_of(
+    record: SpecificGravityTest, one: Determination, inputs: Inputs
+) -> PycnometerFacts | None:
+    """What the pycnometer's record says of it on the day of the test."""
+    id = pycnometer_id(record, one)
+    return inputs.get(PycnometerFacts, id, record.tested.on) if id else None
+
+
+def stated_volume(one: Determination, unit: str) -> float | None:
+    """Volume by the masses that the determination states itself. [m³]"""
+    empty, full = one.pycnometer_mass, one.pycnometer_and_water
+    at = one.water_temperature_c
+    at = one.temperature_c if at is None else at
+    if empty is None or full is None or at is None or full <= empty:
+        return None
+    if not COLDEST <= at <= WARMEST:
+        return None
+    density = water_density(float(at))
+    return volume_by_water(to_si(empty, unit), to_si(full, unit), density)
+
+
+def pycnometer_of(
+    record: SpecificGravityTest, one: Determination, inputs: Inputs
+) -> tuple[float | None, float | None, bool]:
+    """
+    Empty mass [kg] and volume [m³] of the pycnometer, and whether by its calibration.
+
+    What the determination states itself comes first: it was weighed for this test.
+    """
+    unit, facts = record.units.mass, facts_of(record, one, inputs)
+    own = stated_volume(one, unit) if unit is not None else None
+    empty = one.pycnometer_mass
+    mass = to_si(empty, unit) if empty is not None and unit is not None else None
+    if own is not None:
+        return mass, own, False
+    if facts is None:
+        return mass, None, False
+    # The mass goes with the volume that was found with it.
+    return facts.mass_kg, facts.volume_m3, facts.volume_m3 is not None
+
+
+def found(record: SpecificGravityTest, i: int, inputs: Inputs) -> Found:
+    """Work out one determination, as far as its readings go."""
+    one, unit = record.determinations[i], record.units.mass
+    empty, volume, calibrated = pycnometer_of(record, one, inputs)
+    soil, both = soil_mass(one), one.pycnometer_soil_and_water
+    at = None if one.temperature_c is None else float(one.temperature_c)
+    in_range = at is not None and COLDEST <= at <= WARMEST
+    full = water = gravity = factor = None
+    dry = to_si(soil, unit) if soil is not None and unit is not None else None
+    if at is not None and in_range:
+        factor = temperature_factor(at)
+        if empty is not None and volume is not None:
+            full = filled_mass(empty, volume, at)
+    if full is not None and dry is not None and both is not None and unit is not None:
+        water = displaced(dry, full, to_si(both, unit))
+        if water > 0 and factor is not None:
+            gravity = specific_gravity(dry, full, to_si(both, unit)) * factor
+    taken = gravity is None and one.specific_gravity is not None
+    if taken and one.specific_gravity is not None:
+        gravity = float(one.specific_gravity)
+    return Found(
+        number=i + 1,
+        rejected=one.rejected is not None,
+        pycnometer=pycnometer_id(record, one) or "",
+        temperature=at,
+        dry_soil=dry,
+        full_of_water=full,
+        volume=volume,
+        calibrated=calibrated,
+        displaced=water,
+        factor=factor,
+        specific_gravity=gravity,
+        transcribed=taken,
+    )
+
+
+def coarse_of(record: SpecificGravityTest, inputs: Inputs) -> CoarsePart | None:
+    """
+    The grains held back on the sieve, where enough is known of them.
+
+    A test of theirs gives their apparent specific gravity where it knows what they
+    absorb, as the pycnometer fills the pores of the others; else the bulk one.
+    """
+    stated = record.coarse
+    if stated is None:
+        return None
+    if stated.test is None:
+        if stated.percent_retained is None or stated.specific_gravity is None:
+            return None
+        share, value = float(stated.percent_retained), float(stated.specific_gravity)
+        return CoarsePart(share, value, stated.basis or "not stated", record.id)
+    fact = inputs.get(OversizeFact, stated.test)
+    if fact is None or fact.bulk_specific_gravity is None:
+        return None
+    passed = record.processed_through
+    if passed is not None and not same_sieve(fact.sieve, passed):
+        return None  # what lies between the two sieves would be counted by nobody
+    bulk, basis = float(fact.bulk_specific_gravity), fact.bulk_basis or "not stated"
+    if fact.absorption is not None:
+        water = float(fact.absorption)
+        if fact.bulk_basis == "SSD":
+            bulk = oven_dry_bulk(bulk, water)
+        bulk, basis = apparent_of_bulk(bulk, water), "apparent"
+    return CoarsePart(float(fact.percent_retained), bulk, basis, stated.test)
+
+
+def together(fine: float | None, coarse: CoarsePart | None) -> float | None:
+    """Specific gravity of the whole soil, by dry mass of its two parts."""
+    if fine is None or coarse is None:
+        return None
+    share = coarse.percent_retained
+    return mean_specific_gravity(
+        [(share, coarse.specific_gravity), (100 - share, fine)]
+    )
+
+
+def mean_of(values: Sequence[float]) -> float | None:
+    """Arithmetic mean, where there is anything."""
+    return sum(values) / len(values) if values else None
+
+
+def compute(
+    record: SpecificGravityTest, inputs: Inputs, method: Method | None
+) -> Values:
+    """Work out a whole test from its readings and the answers it got."""
+    lines = tuple(found(record, i, inputs) for i in range(len(record.determinations)))
+    values = [
+        one.specific_gravity
+        for one in lines
+        if one.specific_gravity is not None and not one.rejected
+    ]
+    mean, coarse = mean_of(values), coarse_of(record, inputs)
+    return Values(
+        determinations=lines,
+        mean=mean,
+        spread=max(values) - min(values) if len(values) > 1 else None,
+        coarse=coarse,
+        combined=together(mean, coarse),
+    )

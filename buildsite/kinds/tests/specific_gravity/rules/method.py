@@ -1,0 +1,202 @@
+"""Whether the test was made as its method says: specimen, sieve, air, amount."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.answers import DeviceFacts, PycnometerFacts
+from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
+from buildsite.kinds.tests.shared.record import act_of
+from buildsite.kinds.tests.specific_gravity.case import Test
+from buildsite.kinds.tests.specific_gravity.compute import Found, facts_of
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.units import from_si
+from buildsite.standards.cells import Cell
+from buildsite.standards.tables import Method
+
+MOIST_FIRST = ("CH", "MH", "OH", "OL", "PT", "CH-MH")
+"""Organic or highly plastic soils, by class."""
+
+BIG_M3, PLAY = 0.0005, 1e-9
+"""A pycnometer of 500 cm³, for which the table of specimens has its own column."""
+
+
+def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
+    """A specimen dried first where the method begins moist, or the reverse."""
+    cell = case.method.optional("specimen") if case.method is not None else None
+    stated = case.record.specimen
+    if cell is not None and stated is not None and stated not in cell.choices:
+        yield Doubt(
+            field=("specimen",),
+            found=stated,
+            expected=f"{cell} in {case.record.standard.designation} Method "
+            f"{case.record.standard.method}",
+            mend="look at the bench sheet, or for the method's letter",
+            basis=cell.basis,
+        )
+
+
+def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
+    """Soil dried before the test though drying changes such soil."""
+    sample = sample_of(case)
+    soil = sample.soil_class.upper() if sample is not None else ""
+    if case.record.specimen == "oven-dry" and soil in MOIST_FIRST:
+        yield Doubt(
+            field=("specimen",),
+            found=f"oven-dry, of {soil}",
+            expected="a moist specimen: organic and highly plastic soil does not come "
+            "apart again",
+            mend="test a moist specimen, and dry it afterwards",
+        )
+
+
+def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
+    """Soil processed through another sieve than the method's."""
+    record, method = case.record, case.method
+    if method is None:
+        return
+    cell = method.cell("sieve")
+    on_hand = record.equipment.sieve if record.equipment is not None else None
+    prepared = act_of(record, "prepared")
+    on = (prepared.on if prepared is not None else None) or record.tested.on
+    device = case.inputs.get(DeviceFacts, on_hand or "", on)
+    for field, opening in (
+        (("processed_through",), record.processed_through or ""),
+        (("equipment", "sieve"), device.opening if device is not None else ""),
+    ):
+        if opening and not same_sieve(opening, cell.value):
+            yield Doubt(
+                field=field,
+                found=opening,
+                expected=f"{cell} in {method.designation}",
+                mend="look for the sieve; finer soil is tested for a hydrometer, and "
+                "this says so",
+                basis=cell.basis,
+            )
+
+
+def deairing_not_stated(case: Test) -> Iterator[Doubt]:
+    """A complete test that does not say how the air was driven out."""
+    how = case.record.deaired
+    if is_complete(case) and (how is None or how.by is None):
+        yield Doubt(
+            field=("deaired", "by"),
+            found="nothing",
+            expected="boiling, vacuum, or heat and vacuum",
+            mend="look at the bench sheet",
+        )
+
+
+DEAIRING = {
+    "boiling": "deairing_boiled",
+    "vacuum": "deairing_vacuum",
+    "heat and vacuum": "deairing_both",
+}
+"""Cells that say how long."""
+
+
+def deairing_too_short(case: Test) -> Iterator[Doubt]:
+    """Air driven out for a shorter time than the method asks."""
+    how, method = case.record.deaired, case.method
+    if how is None or how.by is None or how.hours is None or method is None:
+        return
+    cell = method.optional(DEAIRING[how.by])
+    if cell is not None and float(how.hours) < cell.si * (1 - PLAY):
+        yield Doubt(
+            field=("deaired", "hours"),
+            found=f"{how.hours} h of {how.by}",
+            expected=f"at least {cell}",
+            mend="drive the air out longer: what is left gives a low value",
+            basis=cell.basis,
+        )
+
+
+def least_specimen(
+    method: Method, facts: PycnometerFacts | None, soil: str
+) -> Cell | None:
+    """How much dry soil the method asks for in such a pycnometer."""
+    size = facts.capacity_m3 if facts is not None else None
+    if method.optional("specimen_least_flask") is not None:
+        flask = size is None or size > BOTTLE_M3
+        return method.cell(f"specimen_least_{'flask' if flask else 'bottle'}")
+    big = size is not None and size >= BIG_M3 * (1 - PLAY)
+    return method.for_soil(f"specimen_in_{'500' if big else '250'}_", soil)
+
+
+BOTTLE_M3 = 0.0001 - 1e-9
+"""Below 100 cm³ it is a bottle with a stopper, not a flask: AASHTO T 100."""
+
+
+def too_little(case: Test, one: Found, soil: str) -> Doubt | None:
+    """Doubt a determination on less soil than the method asks for."""
+    line = case.record.determinations[one.number - 1]
+    facts = facts_of(case.record, line, case.inputs)
+    cell = least_specimen(case.method, facts, soil) if case.method else None
+    if cell is None or one.dry_soil is None or one.dry_soil >= cell.si * (1 - PLAY):
+        return None
+    return Doubt(
+        field=("determinations", one.number - 1),
+        found=f"{from_si(one.dry_soil, cell.unit):.2f} {cell.unit} of dry soil",
+        expected=f"at least {cell}",
+        mend="take more soil: a misread hundredth weighs heavily on so little",
+        severity=Severity.NOTE if one.rejected else None,
+        basis=cell.basis,
+    )
+
+
+def soil_too_little(case: Test) -> Iterator[Doubt]:
+    """Less dry soil in a pycnometer than the method asks for."""
+    sample = sample_of(case)
+    soil = sample.soil_class if sample is not None else ""
+    for one in case.values.determinations:
+        doubt = too_little(case, one, soil)
+        if doubt is not None:
+            yield doubt
+
+
+def coarse_incomplete(case: Test) -> Iterator[Doubt]:
+    """Coarse grains to be put to the others, without share or specific gravity."""
+    stated = case.record.coarse
+    if stated is not None and case.values.coarse is None and not case.inputs.alone:
+        yield Doubt(
+            field=("coarse",),
+            found="too little to put them to the others",
+            expected="percent_retained and specific_gravity of what the sieve held "
+            "back, or a test by the same sieve that gives both",
+            mend="take both from the test of the coarse fraction, or take coarse out",
+        )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "specimen-unlike-method",
+        Severity.WARNING,
+        "the method's specimen",
+        specimen_unlike_method,
+    ),
+    Rule(
+        "oven-dry-not-for-soil",
+        Severity.WARNING,
+        "ASTM D854-14, clause 1.2.1",
+        oven_dry_not_for_soil,
+    ),
+    Rule(
+        "sieve-unlike-method",
+        Severity.WARNING,
+        "the method's sieve",
+        sieve_unlike_method,
+    ),
+    Rule("deairing-not-stated", Severity.NOTE, "common practice", deairing_not_stated),
+    Rule(
+        "deairing-too-short",
+        Severity.WARNING,
+        "the method's time of de-airing",
+        deairing_too_short,
+    ),
+    Rule(
+        "soil-too-little",
+        Severity.WARNING,
+        "the method's table of specimens",
+        soil_too_little,
+    ),
+    Rule("coarse-incomplete", Severity.ERROR, "common practice", coarse_incomplete),
+)

@@ -1,0 +1,140 @@
+"""Whether each pycnometer was in calibration, and is still the one calibrated."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.answers import PycnometerFacts
+from buildsite.kinds.kind import Ref
+from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
+from buildsite.kinds.tests.specific_gravity.case import Test
+from buildsite.kinds.tests.specific_gravity.compute import facts_of, stated_volume
+from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.units import from_si, to_si
+
+MASS_PLAY_KG = 0.00006
+"""A clean pycnometer weighs within this of its calibration: ASTM D854 (from memory)."""
+
+VOLUME_PLAY_M3 = 0.1e-6
+"""Two fillings of one pycnometer agree within this: common practice."""
+
+
+def once(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
+    """Each pycnometer that the test names, where it stands first."""
+    seen = set()
+    for ref in pycnometer_refs(case.record):
+        facts = case.inputs.get(PycnometerFacts, ref.id, ref.on)
+        if facts is not None and ref.id not in seen:
+            seen.add(ref.id)
+            yield ref, facts
+
+
+def out_of_calibration(case: Test) -> Iterator[Doubt]:
+    """A pycnometer without a calibration that held on the day of its use."""
+    for ref, facts in once(case):
+        if ref.on is None:
+            continue
+        wrong = lapsed(facts.calibrated_on, facts.next_due, ref.on, None)
+        if wrong is not None:
+            yield Doubt(
+                field=ref.field,
+                found=f"{facts.id}, {wrong[0]}",
+                expected=wrong[1],
+                mend="enter the calibration that held, or fill and weigh it anew",
+            )
+
+
+def without_volume(case: Test) -> Iterator[Doubt]:
+    """A pycnometer whose calibration gives no volume, and the test states none."""
+    for i, one in enumerate(case.record.determinations):
+        facts = facts_of(case.record, one, case.inputs)
+        unit = case.record.units.mass
+        own = stated_volume(one, unit) if unit is not None else None
+        if facts is not None and facts.volume_m3 is None and own is None:
+            yield Doubt(
+                field=("determinations", i),
+                found=f"pycnometer {facts.id}, of no known volume",
+                expected="a calibration with its mass and fillings, in force that day",
+                mend="add the calibration to its record, or weigh it full of water and "
+                "write pycnometer_and_water",
+            )
+
+
+def lighter_or_heavier(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Doubt]:
+    """Doubt an empty pycnometer of another mass than it had."""
+    unit, empty = case.record.units.mass, case.record.determinations[i].pycnometer_mass
+    if unit is None or empty is None or facts.mass_kg is None:
+        return
+    if abs(to_si(empty, unit) - facts.mass_kg) > MASS_PLAY_KG * (1 + 1e-9):
+        was = shown_places(from_si(facts.mass_kg, "g"), 2)
+        yield Doubt(
+            field=("determinations", i, "pycnometer_mass"),
+            found=f"{empty} {unit} for {facts.id}",
+            expected=f"{was} g within 0.06 g, as calibrated",
+            mend="clean and dry it; look for another stopper or flask; else "
+            "calibrate it anew",
+        )
+
+
+def larger_or_smaller(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Doubt]:
+    """Doubt a pycnometer that holds otherwise than it did."""
+    unit, was = case.record.units.mass, facts.volume_m3
+    one = case.record.determinations[i]
+    own = stated_volume(one, unit) if unit is not None else None
+    if own is None or was is None or abs(own - was) <= VOLUME_PLAY_M3:
+        return
+    yield Doubt(
+        field=("determinations", i, "pycnometer_and_water"),
+        found=f"{shown_places(own * 1e6, 2)} cm³ for {facts.id}",
+        expected=f"{shown_places(was * 1e6, 2)} cm³ within 0.1 cm³, as calibrated",
+        mend="drive the air out and fill it again; look for another stopper or flask",
+    )
+
+
+def unlike_calibration(case: Test) -> Iterator[Doubt]:
+    """A pycnometer that weighs, or holds, otherwise than when it was calibrated."""
+    for i, one in enumerate(case.record.determinations):
+        facts = facts_of(case.record, one, case.inputs)
+        if facts is not None:
+            yield from lighter_or_heavier(case, i, facts)
+            yield from larger_or_smaller(case, i, facts)
+
+
+def used_twice(case: Test) -> Iterator[Doubt]:
+    """One pycnometer in two determinations: they can't have been made together."""
+    seen: dict[str, int] = {}
+    for i, one in enumerate(case.record.determinations):
+        if one.pycnometer is None or one.rejected is not None:
+            continue
+        first = seen.setdefault(one.pycnometer, i)
+        if first != i:
+            yield Doubt(
+                field=("determinations", i, "pycnometer"),
+                found=f"{one.pycnometer}, as in determination {first + 1}",
+                expected="another pycnometer, or a word in the remarks",
+                mend="look for a slip in the number; fine if it was emptied and used "
+                "again",
+            )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "pycnometer-out-of-calibration",
+        Severity.WARNING,
+        PROGRAMME,
+        out_of_calibration,
+    ),
+    Rule(
+        "pycnometer-without-volume",
+        Severity.ERROR,
+        "common practice",
+        without_volume,
+    ),
+    Rule(
+        "pycnometer-unlike-calibration",
+        Severity.WARNING,
+        "ASTM D854 (from memory)",
+        unlike_calibration,
+    ),
+    Rule("pycnometer-used-twice", Severity.NOTE, "common practice", used_twice),
+)

@@ -1,0 +1,147 @@
+"""Whether the masses can be, and whether determinations agree."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
+from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.tests.shared.completeness import sample_of
+from buildsite.kinds.tests.specific_gravity.case import Test
+from buildsite.kinds.tests.specific_gravity.compute import Found
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.soil.water import COLDEST, WARMEST
+from buildsite.standards.tables import soil_class
+
+AIR = "air left between the grains gives a low value: drive it out and weigh again"
+
+
+def weight(one: Found) -> Severity | None:
+    """Only a note where it was rejected: its fault is why."""
+    return Severity.NOTE if one.rejected else None
+
+
+def no_water_displaced(case: Test) -> Iterator[Doubt]:
+    """Soil that takes no water's place: a mass is wrong."""
+    for one in case.values.determinations:
+        if one.displaced is not None and one.displaced <= 0:
+            yield Doubt(
+                field=("determinations", one.number - 1, "pycnometer_soil_and_water"),
+                found="more than pycnometer, water and soil together",
+                expected="less by the water whose place the soil took",
+                mend="look for a misread mass, or another pycnometer",
+                severity=weight(one),
+            )
+
+
+def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
+    """A specific gravity that no soil has: below 1.5 or above 5."""
+    low, high = POSSIBLE
+    for one in case.values.determinations:
+        value = one.specific_gravity
+        if value is not None and not low <= value <= high:
+            yield Doubt(
+                field=("determinations", one.number - 1),
+                found=f"a specific gravity of {shown_places(value, 3)}",
+                expected=f"{low} to {high}",
+                mend=f"look for a misread mass; {AIR}",
+                severity=weight(one),
+            )
+
+
+def possible(case: Test) -> bool:
+    """Whether every value that counts can be: else that is told, and no more."""
+    low, high = POSSIBLE
+    values = (one.specific_gravity for one in case.values.used)
+    return all(value is not None and low <= value <= high for value in values)
+
+
+def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
+    """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
+    sample = sample_of(case)
+    soil = soil_class(sample.soil_class) if sample and sample.soil_class else None
+    if soil is not None and soil.symbol in ORGANIC:
+        return
+    (low, high), mean = USUAL, case.values.mean
+    if mean is not None and possible(case) and not low <= mean <= high:
+        yield Doubt(
+            field=("determinations",),
+            found=f"a specific gravity of {shown_places(mean, 2)}",
+            expected=f"{low} to {high}; most soils 2.60 to 2.80",
+            mend=f"{AIR}; accept it if the minerals explain it",
+        )
+
+
+def determinations_disagree(case: Test) -> Iterator[Doubt]:
+    """Determinations farther apart than the standard's repeatability."""
+    cell = case.method.optional("repeatability") if case.method else None
+    spread = case.values.spread
+    if cell is None or spread is None or not possible(case):
+        return
+    if round(spread, 4) <= cell.si:
+        return
+    values = [one.specific_gravity or 0.0 for one in case.values.used]
+    yield Doubt(
+        field=("determinations",),
+        found=f"{shown_places(min(values), 3)} to {shown_places(max(values), 3)}",
+        expected=f"no farther apart than {cell.value}",
+        mend=f"{AIR}; reject the one that went wrong and say why, or make another",
+        basis=cell.basis,
+    )
+
+
+def water_temperature(case: Test) -> Iterator[Doubt]:
+    """Water colder or warmer than the standard's table of it goes."""
+    method = case.method
+    least = method.optional("temperature_least") if method is not None else None
+    most = method.optional("temperature_most") if method is not None else None
+    for one in case.values.determinations:
+        at = one.temperature
+        if at is None:
+            continue
+        possible = COLDEST <= at <= WARMEST
+        low = least.si if least is not None else COLDEST
+        high = most.si if most is not None else WARMEST
+        if not low <= at <= high:
+            yield Doubt(
+                field=("determinations", one.number - 1, "temperature_c"),
+                found=f"{case.record.determinations[one.number - 1].temperature_c} °C",
+                expected=f"{low:g} to {high:g} °C",
+                mend="let it come to the temperature of the room and weigh again"
+                if possible
+                else "look for a digit typed wrong, or °F",
+                severity=Severity.ERROR if not possible and not one.rejected else None,
+                basis=least.basis if least is not None else None,
+            )
+
+
+RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "no-water-displaced",
+        Severity.ERROR,
+        "conservation of mass",
+        no_water_displaced,
+    ),
+    Rule(
+        "impossible-specific-gravity",
+        Severity.ERROR,
+        "common practice",
+        impossible_specific_gravity,
+    ),
+    Rule(
+        "unusual-specific-gravity",
+        Severity.WARNING,
+        USUAL_BASIS,
+        unusual_specific_gravity,
+    ),
+    Rule(
+        "determinations-disagree",
+        Severity.WARNING,
+        "the method's repeatability",
+        determinations_disagree,
+    ),
+    Rule(
+        "water-temperature-out-of-range",
+        Severity.WARNING,
+        "the method's table of water",
+        water_temperature,
+    ),
+)

@@ -1,0 +1,177 @@
+"""
+A bench sheet to print: blank for the pencil, or filled in with what was read.
+
+Sheets of one method differ in little but their readings. So the template is drawn once
+for each shape of a sheet, with a mark in every place; a test costs a walk through its
+record and one join.
+"""
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from buildsite.archive.bench_places import Places, columns, others, places, said
+from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.bench_spec import Part
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.tests.shared.notes import LOCAL_RULES
+from buildsite.pages.bench_sheet.drawing import PLACE, Drawn, Head, Shape, page
+from buildsite.pages.page import INVENTED, Site
+from buildsite.pages.render import render
+from buildsite.record.set_reading import at
+from buildsite.record.source import Tree
+
+
+def worksheet(
+    site: Site, made: Outcome, *, blank: bool = False, copy: bool = False
+) -> bytes | None:
+    """
+    Write the bench sheet of a record; None where its kind has none.
+
+    Parameters
+    ----------
+    site
+        The archive's own page maker.
+    made
+        The record. Of a blank sheet its kind, standard and units alone are looked at.
+    blank
+        Leave every place open.
+    copy
+        It is part of the laboratory's own copy of the site, and says so.
+    """
+    if made.kind.bench is None:
+        return None
+    bench = made.kind.bench(made.case)
+    stretches = planned(bench.parts)
+    tree: Tree = {} if blank else made.source.tree
+    # What a pencil has not ticked yet is not printed beside a record that is closed.
+    open_ = blank or made.status == "in-progress"
+    lab = site.lab
+    invented = (INVENTED,) if lab is not None and lab.invented else ()
+    head = Head(
+        site.name,
+        (lab.address or lab.place) if lab is not None else "",
+        (lab.robots or "") if lab is not None else "",
+        made.kind.title,
+        site.footer() if copy else invented,
+    )
+    known = dict(facts(made, blank=blank))
+    values = [f"{made.kind.title if blank else made.id} · {site.name}"]
+    values += [method_of(made), *known.values()]
+    full, tables = walked(stretches, tree, values, wanted=open_)
+    rest = list(others(stretches, tree))
+    values += [text for _, text in rest]
+    values += [said(tree.get("remarks")), "" if blank else foot(made)]
+    shape = Shape(
+        head=head,
+        facts=tuple(known),
+        full=full,
+        tables=tables,
+        others=tuple(label for label, _ in rest),
+        steps=bench.steps,
+        ticks=bench.ticks if open_ else (),
+        cautions=(*(one for one in bench.cautions if one != LOCAL_RULES), LOCAL_RULES),
+    )
+    return filled(drawn(bench.parts, stretches, shape), values)
+
+
+def bench_sheet(
+    site: Site, where: str, made: Outcome | None
+) -> Iterator[tuple[str, str, bytes]]:
+    """The filled-in sheet beside a test's page: path, what it is, bytes."""
+    data = worksheet(site, made, copy=True) if made is not None else None
+    if data is not None and not site.options.release:
+        yield f"{where}/worksheet.html", "bench sheet, to print", data
+
+
+def filled(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
+    """Put the values in their places, escaped all at once."""
+    safe = escape(PLACE.join(values)).encode().split(PLACE.encode())
+    if len(safe) != len(pieces) - 1:
+        raise AssertionError(f"{len(safe)} values for {len(pieces) - 1} places")
+    text = [part for pair in zip(pieces, safe, strict=False) for part in pair]
+    return b"".join((*text, pieces[-1]))
+
+
+MOST = 200
+"""Plans and drawings that are kept: a laboratory has a few methods and shapes."""
+
+_PLANS: dict[int, tuple[tuple[Part, ...], tuple[Places, ...]]] = {}
+_DRAWN: dict[tuple[int, Shape], tuple[tuple[Part, ...], tuple[bytes, ...]]] = {}
+
+
+def planned(parts: tuple[Part, ...]) -> tuple[Places, ...]:
+    """Stretches of a bench. Found by the bench itself, which is kept for that."""
+    if id(parts) not in _PLANS:
+        if len(_PLANS) >= MOST:
+            _PLANS.clear()
+        _PLANS[id(parts)] = (parts, tuple(places(parts)))
+    return _PLANS[id(parts)][1]
+
+
+def drawn(
+    parts: tuple[Part, ...], stretches: Sequence[Places], shape: Shape
+) -> tuple[bytes, ...]:
+    """Draw a sheet of that shape once, and cut it at its places."""
+    key = (id(parts), shape)
+    if key not in _DRAWN:
+        if len(_DRAWN) >= MOST:
+            _DRAWN.clear()
+        text = render(page(stretches, shape))
+        _DRAWN[key] = (parts, tuple(text.split(PLACE.encode())))
+    return _DRAWN[key][1]
+
+
+WIDE = 9
+"""Letters of a value beyond which its table is set in smaller type."""
+
+
+def walked(
+    stretches: Sequence[Places], tree: Tree, values: list[str], *, wanted: bool
+) -> tuple[tuple[bool, ...], tuple[Drawn, ...]]:
+    """Add every value in the order of the sheet; tell which boxes and columns are."""
+    full: list[bool] = []
+    tables: list[Drawn] = []
+    for number, one in enumerate(stretches):
+        if not one.at:
+            found = [said(at(tree, field)) for field, _ in one.singles]
+            full += map(bool, found)
+            values += found
+            continue
+        for column in columns(one, tree, wanted=wanted):
+            cells = [value for row in column.values for value in row]
+            values += cells
+            wide = max(map(len, cells), default=0) > WIDE
+            tables.append(Drawn(number, column.heads, column.ways, wide))
+    return tuple(full), tuple(tables)
+
+
+def method_of(made: Outcome) -> str:
+    """The standard, its edition and its method."""
+    named, method = getattr(made.case.record, "standard", None), made.case.method
+    if named is None:
+        return ""
+    edition = f", edition {named.edition}" if named.edition else ""
+    way = f", Method {named.method}" if named.method not in ("", "none") else ""
+    agency = f", {named.variant}" if named.variant != "none" else ""
+    designation = method.designation if method is not None else named.designation
+    return f"{designation}{edition}{way}{agency}"
+
+
+def facts(made: Outcome, *, blank: bool) -> Iterator[tuple[str, str]]:
+    """Whose readings these are."""
+    record = made.case.record
+    sample = str(getattr(record, "sample", ""))
+    soil = made.case.inputs.get(SampleFacts, sample)
+    told = (soil.soil_name, soil.soil_class) if soil is not None else ()
+    yield "Test", "" if blank else made.id
+    yield "Project", "" if blank else str(getattr(record, "project", ""))
+    yield "Sample", "" if blank else sample
+    yield "Soil", "" if blank else ", ".join(word for word in told if word)
+    if not blank:
+        yield "Status", made.status.replace("-", " ")
+
+
+def foot(made: Outcome) -> str:
+    """Which record this is, to the byte."""
+    size = len(made.source.data)
+    return f"{made.id}: record of {size} bytes, SHA-256 {made.source.sha256}"

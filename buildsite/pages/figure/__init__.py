@@ -1,0 +1,1 @@
+"""Plots drawn as SVG: frame, marks, and labels that cross nothing."""

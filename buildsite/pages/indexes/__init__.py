@@ -1,0 +1,1 @@
+"""Pages that list: projects, soils, samples, equipment, flags, news."""

@@ -1,0 +1,126 @@
+"""A page for each piece of equipment: calibrations, and what relied on each."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from buildsite.archive.archive import pieces
+from buildsite.kinds.equipment.reliance import (
+    Finding,
+    Piece,
+    Reliance,
+    by_equipment,
+    found_wrong,
+    most_specimens,
+    specimens_since,
+)
+from buildsite.kinds.sheet import Cell, Row, Table
+from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.lists import NOTHING, columns, link, listed, method
+from buildsite.pages.indexes.overview import EQUIPMENT
+from buildsite.pages.indexes.records import own_flags, sheet_of
+from buildsite.pages.indexes.records import pages as of_group
+from buildsite.pages.links import address
+from buildsite.pages.report.report import drawn_files
+
+NONE = ""
+"""Stands for the day of a calibration that was not there."""
+
+
+def relied(desk: Desk) -> dict[str, dict[str, list[str]]]:
+    """Equipment → day of a calibration → the tests that relied on it, latest first."""
+    found: dict[str, dict[str, list[str]]] = {}
+    for row in sorted(desk.rows, key=lambda row: row.newest_first):
+        for id, on in row.relies if row.page else ():
+            found.setdefault(id, {}).setdefault(on, []).append(row.id)
+    return found
+
+
+def test_tables(
+    desk: Desk, days: Sequence[str], relied_on: dict[str, list[str]]
+) -> Iterator[Table]:
+    """The tests that relied on each calibration, the latest calibration first."""
+    heads = columns("Test", "Tested", "Project", "Method", "Status")
+    for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
+        tests = desk.known(relied_on.get(day, ()))
+        if not tests and day == NONE:
+            continue
+        title = (
+            f"Tests on the calibration of {day}" if day else "Tests on no calibration"
+        )
+        rows = [
+            Row(
+                (
+                    link("test", test.id),
+                    Cell(str(test.day or NOTHING)),
+                    link("project", test.project),
+                    method(test),
+                    Cell(test.state),
+                )
+            )
+            for test in tests
+        ]
+        yield listed(f"tests-{day or 'none'}", title, heads, rows)
+
+
+def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
+    """How many specimens were made since the last calibration, and the most allowed."""
+    if not any(use.specimens for use in uses):
+        return None
+    most = most_specimens(uses)
+    allowed = f"{most}, {most.basis}" if most is not None else "no standard says"
+    since = specimens_since(piece.record.calibrations, uses)
+    facts = [
+        ("Since the last calibration", str(since)),
+        ("To be calibrated again after", allowed),
+        ("All that are on file", str(sum(use.specimens for use in uses))),
+    ]
+    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts)
+    title = "Specimens made with it"
+    return Table("specimens", title, columns("What", "How many"), rows, headed="row")
+
+
+def judged(piece: Piece, one: Finding) -> str:
+    """Who judged the tests of a finding, and what came of it."""
+    by = piece.record.calibrations[one.index].tests_judged
+    return f"by {by.by}: {by.reason}" if by is not None else "not yet"
+
+
+def wrong_tables(desk: Desk, piece: Piece, uses: Sequence[Reliance]) -> Iterator[Table]:
+    """What was found wrong, each with the tests since the last good calibration."""
+    for one in found_wrong(piece, uses):
+        rows = []
+        for test in desk.known(one.tests):
+            about = (Cell(str(test.day or NOTHING)), Cell(test.state))
+            rows.append(Row((link("test", test.id), *about)))
+        what = "; ".join(amiss.words for amiss in one.amiss)
+        asked = "; ".join(amiss.asked for amiss in one.amiss)
+        since = f"since {one.since}" if one.since else "before it"
+        if one.declared:
+            since = "on it"
+        title = f"Found wrong on {one.on}: {what}"
+        who = f"Tests {since}. Judged {judged(piece, one)}."
+        note = f"Expected: {asked}. {who if rows else 'No test on file relied on it.'}"
+        heads = columns("Test", "Tested", "Status")
+        table = listed(f"wrong-{one.index + 1}", title, heads, rows)
+        yield replace(table, note=note)
+
+
+def equipment(desk: Desk) -> Iterator[File]:
+    """Each piece: its calibrations, what was found wrong, and the tests that relied."""
+    tests = relied(desk)
+    known = {piece.file: piece for piece in pieces(desk.site.archive)}
+    used = by_equipment(desk.site.archive.traces)
+    for file, id in of_group(desk, "equipment"):
+        path, sheet, piece = address(("equipment", id)), sheet_of(desk, file), None
+        more: list[Table | None] = []
+        days: list[str] = []
+        if file in known:
+            piece = known[file]
+            days = [str(one.on) for one in piece.record.calibrations]
+            more += [count_table(piece, used.get(id, []))]
+            more += wrong_tables(desk, piece, used.get(id, []))
+        more += [*test_tables(desk, days, tests.get(id, {})), *own_flags(desk, file)]
+        blocks = [table for table in more if table is not None]
+        yield desk.sheet(path, sheet, "Equipment", [EQUIPMENT], blocks)
+        for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
+            yield name, data

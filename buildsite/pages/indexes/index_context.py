@@ -1,0 +1,80 @@
+"""What one makes index pages at: the site, all rows, and where each page hangs."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from buildsite.kinds.sheet import Note, Plot, Sheet, Table
+from buildsite.pages.indexes.news import News
+from buildsite.pages.links import HOME
+from buildsite.pages.page import Head, Site
+from buildsite.pages.render import render
+from buildsite.pages.rows import Row
+from buildsite.pages.view_models import regions
+from buildsite.record.flags import Flag
+
+File = tuple[str, bytes]
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything that index pages look at."""
+
+    site: Site
+    rows: tuple[Row, ...]
+    file_flags: tuple[Flag, ...] = ()
+    news: tuple[News, ...] = ()
+    groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
+
+    def tests(self, by: str, id: str) -> list[Row]:
+        """Tests of a project, sample or soil class, from an index made once."""
+        if by not in self.groups:
+            index: dict[str, list[Row]] = {}
+            for row in self.rows:
+                index.setdefault(getattr(row, by), []).append(row)
+            self.groups[by] = index
+        return self.groups[by].get(id, [])
+
+    @cached_property
+    def by_id(self) -> dict[str, Row]:
+        """Tests that have a page, by their ids."""
+        return {row.id: row for row in self.rows if row.page}
+
+    def known(self, ids: Iterable[str]) -> list[Row]:
+        """Rows of the tests among these that have a page, in their order."""
+        return [self.by_id[id] for id in ids if id in self.by_id]
+
+    @cached_property
+    def flags(self) -> tuple[Flag, ...]:
+        """Every flag of every file."""
+        archive = self.site.archive
+        tests = {row.file for row in self.rows}
+        found = [*self.file_flags, *(flag for row in self.rows for flag in row.flags)]
+        for name in sorted(set(archive.names) - tests):
+            found += archive.flags(name)
+        return tuple(found)
+
+    def page(
+        self,
+        path: str,
+        head: Head,
+        blocks: Sequence[Table | Plot | Note],
+        crumbs: Sequence[tuple[str, str]] = (),
+    ) -> File:
+        """Make one page; the way to it begins at the first page."""
+        site = self.site
+        shown = regions(blocks, site.links(path), laboratory=not site.options.release)
+        way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
+        return path, render(site.page(path, head, shown, way))
+
+    def sheet(
+        self,
+        path: str,
+        sheet: Sheet,
+        kicker: str,
+        crumbs: Sequence[tuple[str, str]] = (),
+        more: Sequence[Table | Plot | Note] = (),
+    ) -> File:
+        """Make the page of a sheet, with further blocks below."""
+        head = Head(kicker, sheet.title, sheet.subtitle)
+        return self.page(path, head, (*sheet.blocks, *more), crumbs)

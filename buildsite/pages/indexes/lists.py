@@ -1,0 +1,186 @@
+"""Lists of tests, samples, equipment and flags, as tables like any other."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+
+from buildsite.archive.identity import group_of, name_of
+from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
+from buildsite.pages.rows import Row as Test
+from buildsite.pages.rows import named
+from buildsite.record.flags import Flag, Severity, spoken
+
+NOTHING = "—"
+
+
+def columns(*labels: str) -> tuple[Column, ...]:
+    """Plain columns."""
+    return tuple(Column(label) for label in labels)
+
+
+def listed(
+    name: str, title: str, heads: Sequence[Column], rows: Iterable[Row]
+) -> Table:
+    """A table that the script may sort and filter."""
+    return Table(name, title, tuple(heads), tuple(rows), role="list")
+
+
+def link(what: str, id: str, text: str = "") -> Cell:
+    """A cell that leads to a thing's page."""
+    return Cell(text or id or NOTHING, (what, id) if id else None)
+
+
+def flag_counts(test: Test) -> str:
+    """Open flags in words: 1 error, 2 warnings."""
+    counts = [
+        f"{number} {severity}{'s' if number > 1 else ''}"
+        for severity in (Severity.ERROR, Severity.WARNING)
+        if (number := test.count(severity))
+    ]
+    return ", ".join(counts) or NOTHING
+
+
+def split(reported: str) -> tuple[str, str]:
+    """
+    Split a reported result into number and unit.
+
+    >>> split("121.4 lb/ft³")
+    ('121.4', 'lb/ft³')
+    """
+    number, _, unit = reported.partition(" ")
+    return number, unit
+
+
+def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]]:
+    """
+    One column a result, in the order kinds give them, and each test's cells.
+
+    Where all tests report in one unit it stands in the heading, and numbers line up.
+    """
+    names = list(dict.fromkeys(name for test in tests for name, _ in test.results))
+    heads: list[Column] = []
+    cells: list[list[str]] = [[] for _ in tests]
+    for name in names:
+        found = [dict(test.results).get(name, "") for test in tests]
+        units = {split(text)[1] for text in found if text}
+        one = units.pop() if len(units) == 1 else ""
+        heads.append(Column(named(name), one, number=True))
+        for row, text in zip(cells, found, strict=True):
+            row.append((split(text)[0] if one else text) or NOTHING)
+    return heads, cells
+
+
+def table_of_tests(
+    name: str, title: str, tests: Sequence[Test], leave_out: Sequence[str] = ()
+) -> Table:
+    """Tests of one kind with their results. `leave_out`: columns said elsewhere."""
+    heads, results = result_columns(tests)
+    about = [
+        ("Test", [link("test", test.id) for test in tests]),
+        ("Tested", [Cell(str(test.day or NOTHING)) for test in tests]),
+        ("Project", [link("project", test.project) for test in tests]),
+        ("Sample", [link("sample", test.sample) for test in tests]),
+        ("Soil", [link("soil", test.soil_class) for test in tests]),
+        ("Method", [method(test) for test in tests]),
+    ]
+    after = [
+        ("Status", [Cell(test.state) for test in tests]),
+        ("Flags", [Cell(flag_counts(test)) for test in tests]),
+    ]
+    about = [(label, cells) for label, cells in about if label not in leave_out]
+    after = [(label, cells) for label, cells in after if label not in leave_out]
+    rows = []
+    for i, test in enumerate(tests):
+        cells = [
+            *(column[i] for _, column in about),
+            *(Cell(text) for text in results[i]),
+            *(column[i] for _, column in after),
+        ]
+        rows.append(Row(tuple(cells), mark=mark(test)))
+    labels = [Column(label) for label, _ in about]
+    last = columns(*(label for label, _ in after))
+    return listed(name, title, [*labels, *heads, *last], rows)
+
+
+def mark(test: Test) -> str:
+    """How a test's row is marked."""
+    if test.blocked:
+        return "error"
+    return "withdrawn" if test.withdrawn else ""
+
+
+def method(test: Test) -> Cell:
+    """Standard and method of a test."""
+    if not test.standard:
+        return Cell(NOTHING)
+    name = "" if test.method == "none" else f" {test.method}"
+    return Cell(f"{test.standard}{name}", ("method", test.standard))
+
+
+def tables_of_tests(
+    tests: Iterable[Test], leave_out: Sequence[str] = ()
+) -> Iterator[Table]:
+    """Tests in a table a kind, the latest first."""
+    shown = sorted(
+        (test for test in tests if test.page),
+        key=lambda test: (test.kind == "", test.title, *test.newest_first),
+    )
+    for title, group in groupby(shown, lambda test: test.title):
+        found = list(group)
+        name = f"tests-{found[0].kind or 'unreadable'}"
+        yield table_of_tests(name, title + "s", found, leave_out)
+
+
+GROUPS: dict[str, str] = {
+    "test": "test",
+    "sample": "sample",
+    "project": "project",
+    "equipment": "equipment",
+}
+
+
+def record_of(file: str) -> Cell:
+    """The record a flag stands in, with its page where there is one."""
+    what = GROUPS.get(group_of(file))
+    target: Target | None = (what, name_of(file)) if what else None
+    return Cell(name_of(file) if what else file, target)
+
+
+def flag_order(flag: Flag) -> tuple[object, ...]:
+    """Sort key: open before accepted, errors first, then by file and line."""
+    return (bool(flag.accepted_by), flag.severity.rank, *flag.order)
+
+
+def flag_table(
+    flags: Iterable[Flag], name: str, title: str, last: str = "How to mend it"
+) -> Table:
+    """Flags with what to do about each, the heaviest first; `last` says that."""
+    heads = columns("Record", "Severity", "Flag", "What was found", last)
+    rows = [
+        Row(
+            (
+                record_of(flag.file),
+                Cell(str(flag.severity)),
+                Cell(flag.flag, ("check", flag.flag)),
+                Cell(
+                    f"{where(flag)}found {flag.found}; expected {flag.expected}. "
+                    f"Line {flag.line}."
+                ),
+                Cell(state(flag)),
+            ),
+            mark="accepted" if flag.accepted_by else str(flag.severity),
+        )
+        for flag in sorted(flags, key=flag_order)
+    ]
+    return listed(name, title, heads, rows)
+
+
+def where(flag: Flag) -> str:
+    """The field of a flag, before what was found there."""
+    return f"{spoken(flag.field)}: " if flag.field else ""
+
+
+def state(flag: Flag) -> str:
+    """How to mend a flag, or who accepted it and why."""
+    if flag.accepted_by:
+        return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
+    return flag.mend[:1].upper() + flag.mend[1:]

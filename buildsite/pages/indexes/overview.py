@@ -1,0 +1,216 @@
+"""Pages that list: the first one, equipment, flags, methods."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+
+from buildsite.archive.identity import name_of
+from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
+from buildsite.kinds.methods import designations, method_sheet
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.pages.indexes.due import described, falling_due
+from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.lists import (
+    NOTHING,
+    columns,
+    flag_table,
+    link,
+    listed,
+    tables_of_tests,
+)
+from buildsite.pages.indexes.news import news_table
+from buildsite.pages.indexes.staff import STAFF
+from buildsite.pages.links import HOME
+from buildsite.pages.page import Head
+from buildsite.record.flags import Severity
+
+EQUIPMENT = ("Equipment", "equipment/index.html")
+LATEST, LATEST_NEWS = 25, 10
+"""Tests, and issues, that the first page lists."""
+
+
+def counts(desk: Desk) -> Table:
+    """How much there is."""
+    archive = desk.site.archive
+    still = [flag for flag in desk.flags if not flag.accepted_by]
+    facts = [
+        ("Projects", len(archive.files("project"))),
+        ("Samples", len(archive.files("sample"))),
+        ("Tests", len(desk.rows)),
+        ("Equipment", len(archive.files("equipment"))),
+        ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
+        ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
+    ]
+    rows = tuple(
+        Row((Cell(label), Cell(str(number)))) for label, number in facts
+    ) + tuple(next_due(desk))
+    about = columns("What", "How many")
+    return Table("counts", "At a glance", about, rows, role="counts", headed="row")
+
+
+def next_due(desk: Desk) -> Iterator[Row]:
+    """What is to be calibrated next, if there is any equipment."""
+    for item in falling_due(desk.site.archive)[:1]:
+        text = f"{item.piece.record.id}, {item.due.on or item.due.why}"
+        yield Row((Cell("Calibration due next"), link("due", "due", text)))
+
+
+def project_table(desk: Desk) -> Table:
+    """Every project, with how much was done for it."""
+    archive = desk.site.archive
+    samples: dict[str, int] = {}
+    for file in archive.files("sample"):
+        project = file.split("/")[1]
+        samples[project] = samples.get(project, 0) + 1
+    rows = []
+    for file in archive.files("project"):
+        id, made = name_of(file), archive.outcome(file)
+        record = made.case.record if made is not None else None
+        tests = desk.tests("project", id)
+        last = max((str(test.day) for test in tests if test.day), default=NOTHING)
+        rows.append(
+            Row(
+                (
+                    link("project", id),
+                    Cell(record.name if record else "unreadable"),
+                    Cell(record.customer.name if record else NOTHING),
+                    Cell(str(samples.get(id, 0))),
+                    Cell(str(len(tests))),
+                    Cell(last),
+                )
+            )
+        )
+    heads = (
+        *columns("Project", "Name", "Customer"),
+        Column("Samples", number=True),
+        Column("Tests", number=True),
+        Column("Last tested"),
+    )
+    return listed("projects", "Projects", heads, rows)
+
+
+def latest(desk: Desk) -> Iterator[Table]:
+    """The tests made last."""
+    tests = sorted(
+        (row for row in desk.rows if row.page), key=lambda row: row.newest_first
+    )
+    for table in tables_of_tests(tests[:LATEST]):
+        title = f"Latest {table.title[:1].lower()}{table.title[1:]}"
+        yield replace(table, title=title)
+
+
+def issues(desk: Desk) -> Iterator[Table]:
+    """The latest issues and amendments, if there are any."""
+    if desk.news:
+        title = "Latest issues and amendments"
+        yield news_table("news", title, desk.news[:LATEST_NEWS])
+
+
+def home(desk: Desk) -> File:
+    """The first page: the laboratory, its projects, its latest tests."""
+    site = desk.site
+    place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
+    title = "Soil tests"
+    head = Head("Overview", title, f"{site.name}, {place}", pages=(STAFF,))
+    blocks = [counts(desk), project_table(desk), *issues(desk), *latest(desk)]
+    return desk.page(HOME, head, blocks)
+
+
+def equipment_list(desk: Desk) -> File:
+    """Every piece of equipment, its last calibration, and how often it was used."""
+    archive, used = desk.site.archive, dict[str, int]()
+    for row in desk.rows:
+        for id in sorted({id for id, _ in row.relies}):
+            used[id] = used.get(id, 0) + 1
+    still = Counter(flag.file for flag in desk.flags if not flag.accepted_by)
+    rows = []
+    for file in archive.files("equipment"):
+        id, made = name_of(file), archive.outcome(file)
+        record = made.case.record if made is not None else None
+        dates = record.calibrations if record is not None else ()
+        last = max(dates, key=lambda one: one.on, default=None)
+        rows.append(
+            Row(
+                (
+                    link("equipment", id),
+                    Cell(made.kind.title if made is not None else "unreadable"),
+                    Cell(described(record)),
+                    Cell(str(last.on) if last is not None else NOTHING),
+                    Cell(
+                        str(last.next_due or NOTHING) if last is not None else NOTHING
+                    ),
+                    Cell(str(used.get(id, 0))),
+                    Cell(str(still[file])),
+                )
+            )
+        )
+    heads = (
+        *columns("No.", "What", "Which", "Last calibrated", "Next due"),
+        Column("Tests that relied on it", number=True),
+        Column("Open flags", number=True),
+    )
+    table = listed("equipment", "All equipment", heads, rows)
+    head = Head(
+        "Laboratory",
+        "Equipment",
+        "Calibrations, and the tests that relied on each",
+        facts=(("Next due", "all due dates in order", "../due/index.html"),),
+    )
+    return desk.page(EQUIPMENT[1], head, [table])
+
+
+def due_list(desk: Desk) -> File:
+    """The page of due dates, in order."""
+    archive = desk.site.archive
+    used = by_equipment(archive.traces)
+    rows = []
+    for item in falling_due(archive):
+        record = item.piece.record
+        made = specimens_since(record.calibrations, used.get(record.id, []))
+        rows.append(
+            Row(
+                (
+                    Cell(str(item.due.on or "never calibrated")),
+                    link("equipment", record.id),
+                    Cell(item.piece.kind.title),
+                    Cell(described(record)),
+                    Cell(str(item.due.last or NOTHING)),
+                    Cell(str(made) if made else NOTHING),
+                    Cell(item.due.why),
+                )
+            )
+        )
+    heads = (
+        *columns("Due", "No.", "What", "Which", "Last calibrated"),
+        Column("Specimens since", number=True),
+        Column("Rests on"),
+    )
+    table = listed("due", "In the order of their days", heads, rows)
+    head = Head("Laboratory", "Due dates", "When equipment is to be calibrated again")
+    return desk.page("due/index.html", head, [table], [EQUIPMENT])
+
+
+def flag_list(desk: Desk) -> File:
+    """Every open flag, errors first; then those that a person accepted."""
+    still = [flag for flag in desk.flags if not flag.accepted_by]
+    settled = [flag for flag in desk.flags if flag.accepted_by]
+    blocks = [flag_table(still, "open", "Open")]
+    if settled:
+        blocks.append(flag_table(settled, "accepted", "Accepted", "By whom, and why"))
+    head = Head("Laboratory", "Flags", f"{len(still)} open, {len(settled)} accepted")
+    return desk.page("flags/index.html", head, blocks)
+
+
+def method_list(desk: Desk) -> File:
+    """Every standard there are rows for."""
+    sheets = [method_sheet(designation) for designation in designations()]
+    rows = [
+        Row((link("method", sheet.title), Cell(sheet.subtitle))) for sheet in sheets
+    ]
+    table = listed("standards", "Standards", columns("Standard", "Title"), rows)
+    head = Head(
+        "Reference",
+        "Methods",
+        "What each standard asks, cell by cell, with where it was read",
+    )
+    return desk.page("methods/index.html", head, [table])

@@ -1,0 +1,141 @@
+"""
+Pages that list, for clients: made of rows of issued tests, and of nothing else.
+
+No record is looked at: what a row does not carry can't be shown.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from buildsite.kinds.sheet import Cell, Column, Sheet, Table
+from buildsite.kinds.sheet import Row as Line
+from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.lists import (
+    NOTHING,
+    columns,
+    link,
+    listed,
+    tables_of_tests,
+)
+from buildsite.pages.indexes.overview import issues
+from buildsite.pages.links import HOME, address, soil_folder
+from buildsite.pages.page import Head
+from buildsite.pages.rows import Row
+
+SOILS = ("Soils", "soils/index.html")
+
+
+def released_pages(desk: Desk) -> Iterator[File]:
+    """Every page that lists what was issued of released projects."""
+    yield home(desk)
+    for project in ids(desk, "project"):
+        yield project_page(desk, project)
+    yield from soils(desk)
+    for sample in ids(desk, "sample"):
+        yield sample_page(desk, sample)
+
+
+def ids(desk: Desk, by: str) -> list[str]:
+    """Projects or samples that issued tests name, by id."""
+    return sorted({getattr(row, by) for row in desk.rows} - {""})
+
+
+def tables(rows: Sequence[Row], leave_out: Sequence[str] = ()) -> Iterator[Table]:
+    """Tests without their flags, which are the laboratory's own."""
+    yield from tables_of_tests(rows, (*leave_out, "Flags"))
+
+
+def sheet_of(rows: Sequence[Row], what: str, id: str) -> Sheet:
+    """A project or a sample, as it was when a test of it was issued last."""
+    newest = sorted(rows, key=lambda row: (str(row.issued_on), row.id))
+    for row in reversed(newest):
+        for name, sheet in row.sheets:
+            if name == what:
+                return sheet
+    return Sheet(id, "", ())
+
+
+def home(desk: Desk) -> File:
+    """The first page: projects and the latest issues."""
+    site = desk.site
+    place = site.lab.place if site.lab is not None else ""
+    head = Head("Overview", "Soil tests", f"{site.name}, {place}")
+    lines = []
+    for project in ids(desk, "project"):
+        tests = desk.tests("project", project)
+        last = max(str(row.issued_on) for row in tests)
+        name = sheet_of(tests, "project", project).title
+        cells = (
+            link("project", project),
+            Cell(name),
+            Cell(str(len(tests))),
+            Cell(last),
+        )
+        lines.append(Line(cells))
+    heads = (
+        *columns("Project", "Name"),
+        Column("Tests", number=True),
+        Column("Last issued"),
+    )
+    table = listed("projects", "Projects", heads, lines)
+    return desk.page(HOME, head, [table, *issues(desk)])
+
+
+def project_page(desk: Desk, id: str) -> File:
+    """One project: what it requires, its samples and tests."""
+    tests = desk.tests("project", id)
+    sheet = sheet_of(tests, "project", id)
+    more = [*tables(tests, ("Project",)), sample_table(tests)]
+    return desk.sheet(address(("project", id)), sheet, "Project", (), more)
+
+
+def sample_table(tests: Sequence[Row]) -> Table:
+    """Samples of these tests, with their soil."""
+    seen: dict[str, list[Row]] = {}
+    for row in sorted(tests, key=lambda row: row.sample):
+        if row.sample:
+            seen.setdefault(row.sample, []).append(row)
+    lines = [
+        Line(
+            (
+                link("sample", sample),
+                link("project", rows[0].project),
+                Cell(rows[0].soil_name or NOTHING),
+                link("soil", rows[0].soil_class),
+                Cell(str(len(rows))),
+            )
+        )
+        for sample, rows in seen.items()
+    ]
+    heads = (
+        *columns("Sample", "Project", "Soil", "Class"),
+        Column("Tests", number=True),
+    )
+    return listed("samples", "Samples", heads, lines)
+
+
+def sample_page(desk: Desk, id: str) -> File:
+    """One sample: what was received, and the tests issued of it."""
+    tests = desk.tests("sample", id)
+    sheet = sheet_of(tests, "sample", id)
+    way = [(tests[0].project, address(("project", tests[0].project)))]
+    more = list(tables(tests, ("Project", "Sample", "Soil")))
+    return desk.sheet(address(("sample", id)), sheet, "Sample", way, more)
+
+
+def soils(desk: Desk) -> Iterator[File]:
+    """The list of soil classes, and a page for each."""
+    classes: dict[str, list[Row]] = {}
+    for row in sorted(desk.rows, key=lambda row: row.id):
+        if row.soil_class:
+            classes.setdefault(soil_folder(row.soil_class), []).append(row)
+    lines = [
+        Line((link("soil", name), Cell(str(len(classes[name])))))
+        for name in sorted(classes)
+    ]
+    heads = (*columns("Class"), Column("Tests", number=True))
+    head = Head("Laboratory", "Soils", "By soil class, over all projects")
+    yield desk.page(SOILS[1], head, [listed("classes", "Classes", heads, lines)])
+    for name in sorted(classes):
+        about = Head("Soil class", name, "Every issued test of this class")
+        blocks = [*tables(classes[name], ("Soil",)), sample_table(classes[name])]
+        yield desk.page(address(("soil", name)), about, blocks, (SOILS,))

@@ -1,0 +1,115 @@
+"""Every page that is not one test's: indexes, and what the program brings itself."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from buildsite.archive.archive import Archive
+from buildsite.exports.feed import NAME as FEED
+from buildsite.exports.feed import atom
+from buildsite.kinds.methods import designations, method_sheet
+from buildsite.pages.indexes import checks
+from buildsite.pages.indexes.equipment import equipment
+from buildsite.pages.indexes.index_context import Desk
+from buildsite.pages.indexes.news import News, feed, news_table
+from buildsite.pages.indexes.overview import (
+    due_list,
+    equipment_list,
+    flag_list,
+    home,
+    method_list,
+)
+from buildsite.pages.indexes.records import projects, samples
+from buildsite.pages.indexes.released import released_pages
+from buildsite.pages.indexes.soils import soils
+from buildsite.pages.indexes.staff import staff
+from buildsite.pages.links import Released, address
+from buildsite.pages.options import Options
+from buildsite.pages.page import Head, site_of
+from buildsite.pages.render import own
+from buildsite.pages.rows import Row
+from buildsite.record.flags import Flag
+
+OWN = ("style.css", "site.js", "icon.svg")
+"""Files of the house that every page uses."""
+
+NO_ROBOTS = b"User-agent: *\nDisallow: /\n"
+METHODS = ("Methods", "methods/index.html")
+
+
+@dataclass(frozen=True)
+class Collected:
+    """
+    What the pages that list things are made of, once all tests are laid out.
+
+    `flags` are those of files that are no records: links, names that can't be an id.
+    """
+
+    rows: Sequence[Row]
+    flags: Sequence[Flag] = ()
+    news: Sequence[News] = ()
+    released: Released | None = None
+
+
+def other_files(
+    archive: Archive, options: Options, collected: Collected
+) -> Iterator[tuple[str, bytes]]:
+    """
+    Make every file of the site that is not one test's.
+
+    Parameters
+    ----------
+    archive
+        Where the records stand.
+    options
+        What moves a byte of the site.
+    collected
+        What the tests left for lists, and what was issued.
+    """
+    site = site_of(archive, options, collected.released)
+    news = tuple(collected.news)
+    desk = Desk(site, tuple(collected.rows), tuple(collected.flags), news)
+    yield from released_pages(desk) if options.release else laboratory_pages(desk)
+    yield changes_page(desk)
+    yield FEED, atom(feed(site.name, options.base_url, news))
+    yield from reference(desk)
+    yield lost(desk)
+    if site.lab is not None and site.lab.robots == "none":
+        yield "robots.txt", NO_ROBOTS
+    for name in OWN:
+        yield name, own(name)
+
+
+def laboratory_pages(desk: Desk) -> Iterator[tuple[str, bytes]]:
+    """The laboratory's own copy: everything there is."""
+    yield home(desk)
+    yield from projects(desk)
+    yield from soils(desk)
+    yield from samples(desk)
+    yield equipment_list(desk)
+    yield from equipment(desk)
+    yield due_list(desk)
+    yield flag_list(desk)
+    yield staff(desk)
+
+
+def changes_page(desk: Desk) -> tuple[str, bytes]:
+    """Issues and amendments in order."""
+    table = news_table("changes", "Issues and amendments", desk.news)
+    head = Head("Overview", "Changes", "What was issued and amended, the latest first")
+    return desk.page("changes/index.html", head, [table])
+
+
+def reference(desk: Desk) -> Iterator[tuple[str, bytes]]:
+    """What the program knows: checks and methods."""
+    yield desk.sheet("checks/index.html", checks.sheet(), "Reference")
+    yield method_list(desk)
+    for designation in designations():
+        path = address(("method", designation))
+        sheet = method_sheet(designation)
+        yield desk.sheet(path, sheet, "Standard", (METHODS,))
+
+
+def lost(desk: Desk) -> tuple[str, bytes]:
+    """Page for addresses that lead nowhere."""
+    subtitle = "There is no page at this address. Start from the overview."
+    return desk.page("404.html", Head("", "No such page", subtitle), ())

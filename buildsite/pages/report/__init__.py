@@ -1,0 +1,1 @@
+"""The page of each test: report, record, result, points and curve."""

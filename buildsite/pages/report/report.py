@@ -1,0 +1,103 @@
+"""What the page of every test has: the way to it, who and where, its figure."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from buildsite.archive.identity import name_of
+from buildsite.exports.points_csv import points_csv
+from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.sheet import Plot, Sheet, Table
+from buildsite.pages.links import HOME
+from buildsite.pages.page import Site
+from buildsite.pages.rows import Row
+
+Facts = Iterator[tuple[str, str, str]]
+
+
+def folder(file: str) -> str:
+    """Folder of a test's files."""
+    return f"tests/{name_of(file)}"
+
+
+def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
+    """Way from the first page to a test: its project, its sample."""
+    links = site.links(HOME)
+    found = [(site.name, HOME)]
+    for what, id in (("project", row.project), ("sample", row.sample)):
+        if id and links.there((what, id)):
+            found.append((id, links.to((what, id))))
+    return (*found, (row.id, ""))
+
+
+def identity(site: Site, outcome: Outcome) -> Facts:
+    """
+    What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom.
+
+    Whom to ask at the customer's stands in the kept report alone, not on a site.
+    """
+    record, inputs = outcome.case.record, outcome.case.inputs
+    lab = inputs.get(LaboratoryFacts, "lab")
+    project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
+    yield "Tested at", tested_at(record, lab), ""
+    if project is not None:
+        own = not site.options.release
+        customer = (project.customer, project.contact if own else "")
+        yield "Customer", ", ".join(part for part in customer if part), ""
+        link = site.links(f"{folder(outcome.file)}/").to(("project", project.id))
+        yield "Project", project.name, link
+
+
+def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
+    """Where the work was done."""
+    other = getattr(record, "external", None)
+    if other is not None:
+        return f"{other.laboratory or 'another laboratory'} (external)"
+    return lab.where if lab is not None else "not stated"
+
+
+def axes_of(plot: Plot) -> tuple[tuple[str, str], ...]:
+    """What the script needs to read values off the figure."""
+    from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
+
+    share = (
+        ("left", AXES.left / WIDTH),
+        ("right", AXES.right / WIDTH),
+        ("top", 1 - AXES.top / HEIGHT),
+        ("bottom", 1 - AXES.bottom / HEIGHT),
+    )
+    ends = (
+        ("x0", plot.x.low),
+        ("x1", plot.x.high),
+        ("y0", plot.y.low),
+        ("y1", plot.y.high),
+    )
+    return (
+        *((name, f"{value:.6g}") for name, value in (*share, *ends)),
+        ("xunit", plot.x.unit),
+        ("yunit", plot.y.unit),
+        ("ydecimals", str(plot.y.decimals + 1)),
+    )
+
+
+def points_of(sheet: Sheet) -> Iterator[Table]:
+    """Find the tables of a sheet's lines of readings."""
+    for block in sheet.blocks:
+        if isinstance(block, Table) and block.role == "points":
+            yield block
+
+
+def plot_of(sheet: Sheet) -> Plot | None:
+    """Find the figure of a sheet, if it has one."""
+    return next((block for block in sheet.blocks if isinstance(block, Plot)), None)
+
+
+def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
+    """Points and figure of a sheet: path, what it is, bytes."""
+    for points in points_of(sheet):
+        yield f"{where}/{points.name}.csv", points.name, points_csv(points)
+    plot = plot_of(sheet)
+    if plot is not None:
+        from buildsite.pages.figure.draw import svg
+
+        yield f"{where}/{plot.name}.svg", "figure", svg(plot)

@@ -1,0 +1,145 @@
+"""Every file of one test: its report, its record, its result, points and curve."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.identity import name_of
+from buildsite.archive.issued_files import standing
+from buildsite.archive.repeats import note
+from buildsite.exports.result_json import result_json
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.sheet import Sheet
+from buildsite.pages.bench_sheet.worksheet import bench_sheet
+from buildsite.pages.indexes.lists import flag_table
+from buildsite.pages.options import Options
+from buildsite.pages.page import Head, Site, site_of
+from buildsite.pages.render import render
+from buildsite.pages.report.appendices import appendices
+from buildsite.pages.report.report import (
+    axes_of,
+    crumbs,
+    drawn_files,
+    folder,
+    identity,
+    plot_of,
+)
+from buildsite.pages.revisions.history_pages import history_page
+from buildsite.pages.revisions.issued_test_pages import issued_files
+from buildsite.pages.rows import Made, Row, has_page, row_of, row_of_unreadable
+from buildsite.pages.site_sources import Beside
+from buildsite.pages.view_models import regions
+
+STATUS = {
+    "complete": ("Preliminary: complete, no revision has been issued.", "open"),
+    "in-progress": ("Preliminary: in progress, readings may still change.", "open"),
+    "withdrawn": ("Withdrawn: don’t use the result.", "stop"),
+}
+"""What is said of a test that has not been issued, and in which tone."""
+
+BLOCKED = ("Blocked: an error stands against this test.", "stop")
+
+
+def test_files(archive: Archive, file: str, options: Options, beside: Beside) -> Made:
+    """
+    Make all files of one test, or of a file that should be one.
+
+    Parameters
+    ----------
+    archive
+        Where it stands.
+    file
+        The record's name in the archive.
+    options
+        What moves a byte of the site.
+    beside
+        What stands beside the records: what was kept of issues, and the past.
+    """
+    site, entry = site_of(archive, options, beside.released), archive.entry(file)
+    stands = standing(archive, file, beside.shelf) if has_page(entry) else None
+    if stands is not None:
+        return issued_files(site, stands, beside)
+    made = archive.outcome(file)
+    if made is None:
+        row = row_of_unreadable(entry, archive.flags(file))
+        seen = row.page and not options.release
+        return Made(row, tuple(unreadable(site, entry)) if seen else ())
+    sheet = made.sheet()
+    row = row_of(made, sheet, entry, archive.flags(file))
+    row = replace(row, repeats=archive.repeats.get(file, ()))
+    if not has_page(entry) or options.release:
+        return Made(row, ())  # clients see what was issued
+    return Made(row, tuple(draft(site, made, sheet, row, beside)))
+
+
+def draft(
+    site: Site, outcome: Outcome, sheet: Sheet, row: Row, beside: Beside
+) -> Iterator[tuple[str, bytes]]:
+    """Files of a test of which nothing was issued."""
+    where, plot = folder(outcome.file), plot_of(sheet)
+    path = f"{where}/index.html"
+    files = [("record.yaml", "record as written"), ("result.json", "result")]
+    yield f"{where}/record.yaml", outcome.source.data
+    yield f"{where}/result.json", result_json(outcome, site.options.software)
+    beside_it = (*drawn_files(where, sheet), *bench_sheet(site, where, outcome))
+    for name, what, data in beside_it:
+        files.append((name.rpartition("/")[2], what))
+        yield name, data
+    past = list(history_page(site, outcome.file, None, beside, crumbs(site, row)))
+    yield from past
+    below: list[tuple[str, str]] = []
+    yield from appendices(site, outcome, crumbs(site, row), below)
+    below += [("History", "history/index.html")] if past else []
+    head = head_of(site, outcome, sheet, tuple(files), tuple(below))
+    frame = axes_of(plot) if plot is not None else ()
+    blocks = (*sheet.blocks, *note(row.repeats))
+    shown = regions(blocks, site.links(path), frame, laboratory=True)
+    yield path, render(site.page(path, head, shown, crumbs(site, row)))
+
+
+def head_of(
+    site: Site,
+    outcome: Outcome,
+    sheet: Sheet,
+    files: tuple[tuple[str, str], ...],
+    below: tuple[tuple[str, str], ...],
+) -> Head:
+    """What stands above a report, as every test report must say it."""
+    status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
+    return Head(
+        kicker=f"{outcome.kind.title}: report",
+        title=outcome.id,
+        subtitle=sheet.subtitle,
+        about=sheet.title,
+        status=status,
+        tone=tone,
+        facts=(
+            *identity(site, outcome),
+            ("Issued", "not issued: preliminary", ""),
+            ("Authorized by", "nobody yet", ""),
+        ),
+        pages=below,
+        files=files,
+        end=f"End of report {outcome.id}",
+    )
+
+
+def unreadable(site: Site, entry: Entry) -> Iterator[tuple[str, bytes]]:
+    """Files of a record that could not be read: its text, and what is wrong."""
+    where, id = folder(entry.file), name_of(entry.file)
+    path = f"{where}/index.html"
+    yield f"{where}/record.yaml", entry.source.data
+    head = Head(
+        kicker="Unreadable record",
+        title=id,
+        subtitle="Nothing was computed: mend what the flags name.",
+        status="Unreadable: no result.",
+        tone="stop",
+        files=(("record.yaml", "record as written"),),
+    )
+    flags = site.archive.flags(entry.file)
+    links = site.links(path)
+    blocks = regions([flag_table(flags, "flags", "Faults")], links, laboratory=True)
+    row = row_of_unreadable(entry, flags)
+    page = site.page(path, head, blocks, crumbs(site, row), {"text": entry.source.text})
+    yield path, render(page)

@@ -1,0 +1,1 @@
+"""Pages of what was issued: each revision, its history, comparisons."""

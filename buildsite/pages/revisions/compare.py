@@ -1,0 +1,216 @@
+"""The page `compare/` of a test: each report beside the one before it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from buildsite.archive.amendments import amends
+from buildsite.archive.archive import Archive
+from buildsite.archive.edits import (
+    FieldMoved,
+    difference,
+    fields_moved,
+    reports_moved,
+    unit_renamed,
+)
+from buildsite.archive.identity import name_of
+from buildsite.archive.issued_files import Shelf, Standing, computed, inputs
+from buildsite.kinds import kind_named
+from buildsite.kinds.reporting import readable
+from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
+from buildsite.pages.indexes.lists import NOTHING, columns
+from buildsite.pages.revisions.history_page import field_row
+from buildsite.pages.revisions.revision_pages import numbered
+from buildsite.pages.rows import named
+from buildsite.record.issued import Item, pins_of
+from buildsite.record.source import read_source
+
+Block = Table | Plot | Note
+RECORDS = ".yaml"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A report and the one before it, of one test."""
+
+    stands: Standing
+    before: Item
+    after: Item
+
+    @property
+    def name(self) -> str:
+        """Name of its blocks and of its figure's file."""
+        return f"r{self.before.revision}-r{self.after.revision}"
+
+    @property
+    def title(self) -> str:
+        """What is compared."""
+        file = self.stands.file
+        return f"{numbered(file, self.before)} and r{self.after.revision}"
+
+    @property
+    def changed(self) -> list[str]:
+        """Files of which another state was used."""
+        old, new = self.before.inputs, self.after.inputs
+        return [p for p in sorted({*old, *new}) if old.get(p) != new.get(p)]
+
+
+def pairs(stands: Standing) -> list[Pair]:
+    """Each report with the one before it, the newest first."""
+    reports = stands.reports
+    found = [Pair(stands, before, after) for before, after in pairwise(reports)]
+    return found[::-1]
+
+
+def figure(pair: Pair, shelf: Shelf) -> Plot | None:
+    """Both curves on one figure, from what was kept; None without a curve."""
+    kept = []
+    for item in (pair.before, pair.after):
+        told = shelf.told(pair.stands.file, item)
+        if not told:
+            return None
+        kept.append((f"r{item.revision}", told))
+    kind = kind_named(str(kept[-1][1].get("kind")))
+    if kind is None or kind.compare is None:
+        return None
+    plot = kind.compare(kept, pair.stands.method)
+    if plot is None:
+        return None
+    return replace(plot, name=pair.name, title=f"Curves of {pair.title}")
+
+
+def result_table(pair: Pair) -> Table:
+    """Results of both, and by how much they moved."""
+    old, new = pair.before.results, pair.after.results
+    rows = []
+    for name in dict.fromkeys((*new, *old)):
+        was, now = old.get(name, ""), new.get(name, "")
+        texts = [readable(text) if text else NOTHING for text in (was, now)]
+        gap = difference(was, now) if was and now and was != now else ""
+        mark = "changed" if was != now else ""
+        title = named(name, pair.stands.method, now or was)
+        cells = (Cell(title), *map(Cell, texts), Cell(gap or NOTHING))
+        rows.append(Row(cells, mark=mark))
+    heads = columns(
+        "Result",
+        f"r{pair.before.revision}",
+        f"r{pair.after.revision}",
+        "Difference",
+    )
+    title = f"Results of {pair.title}"
+    note = unit_renamed(old, new)
+    return Table(
+        f"{pair.name}-results", title, heads, tuple(rows), role="more", note=note
+    )
+
+
+def reason(pair: Pair) -> Note:
+    """Why the later one was issued, by whom, and what else the change moved."""
+    after = pair.after
+    lines = [
+        f"r{after.revision} was issued on {after.issued_on}, authorized by "
+        f"{after.authorized_by}: {after.reason}"
+    ]
+    return Note(f"{pair.name}-why", f"Why r{after.revision} was issued", tuple(lines))
+
+
+def other_reports(pair: Pair, archive: Archive) -> Iterator[FieldMoved]:
+    """Other tests of which another report was used."""
+    before, after = (pins_of(one.inputs) for one in (pair.before, pair.after))
+    for file in sorted({*before, *after}):
+        issued, _ = archive.chain(file)
+        items = {one.revision: one for one in issued.items} if issued else {}
+        old, new = (items.get(one.get(file, -1)) for one in (before, after))
+        yield from reports_moved(file, old, new)
+
+
+def changed_fields(pair: Pair, archive: Archive, shelf: Shelf) -> Table:
+    """Fields of every record that was used in another state, for the laboratory."""
+    old = dict(inputs(archive, pair.stands.file, pair.before, shelf))
+    new = dict(inputs(archive, pair.stands.file, pair.after, shelf))
+    rows: list[Row] = []
+    gone = []
+    for path in pair.changed:
+        if not path.endswith(RECORDS) or "#" in path:
+            continue
+        if (path in pair.before.inputs and path not in old) or (
+            path in pair.after.inputs and path not in new
+        ):
+            gone.append(path)
+            continue
+        trees = [
+            dict(read_source(path, one[path]).tree) if path in one else {}
+            for one in (old, new)
+        ]
+        rows += [field_row(moved) for moved in fields_moved(path, *trees)]
+    rows += [field_row(moved) for moved in other_reports(pair, archive)]
+    heads = columns("What", "Of", "Before", "After", "Difference")
+    note = f"Not to be had any more: {', '.join(gone)}." if gone else ""
+    return Table(
+        f"{pair.name}-changes",
+        "What was changed in the records",
+        heads,
+        tuple(rows),
+        role="more",
+        note=note,
+        laboratory_only=True,
+    )
+
+
+def told(pair: Pair, archive: Archive, shelf: Shelf) -> Note | None:
+    """What the amended report says was changed: the same words, for clients."""
+    file, made = pair.stands.file, []
+    for item in (pair.before, pair.after):
+        held = dict(inputs(archive, file, item, shelf))
+        made.append(computed(held, file, item))
+    old, new = made
+    if new is None:
+        return None
+    values = amends(pair.stands.issued, pair.before, old, new).values
+    if not values:
+        return None
+    return Note(f"{pair.name}-values", "Values that were changed", values)
+
+
+def elsewhere(
+    pair: Pair, shelf: Shelf, *, shown: frozenset[str] | None
+) -> Table | None:
+    """Other tests that were amended by a change of the same files."""
+    rows: dict[tuple[str, int], list[str]] = {}
+    for path in pair.changed:
+        key = change_key(pair.before, pair.after, path)
+        for test, revision in shelf.together.get(key, ()):
+            if test != name_of(pair.stands.file) and (shown is None or test in shown):
+                rows.setdefault((test, revision), []).append(name_of(path))
+    if not rows:
+        return None
+    cells = tuple(
+        Row((Cell(f"{test} r{n}", ("revision", f"{test}/r{n}")), Cell(", ".join(by))))
+        for (test, n), by in sorted(rows.items())
+    )
+    title = "Other tests amended after the same change"
+    heads = columns("Revision", "Changed file")
+    return Table(f"{pair.name}-others", title, heads, cells, role="more")
+
+
+def change_key(before: Item, after: Item, path: str) -> str:
+    """Name one change of one file by its two digests."""
+    return f"{path} {before.inputs.get(path, '')} {after.inputs.get(path, '')}"
+
+
+def compared(
+    pair: Pair, archive: Archive, shelf: Shelf, *, shown: frozenset[str] | None
+) -> Iterator[Block]:
+    """Everything about one pair, in reading order. `shown`: tests that clients see."""
+    plot = figure(pair, shelf)
+    if plot is not None:
+        yield plot
+    yield result_table(pair)
+    yield reason(pair)
+    if shown is None:
+        yield changed_fields(pair, archive, shelf)
+    elif (values := told(pair, archive, shelf)) is not None:
+        yield values
+    others = elsewhere(pair, shelf, shown=shown)
+    if others is not None:
+        yield others

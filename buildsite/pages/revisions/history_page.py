@@ -1,0 +1,284 @@
+"""
+The page `history/` of a test: what was issued and what moved it, newest first.
+
+It is for a client, not for a programmer: a day, a person by code, a reason, what was
+changed from what to what, and what that did to the results. Edits that did nothing to
+them are folded away.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from buildsite.archive.edits import (
+    STRANGER,
+    Edit,
+    FieldMoved,
+    ResultMoved,
+    Timeline,
+    difference,
+    with_unit,
+)
+from buildsite.archive.field_names import spoken
+from buildsite.archive.field_names import subject as subject_of
+from buildsite.archive.identity import group_of, name_of
+from buildsite.kinds.reporting import Spoken, readable
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
+from buildsite.pages.indexes.lists import NOTHING, columns
+from buildsite.pages.revisions.revision_status import fate
+from buildsite.pages.rows import named
+from buildsite.record.edits import Signature
+from buildsite.record.issued import Issued, Item
+
+Block = Table | Note
+HEADS = columns("What", "Of", "Before", "After", "Difference")
+SORTS = {
+    "report": "report",
+    "preliminary": "preliminary report",
+    "withdrawal": "withdrawal",
+    "assessment": "assessment",
+}
+SIGNED = {
+    "good": "signed by {0}",
+    "unsigned": "not signed",
+    "unknown key": "signed with a key that lab.yaml does not list",
+    "expired key": "signed with a key that did not hold that day",
+    "revoked key": "signed with a key that was revoked",
+    "altered": "its signature does not fit: altered after signing",
+    "not checked": "",
+}
+"""States of a signature, in words."""
+
+
+def history_sheet(
+    timeline: Timeline, issued: Issued | None, method: Spoken = None
+) -> Sheet:
+    """
+    Show the timeline of a test: revisions and edits in order, newest first.
+
+    Parameters
+    ----------
+    timeline
+        Its edits; none for clients.
+    issued
+        Its revisions.
+    method
+        The test's standard, whose words are used for results.
+    """
+    items = issued.items if issued is not None else ()
+    telling = [edit for edit in timeline.edits if edit.tells]
+    folded = [edit for edit in timeline.edits if not edit.tells]
+    blocks: list[Block] = []
+    waiting = list(reversed(items))
+    for edit in telling:
+        while waiting and timeline.place(waiting[0].revision) < edit.place:
+            blocks.append(issue_block(timeline.test, items, waiting.pop(0), method))
+        blocks += edit_blocks(edit, method)
+    blocks += [issue_block(timeline.test, items, item, method) for item in waiting]
+    if folded:
+        blocks.append(folded_block(folded))
+    counted = [_count(len(items), "revision"), _count(len(timeline.edits), "edit")]
+    return Sheet(
+        f"History of {timeline.test}",
+        " · ".join(counted if timeline.edits else counted[:1]),
+        tuple(blocks),
+    )
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def issue_block(
+    test: str, items: tuple[Item, ...], item: Item, method: Spoken
+) -> Table:
+    """One revision: when, by whose authority, why, to whom, what it reports."""
+    since = fate(items, item).capitalize()
+    if since.startswith("Withdrawn"):
+        since = f"{since}. Don’t use its results."
+    facts = [
+        ("Since then", since),
+        ("Authorized by", item.authorized_by),
+        ("Reason", item.reason),
+        ("Issued to", ", ".join(item.issued_to)),
+        *(
+            (named(name, method, text), readable(text))
+            for name, text in item.results.items()
+        ),
+    ]
+    if item.assesses is not None:
+        facts.insert(0, ("Assesses", f"{test} r{item.assesses}"))
+    if item.breaks:
+        what = f"items altered or lost at commit {item.breaks[:12]}, then brought back"
+        facts.insert(1, ("Explains", what))
+    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts if text)
+    return Table(
+        f"r{item.revision}",
+        f"{item.issued_on}: {SORTS[item.kind]} {test} r{item.revision} issued",
+        columns("", ""),
+        rows,
+        role="facts",
+        headed="row",
+    )
+
+
+def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
+    """One edit: its changes in a table, or in words where it has none."""
+    name, title = f"edit-{edit.commit.id[:12]}", f"{edit.commit.day}: {subject(edit)}"
+    words = tuple(effect(edit, method))
+    rows = tuple(change_rows(edit, method))
+    if rows:
+        note = " ".join(words)
+        yield Table(name, title, HEADS, rows, role="changes", note=note)
+    else:
+        yield Note(name, title, words)
+    if edit.text:
+        yield written(f"{name}-text", edit)
+
+
+def subject(edit: Edit) -> str:
+    """First line of the reason."""
+    return edit.reason.partition("\n")[0] or "no reason given"
+
+
+def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
+    """What an edit did, in sentences."""
+    if edit.placed:
+        yield f"The record was {edit.placed}."
+    if edit.joins:
+        yield "Two lines of edits came together to what neither had before."
+    if edit.unread:
+        yield f"Nothing could be computed then: {edit.unread}."
+    elif edit.results:
+        yield "; ".join(words_of(row, method) for row in edit.results) + "."
+    elif edit.moved:
+        yield f"{changed(edit)} No reported result moved."
+    for label, flags in (("Flags that came", edit.came), ("went", edit.went)):
+        names = ", ".join(dict.fromkeys(f"{f.flag} ({f.severity})" for f in flags))
+        if names:
+            yield f"{label if label[0] == 'F' else 'Flags that ' + label}: {names}."
+    by = "someone not on the staff list" if edit.who == STRANGER else edit.who
+    yield f"Edited by {by}{signed(edit.signature)}; commit {edit.commit.id[:12]}."
+
+
+def changed(edit: Edit) -> str:
+    """Say in one sentence what an edit was of, where no result moved by it."""
+    of: dict[str, list[FieldMoved]] = {}
+    for moved in edit.fields:
+        where = "" if group_of(moved.file) == "test" else f" of {whose(moved.file)}"
+        of.setdefault(subject_of(moved.field) + where, []).append(moved)
+    if not of or len(of) > MOST_SUBJECTS:
+        return "Values used were changed."
+    new = all(not moved.old for found in of.values() for moved in found)
+    return f"{'Added' if new else 'Changed'}: {', '.join(of)}."
+
+
+MOST_SUBJECTS = 4
+
+
+def whose(file: str) -> str:
+    """
+    Name a record within a sentence.
+
+    >>> whose("records/lab.yaml"), whose("records/p/samples/S-1.yaml")
+    ('the laboratory', 'S-1')
+    """
+    return "the laboratory" if group_of(file) == "laboratory" else name_of(file)
+
+
+def capital(text: str) -> str:
+    """Begin a cell with a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def words_of(moved: ResultMoved, method: Spoken = None) -> str:
+    """
+    Say how a result moved.
+
+    >>> words_of(ResultMoved("maximum_dry_density", "", "121.4 lb/ft³"))
+    'Maximum dry density: 121.4 lb/ft³'
+    """
+    name = named(moved.name, method, moved.new or moved.old)
+    if not moved.old:
+        return f"{name}: {moved.new}"
+    if not moved.new:
+        return f"{name}: no longer given, was {moved.old}"
+    return f"{name}: from {moved.old} to {moved.new}"
+
+
+def signed(signature: Signature) -> str:
+    """State of the signature, behind a comma."""
+    words = SIGNED[signature.state].format(signature.code)
+    return f", {words}" if words else ""
+
+
+def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
+    """Fields that were changed, then the results that moved by it."""
+    for moved in edit.fields:
+        yield field_row(moved)
+    if edit.fields:
+        for result in edit.results:
+            texts = (result.old or NOTHING, result.new or NOTHING)
+            yield Row(
+                (
+                    Cell(named(result.name, method, result.new or result.old)),
+                    Cell("result"),
+                    *map(Cell, texts),
+                    Cell(result.difference or NOTHING),
+                ),
+                mark="changed",
+            )
+
+
+def field_row(moved: FieldMoved) -> Row:
+    """
+    One field, before and after, in the record's unit.
+
+    A cell that says nothing is left empty: on a phone it takes no line.
+    """
+    old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
+    gap = difference(old, new) if moved.old and moved.new else ""
+    return Row(
+        (
+            Cell(capital(spoken(moved.field))),
+            record_cell(moved.file),
+            Cell(old),
+            Cell(new or NOTHING),
+            Cell(gap),
+        )
+    )
+
+
+def record_cell(file: str) -> Cell:
+    """Name a record, with a link to its page."""
+    group, id = group_of(file), name_of(file)
+    if group == "laboratory":
+        return Cell(whose(file))
+    linked = group in ("test", "sample", "project", "equipment")
+    return Cell(id, (group, id) if linked else None)
+
+
+def written(name: str, edit: Edit) -> Table:
+    """Show the text of a record that could not be read then, line by line."""
+    rows = tuple(
+        Row((Cell(str(number)), Cell(line.replace("  ", "\u00a0\u00a0"))))
+        for number, line in enumerate(edit.text.splitlines(), start=1)
+    )
+    heads = (Column("Line", number=True), Column("Text"))
+    return Table(name, "As written then", heads, rows, role="folded")
+
+
+def folded_block(edits: Sequence[Edit]) -> Table:
+    """Edits that moved nothing, in one table to be opened by whom it interests."""
+    rows = tuple(
+        Row(
+            (
+                Cell(edit.commit.day),
+                Cell(edit.who + signed(edit.signature)),
+                Cell(subject(edit)),
+                Cell(", ".join(name_of(file) for file in edit.files) or NOTHING),
+            )
+        )
+        for edit in edits
+    )
+    title = f"{_count(len(edits), 'edit')} that moved nothing"
+    heads = columns("Day", "By", "Reason", "Files")
+    return Table("folded", title, heads, rows, role="folded")

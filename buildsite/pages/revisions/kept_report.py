@@ -1,0 +1,279 @@
+"""The kept report: what is sent, one file that holds all it shows and asks for none."""
+
+from base64 import b64encode
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from hashlib import sha256
+
+from buildsite.archive.amendments import Amends
+from buildsite.archive.issue_item import Order, number
+from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import readable, word
+from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
+from buildsite.pages.links import Links
+from buildsite.pages.page import INVENTED, Site
+from buildsite.pages.render import own, render
+from buildsite.pages.report.report import tested_at
+from buildsite.pages.view_models import Block, Region, regions
+
+LEFT_OUT = ("caution",)
+"""Roles of blocks that speak to those who test, not to those who get the report."""
+
+TITLES = {
+    "report": "report",
+    "preliminary": "preliminary report",
+    "withdrawal": "notice of withdrawal",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Everything that the template of a kept report says."""
+
+    name: str
+    laboratory: str
+    place: str
+    notices: tuple[str, ...]
+    robots: str
+    kicker: str
+    title: str
+    subtitle: str
+    status: str
+    tone: str
+    facts: tuple[tuple[str, str], ...]
+    history: tuple[str, ...]
+    moved: tuple[str, ...]
+    regions: tuple[Region, ...]
+    figure: str
+    content: str
+    end: str
+    style: str
+    policy: str
+    template: str = "kept.html"
+
+
+class Nowhere(Links):
+    """Links of a file that is sent by mail: there are none."""
+
+    def there(self, target: Target) -> bool:
+        """No page is beside it."""
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """One revision, ready to be written: what, of which record, replacing which."""
+
+    outcome: Outcome
+    order: Order
+    revision: int
+    content: str
+    amends: Amends | None = None
+
+    @property
+    def number(self) -> str:
+        """The report's own number, which stands on every page of it."""
+        return number(self.outcome.id, self.revision)
+
+
+def kept_report(site: Site, letter: Letter) -> bytes:
+    """
+    Write the report of a revision: the same bytes for the same letter.
+
+    Parameters
+    ----------
+    site
+        The archive's own page maker.
+    letter
+        What is issued.
+    """
+    outcome, order = letter.outcome, letter.order
+    sheet = outcome.sheet()
+    plot = next((block for block in sheet.blocks if isinstance(block, Plot)), None)
+    withdrawal = order.sort == "withdrawal"
+    style = style_of(letter.number, letter.content)
+    status, tone = standing(letter)
+    lab = site.lab
+    page = Kept(
+        name=f"{letter.number} · {site.name}",
+        laboratory=site.name,
+        place=(lab.address or lab.place) if lab is not None else "",
+        notices=(INVENTED,) if lab is not None and lab.invented else (),
+        robots="none" if lab is not None and lab.robots == "none" else "",
+        kicker=f"{outcome.kind.title}: {TITLES[order.sort]}",
+        title=letter.number,
+        subtitle=sheet.subtitle,
+        status=status,
+        tone=tone,
+        facts=tuple(identity(site, letter)),
+        history=tuple(told(letter)),
+        moved=letter.amends.values if letter.amends and letter.amends.final else (),
+        regions=() if withdrawal else shown(site, sheet, letter),
+        figure="" if plot is None or withdrawal else figure_of(plot),
+        content=letter.content,
+        end=f"End of report {letter.number}",
+        style=style,
+        policy=policy_of(style),
+    )
+    return render(page)
+
+
+def style_of(number: str, content: str) -> str:
+    """The house's style; the report's identity at the foot of each printed page."""
+    page = (
+        "@page {\n"
+        f'  @bottom-left {{ content: "{number}"; font: 600 7pt sans-serif; }}\n'
+        # A face without ligatures: what is copied out of a PDF is the digest.
+        f'  @bottom-center {{ content: "{content}"; font: 5.5pt monospace; }}\n'
+        "}\n"
+    )
+    return own("style.css").decode() + own("kept.css").decode() + page
+
+
+def policy_of(style: str) -> str:
+    """Allow this one style and the picture inside the file, and nothing else."""
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    return (
+        f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def figure_of(plot: Plot) -> str:
+    """Write the figure as an address that holds it."""
+    from buildsite.pages.figure.draw import svg
+
+    return f"data:image/svg+xml;base64,{b64encode(svg(plot)).decode()}"
+
+
+def standing(letter: Letter) -> tuple[str, str]:
+    """What is said of the report as a whole, and in which tone."""
+    sort, amends = letter.order.sort, letter.amends
+    if sort == "withdrawal":
+        return "Withdrawn: don’t use the result.", "stop"
+    if sort == "preliminary":
+        return "Preliminary: a final report will follow.", "open"
+    if amends is not None and amends.final:
+        earlier = number(letter.outcome.id, amends.item.revision)
+        return f"Amended report: amends report {earlier}.", "open"
+    return "Final report.", "good"
+
+
+def identity(site: Site, letter: Letter) -> Iterator[tuple[str, str]]:
+    """What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom."""
+    record, inputs = letter.outcome.case.record, letter.outcome.case.inputs
+    lab = inputs.get(LaboratoryFacts, "lab")
+    project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
+    yield "Tested at", tested_at(record, lab)
+    if project is not None:
+        yield "Customer", ", ".join(p for p in (project.customer, project.contact) if p)
+        yield "Project", project.name
+    yield "Issued", letter.order.on.isoformat()
+    yield "Authorized by", person(site, letter.order.by)
+    yield "Issued to", "; ".join(letter.order.to) or "not stated"
+
+
+def person(site: Site, code: str) -> str:
+    """Name a person by staff code, and by name where the laboratory prints it."""
+    staff = site.lab.staff if site.lab is not None else {}
+    name = staff[code].name if code in staff else None
+    return f"{name} ({code})" if name else code
+
+
+def told(letter: Letter) -> Iterator[str]:
+    """How this report stands to the one before: ISO/IEC 17025:2017, 7.8.8."""
+    amends, order = letter.amends, letter.order
+    if amends is None:
+        return
+    item, sort = amends.item, order.sort
+    earlier = f"{number(letter.outcome.id, item.revision)} of {item.issued_on}"
+    if sort == "withdrawal":
+        yield f"Report {earlier} is withdrawn. Don’t use its results."
+        for name, text in item.results.items():
+            yield f"Withdrawn: {label(letter.outcome, name)}, {readable(text)}."
+    elif not amends.final:
+        yield f"This report follows the preliminary report {earlier}."
+    elif sort == "preliminary":
+        yield f"This preliminary report does not yet replace report {earlier}."
+    else:
+        yield f"This report amends report {earlier}, which it replaces as a whole."
+    if amends.withdrawn is not None:
+        notice = number(letter.outcome.id, amends.withdrawn.revision)
+        yield f"The earlier report was withdrawn by {notice}."
+    if amends.final or sort == "withdrawal":
+        yield sentence(f"Reason: {order.reason}")
+    sent = "; ".join(item.issued_to) or "nobody named"
+    yield sentence(f"The earlier report was sent to: {sent}")
+
+
+def sentence(text: str) -> str:
+    """
+    End a sentence, once.
+
+    >>> sentence("misread."), sentence("misread")
+    ('misread.', 'misread.')
+    """
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def label(outcome: Outcome, name: str) -> str:
+    """Name a result in the standard's own words."""
+    result = outcome.results.get(name)
+    unit_name = result.reported.partition(" ")[2] if result is not None else ""
+    return word(outcome.case.method, name, unit_name)
+
+
+def shown(site: Site, sheet: Sheet, letter: Letter) -> tuple[Region, ...]:
+    """The blocks of the sheet that leave the laboratory, changed values marked."""
+    blocks = [
+        block
+        for block in sheet.blocks
+        if isinstance(block, Plot)
+        or not (block.role in LEFT_OUT or block.role == "forms")
+    ]
+    if letter.amends is not None and letter.amends.final:
+        blocks = [marked(block, letter.amends, letter.outcome) for block in blocks]
+    links = Nowhere(site.archive, "", frozenset(), frozenset())
+    return regions(blocks, links, (), laboratory=False)
+
+
+def marked(block: Block, amends: Amends, outcome: Outcome) -> Block:
+    """Mark what changed since the earlier report: results, and points."""
+    if not isinstance(block, Table):
+        return block
+    if block.role == "results":
+        was = changed_results(amends.item.results, outcome)
+        rows = tuple(with_old(row, was, amends.item.revision) for row in block.rows)
+        gone = sorted(set(amends.item.results) - outcome.results.keys())
+        lost = [f"{label(outcome, name)} {was[name]}" for name in gone]
+        note = f"No longer reported: {', '.join(lost)}." if lost else ""
+        return replace(block, rows=rows, note=f"{block.note} {note}".strip())
+    if block.role == "points":
+        rows = tuple(
+            replace(row, mark="changed")
+            if row.point in amends.points and not row.mark
+            else row
+            for row in block.rows
+        )
+        return replace(block, rows=rows)
+    return block
+
+
+def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
+    """Results that are reported otherwise than before: name, and the text before."""
+    now = {name: one.reported for name, one in outcome.results.items()}
+    names = sorted(old.keys() | now.keys())
+    return {
+        name: readable(old[name]) if name in old else "not reported"
+        for name in names
+        if old.get(name) != now.get(name)
+    }
+
+
+def with_old(row: Row, was: Mapping[str, str], revision: int) -> Row:
+    """Put the earlier text into a row of results, where it differs."""
+    if row.mark not in was:
+        return row
+    text = f"Changed: {was[row.mark]} in r{revision}"
+    return replace(row, cells=(*row.cells, Cell(text)))

@@ -1,0 +1,289 @@
+"""
+Pages of single revisions, and the table of them.
+
+The kept report and result, and the records as they were then, are shown byte for byte.
+Around them the page says what became of the revision, so that nobody takes a number
+from it that was replaced or withdrawn.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.issued_files import Shelf, Standing
+from buildsite.kinds.outcome import method_of
+from buildsite.kinds.reporting import Spoken, readable
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.pages.indexes.lists import NOTHING, columns
+from buildsite.pages.links import Links
+from buildsite.pages.page import Head, Site
+from buildsite.pages.render import render
+from buildsite.pages.revisions.revision_status import (
+    SORTS,
+    ended_by,
+    fate,
+    kept_as,
+    replaced,
+    what,
+)
+from buildsite.pages.rows import named
+from buildsite.pages.view_models import regions
+from buildsite.record.issued import Item
+
+LOST = "The report that was issued is not here: what was kept of it is another."
+
+SHORT_DIGEST = len("sha256:") + 12
+Facts = list[tuple[str, Cell]]
+
+
+def numbered(file: str, item: Item) -> str:
+    """Name of a revision, as reports write it: HF-0117 r1."""
+    return f"{name_of(file)} r{item.revision}"
+
+
+def short(digest: str) -> str:
+    """
+    Cut a digest to what a person compares at a glance.
+
+    >>> short("sha256:" + "0123456789abcdef" * 4)
+    'sha256:0123456789ab…'
+    """
+    return digest[:SHORT_DIGEST] + "…"
+
+
+def link_of(file: str, item: Item) -> Cell:
+    """A cell that leads to a revision's page."""
+    number = f"r{item.revision}"
+    return Cell(number, ("revision", f"{name_of(file)}/{number}"))
+
+
+def revision_table(stands: Standing, *, release: bool) -> Table:
+    """Every revision of a test, the latest first. Clients don't see who received it."""
+    labels = ["Revision", "What", "Issued on", "Authorized by", "Why", "Content digest"]
+    rows = []
+    for item in reversed(stands.issued.items):
+        cells = [
+            link_of(stands.file, item),
+            Cell("; ".join(filter(None, what(stands.issued.items, item)))),
+            Cell(str(item.issued_on)),
+            Cell(item.authorized_by),
+            Cell(item.reason),
+            Cell(short(item.content)),
+        ]
+        if not release:
+            cells.append(Cell(", ".join(item.issued_to) or "—"))
+        gone = what(stands.issued.items, item)[1].startswith("withdrawn")
+        rows.append(Row(tuple(cells), mark="withdrawn" if gone else ""))
+    heads = columns(*labels, *([] if release else ["Issued to"]))
+    last = stands.item
+    note = f"Content digest that {numbered(stands.file, last)} prints: {last.content}"
+    return Table(
+        "revisions", "Revisions", heads, tuple(rows), role="revisions", note=note
+    )
+
+
+def results_of(item: Item, method: Spoken) -> Table:
+    """Results as an item states them, in the words of the test's standard."""
+    rows = tuple(
+        Row((Cell(named(name, method, text)), Cell(readable(text))), mark=name)
+        for name, text in item.results.items()
+    )
+    none = (Row((Cell("No result"), Cell("None is reported.")), mark="none"),)
+    heads = columns("Result", "Reported")
+    title = f"Results as r{item.revision} reports them"
+    return Table("results", title, heads, rows or none, role="results", headed="row")
+
+
+def results_gone(item: Item, end: Item, method: Spoken) -> Table:
+    """Results that nobody may use any more, struck out, beside those that came."""
+    rows = []
+    for name in dict.fromkeys((*item.results, *end.results)):
+        was, now = item.results.get(name, ""), end.results.get(name, "")
+        cells = [Cell(named(name, method, was or now)), Cell(readable(was) or NOTHING)]
+        if now:
+            cells.append(Cell(f"r{end.revision}: {readable(now)}"))
+        rows.append(Row(tuple(cells), mark="gone"))
+    title = f"Results of r{item.revision}, {fate((item, end), item)}"
+    heads = columns("Result", "Reported")
+    return Table("results", title, heads, tuple(rows), headed="row")
+
+
+def stated(name: str, title: str, facts: Facts) -> Table:
+    """Labels and what is stated of each."""
+    rows = tuple(Row((Cell(label), cell)) for label, cell in facts if cell.text)
+    return Table(name, title, columns("What", "Stated"), rows, headed="row")
+
+
+def about(stands: Standing, item: Item, method: Spoken, *, release: bool) -> Table:
+    """What an item says of its issue."""
+    before = replaced(stands.issued.items, item)
+    judged = next((o for o in stands.issued.items if o.revision == item.assesses), None)
+    facts: Facts = [
+        ("What", Cell(SORTS[item.kind])),
+        ("Issued on", Cell(str(item.issued_on))),
+        ("Authorized by", Cell(item.authorized_by)),
+        ("Why", Cell(item.reason)),
+        ("Issued to", Cell("" if release else ", ".join(item.issued_to))),
+        ("Amends", link_of(stands.file, before) if before is not None else Cell("")),
+        ("Assesses", link_of(stands.file, judged) if judged is not None else Cell("")),
+        *(
+            (f"{named(name, method, text)}, computed", Cell(readable(text)))
+            for name, text in (item.computed or {}).items()
+        ),
+        ("Commit that it explains", Cell(item.breaks or "")),
+    ]
+    return stated("issue", "Issue", facts)
+
+
+def proof(item: Item) -> Table:
+    """What an item pins, by digest."""
+    software = item.software
+    facts: Facts = [
+        ("Content", Cell(item.content)),
+        ("Report", Cell(item.report or "")),
+        ("Result", Cell(item.result or "")),
+        ("Values used", Cell(item.used)),
+        ("Item before", Cell(item.previous or "none: this is the first")),
+        ("Program", Cell(f"{software.name} {software.version}")),
+        ("Fingerprint", Cell(software.fingerprint)),
+    ]
+    return stated("digests", "Digests", facts)
+
+
+def page_of(path: str) -> Cell:
+    """An input, with its page where its sort has one."""
+    what = group_of(path)
+    file, mark, number = path.partition("#")
+    if mark:  # a report of another test
+        test = name_of(file).removesuffix(".issued")
+        return Cell(path, ("revision", f"{test}/r{number}"))
+    linked = what in ("test", "sample", "project", "equipment")
+    return Cell(path, (what, name_of(path)) if linked else None)
+
+
+def inputs_of(item: Item) -> Table:
+    """Files that the result came from. For the laboratory: clients have no records."""
+    rows = tuple(
+        Row((page_of(path), Cell(digest))) for path, digest in item.inputs.items()
+    )
+    return Table(
+        "inputs",
+        "Files it came from",
+        (Column("File"), Column("SHA-256 of its bytes")),
+        rows,
+        role="more",
+        laboratory_only=True,
+    )
+
+
+@dataclass(frozen=True)
+class Folder:
+    """What the pages of one test's revisions share: its way, its kept files."""
+
+    site: Site
+    stands: Standing
+    shelf: Shelf
+    crumbs: tuple[tuple[str, str], ...]  # the test's own page last
+
+    def pages(self) -> Iterator[tuple[str, bytes]]:
+        """Every file of every revision."""
+        for item in self.stands.issued.items:
+            yield from self._files(item)
+
+    def _files(self, item: Item) -> Iterator[tuple[str, bytes]]:
+        """One revision: its page, the kept report, the kept result."""
+        file = self.stands.file
+        where = f"tests/{name_of(file)}/r{item.revision}"
+        files = []
+        report = self.shelf.sent(file, item, "html")
+        if report is not None:
+            files.append(("report.html", "the report as issued, by itself"))
+            yield f"{where}/report.html", report
+        result = self.shelf.sent(file, item, "json")
+        if result is not None:
+            files.append(("result.json", "the result as issued"))
+            yield f"{where}/result.json", result
+        if not self.site.options.release:
+            for name, what, data in self._inputs(item):
+                files.append((name, what))
+                yield f"{where}/{name}", data
+        kept = {"kept": f"Report {numbered(file, item)}"} if report else {}
+        ended = fate(self.stands.issued.items, item)
+        if report is not None and ended:
+            kept["gone"] = f"{ended.capitalize()}. Don’t use it."
+        yield f"{where}/index.html", self._page(item, tuple(files), kept)
+
+    def _inputs(self, item: Item) -> Iterator[tuple[str, str, bytes]]:
+        """
+        The records that a revision came from, byte for byte as they were then.
+
+        So that a figure on a printed page leads to its reading by links alone, however
+        the records went on. lab.yaml stays out, for it has people's addresses.
+        """
+        for path, wanted in item.inputs.items():
+            data = self.shelf.as_it_was(path, wanted)
+            if data is not None and group_of(path) != "laboratory":
+                own = path == self.stands.file
+                name = "record.yaml" if own else f"inputs/{path.replace('/', '-')}"
+                what = "the record as it was then" if own else f"{path}, as it was then"
+                yield name, what, data
+
+    def _method(self, item: Item) -> Spoken:
+        """The standard of a revision, by its own record: later ones move no word."""
+        own, now = ("test", name_of(self.stands.file)), self.stands.now
+        for path, wanted in item.inputs.items():
+            if (group_of(path), name_of(path)) != own or "#" in path:
+                continue
+            if now is not None and now.inputs.get(self.stands.file) == wanted:
+                return now.case.method
+            data = self.shelf.as_it_was(path, wanted)
+            if data is not None:
+                then = Archive([path], {path: data}.__getitem__)
+                return method_of(then.entry(path).record, "")
+        return None
+
+    def _page(
+        self, item: Item, files: tuple[tuple[str, str], ...], kept: dict[str, str]
+    ) -> bytes:
+        file, release = self.stands.file, self.site.options.release
+        path = f"tests/{name_of(file)}/r{item.revision}/index.html"
+        own = f"tests/{name_of(file)}/index.html"
+        links = self.site.links(path)
+        method = self._method(item)
+        items = self.stands.issued.items
+        status, tone = kept_as(items, item)
+        if item.report and not kept:
+            status, tone = f"{LOST} {status}", "stop"
+        end = ended_by(items, item)
+        blocks = [
+            results_gone(item, end, method) if end else results_of(item, method),
+            about(self.stands, item, method, release=release),
+            proof(item),
+            inputs_of(item),
+        ]
+        head = Head(
+            kicker=f"Revision {item.revision}",
+            title=numbered(file, item),
+            subtitle=f"{SORTS[item.kind]}, {item.issued_on}",
+            status=status,
+            tone=tone,
+            pages=(("What is current", links.page(own)), *self._instead(links, end)),
+            files=files,
+        )
+        shown = regions(blocks, links, laboratory=not release)
+        way = (*self.crumbs[:-1], (name_of(file), own), (f"r{item.revision}", ""))
+        return render(self.site.page(path, head, shown, way, kept))
+
+    def _instead(self, links: Links, end: Item | None) -> Iterator[tuple[str, str]]:
+        """Pages of what ended a revision, and of what differs."""
+        if end is None:
+            return
+        where = f"tests/{name_of(self.stands.file)}"
+        done = "replaces" if end.kind == "report" else "withdraws"
+        yield (
+            f"r{end.revision}, which {done} it",
+            links.page(f"{where}/r{end.revision}/index.html"),
+        )
+        if end.kind == "report":
+            yield "Compare revisions", links.page(f"{where}/compare/index.html")

@@ -1,0 +1,153 @@
+"""Pydantic's errors in the words of the bench."""
+
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from pydantic_core import ErrorDetails
+
+from buildsite.record.flags import Field, spoken
+from buildsite.record.messages import listed, nearest, quoted
+from buildsite.record.reading import Model
+from buildsite.record.shape import asked_at, choices_at, names_at
+
+_MAPPING = ("a mapping of fields", "write its fields below it, indented")
+_LIST = ("a list", "begin each entry with a dash, on a line of its own")
+_SHAPES = {
+    "model_type": _MAPPING,
+    "model_attributes_type": _MAPPING,
+    "dict_type": _MAPPING,
+    "list_type": _LIST,
+    "tuple_type": _LIST,
+    "string_type": ("a text", "write one text after the colon"),
+}
+_LIMITS = {
+    "greater_than": ("gt", "more than"),
+    "greater_than_equal": ("ge", "at least"),
+    "less_than": ("lt", "less than"),
+    "less_than_equal": ("le", "at most"),
+}
+_LENGTHS = {
+    "too_short": ("min_length", "at least"),
+    "too_long": ("max_length", "at most"),
+}
+
+
+class Said(NamedTuple):
+    """An error in a person's words; `by_name` places it at the field's name."""
+
+    flag: str
+    found: str
+    expected: str
+    mend: str
+    by_name: bool = False
+
+
+_Sayer = Callable[[ErrorDetails, Field, type[Model]], Said]
+
+
+def _missing(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    above = spoken(field[:-1])
+    where = f" in {above}" if above else ""
+    mend = f"write `{field[-1]}: …`{where}"
+    asked = asked_at(model, error["loc"]) or f"{field[-1]}{where}"
+    return Said("missing-field", "nothing", asked, mend)
+
+
+def _unknown(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    return unknown_name(str(field[-1]), names_at(model, error["loc"][:-1]))
+
+
+def unknown_name(name: str, known: Sequence[str]) -> Said:
+    """Say that a field's name is not known, and which may have been meant."""
+    near = nearest(name, known)
+    mend = f"perhaps {near}" if near else f"known here: {', '.join(known)}"
+    if name.isascii() and name.isdigit():  # 199,67 in braces: 199, and a field 67
+        mend = f"a comma ends a value: if this is a decimal comma, write .{name}"
+    expected = "a field that is known here"
+    return Said("unknown-field", name, expected, mend, by_name=True)
+
+
+def _choice(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    choices = choices_at(model, error["loc"])
+    found = error["input"]
+    near = nearest(found, choices) if isinstance(found, str) else ""
+    mend = f"perhaps {near}" if near else "write one of these"
+    return Said("not-a-choice", shown(found), listed(choices), mend)
+
+
+def _shape(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    return Said("wrong-shape", shown(error["input"]), *_SHAPES[error["type"]])
+
+
+def _range(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    limit, words = _LIMITS[error["type"]]
+    expected = f"{words} {error['ctx'][limit]}"
+    mend = "look for a sign or a decimal point that went astray"
+    return Said("out-of-range", str(error["input"]), expected, mend)
+
+
+def _length(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    limit, words = _LENGTHS[error["type"]]
+    found = f"{error['ctx']['actual_length']} in the list"
+    expected = f"{words} {error['ctx'][limit]}"
+    mend = "write those that are missing, or delete those too many"
+    return Said("wrong-length", found, expected, mend)
+
+
+def _scalar(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    context = error["ctx"]
+    found = shown(error["input"])
+    return Said(error["type"], found, context["expected"], context["mend"])
+
+
+def _other(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    mend = error["msg"].removeprefix("Value error, ")
+    expected = "a value that its kind allows"
+    return Said("wrong-value", shown(error["input"]), expected, mend)
+
+
+_SAID: dict[str, _Sayer] = {
+    "missing": _missing,
+    "extra_forbidden": _unknown,
+    "literal_error": _choice,
+    "enum": _choice,
+    **dict.fromkeys(_SHAPES, _shape),
+    **dict.fromkeys(_LIMITS, _range),
+    **dict.fromkeys(_LENGTHS, _length),
+}
+
+
+def say(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+    """
+    Say one error.
+
+    Parameters
+    ----------
+    error
+        As `ValidationError.errors()` gives it.
+    field
+        The way to the value, as a person names it.
+    model
+        What was validated, for the names and choices it knows.
+    """
+    kind = error["type"]
+    if kind in _SAID:
+        return _SAID[kind](error, field, model)
+    sayer = _scalar if kind.startswith("not-") else _other
+    return sayer(error, field, model)
+
+
+def shown(value: object) -> str:
+    """
+    Show what was found: a text between quotes, else what it is.
+
+    >>> shown("1e3"), shown(None), shown(["1"])
+    ("'1e3'", 'nothing', 'a list')
+    """
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict):
+        return "a mapping"
+    if isinstance(value, list | tuple):
+        return "a list"
+    return quoted(str(value))

@@ -1,0 +1,261 @@
+"""
+A reading written into a record's text where none stood: every other byte stays.
+
+`amend` sets what has a place already. Here a field gets one: a name is put into a
+mapping, a line at the end of a list, blank lines are taken off a list again. What was
+made is read again and must be the record as it was but for that one thing.
+"""
+
+from collections.abc import Callable
+from copy import deepcopy
+from itertools import pairwise
+from typing import Any
+
+from buildsite.record.flags import Field, spell
+from buildsite.record.set_field import CannotAmend, Span, spans_of
+from buildsite.record.source import Source, Tree, read_source
+from buildsite.record.typed import present
+
+Spans = dict[Field, Span]
+
+
+def put(source: Source, field: Field, value: str) -> bytes:
+    """
+    Write one field of a record, whether it has a place yet or not.
+
+    Parameters
+    ----------
+    source
+        The record as it stands.
+    field
+        The way to the value. A mapping on the way that is missing is made; the number
+        after the last of a list adds a line to it.
+    value
+        As YAML on one line.
+
+    Raises
+    ------
+    CannotAmend
+        If anything but that field would change.
+    """
+    if not source.whole:
+        raise CannotAmend(f"{source.file} cannot be read as it stands.")
+    text = source.data.decode()
+    spans = spans_of(text)
+    here, rest = nearest(source.tree, field)
+    if not rest:
+        made = replaced(text, spans[here], value, here)
+    elif len(here) == 1 and rest[0] == 0:  # a list of the record's own: line by line
+        made = first_line(text, spans[here], nested(rest[1:], value))
+    elif at(source.tree, here) is None and here:
+        made = replaced(text, spans[here], nested(rest, value), here)
+    elif isinstance(rest[0], int):
+        made = with_line(text, spans, here, nested(rest[1:], value))
+    else:
+        made = with_name(text, spans, here, str(rest[0]), nested(rest[1:], value))
+    return proved(source, made, lambda tree: set_in(tree, field, value))
+
+
+def nearest(tree: Tree, field: Field) -> tuple[Field, Field]:
+    """Split a way into what of it stands in the text, and what does not."""
+    here: Any = tree
+    for depth, part in enumerate(field):
+        known = part in here if isinstance(here, dict) else False
+        if isinstance(here, list) and isinstance(part, int):
+            known = part < len(here)
+        if not known:
+            return field[:depth], field[depth:]
+        here = here[part]
+    return field, ()
+
+
+def at(tree: Tree, field: Field) -> Any:
+    """What stands there; nothing where the way ends before."""
+    here: Any = tree
+    for part in field:
+        if isinstance(here, dict):
+            here = here.get(part)
+        elif isinstance(here, list) and isinstance(part, int) and part < len(here):
+            here = here[part]
+        else:
+            return None
+    return here
+
+
+def nested(rest: Field, value: str) -> str:
+    """
+    Write what is missing of a way in braces and brackets.
+
+    >>> nested(("oven", "in"), "x"), nested((0, "mass"), "8.52"), nested((), "1")
+    ('{oven: {in: x}}', '[{mass: 8.52}]', '1')
+    """
+    for part in reversed(rest):
+        value = f"[{value}]" if isinstance(part, int) else f"{{{part}: {value}}}"
+    return value
+
+
+def replaced(text: str, span: Span, value: str, field: Field) -> str:
+    """Put a value in place of another, or of nothing."""
+    if span.blank:
+        return f"{text[: span.start]} {value}{closer(text[span.start :], value)}"
+    if not span.flow:
+        raise CannotAmend(f"{spell(field)} is written over several lines.")
+    ended = text[span.start : span.end].endswith("\n")  # a text of several lines
+    return text[: span.start] + value + "\n" * ended + text[span.end :]
+
+
+def closer(rest: str, value: str) -> str:
+    """
+    Take the blanks that a value filled from what follows it, so that it lines up.
+
+    >>> closer(" , by: }", "1"), closer("        # as weighed", "4.41")
+    (', by: }', '   # as weighed')
+    """
+    after = rest.lstrip(" ")
+    blanks = len(rest) - len(after)
+    if after.startswith((",", "}", "]")):
+        return after
+    if after.startswith("#"):
+        return " " * max(blanks - len(value) - 1, 1) + after
+    return rest
+
+
+def inside(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
+    """What stands directly in a mapping or a list, in the order of the text."""
+    return [
+        (field, span)
+        for field, span in sorted(spans.items(), key=lambda item: item[1].key)
+        if len(field) == len(here) + 1 and field[: len(here)] == here
+    ]
+
+
+def with_name(text: str, spans: Spans, here: Field, name: str, value: str) -> str:
+    """Put a name and its value at the end of a mapping."""
+    there = inside(spans, here)
+    if here and spans[here].flow:
+        return in_flow(text, spans[here], there, f"{name}: {value}")
+    last = end_of(spans, there[-1][0])
+    line = f"{' ' * column(text, there[-1][1].key)}{name}: {value}\n"
+    return after_line(text, last, line)
+
+
+def with_line(text: str, spans: Spans, here: Field, value: str) -> str:
+    """Put a line at the end of a list."""
+    there = inside(spans, here)
+    if spans[here].flow:
+        return in_flow(text, spans[here], there, value)
+    start = there[-1][1].key
+    dash = text.rfind("-", 0, start)
+    line = f"{' ' * column(text, dash)}- {value}\n"
+    return after_line(text, end_of(spans, there[-1][0]), line)
+
+
+def first_line(text: str, empty: Span, value: str) -> str:
+    """Begin a list that was blank, or `[]`."""
+    text = text[: empty.start].rstrip(" ") + text[empty.end :]
+    return after_line(text, empty.start, f"  - {value}\n")
+
+
+def in_flow(text: str, whole: Span, there: list[tuple[Field, Span]], entry: str) -> str:
+    """Put an entry behind the last one inside brackets or braces."""
+    if not there:
+        return text[: whole.end - 1] + entry + text[whole.end - 1 :]
+    last = there[-1][1]
+    lead = " , " if last.blank else ", "  # a comma right after `name:` is misread
+    return f"{text[: last.end]}{lead}{entry}{closer(text[last.end :], '')}"
+
+
+def end_of(spans: Spans, field: Field) -> int:
+    """Where the last value in a field ends, however deep it stands."""
+    depth = len(field)
+    return max(
+        span.end if span.flow else span.start
+        for inner, span in spans.items()
+        if inner[:depth] == field
+    )
+
+
+def column(text: str, spot: int) -> int:
+    """How far from the left a place stands."""
+    return spot - (text.rfind("\n", 0, spot) + 1)
+
+
+def after_line(text: str, spot: int, line: str) -> str:
+    """Put a line behind the one in which a value ends, comment and all."""
+    if spot and text[spot - 1] == "\n":  # a text of several lines ends with its last
+        return text[:spot] + line + text[spot:]
+    end = text.find("\n", spot)
+    if end < 0:
+        return f"{text}\n{line}"
+    return text[: end + 1] + line + text[end + 1 :]
+
+
+def without_blank_lines(source: Source, field: Field, least: int = 0) -> bytes:
+    """
+    Take the lines off the end of a list in which nothing is written.
+
+    Parameters
+    ----------
+    source
+        The record as it stands.
+    field
+        The list.
+    least
+        How many lines stay in any case.
+
+    Raises
+    ------
+    CannotAmend
+        If anything else would change.
+    """
+    lines = at(source.tree, field)
+    kept = len(lines) if isinstance(lines, list) else 0
+    while kept > least and not present({"line": lines[kept - 1]}):
+        kept -= 1
+    if not isinstance(lines, list) or kept == len(lines) or not kept:
+        return source.data
+    text = source.data.decode()
+    spans = spans_of(text)
+    if spans[field].flow:
+        start = spans[*field, kept - 1].end
+        end = spans[*field, len(lines) - 1].end
+    else:
+        start = line_after(text, end_of(spans, (*field, kept - 1)))
+        end = line_after(text, end_of(spans, (*field, len(lines) - 1)))
+
+    def shortened(tree: Tree) -> None:
+        del at(tree, field)[kept:]
+
+    return proved(source, text[:start] + text[end:], shortened)
+
+
+def line_after(text: str, spot: int) -> int:
+    """Where the next line begins."""
+    if spot and text[spot - 1] == "\n":
+        return spot
+    end = text.find("\n", spot)
+    return len(text) if end < 0 else end + 1
+
+
+def set_in(tree: Tree, field: Field, value: str) -> None:
+    """Do to a tree what was done to the text."""
+    here: Any = tree
+    for part, following in pairwise((*field, None)):
+        if isinstance(here, list) and part == len(here):
+            here.append(None)
+        if following is None:
+            here[part] = read_source("v", f"v: {value}\n".encode()).tree.get("v")
+        elif (here.get(part) if isinstance(here, dict) else here[part]) is None:
+            here[part] = [] if isinstance(following, int) else {}
+        here = here[part]
+
+
+def proved(source: Source, text: str, done: Callable[[Tree], None]) -> bytes:
+    """Read what was made: the record as it was, but for what was to be done."""
+    after = read_source(source.file, text.encode())
+    expected = deepcopy(source.tree)
+    done(expected)
+    worse = not after.whole or len(after.faults) > len(source.faults)
+    if worse or after.tree != expected:
+        raise CannotAmend(f"{source.file} cannot be changed so without moving more.")
+    return text.encode()

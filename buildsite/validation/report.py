@@ -1,0 +1,215 @@
+"""The validation as a table, as a page to print and sign, and as JSON."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from textwrap import wrap
+from typing import Any
+
+from buildsite.kinds.outcome import plain
+from buildsite.validation.examples import HALF_A_DIGIT, NONE
+from buildsite.validation.judge import FlagRow, Judged, Row, Verdict, counts
+
+WIDTH = 80
+HEADS = ("quantity", "unit", "published", "computed", "within", "verdict")
+NUMBERS = (2, 3, 4)
+"""Columns that are set to the right."""
+
+
+def number_text(row: Row) -> str:
+    """A printed figure, cut to what a table has room for: see the file for the rest."""
+    return row.published if len(row.published) <= LONGEST else row.published[:9] + "…"
+
+
+LONGEST = 11
+
+
+def cells(row: Row) -> tuple[str, ...]:
+    """One figure as a line of the table."""
+    return (
+        row.quantity,
+        row.unit,
+        number_text(row),
+        row.computed,
+        row.tolerance,
+        row.verdict,
+    )
+
+
+def aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:
+    """Set lines in columns, numbers to the right."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for row in rows:
+        texts = (
+            text.rjust(width) if i in NUMBERS else text.ljust(width)
+            for i, (text, width) in enumerate(zip(row, widths, strict=True))
+        )
+        yield ("  " + " ".join(texts)).rstrip()
+
+
+def wrapped(text: str, indent: str) -> list[str]:
+    """Break a sentence into lines; an address stays whole."""
+    return wrap(
+        text,
+        WIDTH,
+        initial_indent=indent,
+        subsequent_indent=indent + "  ",
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def reasons(one: Judged) -> Iterator[str]:
+    """Why tolerances are other than half the last printed digit, each reason once."""
+    said: dict[str, list[str]] = {}
+    for row in one.rows:
+        columns = said.setdefault(row.because, [])
+        if row.because != HALF_A_DIGIT and row.column not in columns:
+            columns.append(row.column)
+    for because, columns in said.items():
+        if columns:
+            yield f"tolerance: {because} ({', '.join(columns)})"
+
+
+def slips(one: Judged) -> Iterator[str]:
+    """What does not follow in the source, and what does."""
+    for row in one.rows:
+        if row.mended is not None:
+            does = "no value follows" if row.mended == NONE else f"{row.mended} follows"
+            yield f"{row.quantity}: {row.published} is a slip, {does} ({row.slip})"
+
+
+def flag_text(row: FlagRow) -> str:
+    """
+    Say a flag and what became of it.
+
+    >>> flag_text(FlagRow("two-peaks", (), Verdict.RAISED))
+    'flag two-peaks: raised'
+    """
+    what = "point" if len(row.points) == 1 else "points"
+    at = f" at {what} {', '.join(map(str, row.points))}" if row.points else ""
+    return f"flag {row.flag}{at}: {SAID.get(row.verdict, row.verdict)}"
+
+
+SAID = {
+    Verdict.SILENT: "rightly not raised",
+    Verdict.FALSE_ALARM: "raised, a false alarm",
+}
+
+
+def sentences(one: Judged) -> list[str]:
+    """All that is said below a table."""
+    left = one.example.tree.get("not_computed", {}).items()
+    return [
+        *reasons(one),
+        *slips(one),
+        *map(flag_text, one.flags),
+        *(f"not computed: {name} ({why})" for name, why in left),
+    ]
+
+
+def summary(everything: tuple[Judged, ...]) -> str:
+    """Count figures and flags."""
+    found = counts(everything)
+    off = found[Verdict.DIFFERS] + found[Verdict.NO_SLIP]
+    wrong = found[Verdict.NOT_RAISED] + found[Verdict.FALSE_ALARM]
+    right = found[Verdict.RAISED] + found[Verdict.SILENT]
+    return (
+        f"{len(everything)} examples. Figures: {found[Verdict.AGREES]} agree, "
+        f"{found[Verdict.SLIP]} are slips of their sources and shown to be, "
+        f"{off} differ. Flags: {right} are as they should be, {wrong} not."
+    )
+
+
+def text(everything: tuple[Judged, ...]) -> str:
+    """Write the table for a terminal, 80 columns wide."""
+    lines: list[str] = []
+    for one in everything:
+        lines += wrapped(f"{one.example.id}  {one.example.title}", "")
+        lines += wrapped(one.example.source, "  ")
+        lines += aligned([HEADS, *map(cells, one.rows)])
+        for said in sentences(one):
+            lines += wrapped(said, "  ")
+        lines.append("")
+    return "\n".join([*lines, *wrapped(summary(everything), "")])
+
+
+def markdown(everything: tuple[Judged, ...], software: Mapping[str, str] | None) -> str:
+    """
+    Write a page that a laboratory prints and signs.
+
+    Parameters
+    ----------
+    everything
+        The examples, recomputed.
+    software
+        Name, version and fingerprint of what computed them; None leaves them out, so
+        that the page changes only when a figure does.
+    """
+    lines = ["# Validation", "", *head(software), "", summary(everything)]
+    for one in everything:
+        lines += ["", f"## {one.example.id}: {one.example.title}", ""]
+        lines += [f"Source: {one.example.source}.", ""]
+        lines += table(one)
+        said = sentences(one) + [f"note: {note}" for note in one.example.notes]
+        lines += ["", *(f"- {sentence}" for sentence in said)] if said else []
+    return "\n".join(lines) + "\n"
+
+
+MADE = (
+    "Made by `buildsite validate --format markdown`, and kept current by a test: "
+    "published worked examples, recomputed. The file of each stands in "
+    "`buildsite/published/`."
+)
+READ = (
+    "A figure agrees when it lies *within* the tolerance of what was published: half "
+    "the last printed digit of its column, or what the reason below its table says. "
+    "A peak that was read by eye off a drawn curve is within the spread between "
+    "readers' curves. A *slip* is a printed figure that does not follow from the "
+    "example's own data: it lies outside the tolerance, and what does follow agrees. "
+    "Compaction tests, molds and containers are computed as records, through the same "
+    "code as a laboratory's own. Examples of soil that can't be raise the flags that a "
+    "careful engineer would raise; sound ones that come near do not."
+)
+SIGN = "Recomputed on ____________ by ____________  Judged by ____________"
+
+
+def head(software: Mapping[str, str] | None) -> list[str]:
+    """Say what this is, what computed it, and who answers for it."""
+    if software is None:
+        return [MADE, "", READ]
+    by = (
+        f"Computed by {software['name']} {software['version']}, "
+        f"fingerprint sha256:{software['fingerprint']}."
+    )
+    return [by, "", SIGN, "", READ]
+
+
+def table(one: Judged) -> Iterator[str]:
+    """One example as a table of Markdown."""
+    yield "| " + " | ".join(HEADS) + " |"
+    yield "| " + " | ".join("---:" if i in NUMBERS else "---" for i in range(6)) + " |"
+    for row in one.rows:
+        yield "| " + " | ".join(cells(row)) + " |"
+
+
+def as_json(everything: tuple[Judged, ...], software: Mapping[str, str]) -> str:
+    """Write everything for a program."""
+    tree = {
+        "format": 1,
+        "software": software,
+        "counts": {str(verdict): n for verdict, n in counts(everything).items()},
+        "examples": [example_json(one) for one in everything],
+    }
+    return json.dumps(plain(tree), ensure_ascii=False, indent=2, sort_keys=True)
+
+
+def example_json(one: Judged) -> dict[str, Any]:
+    """One example for a program."""
+    return {
+        "id": one.example.id,
+        "title": one.example.title,
+        "source": one.example.source,
+        "notes": one.example.notes,
+        "figures": [*one.rows],
+        "flags": [*one.flags],
+    }

@@ -1,0 +1,239 @@
+"""The bench sheet: blank for the pencil, or with every reading of the record."""
+
+import re
+from base64 import b64encode
+from collections.abc import Iterator
+from hashlib import sha256
+from html import unescape
+from typing import Any
+
+import pytest
+
+from buildsite.archive.archive import Archive
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.bench_sheet.drawing import PLACE
+from buildsite.pages.bench_sheet.worksheet import worksheet
+from buildsite.pages.options import Options
+from buildsite.pages.page import site_of
+from buildsite.record.source import read_source
+from tests.archives import Files, changed, sound
+from tests.conftest import ROOT
+from tests.pages.builds import archive_of, made, page
+
+TEST = "marsh-lane/tests/ML-102.yaml"
+FILE = f"records/{TEST}"
+DEMO = sorted(
+    path.relative_to(ROOT).as_posix()
+    for path in (ROOT / "records").glob("*/tests/*.yaml")
+    if not path.name.endswith(".issued.yaml")
+)
+
+
+def sheet_in(archive: Archive, file: str, *, blank: bool = False) -> str:
+    outcome = archive.outcome(file)
+    assert isinstance(outcome, Outcome)
+    data = worksheet(site_of(archive, Options()), outcome, blank=blank)
+    assert data is not None
+    return data.decode()
+
+
+def sheet(files: Files, *, blank: bool = False) -> str:
+    return sheet_in(archive_of(files), FILE, blank=blank)
+
+
+def row(text: str, label: str) -> list[str]:
+    """Cells of a row, by what it is of."""
+    found = re.search(rf'<th scope="row">{re.escape(label)}.*?</th>(.*?)</tr>', text)
+    assert found is not None, label
+    return [unescape(one) for one in re.findall(r"<td>(.*?)</td>", found[1])]
+
+
+def box(text: str, label: str) -> str:
+    found = re.search(rf"<dt>{re.escape(label)}\b.*?</dt><dd>(.*?)</dd>", text)
+    assert found is not None, label
+    return unescape(found[1])
+
+
+def scalars(node: Any) -> Iterator[str]:
+    if isinstance(node, dict):
+        for inner in node.values():
+            yield from scalars(inner)
+    elif isinstance(node, list):
+        for inner in node:
+            yield from scalars(inner)
+    elif node is not None:
+        yield str(node)
+
+
+NOT_READ = ("format", "kind", "units", "reviewed", "accepted", "curve", "deviations")
+
+
+@pytest.mark.parametrize("file", DEMO)
+def test_nothing_that_was_read_is_left_out(file: str) -> None:
+    names = [p.relative_to(ROOT).as_posix() for p in (ROOT / "records").rglob("*.yaml")]
+    records = [name for name in names if not name.endswith(".issued.yaml")]
+    archive = Archive(records, lambda name: (ROOT / name).read_bytes())
+    outcome = archive.outcome(file)
+    assert outcome is not None
+
+    text = unescape(re.sub("<[^>]*>", " ", sheet_in(archive, file)))
+
+    tree = {k: v for k, v in outcome.source.tree.items() if k not in NOT_READ}
+    tree.pop("withdrawn", None)
+    told = {
+        re.sub(r"^(.{10})T(.{5})$", r"\1 \2", one).replace("in-progress", "in progress")
+        for one in scalars(tree)
+        if one not in ("none", "")
+    }
+    assert sorted(one for one in told if one not in text) == []
+    assert outcome.source.sha256 in text
+
+
+def test_each_reading_stands_in_its_place_as_it_was_written() -> None:
+    text = sheet(sound())
+
+    assert row(text, "Mold and wet soil") == ["3854", "3939", "4002", "4007", "3981"]
+    assert row(text, "Container no.") == ["31", "34", "29", "40", "33"]
+    assert row(text, "Container and dry soil")[0] == "187.19"
+    assert box(text, "Empty mold") == "2001"
+    assert box(text, "Into the oven at") == "2026-03-10 15:40"
+    assert box(text, "Soil passed through sieve") == "No. 4"
+    assert row(text, "Wetted at")[0] == "2026-03-09 14:10"
+
+
+def test_units_and_last_places_are_those_of_the_record_and_the_method() -> None:
+    text = sheet(sound())
+
+    # ASTM D698: 1 g; ASTM D2216: 0.1 g (both from memory)
+    assert "Mold and wet soil <small>g, read to 1</small>" in text
+    assert "Container and wet soil <small>g, read to 0.1</small>" in text
+
+
+def test_several_containers_and_weighings_share_a_place() -> None:
+    was = "container_and_dry: 187.19}"
+    two = "container_and_dry: [187.25, 187.19], containers: [{container: 7, container_mass: 50.01, container_and_wet: 190.11, container_and_dry: 179.99}]}"  # noqa: E501
+    text = sheet(changed({TEST: [[was, two]]}))
+
+    assert row(text, "Container no.")[0] == "31 / 7"
+    assert row(text, "Container and dry soil")[0] == "187.25, 187.19 / 179.99"
+    assert 'class="wide"' in text or 'class="long wide"' in text
+
+
+def test_a_rejected_point_says_so_and_why() -> None:
+    was = "container_and_dry: 187.19}"
+    out = 'container_and_dry: 187.19, rejected: {by: E02, reason: "base < plate"}}'
+    text = sheet(changed({TEST: [[was, out]]}))
+
+    assert '<th scope="col">1, rejected</th>' in text
+    assert box(text, "1 rejected by E02") == "base < plate"
+    assert "base &lt; plate" in text
+
+
+def test_a_record_that_is_closed_has_no_boxes_to_tick() -> None:
+    closed = sheet(sound())
+    open_ = sheet(changed({TEST: [["status: complete", "status: in-progress"]]}))
+
+    assert "Surface trimmed flush" not in closed
+    assert row(closed, "Mold and wet soil") == row(open_, "Mold and wet soil")[:5]
+    assert row(open_, "Surface trimmed flush") == ["<i></i>"] * 6
+
+
+def test_a_blank_sheet_has_a_place_for_each_reading_and_none_is_filled() -> None:
+    text = sheet(sound(), blank=True)
+
+    assert set(re.findall(r"<dd>(.*?)</dd>", text)) == {""}
+    cells = re.findall(r"<td>(.*?)</td>", text)
+    assert set(cells) == {"", "<i></i>"}
+    assert row(text, "Mold and wet soil") == [""] * 6
+    assert "ML-102" not in text
+    assert "SHA-256" not in text
+    assert "Blows on each layer <small>prescribed: 25</small>" in text
+    assert "Soil prepared <small>moist or dry</small>" in text
+
+
+@pytest.mark.parametrize("many", [7, 12, 13])
+def test_many_points_make_several_tables(many: int) -> None:
+    line = "  - {water_added_ml: 264"
+    more = "".join(
+        f"  - {{water_added_ml: {i}, mold_and_wet_soil: {3900 + i}}}\n"
+        for i in range(many - 5)
+    )
+    text = sheet(changed({TEST: [[line, more + line]]}))
+
+    heads = re.findall(r'<th scope="col">(\d+)</th>', text)
+    assert heads == [str(i) for i in range(1, many + 1)]
+    assert text.count("<table") == -(-many // 6)
+
+
+def test_a_sheet_is_the_same_whatever_was_drawn_before() -> None:
+    first = sheet(sound())
+    other = sheet_in(archive_of(sound()), "records/marsh-lane/tests/ML-101.yaml")
+
+    assert sheet(sound()) == first
+    assert other != first
+
+
+def test_what_is_written_is_no_markup() -> None:
+    evil = '"</dd><script>\\"&"'
+    text = sheet(changed({TEST: [["preparation: moist", f"remarks: {evil}"]]}))
+
+    assert "<script" not in text
+    assert box(text, "Remarks") == '</dd><script>"&'
+
+
+def test_steps_ticks_and_cautions_are_on_it() -> None:
+    text = sheet(sound(), blank=True)
+
+    assert "Compact 3 layers of even height, 25 blows on each" in text
+    assert "Nothing torn out below the rim" in text
+    assert "Follow your local rules and licensed practice" in text
+
+
+def test_it_is_alone_and_black_on_white() -> None:
+    text = sheet(sound())
+
+    assert "<script" not in text
+    assert re.findall(r'(?:src|href)="(.*?)"', text) == ["data:,"]
+    style = text.partition("<style>")[2].partition("</style>")[0]
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    policy = f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
+    assert policy in unescape(text.partition("<head>")[2].partition(">")[0])
+    assert set(re.findall(r"#[0-9a-f]{3,6}\b", style)) == {"#000", "#fff"}
+
+
+def test_the_laboratorys_copy_links_to_it_and_clients_have_none() -> None:
+    text = page(sound(), "tests/ML-102/index.html")
+    copy = made(sound())["tests/ML-102/worksheet.html"].decode()
+
+    assert 'href="worksheet.html"' in text
+    assert "Not for release" in copy
+    assert "Not for release" not in sheet(sound())
+    released = made(sound(), Options(release=True))
+    assert not [path for path in released if path.endswith("worksheet.html")]
+
+
+def test_equipment_has_no_bench_sheet() -> None:
+    archive = archive_of(sound())
+    outcome = archive.outcome("records/equipment/M-04.yaml")
+    assert outcome is not None
+
+    assert worksheet(site_of(archive, Options()), outcome) is None
+
+
+@pytest.mark.parametrize("file", DEMO)
+def test_every_sheet_puts_local_rules_first(file: str) -> None:
+    names = [p.relative_to(ROOT).as_posix() for p in (ROOT / "records").rglob("*.yaml")]
+    records = [name for name in names if not name.endswith(".issued.yaml")]
+    archive = Archive(records, lambda name: (ROOT / name).read_bytes())
+
+    text = sheet_in(archive, file)
+
+    assert text.count("Follow your local rules and licensed practice") == 1
+    assert "no. <small>no." not in text
+
+
+@pytest.mark.parametrize("letter", [PLACE, "\\uFFFE"])
+def test_no_record_holds_the_mark_of_a_place(letter: str) -> None:
+    data = f'kind: x\nremarks: "a{letter}b"\n'.encode()
+
+    assert [fault.flag for fault in read_source("a.yaml", data).faults]

@@ -1,0 +1,108 @@
+"""Figures: the same bytes for the same plot, text as text, and nothing of the maker."""
+
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree
+
+from buildsite.kinds.sheet import Plot
+from buildsite.pages.figure.draw import svg
+from tests.pages.plots import many
+
+SVG = "{http://www.w3.org/2000/svg}"
+ROOT = Path(__file__).parents[2]
+FRESH = """
+import sys
+from buildsite.pages.figure.draw import svg
+from tests.pages.plots import many
+sys.stdout.buffer.write(svg(many(int(sys.argv[1]) + 1)[-1]))
+"""
+
+
+def drawing(plot: Plot) -> ElementTree.Element:
+    return ElementTree.fromstring(svg(plot))  # noqa: S314 (our own drawing)
+
+
+def test_order_does_not_move_a_byte() -> None:
+    plots = many(12)
+
+    first = [svg(plot) for plot in plots]
+    again = [svg(plot) for plot in reversed(plots)][::-1]
+
+    assert first == again
+    assert len(set(first)) == len(plots)
+
+
+def test_a_fresh_process_draws_the_same_bytes() -> None:
+    here = [svg(plot) for plot in many(12)]
+
+    for seed in (0, 7):
+        done = subprocess.run(
+            [sys.executable, "-c", FRESH, str(seed)],
+            cwd=ROOT,
+            capture_output=True,
+            check=True,
+        )
+        assert done.stdout == here[seed]
+
+
+def test_nothing_tells_when_or_by_what_it_was_drawn() -> None:
+    text = svg(many(1)[0]).decode().lower()
+
+    assert text.startswith("<svg")
+    for word in ("<metadata", "<!doctype", "<?xml", "matplotlib", "dejavu", "<script"):
+        assert word not in text
+
+
+def test_it_says_what_it_shows() -> None:
+    plot = many(1)[0]
+
+    root = drawing(plot)
+
+    assert root.get("role") == "img"
+    assert root[0].tag == f"{SVG}title"
+    assert root[0].text == plot.alt
+
+
+def test_words_are_text() -> None:
+    plot = many(1)[0]
+    peak = plot.dots[-1].label
+
+    words = [element.text for element in drawing(plot).iter(f"{SVG}text")]
+
+    assert peak in words
+    assert "Water content, %" in words
+    assert f"Dry density, {plot.y.unit}" in words
+    assert all(
+        str(number) in words for number in range(int(plot.x.low), int(plot.x.high), 2)
+    )
+
+
+def test_ids_are_unique_and_found() -> None:
+    for plot in many(20):
+        root = drawing(plot)
+        ids = [e.get("id") for e in root.iter() if e.get("id")]
+        asked = [
+            value
+            for element in root.iter()
+            for key, value in element.attrib.items()
+            if key.endswith("href")
+        ]
+
+        assert len(ids) == len(set(ids))
+        assert {value.removeprefix("#") for value in asked} <= set(ids)
+
+
+def test_a_rejected_point_is_hollow() -> None:
+    plot = next(p for p in many(50) if any(d.kind == "rejected" for d in p.dots))
+
+    text = svg(plot).decode()
+
+    assert "rejected" in text
+    assert "fill: #ffffff; stroke: #1c2326" in text
+
+
+def test_the_ground_is_white() -> None:
+    text = svg(many(1)[0]).decode()
+
+    assert '<rect width="400" height="320" fill="#fff"/>' in text
