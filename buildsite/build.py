@@ -15,8 +15,8 @@ from buildsite.archive import chains
 from buildsite.archive.archive import Archive, survey
 from buildsite.archive.edited_after_review import edited
 from buildsite.archive.identity import name_of
-from buildsite.archive.issued_files import Shelf, Together
-from buildsite.archive.record_history import Lookback
+from buildsite.archive.issued_files import IssuedFiles, Together
+from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.repeats import repeated, words_by_file
 from buildsite.archive.signatures import signatures_of
 from buildsite.archive.states import at
@@ -93,14 +93,16 @@ class Stock:
     def beside(self, archive: Archive) -> Beside:
         """Open what stands beside the records. Each process asks git by itself."""
         past = self.history.reopened() if self.history is not None else None
-        shelf = Shelf(
+        issued_files = IssuedFiles(
             frozenset(self.files.kept), archive.read_file, past, self.together
         )
         edits = past is not None and not self.options.release
         if past is None or not edits:
-            return Beside(shelf, None, self.released)
-        lookback = Lookback(past, partial(at, past), self.signatures, self.stands)
-        return Beside(shelf, lookback, self.released)
+            return Beside(issued_files, None, self.released)
+        record_history = RecordHistory(
+            past, partial(at, past), self.signatures, self.stands
+        )
+        return Beside(issued_files, record_history, self.released)
 
 
 _WORKER: list[tuple[Archive, Options, Beside]] = []
@@ -124,7 +126,7 @@ Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
 def survey_chunk(chunk: Sequence[str]) -> Surveyed:
     """Read a few tests for what only shows beside other records, or the past."""
     archive, _, beside = _WORKER[0]
-    look = beside.lookback
+    look = beside.record_history
     found = edited(archive, chunk, look.past, look.touching) if look is not None else {}
     return survey(archive, chunk), found
 

@@ -32,12 +32,12 @@ Together = Mapping[str, tuple[tuple[str, int], ...]]
 
 
 def nothing(name: str) -> bytes:
-    """Give nothing: this shelf is empty."""
+    """Give nothing: this issued_files is empty."""
     raise KeyError(name)
 
 
 @dataclass(frozen=True)
-class Shelf:
+class IssuedFiles:
     """
     Kept files and the past.
 
@@ -102,7 +102,7 @@ class Shelf:
 
 
 @dataclass(frozen=True)
-class Standing:
+class IssuedState:
     """
     Where an issued test stands.
 
@@ -146,7 +146,9 @@ def public(issued: Issued) -> Issued:
     return replace(issued, items=tuple(items))
 
 
-def standing(archive: Archive, file: str, shelf: Shelf) -> Standing | None:
+def issued_state(
+    archive: Archive, file: str, issued_files: IssuedFiles
+) -> IssuedState | None:
     """
     Find where a test stands; None if no report of it was issued.
 
@@ -156,34 +158,34 @@ def standing(archive: Archive, file: str, shelf: Shelf) -> Standing | None:
         The records as they stand, with their chains.
     file
         The test's record.
-    shelf
+    issued_files
         Kept files and the past.
     """
     issued, _ = archive.chain(file)
     item = issued.last_report if issued is not None else None
     if issued is None or item is None:
         return None
-    then = archive_then(archive, file, item, shelf)
+    then = archive_then(archive, file, item, issued_files)
     made = then.outcome(file) if then is not None else None
-    return Standing(
+    return IssuedState(
         file,
         issued,
         item,
         made if made is None or as_issued(made, item) else None,
         then,
         archive.outcome(file),
-        shelf.told(file, item),
+        issued_files.told(file, item),
     )
 
 
 def archive_then(
-    archive: Archive, file: str, item: Item, shelf: Shelf
+    archive: Archive, file: str, item: Item, issued_files: IssuedFiles
 ) -> Archive | None:
     """Give the archive of the inputs of an item: as it stands, where it is the same."""
     now = archive.outcome(file)
     if now is not None and now.used == item.used:
         return archive
-    return archive_of(dict(inputs(archive, file, item, shelf)), file, item)
+    return archive_of(dict(inputs(archive, file, item, issued_files)), file, item)
 
 
 def as_issued(made: Outcome, item: Item) -> bool:
@@ -192,19 +194,19 @@ def as_issued(made: Outcome, item: Item) -> bool:
 
 
 def inputs(
-    archive: Archive, file: str, item: Item, shelf: Shelf
+    archive: Archive, file: str, item: Item, issued_files: IssuedFiles
 ) -> Iterator[tuple[str, bytes]]:
     """Bytes of each input of an item that can still be had."""
     for path, wanted in item.inputs.items():
         if "#" in path:
-            yield from item_input(archive, path, wanted, shelf)
+            yield from item_input(archive, path, wanted, issued_files)
             continue
         here = archive.find(group_of(path), name_of(path)) == path
         now = archive.read_file(path) if here else None
         if now is not None and digest(now) == wanted:
             yield path, now
             continue
-        then = shelf.as_it_was(path, wanted)
+        then = issued_files.as_it_was(path, wanted)
         if then is not None:
             yield path, then
     chain = issued_name(file)
@@ -213,7 +215,7 @@ def inputs(
 
 
 def item_input(
-    archive: Archive, name: str, wanted: str, shelf: Shelf
+    archive: Archive, name: str, wanted: str, issued_files: IssuedFiles
 ) -> Iterator[tuple[str, bytes]]:
     """What was issued of another test, and the result that was kept of it."""
     path, _, number = name.partition("#")
@@ -222,7 +224,7 @@ def item_input(
         return
     yield path, now
     for test, revision in pins_of({name: wanted}).items():
-        result = shelf.result(test, revision)
+        result = issued_files.result(test, revision)
         if result is not None:
             yield kept_name(test, revision, "json"), result
 

@@ -46,7 +46,7 @@ ArchiveAt = Callable[[str, Sequence[str]], Archive]
 
 
 @dataclass
-class Lookback:
+class RecordHistory:
     """
     Looks at records as they stood. One serves all tests: they share what it read.
 
@@ -321,10 +321,10 @@ class Lookback:
 
 
 def timeline(past: Past, file: str, archive_at: ArchiveAt) -> Timeline:
-    """Give the timeline of one test; for several, make one `Lookback`."""
-    return Lookback(past, archive_at).timeline(file)
+    """Give the timeline of one test; for several, make one `RecordHistory`."""
+    return RecordHistory(past, archive_at).timeline(file)
 
 
 def edits_of(past: Past, file: str, archive_at: ArchiveAt) -> tuple[Edit, ...]:
     """Edits of any record, a mold or a sample, by itself and what it rests on."""
-    return tuple(Lookback(past, archive_at).edits(file))
+    return tuple(RecordHistory(past, archive_at).edits(file))

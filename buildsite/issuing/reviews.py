@@ -5,7 +5,7 @@ from functools import partial
 
 from buildsite.archive.edited_after_review import reviewed_in
 from buildsite.archive.identity import name_of
-from buildsite.archive.record_history import Lookback
+from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.states import at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
@@ -29,7 +29,7 @@ def since_review(past: History, outcome: Outcome) -> Iterator[str]:
     made = reviewed_in(past, file, places, review) if review else None
     if made is None:
         return
-    look = Lookback(past, partial(at, past))
+    look = RecordHistory(past, partial(at, past))
     then = look.state(made.id, file, look.rests_on(file)).outcome
     if then is None or then.used == outcome.used:
         return

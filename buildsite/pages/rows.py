@@ -14,7 +14,7 @@ from buildsite.kinds.sheet import Sheet
 from buildsite.record.flags import Flag, Severity
 
 if TYPE_CHECKING:
-    from buildsite.archive.issued_files import Standing
+    from buildsite.archive.issued_files import IssuedState
 
 
 def named(name: str, method: Spoken = None, text: str = "") -> str:
@@ -177,16 +177,16 @@ def row_of_unreadable(entry: Entry, flags: tuple[Flag, ...]) -> Row:
     )
 
 
-def words_of(stands: "Standing") -> Iterator[tuple[str, str]]:
+def words_of(state: "IssuedState") -> Iterator[tuple[str, str]]:
     """Every result that was ever reported of a test, in the standard's word."""
     told: dict[str, str] = {}
-    for item in stands.issued.items:
+    for item in state.issued.items:
         told.update(item.results)
     for name, text in told.items():
-        yield name, named(name, stands.method, text)
+        yield name, named(name, state.method, text)
 
 
-def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
+def issued_row(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
     """
     Make the row of an issued test: results as its last revision states them.
 
@@ -194,10 +194,10 @@ def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
     program computes another result from them. Where they can't be had, it stays open:
     the day of issue is not the day of the test.
     """
-    item, made, entry = stands.item, stands.outcome, archive.entry(stands.file)
-    flags = archive.flags(stands.file)
-    if made is None and stands.archive is not None:
-        made = stands.archive.outcome(stands.file)
+    item, made, entry = state.item, state.outcome, archive.entry(state.file)
+    flags = archive.flags(state.file)
+    if made is None and state.archive is not None:
+        made = state.archive.outcome(state.file)
         sheet = made.sheet() if made is not None else sheet
     row = (
         row_of(made, sheet, entry, flags)
@@ -208,15 +208,15 @@ def issued_row(archive: Archive, stands: "Standing", sheet: Sheet) -> Row:
     names = [*(n for n in order if n in item.results), *item.results]
     return replace(
         row,
-        kind=row.kind or str(stands.result.get("kind", "")),
-        status=stands.now.status if stands.now is not None else UNREADABLE,
+        kind=row.kind or str(state.result.get("kind", "")),
+        status=state.now.status if state.now is not None else UNREADABLE,
         results=tuple(
             (name, readable(item.results[name])) for name in dict.fromkeys(names)
         ),
-        words=tuple(words_of(stands)),
-        blocked=stands.now.blocked if stands.now is not None else True,
+        words=tuple(words_of(state)),
+        blocked=state.now.blocked if state.now is not None else True,
         revision=item.revision,
         issued_as=item.kind,
         issued_on=item.issued_on,
-        moved=stands.moved,
+        moved=state.moved,
     )

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, field
 
-from buildsite.archive.issued_files import Shelf
-from buildsite.archive.record_history import Lookback
+from buildsite.archive.issued_files import IssuedFiles
+from buildsite.archive.record_history import RecordHistory
 from buildsite.pages.links import Released
 
 
@@ -12,9 +12,9 @@ class Beside:
     """
     What was kept of issues, the past, and what clients may see.
 
-    `lookback` is None where a site has no edits: for clients, or without history.
+    `record_history` is None where a site has no edits: for clients, or without history.
     """
 
-    shelf: Shelf = field(default_factory=Shelf)
-    lookback: Lookback | None = None
+    issued_files: IssuedFiles = field(default_factory=IssuedFiles)
+    record_history: RecordHistory | None = None
     released: Released | None = None

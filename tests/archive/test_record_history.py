@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from buildsite.archive.edits import Edit, difference
-from buildsite.archive.record_history import Lookback, edits_of, timeline
+from buildsite.archive.record_history import RecordHistory, edits_of, timeline
 from buildsite.archive.states import at
 from buildsite.history import read_history
 from buildsite.kinds.reporting import printed
@@ -280,7 +280,7 @@ def test_one_lookback_serves_all_tests_alike(tmp_path: Path) -> None:
     edit(root, "reading", {TEST: with_text(TEST, *MISREAD)})
     past = read_history(root)
     other = TEST.replace("101", "102")
-    look = Lookback(past, lambda commit, paths: at(past, commit, paths))
+    look = RecordHistory(past, lambda commit, paths: at(past, commit, paths))
 
     together = [look.timeline(file).edits for file in (TEST, other, TEST)]
 

@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 import yaml
 from jsonschema import Draft202012Validator
-from tests.archive.test_blanks import TOLD
 
 from buildsite.archive.blanks import new_record
 from buildsite.exports.schema import DIALECT, schema, schema_files, schema_line
 from buildsite.kinds import KINDS
+from tests.archive.test_blanks import TOLD
 from tests.archives import sound
 from tests.kinds.making import kind
 

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from buildsite.archive.issued_files import Shelf, standing
+from buildsite.archive.issued_files import IssuedFiles, issued_state
 from buildsite.kinds.sheet import Sheet
 from buildsite.pages.rows import issued_row
 from tests.archives import archive_of, changed
@@ -17,11 +17,11 @@ OTHER = {"results": {"maximum_dry_density": "150.0 lb/ft3"}}
 @pytest.mark.parametrize("about", [{}, OTHER, {"kind": "withdrawal", "results": {}}])
 def test_the_day_of_the_test_is_not_that_of_its_issue(about: dict[str, object]) -> None:
     archive = archive_of(changed({}, [{"test": "marsh-lane/tests/ML-101", **about}]))
-    stands = standing(archive, FILE, Shelf())
-    assert stands is not None
-    sheet = stands.outcome.sheet() if stands.outcome else Sheet("", "", ())
+    state = issued_state(archive, FILE, IssuedFiles())
+    assert state is not None
+    sheet = state.outcome.sheet() if state.outcome else Sheet("", "", ())
 
-    row = issued_row(archive, stands, sheet)
+    row = issued_row(archive, state, sheet)
 
     assert row.issued_on == date(2026, 3, 13)
     assert row.day == date(2026, 3, 10)  # `compacted: {on: 2026-03-10, …}`
@@ -39,11 +39,11 @@ def test_a_day_that_cannot_be_had_is_left_open() -> None:
         [{"test": "marsh-lane/tests/ML-101"}],
     )
     archive = archive_of(files)
-    stands = standing(archive, FILE, Shelf())
-    assert stands is not None
-    assert stands.archive is None
+    state = issued_state(archive, FILE, IssuedFiles())
+    assert state is not None
+    assert state.archive is None
 
-    row = issued_row(archive, stands, Sheet("", "", ()))
+    row = issued_row(archive, state, Sheet("", "", ()))
 
     assert row.day is None
     assert row.issued_on == date(2026, 3, 13)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from buildsite.archive.archive import Archive, Entry
 from buildsite.archive.identity import name_of
-from buildsite.archive.issued_files import standing
+from buildsite.archive.issued_files import issued_state
 from buildsite.archive.repeats import note
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
@@ -56,9 +56,11 @@ def test_files(archive: Archive, file: str, options: Options, beside: Beside) ->
         What stands beside the records: what was kept of issues, and the past.
     """
     site, entry = site_of(archive, options, beside.released), archive.entry(file)
-    stands = standing(archive, file, beside.shelf) if has_page(entry) else None
-    if stands is not None:
-        return issued_files(site, stands, beside)
+    state = (
+        issued_state(archive, file, beside.issued_files) if has_page(entry) else None
+    )
+    if state is not None:
+        return issued_files(site, state, beside)
     made = archive.outcome(file)
     if made is None:
         row = row_of_unreadable(entry, archive.flags(file))

@@ -14,7 +14,7 @@ from buildsite.archive.edits import (
     unit_renamed,
 )
 from buildsite.archive.identity import name_of
-from buildsite.archive.issued_files import Shelf, Standing, computed, inputs
+from buildsite.archive.issued_files import IssuedFiles, IssuedState, computed, inputs
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
@@ -33,7 +33,7 @@ RECORDS = ".yaml"
 class Pair:
     """A report and the one before it, of one test."""
 
-    stands: Standing
+    state: IssuedState
     before: Item
     after: Item
 
@@ -45,7 +45,7 @@ class Pair:
     @property
     def title(self) -> str:
         """What is compared."""
-        file = self.stands.file
+        file = self.state.file
         return f"{numbered(file, self.before)} and r{self.after.revision}"
 
     @property
@@ -55,25 +55,25 @@ class Pair:
         return [p for p in sorted({*old, *new}) if old.get(p) != new.get(p)]
 
 
-def pairs(stands: Standing) -> list[Pair]:
+def pairs(state: IssuedState) -> list[Pair]:
     """Each report with the one before it, the newest first."""
-    reports = stands.reports
-    found = [Pair(stands, before, after) for before, after in pairwise(reports)]
+    reports = state.reports
+    found = [Pair(state, before, after) for before, after in pairwise(reports)]
     return found[::-1]
 
 
-def figure(pair: Pair, shelf: Shelf) -> Plot | None:
+def figure(pair: Pair, issued_files: IssuedFiles) -> Plot | None:
     """Both curves on one figure, from what was kept; None without a curve."""
     kept = []
     for item in (pair.before, pair.after):
-        told = shelf.told(pair.stands.file, item)
+        told = issued_files.told(pair.state.file, item)
         if not told:
             return None
         kept.append((f"r{item.revision}", told))
     kind = kind_named(str(kept[-1][1].get("kind")))
     if kind is None or kind.compare is None:
         return None
-    plot = kind.compare(kept, pair.stands.method)
+    plot = kind.compare(kept, pair.state.method)
     if plot is None:
         return None
     return replace(plot, name=pair.name, title=f"Curves of {pair.title}")
@@ -88,7 +88,7 @@ def result_table(pair: Pair) -> Table:
         texts = [readable(text) if text else NOTHING for text in (was, now)]
         gap = difference(was, now) if was and now and was != now else ""
         mark = "changed" if was != now else ""
-        title = named(name, pair.stands.method, now or was)
+        title = named(name, pair.state.method, now or was)
         cells = (Cell(title), *map(Cell, texts), Cell(gap or NOTHING))
         rows.append(Row(cells, mark=mark))
     heads = columns(
@@ -124,10 +124,10 @@ def other_reports(pair: Pair, archive: Archive) -> Iterator[FieldMoved]:
         yield from reports_moved(file, old, new)
 
 
-def changed_fields(pair: Pair, archive: Archive, shelf: Shelf) -> Table:
+def changed_fields(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> Table:
     """Fields of every record that was used in another state, for the laboratory."""
-    old = dict(inputs(archive, pair.stands.file, pair.before, shelf))
-    new = dict(inputs(archive, pair.stands.file, pair.after, shelf))
+    old = dict(inputs(archive, pair.state.file, pair.before, issued_files))
+    new = dict(inputs(archive, pair.state.file, pair.after, issued_files))
     rows: list[Row] = []
     gone = []
     for path in pair.changed:
@@ -157,30 +157,30 @@ def changed_fields(pair: Pair, archive: Archive, shelf: Shelf) -> Table:
     )
 
 
-def told(pair: Pair, archive: Archive, shelf: Shelf) -> Note | None:
+def told(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> Note | None:
     """What the amended report says was changed: the same words, for clients."""
-    file, made = pair.stands.file, []
+    file, made = pair.state.file, []
     for item in (pair.before, pair.after):
-        held = dict(inputs(archive, file, item, shelf))
+        held = dict(inputs(archive, file, item, issued_files))
         made.append(computed(held, file, item))
     old, new = made
     if new is None:
         return None
-    values = amends(pair.stands.issued, pair.before, old, new).values
+    values = amends(pair.state.issued, pair.before, old, new).values
     if not values:
         return None
     return Note(f"{pair.name}-values", "Values that were changed", values)
 
 
 def elsewhere(
-    pair: Pair, shelf: Shelf, *, shown: frozenset[str] | None
+    pair: Pair, issued_files: IssuedFiles, *, shown: frozenset[str] | None
 ) -> Table | None:
     """Other tests that were amended by a change of the same files."""
     rows: dict[tuple[str, int], list[str]] = {}
     for path in pair.changed:
         key = change_key(pair.before, pair.after, path)
-        for test, revision in shelf.together.get(key, ()):
-            if test != name_of(pair.stands.file) and (shown is None or test in shown):
+        for test, revision in issued_files.together.get(key, ()):
+            if test != name_of(pair.state.file) and (shown is None or test in shown):
                 rows.setdefault((test, revision), []).append(name_of(path))
     if not rows:
         return None
@@ -199,18 +199,22 @@ def change_key(before: Item, after: Item, path: str) -> str:
 
 
 def compared(
-    pair: Pair, archive: Archive, shelf: Shelf, *, shown: frozenset[str] | None
+    pair: Pair,
+    archive: Archive,
+    issued_files: IssuedFiles,
+    *,
+    shown: frozenset[str] | None,
 ) -> Iterator[Block]:
     """Everything about one pair, in reading order. `shown`: tests that clients see."""
-    plot = figure(pair, shelf)
+    plot = figure(pair, issued_files)
     if plot is not None:
         yield plot
     yield result_table(pair)
     yield reason(pair)
     if shown is None:
-        yield changed_fields(pair, archive, shelf)
-    elif (values := told(pair, archive, shelf)) is not None:
+        yield changed_fields(pair, archive, issued_files)
+    elif (values := told(pair, archive, issued_files)) is not None:
         yield values
-    others = elsewhere(pair, shelf, shown=shown)
+    others = elsewhere(pair, issued_files, shown=shown)
     if others is not None:
         yield others

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from buildsite.archive.drift import MOVED, reported
 from buildsite.archive.identity import name_of
-from buildsite.archive.issued_files import Standing
+from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Note, Plot, Table
 from buildsite.pages.indexes.lists import flag_table
@@ -17,14 +17,14 @@ from buildsite.record.flags import Flag, Severity
 Block = Table | Plot | Note
 
 
-def box(site: Site, stands: Standing) -> Iterator[Block]:
+def box(site: Site, state: IssuedState) -> Iterator[Block]:
     """Say what moved since the issue, and what stands against the working state."""
     if site.options.release:
         return
-    flags = site.archive.flags(stands.file)
+    flags = site.archive.flags(state.file)
     found = [flag for flag in flags if flag.flag == MOVED.flag]
     for flag in found:
-        lines = (*moved_in_words(stands, flag), what_to_do(stands, flag))
+        lines = (*moved_in_words(state, flag), what_to_do(state, flag))
         # A new colleague in lab.yaml changes a file of every test: no alarm for that.
         quiet = flag.severity is Severity.NOTE
         title = "A file changed since issue" if quiet else "Moved since issue"
@@ -37,10 +37,10 @@ def box(site: Site, stands: Standing) -> Iterator[Block]:
         yield replace(table, laboratory_only=True)
 
 
-def moved_in_words(stands: Standing, flag: Flag) -> Iterator[str]:
+def moved_in_words(state: IssuedState, flag: Flag) -> Iterator[str]:
     """Say what was issued and what the records say now, for who reads the page."""
-    item, now = stands.item, stands.now
-    what = f"{numbered(stands.file, item)}, issued on {item.issued_on},"
+    item, now = state.item, state.now
+    what = f"{numbered(state.file, item)}, issued on {item.issued_on},"
     if item.kind == "withdrawal":
         yield f"{what} withdrew the result, and the record says “{flag.found}” again."
         return
@@ -49,8 +49,8 @@ def moved_in_words(stands: Standing, flag: Flag) -> Iterator[str]:
         return
     texts = reported(now)
     if texts != dict(item.results):
-        yield f"{what} reports: {told_apart(stands, item.results, texts)}."
-        yield f"The records now give: {told_apart(stands, texts, item.results)}."
+        yield f"{what} reports: {told_apart(state, item.results, texts)}."
+        yield f"The records now give: {told_apart(state, texts, item.results)}."
     elif flag.severity is Severity.NOTE:
         yield f"A file that {what} came from was changed, but no value used in it."
     else:
@@ -58,32 +58,32 @@ def moved_in_words(stands: Standing, flag: Flag) -> Iterator[str]:
 
 
 def told_apart(
-    stands: Standing, texts: Mapping[str, str], others: Mapping[str, str]
+    state: IssuedState, texts: Mapping[str, str], others: Mapping[str, str]
 ) -> str:
     """Say those results that differ from the others, in the standard's words."""
     return "; ".join(
-        f"{named(name, stands.method, texts.get(name) or others[name])} "
+        f"{named(name, state.method, texts.get(name) or others[name])} "
         f"{readable(texts[name]) if name in texts else 'not given'}"
         for name in sorted({*texts, *others})
         if texts.get(name) != others.get(name)
     )
 
 
-def what_to_do(stands: Standing, flag: Flag) -> str:
+def what_to_do(state: IssuedState, flag: Flag) -> str:
     """Say what to do about a test that moved, with the command that does it."""
-    id = name_of(stands.file)
+    id = name_of(state.file)
     if flag.severity is Severity.NOTE:
         return "Nothing need be done: what was reported stands."
-    if stands.item.kind == "withdrawal":
+    if state.item.kind == "withdrawal":
         return (
             "Set its status back to withdrawn; or have it reviewed and issue a report "
             f"anew: `buildsite issue {id}`."
         )
-    alone = stands.now is not None and stands.now.used == stands.item.used
+    alone = state.now is not None and state.now.used == state.item.used
     if alone:
         return (
             "The program alone moved it. Issue it again, or record why the report "
-            f"stands: `buildsite issue {id} --assess {stands.item.revision}`."
+            f"stands: `buildsite issue {id} --assess {state.item.revision}`."
         )
     return (
         f"See what moved it: the history, or `buildsite diff {id}`. If the records are "

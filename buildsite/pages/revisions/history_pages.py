@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.archive.edits import Timeline
 from buildsite.archive.identity import name_of
-from buildsite.archive.issued_files import Standing, public
+from buildsite.archive.issued_files import IssuedState, public
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
@@ -35,9 +35,9 @@ def history_page(
     Without the past, and for clients, it is of revisions alone; a test that has none
     either has no such page.
     """
-    if beside.lookback is not None:
-        beside.lookback.remember(site.archive, file)
-        timeline = beside.lookback.timeline(file)
+    if beside.record_history is not None:
+        beside.record_history.remember(site.archive, file)
+        timeline = beside.record_history.timeline(file)
     elif issued is not None:
         timeline = Timeline(name_of(file), file, ())
     else:
@@ -57,19 +57,19 @@ def history_page(
 
 
 def compare_page(
-    site: Site, stands: Standing, beside: Beside, crumbs: Crumbs
+    site: Site, state: IssuedState, beside: Beside, crumbs: Crumbs
 ) -> Iterator[tuple[str, bytes]]:
     """Make the page `compare/` and its figures, where there are two reports."""
-    found = pairs(stands)
+    found = pairs(state)
     if not found:
         return
-    file, released = stands.file, beside.released
+    file, released = state.file, beside.released
     where = f"tests/{name_of(file)}/compare"
     tests = released.tests if released is not None else None
     blocks = [
         block
         for pair in found
-        for block in compared(pair, site.archive, beside.shelf, shown=tests)
+        for block in compared(pair, site.archive, beside.issued_files, shown=tests)
     ]
     for block in blocks:
         if isinstance(block, Plot):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.issued_files import Shelf, Standing
+from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.kinds.outcome import method_of
 from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Column, Row, Table
@@ -58,14 +58,14 @@ def link_of(file: str, item: Item) -> Cell:
     return Cell(number, ("revision", f"{name_of(file)}/{number}"))
 
 
-def revision_table(stands: Standing, *, release: bool) -> Table:
+def revision_table(state: IssuedState, *, release: bool) -> Table:
     """Every revision of a test, the latest first. Clients don't see who received it."""
     labels = ["Revision", "What", "Issued on", "Authorized by", "Why", "Content digest"]
     rows = []
-    for item in reversed(stands.issued.items):
+    for item in reversed(state.issued.items):
         cells = [
-            link_of(stands.file, item),
-            Cell("; ".join(filter(None, what(stands.issued.items, item)))),
+            link_of(state.file, item),
+            Cell("; ".join(filter(None, what(state.issued.items, item)))),
             Cell(str(item.issued_on)),
             Cell(item.authorized_by),
             Cell(item.reason),
@@ -73,11 +73,11 @@ def revision_table(stands: Standing, *, release: bool) -> Table:
         ]
         if not release:
             cells.append(Cell(", ".join(item.issued_to) or "—"))
-        gone = what(stands.issued.items, item)[1].startswith("withdrawn")
+        gone = what(state.issued.items, item)[1].startswith("withdrawn")
         rows.append(Row(tuple(cells), mark="withdrawn" if gone else ""))
     heads = columns(*labels, *([] if release else ["Issued to"]))
-    last = stands.item
-    note = f"Content digest that {numbered(stands.file, last)} prints: {last.content}"
+    last = state.item
+    note = f"Content digest that {numbered(state.file, last)} prints: {last.content}"
     return Table(
         "revisions", "Revisions", heads, tuple(rows), role="revisions", note=note
     )
@@ -115,18 +115,18 @@ def stated(name: str, title: str, facts: Facts) -> Table:
     return Table(name, title, columns("What", "Stated"), rows, headed="row")
 
 
-def about(stands: Standing, item: Item, method: Spoken, *, release: bool) -> Table:
+def about(state: IssuedState, item: Item, method: Spoken, *, release: bool) -> Table:
     """What an item says of its issue."""
-    before = replaced(stands.issued.items, item)
-    judged = next((o for o in stands.issued.items if o.revision == item.assesses), None)
+    before = replaced(state.issued.items, item)
+    judged = next((o for o in state.issued.items if o.revision == item.assesses), None)
     facts: Facts = [
         ("What", Cell(SORTS[item.kind])),
         ("Issued on", Cell(str(item.issued_on))),
         ("Authorized by", Cell(item.authorized_by)),
         ("Why", Cell(item.reason)),
         ("Issued to", Cell("" if release else ", ".join(item.issued_to))),
-        ("Amends", link_of(stands.file, before) if before is not None else Cell("")),
-        ("Assesses", link_of(stands.file, judged) if judged is not None else Cell("")),
+        ("Amends", link_of(state.file, before) if before is not None else Cell("")),
+        ("Assesses", link_of(state.file, judged) if judged is not None else Cell("")),
         *(
             (f"{named(name, method, text)}, computed", Cell(readable(text)))
             for name, text in (item.computed or {}).items()
@@ -182,25 +182,25 @@ class Folder:
     """What the pages of one test's revisions share: its way, its kept files."""
 
     site: Site
-    stands: Standing
-    shelf: Shelf
+    state: IssuedState
+    issued_files: IssuedFiles
     crumbs: tuple[tuple[str, str], ...]  # the test's own page last
 
     def pages(self) -> Iterator[tuple[str, bytes]]:
         """Every file of every revision."""
-        for item in self.stands.issued.items:
+        for item in self.state.issued.items:
             yield from self._files(item)
 
     def _files(self, item: Item) -> Iterator[tuple[str, bytes]]:
         """One revision: its page, the kept report, the kept result."""
-        file = self.stands.file
+        file = self.state.file
         where = f"tests/{name_of(file)}/r{item.revision}"
         files = []
-        report = self.shelf.sent(file, item, "html")
+        report = self.issued_files.sent(file, item, "html")
         if report is not None:
             files.append(("report.html", "the report as issued, by itself"))
             yield f"{where}/report.html", report
-        result = self.shelf.sent(file, item, "json")
+        result = self.issued_files.sent(file, item, "json")
         if result is not None:
             files.append(("result.json", "the result as issued"))
             yield f"{where}/result.json", result
@@ -209,7 +209,7 @@ class Folder:
                 files.append((name, what))
                 yield f"{where}/{name}", data
         kept = {"kept": f"Report {numbered(file, item)}"} if report else {}
-        ended = fate(self.stands.issued.items, item)
+        ended = fate(self.state.issued.items, item)
         if report is not None and ended:
             kept["gone"] = f"{ended.capitalize()}. Don’t use it."
         yield f"{where}/index.html", self._page(item, tuple(files), kept)
@@ -222,22 +222,22 @@ class Folder:
         the records went on. lab.yaml stays out, for it has people's addresses.
         """
         for path, wanted in item.inputs.items():
-            data = self.shelf.as_it_was(path, wanted)
+            data = self.issued_files.as_it_was(path, wanted)
             if data is not None and group_of(path) != "laboratory":
-                own = path == self.stands.file
+                own = path == self.state.file
                 name = "record.yaml" if own else f"inputs/{path.replace('/', '-')}"
                 what = "the record as it was then" if own else f"{path}, as it was then"
                 yield name, what, data
 
     def _method(self, item: Item) -> Spoken:
         """The standard of a revision, by its own record: later ones move no word."""
-        own, now = ("test", name_of(self.stands.file)), self.stands.now
+        own, now = ("test", name_of(self.state.file)), self.state.now
         for path, wanted in item.inputs.items():
             if (group_of(path), name_of(path)) != own or "#" in path:
                 continue
-            if now is not None and now.inputs.get(self.stands.file) == wanted:
+            if now is not None and now.inputs.get(self.state.file) == wanted:
                 return now.case.method
-            data = self.shelf.as_it_was(path, wanted)
+            data = self.issued_files.as_it_was(path, wanted)
             if data is not None:
                 then = Archive([path], {path: data}.__getitem__)
                 return method_of(then.entry(path).record, "")
@@ -246,19 +246,19 @@ class Folder:
     def _page(
         self, item: Item, files: tuple[tuple[str, str], ...], kept: dict[str, str]
     ) -> bytes:
-        file, release = self.stands.file, self.site.options.release
+        file, release = self.state.file, self.site.options.release
         path = f"tests/{name_of(file)}/r{item.revision}/index.html"
         own = f"tests/{name_of(file)}/index.html"
         links = self.site.links(path)
         method = self._method(item)
-        items = self.stands.issued.items
+        items = self.state.issued.items
         status, tone = kept_as(items, item)
         if item.report and not kept:
             status, tone = f"{LOST} {status}", "stop"
         end = ended_by(items, item)
         blocks = [
             results_gone(item, end, method) if end else results_of(item, method),
-            about(self.stands, item, method, release=release),
+            about(self.state, item, method, release=release),
             proof(item),
             inputs_of(item),
         ]
@@ -279,7 +279,7 @@ class Folder:
         """Pages of what ended a revision, and of what differs."""
         if end is None:
             return
-        where = f"tests/{name_of(self.stands.file)}"
+        where = f"tests/{name_of(self.state.file)}"
         done = "replaces" if end.kind == "report" else "withdraws"
         yield (
             f"r{end.revision}, which {done} it",
