@@ -1,8 +1,9 @@
 """What a technician reads at the bench for one record, in the order of the work."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from buildsite.record.flags import Doubt, Field
 
@@ -114,3 +115,18 @@ class Bench:
     cautions: tuple[str, ...] = ()
     progress: Callable[[], Progress] = no_progress
     odd: Callable[[Field], tuple[Doubt, ...]] = nothing_odd
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to do next on a test that goes on: as lines to read, and as JSON in SI."""
+
+    lines: tuple[str, ...]
+    data: Mapping[str, Any]
+
+
+EarlierMean = Callable[[str], tuple[float, str] | None]
+"""Mean of a result, by its name, over earlier tests of the soil: value in SI, basis."""
+
+Given = Mapping[str, float | None]
+"""What was weighed or measured just now, by the option's name, in its unit as typed."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from buildsite.kinds.bench_spec import Bench
+from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
@@ -179,6 +179,8 @@ class Kind(Generic[R, V]):
     appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
     bench: Callable[[Case[R, V]], Bench] | None = None  # what is read, and how
+    # What `next` says of a test that goes on.
+    advise: Callable[[Case[R, V], Given, EarlierMean], Advice] | None = None
     # What a calibration, by its index, found amiss of equipment, for a method or (None)
     # for any: `calibrated.Amiss`.
     wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
