@@ -123,9 +123,13 @@ def told(archive: "Archive", file: str, ref: Ref) -> Told | None:
     if result is None:
         return Told(None, last.inputs(file))
     kind = kind_named(str(result.get("kind")))
-    if kind is None or kind.told is None or (ref.kinds and kind.name not in ref.kinds):
+    if (
+        kind is None
+        or kind.answer_from_result is None
+        or (ref.kinds and kind.name not in ref.kinds)
+    ):
         return None
-    return Told(kind.told(result, ref), last.inputs(file))
+    return Told(kind.answer_from_result(result, ref), last.inputs(file))
 
 
 def leaning(archive: "Archive", refs: Iterable[Ref]) -> Iterator[tuple[Ref, Ref, str]]:

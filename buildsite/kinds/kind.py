@@ -185,7 +185,7 @@ class Kind(Generic[R, V]):
     # for any: `calibrated.Amiss`.
     wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
     takes: str = ""  # the test whose standards its records name; empty: any
-    told: Callable[[Mapping[str, Any], Ref], object | None] | None = None
+    answer_from_result: Callable[[Mapping[str, Any], Ref], object | None] | None = None
     """What an issued result, as kept, tells others; None: nothing is asked of it."""
     lines: Lines | None = None  # its list of readings
     units: Mapping[str, str] = field(default_factory=dict)  # reading → line of `units`

@@ -11,7 +11,11 @@ from buildsite.kinds.tests.coarse_fraction.blank import BLANK
 from buildsite.kinds.tests.coarse_fraction.case import Test
 from buildsite.kinds.tests.coarse_fraction.compute import Values, compute
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Specimen
-from buildsite.kinds.tests.coarse_fraction.reported import answers, reported, told
+from buildsite.kinds.tests.coarse_fraction.reported import (
+    answer_from_result,
+    answers,
+    reported,
+)
 from buildsite.kinds.tests.coarse_fraction.rules import RULES
 from buildsite.kinds.tests.coarse_fraction.sheet import sheet
 from buildsite.kinds.tests.shared.containers import masses_read
@@ -104,6 +108,6 @@ KIND: Kind[CoarseFraction, Values] = Kind(
     blank=BLANK,
     bench=lay_out,
     takes="coarse-fraction",
-    told=told,
+    answer_from_result=answer_from_result,
     lines=Lines("specimens", "specimen", (("bulk", "", 3), ("absorption", "%", 2))),
 )

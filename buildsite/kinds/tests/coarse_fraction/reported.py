@@ -57,7 +57,7 @@ def figure(results: Mapping[str, Any], name: str) -> Decimal | None:
     return None if found is None else Decimal(found["reported"].partition(" ")[0])
 
 
-def told(result: Mapping[str, Any], ref: Ref) -> OversizeFact | None:
+def answer_from_result(result: Mapping[str, Any], ref: Ref) -> OversizeFact | None:
     """
     Tell another test what the oversize is, out of a result as `show --json` has it.
 
@@ -86,4 +86,4 @@ def told(result: Mapping[str, Any], ref: Ref) -> OversizeFact | None:
 def answers(case: Test, ref: Ref) -> OversizeFact | None:
     """Tell what the record comes to now, where nothing was issued of it."""
     found = {name: {"reported": one.reported} for name, one in reported(case).items()}
-    return told({"results": found, "sieve": case.record.sieve}, ref)
+    return answer_from_result({"results": found, "sieve": case.record.sieve}, ref)

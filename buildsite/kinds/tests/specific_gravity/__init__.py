@@ -43,7 +43,9 @@ def detail(case: Test) -> Mapping[str, Any]:
     return about
 
 
-def told(result: Mapping[str, Any], ref: Ref) -> SpecificGravityFact | None:
+def answer_from_result(
+    result: Mapping[str, Any], ref: Ref
+) -> SpecificGravityFact | None:
     """
     Tell another record the specific gravity, out of a result as `show --json` has it.
 
@@ -72,7 +74,7 @@ def answers(case: Test, ref: Ref) -> SpecificGravityFact | None:
     """Tell what the record comes to now, where nothing was issued of it."""
     found = {name: {"reported": one.reported} for name, one in results(case).items()}
     passing = case.record.processed_through or ""
-    return told({"results": found, "passing": passing}, ref)
+    return answer_from_result({"results": found, "passing": passing}, ref)
 
 
 DETERMINATIONS = Lines(
@@ -97,7 +99,7 @@ KIND: Kind[SpecificGravityTest, Values] = Kind(
     blank=BLANK,
     bench=bench,
     takes="specific-gravity",
-    told=told,
+    answer_from_result=answer_from_result,
     lines=DETERMINATIONS,
     units=dict.fromkeys(MASSES, "mass"),
 )

@@ -158,7 +158,7 @@ def test_what_was_kept_of_an_issue_tells_the_same_as_the_record() -> None:
     }
     ref = Ref(SpecificGravityFact, (), "G-1", ())
 
-    from_kept = kind("specific-gravity").told
+    from_kept = kind("specific-gravity").answer_from_result
     assert from_kept is not None
     assert from_kept(result, ref) == told(CODUTO)
 
