@@ -7,7 +7,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive, flags_across, survey
 from buildsite.archive.drift import reported
-from buildsite.archive.standalone import alone
+from buildsite.archive.standalone import compute_standalone
 from buildsite.exports.result_json import result_json
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag
@@ -133,7 +133,7 @@ def flags_of(files: Files) -> list[Flag]:
 
 def flags_of_one(files: Files, name: str) -> list[Flag]:
     """Every flag of one record, taken out of its archive."""
-    return list(alone(files[f"records/{name}"], f"records/{name}")[1])
+    return list(compute_standalone(files[f"records/{name}"], f"records/{name}")[1])
 
 
 def briefly(flags: list[Flag]) -> list[str]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from buildsite.archive.differences import answers_moved, in_text
+from buildsite.archive.differences import answer_changes, in_text
 from buildsite.archive.drift import in_words, reported
 from buildsite.archive.edits import leaves, unit_of, unit_renamed, with_unit
 from buildsite.archive.field_names import spoken
@@ -119,7 +119,7 @@ def figures(results: Mapping[str, str]) -> dict[str, str]:
 
 def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
     """Values that another record gave and that differ now, a line for each record."""
-    for moved in answers_moved(old, new):
+    for moved in answer_changes(old, new):
         fields = (
             f"{name.replace(': ', ', ')} {before or 'nothing'} → {after or 'nothing'}"
             for name, before, after in moved.fields

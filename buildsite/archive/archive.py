@@ -11,7 +11,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from buildsite.archive import chains, references
-from buildsite.archive.drift import moved
+from buildsite.archive.drift import drift
 from buildsite.archive.identity import (
     CYCLE,
     TAKEN_TWICE,
@@ -247,7 +247,7 @@ class Archive:
         if self.kept is not None:
             yield from chains.kept(issued, file, self._kept, self.read_file)
         source = self.entry(file).source
-        for known, doubt in moved(self.outcome(file), issued, self.program):
+        for known, doubt in drift(self.outcome(file), issued, self.program):
             yield placed(known, doubt, source)
 
     @cached_property
@@ -284,9 +284,9 @@ class Archive:
             flags += told.flags
             if told.answer is not None:
                 answers[ref.key] = told.answer
-        flags += references.doubts(self, entry.source, refs, answers)
+        flags += references.flags_of_unissued(self, entry.source, refs, answers)
 
-    def _told(self, entry: Entry, ref: Ref) -> references.Told:
+    def _told(self, entry: Entry, ref: Ref) -> references.Reply:
         """What a question brings: by the last report of a test, else by the record."""
         report = self._report_of(ref)
         if report is not None:
@@ -295,20 +295,22 @@ class Archive:
         if target is None:
             doubts = [doubt] if doubt is not None and not ref.silent else []
             flags = tuple(placed(*one, entry.source) for one in doubts)
-            return references.Told(flags=flags)
+            return references.Reply(flags=flags)
         other = self.bare(target) if ref.bare else self.outcome(target)
         if other is None:
-            return references.Told()  # its own faults are reported where they stand
+            return references.Reply()  # its own faults are reported where they stand
         answer = other.kind.answers(other.case, ref)
         if answer is not None:
-            return references.Told(answer, other.inputs)
+            return references.Reply(answer, other.inputs)
         raised = [] if ref.silent else [silent(entry.source, ref, other.kind)]
-        return references.Told(flags=tuple(raised))
+        return references.Reply(flags=tuple(raised))
 
-    def _report_of(self, ref: Ref) -> references.Told | None:
+    def _report_of(self, ref: Ref) -> references.Reply | None:
         """What the last report of a test tells; None where no report is asked."""
         file = self.home(ref.id) if group_asked(ref) == "test" else None
-        return references.told(self, file, ref) if file is not None else None
+        return (
+            references.answer_from_report(self, file, ref) if file is not None else None
+        )
 
     def home(self, id: str) -> str | None:
         """Where a test's record stands, or would beside what was issued of it."""

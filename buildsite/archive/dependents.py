@@ -7,7 +7,7 @@ from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.record.issued import SUFFIX
 
 
-def rests_on(archive: Archive, files: Iterable[str]) -> list[str]:
+def dependents(archive: Archive, files: Iterable[str]) -> list[str]:
     """
     Tests that rest on some records, by what they name or through others; sorted.
 
@@ -102,11 +102,11 @@ def changed_tests(old: Archive, new: Archive) -> list[str]:
     for archive in (old, new):
         names = frozenset(archive.names)
         here = [file for file in changed if file in names]
-        found.update(rests_on(archive, here))
+        found.update(dependents(archive, here))
         found.update(file for file in here if group_of(file) == "test")
     return sorted({name_of(file) for file in found})
 
 
 def followers(archive: Archive, file: str) -> list[str]:
     """Ids of the tests that would follow if a test were issued."""
-    return [name_of(one) for one in rests_on(archive, [file]) if one != file]
+    return [name_of(one) for one in dependents(archive, [file]) if one != file]

@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from buildsite.archive.edits import (
-    FieldMoved,
-    ResultMoved,
-    fields_moved,
-    results_moved,
+    FieldChange,
+    ResultChange,
+    field_changes,
+    result_changes,
     unit_of,
 )
 from buildsite.archive.field_names import spoken
@@ -24,7 +24,7 @@ from buildsite.record.units import UNITS, from_si
 
 
 @dataclass(frozen=True)
-class Side:
+class ComparedState:
     """
     One state of a test.
 
@@ -70,7 +70,7 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True)
-class AnswerMoved:
+class AnswerChange:
     """What another record answered otherwise: a mold, a sample, the laboratory."""
 
     of: str
@@ -88,13 +88,13 @@ class Difference:
 
     test: str
     file: str
-    old: Side
-    new: Side
+    old: ComparedState
+    new: ComparedState
     revision: str = ""
     assessed: tuple[str, ...] = ()
-    fields: tuple[FieldMoved, ...] = ()
-    answers: tuple[AnswerMoved, ...] = ()
-    results: tuple[ResultMoved, ...] = ()
+    fields: tuple[FieldChange, ...] = ()
+    answers: tuple[AnswerChange, ...] = ()
+    results: tuple[ResultChange, ...] = ()
     came: tuple[Flag, ...] = ()
     went: tuple[Flag, ...] = ()
     followers: tuple[str, ...] = ()
@@ -118,8 +118,8 @@ class Difference:
 
 def difference(
     file: str,
-    old: Side,
-    new: Side,
+    old: ComparedState,
+    new: ComparedState,
     *,
     issued: Issued | None = None,
     followers: Sequence[str] = (),
@@ -147,9 +147,9 @@ def difference(
         new=new,
         revision=f"r{last.revision}" if last is not None else "",
         assessed=tuple(f"r{one.revision}" for one in judged),
-        fields=tuple(fields_moved(file, old.tree, new.tree)),
-        answers=tuple(answers_moved(old.outcome, new.outcome)),
-        results=tuple(results_moved(old.results, new.results)),
+        fields=tuple(field_changes(file, old.tree, new.tree)),
+        answers=tuple(answer_changes(old.outcome, new.outcome)),
+        results=tuple(result_changes(old.results, new.results)),
         came=apart(new.flags, old.flags),
         went=apart(old.flags, new.flags),
         followers=tuple(followers),
@@ -165,7 +165,7 @@ def apart(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
 Answers = Mapping[tuple[str, str, str], Any]
 
 
-def answers_moved(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerMoved]:
+def answer_changes(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerChange]:
     """
     What other records answered otherwise, field by field.
 
@@ -185,23 +185,23 @@ def answers_moved(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerMo
     for key in gone:
         other = next((one for one in come if one[0] == key[0]), None)
         if other is None:
-            yield AnswerMoved(title(key), (("named", "yes", "no"),))
+            yield AnswerChange(title(key), (("named", "yes", "no"),))
             continue
         come.remove(other)
         words = f"{title(key)} → {other[1]}"
         yield from one_moved(words, before[key], after[other])
     for key in come:
-        yield AnswerMoved(title(key), (("named", "no", "yes"),))
+        yield AnswerChange(title(key), (("named", "no", "yes"),))
 
 
-def one_moved(words: str, old: Tree, new: Tree) -> Iterator[AnswerMoved]:
+def one_moved(words: str, old: Tree, new: Tree) -> Iterator[AnswerChange]:
     """Fields of one answer that differ."""
     fields = tuple(
         (*in_unit(change.field, change.old, change.new),)
         for change in changes(old, new)
     )
     if fields:
-        yield AnswerMoved(words, fields)
+        yield AnswerChange(words, fields)
 
 
 def said(answers: Answers) -> dict[tuple[str, str], Tree]:

@@ -29,12 +29,12 @@ def reported(made: Outcome) -> dict[str, str]:
     return {name: one.reported for name, one in sorted(made.results.items())}
 
 
-def name(issued: Issued, item: Item) -> str:
+def number_of(issued: Issued, item: Item) -> str:
     """
     Name a revision as people do.
 
     >>> from types import SimpleNamespace as Some
-    >>> name(Some(test="HF-0117"), Some(revision="1"))
+    >>> number_of(Some(test="HF-0117"), Some(revision="1"))
     'HF-0117 r1'
     """
     return f"{issued.test} r{item.revision}"
@@ -55,7 +55,7 @@ def in_words(results: Mapping[str, str], others: Mapping[str, str]) -> str:
     return ", ".join(parts)
 
 
-def moved(
+def drift(
     made: Outcome | None, issued: Issued, program: Callable[[], str]
 ) -> Iterator[tuple[Known, Doubt]]:
     """
@@ -103,7 +103,8 @@ def since(
     if not same_values:
         return Doubt(
             (),
-            f"other values used than {name(issued, item)} used, and the same results",
+            f"other values used than {number_of(issued, item)} used, and the same "
+            "results",
             f"the values that it used on {item.issued_on}",
             mend(made.id),
             Severity.WARNING,
@@ -112,7 +113,7 @@ def since(
         return Doubt(
             (),
             f"{other_files(made.inputs, item.inputs)}, of which no value used differs",
-            f"the files that {name(issued, item)} was issued from",
+            f"the files that {number_of(issued, item)} was issued from",
             "nothing need be done: what was reported stands",
             Severity.NOTE,
         )
@@ -138,7 +139,7 @@ def other_results(
     return Doubt(
         (),
         f"{in_words(texts, item.results)} now",
-        f"{in_words(item.results, texts)}, as {name(issued, item)} reported on "
+        f"{in_words(item.results, texts)}, as {number_of(issued, item)} reported on "
         f"{item.issued_on}",
         how,
         severity,
@@ -161,7 +162,7 @@ def unread(issued: Issued, item: Item) -> Doubt:
     return Doubt(
         (),
         "a record from which nothing can be computed",
-        f"what {name(issued, item)} was issued from on {item.issued_on}",
+        f"what {number_of(issued, item)} was issued from on {item.issued_on}",
         "mend what the other flags name",
     )
 
@@ -172,7 +173,7 @@ def revived(made: Outcome, issued: Issued, item: Item) -> Iterator[tuple[Known, 
         doubt = Doubt(
             ("status",),
             made.status,
-            f"withdrawn, as {name(issued, item)} withdrew it on {item.issued_on}",
+            f"withdrawn, as {number_of(issued, item)} withdrew it on {item.issued_on}",
             "write status: withdrawn, or issue a report anew with "
             f"`buildsite issue {made.id}`",
         )

@@ -22,7 +22,7 @@ NOT_CHECKED = Signature("not checked")
 
 
 @dataclass(frozen=True, slots=True)
-class FieldMoved:
+class FieldChange:
     """
     One field that an edit changed, as written; blank where it was absent.
 
@@ -37,7 +37,7 @@ class FieldMoved:
 
 
 @dataclass(frozen=True, slots=True)
-class ResultMoved:
+class ResultChange:
     """
     One result before and after, as reported; blank where there was none.
 
@@ -69,8 +69,8 @@ class Edit:
     reason: str
     files: tuple[str, ...] = ()
     placed: str = ""
-    fields: tuple[FieldMoved, ...] = ()
-    results: tuple[ResultMoved, ...] = ()
+    fields: tuple[FieldChange, ...] = ()
+    results: tuple[ResultChange, ...] = ()
     came: tuple[Flag, ...] = ()
     went: tuple[Flag, ...] = ()
     moved: bool = False
@@ -105,21 +105,21 @@ class Timeline:
         return self.issued[index] if index < len(self.issued) else -1
 
 
-def results_moved(
+def result_changes(
     old: Mapping[str, Result], new: Mapping[str, Result]
-) -> Iterator[ResultMoved]:
+) -> Iterator[ResultChange]:
     """Results that are reported otherwise, in the order of the newer state."""
     for name in dict.fromkeys((*new, *old)):
         before, after = old.get(name), new.get(name)
         if before is None or after is None:
-            yield ResultMoved(
+            yield ResultChange(
                 name,
                 printed(before) if before is not None else "",
                 printed(after) if after is not None else "",
             )
         elif before.reported != after.reported:
             gap = difference(before.reported, after.reported)
-            yield ResultMoved(name, printed(before), printed(after), gap)
+            yield ResultChange(name, printed(before), printed(after), gap)
 
 
 def difference(old: str, new: str) -> str:
@@ -188,21 +188,21 @@ PRIVATE = {
 """Fields of people: that they changed is shown, what they say is not."""
 
 
-def reports_moved(
+def report_changes(
     file: str, old: Item | None, new: Item | None
-) -> Iterator[FieldMoved]:
+) -> Iterator[FieldChange]:
     """Which report of another test is used, and what it states otherwise."""
     numbers = ["" if one is None else f"r{one.revision}" for one in (old, new)]
     if numbers[0] == numbers[1]:
         return
-    yield FieldMoved(file, "report used", *numbers)
+    yield FieldChange(file, "report used", *numbers)
     were, are = (one.results if one is not None else {} for one in (old, new))
     for name in sorted({*were, *are}):
         if were.get(name) != are.get(name):
-            yield FieldMoved(file, name, were.get(name, ""), are.get(name, ""))
+            yield FieldChange(file, name, were.get(name, ""), are.get(name, ""))
 
 
-def fields_moved(file: str, old: Tree, new: Tree) -> Iterator[FieldMoved]:
+def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
     """Fields of one record that differ, with the unit that the record gives them."""
     for change in changes(old, new):
         tree = new if change.new is not None else old
@@ -210,11 +210,11 @@ def fields_moved(file: str, old: Tree, new: Tree) -> Iterator[FieldMoved]:
             texts = (_said(change.old), _said(change.new))
             before, after = (NOT_SHOWN if text else "" for text in texts)
             unit = unit_of(tree, change.field)
-            yield FieldMoved(file, spell(change.field), before, after, unit)
+            yield FieldChange(file, spell(change.field), before, after, unit)
             continue
         for way, was, now in leaves(change):
             unit = unit_of(tree, way)
-            yield FieldMoved(file, spell(way), _said(was), _said(now), unit)
+            yield FieldChange(file, spell(way), _said(was), _said(now), unit)
 
 
 def leaves(change: Change) -> Iterator[tuple[Field, Any, Any]]:

@@ -11,7 +11,7 @@ from buildsite.record.issued import SUFFIX
 
 
 @dataclass(frozen=True)
-class State:
+class HistoricState:
     """A record as it stood at a commit; `file` is empty where it was not there."""
 
     file: str = ""
@@ -33,7 +33,7 @@ class State:
         return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])
 
 
-NOWHERE = State()
+NOWHERE = HistoricState()
 
 
 def is_written(path: str) -> bool:

@@ -18,15 +18,15 @@ from buildsite.archive.committers import codes, reason, who
 from buildsite.archive.edits import (
     NOT_CHECKED,
     Edit,
-    FieldMoved,
+    FieldChange,
     Timeline,
-    fields_moved,
-    reports_moved,
-    results_moved,
+    field_changes,
+    report_changes,
+    result_changes,
 )
 from buildsite.archive.historic_state import (
     NOWHERE,
-    State,
+    HistoricState,
     apart,
     is_written,
     placed,
@@ -66,11 +66,13 @@ class RecordHistory:
     archive_at: ArchiveAt
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     stands: str = ""
-    _now: dict[str, State] = field(default_factory=dict)
+    _now: dict[str, HistoricState] = field(default_factory=dict)
     _readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
     _settled: dict[tuple[str, str], Outcome] = field(default_factory=dict)
-    _states: dict[tuple[str, tuple[str, ...]], State] = field(default_factory=dict)
-    _alike: dict[Hashable, State] = field(default_factory=dict)
+    _states: dict[tuple[str, tuple[str, ...]], HistoricState] = field(
+        default_factory=dict
+    )
+    _alike: dict[Hashable, HistoricState] = field(default_factory=dict)
 
     @cached_property
     def touching(self) -> Mapping[str, list[int]]:
@@ -105,7 +107,9 @@ class RecordHistory:
         _, _, asked = archive.ask(entry)
         flags = tuple(f for f in made.flags if f.flag not in BESIDE_OTHERS)
         raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
-        now = self._alike[file, made.used, raised] = State(file, entry, made, flags)
+        now = self._alike[file, made.used, raised] = HistoricState(
+            file, entry, made, flags
+        )
         needs = made.kind.needs(made.case.record)
         if self.stands and all(group_asked(ref) != "test" for ref in needs):
             self._now[file] = now
@@ -193,7 +197,7 @@ class RecordHistory:
         archive.readings = self._readings
         return archive
 
-    def state(self, commit: str, file: str, paths: Sequence[str]) -> State:
+    def state(self, commit: str, file: str, paths: Sequence[str]) -> HistoricState:
         """A record at a commit, from these paths alone, wherever its file stood."""
         blobs = self._blobs(commit, paths)
         key = (file, blobs)
@@ -210,7 +214,7 @@ class RecordHistory:
 
     def _look(
         self, commit: str, file: str, paths: Sequence[str], blobs: Sequence[str]
-    ) -> State:
+    ) -> HistoricState:
         there = [path for path, blob in zip(paths, blobs, strict=True) if blob]
         own = (group_of(file), name_of(file))
         homes = [
@@ -232,17 +236,17 @@ class RecordHistory:
                 self._settled[path, blob_of[path]] = made
         return state
 
-    def _made(self, archive: Archive, file: str) -> State:
+    def _made(self, archive: Archive, file: str) -> HistoricState:
         """Compute a record, unless it was used with the very same values before."""
         entry = archive.entry(file)
         if entry.record is None:
-            return State(file, entry, None, archive.flags(file))
+            return HistoricState(file, entry, None, archive.flags(file))
         inputs, _, asked = archive.ask(entry)
         raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
         alike = (file, used_digest(entry.source, inputs), raised)
         if alike not in self._alike:
             made = archive.outcome(file)
-            self._alike[alike] = State(file, entry, made, archive.flags(file))
+            self._alike[alike] = HistoricState(file, entry, made, archive.flags(file))
         return self._alike[alike]
 
     def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
@@ -269,7 +273,7 @@ class RecordHistory:
             files=tuple(touched),
             placed=placed(old.file, new.file),
             fields=(*self._fields(commit, touched), *self._reports(commit, touched)),
-            results=tuple(results_moved(*reported)),
+            results=tuple(result_changes(*reported)),
             came=apart(new.flags, old.flags),
             went=apart(old.flags, new.flags),
             moved=old.used != new.used,
@@ -279,7 +283,7 @@ class RecordHistory:
             signature=self.signatures.get(commit.id, NOT_CHECKED),
         )
 
-    def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
+    def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:
         """Fields of every record that a commit changed, also of one that moved."""
         trees: dict[Key, list[Mapping[str, Any]]] = {}
         files: dict[Key, str] = {}
@@ -293,16 +297,16 @@ class RecordHistory:
                     files[group_of(path), name_of(path)] = path
         for key, (old, new) in trees.items():
             if key in files and old and new:
-                yield from fields_moved(files[key], dict(old), dict(new))
+                yield from field_changes(files[key], dict(old), dict(new))
 
-    def _reports(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldMoved]:
+    def _reports(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:
         """Reports of other tests that a commit issued, and what they state."""
         for path in touched:
             if path.endswith(SUFFIX):
                 before = self._against(commit, path)
                 old = self._last_report(before, path) if before else None
                 new = self._last_report(commit.id, path)
-                yield from reports_moved(f"{path.removesuffix(SUFFIX)}.yaml", old, new)
+                yield from report_changes(f"{path.removesuffix(SUFFIX)}.yaml", old, new)
 
     def _last_report(self, commit: str, path: str) -> Item | None:
         """The last report of an issued file at a commit."""

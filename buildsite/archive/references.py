@@ -42,7 +42,7 @@ KNOWN = (NOT_ISSUED, WITHDRAWN)
 
 
 @dataclass(frozen=True, slots=True)
-class Last:
+class LastReport:
     """The last report of a test, of whatever sort, as written and as read."""
 
     item: Item
@@ -54,7 +54,7 @@ class Last:
         return {name: whole_digest(self.tree)}
 
 
-def last_of(archive: "Archive", file: str) -> Last | None:
+def last_report(archive: "Archive", file: str) -> LastReport | None:
     """Find the last report of a test, or the one that an archive is pinned to."""
     issued, _ = archive.chain(file)
     if issued is None:
@@ -62,7 +62,7 @@ def last_of(archive: "Archive", file: str) -> Last | None:
     end = archive.pins.get(file, len(issued.items) - 1) + 1
     for item, tree in reversed([*zip(issued.items, issued.trees, strict=True)][:end]):
         if item.is_report:
-            return Last(item, tree)
+            return LastReport(item, tree)
     return None
 
 
@@ -81,9 +81,9 @@ def kept_result(archive: "Archive", file: str, item: Item) -> Mapping[str, Any] 
     return said
 
 
-def state_of(archive: "Archive", file: str) -> str:
+def why_not_final(archive: "Archive", file: str) -> str:
     """Say in words why nothing final may rest on a test; empty where it may."""
-    last = last_of(archive, file)
+    last = last_report(archive, file)
     if last is None:
         return "not issued"
     return "" if last.item.kind == "report" else f"issued as {last.item.kind}"
@@ -91,7 +91,7 @@ def state_of(archive: "Archive", file: str) -> str:
 
 def is_withdrawn(archive: "Archive", file: str) -> bool:
     """Whether the last word on a test is that it does not stand."""
-    last = last_of(archive, file)
+    last = last_report(archive, file)
     if last is not None:
         return last.item.kind == "withdrawal"
     there = archive.find("test", name_of(file)) == file
@@ -99,7 +99,7 @@ def is_withdrawn(archive: "Archive", file: str) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Reply:
     """What a question brought: an answer or none, the inputs it came from, flags."""
 
     answer: object | None = None
@@ -107,21 +107,21 @@ class Told:
     flags: tuple[Flag, ...] = ()
 
 
-def told(archive: "Archive", file: str, ref: Ref) -> Told | None:
+def answer_from_report(archive: "Archive", file: str, ref: Ref) -> Reply | None:
     """
     Ask the last report of a test; None where the record itself must be asked.
 
     A withdrawn report tells nothing, and one that was not kept as it was issued
     neither: that is flagged where it stands.
     """
-    last = last_of(archive, file)
+    last = last_report(archive, file)
     if last is None:
-        return Told() if is_withdrawn(archive, file) else None
+        return Reply() if is_withdrawn(archive, file) else None
     if last.item.kind == "withdrawal":
-        return Told(None, last.inputs(file))
+        return Reply(None, last.inputs(file))
     result = kept_result(archive, file, last.item)
     if result is None:
-        return Told(None, last.inputs(file))
+        return Reply(None, last.inputs(file))
     kind = kind_named(str(result.get("kind")))
     if (
         kind is None
@@ -129,10 +129,12 @@ def told(archive: "Archive", file: str, ref: Ref) -> Told | None:
         or (ref.kinds and kind.name not in ref.kinds)
     ):
         return None
-    return Told(kind.answer_from_result(result, ref), last.inputs(file))
+    return Reply(kind.answer_from_result(result, ref), last.inputs(file))
 
 
-def leaning(archive: "Archive", refs: Iterable[Ref]) -> Iterator[tuple[Ref, Ref, str]]:
+def tests_relied_on(
+    archive: "Archive", refs: Iterable[Ref]
+) -> Iterator[tuple[Ref, Ref, str]]:
     """
     Tests that a record takes values from, itself or through what it names.
 
@@ -150,7 +152,7 @@ def leaning(archive: "Archive", refs: Iterable[Ref]) -> Iterator[tuple[Ref, Ref,
                     yield ref, inner, file
 
 
-def doubts(
+def flags_of_unissued(
     archive: "Archive", source: Source, refs: Iterable[Ref], answers: Container[Any]
 ) -> Iterator[Flag]:
     """
@@ -159,8 +161,8 @@ def doubts(
     Of a question without an answer (its key is not among `answers`) that is told
     already, but for a test that was withdrawn.
     """
-    for ref, inner, file in leaning(archive, refs):
-        state = state_of(archive, file)
+    for ref, inner, file in tests_relied_on(archive, refs):
+        state = why_not_final(archive, file)
         if not state:
             continue
         who = f", which {ref.id} names" if inner is not ref else ""

@@ -8,7 +8,9 @@ from buildsite.record.source import read_source
 from buildsite.record.typed import read_model
 
 
-def alone(data: bytes, name: str) -> tuple[Outcome | None, tuple[Flag, ...]]:
+def compute_standalone(
+    data: bytes, name: str
+) -> tuple[Outcome | None, tuple[Flag, ...]]:
     """
     Compute one record that no archive holds.
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from buildsite.archive.archive import Archive, Entry
-from buildsite.archive.differences import Side
+from buildsite.archive.differences import ComparedState
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.states import at, issue_commit, working
 from buildsite.errors import EnvironmentFault
@@ -84,17 +84,19 @@ class States:
             ) from None
         return found.decode().strip()
 
-    def side(self, test: str, ref: str | None) -> Side:
+    def side(self, test: str, ref: str | None) -> ComparedState:
         """Give a test as it stood at a git revision; None is the working tree."""
         archive, label = self.archive(ref), ref or HERE
         file = archive.find("test", test)
         if file is None:
-            return Side(label, why=f"there was no {test}" if ref else f"no {test}")
+            return ComparedState(
+                label, why=f"there was no {test}" if ref else f"no {test}"
+            )
         made = archive.outcome(file)
         why = "" if made is not None else reasons(archive.entry(file).flags)
-        return Side(label, archive.entry(file).source.tree, made, why=why)
+        return ComparedState(label, archive.entry(file).source.tree, made, why=why)
 
-    def issued_side(self, file: str, issued: Issued, revision: int) -> Side:
+    def issued_side(self, file: str, issued: Issued, revision: int) -> ComparedState:
         """
         Give a test as a revision was issued: its results as reported.
 
@@ -108,7 +110,7 @@ class States:
         commit = issue_commit(self.past, file, revision)
         if commit is None:
             why = "the revision is not committed yet: what it rests on is not known"
-            return Side(label, item=item, why=why)
+            return ComparedState(label, item=item, why=why)
         # An input of another test's report is written FILE#revision.
         only = sorted({name.partition("#")[0] for name in item.inputs})
         archive = at(self.past, commit.id, only, pins_of(item.inputs))
@@ -116,10 +118,10 @@ class States:
         own = [f for f in only if (group_of(f), name_of(f)) == ("test", issued.test)]
         if not own or archive.find("test", issued.test) is None:
             why = "what it was issued from was not in the commit that issued it"
-            return Side(label, item=item, why=why)
+            return ComparedState(label, item=item, why=why)
         made = archive.outcome(own[0])
         why = "" if made is not None else reasons(archive.entry(own[0]).flags)
-        return Side(label, archive.entry(own[0]).source.tree, made, item, why)
+        return ComparedState(label, archive.entry(own[0]).source.tree, made, item, why)
 
 
 def report_of(issued: Issued, revision: int) -> Item:

@@ -8,7 +8,7 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.dependents import changed_tests, followers
-from buildsite.archive.differences import Difference, Side, difference
+from buildsite.archive.differences import ComparedState, Difference, difference
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of, nearest
 from buildsite.cli.common import archive_root, root_option
@@ -123,7 +123,9 @@ def compared(
     )
 
 
-def side_of(states: States, file: str, issued: Issued | None, ref: str | None) -> Side:
+def side_of(
+    states: States, file: str, issued: Issued | None, ref: str | None
+) -> ComparedState:
     """
     Give one state of a test.
 

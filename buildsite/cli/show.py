@@ -7,7 +7,7 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import likely
-from buildsite.archive.standalone import alone
+from buildsite.archive.standalone import compute_standalone
 from buildsite.cli.common import archive_root, record_names, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json
@@ -46,7 +46,9 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
         return
     if test == "-" or outside(test, root):
         data = sys.stdin.buffer.read() if test == "-" else Path(test).read_bytes()
-        made, flags = alone(data, "standard input" if test == "-" else test)
+        made, flags = compute_standalone(
+            data, "standard input" if test == "-" else test
+        )
     else:
         made, flags = inside(test, root)
     if made is None:

@@ -95,7 +95,7 @@ def blank_record(name: str, told: dict[str, str], archive: Archive) -> Outcome:
         If the kind has no bench, or the program no rows of the standard.
     """
     from buildsite.archive.blanks import new_record
-    from buildsite.archive.standalone import alone
+    from buildsite.archive.standalone import compute_standalone
 
     kind = kind_named(name)
     if kind is None or kind.blank is None or kind.bench is None:
@@ -108,7 +108,7 @@ def blank_record(name: str, told: dict[str, str], archive: Archive) -> Outcome:
         option = "unit" if extra[0] == UNIT else extra[0]
         raise click.UsageError(f"A bench sheet of kind {name} takes no --{option}.")
     text = new_record(kind, "blank", words).text
-    made, flags = alone(text.encode(), "blank.yaml")
+    made, flags = compute_standalone(text.encode(), "blank.yaml")
     if made is None:
         raise click.UsageError(str(flags[0]))
     if made.case.method is None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history.lock import alone
+from buildsite.history.lock import locked
 from buildsite.history.run import (
     SETTINGS,
     GitRefused,
@@ -199,7 +199,7 @@ def commit(
         The commit's id.
     """
     who_commits(root)
-    with alone(root):
+    with locked(root):
         return _committed(root, files, message, write=write, sign=sign)
 
 

@@ -14,7 +14,7 @@ _HELD: set[Path] = set()
 
 
 @contextmanager
-def alone(root: Path) -> Iterator[None]:
+def locked(root: Path) -> Iterator[None]:
     """
     Hold the archive's lock, which the system takes back if this process dies.
 

@@ -3,7 +3,7 @@
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.history.commit import commit, differing, head, message_of, written
-from buildsite.history.lock import alone
+from buildsite.history.lock import locked
 from buildsite.issuing.plan import Plan
 from buildsite.issuing.refused import Refused, laboratory
 
@@ -58,7 +58,7 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
         return ""
     lab = laboratory(plan.archive())
     sign = lab is not None and lab.procedures.signed_edits
-    with alone(plan.root):
+    with locked(plan.root):
         if head(plan.root) != plan.head:
             raise EnvironmentFault(
                 "Somebody else committed while this was made ready.",

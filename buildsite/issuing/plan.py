@@ -10,7 +10,7 @@ from buildsite.archive.archive import Archive, flags_across, survey
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of
 from buildsite.archive.issue_item import Order, item_of, kept_result, number
-from buildsite.archive.references import leaning
+from buildsite.archive.references import tests_relied_on
 from buildsite.files import Listing, list_archive
 from buildsite.history import at_revision
 from buildsite.history.commit import head
@@ -181,7 +181,7 @@ def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
         if file in done or file in above:
             return
         refs = entry.kind.needs(entry.record) if entry.kind and entry.record else ()
-        for _, _, other in leaning(archive, refs):
+        for _, _, other in tests_relied_on(archive, refs):
             if other in files:
                 take(other, above | {file})
         done.append(file)

@@ -7,7 +7,7 @@ from pathlib import Path
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported
 from buildsite.archive.issue_item import Order, number
-from buildsite.archive.references import leaning, state_of
+from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history import GitRefused, git
 from buildsite.history.commit import differing
 from buildsite.kinds.answers import Staff
@@ -82,8 +82,8 @@ def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:
     if order.sort == "preliminary":
         return
     refs = outcome.kind.needs(outcome.case.record)
-    for ref, inner, file in leaning(archive, refs):
-        state = state_of(archive, file)
+    for ref, inner, file in tests_relied_on(archive, refs):
+        state = why_not_final(archive, file)
         if state:
             through = f" through {ref.id}" if inner is not ref else ""
             yield (

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from buildsite.archive.differences import Difference, Side
-from buildsite.archive.edits import FieldMoved, ResultMoved, unit_renamed
+from buildsite.archive.differences import ComparedState, Difference
+from buildsite.archive.edits import FieldChange, ResultChange, unit_renamed
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import printed, spelled
@@ -24,11 +24,11 @@ def words(name: str) -> str:
     return spelled(name)
 
 
-def field_line(one: FieldMoved) -> str:
+def field_line(one: FieldChange) -> str:
     """
     Say a field that differs.
 
-    >>> field_line(FieldMoved("a.yaml", "mold_mass", "4.41", "4.40", "lb"))
+    >>> field_line(FieldChange("a.yaml", "mold_mass", "4.41", "4.40", "lb"))
     'mold mass: 4.41 lb → 4.40 lb'
     """
     old, new = (
@@ -38,7 +38,7 @@ def field_line(one: FieldMoved) -> str:
     return f"{spoken(one.field)}: {old} → {new}"
 
 
-def result_row(one: ResultMoved) -> tuple[str, str, str, str]:
+def result_row(one: ResultChange) -> tuple[str, str, str, str]:
     """Set a result that differs in columns: name, old, new, difference."""
     return words(one.name), one.old or "none", f"→ {one.new or 'none'}", one.difference
 
@@ -81,7 +81,7 @@ def blocks(one: Difference) -> Iterator[tuple[str, list[str]]]:
         yield "Would follow if this were issued", [", ".join(one.followers)]
 
 
-def texts(one: Side) -> dict[str, str]:
+def texts(one: ComparedState) -> dict[str, str]:
     """Results of a state as it reports them."""
     return {name: result.reported for name, result in one.results.items()}
 
@@ -203,7 +203,7 @@ def data(one: Difference) -> dict[str, Any]:
     }
 
 
-def side(one: Side) -> dict[str, Any]:
+def side(one: ComparedState) -> dict[str, Any]:
     """Write one state as plain data."""
     return {
         "state": one.label,

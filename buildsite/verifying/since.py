@@ -29,7 +29,7 @@ def issued_since(
         What is issued at HEAD.
     """
     then = dict(items_at(history, manifest.commit))
-    release = bool(manifest.told["options"].get("release"))
+    release = bool(manifest.content["options"].get("release"))
     shown = {
         chain.path.split("/")[1] for chain in chains if chain.test in manifest.tests
     }

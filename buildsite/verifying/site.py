@@ -29,23 +29,23 @@ class Manifest:
 
     path: Path
     data: bytes
-    told: Mapping[str, Any]
+    content: Mapping[str, Any]
 
     @property
     def commit(self) -> str:
         """The commit the site was built from; empty where there was none."""
-        return self.told["commit"] or ""
+        return self.content["commit"] or ""
 
     @property
     def files(self) -> Mapping[str, str]:
         """Digest of each file."""
-        files: Mapping[str, str] = self.told["files"]
+        files: Mapping[str, str] = self.content["files"]
         return files
 
     @property
     def tests(self) -> Mapping[str, list[str]]:
         """Digests of each test's issued items, in order."""
-        tests: Mapping[str, list[str]] = self.told["tests"]
+        tests: Mapping[str, list[str]] = self.content["tests"]
         return tests
 
 
@@ -135,7 +135,7 @@ def found(site: Path) -> Iterator[tuple[str, str]]:
 
 def of_known_state(manifest: Manifest, history: History) -> Fault | None:
     """Refuse a site that was built from what no commit of this history holds."""
-    if manifest.told.get("records_differ_from_commit"):
+    if manifest.content.get("records_differ_from_commit"):
         what = "built from records that were not as committed"
     elif not manifest.commit:
         what = "built where there is no git: it names no commit"
@@ -155,12 +155,12 @@ def refuse_other_program(manifest: Manifest) -> None:
     EnvironmentFault
         If the version, the code or the lock is another.
     """
-    ours, theirs = software.software(), manifest.told["software"]
+    ours, theirs = software.software(), manifest.content["software"]
     lock = f"sha256:{software.lock_digest()}"
-    if theirs != ours or manifest.told["lock"] != lock:
+    if theirs != ours or manifest.content["lock"] != lock:
         raise EnvironmentFault(
             f"The site was built by {theirs.get('name')} {theirs.get('version')} "
-            f"(fingerprint {theirs['fingerprint']}, lock {manifest.told['lock']}); "
+            f"(fingerprint {theirs['fingerprint']}, lock {manifest.content['lock']}); "
             f"this is {ours['version']} (fingerprint {ours['fingerprint']}, lock "
             f"{lock}): it can't be rebuilt here.",
             "Install the version and the lock that the manifest names, and verify "
@@ -193,8 +193,8 @@ def options_of(manifest: Manifest) -> Options:
     EnvironmentFault
         If it tells of none, or of others than a build has.
     """
-    known, told = Options().written(), manifest.told["options"]
-    previous = manifest.told.get("previous") or ""
+    known, told = Options().written(), manifest.content["options"]
+    previous = manifest.content.get("previous") or ""
     kinds = {name: type(value) for name, value in told.items()}
     if kinds != {name: type(value) for name, value in known.items()} or not (
         isinstance(previous, str)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from buildsite.archive.standalone import alone
+from buildsite.archive.standalone import compute_standalone
 from tests.archives import sound
 from tests.kinds.making import FILE, in_archive, text_of
 
@@ -22,7 +22,7 @@ points:
 
 
 def test_what_it_needs_may_stand_in_it() -> None:
-    made, flags = alone(text_of(WHOLE).encode(), "here.yaml")
+    made, flags = compute_standalone(text_of(WHOLE).encode(), "here.yaml")
 
     assert made is not None
     assert made.results["maximum_dry_density"].value == close(1800)
@@ -33,7 +33,7 @@ def test_what_it_needs_may_stand_in_it() -> None:
 
 
 def test_a_flag_says_that_nothing_was_looked_up() -> None:
-    _, flags = alone(text_of(WHOLE).encode(), "here.yaml")
+    _, flags = compute_standalone(text_of(WHOLE).encode(), "here.yaml")
 
     assert "computed-alone" in {flag.flag for flag in flags}
     assert "computed-alone" not in {flag.flag for flag in in_archive(WHOLE).flags}
@@ -43,7 +43,7 @@ def test_a_flag_says_that_nothing_was_looked_up() -> None:
 def test_a_test_out_of_its_archive_is_computed_without_what_it_names() -> None:
     data = sound()["records/marsh-lane/tests/ML-101.yaml"]
 
-    made, _ = alone(data, "ML-101.yaml")
+    made, _ = compute_standalone(data, "ML-101.yaml")
 
     assert made is not None
     assert made.case.values.points[0].water_content is not None
@@ -53,7 +53,7 @@ def test_a_test_out_of_its_archive_is_computed_without_what_it_names() -> None:
 
 @pytest.mark.parametrize("name", [name for name in sound() if "/tests/" not in name])
 def test_every_kind_may_be_shown_alone(name: str) -> None:
-    made, _ = alone(sound()[name], name)
+    made, _ = compute_standalone(sound()[name], name)
 
     assert made is not None
     assert made.sheet().title
@@ -72,7 +72,7 @@ def test_every_kind_may_be_shown_alone(name: str) -> None:
     ],
 )
 def test_what_cannot_be_read_says_why(data: bytes) -> None:
-    made, flags = alone(data, FILE)
+    made, flags = compute_standalone(data, FILE)
 
     assert made is None
     assert flags

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.standalone import alone
+from buildsite.archive.standalone import compute_standalone
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
@@ -68,7 +68,7 @@ def text_of(rest: str) -> str:
 
 def made(text: str) -> Outcome:
     """A record computed by itself."""
-    outcome, flags = alone(text.encode(), "T-1.yaml")
+    outcome, flags = compute_standalone(text.encode(), "T-1.yaml")
     assert outcome is not None, "\n".join(map(str, flags))
     return outcome
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.archive.edits import Edit, FieldMoved, fields_moved
+from buildsite.archive.edits import Edit, FieldChange, field_changes
 from buildsite.archive.field_names import spoken
 from buildsite.build import build
 from buildsite.pages.options import Options
@@ -63,7 +63,7 @@ CALIBRATION = {
 
 def test_a_new_calibration_is_told_field_by_field_with_units() -> None:
     new = {**OLD, "calibrations": [*OLD["calibrations"], CALIBRATION]}
-    rows = fields_moved("records/equipment/M-02.yaml", OLD, new)
+    rows = field_changes("records/equipment/M-02.yaml", OLD, new)
 
     assert [(spoken(one.field), one.old, one.new, one.unit) for one in rows] == [
         ("calibration 2, date", "", "2026-05-12", ""),
@@ -76,7 +76,7 @@ def test_a_new_calibration_is_told_field_by_field_with_units() -> None:
 
 def test_a_calibration_that_left_is_told_likewise() -> None:
     new = {**OLD, "calibrations": [*OLD["calibrations"], CALIBRATION]}
-    rows = list(fields_moved("records/equipment/M-02.yaml", new, OLD))
+    rows = list(field_changes("records/equipment/M-02.yaml", new, OLD))
 
     assert len(rows) == 5
     assert all(one.old and not one.new for one in rows)
@@ -85,12 +85,12 @@ def test_a_calibration_that_left_is_told_likewise() -> None:
 def test_of_a_person_who_came_neither_name_nor_address_is_told() -> None:
     came = {"staff": {"T09": {"name": "A. Person", "emails": ["a@lab.example"]}}}
 
-    rows = list(fields_moved(LAB, {"staff": {}}, came))
+    rows = list(field_changes(LAB, {"staff": {}}, came))
 
     assert {one.new for one in rows} == {"not shown"}
 
 
-def said(*fields: FieldMoved) -> str:
+def said(*fields: FieldChange) -> str:
     commit = Commit("a" * 40, (), "2026-03-13T12:00:00Z", "", "", "why")
     return next(effect(Edit(commit, "T07", "why", fields=fields, moved=True)))
 
@@ -99,23 +99,23 @@ def said(*fields: FieldMoved) -> str:
     ("fields", "words"),
     [
         (
-            [FieldMoved(TEST, "reviewed.on", "2026-03-13", "2026-03-14")],
+            [FieldChange(TEST, "reviewed.on", "2026-03-13", "2026-03-14")],
             "Changed: review.",
         ),
         (
             [
-                FieldMoved(TEST, "reviewed.on", "", "2026-03-14"),
-                FieldMoved(TEST, "reviewed.by", "", "E02"),
+                FieldChange(TEST, "reviewed.on", "", "2026-03-14"),
+                FieldChange(TEST, "reviewed.by", "", "E02"),
             ],
             "Added: review.",
         ),
         (
-            [FieldMoved(LAB, "address", "", "14 Kiln Lane")],
+            [FieldChange(LAB, "address", "", "14 Kiln Lane")],
             "Added: address of the laboratory.",
         ),
         (
             [
-                FieldMoved(
+                FieldChange(
                     "records/p/samples/S-1.yaml",
                     "specific_gravity.value",
                     "2.7",
@@ -124,11 +124,11 @@ def said(*fields: FieldMoved) -> str:
             ],
             "Changed: specific gravity of S-1.",
         ),
-        ([FieldMoved(TEST, "accepted[0].flag", "", "x")], "Added: accepted flags."),
+        ([FieldChange(TEST, "accepted[0].flag", "", "x")], "Added: accepted flags."),
         ([], "Values used were changed."),
     ],
 )
-def test_what_was_changed_is_said(fields: list[FieldMoved], words: str) -> None:
+def test_what_was_changed_is_said(fields: list[FieldChange], words: str) -> None:
     assert said(*fields) == f"{words} No reported result moved."
 
 

@@ -7,10 +7,10 @@ from itertools import pairwise
 from buildsite.archive.amendments import amends
 from buildsite.archive.archive import Archive
 from buildsite.archive.edits import (
-    FieldMoved,
+    FieldChange,
     difference,
-    fields_moved,
-    reports_moved,
+    field_changes,
+    report_changes,
     unit_renamed,
 )
 from buildsite.archive.identity import name_of
@@ -114,14 +114,14 @@ def reason(pair: Pair) -> Note:
     return Note(f"{pair.name}-why", f"Why r{after.revision} was issued", tuple(lines))
 
 
-def other_reports(pair: Pair, archive: Archive) -> Iterator[FieldMoved]:
+def other_reports(pair: Pair, archive: Archive) -> Iterator[FieldChange]:
     """Other tests of which another report was used."""
     before, after = (pins_of(one.inputs) for one in (pair.before, pair.after))
     for file in sorted({*before, *after}):
         issued, _ = archive.chain(file)
         items = {one.revision: one for one in issued.items} if issued else {}
         old, new = (items.get(one.get(file, -1)) for one in (before, after))
-        yield from reports_moved(file, old, new)
+        yield from report_changes(file, old, new)
 
 
 def changed_fields(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> Table:
@@ -142,7 +142,7 @@ def changed_fields(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> T
             dict(read_source(path, one[path]).tree) if path in one else {}
             for one in (old, new)
         ]
-        rows += [field_row(moved) for moved in fields_moved(path, *trees)]
+        rows += [field_row(moved) for moved in field_changes(path, *trees)]
     rows += [field_row(moved) for moved in other_reports(pair, archive)]
     heads = columns("What", "Of", "Before", "After", "Difference")
     note = f"Not to be had any more: {', '.join(gone)}." if gone else ""

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from buildsite.archive.edits import (
     STRANGER,
     Edit,
-    FieldMoved,
-    ResultMoved,
+    FieldChange,
+    ResultChange,
     Timeline,
     difference,
     with_unit,
@@ -161,7 +161,7 @@ def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
 
 def changed(edit: Edit) -> str:
     """Say in one sentence what an edit was of, where no result moved by it."""
-    of: dict[str, list[FieldMoved]] = {}
+    of: dict[str, list[FieldChange]] = {}
     for moved in edit.fields:
         where = "" if group_of(moved.file) == "test" else f" of {whose(moved.file)}"
         of.setdefault(subject_of(moved.field) + where, []).append(moved)
@@ -189,11 +189,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def words_of(moved: ResultMoved, method: Spoken = None) -> str:
+def words_of(moved: ResultChange, method: Spoken = None) -> str:
     """
     Say how a result moved.
 
-    >>> words_of(ResultMoved("maximum_dry_density", "", "121.4 lb/ft³"))
+    >>> words_of(ResultChange("maximum_dry_density", "", "121.4 lb/ft³"))
     'Maximum dry density: 121.4 lb/ft³'
     """
     name = named(moved.name, method, moved.new or moved.old)
@@ -228,7 +228,7 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
             )
 
 
-def field_row(moved: FieldMoved) -> Row:
+def field_row(moved: FieldChange) -> Row:
     """
     One field, before and after, in the record's unit.
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from buildsite.archive.standalone import alone
+from buildsite.archive.standalone import compute_standalone
 from buildsite.record.flags import Flag
 from tests.kinds.making import text_of
 from tests.soil.published import example
@@ -12,7 +12,7 @@ from tests.soil.published import example
 
 def raised(rest: str, name: str) -> list[Flag]:
     """The flags of one name of a test by itself."""
-    _, flags = alone(text_of(rest).encode(), "T-1.yaml")
+    _, flags = compute_standalone(text_of(rest).encode(), "T-1.yaml")
     return [flag for flag in flags if flag.flag == name]
 
 

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.standalone import alone
+from buildsite.archive.standalone import compute_standalone
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.terminal import terminal
@@ -123,7 +123,7 @@ def test_a_damaged_record_is_computed_or_its_faults_are_told(
     made = shown(archive.outcome(name))
 
     assert made or archive.flags(name)
-    lone, flags = alone(files[name], name)
+    lone, flags = compute_standalone(files[name], name)
     assert shown(lone) or flags
 
 
