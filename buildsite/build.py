@@ -29,10 +29,9 @@ from buildsite.kinds.across import Trace
 from buildsite.pages.indexes.news import gathered, released, together
 from buildsite.pages.indexes.site_pages import Collected, other_files
 from buildsite.pages.links import Released
-from buildsite.pages.options import Options
-from buildsite.pages.report.test_pages import test_files
+from buildsite.pages.report.draft_pages import test_files
 from buildsite.pages.rows import Made, Row
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.site_sources import Beside, Options
 from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
 

@@ -14,8 +14,8 @@ from buildsite.build import DIFFERS, build
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME
 from buildsite.files import ArchiveFiles
-from buildsite.pages.options import Options
 from buildsite.pages.page import WITHOUT_HISTORY
+from buildsite.pages.site_sources import Options
 from buildsite.software import software
 from tests.archives import Changes, changed, sound
 from tests.cli.running import run

@@ -11,7 +11,7 @@ PACKAGE = Path(__file__).parents[1] / "buildsite"
 
 CORE = {"record", "standards", "soil", "kinds"}
 ARCHIVE = CORE | {"archive", "exports", "software"}
-SHOWN = ARCHIVE | {"pages"}
+SHOWN = ARCHIVE | {"pages"}  # for those who draw pages: what people do needs none
 WORLD = {"files", "history", "errors"}
 
 # room: the rooms of ours that it may import. Every module belongs to a room.
@@ -27,16 +27,16 @@ ROOMS: dict[str, set[str]] = {
     "archive.states": ARCHIVE | WORLD,  # the edge of its room: it meets files and git
     "archive.signatures": ARCHIVE | WORLD,  # likewise
     "pages": {"pages", "archive", "exports", "kinds", "record"},
-    "validation": CORE | {"archive", "pages", "validation"},
-    "starting": CORE | {"archive", "pages", "exports", "starting"},
+    "validation": CORE | {"archive", "validation"},
+    "starting": CORE | {"archive", "exports", "starting"},
     "published": set(),  # data alone
     "files": {"files", "record", "errors"},
     "history": {"history", "record", "errors"},
     "issuing": SHOWN | WORLD | {"issuing"},
-    "entering": SHOWN | WORLD | {"entering"},
+    "entering": ARCHIVE | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"issuing", "build", "verifying"},
     "build": SHOWN | WORLD | {"build"},
-    "serve": SHOWN | WORLD | {"build", "serve"},
+    "serve": set(),
     "cli": SHOWN
     | WORLD
     | {"issuing", "entering", "verifying"}

@@ -9,7 +9,7 @@ import click
 from buildsite.build import build as build_site
 from buildsite.cli.common import archive_root, root_option
 from buildsite.exports.manifest import NAME as MANIFEST
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from buildsite.record.canonical import digest
 
 

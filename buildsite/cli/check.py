@@ -105,8 +105,8 @@ def falling_due(
     click.UsageError
         If the span can't be read.
     """
+    from buildsite.archive.due_dates import due_flags
     from buildsite.kinds.equipment.calibrations import months_later
-    from buildsite.pages.indexes.due import due_flags
 
     found = SPAN.fullmatch(span)
     if found is None:

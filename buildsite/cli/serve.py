@@ -10,7 +10,7 @@ from buildsite.cli.build import cores
 from buildsite.cli.common import archive_root, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.history import checkout
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from buildsite.serve import open_server
 from buildsite.serve import serve as serve_site
 

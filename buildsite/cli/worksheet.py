@@ -39,8 +39,8 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     Example: buildsite worksheet HF-0117
     """
     from buildsite.pages.bench_sheet.worksheet import worksheet as written
-    from buildsite.pages.options import Options
     from buildsite.pages.page import site_of
+    from buildsite.pages.site_sources import Options
 
     folder = archive_root(root)
     listing = list_archive(folder)

@@ -339,9 +339,9 @@ def letter(
     told: Amends | None,
 ) -> bytes:
     """Write the report that is kept."""
-    from buildsite.pages.options import Options
     from buildsite.pages.page import site_of
     from buildsite.pages.revisions.kept_report import Letter, kept_report
+    from buildsite.pages.site_sources import Options
 
     site = site_of(archive, Options(software=software(), release=True))
     revision = int(item["revision"])

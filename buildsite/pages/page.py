@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.check_catalogue import catalogue
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.methods import designations
-from buildsite.pages.indexes.checks import catalogue
 from buildsite.pages.links import HOME, Links, Released, navigation
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from buildsite.pages.view_models import Region
 
 COPY = "Laboratory’s own copy. Not for release."

@@ -1,10 +1,38 @@
-"""What stands beside the records when a test is laid out."""
+"""What a site is made of beside the records: its options, kept files, the past."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from buildsite.archive.issued_files import IssuedFiles
 from buildsite.archive.record_history import RecordHistory
 from buildsite.pages.links import Released
+
+
+@dataclass(frozen=True)
+class Options:
+    """
+    Options of a build.
+
+    `base_url` is where the site will stand, if that is known; `release` leaves out
+    what is the laboratory's own; `note` stands on every page; `software` names the
+    program that computed, for `result.json`; `previous` is the digest of the manifest
+    of the site that this one follows; `without_history` builds the present state.
+    """
+
+    base_url: str = ""
+    release: bool = False
+    note: str = ""
+    software: Mapping[str, str] = field(default_factory=dict)
+    previous: str = ""
+    without_history: bool = False
+
+    def written(self) -> Mapping[str, str | bool]:
+        """What a manifest says of how a site was built."""
+        return {
+            "base_url": self.base_url,
+            "release": self.release,
+            "without_history": self.without_history,
+        }
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from buildsite.build import build
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME, digest
 from buildsite.history import History, git
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from buildsite.record.proof import Fault
 
 OF_A_TEST = re.compile(r"tests/(?P<test>[^/]+)/(?:r(?P<revision>[0-9]+)/)?")

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from buildsite.build import build
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from tests.cli.running import run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, lab

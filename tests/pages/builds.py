@@ -6,9 +6,8 @@ from buildsite.archive.archive import Archive, survey
 from buildsite.archive.repeats import repeated, words_by_file
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.indexes.site_pages import Collected, other_files
-from buildsite.pages.options import Options
-from buildsite.pages.report.test_pages import test_files as files_of_test
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.report.draft_pages import test_files as files_of_test
+from buildsite.pages.site_sources import Beside, Options
 from tests.archives import Files
 
 

@@ -12,7 +12,7 @@ import pytest
 from buildsite.build import build
 from buildsite.exports.feed import AUTHORITY
 from buildsite.kinds.reporting import readable
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from tests.cli.running import run
 from tests.clones import git
 from tests.issuing.clones import edit, issued, kept, lab

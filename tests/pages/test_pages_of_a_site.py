@@ -18,8 +18,8 @@ from buildsite.kinds.sheet import (
     Table,
 )
 from buildsite.pages.indexes.index_context import Desk
-from buildsite.pages.options import Options
 from buildsite.pages.page import site_of
+from buildsite.pages.site_sources import Options
 from tests import links
 from tests.archives import changed, sound
 from tests.pages.builds import archive_of, made, page, written

@@ -9,7 +9,7 @@ import pytest
 from buildsite.build import build
 from buildsite.exports.manifest import NAME
 from buildsite.files import find_root
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from tests.archives import changed
 from tests.cli.running import run
 from tests.clones import clone, git

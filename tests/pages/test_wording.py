@@ -7,8 +7,8 @@ import pytest
 from buildsite.archive.edits import Edit, FieldChange, field_changes
 from buildsite.archive.field_names import spoken
 from buildsite.build import build
-from buildsite.pages.options import Options
 from buildsite.pages.revisions.history_page import effect
+from buildsite.pages.site_sources import Options
 from buildsite.record.edits import Commit
 from tests.issuing.clones import edit, lab
 from tests.pages.words import words

@@ -25,6 +25,7 @@ from matplotlib.text import Text
 from matplotlib.transforms import IdentityTransform
 
 from buildsite.kinds.sheet import Axis, Plot
+from buildsite.pages.figure.boxes import LINE, SIZE
 from buildsite.pages.figure.label_layout import (
     AXES,
     HEIGHT,
@@ -33,7 +34,6 @@ from buildsite.pages.figure.label_layout import (
     Layout,
     layout,
 )
-from buildsite.pages.figure.lettering import LINE, SIZE
 
 INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
 """Tones, all on white: words and marks; the curve; other lines; the grid."""

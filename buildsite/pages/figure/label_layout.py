@@ -10,8 +10,15 @@ from functools import cache
 from itertools import pairwise
 
 from buildsite.kinds.sheet import Dot, Line, Plot
-from buildsite.pages.figure.boxes import Box, Segment, Spot, cut
-from buildsite.pages.figure.lettering import Size, shapes, text_size
+from buildsite.pages.figure.boxes import (
+    Box,
+    Segment,
+    Size,
+    Spot,
+    cut,
+    shapes,
+    text_size,
+)
 
 WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0

@@ -15,12 +15,12 @@ from buildsite.kinds.equipment.reliance import (
 )
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.indexes.index_context import Desk, File
-from buildsite.pages.indexes.lists import NOTHING, columns, link, listed, method
 from buildsite.pages.indexes.overview import EQUIPMENT
 from buildsite.pages.indexes.records import own_flags, sheet_of
 from buildsite.pages.indexes.records import pages as of_group
 from buildsite.pages.links import address
-from buildsite.pages.report.report import drawn_files
+from buildsite.pages.report.parts import drawn_files
+from buildsite.pages.tables import NOTHING, columns, link, listed, method
 
 NONE = ""
 """Stands for the day of a calibration that was not there."""

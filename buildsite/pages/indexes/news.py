@@ -11,9 +11,8 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
 from buildsite.exports.feed import Entry, Feed
 from buildsite.kinds.sheet import Cell, Row, Table
-from buildsite.pages.indexes.lists import columns, link, listed
 from buildsite.pages.links import Released
-from buildsite.pages.revisions.compare import change_key
+from buildsite.pages.revisions.compare_page import change_key
 from buildsite.pages.revisions.revision_pages import numbered
 from buildsite.pages.revisions.revision_status import (
     fate,
@@ -23,6 +22,7 @@ from buildsite.pages.revisions.revision_status import (
 )
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import has_page, named
+from buildsite.pages.tables import columns, link, listed
 from buildsite.record.edits import Commit, Past
 from buildsite.record.issued import SUFFIX, Issued, Item
 

@@ -1,16 +1,18 @@
-"""Pages that list: the first one, equipment, flags, methods."""
+"""Pages that list: the first one, equipment, flags, and the competence table."""
 
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
+from buildsite.archive.due_dates import described, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
-from buildsite.kinds.methods import designations, method_sheet
-from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.pages.indexes.due import described, falling_due
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.pages.indexes.index_context import Desk, File
-from buildsite.pages.indexes.lists import (
+from buildsite.pages.indexes.news import news_table
+from buildsite.pages.links import HOME
+from buildsite.pages.page import Head
+from buildsite.pages.tables import (
     NOTHING,
     columns,
     flag_table,
@@ -18,15 +20,27 @@ from buildsite.pages.indexes.lists import (
     listed,
     tables_of_tests,
 )
-from buildsite.pages.indexes.news import news_table
-from buildsite.pages.indexes.staff import STAFF
-from buildsite.pages.links import HOME
-from buildsite.pages.page import Head
 from buildsite.record.flags import Severity
 
+STAFF = ("Staff", "staff/index.html")
 EQUIPMENT = ("Equipment", "equipment/index.html")
 LATEST, LATEST_NEWS = 25, 10
 """Tests, and issues, that the first page lists."""
+
+
+DOUBTED = ("no-authority", "unknown-code")
+"""Flags of acts that the table does not cover."""
+
+HOW = Note(
+    "how",
+    "How authority is judged",
+    (
+        "An act is judged by what its person could do on that day: work at the bench "
+        "needs “test”, a review “review”, a departure or an issue “authorize”.",
+        "Someone who leaves gets an “until” and stays in the table, for old tests "
+        "still name them.",
+    ),
+)
 
 
 def counts(desk: Desk) -> Table:
@@ -201,16 +215,24 @@ def flag_list(desk: Desk) -> File:
     return desk.page("flags/index.html", head, blocks)
 
 
-def method_list(desk: Desk) -> File:
-    """Every standard there are rows for."""
-    sheets = [method_sheet(designation) for designation in designations()]
-    rows = [
-        Row((link("method", sheet.title), Cell(sheet.subtitle))) for sheet in sheets
+def competence(desk: Desk) -> Iterator[Table]:
+    """The laboratory's people, as its own record has them."""
+    archive = desk.site.archive
+    file = archive.find("laboratory", "lab")
+    made = archive.outcome(file) if file is not None else None
+    table = made.sheet().table("people") if made is not None else None
+    if table is not None:
+        yield replace(table, title="Roles and authority")
+
+
+def staff(desk: Desk) -> File:
+    """Show who may do what, and the open flags of acts beyond that."""
+    label, path = STAFF
+    doubted = [
+        flag for flag in desk.flags if flag.flag in DOUBTED and not flag.accepted_by
     ]
-    table = listed("standards", "Standards", columns("Standard", "Title"), rows)
-    head = Head(
-        "Reference",
-        "Methods",
-        "What each standard asks, cell by cell, with where it was read",
-    )
-    return desk.page("methods/index.html", head, [table])
+    blocks: list[Table | Note] = [*competence(desk), HOW]
+    if doubted:
+        blocks.append(flag_table(doubted, "doubted", "Acts without authority"))
+    head = Head("Laboratory", label, "Who may do what, and from when until when")
+    return desk.page(path, head, blocks)

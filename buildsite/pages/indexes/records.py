@@ -1,20 +1,24 @@
-"""A page each for projects, samples and equipment: what was written, and the tests."""
+"""A page for each project, sample and soil class: what was written, and the tests."""
 
 from collections.abc import Iterator, Sequence
 
 from buildsite.archive.identity import name_of
 from buildsite.archive.repeats import note
-from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import Desk, File
-from buildsite.pages.indexes.lists import (
+from buildsite.pages.links import address, soil_folder
+from buildsite.pages.page import Head
+from buildsite.pages.rows import Row as Test
+from buildsite.pages.rows import has_page
+from buildsite.pages.tables import (
     columns,
     flag_table,
     link,
     listed,
     tables_of_tests,
 )
-from buildsite.pages.links import address
-from buildsite.pages.rows import has_page
+
+SOILS = ("Soils", "soils/index.html")
 
 
 def sheet_of(desk: Desk, file: str) -> Sheet:
@@ -103,3 +107,54 @@ def words_of(desk: Desk, sample: str) -> tuple[str, ...]:
     """How repeat tests of a sample compare, each pair once."""
     tests = desk.tests("sample", sample)
     return tuple(dict.fromkeys(words for row in tests for words in row.repeats))
+
+
+def by_class(desk: Desk) -> dict[str, list[str]]:
+    """Files of samples by the folder of their class; "" holds those without one."""
+    archive = desk.site.archive
+    found: dict[str, list[str]] = {}
+    for file in archive.files("sample"):
+        made = archive.outcome(file)
+        soil = made.case.record.soil if made is not None else None
+        name = soil.class_ if soil is not None else None
+        found.setdefault(soil_folder(name) if name else "", []).append(file)
+    return dict(sorted(found.items()))
+
+
+def soils(desk: Desk) -> Iterator[File]:
+    """The list of classes, and a page for each."""
+    classes = by_class(desk)
+    tests: dict[str, list[Test]] = {name: [] for name in classes if name}
+    for row in desk.rows:
+        if row.soil_class:
+            tests[soil_folder(row.soil_class)].append(row)
+    rows = [
+        Row(
+            (
+                link("soil", name),
+                Cell(str(len(classes[name]))),
+                Cell(str(len(tests[name]))),
+            )
+        )
+        for name in tests
+    ]
+    heads = (
+        *columns("Class"),
+        Column("Samples", number=True),
+        Column("Tests", number=True),
+    )
+    blocks = [listed("classes", "Classes", heads, rows)]
+    if "" in classes:
+        table = sample_table(desk, classes[""], ("Class",))
+        blocks.append(
+            listed("unclassified", "Samples without a class", table.columns, table.rows)
+        )
+    head = Head("Laboratory", "Soils", "By soil class, over all projects")
+    yield desk.page(SOILS[1], head, blocks)
+    for name, found in tests.items():
+        blocks = [
+            *tables_of_tests(found, ("Soil",)),
+            sample_table(desk, classes[name], ("Class",)),
+        ]
+        head = Head("Soil class", name, "Every sample and test of this class")
+        yield desk.page(address(("soil", name)), head, blocks, (SOILS,))

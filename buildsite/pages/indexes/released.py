@@ -9,17 +9,17 @@ from collections.abc import Iterator, Sequence
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
 from buildsite.kinds.sheet import Row as Line
 from buildsite.pages.indexes.index_context import Desk, File
-from buildsite.pages.indexes.lists import (
+from buildsite.pages.indexes.overview import issues
+from buildsite.pages.links import HOME, address, soil_folder
+from buildsite.pages.page import Head
+from buildsite.pages.rows import Row
+from buildsite.pages.tables import (
     NOTHING,
     columns,
     link,
     listed,
     tables_of_tests,
 )
-from buildsite.pages.indexes.overview import issues
-from buildsite.pages.links import HOME, address, soil_folder
-from buildsite.pages.page import Head
-from buildsite.pages.rows import Row
 
 SOILS = ("Soils", "soils/index.html")
 

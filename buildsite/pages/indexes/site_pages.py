@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from buildsite.archive.archive import Archive
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
-from buildsite.kinds.methods import designations, method_sheet
-from buildsite.pages.indexes import checks
 from buildsite.pages.indexes.equipment import equipment
 from buildsite.pages.indexes.index_context import Desk
 from buildsite.pages.indexes.news import News, feed, news_table
@@ -16,24 +14,22 @@ from buildsite.pages.indexes.overview import (
     equipment_list,
     flag_list,
     home,
-    method_list,
+    staff,
 )
-from buildsite.pages.indexes.records import projects, samples
+from buildsite.pages.indexes.records import projects, samples, soils
+from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
-from buildsite.pages.indexes.soils import soils
-from buildsite.pages.indexes.staff import staff
-from buildsite.pages.links import Released, address
-from buildsite.pages.options import Options
+from buildsite.pages.links import Released
 from buildsite.pages.page import Head, site_of
 from buildsite.pages.render import own
 from buildsite.pages.rows import Row
+from buildsite.pages.site_sources import Options
 from buildsite.record.flags import Flag
 
 OWN = ("style.css", "site.js", "icon.svg")
 """Files of the house that every page uses."""
 
 NO_ROBOTS = b"User-agent: *\nDisallow: /\n"
-METHODS = ("Methods", "methods/index.html")
 
 
 @dataclass(frozen=True)
@@ -97,16 +93,6 @@ def changes_page(desk: Desk) -> tuple[str, bytes]:
     table = news_table("changes", "Issues and amendments", desk.news)
     head = Head("Overview", "Changes", "What was issued and amended, the latest first")
     return desk.page("changes/index.html", head, [table])
-
-
-def reference(desk: Desk) -> Iterator[tuple[str, bytes]]:
-    """What the program knows: checks and methods."""
-    yield desk.sheet("checks/index.html", checks.sheet(), "Reference")
-    yield method_list(desk)
-    for designation in designations():
-        path = address(("method", designation))
-        sheet = method_sheet(designation)
-        yield desk.sheet(path, sheet, "Standard", (METHODS,))
 
 
 def lost(desk: Desk) -> tuple[str, bytes]:

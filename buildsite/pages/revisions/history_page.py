@@ -20,11 +20,17 @@ from buildsite.archive.edits import (
 from buildsite.archive.field_names import spoken
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.issued_files import public
 from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
-from buildsite.pages.indexes.lists import NOTHING, columns
+from buildsite.pages.page import Head, Site
+from buildsite.pages.render import render
+from buildsite.pages.report.parts import Crumbs, way
 from buildsite.pages.revisions.revision_status import fate
 from buildsite.pages.rows import named
+from buildsite.pages.site_sources import Beside
+from buildsite.pages.tables import NOTHING, columns
+from buildsite.pages.view_models import regions
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item
 
@@ -282,3 +288,33 @@ def folded_block(edits: Sequence[Edit]) -> Table:
     title = f"{_count(len(edits), 'edit')} that moved nothing"
     heads = columns("Day", "By", "Reason", "Files")
     return Table("folded", title, heads, rows, role="folded")
+
+
+def history_page(
+    site: Site, file: str, issued: Issued | None, beside: Beside, crumbs: Crumbs
+) -> Iterator[tuple[str, bytes]]:
+    """
+    Make the page `history/`: revisions, and in the laboratory's copy the edits.
+
+    Without the past, and for clients, it is of revisions alone; a test that has none
+    either has no such page.
+    """
+    if beside.record_history is not None:
+        beside.record_history.remember(site.archive, file)
+        timeline = beside.record_history.timeline(file)
+    elif issued is not None:
+        timeline = Timeline(name_of(file), file, ())
+    else:
+        return
+    release = site.options.release
+    if issued is not None and release:
+        issued = public(issued)
+    made = site.archive.outcome(file)
+    method = made.case.method if made is not None else None
+    sheet = history_sheet(timeline, issued, method)
+    path = f"tests/{name_of(file)}/history/index.html"
+    links = site.links(path)
+    head = Head("History", sheet.title, sheet.subtitle)
+    shown = regions(sheet.blocks, links, laboratory=not release)
+    page = site.page(path, head, shown, way(file, crumbs, "history"))
+    yield path, render(page)

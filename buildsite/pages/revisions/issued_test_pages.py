@@ -21,8 +21,9 @@ from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
-from buildsite.pages.report.appendices import appendices
-from buildsite.pages.report.report import (
+from buildsite.pages.report.parts import (
+    Crumbs,
+    appendices,
     axes_of,
     crumbs,
     drawn_files,
@@ -30,8 +31,9 @@ from buildsite.pages.report.report import (
     identity,
     plot_of,
 )
-from buildsite.pages.revisions.current import box
-from buildsite.pages.revisions.history_pages import Crumbs, compare_page, history_page
+from buildsite.pages.revisions.compare_page import compare_page
+from buildsite.pages.revisions.drift_blocks import box
+from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.kept_report import sentence
 from buildsite.pages.revisions.revision_pages import (
     Folder,

@@ -14,7 +14,7 @@ from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import own, render
-from buildsite.pages.report.report import tested_at
+from buildsite.pages.report.parts import tested_at
 from buildsite.pages.view_models import Block, Region, regions
 
 LEFT_OUT = ("caution",)

@@ -15,7 +15,6 @@ from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.kinds.outcome import method_of
 from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.pages.indexes.lists import NOTHING, columns
 from buildsite.pages.links import Links
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
@@ -28,6 +27,7 @@ from buildsite.pages.revisions.revision_status import (
     what,
 )
 from buildsite.pages.rows import named
+from buildsite.pages.tables import NOTHING, columns
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item
 

@@ -13,8 +13,8 @@ from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.bench_sheet.drawing import PLACE
 from buildsite.pages.bench_sheet.worksheet import worksheet
-from buildsite.pages.options import Options
 from buildsite.pages.page import site_of
+from buildsite.pages.site_sources import Options
 from buildsite.record.source import read_source
 from tests.archives import Files, changed, sound
 from tests.conftest import ROOT

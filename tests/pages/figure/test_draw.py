@@ -7,14 +7,14 @@ from xml.etree import ElementTree
 
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.draw import svg
-from tests.pages.plots import many
+from tests.pages.figure.plots import many
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parents[2]
 FRESH = """
 import sys
 from buildsite.pages.figure.draw import svg
-from tests.pages.plots import many
+from tests.pages.figure.plots import many
 sys.stdout.buffer.write(svg(many(int(sys.argv[1]) + 1)[-1]))
 """
 

@@ -11,7 +11,7 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.textpath import TextPath
 
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.figure.boxes import Box, Segment, Spot, cut
+from buildsite.pages.figure.boxes import SIZE, Box, Segment, Spot, cut, text_width
 from buildsite.pages.figure.label_layout import (
     AXES,
     STRIP,
@@ -20,10 +20,9 @@ from buildsite.pages.figure.label_layout import (
     layout,
     mark_box,
 )
-from buildsite.pages.figure.lettering import SIZE, text_width
 from tests.archives import sound
 from tests.pages.builds import plots
-from tests.pages.plots import many
+from tests.pages.figure.plots import many
 
 MANY = many(400)
 

@@ -5,9 +5,8 @@ import re
 
 import pytest
 
-from buildsite.pages.options import Options
-from buildsite.pages.report.test_pages import test_files as files_of_test
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.report.draft_pages import test_files as files_of_test
+from buildsite.pages.site_sources import Beside, Options
 from tests.archives import changed, sound
 from tests.pages.builds import archive_of, made, page
 

@@ -1,4 +1,4 @@
-"""What the page of every test has: the way to it, who and where, its figure."""
+"""What pages of every test have: the way there, who and where, figure, appendices."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -9,9 +9,12 @@ from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Plot, Sheet, Table
 from buildsite.pages.links import HOME
-from buildsite.pages.page import Site
+from buildsite.pages.page import Head, Site
+from buildsite.pages.render import render
 from buildsite.pages.rows import Row
+from buildsite.pages.view_models import regions
 
+Crumbs = tuple[tuple[str, str], ...]
 Facts = Iterator[tuple[str, str, str]]
 
 
@@ -28,6 +31,15 @@ def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
         if id and links.there((what, id)):
             found.append((id, links.to((what, id))))
     return (*found, (row.id, ""))
+
+
+def way(file: str, crumbs: Crumbs, here: str) -> Crumbs:
+    """The way to a page that hangs below a test's own."""
+    return (
+        *crumbs[:-1],
+        (name_of(file), f"tests/{name_of(file)}/index.html"),
+        (here, ""),
+    )
 
 
 def identity(site: Site, outcome: Outcome) -> Facts:
@@ -101,3 +113,22 @@ def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
         from buildsite.pages.figure.draw import svg
 
         yield f"{where}/{plot.name}.svg", "figure", svg(plot)
+
+
+Labels = list[tuple[str, str]]
+"""Names of pages, and their addresses from the test's own."""
+
+
+def appendices(
+    site: Site, outcome: Outcome | None, crumbs: Crumbs, labels: Labels
+) -> Iterator[tuple[str, bytes]]:
+    """Make each such page, and name it in `labels`. Clients see none."""
+    if outcome is None or site.options.release or outcome.kind.appendices is None:
+        return
+    for one in outcome.kind.appendices(outcome.case):
+        path = f"{folder(outcome.file)}/{one.folder}/index.html"
+        head = Head(outcome.id, one.title, one.sheet.subtitle)
+        shown = regions(one.sheet.blocks, site.links(path), laboratory=True)
+        page = site.page(path, head, shown, way(outcome.file, crumbs, one.folder))
+        labels.append((one.title, f"{one.folder}/index.html"))
+        yield path, render(page)

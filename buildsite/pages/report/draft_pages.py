@@ -11,12 +11,10 @@ from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
-from buildsite.pages.indexes.lists import flag_table
-from buildsite.pages.options import Options
 from buildsite.pages.page import Head, Site, site_of
 from buildsite.pages.render import render
-from buildsite.pages.report.appendices import appendices
-from buildsite.pages.report.report import (
+from buildsite.pages.report.parts import (
+    appendices,
     axes_of,
     crumbs,
     drawn_files,
@@ -24,10 +22,11 @@ from buildsite.pages.report.report import (
     identity,
     plot_of,
 )
-from buildsite.pages.revisions.history_pages import history_page
+from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import issued_files
 from buildsite.pages.rows import Made, Row, has_page, row_of, row_of_unreadable
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.site_sources import Beside, Options
+from buildsite.pages.tables import flag_table
 from buildsite.pages.view_models import regions
 
 STATUS = {

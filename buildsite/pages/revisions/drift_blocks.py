@@ -8,10 +8,10 @@ from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Note, Plot, Table
-from buildsite.pages.indexes.lists import flag_table
 from buildsite.pages.page import Site
 from buildsite.pages.revisions.revision_pages import numbered
 from buildsite.pages.rows import named
+from buildsite.pages.tables import flag_table
 from buildsite.record.flags import Flag, Severity
 
 Block = Table | Plot | Note

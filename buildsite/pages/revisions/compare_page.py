@@ -18,10 +18,15 @@ from buildsite.archive.issued_files import IssuedFiles, IssuedState, computed, i
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
-from buildsite.pages.indexes.lists import NOTHING, columns
+from buildsite.pages.page import Head, Site
+from buildsite.pages.render import render
+from buildsite.pages.report.parts import Crumbs, way
 from buildsite.pages.revisions.history_page import field_row
 from buildsite.pages.revisions.revision_pages import numbered
 from buildsite.pages.rows import named
+from buildsite.pages.site_sources import Beside
+from buildsite.pages.tables import NOTHING, columns
+from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.source import read_source
 
@@ -218,3 +223,31 @@ def compared(
     others = elsewhere(pair, issued_files, shown=shown)
     if others is not None:
         yield others
+
+
+def compare_page(
+    site: Site, state: IssuedState, beside: Beside, crumbs: Crumbs
+) -> Iterator[tuple[str, bytes]]:
+    """Make the page `compare/` and its figures, where there are two reports."""
+    found = pairs(state)
+    if not found:
+        return
+    file, released = state.file, beside.released
+    where = f"tests/{name_of(file)}/compare"
+    tests = released.tests if released is not None else None
+    blocks = [
+        block
+        for pair in found
+        for block in compared(pair, site.archive, beside.issued_files, shown=tests)
+    ]
+    for block in blocks:
+        if isinstance(block, Plot):
+            from buildsite.pages.figure.draw import svg
+
+            yield f"{where}/{block.name}.svg", svg(block)
+    path = f"{where}/index.html"
+    links = site.links(path)
+    subtitle = "Each report beside the one before it, the latest first"
+    head = Head("Compare", f"Revisions of {name_of(file)}", subtitle)
+    shown = regions(blocks, links, laboratory=not site.options.release)
+    yield path, render(site.page(path, head, shown, way(file, crumbs, "compare")))

@@ -2,7 +2,7 @@
 
 import pytest
 
-from buildsite.pages.options import Options
+from buildsite.pages.site_sources import Options
 from tests.archives import archive_of, changed, sound
 from tests.pages.builds import made
 

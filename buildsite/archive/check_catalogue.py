@@ -1,0 +1,40 @@
+"""Every check there is, with what it looks at."""
+
+from collections.abc import Iterator, Mapping
+from functools import cache
+
+from buildsite.archive import chains, drift, due_dates, identity, references, signing
+from buildsite.kinds import KINDS, across, outcome
+from buildsite.record.faults import FAULTS
+from buildsite.record.flags import Known
+
+
+def by_subject() -> Iterator[tuple[str, Known]]:
+    """Every check with what it looks at, files first and then kind by kind."""
+    for fault in FAULTS:
+        yield "Files and fields", fault.known
+    for one in (*identity.KNOWN, *references.KNOWN):
+        yield "References", one
+    for one in across.KNOWN:
+        yield "Tests side by side", one
+    for what, several in (
+        ("Equipment on a day", (due_dates.FALLS_DUE,)),
+        ("Edits", (across.EDITED, *signing.KNOWN)),
+        ("Issued revisions", (drift.MOVED, *chains.KNOWN)),
+    ):
+        yield from ((what, one) for one in several)
+    for one in outcome.KNOWN:
+        yield "Acceptances", one
+    for kind in KINDS:
+        for rule in kind.rules:
+            yield kind.title, rule.known
+
+
+@cache
+def catalogue() -> Mapping[str, tuple[tuple[str, Known], ...]]:
+    """Checks by name. A name that several kinds share says one thing of each."""
+    found: dict[str, list[tuple[str, Known]]] = {}
+    for subject, known in by_subject():
+        if (subject, known) not in found.setdefault(known.flag, []):
+            found[known.flag].append((subject, known))
+    return {flag: tuple(entries) for flag, entries in sorted(found.items())}

@@ -1,0 +1,77 @@
+"""What the program knows: every check, and every standard there are rows for."""
+
+from collections.abc import Iterator
+
+from buildsite.archive.check_catalogue import catalogue
+from buildsite.kinds.methods import designations, method_sheet
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.links import address
+from buildsite.pages.page import Head
+from buildsite.pages.tables import columns, link, listed
+from buildsite.record.flags import Known
+
+METHODS = ("Methods", "methods/index.html")
+COLUMNS = tuple(
+    Column(label)
+    for label in ("Flag", "Severity", "What it sees", "Rests on", "Looks at")
+)
+
+
+def check_row(flag: str, entries: tuple[tuple[str, Known], ...]) -> Row:
+    """One check. Where kinds differ in words, each is said once."""
+    says = dict.fromkeys(known.says for _, known in entries)
+    bases = dict.fromkeys(known.basis for _, known in entries)
+    weights = dict.fromkeys(str(known.severity) for _, known in entries)
+    subjects = dict.fromkeys(subject for subject, _ in entries)
+    return Row(
+        (
+            Cell(flag),
+            Cell(", ".join(weights)),
+            Cell(" ".join(says).replace("`", '"')),
+            Cell("; ".join(bases)),
+            Cell(", ".join(subjects)),
+        ),
+        mark=next(iter(weights)),
+        anchor=flag,
+    )
+
+
+def check_sheet() -> Sheet:
+    """Show all checks in one table, by name."""
+    rows = tuple(check_row(flag, entries) for flag, entries in catalogue().items())
+    note = (
+        "An error is missing or impossible data: it blocks issue and can't be "
+        "accepted. A warning wants a person's judgement: accepted with a reason, or "
+        "printed as it stands. A note is for the laboratory alone."
+    )
+    return Sheet(
+        "Checks",
+        f"{len(rows)} checks, each with what it rests on",
+        (Table("checks", "All checks", COLUMNS, rows, role="list", note=note),),
+    )
+
+
+def method_list(desk: Desk) -> File:
+    """Every standard there are rows for."""
+    sheets = [method_sheet(designation) for designation in designations()]
+    rows = [
+        Row((link("method", sheet.title), Cell(sheet.subtitle))) for sheet in sheets
+    ]
+    table = listed("standards", "Standards", columns("Standard", "Title"), rows)
+    head = Head(
+        "Reference",
+        "Methods",
+        "What each standard asks, cell by cell, with where it was read",
+    )
+    return desk.page("methods/index.html", head, [table])
+
+
+def reference(desk: Desk) -> Iterator[tuple[str, bytes]]:
+    """What the program knows: checks and methods."""
+    yield desk.sheet("checks/index.html", check_sheet(), "Reference")
+    yield method_list(desk)
+    for designation in designations():
+        path = address(("method", designation))
+        sheet = method_sheet(designation)
+        yield desk.sheet(path, sheet, "Standard", (METHODS,))
