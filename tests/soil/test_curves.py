@@ -197,7 +197,7 @@ def test_auto_passes_every_point_and_stands_little_above_them(points: Points) ->
 def test_no_curve_needs_numpy() -> None:
     code = (
         "import sys; from buildsite.soil.curves import *;"
-        f"fit('auto', {FIVE}); spread({FIVE}, Solids(2.7, 998.2), 1.0);"
+        f"fit('auto', {FIVE}); spread(Fits({FIVE}, Solids(2.7, 998.2)), 1.0);"
         "print({'numpy', 'scipy'} & set(sys.modules))"
     )
 

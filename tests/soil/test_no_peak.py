@@ -10,6 +10,7 @@ from buildsite.soil.curves import (
     SCATTER,
     TOLERANCE,
     Curve,
+    Fits,
     NoPeak,
     Solids,
     fit,
@@ -135,7 +136,7 @@ def test_a_name_without_a_form_is_a_key_error() -> None:
 
 
 def test_spread_takes_only_smooth_curves_near_every_point() -> None:
-    found = spread(FIVE, GRAINS, TOLERANCE)
+    found = spread(Fits(FIVE, GRAINS), TOLERANCE)
 
     assert found.refused["quadratic"] == "bulge"
     assert found.refused["power-branches"] == "has-a-corner"
@@ -149,14 +150,14 @@ def test_spread_takes_only_smooth_curves_near_every_point() -> None:
 
 def test_spread_leaves_out_a_form_that_passes_far_from_a_point() -> None:
     # The least-squares parabola misses points of b18 by up to 71 of 2003 kg/m³.
-    found = spread(published("b18"), None, TOLERANCE)
+    found = spread(Fits(published("b18"), None), TOLERANCE)
 
     assert found.refused["quadratic"] == "passes-far-from-a-point"
     assert "parabola-through-three" in found.peaks
 
 
 def test_spread_of_points_without_a_peak_is_empty() -> None:
-    found = spread(HARD["sand, level"], None, TOLERANCE)
+    found = spread(Fits(HARD["sand, level"], None), TOLERANCE)
 
     assert found.peaks == {}
     assert found.dry_density is found.water_content is None

@@ -1,7 +1,7 @@
 """Compaction curves: forms, their fit, and the peak of each, in plain Python."""
 
 from buildsite.soil.curves.automatic import AUTO
-from buildsite.soil.curves.fitting import fit
+from buildsite.soil.curves.fitting import Fits, fit
 from buildsite.soil.curves.forms import FORMS
 from buildsite.soil.curves.peak import SCATTER
 from buildsite.soil.curves.shape import Curve, Form, Line, NoPeak, Solids, sample
@@ -13,6 +13,7 @@ __all__ = [
     "SCATTER",
     "TOLERANCE",
     "Curve",
+    "Fits",
     "Form",
     "Line",
     "NoPeak",

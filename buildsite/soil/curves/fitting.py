@@ -1,5 +1,6 @@
 """From points to a curve with a peak, or to the reason for none."""
 
+from dataclasses import replace
 from math import sqrt
 
 from buildsite.soil.curves.automatic import AUTO, bulges, candidates
@@ -43,51 +44,83 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
     >>> fit("auto", points[:3]).reason
     'highest-point-last'
     """
-    if name != AUTO:
-        return _fitted(name, FORMS[name], points, solids)
-    found = places(sorted(points))
-    if not found:
-        return NoPeak(AUTO, AUTO, "too-few-points", "there are no points", None)
-    for candidate in candidates(found):
-        result = _fitted(AUTO, FORMS[candidate], points, solids)
-        if isinstance(result, Curve) and not bulges(result.peak_dry_density, found):
+    return Fits(points, solids).fit(name)
+
+
+class Fits:
+    """
+    Curves of any form through one set of points, each drawn once, when it is asked for.
+
+    Parameters
+    ----------
+    points, solids
+        As of `fit`.
+    """
+
+    def __init__(self, points: Points, solids: Solids | None) -> None:
+        self.points = tuple(points)
+        self._solids = solids
+        self._ordered = sorted(points)
+        self._places = places(self._ordered)
+        self._drawn: dict[str, Curve | NoPeak] = {}
+
+    def fit(self, name: str) -> Curve | NoPeak:
+        """Return the curve of a form in `FORMS` or of ``auto``, or why there is none."""
+        if name == AUTO:
+            return self._automatic()
+        if name not in self._drawn:
+            self._drawn[name] = self._draw(FORMS[name])
+        return self._drawn[name]
+
+    def _automatic(self) -> Curve | NoPeak:
+        """Return the first curve among the candidates that has a believable peak."""
+        found = self._places
+        if not found:
+            return NoPeak(AUTO, AUTO, "too-few-points", "there are no points", None)
+        names = candidates(found)
+        least = min(FORMS[name].least for name in names)
+        if len(found) < least:  # of the forms that it tries none can be drawn
+            return self._too_few(AUTO, AUTO, f"a curve needs {least} or more")
+        for name in names:
+            result = replace(self.fit(name), asked=AUTO)
+            if isinstance(result, Curve) and not bulges(result.peak_dry_density, found):
+                return result
+        if isinstance(result, NoPeak):
             return result
-    if isinstance(result, NoPeak):
-        return result
-    words = (
-        f"a smooth curve stands over {SCATTER * 100:g} % above the highest point: "
-        "the peak lies where nothing was measured"
-    )
-    return NoPeak(AUTO, result.form, "bulge", words, result.line)
+        words = (
+            f"a smooth curve stands over {SCATTER * 100:g} % above the highest point: "
+            "the peak lies where nothing was measured"
+        )
+        return NoPeak(AUTO, result.form, "bulge", words, result.line)
 
+    def _draw(self, form: Form) -> Curve | NoPeak:
+        """Draw a form and read its peak, or say why there is none."""
+        name, found = form.name, self._places
+        if len(found) < form.least:
+            needs = f"this form of curve needs {form.least} or more"
+            return self._too_few(name, name, needs)
+        doubt = doubt_of_points(found)
+        drawn = form.through(self._ordered, self._solids)
+        if isinstance(drawn, Unfit):
+            doubt, line = doubt or drawn, _straight(found)
+            return NoPeak(name, name, doubt.reason, doubt.words, line)
+        top = doubt or peak_of_line(drawn)
+        if isinstance(top, Unfit):
+            return NoPeak(name, name, top.reason, top.words, drawn)
+        first, last = drawn.span
+        # Two points put together at an end leave one of them a hair beyond the curve.
+        misses = tuple(
+            density - drawn(min(max(water, first), last))
+            for water, density in self.points
+        )
+        rms = sqrt(sum(miss * miss for miss in misses) / len(misses))
+        return Curve(name, name, top, drawn(top), drawn, misses, rms)
 
-def _fitted(
-    asked: str, form: Form, points: Points, solids: Solids | None
-) -> Curve | NoPeak:
-    """Draw a form and read its peak, or say why there is none."""
-    ordered = sorted(points)
-    found = places(ordered)
-    if len(found) < form.least:
-        drawn_as, needs = form.name, "this form of curve needs"
-        if asked == AUTO:  # of the forms that it tries none was drawn
-            drawn_as, needs = AUTO, "a curve needs"
-        words = f"different water contents: {len(found)}; {needs} {form.least} or more"
-        return NoPeak(asked, drawn_as, "too-few-points", words, _straight(found))
-    doubt = doubt_of_points(found)
-    drawn = form.through(ordered, solids)
-    if isinstance(drawn, Unfit):
-        doubt, line = doubt or drawn, _straight(found)
-        return NoPeak(asked, form.name, doubt.reason, doubt.words, line)
-    top = doubt or peak_of_line(drawn)
-    if isinstance(top, Unfit):
-        return NoPeak(asked, form.name, top.reason, top.words, drawn)
-    first, last = drawn.span
-    # Two points put together at an end leave one of them a hair beyond the curve.
-    misses = tuple(
-        density - drawn(min(max(water, first), last)) for water, density in points
-    )
-    rms = sqrt(sum(miss * miss for miss in misses) / len(misses))
-    return Curve(asked, form.name, top, drawn(top), drawn, misses, rms)
+    def _too_few(self, asked: str, form: str, needs: str) -> NoPeak:
+        """Say that the points lie at too few water contents."""
+        words = f"different water contents: {len(self._places)}; {needs}"
+        line = _straight(self._places)
+        return NoPeak(asked, form, "too-few-points", words, line)
 
 
 def _straight(found: Points) -> Line | None:

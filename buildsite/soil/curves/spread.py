@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from buildsite.soil.curves.automatic import bulges
-from buildsite.soil.curves.fitting import fit
+from buildsite.soil.curves.fitting import Fits
 from buildsite.soil.curves.forms import FORMS
-from buildsite.soil.curves.shape import NoPeak, Points, Solids
+from buildsite.soil.curves.shape import NoPeak
 
 TOLERANCE = 1.0
 """Within this of every point a curve may count as drawn through them. [%]"""
@@ -26,16 +26,14 @@ class Spread:
     dry_density: tuple[float, float] | None
 
 
-def spread(points: Points, solids: Solids | None, tolerance: float) -> Spread:
+def spread(fits: Fits, tolerance: float) -> Spread:
     """
     Read the peak by every smooth form that passes the points, and say how far apart.
 
     Parameters
     ----------
-    points : sequence of tuple of float
-        Water content [%] and dry density, in any order. [kg/m³]
-    solids : Solids or None
-        Specific gravity and density of water, if known. [1, kg/m³]
+    fits : Fits
+        Curves through points of water content [%] and dry density. [kg/m³]
     tolerance : float
         Greatest distance of a curve from any point, in percent of the highest
         density, such as `TOLERANCE`. [%]
@@ -48,22 +46,22 @@ def spread(points: Points, solids: Solids | None, tolerance: float) -> Spread:
     Examples
     --------
     >>> points = [(8.0, 1850.0), (10.0, 1920.0), (12.0, 1950.0), (14.0, 1900.0)]
-    >>> found = spread(points, None, TOLERANCE)
+    >>> found = spread(Fits(points, None), TOLERANCE)
     >>> [round(value, 1) for value in found.water_content]
     [11.6, 12.0]
     """
     peaks: dict[str, tuple[float, float]] = {}
     refused: dict[str, str] = {}
-    most = max((density for _, density in points), default=0.0) * tolerance / 100
+    most = max((density for _, density in fits.points), default=0.0) * tolerance / 100
     for name, form in FORMS.items():
-        result = fit(name, points, solids)
+        result = fits.fit(name)
         if isinstance(result, NoPeak):
             refused[name] = result.reason
         elif not form.smooth:
             refused[name] = "has-a-corner"
         elif max(map(abs, result.residuals)) > most:
             refused[name] = "passes-far-from-a-point"
-        elif bulges(result.peak_dry_density, points):
+        elif bulges(result.peak_dry_density, fits.points):
             refused[name] = "bulge"
         else:
             peaks[name] = (result.peak_water_content, result.peak_dry_density)

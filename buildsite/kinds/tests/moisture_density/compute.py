@@ -1,6 +1,6 @@
 """From readings to water contents, densities, a curve and its peak. SI throughout."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -18,9 +18,22 @@ from buildsite.kinds.tests.moisture_density.model import MoistureDensity
 from buildsite.kinds.tests.moisture_density.specimens import PointValues, point_values
 from buildsite.kinds.tests.moisture_density.whole_soil import Corrected, correct
 from buildsite.record.units import to_si
-from buildsite.soil.curves import AUTO, FORMS, Curve, NoPeak, Solids, fit
+from buildsite.soil.curves import (
+    AUTO,
+    FORMS,
+    TOLERANCE,
+    Curve,
+    Fits,
+    NoPeak,
+    Solids,
+    Spread,
+    spread,
+)
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
+
+FEWEST_POINTS = 3
+"""Points without which no curve has a peak, whatever the standard."""
 
 STATED_TEMPERATURE_C = Decimal(20)
 """Temperature of the water of the zero-air-voids line where the record is silent."""
@@ -31,11 +44,13 @@ class Values:
     """All that was computed of one test."""
 
     points: tuple[PointValues, ...]
+    used: tuple[PointValues, ...]  # those that make the curve, driest first
     gravity: SpecificGravityFact | None
     water_temperature_c: float
     water_density: float
     oversize: OversizeFact | None
     asked: str  # form of curve asked for, or "drawn"
+    fits: Fits  # every form of curve, each drawn once
     curve: Curve | NoPeak
     maximum_dry_density: float | None  # [kg/m³]
     optimum_water_content: float | None  # [%]
@@ -59,18 +74,20 @@ class Values:
         return "no-unit", "units.density does not say in what the drawn peak is written"
 
     @property
-    def used(self) -> tuple[PointValues, ...]:
-        """Points that make the curve, driest first."""
-        return tuple(
-            sorted(
-                (
-                    point
-                    for point in self.points
-                    if not point.rejected and point.dry_density is not None
-                ),
-                key=lambda point: (point.water_content or 0.0, point.number),
-            )
+    def spread(self) -> Spread | None:
+        """Peaks by every form of curve; None with fewer than three points."""
+        enough = len(self.fits.points) >= FEWEST_POINTS
+        return spread(self.fits, TOLERANCE) if enough else None
+
+
+def used_points(points: Iterable[PointValues]) -> tuple[PointValues, ...]:
+    """Return the points that make the curve, driest first."""
+    return tuple(
+        sorted(
+            (one for one in points if not one.rejected and one.dry_density is not None),
+            key=lambda one: (one.water_content or 0.0, one.number),
         )
+    )
 
 
 def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact | None:
@@ -155,27 +172,13 @@ def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) 
     return method.default_density_unit if method is not None else "kg/m3"
 
 
-def fit_points(
-    form: str, points: Sequence[PointValues], solids: Solids | None
-) -> Curve | NoPeak:
+def known_form(asked: str) -> str:
     """
-    Fit the points that count.
+    Return the form to draw where a form is asked for.
 
     A drawn peak, and a form that nobody knows (a flag says so), get the default curve.
     """
-    pairs = [
-        (point.water_content, point.dry_density)
-        for point in points
-        if point.water_content is not None and point.dry_density is not None
-    ]
-    return fit_pairs(form, pairs, solids)
-
-
-def fit_pairs(
-    form: str, pairs: list[tuple[float, float]], solids: Solids | None
-) -> Curve | NoPeak:
-    """Fit water contents [%] and dry densities [kg/m³] by the form that was asked."""
-    return fit(form if form in FORMS else AUTO, pairs, solids)
+    return asked if asked in FORMS else AUTO
 
 
 def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> Values:
@@ -191,19 +194,30 @@ def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> V
         point_values(record, i, inputs, method, solids)
         for i in range(len(record.points))
     )
+    used = used_points(points)
+    fits = Fits(
+        [
+            (point.water_content, point.dry_density)
+            for point in used
+            if point.water_content is not None and point.dry_density is not None
+        ],
+        solids,
+    )
     form = asked_form(record, inputs)
-    curve = fit_points(form, [point for point in points if not point.rejected], solids)
+    curve = fits.fit(known_form(form))
     peak, optimum = peak_of(record, curve)
     lab = inputs.get(LaboratoryFacts, "lab")
     least = lab.oversize_least_percent if lab is not None else None
     coarse = oversize_of(record, inputs)
     return Values(
         points=points,
+        used=used,
         gravity=gravity,
         water_temperature_c=temperature,
         water_density=density,
         oversize=coarse,
         asked=form,
+        fits=fits,
         curve=curve,
         maximum_dry_density=peak,
         optimum_water_content=optimum,

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import known_form
 from buildsite.kinds.tests.moisture_density.estimates import Estimate, water_contents
 from buildsite.kinds.tests.moisture_density.rules.common import density, percent
 from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
-from buildsite.soil.curves import AUTO, FORMS, Curve, fit
+from buildsite.soil.curves import Curve, fit
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +89,10 @@ def optimum_of(case: Test, found: Sequence[Estimate]) -> Expected | None:
     values = case.values
     if values.optimum_water_content is not None:
         return Expected(values.optimum_water_content, "the curve of this test")
-    form = values.asked if values.asked in FORMS else AUTO
     pairs = [(water, dry) for _, water, dry in with_dry(found)]
-    curve = fit(form, pairs, values.solids) if len(pairs) > 2 else None
+    curve = (
+        fit(known_form(values.asked), pairs, values.solids) if len(pairs) > 2 else None
+    )
     if not isinstance(curve, Curve):
         return None
     return Expected(curve.peak_water_content, "the estimates of this test")

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from math import sqrt
 
-from buildsite.kinds.tests.moisture_density.compute import fit_pairs
+from buildsite.kinds.tests.moisture_density.compute import known_form
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import (
     containers_of,
@@ -28,7 +28,7 @@ from buildsite.kinds.tests.moisture_density.uncertain_inputs import (
 from buildsite.kinds.tests.shared.containers import weighed
 from buildsite.record.units import to_si
 from buildsite.soil import phase
-from buildsite.soil.curves import Curve, Solids
+from buildsite.soil.curves import Curve, Solids, fit
 from buildsite.soil.uncertainty import Quantity, rectangular
 
 GRAVITY = {"measured": 0.02, "assumed": 0.05}
@@ -150,12 +150,12 @@ def model_of(readings: Readings) -> Callable[[Sequence[float]], tuple[float, flo
         When called, if those values give a curve without a peak.
     """
     values, points = readings.case.values, tuple(points_at(readings))
-    gravity = gravity_at(readings)
+    gravity, form = gravity_at(readings), known_form(values.asked)
 
     def model(x: Sequence[float]) -> tuple[float, float]:
         solids = Solids(gravity(x), values.water_density) if gravity else None
         pairs = [(water(x), dry(x)) for water, dry in points]
-        curve = fit_pairs(values.asked, pairs, solids)
+        curve = fit(form, pairs, solids)
         if not isinstance(curve, Curve):
             raise Unsettled(curve.words)
         return curve.peak_dry_density, curve.peak_water_content

@@ -10,7 +10,6 @@ from typing import Any
 
 from buildsite.kinds.answers import UncertaintyFacts
 from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.curve_forms import compared
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.repeats import (
     borrowed,
@@ -171,7 +170,7 @@ def direct(quantity: str, standard: Pair, distribution: str, source: str) -> Com
 
 def of_curve(case: Test, peak: Pair) -> Component | None:
     """How far the peak moves with the form of the curve, or from where one drew it."""
-    found = compared(case.values)
+    found = case.values.spread
     if found is None or len(found.peaks) < 2:
         return None
     peaks = [(density, water) for water, density in found.peaks.values()]

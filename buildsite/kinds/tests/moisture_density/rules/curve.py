@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.curve_forms import compared
 from buildsite.kinds.tests.moisture_density.rules.common import (
     curve_field,
     field_of,
@@ -194,7 +193,7 @@ def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
         return
     if not is_complete(case):
         return
-    found = compared(values)
+    found = values.spread
     waters = found.water_content if found is not None else None
     if waters is not None and waters[1] - waters[0] > SPREAD_POINTS:
         yield Doubt(

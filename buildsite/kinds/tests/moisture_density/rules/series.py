@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import FEWEST_POINTS
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     field_of,
@@ -17,7 +18,7 @@ from buildsite.standards.cells import Cell
 def too_few_points(case: Test) -> Iterator[Doubt]:
     """Fewer points that count than the method asks for."""
     cell = case.method.cell("least_points") if case.method is not None else None
-    least = int(cell.value) if cell is not None else FEWEST
+    least = int(cell.value) if cell is not None else FEWEST_POINTS
     count = len(case.values.used)
     if case.record.points and count < least:
         made = [point for point in case.record.points if point.model_fields_set]
@@ -34,10 +35,6 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
             severity=unfinished(case),
             basis=cell.basis if cell is not None else None,
         )
-
-
-FEWEST = 3
-"""Points without which no curve has a peak, whatever the standard."""
 
 
 def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
@@ -67,7 +64,7 @@ def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
     """A series that ended while the wet mass still rose, where it is to go on."""
     cell = wet_mass_cell(case)
     known = [point for point in case.values.used if point.wet_density is not None]
-    if cell is None or len(known) < FEWEST:
+    if cell is None or len(known) < FEWEST_POINTS:
         return
     before, last = known[-2:]
     if wet(last) > wet(before) * (1 + 1e-9):

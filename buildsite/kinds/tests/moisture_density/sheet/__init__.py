@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from buildsite.kinds.reporting import density_result, percent_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.curve_forms import compared
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.sheet import (
     facts,
@@ -146,7 +145,7 @@ def outcome_blocks(case: Test, found: Spread | None) -> list[Block | None]:
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
-    found = compared(case.values)
+    found = case.values.spread
     withdrawn = case.record.status == "withdrawn"
     blocks: list[Block | None] = [
         *outcome_blocks(case, found),
