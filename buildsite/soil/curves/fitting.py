@@ -65,7 +65,7 @@ class Fits:
         self._drawn: dict[str, Curve | NoPeak] = {}
 
     def fit(self, name: str) -> Curve | NoPeak:
-        """Return the curve of a form in `FORMS` or of ``auto``, or why there is none."""
+        """Return the curve of a form in `FORMS` or of ``auto``, or why none."""
         if name == AUTO:
             return self._automatic()
         if name not in self._drawn:

@@ -16,7 +16,6 @@ from buildsite.kinds.laboratory.lab import ASKED
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
 from buildsite.kinds.tests.moisture_density.specimens import (
     compacted_on,
-    containers_of,
     mold_id,
 )
 from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
@@ -83,7 +82,7 @@ def further(record: MoistureDensity, inputs: Inputs) -> tuple[Ref, ...]:
 def readings_of(point: Point) -> tuple[str, ...]:
     """All readings of a point as written, if there are enough to tell it by."""
     written = [point.mold_and_wet_soil]
-    for one in containers_of(point):
+    for one in point.all_containers:
         written += [one.container_mass, one.container_and_wet]
         written += one.container_and_dry or ()
     known = tuple(str(value) for value in written if value is not None)

@@ -11,7 +11,6 @@ from buildsite.kinds.tests.moisture_density.estimates import (
     share_of_moist,
 )
 from buildsite.kinds.tests.moisture_density.next_point import Standing, Target
-from buildsite.kinds.tests.moisture_density.specimens import containers_of
 from buildsite.record.units import to_si
 from buildsite.soil.phase import water_to_add
 from buildsite.standards.cells import Cell
@@ -109,7 +108,7 @@ def moist_taken(case: Test, i: int) -> float:
     unit = case.record.units.moisture
     taken = [
         one.container_and_wet - one.container_mass
-        for one in containers_of(case.record.points[i])
+        for one in case.record.points[i].all_containers
         if one.container_and_wet is not None and one.container_mass is not None
     ]
     return to_si(sum(taken, Decimal(0)), unit) if unit is not None else 0.0

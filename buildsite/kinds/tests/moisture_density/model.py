@@ -1,5 +1,6 @@
 """The record of a moisture-density (compaction) test: raw observations only."""
 
+from functools import cached_property
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -117,6 +118,21 @@ class Point(Model):
     containers: tuple[Container, ...] = ()
     bleeding: YesNo | None = None
     rejected: Rejected | None = None
+
+    @cached_property
+    def all_containers(self) -> tuple[Container, ...]:
+        """The container written in the point itself, if any, then the listed ones."""
+        own = (
+            self.container,
+            self.container_mass,
+            self.container_and_wet,
+            self.container_and_dry,
+        )
+        if own == (None, None, None, None):
+            return self.containers
+        fields = zip(Container.model_fields, own, strict=True)
+        # Typed already, as part of the point.
+        return (Container.model_construct(**dict(fields)), *self.containers)
 
 
 class MoistureDensity(RecordOfTest):

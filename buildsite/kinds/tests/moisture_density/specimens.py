@@ -7,7 +7,6 @@ from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
 from buildsite.kinds.tests.shared.containers import weighed
-from buildsite.record.parts import Container
 from buildsite.record.units import to_si
 from buildsite.soil import phase
 from buildsite.soil.curves import Solids
@@ -30,18 +29,6 @@ class PointValues:
     dry_soil: float | None  # least dry moisture specimen [kg]
     moist_specimen: float | None  # smallest moist moisture specimen [kg]
     transcribed: tuple[str, ...]  # fields taken over, not observed
-
-
-def containers_of(point: Point) -> tuple[Container, ...]:
-    """Every container of a point: the one written in it, then the listed ones."""
-    single = Container.model_construct(  # typed already, as part of the point
-        container=point.container,
-        container_mass=point.container_mass,
-        container_and_wet=point.container_and_wet,
-        container_and_dry=point.container_and_dry,
-    )
-    written = any(value is not None for _, value in single)
-    return ((single,) if written else ()) + point.containers
 
 
 def compacted_on(record: MoistureDensity, point: Point) -> date | None:
@@ -90,6 +77,7 @@ def densities(
     record: MoistureDensity,
     point: Point,
     water: float | None,
+    soil: float | None,
     volume: float | None,
 ) -> tuple[float | None, float | None]:
     """Wet and dry density of a point, from whichever was written. [kg/m³]"""
@@ -100,10 +88,8 @@ def densities(
     wet: float | None = None
     if point.wet_density is not None and unit is not None:
         wet = to_si(point.wet_density, unit)
-    else:
-        soil = wet_soil_of(record, point)
-        if soil is not None and volume is not None:
-            wet = phase.wet_density(soil, volume)
+    elif soil is not None and volume is not None:
+        wet = phase.wet_density(soil, volume)
     if wet is None or water is None:
         return wet, None
     return wet, phase.dry_density(wet, water)
@@ -118,7 +104,7 @@ def point_values(
 ) -> PointValues:
     """Work out one point."""
     point = record.points[index]
-    masses = [m for m in map(weighed, containers_of(point)) if m is not None]
+    masses = [m for m in map(weighed, point.all_containers) if m is not None]
     waters = tuple(
         phase.water_content(float(empty), float(wet), float(dry))
         for empty, wet, dry in masses
@@ -126,8 +112,9 @@ def point_values(
     water = sum(waters) / len(waters) if waters else None
     if water is None and point.water_content is not None:
         water = float(point.water_content)
+    soil = wet_soil_of(record, point)
     volume = volume_of(record, point, inputs, method)
-    wet, dry = densities(record, point, water, volume)
+    wet, dry = densities(record, point, water, soil, volume)
     full = air = None
     if dry is not None and water is not None and solids is not None:
         gravity, density = solids
@@ -144,7 +131,7 @@ def point_values(
         dry_density=dry,
         saturation=full,
         air_voids=air,
-        wet_soil=wet_soil_of(record, point),
+        wet_soil=soil,
         dry_soil=min((to_si(d - e, unit) for e, _, d in masses), default=None)
         if unit
         else None,

@@ -11,7 +11,6 @@ from buildsite.kinds.tests.moisture_density.case import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import (
     compacted_on,
-    containers_of,
     mold_id,
 )
 from buildsite.kinds.tests.shared.containers import weighed
@@ -118,7 +117,7 @@ def moisture_place(case: Test) -> Place | None:
     masses = [
         mass
         for point in case.record.points
-        for found in map(weighed, containers_of(point))
+        for found in map(weighed, point.all_containers)
         for mass in found or ()
     ]
     if unit is None or not masses:

@@ -7,7 +7,6 @@ from math import sqrt
 from buildsite.kinds.tests.moisture_density.compute import known_form
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import (
-    containers_of,
     mold_id,
     volume_of,
 )
@@ -50,7 +49,7 @@ def value_at(index: int) -> At:
 def water_at(readings: Readings, point: Point, place: Place | None) -> At:
     """Water content of a point, from its containers or as transcribed. [%]"""
     triples = []
-    for masses in filter(None, map(weighed, containers_of(point))):
+    for masses in filter(None, map(weighed, point.all_containers)):
         if place is not None:
             group = "Containers, all masses"
             made = (place.reading(group, float(mass)) for mass in masses)

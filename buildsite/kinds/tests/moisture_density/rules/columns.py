@@ -11,7 +11,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     each_container,
     unfinished,
 )
-from buildsite.kinds.tests.moisture_density.specimens import containers_of, mold_id
+from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.completeness import listed
 from buildsite.kinds.tests.shared.rules.columns import Column, too_coarse
 from buildsite.record.flags import Doubt, Field, Rule, Severity
@@ -124,7 +124,7 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
     for i, point in enumerate(case.record.points):
         forms = given(point, MASS_FORMS)
         water = given(point, ("water_content",))
-        if any(given(one, CONTAINER_MASSES) for one in containers_of(point)):
+        if any(given(one, CONTAINER_MASSES) for one in point.all_containers):
             water.append("container masses")
         for both in (forms, water):
             if len(both) > 1:

@@ -6,7 +6,7 @@ from buildsite.kinds.gravities import POSSIBLE
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.kinds.tests.moisture_density.case import Test
 from buildsite.kinds.tests.moisture_density.model import Point
-from buildsite.kinds.tests.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.record.flags import Field, Severity
 from buildsite.record.parts import Container
@@ -28,7 +28,7 @@ def at_point(point: Point) -> Severity | None:
 
 def containers_at(i: int, point: Point) -> Iterator[tuple[Field, Container]]:
     """Every container of a point, with where its masses stand."""
-    every = containers_of(point)
+    every = point.all_containers
     single = len(every) - len(point.containers)
     for k, one in enumerate(every):
         inner: Field = () if k < single else ("containers", k - single)

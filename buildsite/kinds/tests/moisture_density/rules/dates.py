@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.specimens import compacted_on, containers_of
+from buildsite.kinds.tests.moisture_density.specimens import compacted_on
 from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
 from buildsite.kinds.tests.shared.rules.oven import hours, hours_rule, later_than
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
@@ -124,7 +124,7 @@ def is_weighed_again(case: Test) -> bool:
     dried = [
         one.container_and_dry
         for point in case.record.points
-        for one in containers_of(point)
+        for one in point.all_containers
         if one.container_and_dry
     ]
     return bool(dried) and all(len(masses) > 1 for masses in dried)

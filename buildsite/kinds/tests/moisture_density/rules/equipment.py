@@ -3,7 +3,6 @@
 from decimal import Decimal
 
 from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.specimens import containers_of
 from buildsite.kinds.tests.shared.rules.equipment import calibration_rule, rules_of
 from buildsite.record.flags import Rule
 
@@ -21,7 +20,7 @@ def moisture_masses(case: Test) -> list[Decimal]:
     """Every reading of the balance for moisture specimens."""
     readings: list[Decimal | None] = []
     for point in case.record.points:
-        for one in containers_of(point):
+        for one in point.all_containers:
             readings += [one.container_mass, one.container_and_wet]
             readings += one.container_and_dry or ()
     return [reading for reading in readings if reading is not None]

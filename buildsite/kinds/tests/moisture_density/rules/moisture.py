@@ -14,7 +14,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     unfinished,
 )
 from buildsite.kinds.tests.moisture_density.rules.material import is_heavy_clay
-from buildsite.kinds.tests.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.containers import disagree, disagreement
 from buildsite.record.flags import Doubt, Rule, Severity
@@ -64,10 +64,10 @@ def moist_soils(point: Point) -> list[Decimal]:
     """
     soils = [
         one.container_and_wet - one.container_mass
-        for one in containers_of(point)
+        for one in point.all_containers
         if one.container_and_wet is not None and one.container_mass is not None
     ]
-    whole = len(soils) == len(containers_of(point)) and all(soil > 0 for soil in soils)
+    whole = len(soils) == len(point.all_containers) and all(soil > 0 for soil in soils)
     return soils if whole else []
 
 

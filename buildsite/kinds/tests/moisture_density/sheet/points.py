@@ -3,7 +3,7 @@
 from buildsite.kinds.reporting import shown_at_point, shown_places, word
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.specimens import PointValues, containers_of
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.moisture_density.spelling import written
 from buildsite.record.units import unit
 
@@ -51,7 +51,7 @@ def added(case: Test) -> str:
 def cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
     """One point, ready to print."""
     point, name = case.record.points[index], case.values.density_unit
-    held = ", ".join(one.container for one in containers_of(point) if one.container)
+    held = ", ".join(one.container for one in point.all_containers if one.container)
     return (
         str(values.number),
         str(point.water_added_ml) if point.water_added_ml is not None else "—",
