@@ -79,6 +79,7 @@ class Case(Generic[R, V]):
     inputs: Inputs
     method: Method | None
     values: V
+    results: Mapping[str, Result] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

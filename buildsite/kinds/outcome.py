@@ -35,7 +35,6 @@ class Outcome:
     source: Source
     status: str
     case: Case[Any, Any]
-    results: Mapping[str, Result]
     flags: tuple[Flag, ...]
     inputs: Mapping[str, str]  # file → digest
     used: str
@@ -44,6 +43,11 @@ class Outcome:
     def file(self) -> str:
         """Where the record stands."""
         return self.source.file
+
+    @property
+    def results(self) -> Mapping[str, Result]:
+        """Results by name, as they are reported."""
+        return self.case.results
 
     @property
     def blocked(self) -> bool:
@@ -244,6 +248,7 @@ def outcome(
     method = method_of(record, kind.takes)
     values = kind.compute(record, inputs, method)
     case = Case(record, inputs, method, values)
+    case = replace(case, results=kind.results(case))
     found = [placed(rule, doubt, source) for rule, doubt in raised(kind.rules, case)]
     everything = judged([*flags, *found], record, source)
     return Outcome(
@@ -252,7 +257,6 @@ def outcome(
         source=source,
         status=getattr(record, "status", ""),
         case=case,
-        results=kind.results(case),
         flags=tuple(sorted(everything, key=lambda flag: flag.order)),
         inputs=dict(sorted({**files, source.file: f"sha256:{source.sha256}"}.items())),
         used=used_digest(source, inputs),

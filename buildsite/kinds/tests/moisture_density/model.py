@@ -122,17 +122,14 @@ class Point(Model):
     @cached_property
     def all_containers(self) -> tuple[Container, ...]:
         """The container written in the point itself, if any, then the listed ones."""
-        own = (
-            self.container,
-            self.container_mass,
-            self.container_and_wet,
-            self.container_and_dry,
+        own = Container.model_construct(  # typed already, as part of the point
+            container=self.container,
+            container_mass=self.container_mass,
+            container_and_wet=self.container_and_wet,
+            container_and_dry=self.container_and_dry,
         )
-        if own == (None, None, None, None):
-            return self.containers
-        fields = zip(Container.model_fields, own, strict=True)
-        # Typed already, as part of the point.
-        return (Container.model_construct(**dict(fields)), *self.containers)
+        written = any(value is not None for _, value in own)
+        return (own, *self.containers) if written else self.containers
 
 
 class MoistureDensity(RecordOfTest):

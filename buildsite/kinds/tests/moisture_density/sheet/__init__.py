@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.reporting import density_result, percent_result, printed, word
+from buildsite.kinds.reporting import density_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.case import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
@@ -42,23 +42,21 @@ def label(case: Test, name: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def result_rows(case: Test, lead: str, density: float, water: float) -> list[Row]:
-    """Two results: label, as reported, in the other unit."""
-    values, method = case.values, case.method
-    name, other = f"{lead}maximum_dry_density", OTHER_UNIT[values.density_unit]
-    first = printed(density_result(name, density, method, values.density_unit))
-    second = printed(density_result(name, density, method, other))
-    optimum = f"{lead}optimum_water_content"
+def result_rows(case: Test, lead: str) -> list[Row]:
+    """Return a row for each of two results: label, as reported, in the other unit."""
+    density, optimum = f"{lead}maximum_dry_density", f"{lead}optimum_water_content"
+    value, other = case.results[density].value, OTHER_UNIT[case.values.density_unit]
+    in_other = printed(density_result(density, value, case.method, other))
     return [
-        Row((Cell(label(case, name)), Cell(first), Cell(second)), mark=name),
         Row(
             (
-                Cell(label(case, optimum)),
-                Cell(percent_result(optimum, water, method).reported),
-                Cell(""),
+                Cell(label(case, name)),
+                Cell(printed(case.results[name])),
+                Cell(in_other if name == density else ""),
             ),
-            mark=optimum,
-        ),
+            mark=name,
+        )
+        for name in (density, optimum)
     ]
 
 
@@ -96,29 +94,17 @@ def whole_soil(case: Test, corrected: Corrected) -> Iterator[str]:
 
 def results(case: Test) -> Table:
     """The results, or why there are none."""
-    values = case.values
     rows: list[Row] = []
-    if (
-        values.maximum_dry_density is not None
-        and values.optimum_water_content is not None
-    ):
-        rows += result_rows(
-            case, "", values.maximum_dry_density, values.optimum_water_content
-        )
+    if case.values.no_peak is None:
+        rows += result_rows(case, "")
     else:
         rows.append(
             Row((Cell("No peak is reported"), Cell(why_none(case))), mark="none")
         )
     remarks = [stated_uncertainty(case)]
-    if values.corrected is not None:
-        corrected = values.corrected
-        rows += result_rows(
-            case,
-            "corrected_",
-            corrected.maximum_dry_density,
-            corrected.optimum_water_content,
-        )
-        remarks += whole_soil(case, corrected)
+    if case.values.corrected is not None:
+        rows += result_rows(case, "corrected_")
+        remarks += whole_soil(case, case.values.corrected)
     labels = ("Result", "Reported", "In other units")
     columns = tuple(map(Column, labels[: len(rows[0].cells)]))
     return Table(

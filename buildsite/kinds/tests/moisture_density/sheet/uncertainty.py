@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
 
 from buildsite.kinds.kind import Appendix
-from buildsite.kinds.reporting import density_result, percent_result, printed, word
+from buildsite.kinds.reporting import printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.case import Test
 from buildsite.kinds.tests.moisture_density.uncertainty import (
@@ -164,12 +164,13 @@ def table(case: Test, made: Budget, which: int) -> Table:
     )
     title = word(case.method, name, density)
     title = title[:1].upper() + title[1:]
-    result = (
-        printed(density_result(name, made.values[0], case.method, density))
-        if which == 0
-        else percent_result(name, made.values[1], case.method).reported
+    return Table(
+        name,
+        f"{title}, {printed(case.results[name])}",
+        columns,
+        tuple(rows),
+        role="more",
     )
-    return Table(name, f"{title}, {result}", columns, tuple(rows), role="more")
 
 
 LAW = "JCGM 100:2008, 5.1.2 and 6.2.1"
