@@ -26,12 +26,12 @@ from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.history.commit import as_committed
 from buildsite.kinds.across import Trace
-from buildsite.pages.indexes.news import gathered, released, together
-from buildsite.pages.indexes.site_pages import Collected, other_files
+from buildsite.pages.indexes.news import collect_news, released, together
+from buildsite.pages.indexes.site_pages import IndexData, index_files
 from buildsite.pages.links import Released
-from buildsite.pages.report.draft_pages import test_files
-from buildsite.pages.rows import Made, Row
-from buildsite.pages.site_sources import Beside, Options
+from buildsite.pages.report.draft_pages import render_test
+from buildsite.pages.rows import RenderedTest, Row
+from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
 
@@ -48,7 +48,7 @@ M = TypeVar("M")
 
 
 @dataclass
-class Built:
+class BuildResult:
     """What a build made, and what stands against it."""
 
     pages: int = 0
@@ -58,7 +58,7 @@ class Built:
 
 
 @dataclass(frozen=True)
-class Stock:
+class BuildInputs:
     """
     What a process is given to lay out tests: files as read, and the past.
 
@@ -89,7 +89,7 @@ class Stock:
             program=software.fingerprint,
         )
 
-    def beside(self, archive: Archive) -> Beside:
+    def sources(self, archive: Archive) -> SiteSources:
         """Open what stands beside the records. Each process asks git by itself."""
         past = self.history.reopened() if self.history is not None else None
         issued_files = IssuedFiles(
@@ -97,25 +97,25 @@ class Stock:
         )
         edits = past is not None and not self.options.release
         if past is None or not edits:
-            return Beside(issued_files, None, self.released)
+            return SiteSources(issued_files, None, self.released)
         record_history = RecordHistory(
             past, partial(at, past), self.signatures, self.stands
         )
-        return Beside(issued_files, record_history, self.released)
+        return SiteSources(issued_files, record_history, self.released)
 
 
-_WORKER: list[tuple[Archive, Options, Beside]] = []
+_WORKER: list[tuple[Archive, Options, SiteSources]] = []
 """What this process lays tests out from: set once, when a worker starts."""
 
 
-def start_worker(stock: Stock) -> None:
+def start_worker(inputs: BuildInputs) -> None:
     """Give a process the bytes of every record. It reads those that it is asked for."""
     # Pages make many objects that live as long as the chunk: looking for garbage at
     # every 700 of them costs more than it frees.
     gc.freeze()
     gc.set_threshold(100_000, 20, 20)
-    archive = stock.archive()
-    _WORKER[:] = [(archive, stock.options, stock.beside(archive))]
+    archive = inputs.archive()
+    _WORKER[:] = [(archive, inputs.options, inputs.sources(archive))]
 
 
 Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
@@ -124,8 +124,8 @@ Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
 
 def survey_chunk(chunk: Sequence[str]) -> Surveyed:
     """Read a few tests for what only shows beside other records, or the past."""
-    archive, _, beside = _WORKER[0]
-    look = beside.record_history
+    archive, _, sources = _WORKER[0]
+    look = sources.record_history
     found = edited(archive, chunk, look.past, look.touching) if look is not None else {}
     return survey(archive, chunk), found
 
@@ -134,16 +134,16 @@ Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
 """A test, its flags across records, and how it compares with its repeats."""
 
 
-def make_chunk(chunk: Sequence[Job]) -> list[Made]:
+def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
     """Compute a few tests and lay out their pages. Each goes with its flags across."""
-    archive, options, beside = _WORKER[0]
+    archive, options, sources = _WORKER[0]
     flags = {file: found for file, found, _ in chunk}
     archive.across_flags = {**archive.across_flags, **flags}
     archive.repeats = {file: words for file, _, words in chunk}
-    return [test_files(archive, file, options, beside) for file, _, _ in chunk]
+    return [render_test(archive, file, options, sources) for file, _, _ in chunk]
 
 
-class Each(Protocol):
+class ChunkMap(Protocol):
     """A `map` over chunks whose results come in the order of the chunks."""
 
     def __call__(
@@ -151,26 +151,28 @@ class Each(Protocol):
     ) -> Iterator[M]: ...
 
 
-def straight(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
+def map_here(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
     """Do the work here: no processes to debug."""
     yield from map(work, pieces)
 
 
 @contextmanager
-def workers(jobs: int, stock: Stock) -> Iterator[Each]:
+def workers(jobs: int, inputs: BuildInputs) -> Iterator[ChunkMap]:
     """
     Give a `map` whose results come in the order asked, whoever finishes first.
 
     With one job there is no pool: the same code, and no processes to debug.
     """
     if jobs == 1:
-        start_worker(stock)
+        start_worker(inputs)
         try:
-            yield straight
+            yield map_here
         finally:
             _WORKER.clear()  # a process forked later must not inherit an open git
         return
-    with ProcessPoolExecutor(jobs, initializer=start_worker, initargs=(stock,)) as pool:
+    with ProcessPoolExecutor(
+        jobs, initializer=start_worker, initargs=(inputs,)
+    ) as pool:
 
         def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
             waiting: deque[Future[M]] = deque()
@@ -189,15 +191,17 @@ def chunks(items: Sequence[J]) -> list[Sequence[J]]:
     return [items[i : i + CHUNK] for i in range(0, len(items), CHUNK)]
 
 
-def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
+def render_tests(
+    archive: Archive, inputs: BuildInputs, jobs: int
+) -> Iterator[RenderedTest]:
     """Every test's pages, in the order of the files; for clients, of those issued."""
-    tests, released = archive.files("test"), stock.released
+    tests, released = archive.files("test"), inputs.released
     shown = [
         file for file in tests if released is None or name_of(file) in released.tests
     ]
     if len(tests) <= CHUNK:
         jobs = 1
-    with workers(jobs, stock) as each:
+    with workers(jobs, inputs) as each:
         surveyed = list(each(survey_chunk, chunks(tests)))
         traces = [trace for found, _ in surveyed for trace in found]
         more = {file: flags for _, past in surveyed for file, flags in past.items()}
@@ -205,15 +209,15 @@ def made_tests(archive: Archive, stock: Stock, jobs: int) -> Iterator[Made]:
         archive.compare(traces, pairs, more=more)
         across, words = archive.across_flags, words_by_file(pairs)
         work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
-        for made in each(make_chunk, chunks(work)):
+        for made in each(render_chunk, chunks(work)):
             yield from made
 
 
 def site_files(
-    stock: Stock, archive: Archive, jobs: int, built: Built
+    inputs: BuildInputs, archive: Archive, jobs: int, built: BuildResult
 ) -> Iterator[tuple[str, bytes]]:
     """Every file of the site; the manifest, which names the others, last."""
-    options, read = stock.options, stock.files
+    options, read = inputs.options, inputs.files
     rows: list[Row] = []
     digests: dict[str, str] = {}
 
@@ -221,16 +225,16 @@ def site_files(
         digests[path] = manifest.digest(data)
         return path, data
 
-    for made in made_tests(archive, stock, jobs):
+    for made in render_tests(archive, inputs, jobs):
         rows.append(made.row)
         for path, data in made.files:
             yield counted(path, data)
-    for path, data in other_files(archive, options, collected(stock, archive, rows)):
+    for path, data in index_files(archive, options, index_data(inputs, archive, rows)):
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
     stray = [*read.flags, *archive.strays(), *chains.among(rows)]
-    built.errors = sum(row.blocked for row in rows) + broken(archive, stray)
+    built.errors = sum(row.blocked for row in rows) + count_broken(archive, stray)
     yield (
         manifest.NAME,
         manifest.manifest(
@@ -241,25 +245,25 @@ def site_files(
                 software=software.software(),
                 lock=software.lock_digest(),
                 options=options.written(),
-                tests=shown_items(read.issued, rows),
+                tests=items_on_site(read.issued, rows),
                 previous=options.previous or None,
             ),
         ),
     )
 
 
-def collected(stock: Stock, archive: Archive, rows: Sequence[Row]) -> Collected:
+def index_data(inputs: BuildInputs, archive: Archive, rows: Sequence[Row]) -> IndexData:
     """Bring together what the pages that list things are made of."""
-    flags = [*stock.files.flags, *archive.strays()]
-    released = stock.released
+    flags = [*inputs.files.flags, *archive.strays()]
+    released = inputs.released
     if released is not None:
         seen = frozenset(row.sample for row in rows)
         released = replace(released, samples=seen)
-    news = gathered(archive, rows, stock.history)
-    return Collected(rows, flags, news, released)
+    news = collect_news(archive, rows, inputs.history)
+    return IndexData(rows, flags, news, released)
 
 
-def shown_items(
+def items_on_site(
     issued: Mapping[str, bytes], rows: Sequence[Row]
 ) -> dict[str, list[str]]:
     """Digests of the items of each test that has a page here, and of no other."""
@@ -271,7 +275,7 @@ def shown_items(
     }
 
 
-def broken(archive: Archive, flags: Sequence[Flag]) -> int:
+def count_broken(archive: Archive, flags: Sequence[Flag]) -> int:
     """How many files that are no tests have an error, and how many can't be read."""
     tests = set(archive.files("test"))
     others = [file for file in archive.names if file not in tests]
@@ -282,7 +286,7 @@ def broken(archive: Archive, flags: Sequence[Flag]) -> int:
     return wrong + len({flag.file for flag in flags})
 
 
-def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
+def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
     """
     Build the whole site of an archive.
 
@@ -307,7 +311,7 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
     if state.commit is not None and not state.differs:
         same = as_committed(root, {**read.records, **read.issued})
         state = replace(state, differs=not same)
-    built = Built(checkout=state)
+    built = BuildResult(checkout=state)
     notes = [DIFFERS] if state.differs else []
     options = replace(
         options,
@@ -316,15 +320,15 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> Built:
     )
     history = None if options.without_history else past_of(root, state)
     stands = state.commit or "" if not state.differs else ""
-    stock = Stock(root, read, options, history, stands=stands)
-    archive = stock.archive()
-    stock = replace(
-        stock,
+    inputs = BuildInputs(root, read, options, history, stands=stands)
+    archive = inputs.archive()
+    inputs = replace(
+        inputs,
         together=together(archive),
         released=released(archive) if options.release else None,
         signatures=signatures_of(history) if history and not options.release else {},
     )
-    replace_site(out, site_files(stock, archive, jobs, built))
+    replace_site(out, site_files(inputs, archive, jobs, built))
     return built
 
 

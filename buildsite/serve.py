@@ -13,7 +13,7 @@ LOOK_EVERY_S = 0.7
 State = dict[str, tuple[int, int]]
 
 
-class Quiet(SimpleHTTPRequestHandler):
+class QuietHandler(SimpleHTTPRequestHandler):
     """Serve files of the site without a line for each request."""
 
     def log_message(self, format: str, *words: object) -> None:
@@ -47,7 +47,7 @@ def open_server(site: Path, port: int) -> ThreadingHTTPServer:
     OSError
         If the port is taken.
     """
-    handler = partial(Quiet, directory=str(site))
+    handler = partial(QuietHandler, directory=str(site))
     return ThreadingHTTPServer(("127.0.0.1", port), handler)
 
 

@@ -151,7 +151,7 @@ def test_another_machine_builds_the_same_bytes(site: Path, tmp_path: Path) -> No
 
 def built(
     tmp_path: Path, changes: Changes, *, committed: bool = True
-) -> tuple[builds.Built, dict[str, bytes]]:
+) -> tuple[builds.BuildResult, dict[str, bytes]]:
     root, out = tmp_path / "archive", tmp_path / "site"
     root.mkdir()
     clone(root, changed(changes) if committed else sound())
@@ -305,8 +305,8 @@ def doubled(number: int) -> int:
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_workers_answer_in_the_order_asked(jobs: int, tmp_path: Path) -> None:
-    stock = builds.Stock(tmp_path, ArchiveFiles({}, {}, (), ()), Options())
-    with builds.workers(jobs, stock) as each:
+    inputs = builds.BuildInputs(tmp_path, ArchiveFiles({}, {}, (), ()), Options())
+    with builds.workers(jobs, inputs) as each:
         assert list(each(doubled, range(40))) == list(range(0, 80, 2))
 
 

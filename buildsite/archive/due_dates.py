@@ -12,7 +12,7 @@ from buildsite.record.flags import Doubt, Flag, Known, Severity
 
 
 @dataclass(frozen=True, slots=True)
-class Item:
+class DueItem:
     """A piece of equipment that falls due."""
 
     piece: Piece
@@ -24,10 +24,10 @@ class Item:
         return (str(self.due.on or ""), self.piece.record.id)
 
 
-def falling_due(archive: Archive) -> list[Item]:
+def falling_due(archive: Archive) -> list[DueItem]:
     """Everything in use, in the order in which it falls due."""
     found = [
-        Item(piece, when)
+        DueItem(piece, when)
         for piece in pieces(archive)
         if (when := due(piece.record)) is not None
     ]
@@ -53,9 +53,9 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
         past = day is None or day < on
         doubt = Doubt(
             field=() if last is None else ("calibrations", last),
-            found=f"{record.id} ({described(record)}), {item.due.why}"
+            found=f"{record.id} ({describe_equipment(record)}), {item.due.why}"
             if day is None
-            else f"{record.id} ({described(record)}), due {day}",
+            else f"{record.id} ({describe_equipment(record)}), due {day}",
             expected=f"a calibration that holds on {until}",
             mend="calibrate it before it is used, or take it out of use (out_of_use)"
             if past
@@ -65,7 +65,7 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
         yield placed(FALLS_DUE, doubt, archive.entry(item.piece.file).source)
 
 
-def described(record: object) -> str:
+def describe_equipment(record: object) -> str:
     """What a piece of equipment is: its name, its size, its opening."""
     name = getattr(record, "name", None)
     names = ("nominal", "opening", "operation")

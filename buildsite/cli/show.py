@@ -60,9 +60,9 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
 
         click.echo(result_json(made, software()).decode(), nl=False)
     else:
-        from buildsite.pages.terminal import terminal
+        from buildsite.pages.terminal import sheet_text
 
-        click.echo(terminal(made.sheet(), made.flags))
+        click.echo(sheet_text(made.sheet(), made.flags))
     errors = any(flag.severity is Severity.ERROR for flag in made.flags)
     raise SystemExit(1 if errors and made.status in ("complete", "") else 0)
 

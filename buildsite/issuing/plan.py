@@ -340,9 +340,11 @@ def letter(
 ) -> bytes:
     """Write the report that is kept."""
     from buildsite.pages.page import site_of
-    from buildsite.pages.revisions.kept_report import Letter, kept_report
+    from buildsite.pages.revisions.kept_report import ReportDraft, kept_report
     from buildsite.pages.site_sources import Options
 
     site = site_of(archive, Options(software=software(), release=True))
     revision = int(item["revision"])
-    return kept_report(site, Letter(outcome, order, revision, item["content"], told))
+    return kept_report(
+        site, ReportDraft(outcome, order, revision, item["content"], told)
+    )

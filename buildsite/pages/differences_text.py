@@ -8,7 +8,7 @@ from buildsite.archive.edits import FieldChange, ResultChange, unit_renamed
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import printed, spelled
-from buildsite.pages.terminal import aligned
+from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
 NOTHING = "nothing"
@@ -52,7 +52,7 @@ def heading(one: Difference) -> str:
     return f"{one.test}: {one.old.label} → {one.new.label} ({about})"
 
 
-def apart(one: Difference) -> Iterator[tuple[str, list[str]]]:
+def explanations(one: Difference) -> Iterator[tuple[str, list[str]]]:
     """What keeps the results of two states from being compared, or explains it."""
     for side in (one.old, one.new):
         if side.why:
@@ -64,9 +64,9 @@ def apart(one: Difference) -> Iterator[tuple[str, list[str]]]:
         yield "Program", [text]
 
 
-def blocks(one: Difference) -> Iterator[tuple[str, list[str]]]:
+def sections(one: Difference) -> Iterator[tuple[str, list[str]]]:
     """Everything that differs, by subject; results apart."""
-    yield from apart(one)
+    yield from explanations(one)
     if one.fields:
         yield f"Record {one.file}", [field_line(field) for field in one.fields]
     for answer in one.answers:
@@ -95,7 +95,7 @@ def flag_lines(what: str, flags: Sequence[Flag]) -> Iterator[str]:
 def text(differences: Sequence[Difference]) -> Iterator[str]:
     """Write differences for a terminal; of several tests, a table of them first."""
     if len(differences) > 1:
-        yield from aligned(
+        yield from align_columns(
             [row for one in differences for row in rows(one)], [False] * 5
         )
         yield ""
@@ -108,8 +108,8 @@ def text(differences: Sequence[Difference]) -> Iterator[str]:
         if one.results:
             yield "  Results"
             moved = [result_row(result) for result in one.results]
-            yield from (f"  {line}" for line in aligned(moved, [False] * 4))
-        for title, lines in blocks(one):
+            yield from (f"  {line}" for line in align_columns(moved, [False] * 4))
+        for title, lines in sections(one):
             yield f"  {title}"
             yield from (f"    {line}" for line in lines)
 
@@ -140,7 +140,7 @@ def markdown(differences: Sequence[Difference]) -> Iterator[str]:
             yield f"| {' | '.join(map(escaped, cells))} |"
     for one in differences:
         yield from ("", f"### {escaped(heading(one))}", "")
-        for title, lines in blocks(one):
+        for title, lines in sections(one):
             yield f"- {escaped(title)}"
             yield from (f"  - {escaped(line)}" for line in lines)
 
@@ -173,8 +173,8 @@ def data(one: Difference) -> dict[str, Any]:
     return {
         "test": one.test,
         "file": one.file,
-        "from": side(one.old),
-        "to": side(one.new),
+        "from": state_data(one.old),
+        "to": state_data(one.new),
         "issued": one.revision or None,
         "assessed": list(one.assessed),
         "moved": one.moved,
@@ -203,7 +203,7 @@ def data(one: Difference) -> dict[str, Any]:
     }
 
 
-def side(one: ComparedState) -> dict[str, Any]:
+def state_data(one: ComparedState) -> dict[str, Any]:
     """Write one state as plain data."""
     return {
         "state": one.label,

@@ -33,11 +33,11 @@ def text(
     telling = sum(edit.tells for edit in timeline.edits)
     folded = len(timeline.edits) - telling
     parts = [
-        f"{number(telling, 'edit')} that moved something",
-        number(len(items), "revision"),
+        f"{counted(telling, 'edit')} that moved something",
+        counted(len(items), "revision"),
     ]
     if folded and not everything:
-        parts.append(f"{number(folded, 'edit')} that moved nothing (--all)")
+        parts.append(f"{counted(folded, 'edit')} that moved nothing (--all)")
     yield f"{timeline.test}: {', '.join(parts)}"
     for event in events(timeline, items, everything=everything):
         yield ""
@@ -48,7 +48,7 @@ def text(
         )
 
 
-def number(count: int, noun: str) -> str:
+def counted(count: int, noun: str) -> str:
     """
     Say how many.
 
@@ -81,11 +81,11 @@ def edit_lines(edit: Edit, timeline: Timeline) -> Iterator[str]:
     """Write one edit: who and why, what was changed, what that did."""
     why = edit.reason.partition("\n")[0]
     yield f"{edit.commit.day}  {edit.commit.id[:SHORT]}  {edit.who}: {why}"
-    for line in (*changed(edit, timeline.file), *done(edit)):
+    for line in (*change_lines(edit, timeline.file), *effect_lines(edit)):
         yield f"    {line}"
 
 
-def changed(edit: Edit, file: str) -> Iterator[str]:
+def change_lines(edit: Edit, file: str) -> Iterator[str]:
     """What an edit was: its signature, where it put the file, the fields it changed."""
     if edit.signature.state != "not checked":
         signed = f"{edit.signature.state}, {edit.signature.code}"
@@ -99,7 +99,7 @@ def changed(edit: Edit, file: str) -> Iterator[str]:
         yield f"{other}{field_line(field)}"
 
 
-def done(edit: Edit) -> Iterator[str]:
+def effect_lines(edit: Edit) -> Iterator[str]:
     """What an edit did: to the results, to the flags."""
     if edit.unread:
         yield f"not computed: {edit.unread}"

@@ -100,7 +100,7 @@ def address(target: Target) -> str:
     return f"{FOLDERS[what]}/{id}/index.html"
 
 
-def up(path: str) -> str:
+def way_up(path: str) -> str:
     """
     Way from a page to the top of the site.
 
@@ -141,4 +141,4 @@ class Links:
 
     def page(self, address: str) -> str:
         """Relative link to an address of the site."""
-        return quote(up(self.path) + address, safe="/#")
+        return quote(way_up(self.path) + address, safe="/#")

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from buildsite.archive.issued_files import IssuedState
 
 
-def named(name: str, method: Spoken = None, text: str = "") -> str:
+def result_title(name: str, method: Spoken = None, text: str = "") -> str:
     """
     Say a result's name as a heading: in the standard's word, where one is given.
 
@@ -111,7 +111,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class RenderedTest:
     """All files of one test, and its row."""
 
     row: Row
@@ -123,7 +123,7 @@ def has_page(entry: Entry) -> bool:
     return not any(flag.flag == "id-taken-twice" for flag in entry.flags)
 
 
-def relied_on(outcome: Outcome) -> Iterator[tuple[str, str]]:
+def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
     """Each piece of equipment, with the day of the calibration that held."""
     for answer in outcome.case.inputs.answers.values():
         if isinstance(answer, CALIBRATED):
@@ -157,7 +157,7 @@ def row_of(
         if outcome.status != "withdrawn"
         else (),
         flags=flags,
-        relies=tuple(sorted(set(relied_on(outcome)))),
+        relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
     )
 
@@ -177,16 +177,16 @@ def row_of_unreadable(entry: Entry, flags: tuple[Flag, ...]) -> Row:
     )
 
 
-def words_of(state: "IssuedState") -> Iterator[tuple[str, str]]:
+def result_titles(state: "IssuedState") -> Iterator[tuple[str, str]]:
     """Every result that was ever reported of a test, in the standard's word."""
     told: dict[str, str] = {}
     for item in state.issued.items:
         told.update(item.results)
     for name, text in told.items():
-        yield name, named(name, state.method, text)
+        yield name, result_title(name, state.method, text)
 
 
-def issued_row(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
+def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
     """
     Make the row of an issued test: results as its last revision states them.
 
@@ -213,7 +213,7 @@ def issued_row(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
         results=tuple(
             (name, readable(item.results[name])) for name in dict.fromkeys(names)
         ),
-        words=tuple(words_of(state)),
+        words=tuple(result_titles(state)),
         blocked=state.now.blocked if state.now is not None else True,
         revision=item.revision,
         issued_as=item.kind,

@@ -36,7 +36,7 @@ class Options:
 
 
 @dataclass(frozen=True)
-class Beside:
+class SiteSources:
     """
     What was kept of issues, the past, and what clients may see.
 

@@ -6,7 +6,7 @@ from itertools import groupby
 from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
 from buildsite.pages.rows import Row as Test
-from buildsite.pages.rows import named
+from buildsite.pages.rows import result_title
 from buildsite.record.flags import Flag, Severity, spoken
 
 NOTHING = "—"
@@ -17,14 +17,14 @@ def columns(*labels: str) -> tuple[Column, ...]:
     return tuple(Column(label) for label in labels)
 
 
-def listed(
+def list_table(
     name: str, title: str, heads: Sequence[Column], rows: Iterable[Row]
 ) -> Table:
     """A table that the script may sort and filter."""
     return Table(name, title, tuple(heads), tuple(rows), role="list")
 
 
-def link(what: str, id: str, text: str = "") -> Cell:
+def link_cell(what: str, id: str, text: str = "") -> Cell:
     """A cell that leads to a thing's page."""
     return Cell(text or id or NOTHING, (what, id) if id else None)
 
@@ -39,7 +39,7 @@ def flag_counts(test: Test) -> str:
     return ", ".join(counts) or NOTHING
 
 
-def split(reported: str) -> tuple[str, str]:
+def split_unit(reported: str) -> tuple[str, str]:
     """
     Split a reported result into number and unit.
 
@@ -61,11 +61,11 @@ def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]
     cells: list[list[str]] = [[] for _ in tests]
     for name in names:
         found = [dict(test.results).get(name, "") for test in tests]
-        units = {split(text)[1] for text in found if text}
+        units = {split_unit(text)[1] for text in found if text}
         one = units.pop() if len(units) == 1 else ""
-        heads.append(Column(named(name), one, number=True))
+        heads.append(Column(result_title(name), one, number=True))
         for row, text in zip(cells, found, strict=True):
-            row.append((split(text)[0] if one else text) or NOTHING)
+            row.append((split_unit(text)[0] if one else text) or NOTHING)
     return heads, cells
 
 
@@ -75,12 +75,12 @@ def table_of_tests(
     """Tests of one kind with their results. `leave_out`: columns said elsewhere."""
     heads, results = result_columns(tests)
     about = [
-        ("Test", [link("test", test.id) for test in tests]),
+        ("Test", [link_cell("test", test.id) for test in tests]),
         ("Tested", [Cell(str(test.day or NOTHING)) for test in tests]),
-        ("Project", [link("project", test.project) for test in tests]),
-        ("Sample", [link("sample", test.sample) for test in tests]),
-        ("Soil", [link("soil", test.soil_class) for test in tests]),
-        ("Method", [method(test) for test in tests]),
+        ("Project", [link_cell("project", test.project) for test in tests]),
+        ("Sample", [link_cell("sample", test.sample) for test in tests]),
+        ("Soil", [link_cell("soil", test.soil_class) for test in tests]),
+        ("Method", [method_cell(test) for test in tests]),
     ]
     after = [
         ("Status", [Cell(test.state) for test in tests]),
@@ -95,20 +95,20 @@ def table_of_tests(
             *(Cell(text) for text in results[i]),
             *(column[i] for _, column in after),
         ]
-        rows.append(Row(tuple(cells), mark=mark(test)))
+        rows.append(Row(tuple(cells), mark=row_mark(test)))
     labels = [Column(label) for label, _ in about]
     last = columns(*(label for label, _ in after))
-    return listed(name, title, [*labels, *heads, *last], rows)
+    return list_table(name, title, [*labels, *heads, *last], rows)
 
 
-def mark(test: Test) -> str:
+def row_mark(test: Test) -> str:
     """How a test's row is marked."""
     if test.blocked:
         return "error"
     return "withdrawn" if test.withdrawn else ""
 
 
-def method(test: Test) -> Cell:
+def method_cell(test: Test) -> Cell:
     """Standard and method of a test."""
     if not test.standard:
         return Cell(NOTHING)
@@ -138,7 +138,7 @@ GROUPS: dict[str, str] = {
 }
 
 
-def record_of(file: str) -> Cell:
+def record_cell(file: str) -> Cell:
     """The record a flag stands in, with its page where there is one."""
     what = GROUPS.get(group_of(file))
     target: Target | None = (what, name_of(file)) if what else None
@@ -158,28 +158,28 @@ def flag_table(
     rows = [
         Row(
             (
-                record_of(flag.file),
+                record_cell(flag.file),
                 Cell(str(flag.severity)),
                 Cell(flag.flag, ("check", flag.flag)),
                 Cell(
-                    f"{where(flag)}found {flag.found}; expected {flag.expected}. "
+                    f"{field_lead(flag)}found {flag.found}; expected {flag.expected}. "
                     f"Line {flag.line}."
                 ),
-                Cell(state(flag)),
+                Cell(next_step(flag)),
             ),
             mark="accepted" if flag.accepted_by else str(flag.severity),
         )
         for flag in sorted(flags, key=flag_order)
     ]
-    return listed(name, title, heads, rows)
+    return list_table(name, title, heads, rows)
 
 
-def where(flag: Flag) -> str:
+def field_lead(flag: Flag) -> str:
     """The field of a flag, before what was found there."""
     return f"{spoken(flag.field)}: " if flag.field else ""
 
 
-def state(flag: Flag) -> str:
+def next_step(flag: Flag) -> str:
     """How to mend a flag, or who accepted it and why."""
     if flag.accepted_by:
         return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"

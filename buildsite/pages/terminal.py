@@ -5,14 +5,16 @@ from collections.abc import Iterator, Sequence
 from buildsite.kinds.sheet import Note, Sheet, Table
 from buildsite.record.flags import Flag
 
-PRINTED = ("results", "points", "facts", "forms")
+TABLE_ROLES = ("results", "points", "facts", "forms")
 """Roles of the tables that a terminal shows; flags are written in their own form."""
 
-NAMED = ("calibrations", "limits")
+EQUIPMENT_TABLES = ("calibrations", "limits")
 """Tables of equipment, whatever their role."""
 
 
-def aligned(rows: Sequence[Sequence[str]], numbers: Sequence[bool]) -> Iterator[str]:
+def align_columns(
+    rows: Sequence[Sequence[str]], numbers: Sequence[bool]
+) -> Iterator[str]:
     """
     Set cells in columns: words to the left, numbers to the right.
 
@@ -41,16 +43,18 @@ def table_lines(table: Table) -> Iterator[str]:
         for row, cells in zip(table.rows, shown, strict=True):
             cells[0] += " rejected" if row.mark == "rejected" else ""
     if rows:
-        yield from aligned(rows, [column.number for column in table.columns])
+        yield from align_columns(rows, [column.number for column in table.columns])
     if table.note:
         yield f"  {table.note}"
 
 
-def terminal(sheet: Sheet, flags: Sequence[Flag]) -> str:
+def sheet_text(sheet: Sheet, flags: Sequence[Flag]) -> str:
     """Write a sheet and the flags of its record."""
     lines = [sheet.title, sheet.subtitle]
     for block in sheet.blocks:
-        if isinstance(block, Table) and (block.role in PRINTED or block.name in NAMED):
+        if isinstance(block, Table) and (
+            block.role in TABLE_ROLES or block.name in EQUIPMENT_TABLES
+        ):
             lines += ["", *table_lines(block)]
         elif isinstance(block, Note) and block.role != "caution":
             lines += ["", block.title, *(f"  {text}" for text in block.paragraphs)]

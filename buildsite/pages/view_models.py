@@ -13,7 +13,7 @@ from buildsite.pages.links import Links
 
 Block = Table | Plot | Note
 
-SAID = ("rejected", "used", "changed")
+MARKS_IN_WORDS = ("rejected", "used", "changed")
 """Marks that no cell of their row says: they stand beside its name."""
 
 BANNERS = ("banner", "caution", "moved")
@@ -23,30 +23,30 @@ SHORT = 18
 """Letters up to which a cell of a list stays on one line: ids, days, methods."""
 
 
-class ShownCell(NamedTuple):
+class CellView(NamedTuple):
     text: str
     href: str
     css: str
 
 
-class ShownRow(NamedTuple):
+class RowView(NamedTuple):
     css: str
     word: str  # the mark in words, where no cell says it
     anchor: str
     point: str
-    head: ShownCell
-    cells: tuple[ShownCell, ...]
+    head: CellView
+    cells: tuple[CellView, ...]
 
 
-class Shown(NamedTuple):
+class BlockView(NamedTuple):
     """One block. `shape` says which part of the template draws it."""
 
     shape: str  # table | folded | facts | results | plot | note
     id: str
     title: str
     css: str
-    columns: tuple[ShownCell, ...] = ()  # label; unit in `href`'s place
-    rows: tuple[ShownRow, ...] = ()
+    columns: tuple[CellView, ...] = ()  # label; unit in `href`'s place
+    rows: tuple[RowView, ...] = ()
     note: str = ""
     paragraphs: tuple[str, ...] = ()
     alt: str = ""
@@ -57,13 +57,13 @@ class Region(NamedTuple):
     """Blocks that stand together: beside each other where there is room."""
 
     css: str
-    blocks: tuple[Shown, ...]
+    blocks: tuple[BlockView, ...]
 
 
 FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
 
 
-def bound(text: str) -> str:
+def keep_units(text: str) -> str:
     r"""
     Keep a number and its unit on one line.
 
@@ -86,7 +86,7 @@ def decimals(text: str) -> int | None:
     return len(rest)
 
 
-def aligned(texts: Sequence[str]) -> list[str]:
+def align_decimals(texts: Sequence[str]) -> list[str]:
     """
     Fill numbers up with blanks of a digit's width, so that their points line up.
 
@@ -105,104 +105,116 @@ def aligned(texts: Sequence[str]) -> list[str]:
     return filled
 
 
-def shown_table(table: Table, links: Links) -> Shown:
+def table_view(table: Table, links: Links) -> BlockView:
     """Prepare a table with a heading over each column."""
-    lines = [[bound(cell.text) for cell in row.cells] for row in table.rows]
+    lines = [[keep_units(cell.text) for cell in row.cells] for row in table.rows]
     for i, column in enumerate(table.columns):
         if column.number:
-            for line, text in zip(lines, aligned([x[i] for x in lines]), strict=True):
+            for line, text in zip(
+                lines, align_decimals([x[i] for x in lines]), strict=True
+            ):
                 line[i] = text
     css = ["n" if column.number else "" for column in table.columns]
     rows = tuple(
-        shown_row(
+        row_view(
             row,
             [
-                ShownCell(text, links.to(cell.to), name or short(text))
+                CellView(text, links.to(cell.to), name or short_class(text))
                 for text, cell, name in zip(line, row.cells, css, strict=True)
             ],
         )
         for row, line in zip(table.rows, lines, strict=True)
     )
-    return Shown(
+    return BlockView(
         "folded" if table.role == "folded" else "table",
         table.name,
         table.title,
-        roles(table),
-        columns=tuple(heading(column) for column in table.columns),
+        css_classes(table),
+        columns=tuple(heading_view(column) for column in table.columns),
         rows=rows,
-        note=bound(table.note),
+        note=keep_units(table.note),
     )
 
 
-def short(text: str) -> str:
+def short_class(text: str) -> str:
     """Class of a cell that stays on one line."""
     return "s" if len(text) <= SHORT else ""
 
 
-def heading(column: Column) -> ShownCell:
+def heading_view(column: Column) -> CellView:
     """Prepare the heading of a column, its unit beside it."""
-    return ShownCell(column.label, column.unit, "n" if column.number else "")
+    return CellView(column.label, column.unit, "n" if column.number else "")
 
 
-def shown_row(row: Row, cells: Sequence[ShownCell]) -> ShownRow:
+def row_view(row: Row, cells: Sequence[CellView]) -> RowView:
     """Prepare one row: its first cell names it."""
     css = f"is-{row.mark.replace('_', '-')}" if row.mark else ""
-    word = row.mark if row.mark in SAID else ""
+    word = row.mark if row.mark in MARKS_IN_WORDS else ""
     point = str(row.point) if row.point else ""
-    return ShownRow(css, word, row.anchor, point, cells[0], tuple(cells[1:]))
+    return RowView(css, word, row.anchor, point, cells[0], tuple(cells[1:]))
 
 
-def shown_facts(table: Table, links: Links) -> Shown:
+def facts_view(table: Table, links: Links) -> BlockView:
     """Prepare labels with what is stated of each."""
     rows = tuple(
-        shown_row(
+        row_view(
             row,
-            [ShownCell(bound(cell.text), links.to(cell.to), "") for cell in row.cells],
+            [
+                CellView(keep_units(cell.text), links.to(cell.to), "")
+                for cell in row.cells
+            ],
         )
         for row in table.rows
     )
     shape = "results" if table.role == "results" else "facts"
-    return Shown(
-        shape, table.name, table.title, roles(table), rows=rows, note=bound(table.note)
+    return BlockView(
+        shape,
+        table.name,
+        table.title,
+        css_classes(table),
+        rows=rows,
+        note=keep_units(table.note),
     )
 
 
-def roles(block: Table | Note) -> str:
+def css_classes(block: Table | Note) -> str:
     """Classes of a block: its role, and whether it stays in the laboratory."""
     return block.role + (" laboratory-only" if block.laboratory_only else "")
 
 
-def shown_plot(plot: Plot, frame: Sequence[tuple[str, str]]) -> Shown:
+def plot_view(plot: Plot, frame: Sequence[tuple[str, str]]) -> BlockView:
     """Prepare the place of a figure, whose picture is a file of its own."""
-    return Shown(
+    return BlockView(
         "plot",
         plot.name,
         plot.title,
         "plot",
-        note=bound(plot.caption),
+        note=keep_units(plot.caption),
         alt=plot.alt,
         frame=tuple(frame),
     )
 
 
-def shown(block: Block, links: Links, frame: Sequence[tuple[str, str]] = ()) -> Shown:
+def block_view(
+    block: Block, links: Links, frame: Sequence[tuple[str, str]] = ()
+) -> BlockView:
     """Prepare one block."""
     if isinstance(block, Note):
-        return Shown(
+        return BlockView(
             "note",
             block.name,
             block.title,
-            roles(block),
-            paragraphs=tuple(map(bound, block.paragraphs)),
+            css_classes(block),
+            paragraphs=tuple(map(keep_units, block.paragraphs)),
         )
     if isinstance(block, Plot):
-        return shown_plot(block, frame)
+        return plot_view(block, frame)
     if block.headed == "row":
-        return shown_facts(block, links)
-    return shown_table(block, links)
+        return facts_view(block, links)
+    return table_view(block, links)
 
 
-def place(block: Block) -> str:
+def region_class(block: Block) -> str:
     """Kind of region that a block stands in."""
     if isinstance(block, Plot):
         return "pair"
@@ -227,6 +239,8 @@ def regions(
         if laboratory or isinstance(block, Plot) or not block.laboratory_only
     ]
     return tuple(
-        Region(f"in-{css}", tuple(shown(block, links, frame) for block in together))
-        for css, together in groupby(kept, place)
+        Region(
+            f"in-{css}", tuple(block_view(block, links, frame) for block in together)
+        )
+        for css, together in groupby(kept, region_class)
     )

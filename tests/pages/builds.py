@@ -5,9 +5,9 @@ from pathlib import Path
 from buildsite.archive.archive import Archive, survey
 from buildsite.archive.repeats import repeated, words_by_file
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.indexes.site_pages import Collected, other_files
-from buildsite.pages.report.draft_pages import test_files as files_of_test
-from buildsite.pages.site_sources import Beside, Options
+from buildsite.pages.indexes.site_pages import IndexData, index_files
+from buildsite.pages.report.draft_pages import render_test as files_of_test
+from buildsite.pages.site_sources import Options, SiteSources
 from tests.archives import Files
 
 
@@ -25,10 +25,10 @@ def made(files: Files, options: Options | None = None) -> dict[str, bytes]:
     """Every file of the site, by its address. No address is given twice."""
     archive, chosen = archive_of(files), options or Options()
     found: dict[str, bytes] = {}
-    beside = Beside()
+    sources = SiteSources()
     records = archive.files("test")
-    tests = [files_of_test(archive, name, chosen, beside) for name in records]
-    others = other_files(archive, chosen, Collected([test.row for test in tests]))
+    tests = [files_of_test(archive, name, chosen, sources) for name in records]
+    others = index_files(archive, chosen, IndexData([test.row for test in tests]))
     for path, data in (*(file for test in tests for file in test.files), *others):
         assert path not in found, path
         found[path] = data

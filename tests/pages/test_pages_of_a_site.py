@@ -17,7 +17,7 @@ from buildsite.kinds.sheet import (
     Sheet,
     Table,
 )
-from buildsite.pages.indexes.index_context import Desk
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.page import site_of
 from buildsite.pages.site_sources import Options
 from tests import links
@@ -226,9 +226,9 @@ def test_a_new_kind_needs_no_template() -> None:
             Note("said", "Remarks", ("Nothing.",)),
         ),
     )
-    desk = Desk(site_of(archive_of(sound()), Options()), ())
+    context = IndexContext(site_of(archive_of(sound()), Options()), ())
 
-    text = desk.sheet("strange/X-1/index.html", sheet, "Kind")[1].decode()
+    text = context.sheet("strange/X-1/index.html", sheet, "Kind")[1].decode()
 
     for said in ("Stiffness", "12 N", "rises", "Nothing."):
         assert said in text

@@ -6,7 +6,7 @@ import pytest
 
 from buildsite.archive.issued_files import IssuedFiles, issued_state
 from buildsite.kinds.sheet import Sheet
-from buildsite.pages.rows import issued_row
+from buildsite.pages.rows import row_of_issued
 from tests.archives import archive_of, changed
 
 FILE = "records/marsh-lane/tests/ML-101.yaml"
@@ -21,7 +21,7 @@ def test_the_day_of_the_test_is_not_that_of_its_issue(about: dict[str, object]) 
     assert state is not None
     sheet = state.outcome.sheet() if state.outcome else Sheet("", "", ())
 
-    row = issued_row(archive, state, sheet)
+    row = row_of_issued(archive, state, sheet)
 
     assert row.issued_on == date(2026, 3, 13)
     assert row.day == date(2026, 3, 10)  # `compacted: {on: 2026-03-10, …}`
@@ -43,7 +43,7 @@ def test_a_day_that_cannot_be_had_is_left_open() -> None:
     assert state is not None
     assert state.archive is None
 
-    row = issued_row(archive, state, Sheet("", "", ()))
+    row = row_of_issued(archive, state, Sheet("", "", ()))
 
     assert row.day is None
     assert row.issued_on == date(2026, 3, 13)

@@ -3,7 +3,7 @@
 import pytest
 
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
-from buildsite.pages.terminal import aligned, table_lines, terminal
+from buildsite.pages.terminal import align_columns, sheet_text, table_lines
 from tests.archives import sound
 from tests.kinds.making import in_archive, made
 
@@ -23,7 +23,7 @@ POINTS = Table(
 def test_words_stand_left_and_numbers_right() -> None:
     rows = [("one", "9.5", "a"), ("two two", "10.0", "")]
 
-    assert list(aligned(rows, [False, True, False])) == [
+    assert list(align_columns(rows, [False, True, False])) == [
         "  one       9.5  a",
         "  two two  10.0",
     ]
@@ -63,7 +63,7 @@ def test_cautions_and_what_is_not_for_a_terminal_are_left_to_the_page() -> None:
         ),
     )
 
-    text = terminal(sheet, ())
+    text = sheet_text(sheet, ())
 
     assert text.startswith("Title\nSubtitle\n\nPoints\n")
     assert "Remarks\n  Said." in text
@@ -75,7 +75,7 @@ def test_cautions_and_what_is_not_for_a_terminal_are_left_to_the_page() -> None:
 def test_flags_are_written_with_their_place() -> None:
     outcome = in_archive("points: []\n")
 
-    text = terminal(outcome.sheet(), outcome.flags)
+    text = sheet_text(outcome.sheet(), outcome.flags)
 
     assert outcome.flags
     for flag in outcome.flags:
@@ -86,7 +86,7 @@ def test_flags_are_written_with_their_place() -> None:
 def test_every_kind_is_shown_without_a_blank_at_a_lines_end(name: str) -> None:
     outcome = made(sound()[name].decode())
 
-    lines = terminal(outcome.sheet(), ()).splitlines()
+    lines = sheet_text(outcome.sheet(), ()).splitlines()
 
     assert lines[0] == outcome.sheet().title
     assert all(line == line.rstrip() for line in lines)

@@ -7,7 +7,7 @@ import pytest
 from buildsite.archive.edits import Edit, FieldChange, field_changes
 from buildsite.archive.field_names import spoken
 from buildsite.build import build
-from buildsite.pages.revisions.history_page import effect
+from buildsite.pages.revisions.history_page import effect_sentences
 from buildsite.pages.site_sources import Options
 from buildsite.record.edits import Commit
 from tests.issuing.clones import edit, lab
@@ -92,7 +92,7 @@ def test_of_a_person_who_came_neither_name_nor_address_is_told() -> None:
 
 def said(*fields: FieldChange) -> str:
     commit = Commit("a" * 40, (), "2026-03-13T12:00:00Z", "", "", "why")
-    return next(effect(Edit(commit, "T07", "why", fields=fields, moved=True)))
+    return next(effect_sentences(Edit(commit, "T07", "why", fields=fields, moved=True)))
 
 
 @pytest.mark.parametrize(

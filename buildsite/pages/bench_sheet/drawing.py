@@ -44,7 +44,7 @@ class Section(NamedTuple):
     css: str = ""
 
 
-class Drawn(NamedTuple):
+class TableShape(NamedTuple):
     """A table of a list: which stretch it is of, its columns, its further rows."""
 
     stretch: int
@@ -69,7 +69,7 @@ class Shape(NamedTuple):
     head: Head
     facts: tuple[str, ...]
     full: tuple[bool, ...]  # which boxes are filled in
-    tables: tuple[Drawn, ...]
+    tables: tuple[TableShape, ...]
     others: tuple[str, ...]
     steps: tuple[str, ...]
     ticks: tuple[str, ...]
@@ -100,11 +100,11 @@ def page(stretches: Sequence[Places], shape: Shape) -> Worksheet:
     lists = sum(1 for one in stretches if one.at)
     # Of one list each line is ticked; of several, nobody knows which a tick is of.
     ticks = ((), shape.ticks) if lists == 1 else (shape.ticks, ())
-    sections = tuple(laid_out(stretches, shape, ticks[1]))
+    sections = tuple(make_sections(stretches, shape, ticks[1]))
     return Worksheet(shape.head, shape, sections, ticks[0], style, policy)
 
 
-def laid_out(
+def make_sections(
     stretches: Sequence[Places], shape: Shape, ticks: tuple[str, ...]
 ) -> Iterator[Section]:
     """Sections in the order of the work; `ticks` are rows of the table."""
@@ -118,7 +118,7 @@ def laid_out(
                 yield table(one, drawn, ticks)
 
 
-def table(place: Places, drawn: Drawn, ticks: tuple[str, ...]) -> Section:
+def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
     """A table with a row for each reading, and one for each tick."""
     marks = (PLACE,) * len(drawn.heads)
     lines = (

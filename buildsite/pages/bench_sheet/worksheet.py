@@ -14,7 +14,7 @@ from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.bench_spec import Part
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.tests.shared.notes import LOCAL_RULES
-from buildsite.pages.bench_sheet.drawing import PLACE, Drawn, Head, Shape, page
+from buildsite.pages.bench_sheet.drawing import PLACE, Head, Shape, TableShape, page
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import render
 from buildsite.record.set_reading import at
@@ -41,7 +41,7 @@ def worksheet(
     if made.kind.bench is None:
         return None
     bench = made.kind.bench(made.case)
-    stretches = planned(bench.parts)
+    stretches = stretches_of(bench.parts)
     tree: Tree = {} if blank else made.source.tree
     # What a pencil has not ticked yet is not printed beside a record that is closed.
     open_ = blank or made.status == "in-progress"
@@ -57,7 +57,7 @@ def worksheet(
     known = dict(facts(made, blank=blank))
     values = [f"{made.kind.title if blank else made.id} · {site.name}"]
     values += [method_of(made), *known.values()]
-    full, tables = walked(stretches, tree, values, wanted=open_)
+    full, tables = collect_values(stretches, tree, values, wanted=open_)
     rest = list(others(stretches, tree))
     values += [text for _, text in rest]
     values += [said(tree.get("remarks")), "" if blank else foot(made)]
@@ -71,7 +71,7 @@ def worksheet(
         ticks=bench.ticks if open_ else (),
         cautions=(*(one for one in bench.cautions if one != LOCAL_RULES), LOCAL_RULES),
     )
-    return filled(drawn(bench.parts, stretches, shape), values)
+    return fill(sheet_pieces(bench.parts, stretches, shape), values)
 
 
 def bench_sheet(
@@ -83,7 +83,7 @@ def bench_sheet(
         yield f"{where}/worksheet.html", "bench sheet, to print", data
 
 
-def filled(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
+def fill(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
     """Put the values in their places, escaped all at once."""
     safe = escape(PLACE.join(values)).encode().split(PLACE.encode())
     if len(safe) != len(pieces) - 1:
@@ -95,42 +95,42 @@ def filled(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
 MOST = 200
 """Plans and drawings that are kept: a laboratory has a few methods and shapes."""
 
-_PLANS: dict[int, tuple[tuple[Part, ...], tuple[Places, ...]]] = {}
-_DRAWN: dict[tuple[int, Shape], tuple[tuple[Part, ...], tuple[bytes, ...]]] = {}
+_STRETCHES: dict[int, tuple[tuple[Part, ...], tuple[Places, ...]]] = {}
+_PIECES: dict[tuple[int, Shape], tuple[tuple[Part, ...], tuple[bytes, ...]]] = {}
 
 
-def planned(parts: tuple[Part, ...]) -> tuple[Places, ...]:
+def stretches_of(parts: tuple[Part, ...]) -> tuple[Places, ...]:
     """Stretches of a bench. Found by the bench itself, which is kept for that."""
-    if id(parts) not in _PLANS:
-        if len(_PLANS) >= MOST:
-            _PLANS.clear()
-        _PLANS[id(parts)] = (parts, tuple(places(parts)))
-    return _PLANS[id(parts)][1]
+    if id(parts) not in _STRETCHES:
+        if len(_STRETCHES) >= MOST:
+            _STRETCHES.clear()
+        _STRETCHES[id(parts)] = (parts, tuple(places(parts)))
+    return _STRETCHES[id(parts)][1]
 
 
-def drawn(
+def sheet_pieces(
     parts: tuple[Part, ...], stretches: Sequence[Places], shape: Shape
 ) -> tuple[bytes, ...]:
     """Draw a sheet of that shape once, and cut it at its places."""
     key = (id(parts), shape)
-    if key not in _DRAWN:
-        if len(_DRAWN) >= MOST:
-            _DRAWN.clear()
+    if key not in _PIECES:
+        if len(_PIECES) >= MOST:
+            _PIECES.clear()
         text = render(page(stretches, shape))
-        _DRAWN[key] = (parts, tuple(text.split(PLACE.encode())))
-    return _DRAWN[key][1]
+        _PIECES[key] = (parts, tuple(text.split(PLACE.encode())))
+    return _PIECES[key][1]
 
 
 WIDE = 9
 """Letters of a value beyond which its table is set in smaller type."""
 
 
-def walked(
+def collect_values(
     stretches: Sequence[Places], tree: Tree, values: list[str], *, wanted: bool
-) -> tuple[tuple[bool, ...], tuple[Drawn, ...]]:
+) -> tuple[tuple[bool, ...], tuple[TableShape, ...]]:
     """Add every value in the order of the sheet; tell which boxes and columns are."""
     full: list[bool] = []
-    tables: list[Drawn] = []
+    tables: list[TableShape] = []
     for number, one in enumerate(stretches):
         if not one.at:
             found = [said(at(tree, field)) for field, _ in one.singles]
@@ -141,7 +141,7 @@ def walked(
             cells = [value for row in column.values for value in row]
             values += cells
             wide = max(map(len, cells), default=0) > WIDE
-            tables.append(Drawn(number, column.heads, column.ways, wide))
+            tables.append(TableShape(number, column.heads, column.ways, wide))
     return tuple(full), tuple(tables)
 
 

@@ -104,7 +104,7 @@ def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
 
 
 @cache
-def offers(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
+def label_offsets(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
     """
     Where a label's corner may be from what it names: the nearest places first.
 
@@ -124,15 +124,15 @@ def offers(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
     return tuple(Spot(left, bottom) for _, left, bottom in sorted(found))
 
 
-def around(target: Spot, size: Size, room: float) -> Iterator[Box]:
+def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
     """Boxes about a spot, nearest first."""
     wide, tall = size
-    for x, y in offers(wide, tall, room):
+    for x, y in label_offsets(wide, tall, room):
         left, bottom = target.x + x, target.y + y
         yield Box(left, bottom, left + wide, bottom + tall)
 
 
-def anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
+def boxes_anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
     """Boxes all over the figure, nearest first: when there is no room beside."""
     wide, tall = size
     spare_x = AXES.right - AXES.left - wide
@@ -146,7 +146,7 @@ def anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
     yield from sorted(boxes, key=lambda box: (min(map(box.away, targets)), box))
 
 
-def beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
+def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
     """
     Boxes along a line that falls to the right: the upper end first.
 
@@ -163,7 +163,7 @@ def beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
         yield Box(right - wide, top - tall, right, top)
 
 
-def above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
+def box_above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
     """Box above the axes, where a line leaves them."""
     wide, tall = size
     end = max(path, key=lambda at: at.y)
@@ -172,28 +172,28 @@ def above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
         yield Box(left, STRIP.bottom, left + wide, STRIP.bottom + tall)
 
 
-def put_line(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
+def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
     """Find a place for a line's label: beside it, else as near as there is one."""
     ways = shapes(text, ", ")
-    offered = [(shape, beside(path, text_size(shape))) for shape in ways]
-    offered.insert(2, (ways[0], above(path, text_size(ways[0]))))
-    offered.append((ways[1], anywhere(path, text_size(ways[1]))))
+    offered = [(shape, boxes_beside(path, text_size(shape))) for shape in ways]
+    offered.insert(2, (ways[0], box_above(path, text_size(ways[0]))))
+    offered.append((ways[1], boxes_anywhere(path, text_size(ways[1]))))
     return first_free("line", path, offered, taken)
 
 
-def put_peak(text: str, at: Spot, taken: Taken) -> Label | None:
+def place_peak_label(text: str, at: Spot, taken: Taken) -> Label | None:
     """Find a place for the peak's label: beside it, else as near as there is one."""
     ways = shapes(text, " at ")[:2]
     room = RADIUS["peak"] + 2
-    offered = [(shape, around(at, text_size(shape), room)) for shape in ways]
-    offered.append((ways[1], anywhere([at], text_size(ways[1]))))
+    offered = [(shape, boxes_around(at, text_size(shape), room)) for shape in ways]
+    offered.append((ways[1], boxes_anywhere([at], text_size(ways[1]))))
     return first_free("peak", [at], offered, taken)
 
 
-def put_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
+def place_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
     """Find a place for a point's number: beside it or nowhere, the table has it too."""
-    lines = (numbered(dot),)
-    offered = [(lines, around(at, text_size(lines), RADIUS[dot.kind] + 1))]
+    lines = (number_text(dot),)
+    offered = [(lines, boxes_around(at, text_size(lines), RADIUS[dot.kind] + 1))]
     return first_free("point", [at], offered, taken)
 
 
@@ -215,23 +215,30 @@ def first_free(
 Path = tuple[Line, tuple[Spot, ...]]
 
 
-def named(
+def place_names(
     plot: Plot, paths: Sequence[Path], taken: Taken, *, peak_first: bool
 ) -> list[Label]:
     """Place the labels of the peak and of the lines."""
 
     def of_peak() -> list[Label | None]:
         peaks = [dot for dot in plot.dots if dot.kind == "peak" and dot.label]
-        return [put_peak(dot.label, spot(plot, dot.x, dot.y), taken) for dot in peaks]
+        return [
+            place_peak_label(dot.label, spot(plot, dot.x, dot.y), taken)
+            for dot in peaks
+        ]
 
     def of_lines() -> list[Label | None]:
-        return [put_line(line.label, path, taken) for line, path in paths if line.label]
+        return [
+            place_line_label(line.label, path, taken)
+            for line, path in paths
+            if line.label
+        ]
 
     found = of_peak() + of_lines() if peak_first else of_lines() + of_peak()
     return [label for label in found if label is not None]
 
 
-def labels(
+def place_labels(
     plot: Plot, paths: Sequence[Path], room: Callable[[], Taken]
 ) -> tuple[Label, ...]:
     """
@@ -241,14 +248,14 @@ def labels(
     all in all that is nearer.
     """
     taken = room()
-    chosen = named(plot, paths, taken, peak_first=True)
+    chosen = place_names(plot, paths, taken, peak_first=True)
     if any(label.away > FAR for label in chosen):
         other = room()
-        again = named(plot, paths, other, peak_first=False)
+        again = place_names(plot, paths, other, peak_first=False)
         if sum(label.away for label in again) < sum(label.away for label in chosen):
             taken, chosen = other, again
     numbers = [
-        put_number(dot, spot(plot, dot.x, dot.y), taken)
+        place_number(dot, spot(plot, dot.x, dot.y), taken)
         for dot in [dot for dot in plot.dots if dot.number][:MOST_NUMBERED]
     ]
     return (*chosen, *(label for label in numbers if label is not None))
@@ -261,7 +268,7 @@ FAR = 15.0
 """Beyond this a label no longer stands beside what it names. [points]"""
 
 
-def numbered(dot: Dot) -> str:
+def number_text(dot: Dot) -> str:
     """What stands beside a point."""
     return f"{dot.number} rejected" if dot.kind == "rejected" else str(dot.number)
 
@@ -290,5 +297,5 @@ def layout(plot: Plot) -> Layout:
     return Layout(
         tuple((line.kind, path) for line, path in paths),
         tuple(marks),
-        labels(plot, paths, lambda: Taken(segments, list(boxes))),
+        place_labels(plot, paths, lambda: Taken(segments, list(boxes))),
     )

@@ -14,34 +14,34 @@ from buildsite.kinds.equipment.reliance import (
     specimens_since,
 )
 from buildsite.kinds.sheet import Cell, Row, Table
-from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.overview import EQUIPMENT
+from buildsite.pages.indexes.records import files_with_page as of_group
 from buildsite.pages.indexes.records import own_flags, sheet_of
-from buildsite.pages.indexes.records import pages as of_group
 from buildsite.pages.links import address
 from buildsite.pages.report.parts import drawn_files
-from buildsite.pages.tables import NOTHING, columns, link, listed, method
+from buildsite.pages.tables import NOTHING, columns, link_cell, list_table, method_cell
 
 NONE = ""
 """Stands for the day of a calibration that was not there."""
 
 
-def relied(desk: Desk) -> dict[str, dict[str, list[str]]]:
+def tests_by_calibration(context: IndexContext) -> dict[str, dict[str, list[str]]]:
     """Equipment → day of a calibration → the tests that relied on it, latest first."""
     found: dict[str, dict[str, list[str]]] = {}
-    for row in sorted(desk.rows, key=lambda row: row.newest_first):
+    for row in sorted(context.rows, key=lambda row: row.newest_first):
         for id, on in row.relies if row.page else ():
             found.setdefault(id, {}).setdefault(on, []).append(row.id)
     return found
 
 
 def test_tables(
-    desk: Desk, days: Sequence[str], relied_on: dict[str, list[str]]
+    context: IndexContext, days: Sequence[str], relied_on: dict[str, list[str]]
 ) -> Iterator[Table]:
     """The tests that relied on each calibration, the latest calibration first."""
     heads = columns("Test", "Tested", "Project", "Method", "Status")
     for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
-        tests = desk.known(relied_on.get(day, ()))
+        tests = context.known(relied_on.get(day, ()))
         if not tests and day == NONE:
             continue
         title = (
@@ -50,16 +50,16 @@ def test_tables(
         rows = [
             Row(
                 (
-                    link("test", test.id),
+                    link_cell("test", test.id),
                     Cell(str(test.day or NOTHING)),
-                    link("project", test.project),
-                    method(test),
+                    link_cell("project", test.project),
+                    method_cell(test),
                     Cell(test.state),
                 )
             )
             for test in tests
         ]
-        yield listed(f"tests-{day or 'none'}", title, heads, rows)
+        yield list_table(f"tests-{day or 'none'}", title, heads, rows)
 
 
 def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
@@ -79,48 +79,53 @@ def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
     return Table("specimens", title, columns("What", "How many"), rows, headed="row")
 
 
-def judged(piece: Piece, one: Finding) -> str:
+def judgement(piece: Piece, one: Finding) -> str:
     """Who judged the tests of a finding, and what came of it."""
     by = piece.record.calibrations[one.index].tests_judged
     return f"by {by.by}: {by.reason}" if by is not None else "not yet"
 
 
-def wrong_tables(desk: Desk, piece: Piece, uses: Sequence[Reliance]) -> Iterator[Table]:
+def finding_tables(
+    context: IndexContext, piece: Piece, uses: Sequence[Reliance]
+) -> Iterator[Table]:
     """What was found wrong, each with the tests since the last good calibration."""
     for one in found_wrong(piece, uses):
         rows = []
-        for test in desk.known(one.tests):
+        for test in context.known(one.tests):
             about = (Cell(str(test.day or NOTHING)), Cell(test.state))
-            rows.append(Row((link("test", test.id), *about)))
+            rows.append(Row((link_cell("test", test.id), *about)))
         what = "; ".join(amiss.words for amiss in one.amiss)
         asked = "; ".join(amiss.asked for amiss in one.amiss)
         since = f"since {one.since}" if one.since else "before it"
         if one.declared:
             since = "on it"
         title = f"Found wrong on {one.on}: {what}"
-        who = f"Tests {since}. Judged {judged(piece, one)}."
+        who = f"Tests {since}. Judged {judgement(piece, one)}."
         note = f"Expected: {asked}. {who if rows else 'No test on file relied on it.'}"
         heads = columns("Test", "Tested", "Status")
-        table = listed(f"wrong-{one.index + 1}", title, heads, rows)
+        table = list_table(f"wrong-{one.index + 1}", title, heads, rows)
         yield replace(table, note=note)
 
 
-def equipment(desk: Desk) -> Iterator[File]:
+def equipment_pages(context: IndexContext) -> Iterator[File]:
     """Each piece: its calibrations, what was found wrong, and the tests that relied."""
-    tests = relied(desk)
-    known = {piece.file: piece for piece in pieces(desk.site.archive)}
-    used = by_equipment(desk.site.archive.traces)
-    for file, id in of_group(desk, "equipment"):
-        path, sheet, piece = address(("equipment", id)), sheet_of(desk, file), None
+    tests = tests_by_calibration(context)
+    known = {piece.file: piece for piece in pieces(context.site.archive)}
+    used = by_equipment(context.site.archive.traces)
+    for file, id in of_group(context, "equipment"):
+        path, sheet, piece = address(("equipment", id)), sheet_of(context, file), None
         more: list[Table | None] = []
         days: list[str] = []
         if file in known:
             piece = known[file]
             days = [str(one.on) for one in piece.record.calibrations]
             more += [count_table(piece, used.get(id, []))]
-            more += wrong_tables(desk, piece, used.get(id, []))
-        more += [*test_tables(desk, days, tests.get(id, {})), *own_flags(desk, file)]
+            more += finding_tables(context, piece, used.get(id, []))
+        more += [
+            *test_tables(context, days, tests.get(id, {})),
+            *own_flags(context, file),
+        ]
         blocks = [table for table in more if table is not None]
-        yield desk.sheet(path, sheet, "Equipment", [EQUIPMENT], blocks)
+        yield context.sheet(path, sheet, "Equipment", [EQUIPMENT], blocks)
         for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
             yield name, data

@@ -17,7 +17,7 @@ File = tuple[str, bytes]
 
 
 @dataclass(frozen=True)
-class Desk:
+class IndexContext:
     """Everything that index pages look at."""
 
     site: Site

@@ -13,16 +13,16 @@ from buildsite.exports.feed import Entry, Feed
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.links import Released
 from buildsite.pages.revisions.compare_page import change_key
-from buildsite.pages.revisions.revision_pages import numbered
+from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.revisions.revision_status import (
-    fate,
-    replaced,
-    reported_anew,
-    sort_of,
+    ending,
+    item_title,
+    replaced_report,
+    results_sentence,
 )
 from buildsite.pages.rows import Row as Listed
-from buildsite.pages.rows import has_page, named
-from buildsite.pages.tables import columns, link, listed
+from buildsite.pages.rows import has_page, result_title
+from buildsite.pages.tables import columns, link_cell, list_table
 from buildsite.record.edits import Commit, Past
 from buildsite.record.issued import SUFFIX, Issued, Item
 
@@ -69,24 +69,26 @@ class News:
     @property
     def what(self) -> str:
         """What was issued."""
-        return sort_of(self.items, self.item)
+        return item_title(self.items, self.item)
 
     @property
-    def fate(self) -> str:
+    def ending(self) -> str:
         """What became of it since."""
-        return fate(self.items, self.item)
+        return ending(self.items, self.item)
 
     @property
     def gone(self) -> bool:
         """Whether it is a withdrawal, or was withdrawn."""
-        return self.item.kind == "withdrawal" or self.fate.startswith("withdrawn")
+        return self.item.kind == "withdrawal" or self.ending.startswith("withdrawn")
 
-    def named(self, name: str) -> str:
+    def result_title(self, name: str) -> str:
         """Say a result in the standard's word."""
-        return self.words.get(name) or named(name)
+        return self.words.get(name) or result_title(name)
 
 
-def gathered(archive: Archive, rows: Iterable[Listed], past: Past | None) -> list[News]:
+def collect_news(
+    archive: Archive, rows: Iterable[Listed], past: Past | None
+) -> list[News]:
     """
     Give every item of the tests that have a page, newest first.
 
@@ -165,14 +167,14 @@ class Writings:
         return [*places, *([UNPLACED] * items)][:items]
 
 
-def in_words(news: News) -> str:
+def news_text(news: News) -> str:
     """What an item reports; of an amendment, each result that moved from what."""
-    item, before = news.item, replaced(news.items, news.item)
+    item, before = news.item, replaced_report(news.items, news.item)
     if item.kind == "withdrawal":
         return "The result is withdrawn."
     if item.assesses is not None:
         return f"r{item.assesses} stands."
-    return reported_anew(before, item, lambda name, _: news.named(name))
+    return results_sentence(before, item, lambda name, _: news.result_title(name))
 
 
 def news_table(name: str, title: str, news: Sequence[News]) -> Table:
@@ -182,9 +184,9 @@ def news_table(name: str, title: str, news: Sequence[News]) -> Table:
             (
                 Cell(f"{one.id} r{one.item.revision}", ("revision", address_of(one))),
                 Cell(str(one.item.issued_on)),
-                Cell("; ".join(filter(None, (one.what, one.fate)))),
-                link("project", one.file.split("/")[1]),
-                Cell(in_words(one)),
+                Cell("; ".join(filter(None, (one.what, one.ending)))),
+                link_cell("project", one.file.split("/")[1]),
+                Cell(news_text(one)),
                 Cell(one.item.reason),
                 Cell(one.item.authorized_by),
             ),
@@ -193,12 +195,12 @@ def news_table(name: str, title: str, news: Sequence[News]) -> Table:
         for one in news
     ]
     heads = columns("Revision", "Issued", "What", "Project", "Results", "Why", "By")
-    return listed(name, title, heads, rows)
+    return list_table(name, title, heads, rows)
 
 
 def summary(news: News) -> str:
     """What an item reports, then why: two sentences, or one with a dash."""
-    told = in_words(news)
+    told = news_text(news)
     return f"{told}{' ' if told.endswith('.') else ' — '}{news.item.reason}"
 
 
@@ -213,7 +215,7 @@ def feed(laboratory: str, base: str, news: Sequence[News]) -> Feed:
         Entry(
             path=f"tests/{address_of(one)}/index.html",
             digest=one.item.content,
-            title=f"{numbered(one.file, one.item)}: {one.what}",
+            title=f"{report_number(one.file, one.item)}: {one.what}",
             on=one.item.issued_on,
             summary=summary(one),
         )

@@ -4,11 +4,11 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildsite.archive.due_dates import described, falling_due
+from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
-from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.news import news_table
 from buildsite.pages.links import HOME
 from buildsite.pages.page import Head
@@ -16,8 +16,8 @@ from buildsite.pages.tables import (
     NOTHING,
     columns,
     flag_table,
-    link,
-    listed,
+    link_cell,
+    list_table,
     tables_of_tests,
 )
 from buildsite.record.flags import Severity
@@ -43,35 +43,35 @@ HOW = Note(
 )
 
 
-def counts(desk: Desk) -> Table:
+def counts(context: IndexContext) -> Table:
     """How much there is."""
-    archive = desk.site.archive
-    still = [flag for flag in desk.flags if not flag.accepted_by]
+    archive = context.site.archive
+    still = [flag for flag in context.flags if not flag.accepted_by]
     facts = [
         ("Projects", len(archive.files("project"))),
         ("Samples", len(archive.files("sample"))),
-        ("Tests", len(desk.rows)),
+        ("Tests", len(context.rows)),
         ("Equipment", len(archive.files("equipment"))),
         ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
         ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
     ]
     rows = tuple(
         Row((Cell(label), Cell(str(number)))) for label, number in facts
-    ) + tuple(next_due(desk))
+    ) + tuple(next_due(context))
     about = columns("What", "How many")
     return Table("counts", "At a glance", about, rows, role="counts", headed="row")
 
 
-def next_due(desk: Desk) -> Iterator[Row]:
+def next_due(context: IndexContext) -> Iterator[Row]:
     """What is to be calibrated next, if there is any equipment."""
-    for item in falling_due(desk.site.archive)[:1]:
+    for item in falling_due(context.site.archive)[:1]:
         text = f"{item.piece.record.id}, {item.due.on or item.due.why}"
-        yield Row((Cell("Calibration due next"), link("due", "due", text)))
+        yield Row((Cell("Calibration due next"), link_cell("due", "due", text)))
 
 
-def project_table(desk: Desk) -> Table:
+def project_table(context: IndexContext) -> Table:
     """Every project, with how much was done for it."""
-    archive = desk.site.archive
+    archive = context.site.archive
     samples: dict[str, int] = {}
     for file in archive.files("sample"):
         project = file.split("/")[1]
@@ -80,12 +80,12 @@ def project_table(desk: Desk) -> Table:
     for file in archive.files("project"):
         id, made = name_of(file), archive.outcome(file)
         record = made.case.record if made is not None else None
-        tests = desk.tests("project", id)
+        tests = context.tests("project", id)
         last = max((str(test.day) for test in tests if test.day), default=NOTHING)
         rows.append(
             Row(
                 (
-                    link("project", id),
+                    link_cell("project", id),
                     Cell(record.name if record else "unreadable"),
                     Cell(record.customer.name if record else NOTHING),
                     Cell(str(samples.get(id, 0))),
@@ -100,43 +100,48 @@ def project_table(desk: Desk) -> Table:
         Column("Tests", number=True),
         Column("Last tested"),
     )
-    return listed("projects", "Projects", heads, rows)
+    return list_table("projects", "Projects", heads, rows)
 
 
-def latest(desk: Desk) -> Iterator[Table]:
+def latest(context: IndexContext) -> Iterator[Table]:
     """The tests made last."""
     tests = sorted(
-        (row for row in desk.rows if row.page), key=lambda row: row.newest_first
+        (row for row in context.rows if row.page), key=lambda row: row.newest_first
     )
     for table in tables_of_tests(tests[:LATEST]):
         title = f"Latest {table.title[:1].lower()}{table.title[1:]}"
         yield replace(table, title=title)
 
 
-def issues(desk: Desk) -> Iterator[Table]:
+def issues(context: IndexContext) -> Iterator[Table]:
     """The latest issues and amendments, if there are any."""
-    if desk.news:
+    if context.news:
         title = "Latest issues and amendments"
-        yield news_table("news", title, desk.news[:LATEST_NEWS])
+        yield news_table("news", title, context.news[:LATEST_NEWS])
 
 
-def home(desk: Desk) -> File:
+def home(context: IndexContext) -> File:
     """The first page: the laboratory, its projects, its latest tests."""
-    site = desk.site
+    site = context.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     title = "Soil tests"
     head = Head("Overview", title, f"{site.name}, {place}", pages=(STAFF,))
-    blocks = [counts(desk), project_table(desk), *issues(desk), *latest(desk)]
-    return desk.page(HOME, head, blocks)
+    blocks = [
+        counts(context),
+        project_table(context),
+        *issues(context),
+        *latest(context),
+    ]
+    return context.page(HOME, head, blocks)
 
 
-def equipment_list(desk: Desk) -> File:
+def equipment_list(context: IndexContext) -> File:
     """Every piece of equipment, its last calibration, and how often it was used."""
-    archive, used = desk.site.archive, dict[str, int]()
-    for row in desk.rows:
+    archive, used = context.site.archive, dict[str, int]()
+    for row in context.rows:
         for id in sorted({id for id, _ in row.relies}):
             used[id] = used.get(id, 0) + 1
-    still = Counter(flag.file for flag in desk.flags if not flag.accepted_by)
+    still = Counter(flag.file for flag in context.flags if not flag.accepted_by)
     rows = []
     for file in archive.files("equipment"):
         id, made = name_of(file), archive.outcome(file)
@@ -146,9 +151,9 @@ def equipment_list(desk: Desk) -> File:
         rows.append(
             Row(
                 (
-                    link("equipment", id),
+                    link_cell("equipment", id),
                     Cell(made.kind.title if made is not None else "unreadable"),
-                    Cell(described(record)),
+                    Cell(describe_equipment(record)),
                     Cell(str(last.on) if last is not None else NOTHING),
                     Cell(
                         str(last.next_due or NOTHING) if last is not None else NOTHING
@@ -163,19 +168,19 @@ def equipment_list(desk: Desk) -> File:
         Column("Tests that relied on it", number=True),
         Column("Open flags", number=True),
     )
-    table = listed("equipment", "All equipment", heads, rows)
+    table = list_table("equipment", "All equipment", heads, rows)
     head = Head(
         "Laboratory",
         "Equipment",
         "Calibrations, and the tests that relied on each",
         facts=(("Next due", "all due dates in order", "../due/index.html"),),
     )
-    return desk.page(EQUIPMENT[1], head, [table])
+    return context.page(EQUIPMENT[1], head, [table])
 
 
-def due_list(desk: Desk) -> File:
+def due_list(context: IndexContext) -> File:
     """The page of due dates, in order."""
-    archive = desk.site.archive
+    archive = context.site.archive
     used = by_equipment(archive.traces)
     rows = []
     for item in falling_due(archive):
@@ -185,9 +190,9 @@ def due_list(desk: Desk) -> File:
             Row(
                 (
                     Cell(str(item.due.on or "never calibrated")),
-                    link("equipment", record.id),
+                    link_cell("equipment", record.id),
                     Cell(item.piece.kind.title),
-                    Cell(described(record)),
+                    Cell(describe_equipment(record)),
                     Cell(str(item.due.last or NOTHING)),
                     Cell(str(made) if made else NOTHING),
                     Cell(item.due.why),
@@ -199,25 +204,25 @@ def due_list(desk: Desk) -> File:
         Column("Specimens since", number=True),
         Column("Rests on"),
     )
-    table = listed("due", "In the order of their days", heads, rows)
+    table = list_table("due", "In the order of their days", heads, rows)
     head = Head("Laboratory", "Due dates", "When equipment is to be calibrated again")
-    return desk.page("due/index.html", head, [table], [EQUIPMENT])
+    return context.page("due/index.html", head, [table], [EQUIPMENT])
 
 
-def flag_list(desk: Desk) -> File:
+def flag_list(context: IndexContext) -> File:
     """Every open flag, errors first; then those that a person accepted."""
-    still = [flag for flag in desk.flags if not flag.accepted_by]
-    settled = [flag for flag in desk.flags if flag.accepted_by]
+    still = [flag for flag in context.flags if not flag.accepted_by]
+    settled = [flag for flag in context.flags if flag.accepted_by]
     blocks = [flag_table(still, "open", "Open")]
     if settled:
         blocks.append(flag_table(settled, "accepted", "Accepted", "By whom, and why"))
     head = Head("Laboratory", "Flags", f"{len(still)} open, {len(settled)} accepted")
-    return desk.page("flags/index.html", head, blocks)
+    return context.page("flags/index.html", head, blocks)
 
 
-def competence(desk: Desk) -> Iterator[Table]:
+def competence(context: IndexContext) -> Iterator[Table]:
     """The laboratory's people, as its own record has them."""
-    archive = desk.site.archive
+    archive = context.site.archive
     file = archive.find("laboratory", "lab")
     made = archive.outcome(file) if file is not None else None
     table = made.sheet().table("people") if made is not None else None
@@ -225,14 +230,14 @@ def competence(desk: Desk) -> Iterator[Table]:
         yield replace(table, title="Roles and authority")
 
 
-def staff(desk: Desk) -> File:
+def staff(context: IndexContext) -> File:
     """Show who may do what, and the open flags of acts beyond that."""
     label, path = STAFF
     doubted = [
-        flag for flag in desk.flags if flag.flag in DOUBTED and not flag.accepted_by
+        flag for flag in context.flags if flag.flag in DOUBTED and not flag.accepted_by
     ]
-    blocks: list[Table | Note] = [*competence(desk), HOW]
+    blocks: list[Table | Note] = [*competence(context), HOW]
     if doubted:
         blocks.append(flag_table(doubted, "doubted", "Acts without authority"))
     head = Head("Laboratory", label, "Who may do what, and from when until when")
-    return desk.page(path, head, blocks)
+    return context.page(path, head, blocks)

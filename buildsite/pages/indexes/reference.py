@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from buildsite.archive.check_catalogue import catalogue
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.links import address
 from buildsite.pages.page import Head
-from buildsite.pages.tables import columns, link, listed
+from buildsite.pages.tables import columns, link_cell, list_table
 from buildsite.record.flags import Known
 
 METHODS = ("Methods", "methods/index.html")
@@ -52,26 +52,27 @@ def check_sheet() -> Sheet:
     )
 
 
-def method_list(desk: Desk) -> File:
+def method_list(context: IndexContext) -> File:
     """Every standard there are rows for."""
     sheets = [method_sheet(designation) for designation in designations()]
     rows = [
-        Row((link("method", sheet.title), Cell(sheet.subtitle))) for sheet in sheets
+        Row((link_cell("method", sheet.title), Cell(sheet.subtitle)))
+        for sheet in sheets
     ]
-    table = listed("standards", "Standards", columns("Standard", "Title"), rows)
+    table = list_table("standards", "Standards", columns("Standard", "Title"), rows)
     head = Head(
         "Reference",
         "Methods",
         "What each standard asks, cell by cell, with where it was read",
     )
-    return desk.page("methods/index.html", head, [table])
+    return context.page("methods/index.html", head, [table])
 
 
-def reference(desk: Desk) -> Iterator[tuple[str, bytes]]:
+def reference(context: IndexContext) -> Iterator[tuple[str, bytes]]:
     """What the program knows: checks and methods."""
-    yield desk.sheet("checks/index.html", check_sheet(), "Reference")
-    yield method_list(desk)
+    yield context.sheet("checks/index.html", check_sheet(), "Reference")
+    yield method_list(context)
     for designation in designations():
         path = address(("method", designation))
         sheet = method_sheet(designation)
-        yield desk.sheet(path, sheet, "Standard", (METHODS,))
+        yield context.sheet(path, sheet, "Standard", (METHODS,))

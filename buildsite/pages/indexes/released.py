@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
 from buildsite.kinds.sheet import Row as Line
-from buildsite.pages.indexes.index_context import Desk, File
+from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.overview import issues
 from buildsite.pages.links import HOME, address, soil_folder
 from buildsite.pages.page import Head
@@ -16,27 +16,27 @@ from buildsite.pages.rows import Row
 from buildsite.pages.tables import (
     NOTHING,
     columns,
-    link,
-    listed,
+    link_cell,
+    list_table,
     tables_of_tests,
 )
 
 SOILS = ("Soils", "soils/index.html")
 
 
-def released_pages(desk: Desk) -> Iterator[File]:
+def released_pages(context: IndexContext) -> Iterator[File]:
     """Every page that lists what was issued of released projects."""
-    yield home(desk)
-    for project in ids(desk, "project"):
-        yield project_page(desk, project)
-    yield from soils(desk)
-    for sample in ids(desk, "sample"):
-        yield sample_page(desk, sample)
+    yield home(context)
+    for project in ids(context, "project"):
+        yield project_page(context, project)
+    yield from soils(context)
+    for sample in ids(context, "sample"):
+        yield sample_page(context, sample)
 
 
-def ids(desk: Desk, by: str) -> list[str]:
+def ids(context: IndexContext, by: str) -> list[str]:
     """Projects or samples that issued tests name, by id."""
-    return sorted({getattr(row, by) for row in desk.rows} - {""})
+    return sorted({getattr(row, by) for row in context.rows} - {""})
 
 
 def tables(rows: Sequence[Row], leave_out: Sequence[str] = ()) -> Iterator[Table]:
@@ -54,18 +54,18 @@ def sheet_of(rows: Sequence[Row], what: str, id: str) -> Sheet:
     return Sheet(id, "", ())
 
 
-def home(desk: Desk) -> File:
+def home(context: IndexContext) -> File:
     """The first page: projects and the latest issues."""
-    site = desk.site
+    site = context.site
     place = site.lab.place if site.lab is not None else ""
     head = Head("Overview", "Soil tests", f"{site.name}, {place}")
     lines = []
-    for project in ids(desk, "project"):
-        tests = desk.tests("project", project)
+    for project in ids(context, "project"):
+        tests = context.tests("project", project)
         last = max(str(row.issued_on) for row in tests)
         name = sheet_of(tests, "project", project).title
         cells = (
-            link("project", project),
+            link_cell("project", project),
             Cell(name),
             Cell(str(len(tests))),
             Cell(last),
@@ -76,16 +76,16 @@ def home(desk: Desk) -> File:
         Column("Tests", number=True),
         Column("Last issued"),
     )
-    table = listed("projects", "Projects", heads, lines)
-    return desk.page(HOME, head, [table, *issues(desk)])
+    table = list_table("projects", "Projects", heads, lines)
+    return context.page(HOME, head, [table, *issues(context)])
 
 
-def project_page(desk: Desk, id: str) -> File:
+def project_page(context: IndexContext, id: str) -> File:
     """One project: what it requires, its samples and tests."""
-    tests = desk.tests("project", id)
+    tests = context.tests("project", id)
     sheet = sheet_of(tests, "project", id)
     more = [*tables(tests, ("Project",)), sample_table(tests)]
-    return desk.sheet(address(("project", id)), sheet, "Project", (), more)
+    return context.sheet(address(("project", id)), sheet, "Project", (), more)
 
 
 def sample_table(tests: Sequence[Row]) -> Table:
@@ -97,10 +97,10 @@ def sample_table(tests: Sequence[Row]) -> Table:
     lines = [
         Line(
             (
-                link("sample", sample),
-                link("project", rows[0].project),
+                link_cell("sample", sample),
+                link_cell("project", rows[0].project),
                 Cell(rows[0].soil_name or NOTHING),
-                link("soil", rows[0].soil_class),
+                link_cell("soil", rows[0].soil_class),
                 Cell(str(len(rows))),
             )
         )
@@ -110,32 +110,32 @@ def sample_table(tests: Sequence[Row]) -> Table:
         *columns("Sample", "Project", "Soil", "Class"),
         Column("Tests", number=True),
     )
-    return listed("samples", "Samples", heads, lines)
+    return list_table("samples", "Samples", heads, lines)
 
 
-def sample_page(desk: Desk, id: str) -> File:
+def sample_page(context: IndexContext, id: str) -> File:
     """One sample: what was received, and the tests issued of it."""
-    tests = desk.tests("sample", id)
+    tests = context.tests("sample", id)
     sheet = sheet_of(tests, "sample", id)
     way = [(tests[0].project, address(("project", tests[0].project)))]
     more = list(tables(tests, ("Project", "Sample", "Soil")))
-    return desk.sheet(address(("sample", id)), sheet, "Sample", way, more)
+    return context.sheet(address(("sample", id)), sheet, "Sample", way, more)
 
 
-def soils(desk: Desk) -> Iterator[File]:
+def soils(context: IndexContext) -> Iterator[File]:
     """The list of soil classes, and a page for each."""
     classes: dict[str, list[Row]] = {}
-    for row in sorted(desk.rows, key=lambda row: row.id):
+    for row in sorted(context.rows, key=lambda row: row.id):
         if row.soil_class:
             classes.setdefault(soil_folder(row.soil_class), []).append(row)
     lines = [
-        Line((link("soil", name), Cell(str(len(classes[name])))))
+        Line((link_cell("soil", name), Cell(str(len(classes[name])))))
         for name in sorted(classes)
     ]
     heads = (*columns("Class"), Column("Tests", number=True))
     head = Head("Laboratory", "Soils", "By soil class, over all projects")
-    yield desk.page(SOILS[1], head, [listed("classes", "Classes", heads, lines)])
+    yield context.page(SOILS[1], head, [list_table("classes", "Classes", heads, lines)])
     for name in sorted(classes):
         about = Head("Soil class", name, "Every issued test of this class")
         blocks = [*tables(classes[name], ("Soil",)), sample_table(classes[name])]
-        yield desk.page(address(("soil", name)), about, blocks, (SOILS,))
+        yield context.page(address(("soil", name)), about, blocks, (SOILS,))

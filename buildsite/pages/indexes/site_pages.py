@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from buildsite.archive.archive import Archive
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
-from buildsite.pages.indexes.equipment import equipment
-from buildsite.pages.indexes.index_context import Desk
+from buildsite.pages.indexes.equipment import equipment_pages
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import News, feed, news_table
 from buildsite.pages.indexes.overview import (
     due_list,
@@ -33,7 +33,7 @@ NO_ROBOTS = b"User-agent: *\nDisallow: /\n"
 
 
 @dataclass(frozen=True)
-class Collected:
+class IndexData:
     """
     What the pages that list things are made of, once all tests are laid out.
 
@@ -46,8 +46,8 @@ class Collected:
     released: Released | None = None
 
 
-def other_files(
-    archive: Archive, options: Options, collected: Collected
+def index_files(
+    archive: Archive, options: Options, collected: IndexData
 ) -> Iterator[tuple[str, bytes]]:
     """
     Make every file of the site that is not one test's.
@@ -63,39 +63,39 @@ def other_files(
     """
     site = site_of(archive, options, collected.released)
     news = tuple(collected.news)
-    desk = Desk(site, tuple(collected.rows), tuple(collected.flags), news)
-    yield from released_pages(desk) if options.release else laboratory_pages(desk)
-    yield changes_page(desk)
+    context = IndexContext(site, tuple(collected.rows), tuple(collected.flags), news)
+    yield from released_pages(context) if options.release else laboratory_pages(context)
+    yield changes_page(context)
     yield FEED, atom(feed(site.name, options.base_url, news))
-    yield from reference(desk)
-    yield lost(desk)
+    yield from reference(context)
+    yield not_found_page(context)
     if site.lab is not None and site.lab.robots == "none":
         yield "robots.txt", NO_ROBOTS
     for name in OWN:
         yield name, own(name)
 
 
-def laboratory_pages(desk: Desk) -> Iterator[tuple[str, bytes]]:
+def laboratory_pages(context: IndexContext) -> Iterator[tuple[str, bytes]]:
     """The laboratory's own copy: everything there is."""
-    yield home(desk)
-    yield from projects(desk)
-    yield from soils(desk)
-    yield from samples(desk)
-    yield equipment_list(desk)
-    yield from equipment(desk)
-    yield due_list(desk)
-    yield flag_list(desk)
-    yield staff(desk)
+    yield home(context)
+    yield from projects(context)
+    yield from soils(context)
+    yield from samples(context)
+    yield equipment_list(context)
+    yield from equipment_pages(context)
+    yield due_list(context)
+    yield flag_list(context)
+    yield staff(context)
 
 
-def changes_page(desk: Desk) -> tuple[str, bytes]:
+def changes_page(context: IndexContext) -> tuple[str, bytes]:
     """Issues and amendments in order."""
-    table = news_table("changes", "Issues and amendments", desk.news)
+    table = news_table("changes", "Issues and amendments", context.news)
     head = Head("Overview", "Changes", "What was issued and amended, the latest first")
-    return desk.page("changes/index.html", head, [table])
+    return context.page("changes/index.html", head, [table])
 
 
-def lost(desk: Desk) -> tuple[str, bytes]:
+def not_found_page(context: IndexContext) -> tuple[str, bytes]:
     """Page for addresses that lead nowhere."""
     subtitle = "There is no page at this address. Start from the overview."
-    return desk.page("404.html", Head("", "No such page", subtitle), ())
+    return context.page("404.html", Head("", "No such page", subtitle), ())

@@ -23,9 +23,9 @@ from buildsite.pages.report.parts import (
     plot_of,
 )
 from buildsite.pages.revisions.history_page import history_page
-from buildsite.pages.revisions.issued_test_pages import issued_files
-from buildsite.pages.rows import Made, Row, has_page, row_of, row_of_unreadable
-from buildsite.pages.site_sources import Beside, Options
+from buildsite.pages.revisions.issued_test_pages import render_issued_test
+from buildsite.pages.rows import RenderedTest, Row, has_page, row_of, row_of_unreadable
+from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.pages.tables import flag_table
 from buildsite.pages.view_models import regions
 
@@ -39,7 +39,9 @@ STATUS = {
 BLOCKED = ("Blocked: an error stands against this test.", "stop")
 
 
-def test_files(archive: Archive, file: str, options: Options, beside: Beside) -> Made:
+def render_test(
+    archive: Archive, file: str, options: Options, sources: SiteSources
+) -> RenderedTest:
     """
     Make all files of one test, or of a file that should be one.
 
@@ -51,30 +53,30 @@ def test_files(archive: Archive, file: str, options: Options, beside: Beside) ->
         The record's name in the archive.
     options
         What moves a byte of the site.
-    beside
+    sources
         What stands beside the records: what was kept of issues, and the past.
     """
-    site, entry = site_of(archive, options, beside.released), archive.entry(file)
+    site, entry = site_of(archive, options, sources.released), archive.entry(file)
     state = (
-        issued_state(archive, file, beside.issued_files) if has_page(entry) else None
+        issued_state(archive, file, sources.issued_files) if has_page(entry) else None
     )
     if state is not None:
-        return issued_files(site, state, beside)
+        return render_issued_test(site, state, sources)
     made = archive.outcome(file)
     if made is None:
         row = row_of_unreadable(entry, archive.flags(file))
         seen = row.page and not options.release
-        return Made(row, tuple(unreadable(site, entry)) if seen else ())
+        return RenderedTest(row, tuple(unreadable_files(site, entry)) if seen else ())
     sheet = made.sheet()
     row = row_of(made, sheet, entry, archive.flags(file))
     row = replace(row, repeats=archive.repeats.get(file, ()))
     if not has_page(entry) or options.release:
-        return Made(row, ())  # clients see what was issued
-    return Made(row, tuple(draft(site, made, sheet, row, beside)))
+        return RenderedTest(row, ())  # clients see what was issued
+    return RenderedTest(row, tuple(draft_files(site, made, sheet, row, sources)))
 
 
-def draft(
-    site: Site, outcome: Outcome, sheet: Sheet, row: Row, beside: Beside
+def draft_files(
+    site: Site, outcome: Outcome, sheet: Sheet, row: Row, sources: SiteSources
 ) -> Iterator[tuple[str, bytes]]:
     """Files of a test of which nothing was issued."""
     where, plot = folder(outcome.file), plot_of(sheet)
@@ -82,11 +84,11 @@ def draft(
     files = [("record.yaml", "record as written"), ("result.json", "result")]
     yield f"{where}/record.yaml", outcome.source.data
     yield f"{where}/result.json", result_json(outcome, site.options.software)
-    beside_it = (*drawn_files(where, sheet), *bench_sheet(site, where, outcome))
-    for name, what, data in beside_it:
+    drawn = (*drawn_files(where, sheet), *bench_sheet(site, where, outcome))
+    for name, what, data in drawn:
         files.append((name.rpartition("/")[2], what))
         yield name, data
-    past = list(history_page(site, outcome.file, None, beside, crumbs(site, row)))
+    past = list(history_page(site, outcome.file, None, sources, crumbs(site, row)))
     yield from past
     below: list[tuple[str, str]] = []
     yield from appendices(site, outcome, crumbs(site, row), below)
@@ -125,7 +127,7 @@ def head_of(
     )
 
 
-def unreadable(site: Site, entry: Entry) -> Iterator[tuple[str, bytes]]:
+def unreadable_files(site: Site, entry: Entry) -> Iterator[tuple[str, bytes]]:
     """Files of a record that could not be read: its text, and what is wrong."""
     where, id = folder(entry.file), name_of(entry.file)
     path = f"{where}/index.html"

@@ -22,9 +22,9 @@ from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
 from buildsite.pages.report.parts import Crumbs, way
 from buildsite.pages.revisions.history_page import field_row
-from buildsite.pages.revisions.revision_pages import numbered
-from buildsite.pages.rows import named
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.revisions.revision_pages import report_number
+from buildsite.pages.rows import result_title
+from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.tables import NOTHING, columns
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item, pins_of
@@ -51,7 +51,7 @@ class Pair:
     def title(self) -> str:
         """What is compared."""
         file = self.state.file
-        return f"{numbered(file, self.before)} and r{self.after.revision}"
+        return f"{report_number(file, self.before)} and r{self.after.revision}"
 
     @property
     def changed(self) -> list[str]:
@@ -67,7 +67,7 @@ def pairs(state: IssuedState) -> list[Pair]:
     return found[::-1]
 
 
-def figure(pair: Pair, issued_files: IssuedFiles) -> Plot | None:
+def comparison_plot(pair: Pair, issued_files: IssuedFiles) -> Plot | None:
     """Both curves on one figure, from what was kept; None without a curve."""
     kept = []
     for item in (pair.before, pair.after):
@@ -93,7 +93,7 @@ def result_table(pair: Pair) -> Table:
         texts = [readable(text) if text else NOTHING for text in (was, now)]
         gap = difference(was, now) if was and now and was != now else ""
         mark = "changed" if was != now else ""
-        title = named(name, pair.state.method, now or was)
+        title = result_title(name, pair.state.method, now or was)
         cells = (Cell(title), *map(Cell, texts), Cell(gap or NOTHING))
         rows.append(Row(cells, mark=mark))
     heads = columns(
@@ -109,7 +109,7 @@ def result_table(pair: Pair) -> Table:
     )
 
 
-def reason(pair: Pair) -> Note:
+def reason_note(pair: Pair) -> Note:
     """Why the later one was issued, by whom, and what else the change moved."""
     after = pair.after
     lines = [
@@ -162,7 +162,9 @@ def changed_fields(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> T
     )
 
 
-def told(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> Note | None:
+def amended_values(
+    pair: Pair, archive: Archive, issued_files: IssuedFiles
+) -> Note | None:
     """What the amended report says was changed: the same words, for clients."""
     file, made = pair.state.file, []
     for item in (pair.before, pair.after):
@@ -177,7 +179,7 @@ def told(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> Note | None
     return Note(f"{pair.name}-values", "Values that were changed", values)
 
 
-def elsewhere(
+def other_amended_tests(
     pair: Pair, issued_files: IssuedFiles, *, shown: frozenset[str] | None
 ) -> Table | None:
     """Other tests that were amended by a change of the same files."""
@@ -203,7 +205,7 @@ def change_key(before: Item, after: Item, path: str) -> str:
     return f"{path} {before.inputs.get(path, '')} {after.inputs.get(path, '')}"
 
 
-def compared(
+def comparison_blocks(
     pair: Pair,
     archive: Archive,
     issued_files: IssuedFiles,
@@ -211,34 +213,36 @@ def compared(
     shown: frozenset[str] | None,
 ) -> Iterator[Block]:
     """Everything about one pair, in reading order. `shown`: tests that clients see."""
-    plot = figure(pair, issued_files)
+    plot = comparison_plot(pair, issued_files)
     if plot is not None:
         yield plot
     yield result_table(pair)
-    yield reason(pair)
+    yield reason_note(pair)
     if shown is None:
         yield changed_fields(pair, archive, issued_files)
-    elif (values := told(pair, archive, issued_files)) is not None:
+    elif (values := amended_values(pair, archive, issued_files)) is not None:
         yield values
-    others = elsewhere(pair, issued_files, shown=shown)
+    others = other_amended_tests(pair, issued_files, shown=shown)
     if others is not None:
         yield others
 
 
 def compare_page(
-    site: Site, state: IssuedState, beside: Beside, crumbs: Crumbs
+    site: Site, state: IssuedState, sources: SiteSources, crumbs: Crumbs
 ) -> Iterator[tuple[str, bytes]]:
     """Make the page `compare/` and its figures, where there are two reports."""
     found = pairs(state)
     if not found:
         return
-    file, released = state.file, beside.released
+    file, released = state.file, sources.released
     where = f"tests/{name_of(file)}/compare"
     tests = released.tests if released is not None else None
     blocks = [
         block
         for pair in found
-        for block in compared(pair, site.archive, beside.issued_files, shown=tests)
+        for block in comparison_blocks(
+            pair, site.archive, sources.issued_files, shown=tests
+        )
     ]
     for block in blocks:
         if isinstance(block, Plot):

@@ -9,22 +9,22 @@ from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Note, Plot, Table
 from buildsite.pages.page import Site
-from buildsite.pages.revisions.revision_pages import numbered
-from buildsite.pages.rows import named
+from buildsite.pages.revisions.revision_pages import report_number
+from buildsite.pages.rows import result_title
 from buildsite.pages.tables import flag_table
 from buildsite.record.flags import Flag, Severity
 
 Block = Table | Plot | Note
 
 
-def box(site: Site, state: IssuedState) -> Iterator[Block]:
+def drift_blocks(site: Site, state: IssuedState) -> Iterator[Block]:
     """Say what moved since the issue, and what stands against the working state."""
     if site.options.release:
         return
     flags = site.archive.flags(state.file)
     found = [flag for flag in flags if flag.flag == MOVED.flag]
     for flag in found:
-        lines = (*moved_in_words(state, flag), what_to_do(state, flag))
+        lines = (*drift_sentences(state, flag), advice(state, flag))
         # A new colleague in lab.yaml changes a file of every test: no alarm for that.
         quiet = flag.severity is Severity.NOTE
         title = "A file changed since issue" if quiet else "Moved since issue"
@@ -37,10 +37,10 @@ def box(site: Site, state: IssuedState) -> Iterator[Block]:
         yield replace(table, laboratory_only=True)
 
 
-def moved_in_words(state: IssuedState, flag: Flag) -> Iterator[str]:
+def drift_sentences(state: IssuedState, flag: Flag) -> Iterator[str]:
     """Say what was issued and what the records say now, for who reads the page."""
     item, now = state.item, state.now
-    what = f"{numbered(state.file, item)}, issued on {item.issued_on},"
+    what = f"{report_number(state.file, item)}, issued on {item.issued_on},"
     if item.kind == "withdrawal":
         yield f"{what} withdrew the result, and the record says “{flag.found}” again."
         return
@@ -49,27 +49,27 @@ def moved_in_words(state: IssuedState, flag: Flag) -> Iterator[str]:
         return
     texts = reported(now)
     if texts != dict(item.results):
-        yield f"{what} reports: {told_apart(state, item.results, texts)}."
-        yield f"The records now give: {told_apart(state, texts, item.results)}."
+        yield f"{what} reports: {differing_results(state, item.results, texts)}."
+        yield f"The records now give: {differing_results(state, texts, item.results)}."
     elif flag.severity is Severity.NOTE:
         yield f"A file that {what} came from was changed, but no value used in it."
     else:
         yield f"{what} reports what the records still give, but from other values."
 
 
-def told_apart(
+def differing_results(
     state: IssuedState, texts: Mapping[str, str], others: Mapping[str, str]
 ) -> str:
     """Say those results that differ from the others, in the standard's words."""
     return "; ".join(
-        f"{named(name, state.method, texts.get(name) or others[name])} "
+        f"{result_title(name, state.method, texts.get(name) or others[name])} "
         f"{readable(texts[name]) if name in texts else 'not given'}"
         for name in sorted({*texts, *others})
         if texts.get(name) != others.get(name)
     )
 
 
-def what_to_do(state: IssuedState, flag: Flag) -> str:
+def advice(state: IssuedState, flag: Flag) -> str:
     """Say what to do about a test that moved, with the command that does it."""
     id = name_of(state.file)
     if flag.severity is Severity.NOTE:

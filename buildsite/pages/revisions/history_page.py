@@ -26,9 +26,9 @@ from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
 from buildsite.pages.report.parts import Crumbs, way
-from buildsite.pages.revisions.revision_status import fate
-from buildsite.pages.rows import named
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.revisions.revision_status import ending
+from buildsite.pages.rows import result_title
+from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.tables import NOTHING, columns
 from buildsite.pages.view_models import regions
 from buildsite.record.edits import Signature
@@ -81,15 +81,15 @@ def history_sheet(
     blocks += [issue_block(timeline.test, items, item, method) for item in waiting]
     if folded:
         blocks.append(folded_block(folded))
-    counted = [_count(len(items), "revision"), _count(len(timeline.edits), "edit")]
+    totals = [counted(len(items), "revision"), counted(len(timeline.edits), "edit")]
     return Sheet(
         f"History of {timeline.test}",
-        " · ".join(counted if timeline.edits else counted[:1]),
+        " · ".join(totals if timeline.edits else totals[:1]),
         tuple(blocks),
     )
 
 
-def _count(number: int, what: str) -> str:
+def counted(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
@@ -97,7 +97,7 @@ def issue_block(
     test: str, items: tuple[Item, ...], item: Item, method: Spoken
 ) -> Table:
     """One revision: when, by whose authority, why, to whom, what it reports."""
-    since = fate(items, item).capitalize()
+    since = ending(items, item).capitalize()
     if since.startswith("Withdrawn"):
         since = f"{since}. Don’t use its results."
     facts = [
@@ -106,7 +106,7 @@ def issue_block(
         ("Reason", item.reason),
         ("Issued to", ", ".join(item.issued_to)),
         *(
-            (named(name, method, text), readable(text))
+            (result_title(name, method, text), readable(text))
             for name, text in item.results.items()
         ),
     ]
@@ -128,8 +128,11 @@ def issue_block(
 
 def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
     """One edit: its changes in a table, or in words where it has none."""
-    name, title = f"edit-{edit.commit.id[:12]}", f"{edit.commit.day}: {subject(edit)}"
-    words = tuple(effect(edit, method))
+    name, title = (
+        f"edit-{edit.commit.id[:12]}",
+        f"{edit.commit.day}: {reason_line(edit)}",
+    )
+    words = tuple(effect_sentences(edit, method))
     rows = tuple(change_rows(edit, method))
     if rows:
         note = " ".join(words)
@@ -137,15 +140,15 @@ def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
     else:
         yield Note(name, title, words)
     if edit.text:
-        yield written(f"{name}-text", edit)
+        yield text_table(f"{name}-text", edit)
 
 
-def subject(edit: Edit) -> str:
+def reason_line(edit: Edit) -> str:
     """First line of the reason."""
     return edit.reason.partition("\n")[0] or "no reason given"
 
 
-def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
+def effect_sentences(edit: Edit, method: Spoken = None) -> Iterator[str]:
     """What an edit did, in sentences."""
     if edit.placed:
         yield f"The record was {edit.placed}."
@@ -154,7 +157,7 @@ def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
     if edit.unread:
         yield f"Nothing could be computed then: {edit.unread}."
     elif edit.results:
-        yield "; ".join(words_of(row, method) for row in edit.results) + "."
+        yield "; ".join(result_sentence(row, method) for row in edit.results) + "."
     elif edit.moved:
         yield f"{changed(edit)} No reported result moved."
     for label, flags in (("Flags that came", edit.came), ("went", edit.went)):
@@ -162,14 +165,17 @@ def effect(edit: Edit, method: Spoken = None) -> Iterator[str]:
         if names:
             yield f"{label if label[0] == 'F' else 'Flags that ' + label}: {names}."
     by = "someone not on the staff list" if edit.who == STRANGER else edit.who
-    yield f"Edited by {by}{signed(edit.signature)}; commit {edit.commit.id[:12]}."
+    how = signature_words(edit.signature)
+    yield f"Edited by {by}{how}; commit {edit.commit.id[:12]}."
 
 
 def changed(edit: Edit) -> str:
     """Say in one sentence what an edit was of, where no result moved by it."""
     of: dict[str, list[FieldChange]] = {}
     for moved in edit.fields:
-        where = "" if group_of(moved.file) == "test" else f" of {whose(moved.file)}"
+        where = (
+            "" if group_of(moved.file) == "test" else f" of {record_name(moved.file)}"
+        )
         of.setdefault(subject_of(moved.field) + where, []).append(moved)
     if not of or len(of) > MOST_SUBJECTS:
         return "Values used were changed."
@@ -180,7 +186,7 @@ def changed(edit: Edit) -> str:
 MOST_SUBJECTS = 4
 
 
-def whose(file: str) -> str:
+def record_name(file: str) -> str:
     """
     Name a record within a sentence.
 
@@ -195,14 +201,14 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def words_of(moved: ResultChange, method: Spoken = None) -> str:
+def result_sentence(moved: ResultChange, method: Spoken = None) -> str:
     """
     Say how a result moved.
 
     >>> words_of(ResultChange("maximum_dry_density", "", "121.4 lb/ft³"))
     'Maximum dry density: 121.4 lb/ft³'
     """
-    name = named(moved.name, method, moved.new or moved.old)
+    name = result_title(moved.name, method, moved.new or moved.old)
     if not moved.old:
         return f"{name}: {moved.new}"
     if not moved.new:
@@ -210,7 +216,7 @@ def words_of(moved: ResultChange, method: Spoken = None) -> str:
     return f"{name}: from {moved.old} to {moved.new}"
 
 
-def signed(signature: Signature) -> str:
+def signature_words(signature: Signature) -> str:
     """State of the signature, behind a comma."""
     words = SIGNED[signature.state].format(signature.code)
     return f", {words}" if words else ""
@@ -225,7 +231,7 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
             texts = (result.old or NOTHING, result.new or NOTHING)
             yield Row(
                 (
-                    Cell(named(result.name, method, result.new or result.old)),
+                    Cell(result_title(result.name, method, result.new or result.old)),
                     Cell("result"),
                     *map(Cell, texts),
                     Cell(result.difference or NOTHING),
@@ -257,12 +263,12 @@ def record_cell(file: str) -> Cell:
     """Name a record, with a link to its page."""
     group, id = group_of(file), name_of(file)
     if group == "laboratory":
-        return Cell(whose(file))
+        return Cell(record_name(file))
     linked = group in ("test", "sample", "project", "equipment")
     return Cell(id, (group, id) if linked else None)
 
 
-def written(name: str, edit: Edit) -> Table:
+def text_table(name: str, edit: Edit) -> Table:
     """Show the text of a record that could not be read then, line by line."""
     rows = tuple(
         Row((Cell(str(number)), Cell(line.replace("  ", "\u00a0\u00a0"))))
@@ -278,20 +284,20 @@ def folded_block(edits: Sequence[Edit]) -> Table:
         Row(
             (
                 Cell(edit.commit.day),
-                Cell(edit.who + signed(edit.signature)),
-                Cell(subject(edit)),
+                Cell(edit.who + signature_words(edit.signature)),
+                Cell(reason_line(edit)),
                 Cell(", ".join(name_of(file) for file in edit.files) or NOTHING),
             )
         )
         for edit in edits
     )
-    title = f"{_count(len(edits), 'edit')} that moved nothing"
+    title = f"{counted(len(edits), 'edit')} that moved nothing"
     heads = columns("Day", "By", "Reason", "Files")
     return Table("folded", title, heads, rows, role="folded")
 
 
 def history_page(
-    site: Site, file: str, issued: Issued | None, beside: Beside, crumbs: Crumbs
+    site: Site, file: str, issued: Issued | None, sources: SiteSources, crumbs: Crumbs
 ) -> Iterator[tuple[str, bytes]]:
     """
     Make the page `history/`: revisions, and in the laboratory's copy the edits.
@@ -299,9 +305,9 @@ def history_page(
     Without the past, and for clients, it is of revisions alone; a test that has none
     either has no such page.
     """
-    if beside.record_history is not None:
-        beside.record_history.remember(site.archive, file)
-        timeline = beside.record_history.timeline(file)
+    if sources.record_history is not None:
+        sources.record_history.remember(site.archive, file)
+        timeline = sources.record_history.timeline(file)
     elif issued is not None:
         timeline = Timeline(name_of(file), file, ())
     else:

@@ -32,39 +32,45 @@ from buildsite.pages.report.parts import (
     plot_of,
 )
 from buildsite.pages.revisions.compare_page import compare_page
-from buildsite.pages.revisions.drift_blocks import box
+from buildsite.pages.revisions.drift_blocks import drift_blocks
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.kept_report import sentence
 from buildsite.pages.revisions.revision_pages import (
-    Folder,
-    numbered,
-    results_of,
+    RevisionPages,
+    report_number,
+    result_table,
     revision_table,
 )
-from buildsite.pages.revisions.revision_status import replaced, reported_anew, state_of
-from buildsite.pages.rows import Made, Row, issued_row, named
-from buildsite.pages.site_sources import Beside
+from buildsite.pages.revisions.revision_status import (
+    replaced_report,
+    results_sentence,
+    test_status,
+)
+from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
+from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import regions
 from buildsite.record.flags import Flag, spell
 
 Block = Table | Plot | Note
 
 
-def issued_files(site: Site, state: IssuedState, beside: Beside) -> Made:
+def render_issued_test(
+    site: Site, state: IssuedState, sources: SiteSources
+) -> RenderedTest:
     """Make all files of a test of which something was issued."""
     if site.options.release:
         state = replace(state, issued=public(state.issued))
     sheet = sheet_of(site, state)
-    row = issued_row(site.archive, state, sheet)
+    row = row_of_issued(site.archive, state, sheet)
     if site.options.release:
-        row = replace(row, moved=False, flags=(), sheets=about_of(state))
+        row = replace(row, moved=False, flags=(), sheets=sheets_as_issued(state))
     else:
         row = replace(row, repeats=site.archive.repeats.get(state.file, ()))
-    making = Making(site, state, beside, sheet, row)
-    return Made(row, tuple(making.files()))
+    making = IssuedTestPages(site, state, sources, sheet, row)
+    return RenderedTest(row, tuple(making.files()))
 
 
-def about_of(state: IssuedState) -> tuple[tuple[str, Sheet], ...]:
+def sheets_as_issued(state: IssuedState) -> tuple[tuple[str, Sheet], ...]:
     """Project and sample as they were when the test was issued."""
     found: list[tuple[str, Sheet]] = []
     for group in ("project", "sample"):
@@ -75,7 +81,7 @@ def about_of(state: IssuedState) -> tuple[tuple[str, Sheet], ...]:
     return tuple(found)
 
 
-def kind_of(state: IssuedState) -> Kind[Any, Any] | None:
+def issued_kind(state: IssuedState) -> Kind[Any, Any] | None:
     """Kind of what was issued, by its record, else by its kept result."""
     made = state.outcome if state.outcome is not None else state.now
     if made is not None:
@@ -83,7 +89,7 @@ def kind_of(state: IssuedState) -> Kind[Any, Any] | None:
     return kind_named(str(state.result.get("kind")))
 
 
-def printed(state: IssuedState, outcome: Outcome) -> tuple[Flag, ...]:
+def printed_flags(state: IssuedState, outcome: Outcome) -> tuple[Flag, ...]:
     """Flags that the report prints: those that stood against it when it was issued."""
     told = {(one["flag"], one["field"]) for one in state.result.get("flags", ())}
     return tuple(f for f in outcome.flags if (f.flag, spell(f.field)) in told)
@@ -94,36 +100,36 @@ def sheet_of(site: Site, state: IssuedState) -> Sheet:
     outcome = state.outcome
     withheld = site.options.release and state.item.kind == "withdrawal"
     if outcome is None:
-        return bare_sheet(state)
+        return sheet_from_item(state)
     if withheld:
-        return replace(outcome.sheet(), blocks=bare_sheet(state).blocks)
+        return replace(outcome.sheet(), blocks=sheet_from_item(state).blocks)
     if state.moved or site.options.release:
-        return outcome.kind.sheet(outcome.case, printed(state, outcome))
+        return outcome.kind.sheet(outcome.case, printed_flags(state, outcome))
     return outcome.sheet()
 
 
-def bare_sheet(state: IssuedState) -> Sheet:
+def sheet_from_item(state: IssuedState) -> Sheet:
     """Show what the item states and the curve that was kept, and where the rest is."""
-    item, kind = state.item, kind_of(state)
+    item, kind = state.item, issued_kind(state)
     if item.kind == "withdrawal":
-        return Sheet(kind.title if kind else "Test", "", (withdrawn(state),))
-    blocks: list[Block] = [results_of(item, state.method)]
+        return Sheet(kind.title if kind else "Test", "", (withdrawal_note(state),))
+    blocks: list[Block] = [result_table(item, state.method)]
     if kind is not None and kind.compare is not None:
         plot = kind.compare([(f"r{item.revision}", state.result)], state.method)
         blocks += [replace(plot, title="Curve as issued")] if plot else []
     where = (
-        f"All that was reported stands in {numbered(state.file, item)}, which is kept "
-        "as it was issued."
+        f"All that was reported stands in {report_number(state.file, item)}, which is "
+        "kept as it was issued."
     )
     blocks.append(Note("kept", "The report", (where,), role="statement"))
     return Sheet(kind.title if kind else "Test", "", tuple(blocks))
 
 
-def withdrawn(state: IssuedState) -> Note:
+def withdrawal_note(state: IssuedState) -> Note:
     """Say what was withdrawn, when and why, and that nobody may use it."""
     item, sent = state.item, sent_before(state.issued)
-    what = numbered(state.file, sent) if sent is not None else "This test"
-    notice = numbered(state.file, item)
+    what = report_number(state.file, sent) if sent is not None else "This test"
+    notice = report_number(state.file, item)
     lines = (
         sentence(f"{what} was withdrawn on {item.issued_on}: {item.reason}"),
         "Don’t use its results.",
@@ -132,15 +138,17 @@ def withdrawn(state: IssuedState) -> Note:
     return Note("withdrawn", "Withdrawn", lines, role="banner")
 
 
-def amended(state: IssuedState) -> Iterator[str]:
+def amendment_sentences(state: IssuedState) -> Iterator[str]:
     """Say what the last report replaces, which results moved, and why."""
     item = state.item
-    before = replaced(state.issued.items, item)
+    before = replaced_report(state.issued.items, item)
     if before is None:
         return
     yield f"Don’t use r{before.revision} of {before.issued_on} any more."
     yield sentence(
-        reported_anew(before, item, lambda name, text: named(name, state.method, text))
+        results_sentence(
+            before, item, lambda name, text: result_title(name, state.method, text)
+        )
     )
     if note := unit_renamed(before.results, item.results):
         yield note
@@ -148,12 +156,12 @@ def amended(state: IssuedState) -> Iterator[str]:
 
 
 @dataclass(frozen=True)
-class Making:
+class IssuedTestPages:
     """One issued test on its way to the site."""
 
     site: Site
     state: IssuedState
-    beside: Beside
+    sources: SiteSources
     sheet: Sheet
     row: Row
 
@@ -164,7 +172,7 @@ class Making:
 
     def files(self) -> Iterator[tuple[str, bytes]]:
         """Every file: data beside the report, revisions, the past, the page itself."""
-        site, state, beside = self.site, self.state, self.beside
+        site, state, sources = self.site, self.state, self.sources
         where = folder(state.file)
         names = []
         sheets = bench_sheet(site, where, state.outcome)
@@ -172,9 +180,9 @@ class Making:
         for name, what, data in (*self._data(), *drawn, *sheets):
             names.append((name.rpartition("/")[2], what))
             yield name, data
-        yield from Folder(site, state, beside.issued_files, self.crumbs).pages()
-        yield from history_page(site, state.file, state.issued, beside, self.crumbs)
-        compared = list(compare_page(site, state, beside, self.crumbs))
+        yield from RevisionPages(site, state, sources.issued_files, self.crumbs).pages()
+        yield from history_page(site, state.file, state.issued, sources, self.crumbs)
+        compared = list(compare_page(site, state, sources, self.crumbs))
         yield from compared
         below = [("Compare revisions", "compare/index.html")] if compared else []
         yield from appendices(site, state.outcome, self.crumbs, below)
@@ -200,7 +208,7 @@ class Making:
             yield f"{where}/record.yaml", f"{what}, as issued", then
             if then != now:
                 yield f"{where}/record-now.yaml", f"{what}, as it stands now", now
-        kept = self.beside.issued_files.sent(state.file, state.item, "json")
+        kept = self.sources.issued_files.sent(state.file, state.item, "json")
         if kept is not None:
             yield f"{where}/result.json", "result as issued", kept
         elif state.outcome is not None and not self.site.options.release:
@@ -213,7 +221,7 @@ class Making:
 
     def _blocks(self) -> Iterator[Block]:
         """Box, report, revisions."""
-        yield from box(self.site, self.state)
+        yield from drift_blocks(self.site, self.state)
         yield from self.sheet.blocks
         yield from note(self.row.repeats)
         yield revision_table(self.state, release=self.site.options.release)
@@ -222,7 +230,7 @@ class Making:
         self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
     ) -> Head:
         state, item = self.state, self.state.item
-        status, tone = state_of(state.issued.items, item)
+        status, tone = test_status(state.issued.items, item)
         number = f"r{item.revision}"
         pages = [(f"{number} as issued", f"{number}/index.html")]
         pages += [("History", "history/index.html"), *below]
@@ -240,9 +248,9 @@ class Making:
             about=self.sheet.title,
             status=status,
             tone=tone,
-            said=tuple(amended(state)),
+            said=tuple(amendment_sentences(state)),
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,
-            end=f"End of report {numbered(state.file, item)}",
+            end=f"End of report {report_number(state.file, item)}",
         )

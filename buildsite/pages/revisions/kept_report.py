@@ -28,7 +28,7 @@ TITLES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptReport:
     """Everything that the template of a kept report says."""
 
     name: str
@@ -53,7 +53,7 @@ class Kept:
     template: str = "kept.html"
 
 
-class Nowhere(Links):
+class NoLinks(Links):
     """Links of a file that is sent by mail: there are none."""
 
     def there(self, target: Target) -> bool:
@@ -62,7 +62,7 @@ class Nowhere(Links):
 
 
 @dataclass(frozen=True, slots=True)
-class Letter:
+class ReportDraft:
     """One revision, ready to be written: what, of which record, replacing which."""
 
     outcome: Outcome
@@ -77,7 +77,7 @@ class Letter:
         return number(self.outcome.id, self.revision)
 
 
-def kept_report(site: Site, letter: Letter) -> bytes:
+def kept_report(site: Site, letter: ReportDraft) -> bytes:
     """
     Write the report of a revision: the same bytes for the same letter.
 
@@ -93,9 +93,9 @@ def kept_report(site: Site, letter: Letter) -> bytes:
     plot = next((block for block in sheet.blocks if isinstance(block, Plot)), None)
     withdrawal = order.sort == "withdrawal"
     style = style_of(letter.number, letter.content)
-    status, tone = standing(letter)
+    status, tone = status_of(letter)
     lab = site.lab
-    page = Kept(
+    page = KeptReport(
         name=f"{letter.number} · {site.name}",
         laboratory=site.name,
         place=(lab.address or lab.place) if lab is not None else "",
@@ -106,11 +106,11 @@ def kept_report(site: Site, letter: Letter) -> bytes:
         subtitle=sheet.subtitle,
         status=status,
         tone=tone,
-        facts=tuple(identity(site, letter)),
-        history=tuple(told(letter)),
+        facts=tuple(report_facts(site, letter)),
+        history=tuple(earlier_report_sentences(letter)),
         moved=letter.amends.values if letter.amends and letter.amends.final else (),
-        regions=() if withdrawal else shown(site, sheet, letter),
-        figure="" if plot is None or withdrawal else figure_of(plot),
+        regions=() if withdrawal else report_regions(site, sheet, letter),
+        figure="" if plot is None or withdrawal else figure_url(plot),
         content=letter.content,
         end=f"End of report {letter.number}",
         style=style,
@@ -140,14 +140,14 @@ def policy_of(style: str) -> str:
     )
 
 
-def figure_of(plot: Plot) -> str:
+def figure_url(plot: Plot) -> str:
     """Write the figure as an address that holds it."""
     from buildsite.pages.figure.draw import svg
 
     return f"data:image/svg+xml;base64,{b64encode(svg(plot)).decode()}"
 
 
-def standing(letter: Letter) -> tuple[str, str]:
+def status_of(letter: ReportDraft) -> tuple[str, str]:
     """What is said of the report as a whole, and in which tone."""
     sort, amends = letter.order.sort, letter.amends
     if sort == "withdrawal":
@@ -160,7 +160,7 @@ def standing(letter: Letter) -> tuple[str, str]:
     return "Final report.", "good"
 
 
-def identity(site: Site, letter: Letter) -> Iterator[tuple[str, str]]:
+def report_facts(site: Site, letter: ReportDraft) -> Iterator[tuple[str, str]]:
     """What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom."""
     record, inputs = letter.outcome.case.record, letter.outcome.case.inputs
     lab = inputs.get(LaboratoryFacts, "lab")
@@ -181,7 +181,7 @@ def person(site: Site, code: str) -> str:
     return f"{name} ({code})" if name else code
 
 
-def told(letter: Letter) -> Iterator[str]:
+def earlier_report_sentences(letter: ReportDraft) -> Iterator[str]:
     """How this report stands to the one before: ISO/IEC 17025:2017, 7.8.8."""
     amends, order = letter.amends, letter.order
     if amends is None:
@@ -191,7 +191,7 @@ def told(letter: Letter) -> Iterator[str]:
     if sort == "withdrawal":
         yield f"Report {earlier} is withdrawn. Don’t use its results."
         for name, text in item.results.items():
-            yield f"Withdrawn: {label(letter.outcome, name)}, {readable(text)}."
+            yield f"Withdrawn: {result_name(letter.outcome, name)}, {readable(text)}."
     elif not amends.final:
         yield f"This report follows the preliminary report {earlier}."
     elif sort == "preliminary":
@@ -217,14 +217,14 @@ def sentence(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
-def label(outcome: Outcome, name: str) -> str:
+def result_name(outcome: Outcome, name: str) -> str:
     """Name a result in the standard's own words."""
     result = outcome.results.get(name)
     unit_name = result.reported.partition(" ")[2] if result is not None else ""
     return word(outcome.case.method, name, unit_name)
 
 
-def shown(site: Site, sheet: Sheet, letter: Letter) -> tuple[Region, ...]:
+def report_regions(site: Site, sheet: Sheet, letter: ReportDraft) -> tuple[Region, ...]:
     """The blocks of the sheet that leave the laboratory, changed values marked."""
     blocks = [
         block
@@ -233,20 +233,24 @@ def shown(site: Site, sheet: Sheet, letter: Letter) -> tuple[Region, ...]:
         or not (block.role in LEFT_OUT or block.role == "forms")
     ]
     if letter.amends is not None and letter.amends.final:
-        blocks = [marked(block, letter.amends, letter.outcome) for block in blocks]
-    links = Nowhere(site.archive, "", frozenset(), frozenset())
+        blocks = [
+            mark_changes(block, letter.amends, letter.outcome) for block in blocks
+        ]
+    links = NoLinks(site.archive, "", frozenset(), frozenset())
     return regions(blocks, links, (), laboratory=False)
 
 
-def marked(block: Block, amends: Amends, outcome: Outcome) -> Block:
+def mark_changes(block: Block, amends: Amends, outcome: Outcome) -> Block:
     """Mark what changed since the earlier report: results, and points."""
     if not isinstance(block, Table):
         return block
     if block.role == "results":
         was = changed_results(amends.item.results, outcome)
-        rows = tuple(with_old(row, was, amends.item.revision) for row in block.rows)
+        rows = tuple(
+            add_earlier_text(row, was, amends.item.revision) for row in block.rows
+        )
         gone = sorted(set(amends.item.results) - outcome.results.keys())
-        lost = [f"{label(outcome, name)} {was[name]}" for name in gone]
+        lost = [f"{result_name(outcome, name)} {was[name]}" for name in gone]
         note = f"No longer reported: {', '.join(lost)}." if lost else ""
         return replace(block, rows=rows, note=f"{block.note} {note}".strip())
     if block.role == "points":
@@ -271,7 +275,7 @@ def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
     }
 
 
-def with_old(row: Row, was: Mapping[str, str], revision: int) -> Row:
+def add_earlier_text(row: Row, was: Mapping[str, str], revision: int) -> Row:
     """Put the earlier text into a row of results, where it differs."""
     if row.mark not in was:
         return row

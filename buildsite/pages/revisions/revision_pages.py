@@ -21,12 +21,12 @@ from buildsite.pages.render import render
 from buildsite.pages.revisions.revision_status import (
     SORTS,
     ended_by,
-    fate,
-    kept_as,
-    replaced,
-    what,
+    ending,
+    replaced_report,
+    revision_status,
+    title_and_ending,
 )
-from buildsite.pages.rows import named
+from buildsite.pages.rows import result_title
 from buildsite.pages.tables import NOTHING, columns
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item
@@ -37,12 +37,12 @@ SHORT_DIGEST = len("sha256:") + 12
 Facts = list[tuple[str, Cell]]
 
 
-def numbered(file: str, item: Item) -> str:
+def report_number(file: str, item: Item) -> str:
     """Name of a revision, as reports write it: HF-0117 r1."""
     return f"{name_of(file)} r{item.revision}"
 
 
-def short(digest: str) -> str:
+def short_digest(digest: str) -> str:
     """
     Cut a digest to what a person compares at a glance.
 
@@ -52,7 +52,7 @@ def short(digest: str) -> str:
     return digest[:SHORT_DIGEST] + "…"
 
 
-def link_of(file: str, item: Item) -> Cell:
+def revision_cell(file: str, item: Item) -> Cell:
     """A cell that leads to a revision's page."""
     number = f"r{item.revision}"
     return Cell(number, ("revision", f"{name_of(file)}/{number}"))
@@ -64,29 +64,31 @@ def revision_table(state: IssuedState, *, release: bool) -> Table:
     rows = []
     for item in reversed(state.issued.items):
         cells = [
-            link_of(state.file, item),
-            Cell("; ".join(filter(None, what(state.issued.items, item)))),
+            revision_cell(state.file, item),
+            Cell("; ".join(filter(None, title_and_ending(state.issued.items, item)))),
             Cell(str(item.issued_on)),
             Cell(item.authorized_by),
             Cell(item.reason),
-            Cell(short(item.content)),
+            Cell(short_digest(item.content)),
         ]
         if not release:
             cells.append(Cell(", ".join(item.issued_to) or "—"))
-        gone = what(state.issued.items, item)[1].startswith("withdrawn")
+        gone = title_and_ending(state.issued.items, item)[1].startswith("withdrawn")
         rows.append(Row(tuple(cells), mark="withdrawn" if gone else ""))
     heads = columns(*labels, *([] if release else ["Issued to"]))
     last = state.item
-    note = f"Content digest that {numbered(state.file, last)} prints: {last.content}"
+    note = (
+        f"Content digest that {report_number(state.file, last)} prints: {last.content}"
+    )
     return Table(
         "revisions", "Revisions", heads, tuple(rows), role="revisions", note=note
     )
 
 
-def results_of(item: Item, method: Spoken) -> Table:
+def result_table(item: Item, method: Spoken) -> Table:
     """Results as an item states them, in the words of the test's standard."""
     rows = tuple(
-        Row((Cell(named(name, method, text)), Cell(readable(text))), mark=name)
+        Row((Cell(result_title(name, method, text)), Cell(readable(text))), mark=name)
         for name, text in item.results.items()
     )
     none = (Row((Cell("No result"), Cell("None is reported.")), mark="none"),)
@@ -95,29 +97,34 @@ def results_of(item: Item, method: Spoken) -> Table:
     return Table("results", title, heads, rows or none, role="results", headed="row")
 
 
-def results_gone(item: Item, end: Item, method: Spoken) -> Table:
+def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
     """Results that nobody may use any more, struck out, beside those that came."""
     rows = []
     for name in dict.fromkeys((*item.results, *end.results)):
         was, now = item.results.get(name, ""), end.results.get(name, "")
-        cells = [Cell(named(name, method, was or now)), Cell(readable(was) or NOTHING)]
+        cells = [
+            Cell(result_title(name, method, was or now)),
+            Cell(readable(was) or NOTHING),
+        ]
         if now:
             cells.append(Cell(f"r{end.revision}: {readable(now)}"))
         rows.append(Row(tuple(cells), mark="gone"))
-    title = f"Results of r{item.revision}, {fate((item, end), item)}"
+    title = f"Results of r{item.revision}, {ending((item, end), item)}"
     heads = columns("Result", "Reported")
     return Table("results", title, heads, tuple(rows), headed="row")
 
 
-def stated(name: str, title: str, facts: Facts) -> Table:
+def facts_table(name: str, title: str, facts: Facts) -> Table:
     """Labels and what is stated of each."""
     rows = tuple(Row((Cell(label), cell)) for label, cell in facts if cell.text)
     return Table(name, title, columns("What", "Stated"), rows, headed="row")
 
 
-def about(state: IssuedState, item: Item, method: Spoken, *, release: bool) -> Table:
+def issue_table(
+    state: IssuedState, item: Item, method: Spoken, *, release: bool
+) -> Table:
     """What an item says of its issue."""
-    before = replaced(state.issued.items, item)
+    before = replaced_report(state.issued.items, item)
     judged = next((o for o in state.issued.items if o.revision == item.assesses), None)
     facts: Facts = [
         ("What", Cell(SORTS[item.kind])),
@@ -125,18 +132,24 @@ def about(state: IssuedState, item: Item, method: Spoken, *, release: bool) -> T
         ("Authorized by", Cell(item.authorized_by)),
         ("Why", Cell(item.reason)),
         ("Issued to", Cell("" if release else ", ".join(item.issued_to))),
-        ("Amends", link_of(state.file, before) if before is not None else Cell("")),
-        ("Assesses", link_of(state.file, judged) if judged is not None else Cell("")),
+        (
+            "Amends",
+            revision_cell(state.file, before) if before is not None else Cell(""),
+        ),
+        (
+            "Assesses",
+            revision_cell(state.file, judged) if judged is not None else Cell(""),
+        ),
         *(
-            (f"{named(name, method, text)}, computed", Cell(readable(text)))
+            (f"{result_title(name, method, text)}, computed", Cell(readable(text)))
             for name, text in (item.computed or {}).items()
         ),
         ("Commit that it explains", Cell(item.breaks or "")),
     ]
-    return stated("issue", "Issue", facts)
+    return facts_table("issue", "Issue", facts)
 
 
-def proof(item: Item) -> Table:
+def digest_table(item: Item) -> Table:
     """What an item pins, by digest."""
     software = item.software
     facts: Facts = [
@@ -148,10 +161,10 @@ def proof(item: Item) -> Table:
         ("Program", Cell(f"{software.name} {software.version}")),
         ("Fingerprint", Cell(software.fingerprint)),
     ]
-    return stated("digests", "Digests", facts)
+    return facts_table("digests", "Digests", facts)
 
 
-def page_of(path: str) -> Cell:
+def input_cell(path: str) -> Cell:
     """An input, with its page where its sort has one."""
     what = group_of(path)
     file, mark, number = path.partition("#")
@@ -162,10 +175,10 @@ def page_of(path: str) -> Cell:
     return Cell(path, (what, name_of(path)) if linked else None)
 
 
-def inputs_of(item: Item) -> Table:
+def input_table(item: Item) -> Table:
     """Files that the result came from. For the laboratory: clients have no records."""
     rows = tuple(
-        Row((page_of(path), Cell(digest))) for path, digest in item.inputs.items()
+        Row((input_cell(path), Cell(digest))) for path, digest in item.inputs.items()
     )
     return Table(
         "inputs",
@@ -178,7 +191,7 @@ def inputs_of(item: Item) -> Table:
 
 
 @dataclass(frozen=True)
-class Folder:
+class RevisionPages:
     """What the pages of one test's revisions share: its way, its kept files."""
 
     site: Site
@@ -208,8 +221,8 @@ class Folder:
             for name, what, data in self._inputs(item):
                 files.append((name, what))
                 yield f"{where}/{name}", data
-        kept = {"kept": f"Report {numbered(file, item)}"} if report else {}
-        ended = fate(self.state.issued.items, item)
+        kept = {"kept": f"Report {report_number(file, item)}"} if report else {}
+        ended = ending(self.state.issued.items, item)
         if report is not None and ended:
             kept["gone"] = f"{ended.capitalize()}. Don’t use it."
         yield f"{where}/index.html", self._page(item, tuple(files), kept)
@@ -252,19 +265,21 @@ class Folder:
         links = self.site.links(path)
         method = self._method(item)
         items = self.state.issued.items
-        status, tone = kept_as(items, item)
+        status, tone = revision_status(items, item)
         if item.report and not kept:
             status, tone = f"{LOST} {status}", "stop"
         end = ended_by(items, item)
         blocks = [
-            results_gone(item, end, method) if end else results_of(item, method),
-            about(self.state, item, method, release=release),
-            proof(item),
-            inputs_of(item),
+            ended_result_table(item, end, method)
+            if end
+            else result_table(item, method),
+            issue_table(self.state, item, method, release=release),
+            digest_table(item),
+            input_table(item),
         ]
         head = Head(
             kicker=f"Revision {item.revision}",
-            title=numbered(file, item),
+            title=report_number(file, item),
             subtitle=f"{SORTS[item.kind]}, {item.issued_on}",
             status=status,
             tone=tone,

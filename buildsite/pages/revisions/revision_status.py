@@ -34,21 +34,21 @@ STANDS = {
 """What the page of an item says that nothing ended, and in which tone."""
 
 
-def state_of(items: Items, item: Item) -> tuple[str, str]:
+def test_status(items: Items, item: Item) -> tuple[str, str]:
     """Say where a test stands by its last report, and in which tone."""
-    before = replaced(items, item)
+    before = replaced_report(items, item)
     if before is None:
         words, tone = STATES[item.kind]
         return words.format(item.revision, item.issued_on), tone
-    gone = ", which was withdrawn" if fate(items, before).startswith("with") else ""
+    gone = ", which was withdrawn" if ending(items, before).startswith("with") else ""
     number = f"revision {item.revision}"
     return f"Amended: {number} replaces revision {before.revision}{gone}.", "open"
 
 
-def kept_as(items: Items, item: Item) -> tuple[str, str]:
+def revision_status(items: Items, item: Item) -> tuple[str, str]:
     """Say what became of an item that is kept for ever, and in which tone."""
     last = next((o for o in reversed(items) if o.kind != "assessment"), item)
-    ended = fate(items, item)
+    ended = ending(items, item)
     if ended:
         words, tone = f"{ended.capitalize()}. Don’t use it.", "stop"
     else:
@@ -62,7 +62,7 @@ def kept_as(items: Items, item: Item) -> tuple[str, str]:
     return f"{words} r{last.revision} of {last.issued_on} is the last {sort}.", tone
 
 
-def replaced(items: Items, item: Item) -> Item | None:
+def replaced_report(items: Items, item: Item) -> Item | None:
     """Find the final report that a final report replaces, if there is one."""
     if item.kind != "report":
         return None
@@ -70,11 +70,11 @@ def replaced(items: Items, item: Item) -> Item | None:
     return next((o for o in reversed(before) if o.revision < item.revision), None)
 
 
-def sort_of(items: Items, item: Item) -> str:
+def item_title(items: Items, item: Item) -> str:
     """What an item is; a report that follows a report amends it."""
     if item.assesses is not None:
         return f"Assessment of r{item.assesses}"
-    amends = replaced(items, item)
+    amends = replaced_report(items, item)
     return f"Amends r{amends.revision}" if amends is not None else SORTS[item.kind]
 
 
@@ -86,7 +86,7 @@ def ended_by(items: Items, item: Item) -> Item | None:
     return next((one for one in later if one.kind in ENDS), None)
 
 
-def fate(items: Items, item: Item) -> str:
+def ending(items: Items, item: Item) -> str:
     """Say what became of a report; empty for one that stands, and for what is none."""
     end = ended_by(items, item)
     if end is None:
@@ -94,16 +94,16 @@ def fate(items: Items, item: Item) -> str:
     return f"{ENDS[end.kind]} by r{end.revision} of {end.issued_on}"
 
 
-def what(items: Items, item: Item) -> tuple[str, str]:
+def title_and_ending(items: Items, item: Item) -> tuple[str, str]:
     """What an item is, and what became of it."""
-    return sort_of(items, item), fate(items, item)
+    return item_title(items, item), ending(items, item)
 
 
-Named = Callable[[str, str], str]
+ResultTitle = Callable[[str, str], str]
 """A result's name and what was reported → the standard's word for it."""
 
 
-def reported_anew(before: Item | None, item: Item, named: Named) -> str:
+def results_sentence(before: Item | None, item: Item, title: ResultTitle) -> str:
     """
     Say what a report states; of an amendment, each result that moved from what.
 
@@ -113,7 +113,7 @@ def reported_anew(before: Item | None, item: Item, named: Named) -> str:
         The report that it replaces, if it does.
     item
         The report.
-    named
+    title
         Gives the standard's word for a result.
     """
     old = before.results if before is not None else {}
@@ -123,8 +123,8 @@ def reported_anew(before: Item | None, item: Item, named: Named) -> str:
         if name in old and old[name] != text:
             now = f"{readable(old[name])} → {now}"
         if before is None or old.get(name) != text:
-            parts.append(f"{named(name, text)} {now}")
+            parts.append(f"{title(name, text)} {now}")
     lost = sorted(old.keys() - item.results)
-    parts += [f"{named(name, old[name])} no longer reported" for name in lost]
+    parts += [f"{title(name, old[name])} no longer reported" for name in lost]
     nothing = "No reported result moved." if before is not None else "No result."
     return "; ".join(parts) or nothing

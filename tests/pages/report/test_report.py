@@ -5,8 +5,8 @@ import re
 
 import pytest
 
-from buildsite.pages.report.draft_pages import test_files as files_of_test
-from buildsite.pages.site_sources import Beside, Options
+from buildsite.pages.report.draft_pages import render_test as files_of_test
+from buildsite.pages.site_sources import Options, SiteSources
 from tests.archives import changed, sound
 from tests.pages.builds import archive_of, made, page
 
@@ -133,7 +133,7 @@ def test_the_second_file_of_one_id_has_no_page() -> None:
     archive = archive_of(changed({"marsh-lane/tests/more/ML-101.yaml": second}))
 
     tests = [
-        files_of_test(archive, file, Options(), Beside())
+        files_of_test(archive, file, Options(), SiteSources())
         for file in archive.files("test")
         if file.endswith("ML-101.yaml")
     ]
@@ -147,7 +147,7 @@ def test_the_second_file_of_one_id_has_no_page() -> None:
 def test_a_row_says_what_lists_need() -> None:
     archive = archive_of(sound())
 
-    row = files_of_test(archive, f"records/{TEST}", Options(), Beside()).row
+    row = files_of_test(archive, f"records/{TEST}", Options(), SiteSources()).row
 
     assert (row.id, row.project, row.sample) == ("ML-101", "marsh-lane", "ML-S1")
     assert (row.standard, row.method) == ("AASHTO T 99", "A")
@@ -163,8 +163,10 @@ def test_what_is_the_laboratorys_own_stays_there() -> None:
     files = changed({TEST: [["dried: {on: 2026-03-11, by: T04}\n", ""]]})
     archive = archive_of(files)
 
-    own = files_of_test(archive, f"records/{TEST}", Options(), Beside())
-    out = files_of_test(archive, f"records/{TEST}", Options(release=True), Beside())
+    own = files_of_test(archive, f"records/{TEST}", Options(), SiteSources())
+    out = files_of_test(
+        archive, f"records/{TEST}", Options(release=True), SiteSources()
+    )
 
     assert b"Not for release" in dict(own.files)[PAGE]
     assert out.files == ()  # it was never issued

@@ -6,10 +6,10 @@ import pytest
 
 from buildsite.archive.edits import difference, unit_renamed
 from buildsite.pages.revisions.revision_status import (
-    fate,
-    kept_as,
-    reported_anew,
-    state_of,
+    ending,
+    results_sentence,
+    revision_status,
+    test_status,
 )
 from buildsite.record.issued import Item
 from tests.archives import archive_of, changed
@@ -80,24 +80,24 @@ def test_the_first_item_says_what_became_of_it(
 ) -> None:
     items = chain(*sorts)
 
-    assert kept_as(items, items[0]) == (says, tone)
+    assert revision_status(items, items[0]) == (says, tone)
 
 
 def test_a_report_after_a_withdrawal_amends_what_was_withdrawn() -> None:
     items = chain(REPORT, NOTICE, REPORT)
 
-    words, tone = state_of(items, items[-1])
+    words, tone = test_status(items, items[-1])
 
     assert words.endswith("replaces revision 0, which was withdrawn.")
     assert tone == "open"
-    assert fate(items, items[-1]) == ""
+    assert ending(items, items[-1]) == ""
 
 
 def test_a_result_that_is_reported_no_more_is_said() -> None:
     one, two = {"a": "1.0 lb/ft3", "b": "2 %"}, {"a": "1.1 lb/ft3"}
     items = chain({"results": one}, {"results": two})
 
-    said = reported_anew(items[0], items[1], lambda name, _: name.upper())
+    said = results_sentence(items[0], items[1], lambda name, _: name.upper())
 
     assert said == "A 1.0 lb/ft³ → 1.1 lb/ft³; B no longer reported"
 

@@ -17,7 +17,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.standalone import compute_standalone
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.terminal import terminal
+from buildsite.pages.terminal import sheet_text
 from buildsite.soil.curves import FORMS
 from tests.archives import sound
 
@@ -106,7 +106,7 @@ def shown(outcome: Outcome | None) -> bool:
         return False
     sheet = outcome.sheet()
     assert sheet.blocks
-    assert terminal(sheet, outcome.flags)
+    assert sheet_text(sheet, outcome.flags)
     assert result_json(outcome, {}).endswith(b"}\n")
     assert bool(outcome.results) or outcome.detail()["curve"]["words"]
     return True

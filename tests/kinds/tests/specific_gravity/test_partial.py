@@ -8,7 +8,7 @@ import yaml
 
 from buildsite.archive.archive import Archive
 from buildsite.exports.result_json import result_json
-from buildsite.pages.terminal import terminal
+from buildsite.pages.terminal import sheet_text
 from tests.archives import sound
 
 FILES = dict(sound(("specific-gravity",)))
@@ -51,7 +51,7 @@ def shown(archive: Archive) -> bool:
         return bool(archive.flags(FILE))
     sheet = made.sheet()
     assert sheet.blocks
-    assert terminal(sheet, made.flags)
+    assert sheet_text(sheet, made.flags)
     assert result_json(made, {}).endswith(b"}\n")
     assert made.kind.bench is not None
     assert made.kind.bench(made.case).progress() is not None
