@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from buildsite.kinds.tests.moisture_density.bench_remarks import LOOSEST
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.expected_trend import Expected
 from buildsite.kinds.tests.moisture_density.mixing_water import (
     Pan,

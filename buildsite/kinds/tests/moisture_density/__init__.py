@@ -7,9 +7,8 @@ from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.kind import Appendix, Compared, Kind, Lines, Ref, Result
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
-from buildsite.kinds.tests.moisture_density.case import Test
 from buildsite.kinds.tests.moisture_density.compare import compare
-from buildsite.kinds.tests.moisture_density.compute import Values, compute
+from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
 from buildsite.kinds.tests.moisture_density.links import (
     asks_uncertainty,
     further,

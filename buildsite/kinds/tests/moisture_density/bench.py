@@ -1,11 +1,18 @@
 """The bench of a compaction test: what is read, in the order in which it is read."""
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.tests.moisture_density.bench_remarks import odd, progress
-from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.sheet.notes import CAUTIONS
-from buildsite.kinds.tests.moisture_density.spelling import all_written, parts_written
-from buildsite.kinds.tests.moisture_density.steps import steps, ticks
+from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.wording import (
+    CAUTIONS,
+    all_written,
+    steps,
+    ticks,
+    written,
+)
 from buildsite.kinds.tests.shared.bench import act, basis, entry, oven, resolution
 from buildsite.standards.tables import Method
 
@@ -262,4 +269,18 @@ def in_container(
         within="containers",
         unless=("water_content",),
         several=several,
+    )
+
+
+def parts_written(parts: Iterable[Part], method: Method | None) -> tuple[Part, ...]:
+    """Write what a bench asks for. What may be answered is as a record has it."""
+    return tuple(
+        replace(
+            part,
+            title=written(part.title, method),
+            readings=tuple(
+                replace(one, words=written(one.words, method)) for one in part.readings
+            ),
+        )
+        for part in parts
     )

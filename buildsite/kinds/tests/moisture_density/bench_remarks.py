@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import shown_at_point
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import (
     Estimate,
     added_kg,

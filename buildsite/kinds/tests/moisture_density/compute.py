@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from typing import TypeAlias
 
 from buildsite.kinds.answers import (
     LaboratoryFacts,
@@ -11,7 +12,7 @@ from buildsite.kinds.answers import (
     SampleFacts,
     SpecificGravityFact,
 )
-from buildsite.kinds.kind import Inputs
+from buildsite.kinds.kind import Case, Inputs
 from buildsite.kinds.reporting import fitting_unit
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity
@@ -78,6 +79,10 @@ class Values:
         """Peaks by every form of curve; None with fewer than three points."""
         enough = len(self.fits.points) >= FEWEST_POINTS
         return spread(self.fits, TOLERANCE) if enough else None
+
+
+Test: TypeAlias = Case[MoistureDensity, Values]
+"""A compaction test with all that is known about it."""
 
 
 def used_points(points: Iterable[PointValues]) -> tuple[PointValues, ...]:

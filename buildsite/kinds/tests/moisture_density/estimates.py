@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from buildsite.kinds.answers import SampleFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.record.units import to_si
 from buildsite.soil.phase import dry_density
 from buildsite.soil.wetting import dry_mass

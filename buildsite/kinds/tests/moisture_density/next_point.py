@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from buildsite.kinds.limits import HAIR
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import Estimate, estimates
 from buildsite.kinds.tests.moisture_density.expected_trend import (
     Expected,

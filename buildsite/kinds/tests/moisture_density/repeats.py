@@ -6,7 +6,7 @@ from functools import partial
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.kind import Compared
 from buildsite.kinds.reporting import density_result, percent_result, printed, word
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import OF_MEAN as OF_MEAN
 from buildsite.kinds.tests.shared.repeats import Pair

@@ -7,7 +7,7 @@ from math import sqrt
 from statistics import variance
 
 from buildsite.kinds.answers import BalanceError, DeviceFacts, MoldFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import (
     compacted_on,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from buildsite.kinds.answers import UncertaintyFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.repeats import (
     borrowed,

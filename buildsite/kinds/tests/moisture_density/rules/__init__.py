@@ -1,8 +1,7 @@
 """Every check of a compaction test, by subject."""
 
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules import (
-    columns,
     curve,
     dates,
     drawn,
@@ -13,18 +12,16 @@ from buildsite.kinds.tests.moisture_density.rules import (
     molds,
     oversize,
     points,
-    rammers,
     readings,
     series,
     soil,
 )
-from buildsite.kinds.tests.moisture_density.rules.demands import AT_POINTS
+from buildsite.kinds.tests.moisture_density.rules.readings import AT_POINTS
 from buildsite.kinds.tests.shared.rules import shared
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
     *shared("compaction", AT_POINTS),
-    *columns.RULES,
     *readings.RULES,
     *moisture.RULES,
     *points.RULES,
@@ -36,7 +33,6 @@ RULES: tuple[Rule[Test], ...] = (
     *method.RULES,
     *material.RULES,
     *molds.RULES,
-    *rammers.RULES,
     *equipment.RULES,
     *dates.RULES,
 )

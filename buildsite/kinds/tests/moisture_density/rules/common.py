@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.kinds.gravities import POSSIBLE
 from buildsite.kinds.reporting import shown_at_point, shown_places
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of

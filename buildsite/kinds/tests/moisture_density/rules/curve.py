@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import LaboratoryFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     curve_field,
     field_of,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from buildsite.kinds.answers import SampleFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import compacted_on
 from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
 from buildsite.kinds.tests.shared.rules.oven import hours, hours_rule, later_than

@@ -1,10 +1,132 @@
-"""What is weighed on which balance, and the calibration of the rammer."""
+"""Whether the rammer was the method's, and each balance fine and strong enough."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 
-from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.shared.rules.equipment import calibration_rule, rules_of
-from buildsite.record.flags import Rule
+from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.limits import in_unit, within
+from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.shared.rules.equipment import (
+    calibration_rule,
+    devices,
+    rules_of,
+)
+from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.standards.tables import Method
+
+OTHER_RAMMER = 0.10
+"""A rammer this far off the method's mass is another rammer, not a worn one."""
+
+
+def is_other_rammer(facts: DeviceFacts, method: Method) -> bool:
+    """Whether a rammer's mass is nowhere near the method's."""
+    mass = facts.mass_kg
+    return mass is not None and abs(mass / method.rammer_mass_kg - 1) > OTHER_RAMMER
+
+
+def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
+    """A rammer of another mass than the method's: the effort is another."""
+    method = case.method
+    if method is None:
+        return
+    cell = method.cell("rammer_mass")
+    for name, facts, _ in devices(case, "rammer"):
+        if facts.mass_kg is not None and is_other_rammer(facts, method):
+            yield Doubt(
+                field=("equipment", name),
+                found=f"{facts.id}, {in_unit(facts.mass_kg, cell)}",
+                expected=f"{cell} in {method.designation}",
+                mend="look for the rammer, or for the standard that was followed",
+                basis=cell.basis,
+            )
+
+
+def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
+    """A rammer whose calibration found mass or drop outside the method's tolerance."""
+    method = case.method
+    if method is None:
+        return
+    for name, facts, _ in devices(case, "rammer"):
+        if is_other_rammer(facts, method):
+            continue
+        for what, value in (
+            ("rammer_mass", facts.mass_kg),
+            ("rammer_drop", facts.drop_m),
+        ):
+            cell = method.cell(what)
+            if value is not None and not within(cell, value):
+                yield Doubt(
+                    field=("equipment", name),
+                    found=f"{facts.id}, {what.partition('_')[2]} "
+                    f"{in_unit(value, cell)} on {facts.calibrated_on}",
+                    expected=str(cell),
+                    mend="adjust or replace the rammer and judge what was tested with "
+                    "it; a mechanical one set by ASTM D2168 may differ: accept it so",
+                    basis=cell.basis,
+                )
+
+
+def rammer_face_worn(case: Test) -> Iterator[Doubt]:
+    """A round rammer face worn past what the method allows in service."""
+    method = case.method
+    if method is None:
+        return
+    cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
+    nominal = method.rammer_face_diameter_m
+    if cell is None or nominal is None:
+        return
+    least = cell.si if cell.name == "rammer_face_least" else nominal - cell.si
+    for name, facts, _ in devices(case, "rammer"):
+        wide = facts.face_diameter_m
+        if facts.face == "round" and wide is not None and wide < least * (1 - 1e-9):
+            yield Doubt(
+                field=("equipment", name),
+                found=f"{facts.id}, face {in_unit(wide, cell)} on "
+                f"{facts.calibrated_on}",
+                expected=f"at least {in_unit(least, cell)}",
+                mend="replace the rammer's foot and judge what was tested with it",
+                basis=cell.basis,
+            )
+
+
+def face_not_allowed(case: Test) -> Iterator[Doubt]:
+    """A rammer face that the method does not allow in its mold."""
+    method = case.method
+    if method is None:
+        return
+    cell = method.cell("rammer_faces")
+    stated = case.record.rammer.face if case.record.rammer is not None else None
+    faces: list[tuple[Field, str]] = [
+        (("equipment", name), facts.face) for name, facts, _ in devices(case, "rammer")
+    ]
+    if stated is not None:
+        faces = [(("rammer", "face"), stated)]
+    for field, face in faces:
+        if face and face not in cell.choices:
+            yield Doubt(
+                field=field,
+                found=f"{face} face",
+                expected=f"{cell.value} face, for the {method.mold} mold",
+                mend="look for the rammer that was used, or for the method's letter",
+                basis=cell.basis,
+            )
+
+
+def rammer_unlike_record(case: Test) -> Iterator[Doubt]:
+    """A rammer stated otherwise in the test than in its own record."""
+    stated = case.record.rammer
+    if stated is None:
+        return
+    for _, facts, _ in devices(case, "rammer"):
+        for name in ("operation", "face"):
+            here, there = getattr(stated, name), getattr(facts, name)
+            if here and there and here != there:
+                yield Doubt(
+                    field=("rammer", name),
+                    found=here,
+                    expected=f"{there}, as the record of {facts.id} says",
+                    mend="find out which rammer was used",
+                )
 
 
 def compacted_masses(case: Test) -> list[Decimal]:
@@ -43,6 +165,36 @@ COARSEST = {
 
 
 RULES: tuple[Rule[Test], ...] = (
+    Rule(
+        "rammer-unlike-method",
+        Severity.WARNING,
+        "the method's rammer",
+        rammer_unlike_method,
+    ),
+    Rule(
+        "rammer-out-of-tolerance",
+        Severity.WARNING,
+        "the method's tolerances of the rammer",
+        rammer_out_of_tolerance,
+    ),
+    Rule(
+        "rammer-face-worn",
+        Severity.WARNING,
+        "the method's limit of wear of the rammer's face",
+        rammer_face_worn,
+    ),
+    Rule(
+        "rammer-face-not-allowed",
+        Severity.WARNING,
+        "the method's rammer faces",
+        face_not_allowed,
+    ),
+    Rule(
+        "rammer-unlike-its-record",
+        Severity.WARNING,
+        "common practice",
+        rammer_unlike_record,
+    ),
     # The one device, beside the mold, that a compaction standard gives an interval for.
     calibration_rule("rammer", "calibration_interval"),
     *rules_of(columns, COARSEST),

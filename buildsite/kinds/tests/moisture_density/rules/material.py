@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.answers import SampleFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.soil.rounding import round_half_even

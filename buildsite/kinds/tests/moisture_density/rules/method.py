@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.kinds.answers import DeviceFacts
 from buildsite.kinds.sieves import same_sieve
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.cells import Cell

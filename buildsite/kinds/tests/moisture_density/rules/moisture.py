@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.rules.common import (
     at_point,

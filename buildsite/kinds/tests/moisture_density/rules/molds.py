@@ -6,7 +6,7 @@ from buildsite.kinds.across import ALLOWED_KG
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.limits import in_unit, within
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.completeness import listed, weight_of_gap

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.limits import above
 from buildsite.kinds.sieves import gradation_field, same_sieve
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     oversize_field,
     unfinished,

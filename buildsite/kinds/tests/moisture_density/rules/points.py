@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     at_point,
     curve_field,

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.tests.moisture_density.case import Test
-from buildsite.kinds.tests.moisture_density.compute import FEWEST_POINTS
+from buildsite.kinds.tests.moisture_density.compute import FEWEST_POINTS, Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     field_of,

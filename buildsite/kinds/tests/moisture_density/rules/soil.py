@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     gravity_field,

@@ -4,21 +4,20 @@ from collections.abc import Iterator
 
 from buildsite.kinds.reporting import density_result, printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.sheet import (
+    curve,
     facts,
     figure,
-    forms,
-    notes,
     points,
 )
-from buildsite.kinds.tests.moisture_density.spelling import all_written
 from buildsite.kinds.tests.moisture_density.whole_soil import (
     UNCORRECTED,
     Corrected,
     field_reference,
 )
+from buildsite.kinds.tests.moisture_density.wording import CAUTIONS, all_written
 from buildsite.kinds.tests.shared import facts as shared
 from buildsite.kinds.tests.shared import notes as said
 from buildsite.record.flags import Flag
@@ -125,7 +124,7 @@ def outcome_blocks(case: Test, found: Spread | None) -> list[Block | None]:
     table = results(case)
     peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
     optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
-    drawn = figure.figure(case, peak, optimum, forms.moved(case, found))
+    drawn = figure.figure(case, peak, optimum, curve.moved(case, found))
     return [table, drawn]
 
 
@@ -142,14 +141,14 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         shared.equipment([*facts.molds(case), *shared.device_rows(case)]),
         said.flag_table(flags),
         said.note_table(flags),
-        None if withdrawn else forms.form_table(case, found),
+        None if withdrawn else curve.form_table(case, found),
         said.rejected(case),
-        notes.drawn(case),
+        curve.drawn(case),
         said.departures(case),
         said.remarks(case),
         said.outside(case),
         said.statements(case, "rammer, oven, dust and lifting"),
-        said.cautions(all_written(notes.CAUTIONS, case.method)),
+        said.cautions(all_written(CAUTIONS, case.method)),
     ]
     title = case.method.title if case.method is not None else "Moisture-density test"
     used = case.record.standard

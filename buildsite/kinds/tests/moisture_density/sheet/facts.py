@@ -6,9 +6,9 @@ from datetime import date
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell, Table
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
-from buildsite.kinds.tests.moisture_density.spelling import written
+from buildsite.kinds.tests.moisture_density.wording import written
 from buildsite.kinds.tests.shared.facts import Used, facts, joined, standard_row
 
 

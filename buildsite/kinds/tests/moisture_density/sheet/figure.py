@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from buildsite.kinds.reporting import shown_density, word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.units import unit
 from buildsite.soil.curves import Curve, Solids, sample

@@ -2,9 +2,9 @@
 
 from buildsite.kinds.reporting import shown_at_point, shown_places, word
 from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
-from buildsite.kinds.tests.moisture_density.spelling import written
+from buildsite.kinds.tests.moisture_density.wording import written
 from buildsite.record.units import unit
 
 SLUGS = {

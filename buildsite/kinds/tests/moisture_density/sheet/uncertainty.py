@@ -6,7 +6,7 @@ from decimal import ROUND_CEILING, Decimal
 from buildsite.kinds.kind import Appendix
 from buildsite.kinds.reporting import printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.uncertainty import (
     RESULTS,
     Budget,

@@ -1,8 +1,9 @@
-"""How far the result moves between the forms of curve that the points admit."""
+"""The curve on the report: the peak by other forms, and a peak that a person drew."""
 
 from buildsite.kinds.reporting import shown_at_point, shown_places
-from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.shared.facts import person
 from buildsite.record.units import unit
 from buildsite.soil.curves import FORMS
 from buildsite.soil.curves.spread import Spread
@@ -77,3 +78,13 @@ def moved(case: Test, found: Spread | None) -> str:
         f"maximum lies from {low} to {high} {unit(name).shown}, the optimum from "
         f"{dry} to {wet} %."
     )
+
+
+def drawn(case: Test) -> Note | None:
+    """A peak that a person drew, and why."""
+    curve = case.record.curve
+    if curve is None or curve.drawn is None:
+        return None
+    why = curve.reason or "no reason stated"
+    text = f"The peak was drawn by {person(case, curve.by)}: {why}"
+    return Note("drawn", "Drawn peak", (text,))

@@ -1,12 +1,25 @@
-"""The work of a compaction test in our own words, with the figures of its method."""
+"""The work in our own words: steps, ticks and cautions, with the method's figures."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 from buildsite.kinds.answers import SampleFacts
-from buildsite.kinds.tests.moisture_density.case import Test
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.standards.cells import Cell, Printed
 from buildsite.standards.tables import Method
+
+
+def written(text: str, method: Method | None) -> str:
+    """Write words for a person; names of the record's fields stay what they are."""
+    if method is None or "mold" not in text.lower():
+        return text
+    word = method.word("mold")
+    return text.replace("mold", word).replace("Mold", word.capitalize())
+
+
+def all_written(texts: Iterable[str], method: Method | None) -> tuple[str, ...]:
+    """Write several sentences."""
+    return tuple(written(text, method) for text in texts)
 
 
 def figure(cell: Cell | None, otherwise: str = "") -> str:
@@ -209,3 +222,15 @@ def ticks_of(method: Method | None) -> tuple[str, ...]:
         "Nothing torn out below the rim",
         "No water ran out of the base",
     )
+
+
+CAUTIONS = (
+    "Rammer: keep hands clear of the drop and the turning mold; guard a mechanical "
+    "rammer and isolate it before clearing it. Wear ear protection.",
+    "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in.",
+    "Dust: dry soil may hold silica; extract it or wear a mask when drying, breaking "
+    "up and sieving. Treat unknown soil as contaminated.",
+    "Lifting: samples and filled molds are heavy; share the load. Keep hands clear of "
+    "the extruder and the straightedge.",
+)
+"""Where the work can hurt, and what to do about it."""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from buildsite.kinds.tests.moisture_density.steps import steps_of, ticks_of
+from buildsite.kinds.tests.moisture_density.wording import steps_of, ticks_of
 from buildsite.standards.method import Method
 from buildsite.standards.tables import designations, find, standard
 
