@@ -5,7 +5,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import partial
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -34,6 +34,7 @@ from buildsite.pages.rows import RenderedTest, Row
 from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
+from buildsite.values import dataclass
 
 CHUNK = 25
 """Tests handed to a worker at once: small enough to share out, large enough to pay."""

@@ -11,6 +11,7 @@ PACKAGE = Path(__file__).parents[1] / "buildsite"
 
 CORE = {"record", "standards", "soil", "kinds"}
 ARCHIVE = CORE | {"archive", "exports", "software"}
+EVERYWHERE = {"values"}  # how a data class is made
 SHOWN = ARCHIVE | {"pages"}  # for those who draw pages: what people do needs none
 WORLD = {"files", "history", "errors"}
 
@@ -18,6 +19,7 @@ WORLD = {"files", "history", "errors"}
 ROOMS: dict[str, set[str]] = {
     "errors": set(),
     "software": set(),
+    "values": set(),
     "record": {"record"},
     "standards": {"standards", "record"},
     "soil": {"soil"},
@@ -107,7 +109,7 @@ def faults(module: str, tree: ast.AST) -> Iterator[str]:
         top, _, rest = found.name.partition(".")
         ours = rest.partition(".")[0]
         if top == "buildsite" and ours.isidentifier() and not ours.startswith("__"):
-            if ours not in ROOMS[room]:
+            if ours not in ROOMS[room] | EVERYWHERE:
                 yield f"{module} imports {found.name}: {room} may not use {ours}"
             continue
         keepers = KEEPERS.get(top)

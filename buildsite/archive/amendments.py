@@ -1,7 +1,6 @@
 """What an amended report says of the one it amends: which values moved, and how."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from buildsite.archive.differences import answer_changes, in_text
 from buildsite.archive.drift import in_words, reported
@@ -15,6 +14,7 @@ from buildsite.record.flags import Field, spell
 from buildsite.record.issued import Issued, Item
 from buildsite.record.source import Tree
 from buildsite.record.typed import present
+from buildsite.values import dataclass
 
 SILENT = ("status", "format", "reviewed", "accepted")
 """Fields that a report tells elsewhere, or that say nothing of the result."""
@@ -22,7 +22,7 @@ SILENT = ("status", "format", "reviewed", "accepted")
 LOST = "the earlier record could not be read again: compare the two reports"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Amends:
     """
     The report that this one amends, replaces or withdraws.

@@ -6,7 +6,7 @@ for, so that checking one test reads that test and what it names.
 """
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -34,6 +34,7 @@ from buildsite.record.flags import Doubt, Flag, Known
 from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
+from buildsite.values import dataclass
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.reliance import Piece

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -10,6 +9,7 @@ from buildsite.archive.identity import name_of
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
 from buildsite.record.letters import UNSEEN
+from buildsite.values import dataclass
 
 NUMBERED = re.compile(r"(.*?)([0-9]+)$")
 
@@ -19,7 +19,7 @@ NO_NUMBERS = ("nan", "inf", "infinity")
 """Words that the reader refuses unless they stand in quotes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NewRecord:
     """A file that is not there yet."""
 

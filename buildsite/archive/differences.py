@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from buildsite.archive.edits import (
@@ -21,6 +21,7 @@ from buildsite.record.flags import Flag, spell
 from buildsite.record.issued import Issued, Item
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS, from_si
+from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ class ComparedState:
         return self.outcome.flags if self.outcome is not None else ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AnswerChange:
     """What another record answered otherwise: a mold, a sample, the laboratory."""
 

@@ -1,7 +1,6 @@
 """What equipment falls due, and when. No page says what is late: there is no clock."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from buildsite.archive.archive import Archive, pieces
@@ -9,9 +8,10 @@ from buildsite.kinds.equipment.calibrations import Due, due, in_force
 from buildsite.kinds.equipment.reliance import Piece
 from buildsite.kinds.outcome import placed
 from buildsite.record.flags import Doubt, Flag, Known, Severity
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DueItem:
     """A piece of equipment that falls due."""
 

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -15,13 +14,14 @@ from buildsite.record.flags import Field, Flag, spell
 from buildsite.record.issued import Item
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS
+from buildsite.values import dataclass
 
 NOT_SHOWN = "not shown"
 STRANGER = "not on the staff list"
 NOT_CHECKED = Signature("not checked")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FieldChange:
     """
     One field that an edit changed, as written; blank where it was absent.
@@ -36,7 +36,7 @@ class FieldChange:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ResultChange:
     """
     One result before and after, as reported; blank where there was none.
@@ -51,7 +51,7 @@ class ResultChange:
     difference: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Edit:
     """
     One commit, seen from one record.
@@ -86,7 +86,7 @@ class Edit:
         return bool(self.moved or self.results or self.came or self.went or self.unread)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Timeline:
     """
     Every edit that a test's results could have moved by, newest first.

@@ -1,13 +1,13 @@
 """A record as it stood at a commit, and what sets two such states apart."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from buildsite.archive.archive import Entry
 from buildsite.archive.identity import name_of
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag
 from buildsite.record.issued import SUFFIX
+from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)

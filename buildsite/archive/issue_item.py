@@ -1,7 +1,6 @@
 """An outcome made into an issued item: what it says, before its report is drawn."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, Literal
 
@@ -10,11 +9,12 @@ from buildsite.exports.result_json import as_json, envelope, flag_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag, Severity
+from buildsite.values import dataclass
 
 Sort = Literal["report", "preliminary", "withdrawal", "assessment"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Order:
     """
     What is to be issued, by whom, when, why and to whom.

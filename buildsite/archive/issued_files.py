@@ -7,7 +7,7 @@ digests, so they are looked for by content among all that git ever held at that 
 
 import json
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -26,6 +26,7 @@ from buildsite.record.issued import (
     kept_name,
     pins_of,
 )
+from buildsite.values import dataclass
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
 """Digest pair of a changed input → the tests, with revision, that it amended."""

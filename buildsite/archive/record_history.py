@@ -9,7 +9,7 @@ state whose files are all the same is computed once.
 
 import re
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from typing import Any
 
@@ -36,6 +36,7 @@ from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.kinds.outcome import BESIDE_OTHERS, Outcome, used_digest
 from buildsite.record.edits import Commit, Past, Signature, places_touching
 from buildsite.record.issued import SUFFIX, Item, read_issued
+from buildsite.values import dataclass
 
 LAB = "records/lab.yaml"
 ITEM = re.compile(rb"^- ", re.MULTILINE)

@@ -9,7 +9,7 @@ itself is asked, and a flag says so, for nothing final may rest on it.
 
 import json
 from collections.abc import Container, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING, Any
 
 from buildsite.archive.identity import group_asked, name_of
@@ -20,6 +20,7 @@ from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import Item, issued_name, kept_name, whole_digest
 from buildsite.record.source import Source
+from buildsite.values import dataclass
 
 if TYPE_CHECKING:
     from buildsite.archive.archive import Archive
@@ -41,7 +42,7 @@ WITHDRAWN = Known(
 KNOWN = (NOT_ISSUED, WITHDRAWN)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LastReport:
     """The last report of a test, of whatever sort, as written and as read."""
 
@@ -98,7 +99,7 @@ def is_withdrawn(archive: "Archive", file: str) -> bool:
     return there and archive.entry(file).source.tree.get("status") == "withdrawn"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reply:
     """What a question brought: an answer or none, the inputs it came from, flags."""
 

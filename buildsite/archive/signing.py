@@ -13,7 +13,6 @@ signed any more: who may authorize signs another commit that names it.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
@@ -26,6 +25,7 @@ from buildsite.record.issued import SUFFIX, read_issued
 from buildsite.record.proof import ABBREVIATION
 from buildsite.record.source import read_source
 from buildsite.record.typed import read_model
+from buildsite.values import dataclass
 
 LAB = "records/lab.yaml"
 BASIS = "ISO/IEC 17025:2017, 7.5.2 and 7.11"
@@ -165,7 +165,7 @@ def changes_records(commit: Commit) -> bool:
     return any(touch.inside for touch in commit.touches)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Doubted:
     """What is wrong with a commit, and who acknowledged it in which other, if any."""
 

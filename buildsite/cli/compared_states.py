@@ -1,7 +1,7 @@
 """States of a test that a user may name: a revision, a commit, the working tree."""
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from pathlib import Path
 
@@ -15,6 +15,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import Issued, Item, pins_of
+from buildsite.values import dataclass
 
 REVISION = re.compile(r"r?([0-9]{1,4})")
 HERE = "working tree"

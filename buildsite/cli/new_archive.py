@@ -4,7 +4,6 @@ import os
 import shutil
 import tempfile
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
@@ -15,9 +14,10 @@ from buildsite.files import write_whole
 from buildsite.files.replacing import unwritable
 from buildsite.history import begin as git
 from buildsite.history.drivers import set_up
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Told:
     """
     What git is told, or knows.

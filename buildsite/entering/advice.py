@@ -1,7 +1,7 @@
 """What `next` says: where the test stands, and what to do, as lines and as JSON."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from buildsite.kinds.tests.moisture_density.bench_remarks import LOOSEST
@@ -23,12 +23,13 @@ from buildsite.kinds.tests.moisture_density.next_point import (
 )
 from buildsite.kinds.tests.moisture_density.rules.common import density, percent
 from buildsite.record.units import UNITS, from_si
+from buildsite.values import dataclass
 
 KILO = 1000
 """Grams in a kilogram; millilitres of water in one, for 1 mL is taken for 1 g."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Weighed:
     """What was weighed and measured just now: soil in the pan and at hand [kg, %]."""
 
@@ -38,7 +39,7 @@ class Weighed:
     aim: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Advice:
     """Everything that is said of the next point."""
 

@@ -1,27 +1,28 @@
 """What a talk asks of the world: to say, to ask, to save, to commit."""
 
 from collections.abc import Generator
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
+from buildsite.values import dataclass
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Say:
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ask:
     prompt: str
     option: str = ""  # answered by the option of that name, where it was given
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Save:
     data: bytes
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Commit:
     """One commit of the record alone; the answer is whether it was made."""
 

@@ -7,7 +7,7 @@ again is a doubt: read again, or kept with a reason.
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -23,6 +23,7 @@ from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
 from buildsite.record.set_reading import at, put
 from buildsite.record.source import Source
+from buildsite.values import dataclass
 
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 """A time of the day, as a person writes it: 15:20, 15.20, 8h05."""

@@ -8,7 +8,6 @@ were entered from changes that somebody else made.
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
@@ -17,6 +16,7 @@ from buildsite.files import write_whole
 from buildsite.history import git
 from buildsite.history.commit import commit, head, message_of, who_commits
 from buildsite.history.run import GitRefused
+from buildsite.values import dataclass
 
 SLIPS = "buildsite-enter"
 LAST = 2

@@ -1,7 +1,6 @@
 """Which questions a bench sheet puts to a record as it stands, in order."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
@@ -10,9 +9,10 @@ from buildsite.record.flags import Field
 from buildsite.record.set_reading import at
 from buildsite.record.source import Tree
 from buildsite.record.typed import present
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Question:
     """
     One question, and the place of its answer.

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from buildsite.entering import messages as words
@@ -11,6 +11,7 @@ from buildsite.entering.questions import Question, blank, questions
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import put, without_blank_lines
+from buildsite.values import dataclass
 
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
 GO = (".", "go")
@@ -112,7 +113,7 @@ def open_still(sitting: Sitting, i: int) -> bool:
     return not every[i].gate or all(sitting.blank(q) for q in every[i + 1 :])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Elsewhere:
     """A wish to go to another question, and what is said on the way."""
 

@@ -1,9 +1,10 @@
 """Issues and amendments as an Atom feed (RFC 4287): what came, newest first."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from html import escape
+
+from buildsite.values import dataclass
 
 NAME = "feed.xml"
 AUTHORITY = "buildsite.invalid,2026"
@@ -15,7 +16,7 @@ NEVER = date(1970, 1, 1)
 """Date of a feed without entries: no clock is asked."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Entry:
     """One issue: its address below the site, and what it says."""
 
@@ -26,7 +27,7 @@ class Entry:
     summary: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Feed:
     """All issues of a laboratory; `base` is where the site stands, if that is known."""
 

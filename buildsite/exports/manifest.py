@@ -1,12 +1,12 @@
 """What a site consists of: every file with its digest, and what it was built from."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
 from buildsite.exports.result_json import as_json
 from buildsite.record.issued import SUFFIX, read_issued, whole_digest
+from buildsite.values import dataclass
 
 NAME = "manifest.json"
 

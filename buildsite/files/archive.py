@@ -1,7 +1,7 @@
 """Find the archive and read what is in it."""
 
 import os
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
@@ -10,6 +10,7 @@ from buildsite.record.flags import Flag
 from buildsite.record.ids import ID
 from buildsite.record.letters import LARGEST
 from buildsite.record.messages import quoted
+from buildsite.values import dataclass
 
 LAB = Path("records", "lab.yaml")
 ISSUED = ".issued.yaml"

@@ -15,12 +15,13 @@ import shutil
 import stat
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files.replacing import unwritable, write_whole
+from buildsite.values import dataclass
 
 MANIFEST = "manifest.json"
 OURS = "buildsite"

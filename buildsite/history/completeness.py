@@ -1,18 +1,18 @@
 """Whether a clone holds the whole truth; refused with the command that mends it."""
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history.run import GitRefused, git
+from buildsite.values import dataclass
 
 PROMISOR = re.compile(
     r"(remote\..*\.(promisor|partialclonefilter)|extensions\.partialclone)\n", re.DOTALL
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Clone:
     """Where the archive stands in its repository, and which commit is asked about."""
 

@@ -7,9 +7,10 @@ somebody puts at the old place afterwards is nothing of the archive's.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from buildsite.record.edits import Commit, Touch
+from buildsite.values import dataclass
 
 LAB = "records/lab.yaml"
 RECORDS = "records/"

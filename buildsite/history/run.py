@@ -3,12 +3,12 @@
 import os
 import subprocess
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.record.ids import ID
 from buildsite.record.issued import SUFFIX
+from buildsite.values import dataclass
 
 SETTINGS = {
     "GIT_CONFIG_NOSYSTEM": "1",
@@ -25,7 +25,7 @@ LINK = "120000"
 """Mode of a symbolic link, which is never followed."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Checkout:
     """What git says of the working tree: commit, and whether records differ from it."""
 

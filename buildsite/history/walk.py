@@ -3,7 +3,7 @@
 import gc
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from buildsite.history.homes import Homes
 from buildsite.history.joins import Joins
 from buildsite.history.log import read_log
 from buildsite.record.edits import Commit
+from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)

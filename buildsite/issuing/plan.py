@@ -1,7 +1,7 @@
 """What will be issued: every file that is to be kept, before any is written."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 from typing import Any
 
@@ -36,9 +36,10 @@ from buildsite.record.issued import appended, closed, issued_name, kept_name, qu
 from buildsite.record.set_field import CannotAmend, amended
 from buildsite.record.source import read_source
 from buildsite.software import software
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Issue:
     """One revision that is about to be: for the eyes of the person who issues it."""
 

@@ -1,7 +1,6 @@
 """Write a review into a record, as its text would have it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -18,6 +17,7 @@ from buildsite.issuing.refused import (
 from buildsite.record.flags import Flag
 from buildsite.record.set_field import CannotAmend, amended
 from buildsite.record.source import Source, read_source
+from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)

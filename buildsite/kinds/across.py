@@ -6,7 +6,7 @@ without either being computed.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from typing import Any
@@ -14,9 +14,10 @@ from typing import Any
 from buildsite.kinds.answers import CALIBRATED
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Doubt, Field, Known, Severity
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MoldUse:
     """A mold as weighed for one test."""
 
@@ -29,7 +30,7 @@ class MoldUse:
     field: Field
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Use:
     """A piece of equipment in one test, on the day asked about."""
 
@@ -38,7 +39,7 @@ class Use:
     specimens: int  # compacted with it, or in it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Trace:
     """What one test leaves for the others to be compared with."""
 
@@ -52,7 +53,7 @@ class Trace:
     standard: tuple[str, str, str, str] | None = None  # as `standards.find` asks for it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Repeated:
     """Two repeat tests by their files, compared."""
 
@@ -78,7 +79,7 @@ def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
     return replace(bare, uses=tuple(dict.fromkeys(uses)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Other:
     """
     Another test, as a flag names it.

@@ -6,12 +6,13 @@ What was answered, and only that, goes into the `used` digest: a later calibrati
 a new colleague in lab.yaml changes a file and no answer.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from buildsite.values import dataclass
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Staff:
     """One person, as far as a report needs."""
 
@@ -33,7 +34,7 @@ class Staff:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LaboratoryFacts:
     """The laboratory, its choices, and those of its people who were asked about."""
 
@@ -58,7 +59,7 @@ class LaboratoryFacts:
         return next((who for who in self.staff if who.code == code), None)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OwnRepeatability:
     """Standard deviations of a laboratory's own repeat tests by one method."""
 
@@ -67,7 +68,7 @@ class OwnRepeatability:
     repeats: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class UncertaintyFacts:
     """
     That a test is to state its uncertainty, and what the laboratory knows of it.
@@ -79,7 +80,7 @@ class UncertaintyFacts:
     repeatability: OwnRepeatability | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BalanceError:
     """Largest error that a balance's calibration found, on the day asked about."""
 
@@ -88,7 +89,7 @@ class BalanceError:
     largest_error_kg: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ProjectFacts:
     id: str
     name: str
@@ -98,7 +99,7 @@ class ProjectFacts:
     field_tests_against: str | None = None  # corrected | uncorrected
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SpecificGravityFact:
     """
     Specific gravity of the soil compacted. `source`: the record it came from.
@@ -115,7 +116,7 @@ class SpecificGravityFact:
     passing_value: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OversizeFact:
     sieve: str
     percent_retained: Decimal
@@ -126,7 +127,7 @@ class OversizeFact:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SampleFacts:
     """The sample: what it is, where it came from, when it was received."""
 
@@ -161,7 +162,7 @@ class SampleFacts:
     retained_16_mm: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MoldFacts:
     """A mold and the calibration in force on the day asked about."""
 
@@ -181,7 +182,7 @@ class MoldFacts:
     height_m: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class DeviceFacts:
     """A rammer, balance, oven or sieve, and its calibration on the day asked about."""
 
@@ -201,7 +202,7 @@ class DeviceFacts:
     opening: str = ""  # sieve
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PycnometerFacts:
     """A pycnometer and its calibration on the day asked about."""
 

@@ -1,11 +1,11 @@
 """What the archive holds around a record that is not there yet: for `new`."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from buildsite.record.reading import day
+from buildsite.values import dataclass
 
 Facts = Callable[[type, tuple[str, ...], date | None], tuple[Any, ...]]
 Earlier = Callable[[str], tuple[Any, ...]]

@@ -1,14 +1,14 @@
 """What a technician reads at the bench for one record, in the order of the work."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from buildsite.record.flags import Doubt, Field
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reading:
     """
     One place to fill in: a field of the record, asked for in the bench's words.
@@ -42,7 +42,7 @@ class Reading:
     several: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Part:
     """
     A stretch of the work, done once or for each line of a list.
@@ -70,7 +70,7 @@ Numbered = tuple[int, tuple[float, float]]
 """A point's number and its place."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Progress:
     """
     How the work stands, for the person at the bench.
@@ -97,7 +97,7 @@ def nothing_odd(field: Field) -> tuple[Doubt, ...]:
     return ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Bench:
     """
     The bench sheet of a record: what `enter` asks and `worksheet` prints.
@@ -117,7 +117,7 @@ class Bench:
     odd: Callable[[Field], tuple[Doubt, ...]] = nothing_odd
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Advice:
     """What to do next on a test that goes on: as lines to read, and as JSON in SI."""
 

@@ -1,7 +1,7 @@
 """What every kind of record brings, and how one record asks another."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
@@ -10,6 +10,7 @@ from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 if TYPE_CHECKING:
     from buildsite.kinds.archive_context import Around
@@ -22,7 +23,7 @@ Kept = tuple[str, Mapping[str, Any]]
 """Name of a revision, and its result as kept."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ref:
     """
     A question to another record.
@@ -62,7 +63,7 @@ class Inputs:
         return found if isinstance(found, asks) else None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Result:
     """One result: its value in SI, and the text that is reported."""
 
@@ -82,7 +83,7 @@ class Case(Generic[R, V]):
     results: Mapping[str, Result] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Appendix:
     """A page below a test's own, for the laboratory: folder, name and sheet."""
 
@@ -91,7 +92,7 @@ class Appendix:
     sheet: Sheet
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Compared:
     """Two repeat tests in words, and the doubt where they are too far apart."""
 
@@ -99,7 +100,7 @@ class Compared:
     doubt: Doubt | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ask:
     """
     What a new record needs to be told.
@@ -118,7 +119,7 @@ class Ask:
     split: "Callable[[str], Sequence[str | Mapping[str, str]]] | None" = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Blank:
     """
     A record ready to fill in: its text, with `{id}` and each ask's name in braces.
@@ -136,7 +137,7 @@ class Blank:
     suggest: "Callable[[Around], Mapping[str, str]] | None" = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Lines:
     """
     The list of a record whose lines a report counts from 1.

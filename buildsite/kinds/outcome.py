@@ -6,7 +6,7 @@ plain data; nothing is read, and nothing depends on the day it runs.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -21,6 +21,7 @@ from buildsite.record.source import Source
 from buildsite.record.typed import present
 from buildsite.soil.rounding import snap
 from buildsite.standards.tables import Method, find, standard
+from buildsite.values import dataclass
 
 NOT_USED = ("format",)
 """Fields of a record that are handed neither to the computation nor to a result."""

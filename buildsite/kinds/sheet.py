@@ -5,15 +5,16 @@ What a kind may show: tables, one plot, notes. No markup, no numbers to be round
 same tables. A kind names other records by (what, id); pages turn that into a link.
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from buildsite.values import dataclass
 
 Target = tuple[str, str]
 """What a cell points to: ("test" | "sample" | "project" | "equipment" | "soil" |
 "method" | "check" | "revision", its id; a revision's is HF-0117/r1)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cell:
     """One cell, ready to print. `to` makes it a link where that page exists."""
 
@@ -21,7 +22,7 @@ class Cell:
     to: Target | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Column:
     """`label` as the trade says it; `unit` printed under it; numbers align."""
 
@@ -31,7 +32,7 @@ class Column:
     key: str = ""  # name in points.csv, unit included: wet_density_kg_m3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Row:
     cells: tuple[Cell, ...]
     mark: str = ""  # "rejected", "changed"
@@ -39,7 +40,7 @@ class Row:
     anchor: str = ""  # name by which other pages point to this row
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
     """
     Rows under columns, or, with `headed="row"`, facts: a label and its text.
@@ -58,7 +59,7 @@ class Table:
     laboratory_only: bool = False  # left out of what leaves the laboratory
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Note:
     """Paragraphs. `role`: statement | caution | remark | deviation | banner."""
 
@@ -69,7 +70,7 @@ class Note:
     laboratory_only: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Axis:
     """`low`..`high` are fixed round numbers, `step` between labelled ticks."""
 
@@ -81,7 +82,7 @@ class Axis:
     decimals: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
     """A drawn line, labelled. `kind`: curve | curve-before | air-voids | drop."""
 
@@ -91,7 +92,7 @@ class Line:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Dot:
     """A measured point, the same measured another way, or the peak.
 
@@ -105,7 +106,7 @@ class Dot:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plot:
     """One figure in shown units. `alt` says the shape and the result in words."""
 
@@ -119,7 +120,7 @@ class Plot:
     caption: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sheet:
     """All that one record shows, in reading order."""
 

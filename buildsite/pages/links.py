@@ -1,12 +1,12 @@
 """Where pages stand, and which cell may link to which: always relative."""
 
 import re
-from dataclasses import dataclass
 from urllib.parse import quote
 
 from buildsite.archive.archive import Archive
 from buildsite.kinds.sheet import Target
 from buildsite.pages.rows import has_page
+from buildsite.values import dataclass
 
 FOLDERS = {
     "test": "tests",

@@ -1,7 +1,6 @@
 """A page before it is text: everything the template says, decided."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
@@ -11,13 +10,14 @@ from buildsite.kinds.methods import designations
 from buildsite.pages.links import HOME, Links, Released, navigation
 from buildsite.pages.site_sources import Options
 from buildsite.pages.view_models import Region
+from buildsite.values import dataclass
 
 COPY = "Laboratory’s own copy. Not for release."
 WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."
 INVENTED = "The laboratory, its people, its customers and all data are invented."
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Head:
     """What stands above the blocks."""
 
@@ -34,7 +34,7 @@ class Head:
     end: str = ""  # the mark that ends a report
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Page:
     """One page, for the template."""
 

@@ -1,7 +1,7 @@
 """What lists need of one test: small, frozen, and sent from worker to writer."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, printed, readable, word
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.flags import Flag, Severity
+from buildsite.values import dataclass
 
 if TYPE_CHECKING:
     from buildsite.archive.issued_files import IssuedState
@@ -56,7 +57,7 @@ ISSUED_WORDS = {
 """What a test's last revision is."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Row:
     """One test in a list. `project` is the folder it stands in."""
 
@@ -110,7 +111,7 @@ class Row:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RenderedTest:
     """All files of one test, and its row."""
 

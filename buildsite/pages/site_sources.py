@@ -1,11 +1,12 @@
 """What a site is made of beside the records: its options, kept files, the past."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from buildsite.archive.issued_files import IssuedFiles
 from buildsite.archive.record_history import RecordHistory
 from buildsite.pages.links import Released
+from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,15 +7,15 @@ changes come first.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, spoken
 from buildsite.record.messages import quoted
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Change:
     """
     One field that differs.

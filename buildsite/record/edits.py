@@ -1,12 +1,14 @@
 """Commits and what they touched, as plain data that `history/` fills."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Literal, Protocol
 
+from buildsite.values import dataclass
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Touch:
     """
     One path that a commit changed, against its first parent.
@@ -23,7 +25,7 @@ class Touch:
     inside: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Commit:
     """
     One commit. `when` is the committer's own claim, ISO 8601 with its offset.
@@ -64,7 +66,7 @@ SignatureState = Literal[
 """What a commit's signature is worth, in words."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Signature:
     """State of a signature, and the staff code whose key made it, where one did."""
 
@@ -73,7 +75,7 @@ class Signature:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StaffKey:
     """
     A person's SSH key and the days it holds, as lab.yaml lists them.

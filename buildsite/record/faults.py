@@ -1,9 +1,10 @@
 """What the reader refuses in a file, before any kind of record is known."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
 from buildsite.record.flags import Field, Flag, Known, Severity
+from buildsite.values import dataclass
 
 FORMAT = "record format 1"
 CHARACTERS = "YAML 1.2.2, section 5.1"
@@ -245,7 +246,7 @@ class StopReading(Exception):
     """The rest of a file cannot be read; its fault is already written down."""
 
 
-@dataclass(slots=True)
+@dataclass
 class Faults:
     """The faults of one file, as they are found."""
 

@@ -1,9 +1,10 @@
 """Flags: what a check raises, where, and how to mend it."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Generic, NamedTuple, TypeVar
+
+from buildsite.values import dataclass
 
 R_contra = TypeVar("R_contra", contravariant=True)
 
@@ -74,7 +75,7 @@ def spoken(field: Field) -> str:
     return ", ".join([*told, spell(path)] if path else told)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Doubt:
     """
     What a rule saw. It knows neither the file nor the line.
@@ -100,7 +101,7 @@ class Known(NamedTuple):
     says: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rule(Generic[R_contra]):
     """A check: a name that is never changed nor used again, and its generator."""
 
@@ -116,7 +117,7 @@ class Rule(Generic[R_contra]):
         return Known(self.flag, self.severity, self.basis, says)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Flag:
     """A doubt with its name, weight, basis and place."""
 

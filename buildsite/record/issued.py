@@ -12,7 +12,6 @@ is the lines that came.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
 from pydantic import Field as Rules
@@ -23,6 +22,7 @@ from buildsite.record.flags import Flag
 from buildsite.record.reading import Code, Count, Day, Id, Model, Text
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
+from buildsite.values import dataclass
 
 SUFFIX = ".issued.yaml"
 LEFT_OUT = ("report", "content", "previous")
@@ -77,7 +77,7 @@ class Chain(Model):
     revisions: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Issued:
     """A chain as read: its items typed, and as written (for digests and places)."""
 
@@ -162,7 +162,7 @@ def read_issued(file: str, data: bytes) -> tuple[Issued | None, tuple[Flag, ...]
     return Issued(source, chain.test, chain.revisions, tuple(trees)), ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Break:
     """Where a chain does not hold: the item (its place in the list), and how."""
 

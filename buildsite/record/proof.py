@@ -11,10 +11,11 @@ stand in the chain. Which of a merge's parents was published before it, git does
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from buildsite.record.issued import SUFFIX, breaks, grown, read_issued, whole_digest
+from buildsite.values import dataclass
 
 Trees = Sequence[Mapping[str, Any]]
 """Items as written."""
@@ -23,7 +24,7 @@ ABBREVIATION = 10
 """Letters of a commit's id that an assessment gives at least."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fault:
     """One thing that does not hold. `revision` is None where all of a test is meant."""
 
@@ -52,7 +53,7 @@ class Fault:
         return f"{self.file}: fault:{name} {self.what}{at}\n    mend: {self.mend}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stage:
     """A state of the branch: the issued files changed by a commit, None if removed."""
 
@@ -60,7 +61,7 @@ class Stage:
     files: Mapping[str, bytes | None]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Broken:
     """Where a chain broke."""
 

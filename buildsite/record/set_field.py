@@ -6,7 +6,6 @@ there: an amendment that would change anything else is refused.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from yaml import (
@@ -20,13 +19,14 @@ from yaml.events import CollectionEndEvent, Event
 from buildsite.record.changes import changes
 from buildsite.record.flags import Field, spell
 from buildsite.record.source import Source, Tree, read_source
+from buildsite.values import dataclass
 
 
 class CannotAmend(ValueError):
     """The text is not of a form in which that field can be set and nothing else."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Span:
     """
     Where a value stands in the text: from `start` to `end`, in characters.

@@ -1,7 +1,6 @@
 """What a model would have taken at a place: names of fields, choices of words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from enum import Enum
@@ -12,6 +11,7 @@ from pydantic import BaseModel, Tag
 
 from buildsite.record.flags import Field
 from buildsite.record.messages import listed
+from buildsite.values import dataclass
 
 
 def names_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:
@@ -78,7 +78,7 @@ def asked_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
     return next((_ASKED[kind] for kind in kinds if kind in _ASKED), "")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Leaf:
     """A scalar of a record: the way to it, whether a number, whether several fit."""
 

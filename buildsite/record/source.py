@@ -10,7 +10,6 @@ written in Python delivers the same ones, only slower.
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
@@ -23,6 +22,7 @@ from buildsite.record.compose import Composer, Spots, Tree, refuse_syntax
 from buildsite.record.faults import FAULTS, Faults, Place, StopReading
 from buildsite.record.flags import Field, Flag
 from buildsite.record.letters import read_text
+from buildsite.values import dataclass
 
 __all__ = ["FAULTS", "Place", "PythonParser", "Source", "Tree", "read_source"]
 
@@ -49,7 +49,7 @@ def fastest_parser() -> Callable[[str], Any]:
 _FASTEST = fastest_parser()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
     """
     One file, read.

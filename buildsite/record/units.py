@@ -16,11 +16,12 @@ and lb/ft³ show the same digits.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Literal
+
+from buildsite.values import dataclass
 
 POUND = Fraction("0.45359237")  # kg
 INCH = Fraction("0.0254")  # m
@@ -33,7 +34,7 @@ VolumeUnit = Literal["cm3", "L", "m3", "ft3"]
 DensityUnit = Literal["kg/m3", "Mg/m3", "g/cm3", "lb/ft3", "lbf/ft3", "kN/m3"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Unit:
     """
     One unit.

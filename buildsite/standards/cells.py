@@ -1,11 +1,11 @@
 """A cell: one figure or word of a standard, and where it comes from."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from buildsite.record import units
+from buildsite.values import dataclass
 
 STATUSES = ("read", "from memory", "common practice", "computed")
 """How sure a cell is: read in the publication, recalled, unwritten, or derived."""
@@ -47,7 +47,7 @@ def si_unit(unit: str) -> str:
     return units.UNITS[unit].si if unit in units.UNITS else unit
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Printed:
     """A figure as a standard prints it, digits and all, with its tolerance."""
 
@@ -72,7 +72,7 @@ class Printed:
         return f"{self.value}{band} {shown}".rstrip()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cell:
     """
     One figure or word.

@@ -1,7 +1,6 @@
 """One method of a standard: every figure it asks for, in SI, with its cell."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from buildsite.standards.cells import Cell
@@ -17,12 +16,13 @@ from buildsite.standards.figures import (
     Word,
 )
 from buildsite.standards.reading import closest
+from buildsite.values import dataclass
 
 _FIGURES = "significant figures"
 _FAMILIES = ("density", "water_content", "specific_gravity")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rounding:
     """How a result is rounded: to a step, or to a number of significant figures."""
 

@@ -1,12 +1,12 @@
 """Soil classes: what is usual for each, to judge an entry by."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from buildsite.standards.cells import Cell, cell_from, listed, text
 from buildsite.standards.reading import read
+from buildsite.values import dataclass
 
 Range = tuple[float, float]
 

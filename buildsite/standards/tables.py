@@ -6,7 +6,7 @@ another standard, edition or agency's variant is rows, not code.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from typing import Any
 
@@ -14,6 +14,7 @@ from buildsite.standards.cells import Cell, cell_from, listed, text
 from buildsite.standards.method import Method, Rounding
 from buildsite.standards.reading import closest, key, read, stem_of, stems
 from buildsite.standards.soils import SoilClass, soil_class
+from buildsite.values import dataclass
 
 __all__ = [
     "Cell",
@@ -32,7 +33,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Edition:
     """One edition of a standard that is known here."""
 

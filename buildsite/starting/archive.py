@@ -1,12 +1,12 @@
 """A new laboratory's archive: what each of its files says."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from buildsite.archive.blanks import quoted
 from buildsite.exports.schema import schema_files, schema_line
 from buildsite.starting.guide import guide
+from buildsite.values import dataclass
 
 HERE = Path(__file__).parent
 LAB = "records/lab.yaml"
@@ -20,7 +20,7 @@ MAY = {
 """What each role may do where nothing else is said: common practice."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Person:
     """One line of the staff list."""
 
@@ -29,7 +29,7 @@ class Person:
     email: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Beginning:
     """
     All that a new archive is told.

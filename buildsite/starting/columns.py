@@ -1,17 +1,17 @@
 """Columns of a table of old results: every scalar of a record, by its own name."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field
 from buildsite.record.shape import Leaf, leaves
+from buildsite.values import dataclass
 
 WRITTEN_ELSEWHERE = ("format", "kind", "reviewed", "withdrawn")
 """Fields that no table gives: the program or a command of its own writes them."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Column:
     """
     A column: its name, and where its cells go.

@@ -1,6 +1,6 @@
 """A test on its way from a table's rows to a record, judged as records are."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from buildsite.archive.archive import Archive, read_entry
@@ -10,6 +10,7 @@ from buildsite.record.flags import Field, Flag
 from buildsite.starting.columns import Column, columns
 from buildsite.starting.record_text import places
 from buildsite.starting.rows import Complaint
+from buildsite.values import dataclass
 
 ELSEWHERE = ("reference-to-nothing", "reference-of-wrong-kind")
 """Flags that tell of a cell naming a record that is not there."""

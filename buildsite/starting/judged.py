@@ -1,7 +1,6 @@
 """An answer about a new record, judged before the next is asked for."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -14,9 +13,10 @@ from buildsite.record.flags import Field, Flag, Severity
 from buildsite.record.source import Tree
 from buildsite.standards.tables import standard
 from buildsite.starting.surroundings import Surroundings
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Judged:
     """What is said of an answer: what no record holds, and what a person may doubt."""
 
@@ -24,7 +24,7 @@ class Judged:
     doubts: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draft:
     """A record that is not written: its tree, and what is said of it."""
 

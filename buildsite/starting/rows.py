@@ -4,18 +4,18 @@ import codecs
 import csv
 import io
 import re
-from dataclasses import dataclass
 
 from buildsite.record.letters import UNSEEN
 from buildsite.record.messages import quoted
 from buildsite.starting.columns import letters
+from buildsite.values import dataclass
 
 SEPARATORS = (",", ";", "\t")
 HINT = re.compile(r"sep=([,;\t])\r?\n")
 """A first line by which some spreadsheets say what stands between cells."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Complaint:
     """A word for what could not be used: where it stands, what is wrong, the remedy."""
 
@@ -39,7 +39,7 @@ class Complaint:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rows:
     """Rows by their number in a spreadsheet, each with its cells, and the separator."""
 

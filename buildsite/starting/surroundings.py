@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -14,6 +14,7 @@ from buildsite.kinds.archive_context import Around
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.standards.tables import designations, standard
+from buildsite.values import dataclass
 
 DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")
 FEW = 20

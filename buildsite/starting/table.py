@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -13,6 +12,7 @@ from buildsite.starting.columns import columns
 from buildsite.starting.draft import Draft, Heads, at_field, judged
 from buildsite.starting.record_text import places, record_text
 from buildsite.starting.rows import Complaint, Rows, read_rows
+from buildsite.values import dataclass
 
 COMMA = re.compile(r"-?[0-9]+,[0-9]+")
 POINT = re.compile(r"-?[0-9]+\.[0-9]+")

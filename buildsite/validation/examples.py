@@ -1,13 +1,13 @@
 """The published examples as they were printed: figures as text, never as floats."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 from buildsite.record.flags import Field, Flag
 from buildsite.record.source import read_source
+from buildsite.values import dataclass
 
 FOLDER = Path(__file__).parents[1] / "published"
 
@@ -29,7 +29,7 @@ NONE = "none"
 """Written where no value follows from what was given."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Expected:
     """A flag that an example raises, or must not: at these points, or anywhere."""
 

@@ -1,7 +1,6 @@
 """Published beside computed, and what a careful reader concludes."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
@@ -9,6 +8,7 @@ from buildsite.record.flags import Field, Flag, Severity
 from buildsite.soil.rounding import round_half_even
 from buildsite.validation.examples import NONE, Example, Expected, examples
 from buildsite.validation.recompute import RECOMPUTE
+from buildsite.values import dataclass
 
 
 class Verdict(StrEnum):
@@ -32,7 +32,7 @@ class Verdict(StrEnum):
 GOOD = (Verdict.AGREES, Verdict.SLIP, Verdict.RAISED, Verdict.SILENT)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Row:
     """One published figure beside what was computed, both in the printed unit."""
 
@@ -49,7 +49,7 @@ class Row:
     slip: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FlagRow:
     """One flag that must be raised, or must not be, and whether it was."""
 

@@ -1,7 +1,7 @@
 """Prove what was issued and published: offline, from git and the site alone."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from buildsite import software
@@ -11,6 +11,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.history import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
+from buildsite.values import dataclass
 from buildsite.verifying.inputs import Search
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import judged

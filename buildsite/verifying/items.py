@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from buildsite.archive.chains import wanted
 from buildsite.archive.drift import in_words, reported
@@ -18,6 +18,7 @@ from buildsite.record.issued import (
     read_issued,
 )
 from buildsite.record.proof import Fault, Line, id_of
+from buildsite.values import dataclass
 from buildsite.verifying.claims import (
     Authorities,
     computed_otherwise,

@@ -1,7 +1,6 @@
 """The states of the published branch, and a branch judged as if merged into it."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from buildsite.archive.signatures import published_tip
@@ -10,6 +9,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
 from buildsite.record.issued import SUFFIX
 from buildsite.record.proof import Fault, Line, Stage, follow, id_of
+from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,6 @@ import os
 import re
 import tempfile
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from buildsite.exports.manifest import NAME, digest
 from buildsite.history import History, git
 from buildsite.pages.site_sources import Options
 from buildsite.record.proof import Fault
+from buildsite.values import dataclass
 
 OF_A_TEST = re.compile(r"tests/(?P<test>[^/]+)/(?:r(?P<revision>[0-9]+)/)?")
 REBUILD = (

@@ -1,7 +1,6 @@
 """What all calibrated equipment shares: its calibrations, which holds, what is due."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any, Literal, Protocol
 
@@ -12,6 +11,7 @@ from buildsite.kinds.sheet import Cell, Column, Row
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import Code, Count, Day, Model, Text
 from buildsite.standards.apparatus import limit
+from buildsite.values import dataclass
 
 
 class Judged(Model):
@@ -69,7 +69,7 @@ def in_force(calibrations: Sequence[Calibrated], on: date | None) -> int | None:
     return max(made)[1] if made else None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Amiss:
     """
     What a calibration found wrong with the equipment, and the limit it broke.
@@ -87,7 +87,7 @@ Wrong = Callable[[Case[Any, Any], int, Any], Iterator[Amiss]]
 """Calibration by its index, and the method whose limits count (None: whichever)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Due:
     """When equipment is to be calibrated again. `on`: None where it never was."""
 

@@ -1,7 +1,6 @@
 """A pycnometer: its mass, and the volume that its fillings with water give."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import sqrt
 from typing import Annotated, Any, Literal
 
@@ -36,6 +35,7 @@ from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
 from buildsite.soil.volume import volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
 class PycnometerUnits(Model):
@@ -67,7 +67,7 @@ class Pycnometer(Model):
     remarks: Remarks | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Found:
     """What one calibration found: the volume of each filling [m³], mass [kg]."""
 

@@ -6,7 +6,6 @@ both lie side by side only here.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -15,9 +14,10 @@ from buildsite.kinds.equipment.calibrations import Amiss, in_force
 from buildsite.kinds.kind import Case, Inputs, Kind
 from buildsite.record.flags import Doubt, Known
 from buildsite.standards.tables import Cell, Method, find
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
     """A piece of equipment, as written."""
 
@@ -33,7 +33,7 @@ class Piece:
         return Case(self.record, inputs, None, values)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reliance:
     """One use of a piece of equipment, with the test."""
 
@@ -42,7 +42,7 @@ class Reliance:
     specimens: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Finding:
     """What a calibration found wrong, and the tests that had relied on it."""
 
@@ -104,7 +104,7 @@ def found_wrong(piece: Piece, uses: Sequence[Reliance]) -> Iterator[Finding]:
             good.append(one.on)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Concern:
     """One calibration of a piece of equipment, to be asked what it found amiss."""
 

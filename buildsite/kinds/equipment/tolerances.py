@@ -1,7 +1,7 @@
 """What was measured of molds and rammers, held against the rows of the methods."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from buildsite.kinds.limits import HAIR, in_unit, within
 from buildsite.kinds.sheet import Cell as Text
@@ -9,12 +9,13 @@ from buildsite.kinds.sheet import Column, Row, Table
 from buildsite.record.units import unit
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method, designations, find, standard
+from buildsite.values import dataclass
 
 OTHER = 0.10
 """Equipment this far off the method's is other equipment, not worn: common practice."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Held:
     """One thing measured, and what a method asks of it."""
 
@@ -49,7 +50,7 @@ def shown_in(value: float, cell: Cell) -> str:
     return f"{number} {unit(name).shown}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RammerMeasures:
     """What a calibration measured of a rammer, in SI."""
 
@@ -93,7 +94,7 @@ def face_held(across: float | None, method: Method) -> Iterator[Held]:
     yield Held("face", shown_in(across, cell), asked, cell.basis, verdict)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MoldMeasures:
     """What a calibration measured of a mold, in SI."""
 

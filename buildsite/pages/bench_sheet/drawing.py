@@ -2,7 +2,6 @@
 
 from base64 import b64encode
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from hashlib import sha256
 from typing import NamedTuple
@@ -11,6 +10,7 @@ from buildsite.archive.bench_places import Places, Way, words
 from buildsite.kinds.bench_spec import Reading
 from buildsite.pages.render import own
 from buildsite.record.messages import listed
+from buildsite.values import dataclass
 
 PLACE = "\ufffe"
 """Marks a place in a drawn sheet: a code point that the reader lets no record hold."""

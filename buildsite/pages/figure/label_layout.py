@@ -5,7 +5,7 @@ Lengths are points of the figure, counted from its lower left corner.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from itertools import pairwise
 
@@ -19,6 +19,7 @@ from buildsite.pages.figure.boxes import (
     shapes,
     text_size,
 )
+from buildsite.values import dataclass
 
 WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0
@@ -36,7 +37,7 @@ STRIP = Box(172.0, 295.5, 397.0, 312.0)
 that leaves through the top."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Label:
     """Text that found its place, line by line."""
 

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from itertools import pairwise
 from typing import Any
@@ -25,6 +25,7 @@ from buildsite.pages.rows import has_page, result_title
 from buildsite.pages.tables import columns, link_cell, list_table
 from buildsite.record.edits import Commit, Past
 from buildsite.record.issued import SUFFIX, Issued, Item
+from buildsite.values import dataclass
 
 Place = tuple[int, int]
 """

@@ -1,7 +1,6 @@
 """Every page that is not one test's: indexes, and what the program brings itself."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from buildsite.archive.archive import Archive
 from buildsite.exports.feed import NAME as FEED
@@ -25,6 +24,7 @@ from buildsite.pages.render import own
 from buildsite.pages.rows import Row
 from buildsite.pages.site_sources import Options
 from buildsite.record.flags import Flag
+from buildsite.values import dataclass
 
 OWN = ("style.css", "site.js", "icon.svg")
 """Files of the house that every page uses."""

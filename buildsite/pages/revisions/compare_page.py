@@ -1,7 +1,7 @@
 """The page `compare/` of a test: each report beside the one before it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from buildsite.archive.amendments import amends
@@ -29,6 +29,7 @@ from buildsite.pages.tables import NOTHING, columns
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.source import read_source
+from buildsite.values import dataclass
 
 Block = Table | Plot | Note
 RECORDS = ".yaml"

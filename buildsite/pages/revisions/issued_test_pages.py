@@ -5,7 +5,7 @@ What the records say now stands in a box, for the laboratory alone.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from buildsite.archive.amendments import sent_before
@@ -50,6 +50,7 @@ from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import regions
 from buildsite.record.flags import Flag, spell
+from buildsite.values import dataclass
 
 Block = Table | Plot | Note
 

@@ -2,7 +2,7 @@
 
 from base64 import b64encode
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from hashlib import sha256
 
 from buildsite.archive.amendments import Amends
@@ -16,6 +16,7 @@ from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import own, render
 from buildsite.pages.report.parts import tested_at
 from buildsite.pages.view_models import Block, Region, regions
+from buildsite.values import dataclass
 
 LEFT_OUT = ("caution",)
 """Roles of blocks that speak to those who test, not to those who get the report."""
@@ -27,7 +28,7 @@ TITLES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class KeptReport:
     """Everything that the template of a kept report says."""
 
@@ -61,7 +62,7 @@ class NoLinks(Links):
         return False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class ReportDraft:
     """One revision, ready to be written: what, of which record, replacing which."""
 

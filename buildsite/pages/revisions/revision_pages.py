@@ -7,7 +7,6 @@ from it that was replaced or withdrawn.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
@@ -30,6 +29,7 @@ from buildsite.pages.rows import result_title
 from buildsite.pages.tables import NOTHING, columns
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item
+from buildsite.values import dataclass
 
 LOST = "The report that was issued is not here: what was kept of it is another."
 

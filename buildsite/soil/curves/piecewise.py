@@ -2,17 +2,17 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from buildsite.soil.curves.algebra import quadratic_roots
 from buildsite.soil.curves.shape import Points, within
+from buildsite.values import dataclass
 
 SAME = 0.1
 """Water contents closer than this are one place on a curve through points. [%]"""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piecewise:
     """Cubics between places, given by density and slope at each place."""
 
@@ -54,7 +54,7 @@ class Piecewise:
         return tuple(sorted(water for water in found if first < water < last))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Straight:
     """Straight lines from place to place: a drawing that claims nothing."""
 

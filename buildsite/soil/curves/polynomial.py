@@ -1,12 +1,11 @@
 """Polynomials through all points by least squares."""
 
-from dataclasses import dataclass
-
 from buildsite.soil.curves.algebra import quadratic_roots, solve
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Polynomial:
     """Powers of x = (w - center) / half, from the constant up; x runs from -1 to 1."""
 

@@ -1,13 +1,13 @@
 """Compaction models of the literature, in which saturation grows with water content."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import exp, inf, log
 
 from buildsite.soil.curves.algebra import solve
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
 from buildsite.soil.lines import saturation_line
 from buildsite.soil.phase import saturation
+from buildsite.values import dataclass
 
 WITHOUT_SOLIDS = Unfit(
     "needs-specific-gravity",
@@ -46,7 +46,7 @@ def _degrees(points: Points, solids: Solids) -> list[float] | Unfit:
     return found if min(found) > 0 else NO_VOIDS
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Branches:
     """
     Saturation as one power of water content dry of a corner, and another wet of it.
@@ -129,7 +129,7 @@ def power_branches(points: Points, solids: Solids | None) -> Line | Unfit:
     return best
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Growth:
     """
     Saturation that grows smoothly to its greatest value and stays there.

@@ -1,8 +1,9 @@
 """What a fit gives: a line that can be drawn, and a peak, or the reason for none."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple, Protocol
+
+from buildsite.values import dataclass
 
 Points = Sequence[tuple[float, float]]
 """Pairs of water content [%] and dry density [kg/m³]."""
@@ -29,7 +30,7 @@ class Line(Protocol):
         """Water contents inside the span where the curve turns, ascending [%]."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Unfit:
     """A form that could not be fitted: a stable reason, and the same in words."""
 
@@ -37,7 +38,7 @@ class Unfit:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Form:
     """
     A way to draw a curve: ``through`` makes the line, from points sorted by water.
@@ -54,7 +55,7 @@ class Form:
     smooth: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Curve:
     """
     A curve with a peak between measured points.
@@ -73,7 +74,7 @@ class Curve:
     rms: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NoPeak:
     """
     No peak can be stood behind, and why: a stable reason, and the same in words.

@@ -1,17 +1,16 @@
 """How far the peak moves with the form of the curve: a doubt that no reading shows."""
 
-from dataclasses import dataclass
-
 from buildsite.soil.curves.automatic import bulges
 from buildsite.soil.curves.fitting import Fits
 from buildsite.soil.curves.forms import FORMS
 from buildsite.soil.curves.shape import NoPeak
+from buildsite.values import dataclass
 
 TOLERANCE = 1.0
 """Within this of every point a curve may count as drawn through them. [%]"""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spread:
     """
     Peaks of every form that may be drawn through the points, by name.

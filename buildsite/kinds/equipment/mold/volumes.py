@@ -1,12 +1,12 @@
 """What calibrations of a mold found."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from buildsite.soil.rounding import round_half_even
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Volume:
     """What one calibration found. All volumes [m³], lengths [m], mass [kg]."""
 

@@ -1,7 +1,6 @@
 """From a split, and weighings of stones, to what the oversize is. SI throughout."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction
@@ -19,9 +18,10 @@ from buildsite.kinds.tests.coarse_fraction.split import (
     oversize,
 )
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Values:
     """All that was computed of one test."""
 

@@ -1,7 +1,6 @@
 """The stones: specific gravities and absorption, put together over their sizes."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Specimen
 from buildsite.kinds.tests.coarse_fraction.split import (
@@ -11,9 +10,10 @@ from buildsite.kinds.tests.coarse_fraction.split import (
 )
 from buildsite.record.units import to_si
 from buildsite.soil import coarse
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Gravities:
     """Specific gravities of stones, and the water that they take up."""
 
@@ -23,7 +23,7 @@ class Gravities:
     absorption: float  # [%]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class StoneValues:
     """What follows from the three masses of one specimen; None where one is wanting."""
 

@@ -1,19 +1,19 @@
 """The split: what each sieve held back, by dry mass of the whole."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from buildsite.kinds.sieves import opening_mm
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Fraction
 from buildsite.kinds.tests.shared.containers import weighed
 from buildsite.record.units import to_si
 from buildsite.soil import coarse, phase
+from buildsite.values import dataclass
 
 PAN = "pan"
 """What passed every sieve."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FractionValues:
     """What follows from one fraction; None where readings are wanting."""
 

@@ -1,7 +1,7 @@
 """From readings to water contents, densities, a curve and its peak. SI throughout."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import TypeAlias
 
@@ -32,6 +32,7 @@ from buildsite.soil.curves import (
 )
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 FEWEST_POINTS = 3
 """Points without which no curve has a peak, whatever the standard."""
@@ -40,7 +41,7 @@ STATED_TEMPERATURE_C = Decimal(20)
 """Temperature of the water of the zero-air-voids line where the record is silent."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Values:
     """All that was computed of one test."""
 

@@ -1,6 +1,5 @@
 """Water contents and densities before the oven has told them, from the water added."""
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 from buildsite.kinds.answers import SampleFacts
@@ -8,9 +7,10 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.record.units import to_si
 from buildsite.soil.phase import dry_density
 from buildsite.soil.wetting import dry_mass
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Estimate:
     """
     One point as far as it is known.

@@ -1,7 +1,6 @@
 """Where a test stands, with or without results from the oven."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.moisture_density.compute import Test, known_form
@@ -9,9 +8,10 @@ from buildsite.kinds.tests.moisture_density.estimates import Estimate, water_con
 from buildsite.kinds.tests.moisture_density.rules.common import density, percent
 from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
 from buildsite.soil.curves import Curve, fit
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Expected:
     """An optimum that the soil is expected to have, and what says so. [%]"""
 

@@ -1,6 +1,5 @@
 """The soil that is left: how much lies in the pan, and the water that it takes."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -14,6 +13,7 @@ from buildsite.kinds.tests.moisture_density.next_point import Standing, Target
 from buildsite.record.units import to_si
 from buildsite.soil.phase import water_to_add
 from buildsite.standards.cells import Cell
+from buildsite.values import dataclass
 
 SPILLED = 1.10
 """Moist soil that a mold takes, over what it holds: what stands above the rim is cut
@@ -24,7 +24,7 @@ LEAST_REUSED_A_KG = 7 * 0.45359237
 least, common practice. A pound is 0.453 592 37 kg (NIST SP 811)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pan:
     """Moist soil at hand: its mass [kg] and water content [%], and what says so."""
 
@@ -34,7 +34,7 @@ class Pan:
     water_basis: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Water:
     """Water to add [kg; 1 kg is 1 L], below zero to let dry; per kg of moist soil."""
 
@@ -42,7 +42,7 @@ class Water:
     per_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Soil:
     """Whether the soil suffices: what there is, what is needed [kg], and by what."""
 

@@ -1,7 +1,6 @@
 """What to do next at the bench: where the test stands, and the point to make next."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from buildsite.kinds.limits import HAIR
@@ -18,6 +17,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import percent
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
 from buildsite.standards.cells import Cell
+from buildsite.values import dataclass
 
 COMMON = "common practice"
 BELOW_OPTIMUM = 4.0
@@ -35,7 +35,7 @@ NEAR = 2.0
 """So near to the optimum the smaller step is taken. [%]"""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Wanted:
     """Something that the test still wants, and who asks for it."""
 
@@ -44,7 +44,7 @@ class Wanted:
     side: str = ""  # wetter | drier | between, where it says which point
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Standing:
     """
     How a test stands.
@@ -62,7 +62,7 @@ class Standing:
     wanted: tuple[Wanted, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Target:
     """The point to make next. [%]"""
 

@@ -1,6 +1,5 @@
 """One point: readings to water content, densities, saturation. SI throughout."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from buildsite.kinds.answers import MoldFacts
@@ -11,9 +10,10 @@ from buildsite.record.units import to_si
 from buildsite.soil import phase
 from buildsite.soil.curves import Solids
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PointValues:
     """What follows from one point's readings; None where readings are wanting."""
 

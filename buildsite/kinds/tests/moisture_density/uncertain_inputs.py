@@ -1,7 +1,7 @@
 """How well each input of a compaction test is known, and where that is known from."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from math import sqrt
 from statistics import variance
@@ -17,6 +17,7 @@ from buildsite.kinds.tests.shared.containers import weighed
 from buildsite.record.reading import resolution
 from buildsite.record.units import UNITS, to_si
 from buildsite.soil.uncertainty import Quantity, of_resolution, rectangular
+from buildsite.values import dataclass
 
 RECTANGULAR, NORMAL = "rectangular", "normal"
 
@@ -32,7 +33,7 @@ AGREEMENT = 0.005
 mold volume of ASTM D698 and D1557 (from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Input:
     """One input. Those of one `group` share a line of the budget."""
 
@@ -43,7 +44,7 @@ class Input:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Place:
     """Last place of a column: its step and unit as computed in, and as written."""
 

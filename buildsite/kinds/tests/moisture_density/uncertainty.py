@@ -5,7 +5,6 @@ Made only where it is asked for: by the record, or by the laboratory's procedure
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.kinds.answers import UncertaintyFacts
@@ -34,6 +33,7 @@ from buildsite.soil.uncertainty import (
     rectangular,
     sensitivities,
 )
+from buildsite.values import dataclass
 
 RESULTS = ("maximum_dry_density", "optimum_water_content")
 UNITS = ("kg/m3", "%")
@@ -45,7 +45,7 @@ Pair = tuple[float, float]
 """Of the maximum dry density [kg/m³] and of the optimum [%]."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Component:
     """One line of the budget. Sensitivities are None where the results move alike."""
 
@@ -60,7 +60,7 @@ class Component:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Budget:
     """Every component, and what is missing for it to be whole."""
 

@@ -1,6 +1,5 @@
 """Results for the whole soil: the oversize put back, as the method's row says."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from buildsite.kinds.answers import OversizeFact, ProjectFacts
@@ -9,9 +8,10 @@ from buildsite.kinds.limits import above
 from buildsite.kinds.sieves import same_sieve
 from buildsite.soil import oversize
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Corrected:
     """Results for the whole soil, oversize put back."""
 

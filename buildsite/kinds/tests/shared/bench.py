@@ -1,10 +1,10 @@
 """Parts of a bench sheet that tests of several kinds have: acts, containers, oven."""
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from buildsite.kinds.bench_spec import Part, Reading
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
 def basis(method: Method | None, cell: str) -> str:
@@ -37,7 +37,7 @@ def equipment(*names: tuple[str, str]) -> Part:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Listed:
     """A list of the record: its place, what a line is called and known again by."""
 

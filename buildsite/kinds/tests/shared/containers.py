@@ -1,7 +1,6 @@
 """What the masses of moisture containers say of themselves, whichever test has them."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 from typing import Any
@@ -11,6 +10,7 @@ from buildsite.kinds.reporting import shown_places
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
+from buildsite.values import dataclass
 
 CONSTANT_MASS_PERCENT = Decimal("0.1")
 """Loss in a further hour or more of drying below which a mass counts as constant:
@@ -24,7 +24,7 @@ APART_PERCENT_OF_MEAN = 10.0
 MASSES = ("container_mass", "container_and_wet", "container_and_dry")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Held:
     """
     A container where it stands in a record.

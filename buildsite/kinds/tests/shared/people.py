@@ -1,7 +1,6 @@
 """Who did what in a test, on which day, and what authority that takes."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from buildsite.kinds.tests.shared.record import (
@@ -11,9 +10,10 @@ from buildsite.kinds.tests.shared.record import (
     tested_on,
 )
 from buildsite.record.flags import Field
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Deed:
     """One act of one person. `authority`: any of these will do; empty, none is needed.
 

@@ -1,7 +1,6 @@
 """What the record of every test holds beside its readings."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar, Literal, TypeAlias
 
@@ -16,9 +15,10 @@ from buildsite.record.parts import (
     StandardUsed,
 )
 from buildsite.record.reading import Code, Day, Id, Model, Remarks, Text
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Tool:
     """
     A piece of equipment that a test may name.
@@ -33,7 +33,7 @@ class Tool:
     act: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Work:
     """
     How the work of one kind of test is written down.

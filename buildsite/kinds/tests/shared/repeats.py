@@ -1,18 +1,18 @@
 """Two tests of one sample by one method, held against the repeatability, in words."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from buildsite.kinds.kind import Compared
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest, act_of
 from buildsite.record.flags import Doubt
 from buildsite.standards.cells import Cell
+from buildsite.values import dataclass
 
 OF_MEAN = "% of mean"
 """Unit of a repeatability that is a share of the mean of the two results."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pair:
     """
     A result that both tests have.

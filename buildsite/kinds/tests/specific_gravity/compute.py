@@ -1,7 +1,6 @@
 """From masses of pycnometers to specific gravities and their mean. SI throughout."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from buildsite.kinds.answers import OversizeFact, PycnometerFacts
@@ -24,9 +23,10 @@ from buildsite.soil.solids import (
 from buildsite.soil.volume import volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Found:
     """What follows from one determination; None where readings are wanting."""
 
@@ -44,7 +44,7 @@ class Found:
     transcribed: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CoarsePart:
     """The grains held back on the sieve: share [%], specific gravity [1], whence."""
 
@@ -54,7 +54,7 @@ class CoarsePart:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Values:
     """All that was computed of one test."""
 

@@ -1,16 +1,15 @@
 """From the masses of containers to a water content. SI throughout."""
 
-from dataclasses import dataclass
-
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.tests.shared.containers import weighed
 from buildsite.kinds.tests.water_content.model import Portion, WaterContent
 from buildsite.record.units import to_si
 from buildsite.soil import phase
 from buildsite.standards.tables import Method
+from buildsite.values import dataclass
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class InContainer:
     """What follows from one container; None where readings are wanting."""
 
@@ -21,7 +20,7 @@ class InContainer:
     dry_soil: float | None = None  # [kg]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Values:
     """All that was computed of one test."""
 

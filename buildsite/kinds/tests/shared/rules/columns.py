@@ -1,7 +1,6 @@
 """Whether the columns of a bench sheet were read as finely as the method asks."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from buildsite.kinds.tests.shared.record import AnyTest
@@ -9,12 +8,13 @@ from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si
 from buildsite.standards.tables import Cell, Method
+from buildsite.values import dataclass
 
 LEAST_IN_COLUMN = 3
 """Readings from which a column's last place can be told: one may end in a zero."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Column:
     """
     Readings of one balance, one below the other.
