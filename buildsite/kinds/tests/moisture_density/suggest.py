@@ -7,9 +7,11 @@ from typing import Any
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.archive_context import Around
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity
-from buildsite.kinds.tests.moisture_density.rules.equipment import COARSEST
+from buildsite.kinds.tests.moisture_density.rules.equipment import (
+    COARSEST,
+    is_other_rammer,
+)
 from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
-from buildsite.kinds.tests.moisture_density.rules.rammers import is_other_rammer
 from buildsite.kinds.tests.shared.rules.equipment import lapsed
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method, find, standard
