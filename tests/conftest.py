@@ -15,6 +15,7 @@ settings.load_profile("untimed")
 
 ROOT = Path(__file__).parents[1]
 IN_CI = os.environ.get("CI") == "true"
+collect_ignore = ["benchmarks/naive.py"]  # its heavy imports, for no test
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:

@@ -43,29 +43,28 @@ ROOMS: dict[str, set[str]] = {
     | WORLD
     | {"issuing", "entering", "verifying"}
     | {"build", "serve", "validation", "starting", "cli"},
-    "bench": {"bench", "record", "history"},
 }
 
 # library: the rooms, or single modules, that may touch it.
 KEEPERS: dict[str, set[str]] = {
-    "yaml": {"record", "standards", "bench"},
+    "yaml": {"record", "standards"},
     "pydantic": {"record", "standards", "kinds"},
-    "numpy": {"soil", "kinds", "bench"},
-    "scipy": {"soil", "bench"},
-    "matplotlib": {"pages.figure.draw", "bench"},
-    "jinja2": {"pages.render", "bench"},
-    "subprocess": {"history", "bench"},
+    "numpy": {"soil", "kinds"},
+    "scipy": {"soil"},
+    "matplotlib": {"pages.figure.draw"},
+    "jinja2": {"pages.render"},
+    "subprocess": {"history"},
     "http": {"serve"},
-    "click": {"cli", "bench"},
+    "click": {"cli"},
     "concurrent": {"build"},
     "multiprocessing": {"build"},
-    "time": {"serve", "bench"},
+    "time": {"serve"},
 }
 
 # Start-up is measured: these are imported inside functions, but for the modules whose
 # only job they are, and which are themselves imported late.
 HEAVY = {"numpy", "scipy", "matplotlib", "jinja2"}
-LATE = ("pages.figure.draw", "pages.render", "bench.")
+LATE = ("pages.figure.draw", "pages.render")
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,9 @@
 """Ratios and bounds, on seconds that are given."""
 
-from buildsite.bench.measure import Line, at_most, faster, in_turn, spread
+from tests.benchmarks.measure import Line, at_most, faster, in_turn
 
-SLOW = Line("slow", spread([9.0, 10.0, 12.0]), 5, "test")  # 2 s a test
-FAST = Line("fast", spread([1.0]), 4, "test")  # 0.25 s a test
+SLOW = Line("slow", (9.0, 10.0, 12.0), 5, "test")  # 2 s a test
+FAST = Line("fast", (1.0,), 4, "test")  # 0.25 s a test
 
 
 def test_a_ratio_compares_units_not_processes() -> None:
@@ -28,4 +28,4 @@ def test_things_are_measured_in_turn() -> None:
     found = in_turn({"a": lambda n: once("a", n), "b": lambda n: once("b", n)}, 3)
 
     assert order == ["a0", "b0", "a1", "b1", "a2", "b2"]
-    assert found["a"] == spread([0.0, 1.0, 2.0])
+    assert found["a"] == (0.0, 1.0, 2.0)

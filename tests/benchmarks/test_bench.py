@@ -6,7 +6,7 @@ import sys
 
 
 def test_it_measures_a_small_archive_and_prints_json_alone() -> None:
-    words = [sys.executable, "-m", "buildsite.bench", "3", "--rounds", "1", "--json"]
+    words = [sys.executable, "-m", "tests.benchmarks", "3", "--rounds", "1", "--json"]
 
     done = subprocess.run(words, capture_output=True, text=True, check=False)
 
@@ -14,6 +14,9 @@ def test_it_measures_a_small_archive_and_prints_json_alone() -> None:
     found = json.loads(done.stdout)
     names = {line["name"] for line in found["lines"]}
     assert {"check one test", "our reader", "clean build, 2 jobs"} <= names
-    assert all(line["median_s"] > 0 for line in found["lines"])
+    assert {"one more edit", "one more revision", "peak of a clean build"} <= names
+    # What a past costs more is a difference, and at three tests may be lost in noise.
+    sure = [x for x in found["lines"] if not x["name"].startswith("one more")]
+    assert all(line["median"] > 0 for line in sure)
     # Not a speed: what checking one test never needs is not imported.
     assert found["heavy_imports"] == []

@@ -1,7 +1,7 @@
 """
 The afternoon's pipeline that the build is measured against.
 
-``python -m buildsite.bench.naive OUT RECORD...``: for each test ``yaml.safe_load``, a
+``python -m tests.benchmarks.naive OUT RECORD...``: for each test ``yaml.safe_load``, a
 cubic through its points, one ``plt.subplots`` and ``savefig``, one jinja2 page. It
 judges nothing, keeps no history, and writes one page where the build writes several.
 """
@@ -31,7 +31,7 @@ VOLUME = 944.0  # cm3; the afternoon's pipeline looks no mold up
 
 
 def compute(record: dict[str, Any]) -> tuple[list[tuple[float, float]], Any]:
-    """Give points of water content and dry density, and the cubic through them."""
+    """Return points of water content and dry density, and the cubic through them."""
     points = []
     for p in record["points"]:
         dry = p["container_and_dry"] - p["container_mass"]
@@ -43,7 +43,7 @@ def compute(record: dict[str, Any]) -> tuple[list[tuple[float, float]], Any]:
 
 
 def draw(path: Path, points: list[tuple[float, float]], cubic: Any) -> Any:
-    """Draw one curve, and give its highest place."""
+    """Draw one curve, and return its highest place."""
     waters, densities = zip(*points, strict=True)
     line = np.linspace(min(waters), max(waters), 100)
     curve = np.polyval(cubic, line)

@@ -1,18 +1,29 @@
 """
-An archive of N invented compaction tests, to measure with.
+An archive of N invented compaction tests with a past, to measure with.
 
 The readings are worked backwards from a curve, so that the records are sound: five
 points that bracket the peak, none beyond zero air voids. One seed gives one archive.
+Of each four tests one was edited three times; of each eight one was issued before
+the last edit; of each sixteen one was issued again after it. All archives of a seed
+hold the same records at their tips, whatever their past.
 """
 
-import os
 import random
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Literal
 
+from tests.benchmarks.measure import BUILDSITE, run
+from tests.benchmarks.past import Change, commit_all
+
+Past = Literal["none", "edits", "revisions"]
+"""One commit; edits as well; issued revisions as well."""
+
+EDITED, ISSUED, AMENDED = 4, 8, 16  # one of so many tests
+EDITS = 3  # of an edited test
 TESTS_A_PROJECT = 50  # a folder of thousands is slow in git
 MOLDS = 8
 FIRST_DAY = date(2024, 1, 15)
@@ -63,7 +74,7 @@ class Soil:
     bend: float  # kg/m3 lost per square of percent from optimum
 
     def density(self, optimum: float) -> float:
-        """Give the dry density at an optimum nearby, as wet as this soil is there."""
+        """Return the dry density at an optimum nearby, as wet as this soil is there."""
         solids = self.specific_gravity * 998.2
         voids = optimum / 100 * self.specific_gravity / self.saturation
         return solids / (1 + voids)
@@ -79,17 +90,17 @@ SOILS = (
 
 
 def mold_volume(number: int) -> float:
-    """Give the volume of one of the molds, in cm3."""
+    """Return the volume of one of the molds, in cm3."""
     return 943.0 + 0.3 * number
 
 
 def mold_mass(number: int) -> int:
-    """Give the mass of one of the molds with its base plate, in g."""
+    """Return the mass of one of the molds with its base plate, in g."""
     return 4240 + 7 * number
 
 
 def mold(number: int) -> str:
-    """Record of a mold calibrated with water at 20 degrees, 998.2 kg/m3."""
+    """Return the record of a mold calibrated with water at 20 degrees, 998.2 kg/m3."""
     empty = 5200.0 + number
     full = empty + mold_volume(number) * 0.9982
     return (
@@ -103,7 +114,7 @@ def mold(number: int) -> str:
 
 
 def readings(soil: Soil, mold_number: int, chance: random.Random) -> str:
-    """Five lines of readings: compacted specimen, then its water content."""
+    """Return five lines of readings: compacted specimen, then its water content."""
     optimum = soil.optimum + chance.uniform(-0.8, 0.8)
     containers = chance.sample(range(1, 200), len(OFFSETS))
     return "".join(
@@ -125,7 +136,7 @@ def point(
     mold_number: int,
     chance: random.Random,
 ) -> str:
-    """One line of readings that give this water content and dry density."""
+    """Return one line of readings that give this water content and dry density."""
     wet = density * (1 + water / 100) * mold_volume(mold_number) / 1000
     added = SPECIMEN / (1 + AIR_DRY / 100) * (water - AIR_DRY) / 100
     tare = chance.uniform(90, 110)
@@ -140,7 +151,7 @@ def point(
 
 
 def moisture_density(project: str, number: int, sample: int, seed: str) -> str:
-    """Record of one compaction test."""
+    """Return the record of one compaction test."""
     chance = random.Random(seed)  # noqa: S311 (invented readings, not secrets)
     mold_number = chance.randrange(1, MOLDS + 1)
     start = FIRST_DAY + timedelta(days=chance.randrange(WORKING_DAYS))
@@ -179,7 +190,7 @@ remarks: ""
 
 
 def sample_record(project: str, sample: int) -> str:
-    """Record of one sample, all of which passes the No. 4 sieve."""
+    """Return the record of one sample, all of which passes the No. 4 sieve."""
     soil = SOILS[sample % len(SOILS)]
     return f"""\
 format: 1
@@ -195,7 +206,7 @@ specific_gravity: {{value: {soil.specific_gravity}, basis: measured}}
 
 
 def project_records(project: str, tests: int, seed: int) -> Iterator[tuple[str, str]]:
-    """Path below records/ and text of each record of one project."""
+    """Yield path below records/ and text of each record of one project."""
     yield (
         f"{project}/project.yaml",
         f"format: 1\nkind: project\nid: {project}\nname: Invented site {project}\n"
@@ -212,7 +223,7 @@ def project_records(project: str, tests: int, seed: int) -> Iterator[tuple[str, 
 
 
 def archive_records(tests: int, seed: int) -> Iterator[tuple[str, str]]:
-    """Path below records/ and text of every record of an archive."""
+    """Yield path below records/ and text of every record of an archive."""
     yield "lab.yaml", LABORATORY
     for name, text in DEVICES.items():
         yield f"equipment/{name}.yaml", f"format: 1\n{text}"
@@ -223,21 +234,85 @@ def archive_records(tests: int, seed: int) -> Iterator[tuple[str, str]]:
         yield from project_records(project, min(TESTS_A_PROJECT, tests - first), seed)
 
 
-def commit(root: Path, subject: str) -> None:
-    """Commit all that stands below `root`, under a name and a date that are fixed."""
-    day = "2025-01-02T12:00:00+00:00"
-    who = {"NAME": "bench", "EMAIL": "bench@invalid", "DATE": day}
-    fixed = {
-        f"GIT_{act}_{k}": v for act in ("AUTHOR", "COMMITTER") for k, v in who.items()
-    }
-    kept = {k: v for k, v in os.environ.items() if not k.startswith("GIT_")}
-    for words in (["add", "--all"], ["commit", "--quiet", "--message", subject]):
-        subprocess.run(["git", *words], cwd=root, env=kept | fixed, check=True)
-
-
-def make_archive(root: Path, tests: int, seed: int = 1) -> list[Path]:
+def corrected(text: str, hundredths: int) -> str:
     """
-    Write an archive of so many tests below `root`, commit it, and name the tests.
+    Return a test's text with the first dry mass moved by hundredths of a gram.
+
+    >>> corrected("{container_and_wet: 610.10, container_and_dry: 560.02}", -2)
+    '{container_and_wet: 610.10, container_and_dry: 560.00}'
+    """
+    before, key, rest = text.partition("container_and_dry: ")
+    mass, end, after = rest.partition("}")
+    return f"{before}{key}{float(mass) + hundredths / 100:.2f}{end}{after}"
+
+
+@dataclass
+class Archive:
+    """An archive being made: where, its records, and how many commits it has."""
+
+    root: Path
+    records: dict[str, str]
+    commits: int = 0
+
+    @property
+    def tests(self) -> list[str]:
+        """Paths of the tests, in order."""
+        return sorted(name for name in self.records if "/tests/" in name)
+
+    def commit(self, changes: Sequence[Change]) -> None:
+        """Add commits, and check the last one out."""
+        commit_all(self.root, changes, self.commits)
+        self.commits += len(changes)
+        git = ("git", "reset", "--hard", "--quiet")
+        subprocess.run(git, cwd=self.root, check=True)
+
+    def begin(self, edited: Sequence[str]) -> None:
+        """Commit every record, the edited ones as they were before their edits."""
+        first = {
+            name: corrected(text, -EDITS) if name in edited else text
+            for name, text in self.records.items()
+        }
+        files = {name: text.encode() for name, text in first.items()}
+        attributes = {".gitattributes": b"*.yaml text eol=lf\n"}
+        self.commit([Change("an invented archive", attributes | files)])
+
+    def edit(self, names: Sequence[str], left: int) -> None:
+        """Commit an edit of each test, so many before the record as it stands."""
+        message = "{}: read point 1 again\n\nEntered-by: T07\nReason: read again\n"
+        self.commit(
+            [
+                Change(
+                    message.format(Path(name).stem),
+                    {name: corrected(self.records[name], -left).encode()},
+                )
+                for name in names
+            ]
+        )
+
+    def issue(self, names: Sequence[str]) -> None:
+        """Issue tests by the program itself, and commit each by itself."""
+        ids = [Path(name).stem for name in names]
+        words = ("--authorized-by", "E01", "--reason", "a benchmark")
+        when = ("--on", "2025-01-02", "--to", "Invented customer", "--no-commit")
+        run((*BUILDSITE, "issue", *ids, *words, *when), self.root)
+        self.commit(
+            [
+                Change(
+                    f"Issue {id}\n",
+                    {
+                        str(path.relative_to(self.root)): path.read_bytes()
+                        for path in sorted((self.root / name).parent.glob(f"{id}.*"))
+                        if path.name != Path(name).name
+                    },
+                )
+                for id, name in zip(ids, names, strict=True)
+            ]
+        )
+
+
+def make_archive(root: Path, tests: int, past: Past, seed: int = 1) -> list[Path]:
+    """
+    Make an archive of so many tests, with this past, and return the tests' paths.
 
     Parameters
     ----------
@@ -245,19 +320,30 @@ def make_archive(root: Path, tests: int, seed: int = 1) -> list[Path]:
         A folder that is empty or does not exist.
     tests : int
         How many compaction tests.
+    past : str
+        What stands in its past: no edits, edits, edits and issued revisions.
     seed : int
-        The same seed gives the same bytes.
-
-    Returns
-    -------
-    list of Path
-        The records of the tests, in order.
+        The same seed gives the same records.
     """
-    for name, text in archive_records(tests, seed):
-        path = root / "records" / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(text.encode())
-    (root / ".gitattributes").write_bytes(b"*.yaml text eol=lf\n")
-    subprocess.run(["git", "init", "--quiet", "-b", "main", root], check=True)
-    commit(root, "bench: an invented archive")
-    return sorted(root.glob("records/*/tests/*.yaml"))
+    records = {f"records/{name}": text for name, text in archive_records(tests, seed)}
+    archive = Archive(root, records)
+    edited = archive.tests[::EDITED] if past != "none" else []
+    archive.begin(edited)
+    for left in range(EDITS - 1, 0, -1):
+        archive.edit(edited, left)
+    if past == "revisions":
+        archive.issue(archive.tests[::ISSUED])
+    archive.edit(edited, 0)
+    if past == "revisions":
+        archive.issue(archive.tests[::AMENDED])
+    return [root / name for name in archive.tests]
+
+
+def edits_in(tests: int) -> int:
+    """Return how many edits an archive of so many tests has."""
+    return EDITS * len(range(0, tests, EDITED))
+
+
+def revisions_in(tests: int) -> int:
+    """Return how many revisions an archive of so many tests has."""
+    return len(range(0, tests, ISSUED)) + len(range(0, tests, AMENDED))

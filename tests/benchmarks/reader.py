@@ -1,7 +1,7 @@
 """
 The strict reader beside ``CSafeLoader``, over the same bytes, in one process.
 
-``python -m buildsite.bench.reader ROUNDS RECORD...`` prints seconds a round, as JSON.
+``python -m tests.benchmarks.reader ROUNDS RECORD...`` prints seconds a round, as JSON.
 """
 
 import json

@@ -2,15 +2,15 @@
 
 from pathlib import Path
 
-from buildsite.bench.past import make_past, reading_takes
 from buildsite.history import read_history
+from tests.benchmarks.past import commit_all, long_past, reading_takes
 from tests.clones import git
 
 
 def test_the_past_that_is_measured_has_so_many_edits_of_so_many_records(
     tmp_path: Path,
 ) -> None:
-    make_past(tmp_path / "past", records=60, edits=3)
+    commit_all(tmp_path / "past", long_past(records=60, edits=3))
 
     past = read_history(tmp_path / "past")
 

@@ -1,1 +1,0 @@
-"""What the program costs as whole processes: ``python -m buildsite.bench``."""

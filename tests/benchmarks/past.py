@@ -1,0 +1,96 @@
+"""A past written by `git fast-import`: many commits in a second, always the same."""
+
+import subprocess
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from time import perf_counter
+
+from buildsite.history import read_history
+from tests.benchmarks.measure import Line, at_most, in_turn, timed
+
+EDITS = 3  # of each record of the long past
+EDIT_AT_MOST = 25e-6  # s
+RECORDS_A_FOLDER = 50
+FIRST_SECOND = 1_735_800_000  # 2 January 2025
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A commit to be: its message, and what it writes by path."""
+
+    message: str
+    files: Mapping[str, bytes]
+
+
+def stream(changes: Iterable[Change], before: int) -> Iterator[bytes]:
+    """Yield commands for fast-import; `before` commits stand on the branch already."""
+    yield b"feature done\n"
+    for number, change in enumerate(changes, before):
+        when = f"bench <bench@invalid> {FIRST_SECOND + 60 * number} +0000"
+        message = change.message.encode()
+        yield (
+            f"commit refs/heads/main\nauthor {when}\ncommitter {when}\n"
+            f"data {len(message)}\n"
+        ).encode() + message
+        if before and number == before:
+            yield b"\nfrom refs/heads/main^0"
+        for path, data in change.files.items():
+            yield f"\nM 100644 inline {path}\ndata {len(data)}\n".encode() + data
+        yield b"\n"
+    yield b"done\n"
+
+
+def commit_all(root: Path, changes: Iterable[Change], before: int = 0) -> None:
+    """Add commits to the branch `main` of a repository, which is made if need be."""
+    if not before:
+        subprocess.run(["git", "init", "--quiet", "-b", "main", root], check=True)
+    importing = subprocess.Popen(
+        ["git", "-C", root, "fast-import", "--quiet"], stdin=subprocess.PIPE
+    )
+    if importing.stdin is None:
+        raise AssertionError("git was opened with a pipe")
+    with importing.stdin as pipe:
+        for piece in stream(changes, before):
+            pipe.write(piece)
+    if importing.wait():
+        raise AssertionError(f"git fast-import ended with {importing.returncode}")
+
+
+def long_past(records: int, edits: int) -> Iterator[Change]:
+    """Yield edits of so many records in turn, one a commit."""
+    for number in range(records * edits):
+        record, edit = number % records, number // records
+        folder = f"p{record // RECORDS_A_FOLDER:04d}"
+        text = f"format: 1\nkind: moisture-density\nid: R-{record}\nedit: {edit}\n"
+        text += "remarks: readings as they were taken, long enough to be a record\n" * 8
+        yield Change(
+            f"R-{record}: edit {edit}\n\nEntered-by: T07\nReason: read again\n",
+            {f"records/{folder}/tests/R-{record}.yaml": text.encode()},
+        )
+
+
+def past_lines(folder: Path, records: int, rounds: int) -> Iterator[Line]:
+    """Yield what log and parsing of a long past cost, an edit; beside git's own log."""
+    root = folder / "past"
+    commit_all(root, long_past(records, EDITS))
+    log = ("git", "log", "--topo-order", "--full-history", "-c", "--raw", "-z")
+    found = in_turn(
+        {"git": lambda _: timed(log, root), "ours": lambda _: reading_takes(root)},
+        rounds,
+    )
+    theirs = Line("git log", found["git"], records * EDITS, "edit")
+    yield theirs
+    ours = Line("log and parsing", found["ours"], records * EDITS, "edit")
+    yield replace(
+        at_most(ours, theirs),
+        bound=f"at most {1e6 * EDIT_AT_MOST:g} µs an edit",
+        kept=ours.each <= EDIT_AT_MOST,
+    )
+
+
+def reading_takes(root: Path) -> float:
+    """Return the seconds that log and parsing take, in one walk."""
+    start = perf_counter()
+    read_history(root)
+    return perf_counter() - start
