@@ -4,10 +4,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
-from buildsite.kinds.tests.moisture_density.bench_remarks import LOOSEST
-from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.expected_trend import Expected
-from buildsite.kinds.tests.moisture_density.mixing_water import (
+from buildsite.kinds.tests.moisture_density.bench.mixing_water import (
     Pan,
     Soil,
     Water,
@@ -15,12 +12,15 @@ from buildsite.kinds.tests.moisture_density.mixing_water import (
     soil_for,
     water_for,
 )
-from buildsite.kinds.tests.moisture_density.next_point import (
+from buildsite.kinds.tests.moisture_density.bench.next_point import (
     Standing,
     Target,
     standing,
     target,
 )
+from buildsite.kinds.tests.moisture_density.bench.remarks import LOOSEST
+from buildsite.kinds.tests.moisture_density.bench.trend import Expected
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import density, percent
 from buildsite.record.units import UNITS, from_si
 from buildsite.values import dataclass

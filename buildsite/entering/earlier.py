@@ -6,7 +6,7 @@ from typing import Any
 from buildsite.archive.archive import Archive, Entry
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.outcome import method_of
-from buildsite.kinds.tests.moisture_density.expected_trend import Expected
+from buildsite.kinds.tests.moisture_density.bench.trend import Expected
 from buildsite.record.messages import listed
 from buildsite.standards.soils import soil_class
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import pi
 from typing import Any
 
-from buildsite.kinds.tests.moisture_density.uncertainty import TWO_RESULTS
+from buildsite.kinds.tests.moisture_density.uncertainty.budget import TWO_RESULTS
 from buildsite.record.units import FOOT, GRAVITY, POUND, from_si, to_si
 from buildsite.soil.effort import compactive_effort
 from buildsite.soil.lines import zero_air_voids_density

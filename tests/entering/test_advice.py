@@ -7,8 +7,8 @@ import pytest
 from buildsite.archive.archive import Archive
 from buildsite.entering.advice import Advice, Weighed, advice, as_json, lines
 from buildsite.entering.earlier import expected
+from buildsite.kinds.tests.moisture_density.bench.estimates import estimates
 from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.estimates import estimates
 from tests.archives import sound
 from tests.entering.sitting import REUSED, SEPARATE, begun
 

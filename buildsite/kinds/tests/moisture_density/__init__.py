@@ -7,7 +7,6 @@ from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.kind import Appendix, Compared, Kind, Lines, Ref, Result
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
-from buildsite.kinds.tests.moisture_density.compare import compare
 from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
 from buildsite.kinds.tests.moisture_density.links import (
     asks_uncertainty,
@@ -18,6 +17,7 @@ from buildsite.kinds.tests.moisture_density.links import (
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.sheet import sheet
+from buildsite.kinds.tests.moisture_density.sheet.revision_curves import compare
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
 from buildsite.soil.curves import sample
 
@@ -104,7 +104,7 @@ def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
     """Expanded uncertainties of the results, where they are asked for."""
     if not asks_uncertainty(case.record, case.inputs):
         return {}
-    from buildsite.kinds.tests.moisture_density.uncertainty import as_json
+    from buildsite.kinds.tests.moisture_density.uncertainty.budget import as_json
 
     return as_json(case)
 
@@ -113,7 +113,7 @@ def appendices(case: Test) -> tuple[Appendix, ...]:
     """Lay out the uncertainty budget, where it is asked for."""
     if not asks_uncertainty(case.record, case.inputs):
         return ()
-    from buildsite.kinds.tests.moisture_density.sheet.uncertainty import (
+    from buildsite.kinds.tests.moisture_density.uncertainty.report import (
         appendices as made,
     )
 
@@ -129,7 +129,7 @@ def compare_repeats(earlier: Test, later: Test) -> Compared:
 
 def lay_out(case: Test) -> Bench:
     """Lay out the bench sheet. Imported late: `check` never asks for it."""
-    from buildsite.kinds.tests.moisture_density.bench import bench
+    from buildsite.kinds.tests.moisture_density.bench.readings import bench
 
     return bench(case)
 

@@ -69,7 +69,7 @@ def stated_uncertainty(case: Test) -> str:
     """What the report says of its uncertainty, where it is asked for."""
     if not asks_uncertainty(case.record, case.inputs):
         return ""
-    from buildsite.kinds.tests.moisture_density.sheet.uncertainty import sentence
+    from buildsite.kinds.tests.moisture_density.uncertainty.report import sentence
 
     return sentence(case)
 

@@ -7,7 +7,7 @@ from buildsite.kinds.kind import Appendix
 from buildsite.kinds.reporting import printed, word
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.uncertainty import (
+from buildsite.kinds.tests.moisture_density.uncertainty.budget import (
     RESULTS,
     Budget,
     Component,

@@ -4,14 +4,14 @@ from collections.abc import Callable, Iterator
 
 from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import shown_at_point
-from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.estimates import (
+from buildsite.kinds.tests.moisture_density.bench.estimates import (
     Estimate,
     added_kg,
     estimates,
     in_pan,
 )
-from buildsite.kinds.tests.moisture_density.expected_trend import wet_mass
+from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     each_container,

@@ -10,7 +10,7 @@ from buildsite.kinds.tests.moisture_density.specimens import (
     mold_id,
     volume_of,
 )
-from buildsite.kinds.tests.moisture_density.uncertain_inputs import (
+from buildsite.kinds.tests.moisture_density.uncertainty.inputs import (
     NORMAL,
     RECTANGULAR,
     Input,

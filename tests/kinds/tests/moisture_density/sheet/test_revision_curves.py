@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from buildsite.kinds.sheet import Line, Plot
-from buildsite.kinds.tests.moisture_density.compare import compare
+from buildsite.kinds.tests.moisture_density.sheet.revision_curves import compare
 from buildsite.standards.tables import find
 
 KG = 16.01846337

@@ -2,14 +2,14 @@
 
 from decimal import Decimal
 
-from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.estimates import (
+from buildsite.kinds.tests.moisture_density.bench.estimates import (
     added_kg,
     as_received,
     in_pan,
     share_of_moist,
 )
-from buildsite.kinds.tests.moisture_density.next_point import Standing, Target
+from buildsite.kinds.tests.moisture_density.bench.next_point import Standing, Target
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.record.units import to_si
 from buildsite.soil.phase import water_to_add
 from buildsite.standards.cells import Cell

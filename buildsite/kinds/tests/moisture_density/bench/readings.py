@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
-from buildsite.kinds.tests.moisture_density.bench_remarks import odd, progress
+from buildsite.kinds.tests.moisture_density.bench.remarks import odd, progress
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.wording import (
     CAUTIONS,

@@ -12,8 +12,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from buildsite.kinds.tests.moisture_density.sheet.uncertainty import sentence, upwards
-from buildsite.kinds.tests.moisture_density.uncertainty import Budget, Component, budget
+from buildsite.kinds.tests.moisture_density.uncertainty.budget import (
+    Budget,
+    Component,
+    budget,
+)
+from buildsite.kinds.tests.moisture_density.uncertainty.report import sentence, upwards
 from buildsite.record.units import to_si
 from buildsite.soil.uncertainty import combined
 from buildsite.standards.cells import Cell

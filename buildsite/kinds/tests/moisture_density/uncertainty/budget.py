@@ -16,13 +16,13 @@ from buildsite.kinds.tests.moisture_density.repeats import (
     of_soil,
     stated,
 )
-from buildsite.kinds.tests.moisture_density.uncertain_inputs import (
+from buildsite.kinds.tests.moisture_density.uncertainty.inputs import (
     NORMAL,
     RECTANGULAR,
     Input,
     Readings,
 )
-from buildsite.kinds.tests.moisture_density.uncertain_readings import (
+from buildsite.kinds.tests.moisture_density.uncertainty.model import (
     Unsettled,
     model_of,
 )

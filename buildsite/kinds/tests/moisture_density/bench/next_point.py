@@ -4,15 +4,15 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from buildsite.kinds.limits import HAIR
-from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.estimates import Estimate, estimates
-from buildsite.kinds.tests.moisture_density.expected_trend import (
+from buildsite.kinds.tests.moisture_density.bench.estimates import Estimate, estimates
+from buildsite.kinds.tests.moisture_density.bench.trend import (
     Expected,
     optimum_of,
     side_of,
     wet_mass,
     with_dry,
 )
+from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import percent
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell

@@ -1,0 +1,1 @@
+"""At the bench: what is read, what looks odd in it, and what to do next."""

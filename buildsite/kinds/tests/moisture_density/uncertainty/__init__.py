@@ -1,0 +1,1 @@
+"""The uncertainty of a compaction test: inputs, model, budget, and what is reported."""
