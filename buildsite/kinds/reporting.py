@@ -170,3 +170,13 @@ def gram_places(readings: Iterable[Decimal | None], unit_name: str | None) -> in
 def shown_places(value: float | None, places: int) -> str:
     """A number to some places, for a table; a dash where there is none."""
     return "—" if value is None else plain(round_half_even(snap(value), places))
+
+
+def grams(mass: float | None, places: int) -> str:
+    """
+    A mass in grams to some places, for a table.
+
+    >>> grams(0.0431, 1), grams(None, 1)
+    ('43.1', '—')
+    """
+    return shown_places(None if mass is None else mass * 1000, places)

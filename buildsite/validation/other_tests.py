@@ -7,7 +7,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.tests.coarse_fraction.compute import Values as Coarse
 from buildsite.kinds.tests.shared.containers import last_loss
 from buildsite.kinds.tests.specific_gravity.compute import Values as Solids
-from buildsite.kinds.tests.water_content.compute import Values as Water
+from buildsite.kinds.tests.water_content.model import Values as Water
 from buildsite.record.units import from_si
 from buildsite.soil.coarse import dry_mass, mean_specific_gravity
 from buildsite.validation.examples import Example, Recomputed

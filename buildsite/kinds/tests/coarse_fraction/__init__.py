@@ -10,7 +10,7 @@ from buildsite.kinds.kind import Compared, Kind, Lines, Ref
 from buildsite.kinds.tests.coarse_fraction.blank import BLANK
 from buildsite.kinds.tests.coarse_fraction.case import Test
 from buildsite.kinds.tests.coarse_fraction.compute import Values, compute
-from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Specimen
+from buildsite.kinds.tests.coarse_fraction.model import STONES, WATERS, CoarseFraction
 from buildsite.kinds.tests.coarse_fraction.reported import (
     answer_from_result,
     answers,
@@ -18,7 +18,7 @@ from buildsite.kinds.tests.coarse_fraction.reported import (
 )
 from buildsite.kinds.tests.coarse_fraction.rules import RULES
 from buildsite.kinds.tests.coarse_fraction.sheet import sheet
-from buildsite.kinds.tests.shared.containers import masses_read
+from buildsite.kinds.tests.shared.columns import as_written
 from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
 from buildsite.kinds.tests.shared.traces import trace_of
 
@@ -32,22 +32,10 @@ ENOUGH = 3
 """Readings that two lines can't share by chance."""
 
 
-def stones_read(one: Specimen) -> tuple[str, ...]:
-    """All masses of a specimen as written, if there are enough to tell it by."""
-    written = [one.surface_dry, one.in_water, *(one.oven_dry or ())]
-    known = tuple(str(value) for value in written if value is not None)
-    return ("stones", *known) if len(known) >= ENOUGH else ()
-
-
 def trace(record: CoarseFraction, file: str) -> Trace:
     """Leave each fraction's water and each specimen's masses."""
-    waters = [
-        (("fractions", i), masses_read(one, ENOUGH))
-        for i, one in enumerate(record.fractions)
-    ]
-    stones = [
-        (("specimens", i), stones_read(one)) for i, one in enumerate(record.specimens)
-    ]
+    waters = as_written(record, WATERS, ENOUGH)
+    stones = as_written(record, STONES, ENOUGH, "stones")
     return trace_of(record, file, [*waters, *stones], repeats=True)
 
 

@@ -66,9 +66,7 @@ def progress(case: Test) -> Progress:
 def split(case: Test) -> tuple[Part, ...]:
     """The sieves, and the water in what they held back."""
     unit = case.record.units.split or ""
-    before, after = container_readings(
-        case.method, case.record.units.moisture or "", unless=MASS_UNLESS
-    )
+    before, after = container_readings(case, unless=MASS_UNLESS)
     names = Reading("retained_on", "Sieve, or pan", takes="text")
     mass = Reading("mass", "Held back", unit)
     lines = Listed("fractions", "Fraction", "retained_on", times=2)

@@ -1,9 +1,19 @@
 """The record of a coarse fraction: a split on sieves, and the stones' own weighings."""
 
+from collections.abc import Iterator
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
+from buildsite.kinds.tests.shared.columns import (
+    Column,
+    Columns,
+    Line,
+    lines_at,
+    missing_in,
+    whole_record,
+)
+from buildsite.kinds.tests.shared.containers import MASSES, MOISTURE
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
 from buildsite.record.parts import Act, Container, Oven, Rejected, StandardFollowed
 from buildsite.record.reading import (
@@ -21,6 +31,35 @@ from buildsite.record.units import MassUnit
 
 MOST_LINES = 30
 """A split has two to five fractions: far more are a slip, or meant to be slow."""
+
+BALANCE = ("gravity", "gravity_balance")
+STONES = Columns(
+    lines_at("specimens", "specimen"),
+    (
+        Column("surface_dry", "Surface-dry, in air", *BALANCE),
+        Column("in_water", "In water", *BALANCE),
+        Column("oven_dry", "Oven-dry, in air", *BALANCE),
+    ),
+)
+FRACTIONS = Columns(
+    lines_at("fractions", "fraction"),
+    (Column("mass", "Held back", "split", "balance"),),
+)
+WHOLE = Columns(
+    whole_record, (Column("total_mass", "Sample before sieving", "split", "balance"),)
+)
+
+
+def containers(record: "CoarseFraction") -> Iterator[Line]:
+    """Every moisture container: one at most in a fraction."""
+    for line in FRACTIONS.lines(record):
+        one = line.part
+        if len(missing_in(one, MASSES)) < len(MASSES) or one.container is not None:
+            yield line
+
+
+WATERS = Columns(containers, MOISTURE)
+COLUMNS = (WHOLE, FRACTIONS, WATERS, STONES)
 
 
 class Units(Model):

@@ -3,6 +3,9 @@
 from decimal import Decimal
 
 from buildsite.kinds.bench_spec import Part, Reading
+from buildsite.kinds.tests.shared.columns import Column
+from buildsite.kinds.tests.shared.containers import MOISTURE
+from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.standards.tables import Method
 from buildsite.values import dataclass
 
@@ -95,21 +98,37 @@ def entry() -> Part:
     )
 
 
+def reading(
+    case: AnyTest,
+    column: Column,
+    *,
+    needed: bool = True,
+    several: bool = False,
+    unless: tuple[str, ...] = (),
+) -> Reading:
+    """What the bench asks for a column: in its unit, to the step of the method."""
+    unit = getattr(case.record.units, column.unit) or ""
+    step, source = resolution(case.method, column.resolution, unit)
+    return Reading(
+        column.name,
+        column.words,
+        unit,
+        step,
+        source,
+        needed=needed,
+        several=several,
+        unless=unless,
+    )
+
+
 def container_readings(
-    method: Method | None, unit: str, *, unless: tuple[str, ...] = ()
+    case: AnyTest, *, unless: tuple[str, ...] = ()
 ) -> tuple[tuple[Reading, ...], Reading]:
     """What is read of a container before the oven, and after."""
-    step, source = resolution(method, "resolution_moisture", unit)
-
-    def mass(name: str, words: str, *, several: bool = False) -> Reading:
-        return Reading(name, words, unit, step, source, unless=unless, several=several)
-
-    label = Reading(
+    number = Reading(
         "container", "Container no.", takes="text", needed=False, unless=unless
     )
-    before = (
-        label,
-        mass("container_mass", "Empty container"),
-        mass("container_and_wet", "Container and wet soil"),
-    )
-    return before, mass("container_and_dry", "Container and dry soil", several=True)
+    empty, wet, dry = MOISTURE
+    before = (reading(case, one, unless=unless) for one in (empty, wet))
+    after = reading(case, dry, several=True, unless=unless)
+    return (number, *before), after

@@ -7,10 +7,10 @@ from typing import Any
 
 from buildsite.kinds.kind import Case
 from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.tests.shared.columns import Column, Line, Lines
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
-from buildsite.values import dataclass
 
 CONSTANT_MASS_PERCENT = Decimal("0.1")
 """Loss in a further hour or more of drying below which a mass counts as constant:
@@ -21,35 +21,18 @@ APART_POINTS = 1.0
 APART_PERCENT_OF_MEAN = 10.0
 """Two containers of one soil may differ by the smaller of these: common practice."""
 
-MASSES = ("container_mass", "container_and_wet", "container_and_dry")
+BALANCE = ("moisture", "moisture_balance", "resolution_moisture")
+MOISTURE = (
+    Column("container_mass", "Empty container", *BALANCE),
+    Column("container_and_wet", "Container and wet soil", *BALANCE),
+    Column("container_and_dry", "Container and dry soil", *BALANCE),
+)
+"""What is read of a moisture container, whichever kind of test dries soil in one."""
 
+MASSES = tuple(column.name for column in MOISTURE)
 
-@dataclass(frozen=True)
-class Held:
-    """
-    A container where it stands in a record.
-
-    `line` is what holds it, as a person says it: point 3. What was `rejected` is
-    judged for the laboratory alone: its fault is why it was rejected.
-    """
-
-    field: Field
-    one: Container
-    line: str
-    rejected: bool = False
-
-    @property
-    def weight(self) -> Severity | None:
-        """What a fault of it weighs, where that is not what its rule says."""
-        return Severity.NOTE if self.rejected else None
-
-
-OfColumn = tuple[Field, Decimal | None]
-"""One reading of a column, with its field."""
 
 Test = Case[Any, Any]
-Each = Callable[[Test], Iterable[Held]]
-"""Every container of a case, in the order of the record."""
 
 
 def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
@@ -69,28 +52,6 @@ def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
 def unit_of(case: Test) -> str:
     """Unit of the containers, as the record writes it."""
     return case.record.units.moisture or ""
-
-
-def not_read(one: Container) -> list[str]:
-    """Masses of a container that are wanting."""
-    return [name for name in MASSES if getattr(one, name) in (None, ())]
-
-
-def masses_of(everything: Iterable[Held], *names: str) -> Iterator[OfColumn]:
-    """Some masses of containers, each with its field."""
-    for held in everything:
-        for name in names or MASSES:
-            value = getattr(held.one, name)
-            for reading in value if isinstance(value, tuple) else (value,):
-                yield (*held.field, name), reading
-
-
-def masses_read(one: Container, enough: int) -> tuple[str, ...]:
-    """All masses of a container as written, if there are enough to tell it by."""
-    written = [one.container_mass, one.container_and_wet]
-    written += one.container_and_dry or ()
-    known = tuple(str(value) for value in written if value is not None)
-    return known if len(known) >= enough else ()
 
 
 def disagreement(
@@ -117,58 +78,58 @@ def disagree(check: Callable[[Test], Iterator[Doubt]]) -> Rule[Test]:
     return Rule("containers-disagree", Severity.WARNING, "common practice", check)
 
 
-def dry_heavier_than_wet(held: Held, case: Test) -> Iterator[Doubt]:
+def dry_heavier_than_wet(line: Line, case: Test) -> Iterator[Doubt]:
     """A container that weighs more after the oven than before."""
-    wet, unit = held.one.container_and_wet, unit_of(case)
-    for dry in held.one.container_and_dry or ():
+    wet, unit = line.part.container_and_wet, unit_of(case)
+    for dry in line.part.container_and_dry or ():
         if wet is not None and dry > wet:
             yield Doubt(
-                field=(*held.field, "container_and_dry"),
+                field=(*line.field, "container_and_dry"),
                 found=f"{dry} {unit}",
                 expected=f"at most container_and_wet, {wet} {unit}",
                 mend="drying adds no mass: look for two readings in each "
                 "other's place, or a decimal point that went astray",
-                severity=held.weight,
+                severity=line.weight,
             )
             break
 
 
-def container_heavier_than_soil(held: Held, case: Test) -> Iterator[Doubt]:
+def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
     """An empty container that weighs no less than with soil in it."""
     empty, dry, unit = (
-        held.one.container_mass,
-        held.one.container_and_dry,
+        line.part.container_mass,
+        line.part.container_and_dry,
         unit_of(case),
     )
     filled = {
-        "container_and_wet": held.one.container_and_wet,
+        "container_and_wet": line.part.container_and_wet,
         "container_and_dry": min(dry) if dry else None,
     }
     for name, mass in filled.items():
         if empty is not None and mass is not None and empty >= mass:
             yield Doubt(
-                field=(*held.field, "container_mass"),
+                field=(*line.field, "container_mass"),
                 found=f"{empty} {unit}",
                 expected=f"less than {name}, {mass} {unit}",
                 mend="weigh the empty container again, or look for two readings "
                 "in each other's place",
-                severity=held.weight,
+                severity=line.weight,
             )
             break
 
 
-def oven_mass_rose(held: Held, case: Test) -> Iterator[Doubt]:
+def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
     """Successive oven masses of one container that rise."""
-    masses, unit = held.one.container_and_dry or (), unit_of(case)
+    masses, unit = line.part.container_and_dry or (), unit_of(case)
     for earlier, later in pairwise(masses):
         if later - earlier > resolution(masses):
             yield Doubt(
-                field=(*held.field, "container_and_dry"),
+                field=(*line.field, "container_and_dry"),
                 found=f"{later} {unit} after {earlier} {unit}",
                 expected="each mass at most the one before it",
                 mend="let it cool under a lid and weigh again: dry soil takes up "
                 "water from the air",
-                severity=held.weight,
+                severity=line.weight,
             )
 
 
@@ -188,59 +149,60 @@ def last_loss(one: Container) -> Decimal | None:
     return (masses[-2] - masses[-1]) / (masses[-1] - empty) * 100
 
 
-def not_dried_to_constant_mass(held: Held, case: Test) -> Iterator[Doubt]:
+def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
     """Oven masses that still fell by more than 0.1 % of the dry soil at the last."""
-    lost, masses = last_loss(held.one), held.one.container_and_dry or ()
+    lost = last_loss(line.part)
+    masses: tuple[Decimal, ...] = line.part.container_and_dry or ()
     allowed, basis = constant_mass(case)
     if lost is not None and lost > allowed:
         unit = unit_of(case)
         yield Doubt(
-            field=(*held.field, "container_and_dry"),
+            field=(*line.field, "container_and_dry"),
             found=f"{masses[-2]} {unit}, then {masses[-1]} {unit}: "
             f"{lost:.2f} % of the dry soil lost",
             expected=f"at most {allowed} % in an hour or more",
             mend="dry on until two masses agree, and add the last one",
-            severity=held.weight,
+            severity=line.weight,
             basis=basis,
         )
 
 
-def container_used_twice(everything: Iterable[Held]) -> Iterator[Doubt]:
+def container_used_twice(everything: Iterable[Line]) -> Iterator[Doubt]:
     """One container named at two places of a test."""
-    seen: dict[str, Held] = {}
-    for held in everything:
-        label = held.one.container
-        if label is None or held.rejected:
+    seen: dict[str, Line] = {}
+    for line in everything:
+        label = line.part.container
+        if label is None or line.rejected:
             continue
         if label in seen:
             yield Doubt(
-                field=(*held.field, "container"),
-                found=f"container {label}, which {seen[label].line} has too",
+                field=(*line.field, "container"),
+                found=f"container {label}, which {seen[label].words} has too",
                 expected="a container of its own",
                 mend="look at the bench sheet: one of the two numbers is another",
             )
-        seen.setdefault(label, held)
+        seen.setdefault(label, line)
 
 
-def readings_repeated(everything: Iterable[Held]) -> Iterator[Doubt]:
+def readings_repeated(everything: Iterable[Line]) -> Iterator[Doubt]:
     """Two containers of a test with the same wet and the same dry mass."""
-    seen: dict[tuple[Decimal, tuple[Decimal, ...]], Held] = {}
-    for held in everything:
-        wet, dry = held.one.container_and_wet, held.one.container_and_dry
-        if wet is None or not dry or held.rejected:
+    seen: dict[tuple[Decimal, tuple[Decimal, ...]], Line] = {}
+    for line in everything:
+        wet, dry = line.part.container_and_wet, line.part.container_and_dry
+        if wet is None or not dry or line.rejected:
             continue
-        first = seen.setdefault((wet, tuple(dry)), held)
-        if first is not held:
+        first = seen.setdefault((wet, tuple(dry)), line)
+        if first is not line:
             yield Doubt(
-                field=(*held.field, "container_and_wet"),
-                found=f"the wet and dry masses of {first.line}",
+                field=(*line.field, "container_and_wet"),
+                found=f"the wet and dry masses of {first.words}",
                 expected="readings of its own",
                 mend="look at the bench sheet: a line was written twice",
             )
 
 
-Single = Callable[[Held, Test], Iterator[Doubt]]
-Together = Callable[[Iterable[Held]], Iterator[Doubt]]
+Single = Callable[[Line, Test], Iterator[Doubt]]
+Together = Callable[[Iterable[Line]], Iterator[Doubt]]
 
 CONSERVED = "conservation of mass"
 SINGLE: tuple[tuple[str, Severity, str, Single], ...] = (
@@ -268,12 +230,12 @@ TOGETHER: tuple[tuple[str, Together], ...] = (
 Check = Callable[[Test], Iterator[Doubt]]
 
 
-def of_each(each: Each, single: Single, more: Check | None) -> Check:
+def of_each(lines: Lines, single: Single, more: Check | None) -> Check:
     """Make the check that looks at one container after the other, and at more."""
 
     def check(case: Test) -> Iterator[Doubt]:
-        for held in each(case):
-            yield from single(held, case)
+        for line in lines(case.record):
+            yield from single(line, case)
         if more is not None:
             yield from more(case)
 
@@ -281,18 +243,18 @@ def of_each(each: Each, single: Single, more: Check | None) -> Check:
     return check
 
 
-def of_all(each: Each, together: Together) -> Check:
+def of_all(lines: Lines, together: Together) -> Check:
     """Make the check that lays all containers side by side."""
 
     def check(case: Test) -> Iterator[Doubt]:
-        yield from together(each(case))
+        yield from together(lines(case.record))
 
     check.__doc__ = together.__doc__
     return check
 
 
 def container_rules(
-    each: Each, more: Mapping[str, Check] | None = None
+    lines: Lines, more: Mapping[str, Check] | None = None
 ) -> tuple[Rule[Test], ...]:
     """
     Make the rules on moisture containers for a kind of test.
@@ -302,11 +264,11 @@ def container_rules(
     """
     return (
         *(
-            Rule(flag, severity, basis, of_each(each, single, (more or {}).get(flag)))
+            Rule(flag, severity, basis, of_each(lines, single, (more or {}).get(flag)))
             for flag, severity, basis, single in SINGLE
         ),
         *(
-            Rule(flag, Severity.WARNING, "common practice", of_all(each, together))
+            Rule(flag, Severity.WARNING, "common practice", of_all(lines, together))
             for flag, together in TOGETHER
         ),
     )

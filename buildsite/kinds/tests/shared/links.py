@@ -27,12 +27,11 @@ def device_refs(record: RecordOfTest) -> Iterator[Ref]:
             yield Ref(DeviceFacts, (tool.kind,), id, ("equipment", tool.name), on)
 
 
-def common_refs(record: RecordOfTest, *, written: bool = True) -> Iterator[Ref]:
+def common_refs(record: RecordOfTest) -> Iterator[Ref]:
     """
     Ask what a test of any kind asks, its devices apart.
 
-    `written`: of the sample no more than is written of it, and not what other tests
-    found, one of which may be this.
+    A test that tells its sample what it found asks it only for what is written of it.
     """
     codes = tuple(deed.code for deed in deeds(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
@@ -44,3 +43,8 @@ def common_refs(record: RecordOfTest, *, written: bool = True) -> Iterator[Ref]:
 def once(*refs: Ref) -> tuple[Ref, ...]:
     """Each question once, where it stands first."""
     return tuple({ref.key: ref for ref in reversed(refs)}.values())[::-1]
+
+
+def common_needs(record: RecordOfTest) -> tuple[Ref, ...]:
+    """Ask what a test of any kind asks."""
+    return once(*common_refs(record), *device_refs(record))

@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 
-from buildsite.kinds.across import Trace, Use
-from buildsite.kinds.tests.shared.links import device_refs
+from buildsite.kinds.across import Trace
 from buildsite.kinds.tests.shared.record import RecordOfTest, tested_on
 from buildsite.record.flags import Field
 from buildsite.standards.reading import key
@@ -30,11 +29,10 @@ def trace_of(
     record: RecordOfTest, file: str, readings: Readings, *, repeats: bool
 ) -> Trace:
     """
-    Leave a trace of a test whose equipment is what it names.
+    Leave a trace of a test; what equipment it used, its questions tell.
 
     `repeats`: whether two of its kind on one sample are held against each other.
     """
-    asked = dict.fromkeys((ref.id, ref.on) for ref in device_refs(record))
     return Trace(
         file=file,
         id=record.id,
@@ -42,6 +40,5 @@ def trace_of(
         readings=tuple((field, read) for field, read in readings if read),
         alike=alike(record) if repeats else (),
         on=tested_on(record),
-        uses=tuple(Use(id, on, 0) for id, on in asked if on is not None),
         standard=named(record),
     )

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 def suggest(around: "Around") -> Mapping[str, str]:
     """Suggest what can be known. Imported when it is asked: `check` never does."""
-    from buildsite.kinds.tests.shared.suggest import equipment, method_of, reads_to
+    from buildsite.kinds.tests.shared.blank import equipment, method_of, reads_to
     from buildsite.kinds.tests.specific_gravity.model import SpecificGravityTest
 
     fits = {"balance": reads_to(0.00001)}

@@ -1,48 +1,31 @@
-"""The water content of a sample: model, computation, rules and sheet of one kind."""
+"""The water content of a sample, as one kind of test."""
 
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.kinds.across import Trace
-from buildsite.kinds.bench_spec import Bench
-from buildsite.kinds.kind import Kind, Lines, Ref, Result
+from buildsite.kinds.kind import Ask, Kind, Result
 from buildsite.kinds.reporting import percent_result
-from buildsite.kinds.tests.shared.containers import masses_read
-from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
-from buildsite.kinds.tests.shared.traces import trace_of
-from buildsite.kinds.tests.water_content.blank import BLANK
-from buildsite.kinds.tests.water_content.case import Test
-from buildsite.kinds.tests.water_content.compute import Values, compute
-from buildsite.kinds.tests.water_content.model import WaterContent
+from buildsite.kinds.tests.shared.blank import (
+    NO_VARIANT,
+    OVEN,
+    asks,
+    blank_of,
+    reads_to,
+    suggest_by,
+)
+from buildsite.kinds.tests.shared.columns import as_written
+from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.water_content.model import (
+    CONTAINERS,
+    Test,
+    Values,
+    WaterContent,
+    compute,
+)
 from buildsite.kinds.tests.water_content.rules import RULES
-from buildsite.kinds.tests.water_content.sheet import sheet
-
-
-def needs(record: WaterContent) -> tuple[Ref, ...]:
-    """Ask what a test of any kind asks."""
-    return once(*common_refs(record), *device_refs(record))
-
-
-def answers(case: Test, ref: Ref) -> object | None:
-    """Give no value to other records: a sample states what it was received with."""
-    return None
-
 
 ENOUGH = 3
 """Readings that two containers can't share by chance: empty, wet, dry."""
-
-
-def trace(record: WaterContent, file: str) -> Trace:
-    """Leave each container's masses: a sample may be weighed on many days."""
-    return trace_of(
-        record,
-        file,
-        [
-            (("containers", i), masses_read(one, ENOUGH))
-            for i, one in enumerate(record.containers)
-        ],
-        repeats=False,
-    )
 
 
 def results(case: Test) -> Mapping[str, Result]:
@@ -55,41 +38,51 @@ def results(case: Test) -> Mapping[str, Result]:
 
 def detail(case: Test) -> Mapping[str, Any]:
     """Each container, as `show --json` gives it."""
+    names = ("water_content", "moist_soil", "dry_soil", "rejected")
     return {
         "containers": [
-            {
-                "water_content": one.water_content,
-                "moist_soil": one.moist_soil,
-                "dry_soil": one.dry_soil,
-                "rejected": one.rejected,
-            }
+            {name: getattr(one, name) for name in names}
             for one in case.values.containers
         ]
     }
 
 
-def lay_out(case: Test) -> Bench:
-    """Lay out the bench sheet. Imported late: `check` never asks for it."""
-    from buildsite.kinds.tests.water_content.bench import bench
+BLANK = blank_of(
+    "water-content",
+    """\
+largest_particle:           # the finest sieve that all of it passes, such as No. 4
+left_out:                   # material left out of the specimen, if any
+tested: {{on: {on}, by: {by}}}
+dried: {{on: , by: }}
+""",
+    """units: {{moisture: g}}
+equipment: {{moisture_balance: {moisture_balance}, oven: {oven}}}
+containers:
+  - {{container: , container_mass: , container_and_wet: , container_and_dry: }}
+"""
+    + OVEN,
+    standard=NO_VARIANT,
+    asks=asks(
+        "AASHTO T 265",
+        "Weighed wet",
+        Ask("method", "Method (A or B of ASTM D2216; none: T 265 has one)", "none"),
+    ),
+    places=("moisture_balance", "oven"),
+    suggest=suggest_by(WaterContent.work, {"moisture_balance": reads_to(0.0001)}),
+)
 
-    return bench(case)
-
-
-KIND: Kind[WaterContent, Values] = Kind(
-    name="water-content",
-    title="Water content",
-    group="test",
-    model=WaterContent,
-    needs=needs,
-    answers=answers,
+KIND: Kind[WaterContent, Values] = kind_of_test(
+    "water-content",
+    "Water content",
+    WaterContent,
     compute=compute,
     results=results,
     detail=detail,
-    sheet=sheet,
     rules=RULES,
-    trace=trace,
+    sheet=late(f"{__name__}.sheet", "sheet"),
+    bench=late(f"{__name__}.sheet", "bench"),
     blank=BLANK,
-    bench=lay_out,
-    takes="water-content",
-    lines=Lines("containers", "container", (("water_content", "%", 2),)),
+    columns=[CONTAINERS],
+    compared=lambda record: as_written(record, CONTAINERS, ENOUGH),
+    line_values=(("water_content", "%", 2),),
 )

@@ -1,11 +1,31 @@
-"""The report of a water content, as blocks in reading order."""
+"""What is printed of a water content: its report, and the sheet for its bench."""
 
-from buildsite.kinds.reporting import gram_places, percent_result, shown_places
-from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
-from buildsite.kinds.tests.shared import facts as shared
-from buildsite.kinds.tests.shared import notes as said
-from buildsite.kinds.tests.water_content.case import Test
+from functools import cache
+
+from buildsite.kinds.bench_spec import Bench, Part, Progress, Reading
+from buildsite.kinds.reporting import gram_places, grams, shown_places
+from buildsite.kinds.sheet import Column, Sheet, Table
+from buildsite.kinds.sizes import all_sizes
+from buildsite.kinds.tests.shared.bench import (
+    Listed,
+    act,
+    container_readings,
+    entry,
+    equipment,
+    oven,
+)
+from buildsite.kinds.tests.shared.columns import readings
+from buildsite.kinds.tests.shared.notes import LOCAL_RULES
+from buildsite.kinds.tests.shared.report import (
+    line_row,
+    line_table,
+    report,
+    result_table,
+)
+from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
+from buildsite.kinds.tests.water_content.rules import for_size
 from buildsite.record.flags import Flag
+from buildsite.standards.tables import Method
 
 CAUTIONS = (
     "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in. "
@@ -15,37 +35,6 @@ CAUTIONS = (
     "Dust: dry soil may hold silica; extract it or wear a mask when emptying the "
     "containers.",
 )
-GRAMS = 1000.0
-
-
-def results(case: Test) -> Table:
-    """The result, or that there is none."""
-    water, method = case.values.water_content, case.method
-    word = method.word("water_content") if method is not None else "water content"
-    name = word[:1].upper() + word[1:]
-    row = (
-        Row((Cell("No result"), Cell("No container has all of its masses.")), "none")
-        if water is None
-        else Row(
-            (
-                Cell(name),
-                Cell(percent_result("water_content", water, method).reported),
-            ),
-            mark="water_content",
-        )
-    )
-    many = len(case.values.waters) > 1
-    return Table(
-        "results",
-        "Results",
-        (Column("Result"), Column("Reported")),
-        (row,),
-        role="results",
-        headed="row",
-        note=f"The mean of {len(case.values.waters)} containers." if many else "",
-    )
-
-
 COLUMNS = (
     Column("No.", number=True, key="number"),
     Column("Container", key="container"),
@@ -55,92 +44,133 @@ COLUMNS = (
 )
 
 
-def places(case: Test) -> int:
-    """Decimals of a gram to which the containers were read."""
-    read = [
-        mass
-        for one in case.record.containers
-        for mass in (
-            one.container_mass,
-            one.container_and_wet,
-            *(one.container_and_dry or ()),
-        )
-    ]
-    return gram_places(read, case.record.units.moisture)
+def results(case: Test) -> Table:
+    """The result, or that there is none."""
+    method, many = case.method, len(case.values.waters)
+    word = method.word("water_content") if method is not None else "water content"
+    return result_table(
+        [(name, word, one) for name, one in case.results.items()],
+        "No container has all of its masses.",
+        f"The mean of {many} containers." if many > 1 else "",
+    )
 
 
-def grams(mass: float | None, decimals: int) -> str:
-    """A mass for the table."""
-    return shown_places(None if mass is None else mass * GRAMS, decimals)
-
-
-def container_table(case: Test) -> Table:
+def container_table(case: Test) -> Table | None:
     """One row a container."""
-    decimals = places(case)
-    rows = tuple(
-        Row(
-            tuple(
-                Cell(text)
-                for text in (
-                    str(found.number),
-                    one.container or "—",
-                    grams(found.moist_soil, decimals),
-                    grams(found.dry_soil, decimals),
-                    shown_places(found.water_content, 2),
-                )
-            ),
-            mark="rejected" if found.rejected else "",
-            point=found.number,
-        )
-        for one, found in zip(
-            case.record.containers, case.values.containers, strict=True
-        )
-    )
-    return Table("containers", "Containers", COLUMNS, rows, role="points")
-
-
-def method_facts(case: Test) -> Table:
-    """How the test was made."""
     record = case.record
-    return shared.facts(
-        "method",
-        "Method",
-        [
-            shared.standard_row(case),
+    read = [one for _, one in readings(CONTAINERS.lines(record), CONTAINERS.names)]
+    places = gram_places(read, record.units.moisture)
+    rows = [
+        line_row(
+            found.number,
             (
-                "Variant",
-                "" if record.standard.variant == "none" else record.standard.variant,
+                one.container or "—",
+                grams(found.moist_soil, places),
+                grams(found.dry_soil, places),
+                shown_places(found.water_content, 2),
             ),
-            ("Largest particle", f"passes {record.largest_particle}")
-            if record.largest_particle
-            else ("", ""),
-            ("Left out", record.left_out or "nothing stated"),
-        ],
-    )
+            rejected=found.rejected,
+        )
+        for one, found in zip(record.containers, case.values.containers, strict=True)
+    ]
+    return line_table("containers", "Containers", COLUMNS, rows)
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
-    blocks: list[Table | Plot | Note | None] = [
-        said.withdrawn(case),
-        results(case),
-        container_table(case),
-        shared.sample_facts(case),
-        method_facts(case),
-        shared.acts(case),
-        shared.equipment(shared.device_rows(case)),
-        said.flag_table(flags),
-        said.note_table(flags),
-        said.rejected(case),
-        said.departures(case),
-        said.remarks(case),
-        said.outside(case),
-        said.statements(case, "oven, hot containers and dust"),
-        said.cautions(CAUTIONS),
-    ]
-    return Sheet(
-        title=case.method.title if case.method is not None else "Water content",
-        subtitle=shared.standard_named(case.record.standard),
-        blocks=tuple(block for block in blocks if block is not None),
-        day=case.record.tested.on,
+    size = case.record.largest_particle
+    return report(
+        case,
+        flags,
+        title="Water content",
+        results=[results(case)],
+        lines=[container_table(case)],
+        method=[
+            ("Largest particle", f"passes {size}" if size else ""),
+            ("Left out", case.record.left_out or "nothing stated"),
+        ],
+        hazards="oven, hot containers and dust",
+        cautions=CAUTIONS,
+    )
+
+
+TICKS = (
+    "The lid belongs to the container: same number.",
+    "Nothing was lost when the soil went in, nothing clings outside.",
+    "The balance stood at zero before each weighing.",
+    "Soil that holds gypsum, organics, cement or salt is named in the remarks.",
+)
+
+
+@cache
+def steps(method: Method | None) -> tuple[str, ...]:
+    """Write the steps, with the figures of the method where it is on file."""
+    much, agree = (
+        "at least the mass for its largest particle",
+        "two masses in turn agree",
+    )
+    if method is not None:
+        sizes = all_sizes(method, "specimen_at_least")
+        listed = ", ".join(f"{size}: {cell.printed}" for _, size, cell in sizes)
+        much += f" ({listed})" if listed else ""
+        loss = method.optional("constant_mass")
+        further = method.optional("constant_mass_interval")
+        if loss is not None and further is not None:
+            agree = (
+                f"{further.printed} more takes away at most {loss.printed} of the dry "
+                "soil"
+            )
+    return (
+        "Clean and dry the container; weigh it empty, with its lid.",
+        f"Take soil that stands for the whole, {much}; put the lid on at once.",
+        "Weigh container and wet soil.",
+        f"Take the lid off and dry at 110 °C over night; shorter only if {agree}.",
+        "Let it cool with its lid on until a hand can hold it, and weigh it.",
+    )
+
+
+def progress(case: Test) -> Progress:
+    """Water content of each container, as it comes."""
+    return Progress(
+        lines=tuple(
+            (one.number, f"water content {shown_places(one.water_content, 2)} %")
+            for one in case.values.containers
+            if one.water_content is not None
+        )
+    )
+
+
+def soil(case: Test) -> Part:
+    """What was taken."""
+    cell = for_size(case, "specimen_at_least")
+    least = f" (at least {cell} of soil)" if cell is not None else ""
+    size = Reading(
+        "largest_particle",
+        f"Finest sieve that all of the soil passes{least}",
+        takes="text",
+        basis=cell.basis if cell is not None else "",
+    )
+    left_out = Reading("left_out", "Left out, if anything", takes="text", needed=False)
+    return Part("Soil", (), (size, left_out))
+
+
+def bench(case: Test) -> Bench:
+    """Lay out the bench of one test."""
+    before, after = container_readings(case)
+    lines = Listed("containers", "Container", "container")
+    return Bench(
+        parts=(
+            soil(case),
+            equipment(("moisture_balance", "Balance"), ("oven", "Oven")),
+            act("Weighing wet", "tested", "Weighed wet", needed=True),
+            lines.part("Containers", before),
+            oven(case.method),
+            lines.part("After the oven", (after,)),
+            act("Weighing dry", "dried", "Weighed dry", needed=True),
+            entry(),
+        ),
+        steps=steps(case.method),
+        ticks=TICKS,
+        cautions=(*CAUTIONS, LOCAL_RULES),
+        progress=lambda: progress(case),
     )

@@ -4,19 +4,13 @@ from collections.abc import Iterator
 
 from buildsite.kinds.tests.coarse_fraction.case import Test
 from buildsite.kinds.tests.coarse_fraction.split import PAN, opening_of
+from buildsite.kinds.tests.shared.columns import missing_in
 from buildsite.kinds.tests.shared.completeness import weight_of_gap
-from buildsite.kinds.tests.shared.containers import Held, not_read
+from buildsite.kinds.tests.shared.containers import MASSES
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.soil.rounding import plain, round_half_even
 
 FROM_BENCH = "take it from the bench sheet"
-
-
-def held(case: Test) -> Iterator[Held]:
-    """Every moisture container, where it stands: one at most in a fraction."""
-    for i, one in enumerate(case.record.fractions):
-        if len(not_read(one)) < 3 or one.container is not None:
-            yield Held(("fractions", i), one, f"fraction {i + 1}")
 
 
 def unknown_sieve(case: Test) -> Iterator[Doubt]:
@@ -79,14 +73,14 @@ def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
             )
 
 
-def wanting(case: Test) -> Iterator[tuple[int, str]]:
+def fractions_missing(case: Test) -> Iterator[tuple[int, str]]:
     """Fractions whose dry mass no reading tells, and what is wanting."""
     dried = case.record.split_masses == "dry"
     for i, one in enumerate(case.record.fractions):
         if one.mass is None:
             yield i, "no mass"
         elif one.mass > 0 and not dried and one.water_content is None:
-            missing = not_read(one)
+            missing = missing_in(one, MASSES)
             if missing:
                 yield i, f"no water content: no {', '.join(missing)}"
 

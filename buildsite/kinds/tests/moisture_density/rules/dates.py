@@ -7,7 +7,7 @@ from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import compacted_on
 from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
-from buildsite.kinds.tests.shared.rules.oven import hours, hours_rule, later_than
+from buildsite.kinds.tests.shared.rules.oven import hours, later_than
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.standards.cells import Cell
@@ -137,7 +137,6 @@ RULES: tuple[Rule[Test], ...] = (
         "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests",
         compaction_undated,
     ),
-    hours_rule(hours_of_points),
     Rule(
         "compacted-on-another-day",
         Severity.WARNING,
@@ -150,5 +149,5 @@ RULES: tuple[Rule[Test], ...] = (
         "the method's time of standing after wetting",
         standing_too_short,
     ),
-    *oven_rules(is_weighed_again, "container_and_dry"),
+    *oven_rules(is_weighed_again, "container_and_dry", hours_of_points),
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.model import Point
+from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
 from buildsite.kinds.tests.moisture_density.rules.common import (
     at_point,
     containers_at,
@@ -12,8 +12,9 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     unfinished,
 )
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
+from buildsite.kinds.tests.shared.columns import Line
 from buildsite.kinds.tests.shared.completeness import listed
-from buildsite.kinds.tests.shared.containers import Held, container_rules
+from buildsite.kinds.tests.shared.containers import container_rules
 from buildsite.kinds.tests.shared.rules.columns import Column, too_coarse
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 
@@ -165,15 +166,11 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
         )
 
 
-def held(case: Test) -> Iterator[Held]:
+def container_lines(record: MoistureDensity) -> Iterator[Line]:
     """Every container of every point."""
-    for point, field, one in each_container(case):
-        yield Held(
-            field,
-            one,
-            line=f"point {int(field[1]) + 1}",
-            rejected=point.rejected is not None,
-        )
+    for i, point in enumerate(record.points):
+        for field, one in containers_at(i, point):
+            yield Line(field, one, f"point {i + 1}", point.rejected is not None)
 
 
 def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
@@ -255,7 +252,7 @@ RULES: tuple[Rule[Test], ...] = (
         values_transcribed,
     ),
     too_coarse(columns),
-    *container_rules(held),
+    *container_rules(container_lines),
     Rule(
         "soil-no-heavier-than-mold",
         Severity.ERROR,

@@ -1,14 +1,19 @@
-"""Whether the columns of a bench sheet were read as finely as the method asks."""
+"""Checks that follow from the columns of a bench sheet, whatever is measured."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from buildsite.kinds.tests.shared.record import AnyTest
+from buildsite.kinds.tests.shared.columns import Columns, missing_in, readings
+from buildsite.kinds.tests.shared.completeness import weight_of_gap
+from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
+from buildsite.kinds.tests.shared.rules import equipment
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si
 from buildsite.standards.tables import Cell, Method
 from buildsite.values import dataclass
+
+Check = Callable[[AnyTest], Iterator[Doubt]]
 
 LEAST_IN_COLUMN = 3
 """Readings from which a column's last place can be told: one may end in a zero."""
@@ -82,17 +87,160 @@ def coarse(column: Column, case: AnyTest) -> Iterator[Doubt]:
         )
 
 
-def too_coarse(columns: Callable[[AnyTest], Iterable[Column]]) -> Rule[AnyTest]:
+def too_coarse(
+    columns: Callable[[AnyTest], Iterable[Column]], more: Check | None = None
+) -> Rule[AnyTest]:
     """Make the rule for a kind; `columns` gives those of a record."""
 
     def reading_too_coarse(case: AnyTest) -> Iterator[Doubt]:
         """A column whose last place is coarser than the standard asks for."""
         for column in columns(case):
             yield from coarse(column, case)
+        if more is not None:
+            yield from more(case)
 
     return Rule(
         "reading-too-coarse",
         Severity.WARNING,
         "the standard that the record names",
         reading_too_coarse,
+    )
+
+
+def no_lines(case: AnyTest, expected: str) -> Iterator[Doubt]:
+    """Doubt a test whose list of readings is empty."""
+    work = case.record.work
+    if not getattr(case.record, work.lines):
+        yield Doubt(
+            field=(work.lines,),
+            found=f"no {work.lines}",
+            expected=expected,
+            mend="enter the bench sheet, or set the status to in-progress",
+            severity=weight_of_gap(case),
+        )
+
+
+def unread(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
+    """Doubt each line without one of its readings."""
+    for line in columns.lines(case.record):
+        missing = [] if line.rejected else missing_in(line.part, columns.names)
+        if missing:
+            yield Doubt(
+                field=line.field,
+                found=f"no {', '.join(missing)}",
+                expected=expected,
+                mend="take it from the bench sheet; if it was never read, reject the "
+                f"{case.record.work.line} and say why",
+                severity=weight_of_gap(case),
+            )
+
+
+def missing_reading(check: Check) -> Rule[AnyTest]:
+    """Make the rule: one flag, whichever kind of test raises it."""
+    return Rule("missing-reading", Severity.ERROR, "common practice", check)
+
+
+def in_unit(record: RecordOfTest, columns: Columns, unit: str) -> bool:
+    """Whether anything was read in the unit of a line of `units`."""
+    names = [one.name for one in columns.columns if one.unit == unit]
+    return any(readings(columns.lines(record), names)) if names else False
+
+
+def missing_unit(
+    everything: Sequence[Columns], words: Mapping[str, str]
+) -> Rule[AnyTest]:
+    """Make the rule; `words` says what each line of `units` is the unit of."""
+
+    def check(case: AnyTest) -> Iterator[Doubt]:
+        """Masses whose unit the record does not name."""
+        units = case.record.units
+        missing = [unit for unit in words if getattr(units, unit) is None]
+        for unit in missing:
+            if any(in_unit(case.record, columns, unit) for columns in everything):
+                yield Doubt(
+                    field=("units", unit),
+                    found="nothing",
+                    expected=f"the unit of {words[unit]}",
+                    mend=f"add {unit} to units, as the bench sheet's column says",
+                )
+
+    return Rule("missing-unit", Severity.ERROR, "common practice", check)
+
+
+def judged_columns(
+    everything: Sequence[Columns], limit: Callable[[AnyTest], Cell | None] | None
+) -> Callable[[AnyTest], Iterator[Column]]:
+    """Make the function that gives the columns which a method wants read finely."""
+
+    def columns_of(case: AnyTest) -> Iterator[Column]:
+        most = limit(case) if limit is not None else None
+        for columns in everything:
+            lines = list(columns.lines(case.record))
+            for one in columns.columns:
+                if one.resolution:
+                    unit = getattr(case.record.units, one.unit)
+                    read = list(readings(lines, [one.name]))
+                    yield Column(one.resolution, unit, read, most)
+
+    return columns_of
+
+
+def weighings(everything: Sequence[Columns]) -> equipment.Columns:
+    """Make the function that gives the readings of each balance, and their unit."""
+
+    def weighed(case: AnyTest) -> dict[str, tuple[list[Decimal], str | None]]:
+        found: dict[str, tuple[list[Decimal], str | None]] = {}
+        for columns in everything:
+            lines = list(columns.lines(case.record))
+            for one in columns.columns:
+                if one.tool:
+                    unit = getattr(case.record.units, one.unit)
+                    read = [value for _, value in readings(lines, [one.name])]
+                    found.setdefault(one.tool, ([], unit))[0].extend(read)
+        return found
+
+    return weighed
+
+
+def coarsest(everything: Sequence[Columns]) -> dict[str, list[str]]:
+    """Return the cells that say how fine each balance must read."""
+    found: dict[str, dict[str, None]] = {}
+    for columns in everything:
+        for one in columns.columns:
+            if one.tool and one.resolution:
+                cells = (f"{one.resolution}_g", f"{one.resolution}_lb")
+                found.setdefault(one.tool, {}).update(dict.fromkeys(cells))
+    return {tool: list(cells) for tool, cells in found.items()}
+
+
+def rules_of(
+    everything: Sequence[Columns],
+    units: Mapping[str, str],
+    *,
+    missing: Check,
+    limit: Callable[[AnyTest], Cell | None] | None = None,
+    more_too_coarse: Check | None = None,
+) -> tuple[Rule[AnyTest], ...]:
+    """
+    Make the checks that follow from the columns of a kind of test.
+
+    Parameters
+    ----------
+    everything
+        All columns of the kind.
+    units
+        Lines of its `units`, and what each is the unit of.
+    missing
+        The check for readings without which nothing follows.
+    limit
+        How finely all columns are to be read, where that goes before the cells that
+        they name.
+    more_too_coarse
+        A further check of how finely something was read.
+    """
+    return (
+        missing_reading(missing),
+        missing_unit(everything, units),
+        too_coarse(judged_columns(everything, limit), more_too_coarse),
+        *equipment.rules_of(weighings(everything), coarsest(everything)),
     )

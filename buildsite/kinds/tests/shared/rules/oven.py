@@ -3,8 +3,11 @@
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
+from buildsite.kinds.tests.shared.columns import Lines, read_in
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, Severity
+
+Check = Callable[[AnyTest], Iterator[Doubt]]
 
 OVEN_LEAST_H = 12.0
 """Where no row of a standard says: common practice."""
@@ -69,9 +72,19 @@ def hours(span: timedelta) -> str:
     return f"{minutes // 60} h {minutes % 60:02} min"
 
 
-def too_short(
-    weighed_again: Callable[[AnyTest], bool], name: str
-) -> Callable[[AnyTest], Iterator[Doubt]]:
+def all_weighed_again(lines: Lines, name: str) -> Callable[[AnyTest], bool]:
+    """Make the test that every line which counts was weighed more than once."""
+
+    def weighed_again(case: AnyTest) -> bool:
+        counted = [line for line in lines(case.record) if not line.rejected]
+        return bool(counted) and all(
+            len(read_in(line.part, name)) > 1 for line in counted
+        )
+
+    return weighed_again
+
+
+def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
     """Make the check of how long soil dried; `name` is the field of its dry masses."""
 
     def drying_too_short(case: AnyTest) -> Iterator[Doubt]:
@@ -112,21 +125,8 @@ def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
-def hours_rule(check: Callable[[AnyTest], Iterator[Doubt]]) -> Rule[AnyTest]:
-    """Make the rule on hours: one flag, whatever else a kind dates by the hour."""
-
-    def hours_out_of_order(case: AnyTest) -> Iterator[Doubt]:
-        """An hour before that of something which came first."""
-        yield from check(case)
-        yield from oven_hours(case)
-
-    return Rule(
-        "hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order
-    )
-
-
 def rules_of(
-    weighed_again: Callable[[AnyTest], bool], name: str
+    weighed_again: Callable[[AnyTest], bool], name: str, more_hours: Check | None = None
 ) -> tuple[Rule[AnyTest], ...]:
     """
     Make the checks of an oven for a kind whose record has one.
@@ -137,8 +137,20 @@ def rules_of(
         Whether everything was weighed dry more than once.
     name
         The field of the dry masses.
+    more_hours
+        A further check of what a kind dates by the hour.
     """
+
+    def hours_out_of_order(case: AnyTest) -> Iterator[Doubt]:
+        """An hour before that of something which came first."""
+        if more_hours is not None:
+            yield from more_hours(case)
+        yield from oven_hours(case)
+
     return (
+        Rule(
+            "hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order
+        ),
         Rule(
             "oven-on-another-day",
             Severity.ERROR,

@@ -1,0 +1,145 @@
+"""
+The columns of a bench sheet, each said once: its name, words, unit and balance.
+
+From a kind's columns follow its checks for readings and units that are missing, for
+columns read too coarsely and balances that can't weigh so much (`rules/columns.py`),
+what the bench asks, and what a test leaves to be compared with others.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from decimal import Decimal
+from typing import Any
+
+from buildsite.record.flags import Field, Severity
+from buildsite.values import dataclass
+
+
+@dataclass(frozen=True)
+class Column:
+    """
+    One reading that each line of a bench sheet has.
+
+    Parameters
+    ----------
+    name
+        Its field in the line.
+    words
+        What the bench calls it.
+    unit
+        The line of the record's `units` that gives its unit.
+    tool
+        The balance it is read on: a field under `equipment`.
+    resolution
+        What the cells of the method begin with that say how finely it is read, one a
+        unit: resolution_moisture for resolution_moisture_g. Empty where no cell does.
+    """
+
+    name: str
+    words: str
+    unit: str = ""
+    tool: str = ""
+    resolution: str = ""
+
+
+@dataclass(frozen=True)
+class Line:
+    """
+    A line of a bench sheet where it stands in a record.
+
+    `part` is the part of the record that holds its readings, `words` what a person
+    calls it: point 3. A fault in a line that was `rejected` is for the laboratory
+    alone: it is why the line was rejected.
+    """
+
+    field: Field
+    part: Any
+    words: str
+    rejected: bool = False
+
+    @property
+    def weight(self) -> Severity | None:
+        """What a fault of it weighs, where that is not what its rule says."""
+        return Severity.NOTE if self.rejected else None
+
+
+Lines = Callable[[Any], Iterable[Line]]
+"""Every line of a record, in the order of the bench."""
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Columns of one list of a record, and the function that gives its lines."""
+
+    lines: Lines
+    columns: tuple[Column, ...]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Fields of the columns, in order."""
+        return tuple(column.name for column in self.columns)
+
+
+def lines_at(name: str, word: str) -> Lines:
+    """Make the function that gives every line of a list of a record."""
+
+    def lines(record: Any) -> Iterator[Line]:
+        for i, part in enumerate(getattr(record, name)):
+            rejected = getattr(part, "rejected", None) is not None
+            yield Line((name, i), part, f"{word} {i + 1}", rejected)
+
+    return lines
+
+
+def whole_record(record: Any) -> tuple[Line, ...]:
+    """Return the record as the one line of what is read once for a test."""
+    return (Line((), record, "the test"),)
+
+
+def read_in(part: Any, name: str) -> tuple[Decimal, ...]:
+    """Return the readings in a field: none, one, or those made one after another."""
+    value = getattr(part, name)
+    if value is None:
+        return ()
+    return value if isinstance(value, tuple) else (value,)
+
+
+def missing_in(part: Any, names: Iterable[str]) -> list[str]:
+    """Return the fields that hold no reading."""
+    return [name for name in names if not read_in(part, name)]
+
+
+def readings(
+    lines: Iterable[Line], names: Sequence[str]
+) -> Iterator[tuple[Field, Decimal]]:
+    """Return every reading of some columns, each with its field."""
+    for line in lines:
+        for name in names:
+            for reading in read_in(line.part, name):
+                yield (*line.field, name), reading
+
+
+def as_written(
+    record: Any, columns: Columns, enough: int, *lead: str
+) -> Iterator[tuple[Field, tuple[str, ...]]]:
+    """
+    Return all readings of each line as written, to be looked for in other tests.
+
+    Lines with fewer than are `enough` to tell them by are left out. `lead` tells lines
+    of different lists apart.
+    """
+    for line in columns.lines(record):
+        read = [
+            str(value) for name in columns.names for value in read_in(line.part, name)
+        ]
+        if len(read) >= enough:
+            yield line.field, (*lead, *read)
+
+
+def units_of(everything: Iterable[Columns]) -> dict[str, str]:
+    """Return the line of `units` that gives the unit of each reading."""
+    return {
+        column.name: column.unit
+        for columns in everything
+        for column in columns.columns
+        if column.unit
+    }

@@ -1,0 +1,120 @@
+"""The report of a test: the blocks that every kind has, in one order."""
+
+from collections.abc import Iterable, Sequence
+from typing import TypeAlias
+
+from buildsite.kinds.kind import Result
+from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
+from buildsite.kinds.tests.shared import facts, notes
+from buildsite.kinds.tests.shared.record import AnyTest, tested_on
+from buildsite.record.flags import Flag
+
+Block: TypeAlias = Table | Plot | Note | None
+"""A block of a report; None where there is nothing to say."""
+
+
+def result_table(
+    rows: Iterable[tuple[str, str, Result]], without: str, note: str = ""
+) -> Table:
+    """
+    Lay out the results: of each its name, what it is called, and the result.
+
+    `without` says why there is none, where there is none.
+    """
+    lines = tuple(
+        Row((Cell(words[:1].upper() + words[1:]), Cell(one.reported)), mark=name)
+        for name, words, one in rows
+    )
+    none = (Row((Cell("No result"), Cell(without)), mark="none"),)
+    return Table(
+        "results",
+        "Results",
+        (Column("Result"), Column("Reported")),
+        lines or none,
+        role="results",
+        headed="row",
+        note=note,
+    )
+
+
+def line_row(number: int, texts: Iterable[str], *, rejected: bool = False) -> Row:
+    """Lay out a line of readings, with what follows from it."""
+    cells = tuple(map(Cell, (str(number), *texts)))
+    return Row(cells, mark="rejected" if rejected else "", point=number)
+
+
+def line_table(
+    name: str,
+    title: str,
+    columns: Sequence[Column],
+    rows: Sequence[Row],
+    note: str = "",
+) -> Table | None:
+    """Lay out the lines of a bench sheet; nothing where there are none."""
+    if not rows:
+        return None
+    return Table(name, title, tuple(columns), tuple(rows), role="points", note=note)
+
+
+def report(
+    case: AnyTest,
+    flags: tuple[Flag, ...],
+    *,
+    title: str,
+    results: Sequence[Block],
+    lines: Sequence[Block],
+    method: Iterable[tuple[str, Cell | str]],
+    hazards: str,
+    cautions: tuple[str, ...],
+    equipment: Iterable[facts.Used] = (),
+    after_flags: Sequence[Block] = (),
+    after_rejected: Sequence[Block] = (),
+) -> Sheet:
+    """
+    Lay out everything that a report says, in reading order.
+
+    Parameters
+    ----------
+    title
+        Where the method is not on file.
+    results, lines
+        The results, and the readings that they follow from.
+    method
+        How the test was made, beside its standard and variant.
+    hazards
+        What may hurt who repeats the work, in a few words.
+    cautions
+        The same at length, for those who do it.
+    equipment
+        What is named elsewhere than under `equipment`, or is more than a device.
+    after_flags, after_rejected
+        Further blocks, at these two places.
+    """
+    used = case.record.standard
+    variant = "" if used.variant == "none" else used.variant
+    about = [facts.standard_row(case), ("Variant", variant), *method]
+    blocks: list[Block] = [
+        notes.withdrawn(case),
+        *results,
+        *lines,
+        facts.sample_facts(case),
+        facts.facts("method", "Method", about),
+        facts.acts(case),
+        facts.equipment([*equipment, *facts.device_rows(case)]),
+        notes.flag_table(flags),
+        notes.note_table(flags),
+        *after_flags,
+        notes.rejected(case),
+        *after_rejected,
+        notes.departures(case),
+        notes.remarks(case),
+        notes.outside(case),
+        notes.statements(case, hazards),
+        notes.cautions(cautions),
+    ]
+    return Sheet(
+        title=case.method.title if case.method is not None else title,
+        subtitle=facts.standard_named(used),
+        blocks=tuple(block for block in blocks if block is not None),
+        day=tested_on(case.record),
+    )
