@@ -12,12 +12,12 @@ from typing import Protocol, TypeVar
 
 from buildsite import software
 from buildsite.archive import chains
-from buildsite.archive.archive import Archive, survey
+from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
+from buildsite.archive.archive import Archive
 from buildsite.archive.edited_after_review import edited
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedFiles, Together
 from buildsite.archive.record_history import RecordHistory
-from buildsite.archive.repeats import repeated, words_by_file
 from buildsite.archive.signatures import signatures_of
 from buildsite.archive.states import at
 from buildsite.errors import EnvironmentFault
@@ -100,7 +100,7 @@ class BuildInputs:
         if past is None or not edits:
             return SiteSources(issued_files, None, self.released)
         record_history = RecordHistory(
-            past, partial(at, past), self.signatures, self.stands
+            past, partial(at, past), self.signatures, self.stands, archive.shared
         )
         return SiteSources(issued_files, record_history, self.released)
 
@@ -128,7 +128,7 @@ def survey_chunk(chunk: Sequence[str]) -> Surveyed:
     archive, _, sources = _WORKER[0]
     look = sources.record_history
     found = edited(archive, chunk, look.past, look.touching) if look is not None else {}
-    return survey(archive, chunk), found
+    return traces_of(archive, chunk), found
 
 
 Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
@@ -207,7 +207,7 @@ def render_tests(
         traces = [trace for found, _ in surveyed for trace in found]
         more = {file: flags for _, past in surveyed for file, flags in past.items()}
         pairs = repeated(archive, traces)
-        archive.compare(traces, pairs, more=more)
+        compare_tests(archive, traces, pairs, more=more)
         across, words = archive.across_flags, words_by_file(pairs)
         work = [(file, across.get(file, ()), words.get(file, ())) for file in shown]
         for made in each(render_chunk, chunks(work)):

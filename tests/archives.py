@@ -5,7 +5,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.across import flags_across, traces_of
+from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported
 from buildsite.archive.standalone import compute_standalone
 from buildsite.exports.result_json import result_json
@@ -126,7 +127,9 @@ def changed(
 def flags_of(files: Files) -> list[Flag]:
     """Every flag of every record, by file and line."""
     archive = archive_of(files)
-    archive.across_flags = flags_across(archive, survey(archive, archive.files("test")))
+    archive.across_flags = flags_across(
+        archive, traces_of(archive, archive.files("test"))
+    )
     found = [flag for name in archive.names for flag in archive.flags(name)]
     return sorted([*found, *archive.strays()], key=lambda flag: flag.order)
 

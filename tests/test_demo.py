@@ -15,7 +15,8 @@ from typing import Any
 import pytest
 import yaml
 
-from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.across import flags_across, traces_of
+from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag, Severity
 from tests.demo import make, old_report
@@ -56,7 +57,7 @@ def record_names() -> list[str]:
 def archive() -> Archive:
     names = [name for name in record_names() if not name.endswith(".issued.yaml")]
     made = Archive(names, lambda name: (ROOT / name).read_bytes())
-    made.across_flags = flags_across(made, survey(made, made.files("test")))
+    made.across_flags = flags_across(made, traces_of(made, made.files("test")))
     return made
 
 

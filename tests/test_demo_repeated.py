@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.archive.archive import Archive, survey
-from buildsite.archive.repeats import repeated, words_by_file
+from buildsite.archive.across import repeated, traces_of, words_by_file
+from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
 from tests.conftest import ROOT
 from tests.demo.soil import POUND_PER_CUBIC_FOOT, SOILS
@@ -45,7 +45,7 @@ def test_the_repeat_agrees_with_what_was_issued(archive: Archive) -> None:
 
 
 def test_both_pages_say_so(archive: Archive) -> None:
-    said = words_by_file(repeated(archive, survey(archive, archive.files("test"))))
+    said = words_by_file(repeated(archive, traces_of(archive, archive.files("test"))))
 
     assert said[FIRST] == said[AGAIN]
     (words,) = said[AGAIN]

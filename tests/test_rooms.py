@@ -168,3 +168,72 @@ def test_no_room_reaches_itself_through_others() -> None:
         open_rooms = {r: uses - free for r, uses in open_rooms.items() if r not in free}
 
     assert open_rooms == {}
+
+
+NAMES = {name_of(path) for path in PACKAGE.rglob("*.py")}
+
+
+def named_modules(module: str, tree: ast.AST) -> set[str]:
+    """Modules of ours that a module imports anywhere, for the type checker too."""
+    found: set[str] = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            inner = {f"{node.module}.{alias.name}" for alias in node.names}
+            modules = {one for one in inner if one.removeprefix("buildsite.") in NAMES}
+            found |= modules or {node.module or ""}
+    ours = {name.removeprefix("buildsite.") for name in found if "buildsite." in name}
+    return (ours & NAMES) - {module}
+
+
+def circle(imports: dict[str, set[str]]) -> set[str]:
+    """Modules that import each other in a circle, and those that lead to them."""
+    left = dict(imports)
+    while free := {name for name, uses in left.items() if not uses & left.keys()}:
+        left = {name: uses for name, uses in left.items() if name not in free}
+    return set(left)
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    # Imports inside functions and for the type checker count: who reads one module
+    # needs only those that it names.
+    found = {
+        name_of(path): named_modules(name_of(path), ast.parse(path.read_bytes()))
+        for path in PACKAGE.rglob("*.py")
+    }
+
+    assert circle(found) == set()
+
+
+def test_a_circle_is_seen_however_it_is_imported() -> None:
+    lazily = ast.parse("def f():\n    from buildsite.archive import records")
+    for_types = ast.parse(
+        "if TYPE_CHECKING:\n    from buildsite.archive.archive import Archive"
+    )
+
+    found = {
+        "archive.archive": named_modules("archive.archive", lazily),
+        "archive.records": named_modules("archive.records", for_types),
+        "archive.drift": set[str](),
+    }
+
+    assert circle(found) == {"archive.archive", "archive.records"}
+
+
+EDGES = {"archive.states", "archive.signatures"}
+"""Modules of a pure room that meet files and git."""
+
+
+@pytest.mark.parametrize(
+    "path",
+    [path for path in MODULES if name_of(path).startswith("archive.")],
+    ids=name_of,
+)
+def test_no_pure_module_of_the_archive_uses_its_edge(path: Path) -> None:
+    module = name_of(path)
+    used = named_modules(module, ast.parse(path.read_bytes()))
+    world = {name for name in used if name.partition(".")[0] in WORLD}
+
+    assert module in EDGES or used & EDGES == set()
+    assert module in EDGES or world == set()

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from datetime import date
 
-from buildsite.archive.archive import Archive, pieces
+from buildsite.archive.across import pieces
+from buildsite.archive.archive import Archive
 from buildsite.kinds.equipment.calibrations import Due, due, in_force
 from buildsite.kinds.equipment.reliance import Piece
 from buildsite.kinds.outcome import placed

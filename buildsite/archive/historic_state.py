@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from buildsite.archive.archive import Entry
 from buildsite.archive.identity import name_of
+from buildsite.archive.records import Entry
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag
 from buildsite.record.issued import SUFFIX

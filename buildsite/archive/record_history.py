@@ -8,12 +8,12 @@ state whose files are all the same is computed once.
 """
 
 import re
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
 from typing import Any
 
-from buildsite.archive.archive import Archive, Entry, Key
+from buildsite.archive.archive import Archive
 from buildsite.archive.committers import codes, reason, who
 from buildsite.archive.edits import (
     NOT_CHECKED,
@@ -33,7 +33,7 @@ from buildsite.archive.historic_state import (
     record_id,
 )
 from buildsite.archive.identity import group_asked, group_of, name_of
-from buildsite.kinds.outcome import BESIDE_OTHERS, Outcome, used_digest
+from buildsite.archive.records import Key, Shared
 from buildsite.record.edits import Commit, Past, Signature, places_touching
 from buildsite.record.issued import SUFFIX, Item, read_issued
 from buildsite.values import dataclass
@@ -61,19 +61,19 @@ class RecordHistory:
         State of each commit's signature, where it was asked for.
     stands
         The commit whose records are those that stand now; empty if none is.
+    shared
+        What was read and computed already, at whichever state.
     """
 
     past: Past
     archive_at: ArchiveAt
     signatures: Mapping[str, Signature] = field(default_factory=dict)
     stands: str = ""
+    shared: Shared = field(default_factory=Shared)
     _now: dict[str, HistoricState] = field(default_factory=dict)
-    _readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
-    _settled: dict[tuple[str, str], Outcome] = field(default_factory=dict)
     _states: dict[tuple[str, tuple[str, ...]], HistoricState] = field(
         default_factory=dict
     )
-    _alike: dict[Hashable, HistoricState] = field(default_factory=dict)
 
     @cached_property
     def touching(self) -> Mapping[str, list[int]]:
@@ -101,19 +101,11 @@ class RecordHistory:
 
     def remember(self, archive: Archive, file: str) -> None:
         """Know a record as it stands now: an edit that left it so costs nothing."""
-        entry, made = archive.entry(file), archive.outcome(file)
-        if made is None:
+        entry, made = archive.entry(file), archive.computed(file)
+        if made is None or not self.stands:
             return
-        self._readings[file, entry.source.data] = entry
-        _, _, asked = archive.ask(entry)
-        flags = tuple(f for f in made.flags if f.flag not in BESIDE_OTHERS)
-        raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
-        now = self._alike[file, made.used, raised] = HistoricState(
-            file, entry, made, flags
-        )
-        needs = made.kind.needs(made.case.record)
-        if self.stands and all(group_asked(ref) != "test" for ref in needs):
-            self._now[file] = now
+        if all(group_asked(ref) != "test" for ref in entry.refs):
+            self._now[file] = HistoricState(file, entry, made, made.flags)
 
     def timeline(self, file: str) -> Timeline:
         """Every edit that touched what a test rests on, newest first."""
@@ -139,11 +131,9 @@ class RecordHistory:
     def _forget(self, file: str) -> None:
         """Let go of what no other test asks for: an archive may hold thousands."""
         self._states.clear()
-        self._alike.clear()
         self._now.clear()
         own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
-        for key in [key for key in self._readings if key[0] in own]:
-            del self._readings[key]
+        self.shared.forget(own)
 
     def edits(self, file: str) -> Iterator[Edit]:
         """Edits of a record and of all it ever rested on, newest first."""
@@ -185,17 +175,13 @@ class RecordHistory:
             data = self.past.read(commit, path)
             if data is None:
                 continue
-            if (path, data) not in self._readings:
-                self._archive(commit, (path,)).entry(path)
-            entry = self._readings[path, data]
-            if entry.kind is not None and entry.record is not None:
-                for ref in entry.kind.needs(entry.record):
-                    named[group_asked(ref), ref.id.lower()] = None
+            for ref in self.shared.entry(path, data).refs:
+                named[group_asked(ref), ref.id.lower()] = None
         return list(named)
 
     def _archive(self, commit: str, paths: Sequence[str]) -> Archive:
         archive = self.archive_at(commit, paths)
-        archive.readings = self._readings
+        archive.shared = self.shared
         return archive
 
     def state(self, commit: str, file: str, paths: Sequence[str]) -> HistoricState:
@@ -227,28 +213,8 @@ class RecordHistory:
             return NOWHERE
         here = file if file in homes else homes[0]
         archive = self._archive(commit, there)
-        blob_of = dict(zip(paths, blobs, strict=True))
-        known = {path: self._settled.get((path, blob_of[path])) for path in there}
-        archive.settle({path: made for path, made in known.items() if made})
-        state = self._made(archive, here)
-        for path in there:
-            made = None if known[path] or path == here else archive.outcome(path)
-            if made is not None and not made.kind.needs(made.case.record):
-                self._settled[path, blob_of[path]] = made
-        return state
-
-    def _made(self, archive: Archive, file: str) -> HistoricState:
-        """Compute a record, unless it was used with the very same values before."""
-        entry = archive.entry(file)
-        if entry.record is None:
-            return HistoricState(file, entry, None, archive.flags(file))
-        inputs, _, asked = archive.ask(entry)
-        raised = tuple((f.flag, f.field, f.found) for f in (*entry.flags, *asked))
-        alike = (file, used_digest(entry.source, inputs), raised)
-        if alike not in self._alike:
-            made = archive.outcome(file)
-            self._alike[alike] = HistoricState(file, entry, made, archive.flags(file))
-        return self._alike[alike]
+        made = archive.computed(here)
+        return HistoricState(here, archive.entry(here), made, archive.flags(here))
 
     def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
         """What a commit did to a record; None for a merge that did nothing itself."""
@@ -293,8 +259,9 @@ class RecordHistory:
                 continue
             pair = trees.setdefault((group_of(path), name_of(path)), [{}, {}])
             for side, at in enumerate((self._against(commit, path), commit.id)):
-                if at and self.past.blob(at, path):
-                    pair[side] = self._archive(at, (path,)).entry(path).source.tree
+                data = self.past.read(at, path) if at else None
+                if data is not None:
+                    pair[side] = self.shared.entry(path, data).source.tree
                     files[group_of(path), name_of(path)] = path
         for key, (old, new) in trees.items():
             if key in files and old and new:

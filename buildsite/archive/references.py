@@ -10,9 +10,19 @@ itself is asked, and a flag says so, for nothing final may rest on it.
 import json
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from buildsite.archive.identity import group_asked, name_of
+from buildsite.archive.identity import (
+    CYCLE,
+    TO_NOTHING,
+    WRONG_KIND,
+    group_asked,
+    in_a_circle,
+    name_of,
+    to_nothing,
+    wrong_kind,
+)
+from buildsite.archive.records import Entry, Records
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.outcome import placed
@@ -21,9 +31,6 @@ from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import Item, issued_name, kept_name, whole_digest
 from buildsite.record.source import Source
 from buildsite.values import dataclass
-
-if TYPE_CHECKING:
-    from buildsite.archive.archive import Archive
 
 RELIED_ON = "ISO/IEC 17025:2017, 7.8.1.2 and 7.5.1: a result rests on what was reported"
 
@@ -55,25 +62,25 @@ class LastReport:
         return {name: whole_digest(self.tree)}
 
 
-def last_report(archive: "Archive", file: str) -> LastReport | None:
+def last_report(records: Records, file: str) -> LastReport | None:
     """Find the last report of a test, or the one that an archive is pinned to."""
-    issued, _ = archive.chain(file)
+    issued, _ = records.chain(file)
     if issued is None:
         return None
-    end = archive.pins.get(file, len(issued.items) - 1) + 1
+    end = records.pins.get(file, len(issued.items) - 1) + 1
     for item, tree in reversed([*zip(issued.items, issued.trees, strict=True)][:end]):
         if item.is_report:
             return LastReport(item, tree)
     return None
 
 
-def kept_result(archive: "Archive", file: str, item: Item) -> Mapping[str, Any] | None:
+def kept_result(records: Records, file: str, item: Item) -> Mapping[str, Any] | None:
     """Read what was kept of an issue; None if it is not there as it was issued."""
     name = kept_name(file, item.revision, "json")
-    if archive.kept is not None and name not in archive.kept:
+    if records.kept is not None and name not in records.kept_names:
         return None
     try:
-        data = archive.read_file(name)
+        data = records.read_file(name)
     except LookupError:
         return None
     if digest(data) != item.result:
@@ -82,21 +89,21 @@ def kept_result(archive: "Archive", file: str, item: Item) -> Mapping[str, Any] 
     return said
 
 
-def why_not_final(archive: "Archive", file: str) -> str:
+def why_not_final(records: Records, file: str) -> str:
     """Say in words why nothing final may rest on a test; empty where it may."""
-    last = last_report(archive, file)
+    last = last_report(records, file)
     if last is None:
         return "not issued"
     return "" if last.item.kind == "report" else f"issued as {last.item.kind}"
 
 
-def is_withdrawn(archive: "Archive", file: str) -> bool:
+def is_withdrawn(records: Records, file: str) -> bool:
     """Whether the last word on a test is that it does not stand."""
-    last = last_report(archive, file)
+    last = last_report(records, file)
     if last is not None:
         return last.item.kind == "withdrawal"
-    there = archive.find("test", name_of(file)) == file
-    return there and archive.entry(file).source.tree.get("status") == "withdrawn"
+    there = records.find("test", name_of(file)) == file
+    return there and records.entry(file).source.tree.get("status") == "withdrawn"
 
 
 @dataclass(frozen=True)
@@ -108,33 +115,67 @@ class Reply:
     flags: tuple[Flag, ...] = ()
 
 
-def answer_from_report(archive: "Archive", file: str, ref: Ref) -> Reply | None:
+def reply_of_report(records: Records, ref: Ref) -> Reply | None:
     """
     Ask the last report of a test; None where the record itself must be asked.
 
     A withdrawn report tells nothing, and one that was not kept as it was issued
     neither: that is flagged where it stands.
     """
-    last = last_report(archive, file)
+    file = records.home(ref.id) if group_asked(ref) == "test" else None
+    if file is None:
+        return None
+    last = last_report(records, file)
     if last is None:
-        return Reply() if is_withdrawn(archive, file) else None
+        return Reply() if is_withdrawn(records, file) else None
     if last.item.kind == "withdrawal":
         return Reply(None, last.inputs(file))
-    result = kept_result(archive, file, last.item)
+    result = kept_result(records, file, last.item)
     if result is None:
         return Reply(None, last.inputs(file))
     kind = kind_named(str(result.get("kind")))
-    if (
-        kind is None
-        or kind.answer_from_result is None
-        or (ref.kinds and kind.name not in ref.kinds)
-    ):
+    if kind is None or (ref.kinds and kind.name not in ref.kinds):
+        return None
+    if kind.answer_from_result is None:
         return None
     return Reply(kind.answer_from_result(result, ref), last.inputs(file))
 
 
+def target_of(
+    records: Records, entry: Entry, ref: Ref
+) -> tuple[str | None, tuple[Known, Doubt] | None]:
+    """Find the file that a question goes to, or the doubt why it goes nowhere."""
+    group = group_asked(ref)
+    file = records.find(group, ref.id)
+    if file is None:
+        return None, (TO_NOTHING, to_nothing(ref, records.ids(group)))
+    other = records.entry(file)
+    if other.kind is not None and ref.kinds and other.kind.name not in ref.kinds:
+        return None, (WRONG_KIND, wrong_kind(ref, other.kind))
+    if not ref.bare and reaches(records, file, entry.file):
+        return None, (CYCLE, in_a_circle(ref, entry.file))
+    return file, None
+
+
+def reaches(records: Records, start: str, goal: str) -> bool:
+    """Whether questions lead from one file to another."""
+    waiting, seen = [start], set[str]()
+    while waiting:
+        file = waiting.pop()
+        if file == goal:
+            return True
+        if file in seen:
+            continue
+        seen.add(file)
+        for ref in records.entry(file).refs:
+            found = records.find(group_asked(ref), ref.id)
+            if found is not None and not ref.bare:
+                waiting.append(found)
+    return False
+
+
 def tests_relied_on(
-    archive: "Archive", refs: Iterable[Ref]
+    records: Records, refs: Iterable[Ref]
 ) -> Iterator[tuple[Ref, Ref, str]]:
     """
     Tests that a record takes values from, itself or through what it names.
@@ -143,18 +184,18 @@ def tests_relied_on(
     """
     for ref in refs:
         if group_asked(ref) == "test":
-            file = archive.home(ref.id)
+            file = records.home(ref.id)
             if file is not None:
                 yield ref, ref, file
         elif not ref.bare:
-            for inner in archive.named_tests(group_asked(ref), ref.id):
-                file = archive.home(inner.id)
+            for inner in records.refs_to_tests(group_asked(ref), ref.id):
+                file = records.home(inner.id)
                 if file is not None:
                     yield ref, inner, file
 
 
 def flags_of_unissued(
-    archive: "Archive", source: Source, refs: Iterable[Ref], answers: Container[Any]
+    records: Records, source: Source, refs: Iterable[Ref], answers: Container[Any]
 ) -> Iterator[Flag]:
     """
     Flag each test that a record rests on and of which no final report stands.
@@ -162,12 +203,12 @@ def flags_of_unissued(
     Of a question without an answer (its key is not among `answers`) that is told
     already, but for a test that was withdrawn.
     """
-    for ref, inner, file in tests_relied_on(archive, refs):
-        state = why_not_final(archive, file)
+    for ref, inner, file in tests_relied_on(records, refs):
+        state = why_not_final(records, file)
         if not state:
             continue
         who = f", which {ref.id} names" if inner is not ref else ""
-        gone = is_withdrawn(archive, file)
+        gone = is_withdrawn(records, file)
         if not gone and ref.key not in answers:
             continue
         doubt = Doubt(

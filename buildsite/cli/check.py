@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from buildsite.archive.archive import Archive, survey
+from buildsite.archive.across import compare_tests, traces_of
+from buildsite.archive.archive import Archive
 from buildsite.archive.drift import counts
 from buildsite.cli.common import (
     archive_root,
@@ -73,7 +74,7 @@ def check(
     if not paths:
         found += unsigned(root, archive)
         more = edited_after_review(root, archive)
-        archive.compare(survey(archive, archive.files("test")), more=more)
+        compare_tests(archive, traces_of(archive, archive.files("test")), more=more)
     for file in files:
         found += archive.flags(file)
     found.sort(key=lambda flag: flag.order)

@@ -7,9 +7,10 @@ from pathlib import Path
 
 import click
 
-from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.archive import Archive
 from buildsite.archive.differences import ComparedState
 from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.records import Shared
 from buildsite.archive.states import at, issue_commit, working
 from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
@@ -37,7 +38,7 @@ class States:
     """An archive at any of its states; what was read once is read once."""
 
     root: Path
-    readings: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    shared: Shared = field(default_factory=Shared)
     _archives: dict[str, Archive] = field(default_factory=dict)
 
     @cached_property
@@ -49,7 +50,7 @@ class States:
     def here(self) -> Archive:
         """The working tree."""
         archive = working(self.root)
-        archive.readings = self.readings
+        archive.shared = self.shared
         return archive
 
     def archive(self, ref: str | None) -> Archive:
@@ -68,7 +69,7 @@ class States:
             known = commit in self.past.by_id
             past = self.past if known else read_history(self.root, commit)
             self._archives[ref] = at(past, commit)
-            self._archives[ref].readings = self.readings
+            self._archives[ref].shared = self.shared
         return self._archives[ref]
 
     def commit(self, ref: str) -> str:
@@ -115,7 +116,7 @@ class States:
         # An input of another test's report is written FILE#revision.
         only = sorted({name.partition("#")[0] for name in item.inputs})
         archive = at(self.past, commit.id, only, pins_of(item.inputs))
-        archive.readings = self.readings
+        archive.shared = self.shared
         own = [f for f in only if (group_of(f), name_of(f)) == ("test", issued.test)]
         if not own or archive.find("test", issued.test) is None:
             why = "what it was issued from was not in the commit that issued it"

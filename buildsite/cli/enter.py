@@ -82,7 +82,7 @@ def seat(
     by = by or code_of(folder, lab, terminal)
     file = archive.find("test", id) or id
     desk = Desk(
-        file, listing.names, listing.read, by, day, archive.readings, listing.issued
+        file, listing.names, listing.read, by, day, archive.shared, listing.issued
     )
     look = desk.look(listing.read(file))
     authority = [*without_authority(archive, by, "test", day)]

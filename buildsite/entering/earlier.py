@@ -3,7 +3,8 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.archive import Archive
+from buildsite.archive.records import Entry
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.outcome import method_of
 from buildsite.kinds.tests.moisture_density.bench.trend import Expected

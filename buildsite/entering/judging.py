@@ -15,6 +15,7 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
 from buildsite.archive.identity import name_of
+from buildsite.archive.records import Shared
 from buildsite.entering.questions import Question
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
@@ -50,7 +51,7 @@ class Desk:
     read: Callable[[str], bytes]
     by: str
     on: date
-    known: dict[tuple[str, bytes], Any] = field(default_factory=dict)
+    shared: Shared = field(default_factory=Shared)
     issued: Sequence[str] = ()
 
     def look(self, data: bytes) -> Look:
@@ -59,7 +60,7 @@ class Desk:
         def read(name: str) -> bytes:
             return data if name == self.file else self.read(name)
 
-        archive = Archive(self.names, read, issued=self.issued, readings=self.known)
+        archive = Archive(self.names, read, issued=self.issued, shared=self.shared)
         made = archive.outcome(self.file)
         entry = archive.entry(self.file)
         lay_out = made.kind.bench if made is not None else None
@@ -73,7 +74,7 @@ def offered(desk: Desk, question: Question) -> Question:
     reading = question.reading
     if reading.takes != "equipment" or not reading.of:
         return question
-    archive = Archive(desk.names, desk.read, readings=desk.known)
+    archive = Archive(desk.names, desk.read, shared=desk.shared)
     ids = [
         name_of(file)
         for file in archive.files("equipment")

@@ -5,8 +5,9 @@ from dataclasses import field
 from pathlib import Path
 from typing import Any
 
+from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.amendments import Amends, amends, sent_before
-from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of
 from buildsite.archive.issue_item import Order, item_of, kept_result, number
@@ -136,7 +137,7 @@ def fill(plan: Plan, ids: Sequence[str]) -> list[str]:
     order = plan.order
     archive = plan.archive()
     tests = archive.files("test") if order.claims else []
-    across = flags_across(archive, survey(archive, tests))
+    across = flags_across(archive, traces_of(archive, tests))
     reasons = list(without_authority(archive, order.by, "authorize", order.on))
     files = in_order(archive, files_of(archive, ids))
     reasons += mixed(archive, files, order)

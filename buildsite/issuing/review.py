@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
-from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.across import flags_across, traces_of
+from buildsite.archive.archive import Archive
 from buildsite.files import list_archive, write_whole
 from buildsite.history.commit import commit, head, message_of, written
 from buildsite.issuing.refused import (
@@ -92,7 +93,7 @@ def reviewed(
     """
     listing = list_archive(root)
     archive = Archive(listing.names, listing.read, issued=listing.issued)
-    across = flags_across(archive, survey(archive, archive.files("test")))
+    across = flags_across(archive, traces_of(archive, archive.files("test")))
     reasons = list(without_authority(archive, by, "review", on))
     files: dict[str, bytes] = {}
     if committing:

@@ -39,6 +39,7 @@ class Outcome:
     flags: tuple[Flag, ...]
     inputs: Mapping[str, str]  # file → digest
     used: str
+    raised: tuple[Flag, ...] = ()  # before anybody's acceptance is looked at
 
     @property
     def file(self) -> str:
@@ -193,7 +194,7 @@ TO_ISSUE = {
 """Flags of what was issued, which no record accepts, and what to do instead."""
 
 
-def judged(flags: list[Flag], record: Any, source: Source) -> list[Flag]:
+def judged(flags: Iterable[Flag], record: Any, source: Source) -> list[Flag]:
     """Mark the warnings that a person accepted, and doubt what can't be accepted."""
     accepted = getattr(record, "accepted", ())
     done = list(flags)
@@ -251,14 +252,27 @@ def outcome(
     case = Case(record, inputs, method, values)
     case = replace(case, results=kind.results(case))
     found = [placed(rule, doubt, source) for rule, doubt in raised(kind.rules, case)]
-    everything = judged([*flags, *found], record, source)
+    everything = (*flags, *found)
     return Outcome(
         kind=kind,
         id=getattr(record, "id", "lab"),
         source=source,
         status=getattr(record, "status", ""),
         case=case,
-        flags=tuple(sorted(everything, key=lambda flag: flag.order)),
+        flags=in_order(judged(everything, record, source)),
         inputs=dict(sorted({**files, source.file: f"sha256:{source.sha256}"}.items())),
         used=used_digest(source, inputs),
+        raised=everything,
     )
+
+
+def with_flags(made: Outcome, more: Iterable[Flag]) -> Outcome:
+    """Return an outcome with flags that show only beside other records."""
+    everything = (*made.raised, *more)
+    flags = in_order(judged(everything, made.case.record, made.source))
+    return replace(made, flags=flags, raised=everything)
+
+
+def in_order(flags: Iterable[Flag]) -> tuple[Flag, ...]:
+    """Sort flags by where they stand."""
+    return tuple(sorted(flags, key=lambda flag: flag.order))

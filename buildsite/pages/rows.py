@@ -5,8 +5,9 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
+from buildsite.archive.records import Entry
 from buildsite.kinds.answers import CALIBRATED, SampleFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, printed, readable, word

@@ -91,7 +91,7 @@ def drafted(
         sorted({*archive.names, record.file}),
         lambda name: data if name == record.file else archive.read_file(name),
         issued=archive.issued,
-        readings=archive.readings,
+        shared=archive.shared,
     )
     entry, made = with_it.entry(record.file), with_it.outcome(record.file)
     return Draft(entry.source.tree, entry.flags, made.flags if made else ())

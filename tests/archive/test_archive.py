@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from buildsite.archive import identity
-from buildsite.archive.archive import Archive, flags_across, survey
+from buildsite.archive.across import flags_across, traces_of
+from buildsite.archive.archive import Archive
 from buildsite.kinds import kind_named
 from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.kind import Case, Ref
@@ -252,7 +253,7 @@ def test_what_is_seen_across_records_joins_a_tests_own_flags() -> None:
     other = "records/p/tests/T-2.yaml"
     found = archive({FILE: first, other: second, "records/equipment/M-1.yaml": mold})
 
-    found.across_flags = flags_across(found, survey(found, found.files("test")))
+    found.across_flags = flags_across(found, traces_of(found, found.files("test")))
 
     assert "mold-mass-changed" in names(found.flags(other))
     assert "mold-mass-changed" not in names(found.flags(FILE))

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from buildsite.archive.archive import Archive, survey
-from buildsite.archive.repeats import repeated, words_by_file
+from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
+from buildsite.archive.archive import Archive
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.indexes.site_pages import IndexData, index_files
 from buildsite.pages.report.draft_pages import render_test as files_of_test
@@ -14,9 +14,9 @@ from tests.archives import Files
 def archive_of(files: Files) -> Archive:
     names = sorted(name for name in files if name.endswith(".yaml"))
     archive = Archive(names, files.__getitem__)
-    traces = survey(archive, archive.files("test"))
+    traces = traces_of(archive, archive.files("test"))
     pairs = repeated(archive, traces)
-    archive.compare(traces, pairs)
+    compare_tests(archive, traces, pairs)
     archive.repeats = words_by_file(pairs)
     return archive
 

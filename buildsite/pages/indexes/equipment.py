@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from buildsite.archive.archive import pieces
+from buildsite.archive.across import pieces
 from buildsite.kinds.equipment.reliance import (
     Finding,
     Piece,

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
+from buildsite.archive.across import note
 from buildsite.archive.identity import name_of
-from buildsite.archive.repeats import note
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.links import address, soil_folder

@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildsite.archive.archive import Archive, Entry
+from buildsite.archive.across import note
+from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import issued_state
-from buildsite.archive.repeats import note
+from buildsite.archive.records import Entry
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet

@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from buildsite.archive.across import note
 from buildsite.archive.amendments import sent_before
 from buildsite.archive.edits import unit_renamed
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import IssuedState, public
-from buildsite.archive.repeats import note
 from buildsite.exports.result_json import result_json
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind

@@ -2,8 +2,7 @@
 
 import pytest
 
-from buildsite.archive.archive import flags_across, survey
-from buildsite.archive.repeats import repeated
+from buildsite.archive.across import flags_across, repeated, traces_of
 from buildsite.kinds.across import Repeated
 from tests.kinds.making import archive
 
@@ -24,7 +23,7 @@ def pair(first: str, second: str) -> Repeated:
             "records/p/tests/C-2.yaml": stones("C-2", second),
         }
     )
-    [one] = repeated(found, survey(found, found.files("test")))
+    [one] = repeated(found, traces_of(found, found.files("test")))
     return one
 
 
@@ -64,7 +63,7 @@ def test_readings_of_another_test_are_seen() -> None:
         }
     )
 
-    flags = flags_across(found, survey(found, found.files("test")))
+    flags = flags_across(found, traces_of(found, found.files("test")))
 
     assert [flag.flag for flag in flags["records/p/tests/C-2.yaml"]] == [
         "readings-in-two-tests"

@@ -2,8 +2,13 @@
 
 import pytest
 
-from buildsite.archive.archive import flags_across, survey
-from buildsite.archive.repeats import MOST, repeated, words_by_file
+from buildsite.archive.across import (
+    MOST,
+    flags_across,
+    repeated,
+    traces_of,
+    words_by_file,
+)
 from buildsite.kinds.across import Repeated
 from tests.archives import changed, sound
 from tests.kinds.making import BASE, SAMPLE, TEST, archive
@@ -31,7 +36,7 @@ def pairs(*tests: str, sample: str = SAMPLE) -> tuple[Repeated, ...]:
     for i, text in enumerate(tests, 1):
         files[f"records/p/tests/T-{i}.yaml"] = text
     found = archive(files)
-    return repeated(found, survey(found, found.files("test")))
+    return repeated(found, traces_of(found, found.files("test")))
 
 
 def only(*tests: str, sample: str = SAMPLE) -> Repeated:
@@ -174,7 +179,7 @@ def test_an_outcome_of_a_repeat_keeps_its_flag_and_may_be_accepted() -> None:
         "records/p/tests/T-2.yaml": peaked("T-2", "120", "15") + accepted,
     }
     found = archive(files)
-    found.across_flags = flags_across(found, survey(found, found.files("test")))
+    found.across_flags = flags_across(found, traces_of(found, found.files("test")))
 
     outcome = found.outcome("records/p/tests/T-2.yaml")
 

@@ -1,0 +1,127 @@
+"""What shows only when tests are compared: repeats, trends, equipment found wrong."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from buildsite.archive.archive import Archive
+from buildsite.kinds import across
+from buildsite.kinds.across import Repeated, Trace
+from buildsite.kinds.outcome import placed
+from buildsite.kinds.sheet import Note
+from buildsite.record.flags import Flag
+
+if TYPE_CHECKING:
+    from buildsite.kinds.equipment.reliance import Piece
+
+MOST = 4
+"""Tests of one sample by one method, above which they are a series on a reference soil:
+the limit of a standard is for two results and not for the ends of many."""
+
+
+def traces_of(archive: Archive, files: Sequence[str]) -> list[Trace]:
+    """What the rules across records need of each test, and no more."""
+    entries = (archive.entry(file) for file in files)
+    found = (
+        across.trace(entry.kind, entry.record, entry.file)
+        for entry in entries
+        if entry.kind is not None and entry.record is not None
+    )
+    return [trace for trace in found if trace is not None]
+
+
+def pieces(archive: Archive) -> list["Piece"]:
+    """Every piece of equipment whose record can be made out."""
+    from buildsite.kinds.equipment.reliance import Piece
+
+    entries = [archive.entry(file) for file in archive.files("equipment")]
+    return [
+        Piece(entry.file, entry.kind, entry.record)
+        for entry in entries
+        if entry.kind is not None
+        and entry.kind.group == "equipment"
+        and entry.record is not None
+    ]
+
+
+def flags_across(
+    archive: Archive,
+    traces: Sequence[Trace],
+    repeats: Sequence[Repeated] | None = None,
+) -> dict[str, tuple[Flag, ...]]:
+    """
+    Return the flags that only show when records are compared, by file.
+
+    `repeats` are the repeat tests as compared, where that was done already.
+    """
+    from buildsite.kinds.equipment import reliance
+
+    pairs = repeated(archive, traces) if repeats is None else repeats
+    found: dict[str, tuple[Flag, ...]] = {}
+    for rule, file, doubt in (
+        *across.doubts(traces),
+        *across.apart(pairs),
+        *reliance.doubts(pieces(archive), traces),
+    ):
+        flag = placed(rule, doubt, archive.entry(file).source)
+        found[file] = (*found.get(file, ()), flag)
+    return found
+
+
+def compare_tests(
+    archive: Archive,
+    traces: Sequence[Trace],
+    repeats: Sequence[Repeated] | None = None,
+    *,
+    more: Mapping[str, tuple[Flag, ...]] | None = None,
+) -> None:
+    """
+    Compare all tests: from now on the archive knows what only shows so.
+
+    `more` are flags of what only the past shows, by file.
+    """
+    archive.traces = traces
+    found = flags_across(archive, traces, repeats)
+    for file, flags in (more or {}).items():
+        found[file] = (*found.get(file, ()), *flags)
+    archive.across_flags = found
+
+
+def groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
+    """Tests that repeat one another, the earliest first."""
+    found: dict[tuple[str, ...], list[Trace]] = {}
+    for trace in traces:
+        if trace.alike:
+            found.setdefault(trace.alike, []).append(trace)
+    for group in found.values():
+        if 1 < len(group) <= MOST:
+            yield sorted(group, key=lambda one: (str(one.on or ""), one.id))
+
+
+def repeated(archive: Archive, traces: Sequence[Trace]) -> tuple[Repeated, ...]:
+    """Compare every pair of repeat tests. Only these are computed."""
+    found = []
+    for group in groups(traces):
+        for first, last in combinations(group, 2):
+            earlier, later = archive.computed(first.file), archive.computed(last.file)
+            if earlier is None or later is None or later.kind.repeats is None:
+                continue
+            pair = later.kind.repeats(earlier.case, later.case)
+            found.append(Repeated(first.file, last.file, pair.words, pair.doubt))
+    return tuple(found)
+
+
+def words_by_file(pairs: Sequence[Repeated]) -> dict[str, tuple[str, ...]]:
+    """What the page of each test says of its repeats."""
+    found: dict[str, tuple[str, ...]] = {}
+    for pair in pairs:
+        for file in (pair.earlier, pair.later):
+            found[file] = (*found.get(file, ()), pair.words)
+    return found
+
+
+def note(words: Sequence[str]) -> Iterator[Note]:
+    """What a page says of repeat tests. It stays in the laboratory."""
+    if words:
+        title = "Repeat tests"
+        yield Note("repeats", title, tuple(words), "remark", laboratory_only=True)

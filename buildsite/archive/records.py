@@ -1,0 +1,249 @@
+"""
+The records of one state: which file holds which, and what each says.
+
+A state is made of names and a way to read one: nothing is read before it is asked for,
+so that checking one test reads that test and what it names.
+"""
+
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import field, replace
+from functools import cached_property
+from typing import Any
+
+from buildsite.archive.identity import (
+    TAKEN_TWICE,
+    group_asked,
+    group_of,
+    kind_of,
+    misplaced,
+    name_of,
+)
+from buildsite.kinds.kind import Inputs, Kind, Ref
+from buildsite.kinds.outcome import Outcome, placed
+from buildsite.record.flags import Doubt, Flag
+from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
+from buildsite.record.source import Source, read_source
+from buildsite.record.typed import read_model
+from buildsite.values import dataclass
+
+Key = tuple[str, str]
+"""Group (laboratory, project, sample, equipment, test) and id in lower case."""
+
+Chain = tuple[Issued | None, tuple[Flag, ...]]
+"""What was issued of a test (None where nothing was, or can't be read), its faults."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One file as read: its kind and record where it could be made out."""
+
+    file: str
+    source: Source
+    kind: Kind[Any, Any] | None
+    record: Any
+    flags: tuple[Flag, ...]
+
+    @property
+    def refs(self) -> tuple[Ref, ...]:
+        """Questions that the record puts to others; none where it can't be read."""
+        if self.kind is None or self.record is None:
+            return ()
+        return self.kind.needs(self.record)
+
+
+def read_entry(file: str, data: bytes) -> Entry:
+    """Read one file by itself."""
+    source = read_source(file, data)
+    flags = list(source.faults)
+    kind = record = None
+    if source.whole:
+        kind, doubts = kind_of(source)
+        if kind is not None:
+            record, flags = read_model(source, kind.model)  # the source's faults too
+        flags += doubts
+        if kind is not None and record is not None:
+            flags += misplaced(source, kind, record)
+    return Entry(file, source, kind, record, tuple(flags))
+
+
+@dataclass
+class Shared:
+    """
+    What archives of several states share: a file is read once, and computed once.
+
+    `outcomes` holds by name and digest of a record what it came to, each with the flags
+    that were raised before it was computed: where the answers and these flags are the
+    same, so is all but the names of the files that the answers came from.
+    """
+
+    entries: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
+    chains: dict[tuple[str, bytes], Chain] = field(default_factory=dict)
+    outcomes: dict[tuple[str, str], list[tuple[tuple[Flag, ...], Outcome]]] = field(
+        default_factory=dict
+    )
+
+    def entry(self, file: str, data: bytes) -> Entry:
+        """Read one file, once."""
+        if (file, data) not in self.entries:
+            self.entries[file, data] = read_entry(file, data)
+        return self.entries[file, data]
+
+    def chain(self, name: str, data: bytes) -> Chain:
+        """Read one issued file, once."""
+        if (name, data) not in self.chains:
+            self.chains[name, data] = read_issued(name, data)
+        return self.chains[name, data]
+
+    def outcome(
+        self,
+        entry: Entry,
+        inputs: Inputs,
+        files: Mapping[str, str],
+        flags: tuple[Flag, ...],
+    ) -> Outcome | None:
+        """
+        Return what a record came to of the same answers, if that was kept.
+
+        The files that the answers came from may be others by now.
+        """
+        own = {entry.file: f"sha256:{entry.source.sha256}"}
+        for raised, made in self.outcomes.get((entry.file, entry.source.sha256), ()):
+            if raised == flags and made.case.inputs == inputs:
+                now = dict(sorted({**files, **own}.items()))
+                return made if made.inputs == now else replace(made, inputs=now)
+        return None
+
+    def keep(self, entry: Entry, flags: tuple[Flag, ...], made: Outcome) -> None:
+        """Keep what a record came to."""
+        key = (entry.file, entry.source.sha256)
+        self.outcomes.setdefault(key, []).append((flags, made))
+
+    def forget(self, files: Collection[str]) -> None:
+        """Let go of some files: an archive may hold thousands."""
+        every: tuple[dict[Any, Any], ...] = (self.entries, self.chains, self.outcomes)
+        for held in every:
+            for key in [key for key in held if key[0] in files]:
+                del held[key]
+
+
+@dataclass
+class Records:
+    """
+    Records by group and id. `read_file` gives the bytes of a name in `names`.
+
+    `issued` names the files of issued revisions and `kept` the reports and results
+    kept (None: they are not looked at); both can be read like the records. `pins` are
+    tests whose reports after that revision are not looked at.
+    """
+
+    names: Sequence[str]
+    read_file: Callable[[str], bytes]
+    issued: Collection[str] = ()
+    kept: Sequence[str] | None = None
+    pins: Mapping[str, int] = field(default_factory=dict)
+    shared: Shared = field(default_factory=Shared)
+    _entries: dict[str, Entry] = field(default_factory=dict)
+    _chains: dict[str, Chain] = field(default_factory=dict)
+    _index: dict[Key, list[str]] = field(default_factory=dict)
+    _refs_to_tests: dict[str, tuple[Ref, ...]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Index the names: a record's id is its file's name."""
+        for file in sorted(self.names):
+            group = group_of(file)
+            if group:
+                self._index.setdefault((group, name_of(file).lower()), []).append(file)
+
+    def entry(self, file: str) -> Entry:
+        """Read one file, once."""
+        if file not in self._entries:
+            entry = self.shared.entry(file, self.read_file(file))
+            twice = tuple(self._twice(entry.source))
+            self._entries[file] = (
+                replace(entry, flags=(*entry.flags, *twice)) if twice else entry
+            )
+        return self._entries[file]
+
+    def _twice(self, source: Source) -> Iterator[Flag]:
+        """Raise a flag on the second and later files of one id."""
+        files = self._index.get((group_of(source.file), name_of(source.file).lower()))
+        if files and source.file != files[0]:
+            doubt = Doubt(
+                ("id",),
+                f"{name_of(source.file)}, which {files[0]} has too",
+                "an id of its own, whatever the case of its letters",
+                "rename one of the two files, and its id",
+            )
+            yield placed(TAKEN_TWICE, doubt, source)
+
+    def claims(self, file: str) -> bool:
+        """
+        Whether an error of this file counts.
+
+        A test in progress or withdrawn claims nothing. Its word is taken from the
+        text, so that a record which can't be made out yet is not held against it.
+        """
+        return self.entry(file).source.tree.get("status") not in (
+            "in-progress",
+            "withdrawn",
+        )
+
+    def files(self, group: str) -> list[str]:
+        """Files of a group, in order of their names."""
+        return sorted(
+            file
+            for (of, _), here in self._index.items()
+            if of == group
+            for file in here
+        )
+
+    def find(self, group: str, id: str) -> str | None:
+        """File of a record, if there is one of that id, written just so."""
+        for file in self._index.get((group, id.lower()), ()):
+            if name_of(file) == id:
+                return file
+        return None
+
+    def ids(self, group: str) -> list[str]:
+        """Ids of a group."""
+        return sorted(name_of(file) for file in self.files(group))
+
+    def chain(self, file: str) -> Chain:
+        """Read what was issued of a test: None where nothing was, or can't be read."""
+        name = issued_name(file)
+        if name not in self._chains:
+            self._chains[name] = (
+                self.shared.chain(name, self.read_file(name))
+                if name in self.issued
+                else (None, ())
+            )
+        return self._chains[name]
+
+    def home(self, id: str) -> str | None:
+        """Where a test's record stands, or would beside what was issued of it."""
+        file = self.find("test", id)
+        if file is not None or not self.issued:
+            return file
+        return self._issued_homes.get(id)
+
+    @cached_property
+    def kept_names(self) -> frozenset[str]:
+        """Names of the reports and results kept."""
+        return frozenset(self.kept or ())
+
+    @cached_property
+    def _issued_homes(self) -> dict[str, str]:
+        """Id of a test → its record's name, by what was issued of it."""
+        homes = (f"{name.removesuffix(SUFFIX)}.yaml" for name in sorted(self.issued))
+        return {name_of(home): home for home in homes}
+
+    def refs_to_tests(self, group: str, id: str) -> tuple[Ref, ...]:
+        """Questions that a record, which is no test, puts to tests."""
+        file = self.find(group, id)
+        if file is None:
+            return ()
+        if file not in self._refs_to_tests:
+            self._refs_to_tests[file] = tuple(
+                ref for ref in self.entry(file).refs if group_asked(ref) == "test"
+            )
+        return self._refs_to_tests[file]
