@@ -8,7 +8,7 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import proposed_id, taken
 from buildsite.kinds.kind import Ask, Kind
-from buildsite.record.ids import ID
+from buildsite.record.letters import ID
 from buildsite.starting.judged import Judged, judged, needed
 from buildsite.starting.surroundings import Surroundings
 

@@ -13,7 +13,7 @@ from buildsite.cli.common import day_or_today
 from buildsite.cli.new_archive import Told, put, refuse_others, refuse_to_overwrite
 from buildsite.history import begin as git
 from buildsite.history.drivers import ATTRIBUTES
-from buildsite.record.ids import ID
+from buildsite.record.letters import ID
 from buildsite.software import installed_from, lock
 from buildsite.standards.tables import designations, nearest, standard
 from buildsite.starting.archive import MAY, Beginning, Person, archive_files, faults_of

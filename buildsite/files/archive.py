@@ -7,8 +7,7 @@ from pathlib import Path
 from buildsite.errors import EnvironmentFault
 from buildsite.record.faults import Faults
 from buildsite.record.flags import Flag
-from buildsite.record.ids import ID
-from buildsite.record.letters import LARGEST
+from buildsite.record.letters import ID, LARGEST
 from buildsite.record.messages import quoted
 from buildsite.values import dataclass
 

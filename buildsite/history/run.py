@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
-from buildsite.record.ids import ID
 from buildsite.record.issued import SUFFIX
+from buildsite.record.letters import ID
 from buildsite.values import dataclass
 
 SETTINGS = {

@@ -1,5 +1,5 @@
 """
-Bytes of a file → text that a YAML parser may be trusted with.
+Bytes of a file → text that a YAML parser may be trusted with; the shape of an id.
 
 What is refused here is replaced by a character of the same width, so that reading can
 go on and find the other faults of the file at their true lines and columns.
@@ -10,6 +10,13 @@ import re
 from buildsite.record.faults import Faults, Place, StopReading
 
 LARGEST = 1024 * 1024  # bytes
+
+ID = re.compile(
+    r"(?!.*\.([Ii][Ss][Ss][Uu][Ee][Dd]|[Rr][0-9]+)$)[A-Za-z0-9][A-Za-z0-9._-]{0,63}"
+)
+"""A record's id: letters, digits, ``.``, ``-``, ``_``, at most 64, a letter or digit
+first; not ending as the files that the program keeps beside a record do: ``.issued`` or
+``.r0``."""
 
 # Deleting these from a healthy record leaves nothing, at the speed of one look-up a
 # byte. What is left over is looked at more closely.

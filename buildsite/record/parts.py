@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from buildsite.record.forms import OneOrMore
 from buildsite.record.reading import (
     Code,
     Day,
@@ -12,7 +13,6 @@ from buildsite.record.reading import (
     Mass,
     Model,
     Moment,
-    OneOrMore,
     Percent,
     Portion,
     Positive,

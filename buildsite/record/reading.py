@@ -13,18 +13,10 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Annotated, Any
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    WithJsonSchema,
-)
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, ConfigDict
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from buildsite.record.forms import OneOrMore as OneOrMore
-from buildsite.record.forms import form_by_key as form_by_key
-from buildsite.record.ids import ID as ID
+from buildsite.record.letters import ID
 
 # Twelve digits on either side are more than any balance shows; without a limit a
 # hostile record could make infinity out of digits alone.
@@ -34,6 +26,7 @@ DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}")
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
 DIGEST = re.compile(r"[0-9a-f]{64}")
+Reader = Callable[[object], object]
 
 
 class Model(BaseModel):
@@ -145,10 +138,8 @@ def remarks(text: object) -> str:
     return text
 
 
-def _pattern(
-    flag: str, pattern: re.Pattern[str], expected: str, mend: str
-) -> Callable[[object], str]:
-    """Make the validator of a text of one shape."""
+def _shaped(flag: str, pattern: re.Pattern[str], expected: str, mend: str) -> Reader:
+    """Make the reader of a text of one shape."""
 
     def shaped(text: object) -> str:
         if not isinstance(text, str) or not pattern.fullmatch(text):
@@ -158,35 +149,68 @@ def _pattern(
     return shaped
 
 
-def _schema(types: list[str], pattern: str, **more: Any) -> WithJsonSchema:
+class Scalar:
+    """
+    How pydantic reads a scalar, and what editors see of it.
+
+    Parameters
+    ----------
+    read
+        Makes a value of the text, or raises what `misread` gives.
+    schema
+        What holds for the value: its type and limits.
+    shown
+        Its JSON Schema.
+
+    Notes
+    -----
+    Written as `BeforeValidator` and `Field` notes, pydantic would work the same out
+    again for each of hundreds of fields whenever the program starts.
+    """
+
+    def __init__(self, read: Reader, schema: CoreSchema, shown: dict[str, Any]) -> None:
+        self.core = core_schema.no_info_before_validator_function(read, schema)
+        self.shown = shown
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        """Hand over what was made once."""
+        return self.core
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        """Describe it for editors."""
+        return dict(self.shown)
+
+
+def _written(types: list[str], pattern: str, **more: Any) -> dict[str, Any]:
     """Describe a scalar that editors may see as text or already typed."""
-    return WithJsonSchema({"type": types, "pattern": f"^{pattern}$", **more})
+    return {"type": types, "pattern": f"^{pattern}$", **more}
+
+
+def _number(pattern: str, shown: dict[str, Any], **limits: Any) -> Scalar:
+    """Read a number within limits."""
+    schema = core_schema.decimal_schema(**limits)
+    return Scalar(plain, schema, _written(_NUMBER, pattern, **shown))
+
+
+def _text(read: Reader, pattern: str) -> Scalar:
+    """Read a text."""
+    return Scalar(read, core_schema.str_schema(), _written(_TEXT, pattern))
 
 
 _UNSIGNED = PLAIN.pattern.removeprefix("-?")
 _NUMBER = ["number", "string"]
 _TEXT = ["string", "number"]
 
-Reading = Annotated[Decimal, BeforeValidator(plain), _schema(_NUMBER, PLAIN.pattern)]
+Reading = Annotated[Decimal, _number(PLAIN.pattern, {})]
 """A number as read, of any sign; its last place is kept."""
 
-Positive = Annotated[
-    Decimal,
-    BeforeValidator(plain),
-    Field(gt=0),
-    _schema(_NUMBER, _UNSIGNED, exclusiveMinimum=0),
-]
+Positive = Annotated[Decimal, _number(_UNSIGNED, {"exclusiveMinimum": 0}, gt=0)]
 """A number as read, above zero: a volume, a density, a specific gravity, a length."""
 
 Mass = Positive
 """A mass as weighed."""
 
-ZeroOrMore = Annotated[
-    Decimal,
-    BeforeValidator(plain),
-    Field(ge=0),
-    _schema(_NUMBER, _UNSIGNED, minimum=0),
-]
+ZeroOrMore = Annotated[Decimal, _number(_UNSIGNED, {"minimum": 0}, ge=0)]
 """A number as read that may be zero: a container tared away, water not yet added."""
 
 TaredMass = ZeroOrMore
@@ -196,76 +220,78 @@ Percent = ZeroOrMore
 """Per hundred, without an upper limit: water content, percent compaction."""
 
 Portion = Annotated[
-    Decimal,
-    BeforeValidator(plain),
-    Field(ge=0, le=100),
-    _schema(_NUMBER, _UNSIGNED, minimum=0, maximum=100),
+    Decimal, _number(_UNSIGNED, {"minimum": 0, "maximum": 100}, ge=0, le=100)
 ]
 """Per hundred of a whole: percent retained, degree of saturation asked for."""
 
 Count = Annotated[
     int,
-    BeforeValidator(count),
-    _schema(["integer", "string"], COUNT.pattern, minimum=0),
+    Scalar(
+        count,
+        core_schema.int_schema(),
+        _written(["integer", "string"], COUNT.pattern, minimum=0),
+    ),
 ]
 """A whole number from zero up."""
 
-Day = Annotated[date, BeforeValidator(day), _schema(["string"], DAY.pattern)]
+Day = Annotated[
+    date, Scalar(day, core_schema.date_schema(), _written(["string"], DAY.pattern))
+]
 """A day, YYYY-MM-DD."""
 
 Moment = Annotated[
-    datetime, BeforeValidator(moment), _schema(["string"], MOMENT.pattern)
+    datetime,
+    Scalar(moment, core_schema.datetime_schema(), _written(["string"], MOMENT.pattern)),
 ]
 """A time on the laboratory's own clock, YYYY-MM-DDTHH:MM."""
 
 YesNo = Annotated[
     bool,
-    BeforeValidator(yes_or_no),
-    WithJsonSchema({"enum": ["yes", "no", True, False]}),
+    Scalar(yes_or_no, core_schema.bool_schema(), {"enum": ["yes", "no", True, False]}),
 ]
 """yes or no."""
 
-Text = Annotated[str, BeforeValidator(words), _schema(_TEXT, r"[\s\S]*\S[\s\S]*")]
+Text = Annotated[str, _text(words, r"[\s\S]*\S[\s\S]*")]
 """Text that says something."""
 
-Remarks = Annotated[str, BeforeValidator(remarks), WithJsonSchema({"type": _TEXT})]
+Remarks = Annotated[str, Scalar(remarks, core_schema.str_schema(), {"type": _TEXT})]
 """Text that may be blank."""
 
 Code = Annotated[
     str,
-    BeforeValidator(
-        _pattern("not-a-code", CODE, "a staff code", "write the code, such as T07")
+    _text(
+        _shaped("not-a-code", CODE, "a staff code", "write the code, such as T07"),
+        CODE.pattern,
     ),
-    _schema(_TEXT, CODE.pattern),
 ]
 """A staff code."""
 
 Id = Annotated[
     str,
-    BeforeValidator(
-        _pattern(
+    _text(
+        _shaped(
             "not-an-id",
             ID,
             "an id: letters, digits, . - _, at most 64, "
             "letter or digit first, not ending in .issued or .r and a number",
             "write an id such as HF-0117",
-        )
+        ),
+        ID.pattern,
     ),
-    _schema(_TEXT, ID.pattern),
 ]
 """A record's id, which is its file's name."""
 
 Digest = Annotated[
     str,
-    BeforeValidator(
-        _pattern(
+    _text(
+        _shaped(
             "not-a-digest",
             DIGEST,
             "a SHA-256: 64 digits and letters a to f",
             "copy it again, whole and in small letters",
-        )
+        ),
+        DIGEST.pattern,
     ),
-    _schema(_TEXT, DIGEST.pattern),
 ]
 """A SHA-256 in small hexadecimal letters."""
 

@@ -20,8 +20,7 @@ from buildsite.archive.blanks import (
 )
 from buildsite.archive.identity import group_of
 from buildsite.kinds import KINDS
-from buildsite.record.ids import ID
-from buildsite.record.letters import UNSEEN
+from buildsite.record.letters import ID, UNSEEN
 from buildsite.record.source import read_source
 from tests.kinds.making import BASE, archive, kind
 

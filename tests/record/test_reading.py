@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from jsonschema import Draft7Validator, Draft202012Validator
 from pydantic import Tag, TypeAdapter, ValidationError
 
+from buildsite.record.forms import OneOrMore, form_by_key
 from buildsite.record.reading import (
     Code,
     Count,
@@ -19,7 +20,6 @@ from buildsite.record.reading import (
     Mass,
     Model,
     Moment,
-    OneOrMore,
     Percent,
     Portion,
     Positive,
@@ -28,7 +28,6 @@ from buildsite.record.reading import (
     TaredMass,
     Text,
     YesNo,
-    form_by_key,
     resolution,
 )
 

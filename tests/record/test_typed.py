@@ -8,6 +8,7 @@ import pytest
 from pydantic import Field, Tag, field_validator
 
 from buildsite.record.flags import Severity, spell, spoken
+from buildsite.record.forms import OneOrMore, form_by_key
 from buildsite.record.messages import listed, nearest
 from buildsite.record.reading import (
     Code,
@@ -18,14 +19,12 @@ from buildsite.record.reading import (
     Mass,
     Model,
     Moment,
-    OneOrMore,
     Portion,
     Positive,
     Reading,
     TaredMass,
     Text,
     YesNo,
-    form_by_key,
 )
 from buildsite.record.source import read_source
 from buildsite.record.typed import present, read_model

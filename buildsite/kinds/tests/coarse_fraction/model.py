@@ -15,13 +15,13 @@ from buildsite.kinds.tests.shared.columns import (
 )
 from buildsite.kinds.tests.shared.containers import MASSES, MOISTURE
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
+from buildsite.record.forms import OneOrMore
 from buildsite.record.parts import Act, Container, Oven, Rejected, StandardFollowed
 from buildsite.record.reading import (
     Id,
     Mass,
     Model,
     Moment,
-    OneOrMore,
     Percent,
     Reading,
     Text,

@@ -6,6 +6,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
+from buildsite.record.forms import OneOrMore
 from buildsite.record.parts import (
     Act,
     Container,
@@ -22,7 +23,6 @@ from buildsite.record.reading import (
     Mass,
     Model,
     Moment,
-    OneOrMore,
     Percent,
     Positive,
     Reading,

@@ -5,12 +5,12 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
+from buildsite.record.forms import OneOrMore
 from buildsite.record.parts import Act, Rejected, StandardFollowed
 from buildsite.record.reading import (
     Id,
     Mass,
     Model,
-    OneOrMore,
     Portion,
     Positive,
     Reading,
