@@ -45,6 +45,10 @@ ROOMS: dict[str, set[str]] = {
     | {"build", "serve", "validation", "starting", "cli"},
 }
 
+# What a kind of test is reaches others through `Kind` alone. `validation` computes the
+# published examples step by step, by the functions of the kinds themselves.
+TESTS, MEET_TESTS = "buildsite.kinds.tests.", {"kinds", "validation"}
+
 # library: the rooms, or single modules, that may touch it.
 KEEPERS: dict[str, set[str]] = {
     "yaml": {"record", "standards"},
@@ -106,6 +110,8 @@ def faults(module: str, tree: ast.AST) -> Iterator[str]:
     room = room_of(module)
     for found in imports(tree):
         top, _, rest = found.name.partition(".")
+        if f"{found.name}.".startswith(TESTS) and room not in MEET_TESTS:
+            yield f"{module} imports {found.name}: {room} may know no kind of test"
         ours = rest.partition(".")[0]
         if top == "buildsite" and ours.isidentifier() and not ours.startswith("__"):
             if ours not in ROOMS[room] | EVERYWHERE:
@@ -141,6 +147,7 @@ def test_a_module_keeps_to_its_room(path: Path) -> None:
         ("pages.plan", "from jinja2 import Environment"),
         ("soil.phase", "class A:\n    import numpy as np"),
         ("soil.phase", "import numpy.linalg"),
+        ("cli.next", "from buildsite.kinds.tests.water_content import KIND"),
     ],
 )
 def test_a_stranger_is_seen(module: str, text: str) -> None:

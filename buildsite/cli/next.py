@@ -7,12 +7,9 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.cli.common import archive_root, root_option, test_ids
-from buildsite.entering.advice import Weighed, advice, as_json, lines
-from buildsite.entering.earlier import expected
+from buildsite.entering.earlier import earlier_mean
 from buildsite.errors import FAULTY
 from buildsite.files import list_archive
-from buildsite.kinds.tests.moisture_density.model import MoistureDensity
-from buildsite.record.units import to_si
 
 
 @click.command()
@@ -42,19 +39,12 @@ def next(test: str, root: Path | None, *, as_data: bool, **now: float | None) ->
     if made is None:
         click.echo("\n".join(map(str, archive.flags(file))), err=True)
         raise SystemExit(FAULTY)
-    if not isinstance(made.case.record, MoistureDensity):
+    if made.kind.advise is None:
         raise click.UsageError(
             f"{id} is a {made.kind.title.lower()}: it has no points."
         )
-    unit = made.case.record.units.compacted or "kg"
-
-    def mass(name: str) -> float | None:
-        found = now[name]
-        return None if found is None else to_si(found, unit)
-
-    weighed = Weighed(mass("pan"), now["water_content"], mass("left"), now["aim"])
-    found = advice(made.case, expected(archive, file), weighed)
+    found = made.kind.advise(made.case, now, earlier_mean(archive, file))
     if as_data:
-        click.echo(json.dumps(as_json(id, found), indent=2, sort_keys=True))
+        click.echo(json.dumps(found.data, indent=2, sort_keys=True))
     else:
-        click.echo("\n".join(lines(made.case, found)))
+        click.echo("\n".join(found.lines))

@@ -1,45 +1,47 @@
-"""The optimum that a soil is expected to have: by earlier tests, else by its class."""
+"""What earlier tests of the same or a like soil came to."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.records import Entry
 from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.bench_spec import EarlierMean
 from buildsite.kinds.outcome import method_of
-from buildsite.kinds.tests.moisture_density.bench.trend import Expected
 from buildsite.record.messages import listed
-from buildsite.standards.soils import soil_class
+from buildsite.standards.tables import Method
 
 MOST = 10
 """Earlier tests that are computed, the latest: enough for a mean at the bench."""
 
 
-def expected(archive: Archive, file: str) -> Expected | None:
+def earlier_mean(archive: Archive, file: str) -> EarlierMean:
     """
-    Expect an optimum for a test.
+    Return what gives the mean of a result over earlier tests like one test.
 
-    By tests of the same sample at the same effort; else of the same soil and source;
-    else of the same class in this project; else by what is typical of its class.
+    Tests of the same sample at the same effort; else of the same soil and source; else
+    of the same class in this project.
     """
-    made = archive.outcome(file)
-    if made is None or made.case.method is None:
+
+    def mean(result: str) -> tuple[float, str] | None:
+        made = archive.outcome(file)
+        if made is None:
+            return None
+        sample = made.case.inputs.get(SampleFacts, made.case.record.sample)
+        effort = effort_of(made.case.method)
+        others = [
+            entry
+            for entry in finished(archive, file)
+            if effort_of(method_of(entry.record, made.kind.takes)) == effort
+        ]
+        for words, alike in likenesses(archive, made.case.record, sample):
+            found = values_of(archive, filter(alike, others), result)
+            if found:
+                ids = listed([id for id, _ in found])
+                return sum(value for _, value in found) / len(found), f"{ids}, {words}"
         return None
-    sample = made.case.inputs.get(SampleFacts, made.case.record.sample)
-    effort = made.case.method.effort
-    others = [
-        entry
-        for entry in finished(archive, file)
-        if effort_of(entry, made.kind.takes) == effort
-    ]
-    own = made.case.record
-    for words, alike in likenesses(archive, own, sample):
-        found = optimums(archive, [entry for entry in others if alike(entry)])
-        if found:
-            ids = listed([id for id, _ in found])
-            mean = sum(value for _, value in found) / len(found)
-            return Expected(mean, f"{ids}, {words}")
-    return by_class(sample, effort)
+
+    return mean
 
 
 def finished(archive: Archive, file: str) -> Iterator[Entry]:
@@ -52,10 +54,10 @@ def finished(archive: Archive, file: str) -> Iterator[Entry]:
             yield entry
 
 
-def effort_of(entry: Entry, takes: str) -> str:
-    """Effort of a test's method, where it is on file."""
-    method = method_of(entry.record, takes)
-    return method.effort if method is not None else ""
+def effort_of(method: Method | None) -> str:
+    """Return the compactive effort of a method; nothing where there is none."""
+    cell = method.optional("effort") if method is not None else None
+    return cell.value if cell is not None else ""
 
 
 def likenesses(
@@ -88,29 +90,19 @@ def likenesses(
     )
 
 
-def optimums(archive: Archive, entries: list[Entry]) -> list[tuple[str, float]]:
-    """Optimum of each of the latest tests that has one. [%]"""
-    dated = sorted(
-        entries, key=lambda entry: (str(entry.record.compacted.on), entry.file)
-    )
+def values_of(
+    archive: Archive, entries: Iterable[Entry], result: str
+) -> list[tuple[str, float]]:
+    """Return a result of each of the latest tests that has it, by id."""
     found = []
-    for entry in dated[-MOST:]:
+    for entry in sorted(entries, key=by_day)[-MOST:]:
         made = archive.outcome(entry.file)
-        result = made.results.get("optimum_water_content") if made else None
-        if made is not None and result is not None:
-            found.append((made.id, result.value))
+        if made is not None and result in made.results:
+            found.append((made.id, made.results[result].value))
     return found
 
 
-def by_class(sample: SampleFacts | None, effort: str) -> Expected | None:
-    """What is typical of a soil's class: the middle of its range. [%]"""
-    soil = soil_class(sample.soil_class) if sample and sample.soil_class else None
-    band = soil.water_content(effort) if soil is not None else None
-    if soil is None or band is None:
-        return None
-    low, high = band
-    basis = soil.basis("water_content", effort)
-    return Expected(
-        (low + high) / 2,
-        f"typical of {soil.symbol} at {effort} effort, {low:g} to {high:g} % ({basis})",
-    )
+def by_day(entry: Entry) -> tuple[str, str]:
+    """Return what puts tests in the order in which they were made."""
+    act = getattr(entry.record, entry.record.work.act)
+    return str(act.on), entry.file

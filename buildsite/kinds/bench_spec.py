@@ -97,6 +97,11 @@ def nothing_odd(field: Field) -> tuple[Doubt, ...]:
     return ()
 
 
+LOCAL_RULES = (
+    "Follow your local rules and licensed practice; they come before this sheet."
+)
+
+
 @dataclass(frozen=True)
 class Bench:
     """

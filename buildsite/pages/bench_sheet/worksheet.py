@@ -11,9 +11,8 @@ from html import escape
 
 from buildsite.archive.bench_places import Places, columns, others, places, said
 from buildsite.kinds.answers import SampleFacts
-from buildsite.kinds.bench_spec import Part
+from buildsite.kinds.bench_spec import LOCAL_RULES, Part
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.tests.shared.notes import LOCAL_RULES
 from buildsite.pages.bench_sheet.drawing import PLACE, Head, Shape, TableShape, page
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import render

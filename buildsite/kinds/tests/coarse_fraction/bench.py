@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from buildsite.kinds.bench_spec import Bench, Part, Progress, Reading
+from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.coarse_fraction.case import Test
 from buildsite.kinds.tests.coarse_fraction.sheet import CAUTIONS
@@ -15,7 +15,6 @@ from buildsite.kinds.tests.shared.bench import (
     equipment,
     oven,
 )
-from buildsite.kinds.tests.shared.notes import LOCAL_RULES
 
 STEPS = (
     "Weigh the whole sample, then split it on the sieves; break up clods, not grains.",

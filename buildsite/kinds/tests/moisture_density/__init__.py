@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.kinds.bench_spec import Bench
+from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
 from buildsite.kinds.kind import Appendix, Compared, Kind, Lines, Ref, Result
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
@@ -134,6 +134,13 @@ def lay_out(case: Test) -> Bench:
     return bench(case)
 
 
+def advise(case: Test, given: Given, earlier: EarlierMean) -> Advice:
+    """Say what to do next. Imported late: only `next` asks."""
+    from buildsite.kinds.tests.moisture_density.bench.advice import advise as made
+
+    return made(case, given, earlier)
+
+
 POINTS = Lines(
     "points",
     "point",
@@ -161,4 +168,5 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     takes="compaction",
     lines=POINTS,
     bench=lay_out,
+    advise=advise,
 )

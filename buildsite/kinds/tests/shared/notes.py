@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.bench_spec import LOCAL_RULES
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.kinds.tests.shared.facts import joined, person
 from buildsite.kinds.tests.shared.record import AnyTest, lines_of
@@ -86,11 +87,6 @@ def statements(case: AnyTest, minds: str) -> Note:
 def cautions(told: tuple[str, ...]) -> Note:
     """Where the work can hurt, for those who do it."""
     return Note("cautions", "Cautions", (*told, LOCAL_RULES), role="caution")
-
-
-LOCAL_RULES = (
-    "Follow your local rules and licensed practice; they come before this sheet."
-)
 
 
 def remarks(case: AnyTest) -> Note | None:

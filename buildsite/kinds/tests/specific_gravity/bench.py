@@ -2,10 +2,9 @@
 
 from decimal import Decimal
 
-from buildsite.kinds.bench_spec import Bench, Part, Progress, Reading
+from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.bench import act
-from buildsite.kinds.tests.shared.notes import LOCAL_RULES
 from buildsite.kinds.tests.specific_gravity.case import Test
 from buildsite.kinds.tests.specific_gravity.sheet import CAUTIONS
 from buildsite.record.units import from_si

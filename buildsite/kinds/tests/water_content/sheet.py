@@ -2,7 +2,7 @@
 
 from functools import cache
 
-from buildsite.kinds.bench_spec import Bench, Part, Progress, Reading
+from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import gram_places, grams, shown_places
 from buildsite.kinds.sheet import Column, Sheet, Table
 from buildsite.kinds.sizes import all_sizes
@@ -15,7 +15,6 @@ from buildsite.kinds.tests.shared.bench import (
     oven,
 )
 from buildsite.kinds.tests.shared.columns import readings
-from buildsite.kinds.tests.shared.notes import LOCAL_RULES
 from buildsite.kinds.tests.shared.report import (
     line_row,
     line_table,

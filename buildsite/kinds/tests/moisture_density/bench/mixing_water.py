@@ -15,6 +15,9 @@ from buildsite.soil.phase import water_to_add
 from buildsite.standards.cells import Cell
 from buildsite.values import dataclass
 
+LOOSEST = 1000.0
+"""Compacted soil is denser than water: common practice. [kg/m³]"""
+
 SPILLED = 1.10
 """Moist soil that a mold takes, over what it holds: what stands above the rim is cut
 off. Common practice."""

@@ -10,6 +10,7 @@ from buildsite.kinds.tests.moisture_density.bench.estimates import (
     estimates,
     in_pan,
 )
+from buildsite.kinds.tests.moisture_density.bench.mixing_water import LOOSEST
 from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
@@ -130,9 +131,6 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
             "look which of the two was typed at the wrong place",
         )
 
-
-LOOSEST = 1000.0
-"""Compacted soil is denser than water: common practice. [kg/m³]"""
 
 MOST_WATER_PERCENT = 50.0
 """Optima reach 36 % (NAVFAC DM-7.02 (1986), table 1 (from memory)); nobody adds more

@@ -4,7 +4,9 @@ from collections.abc import Iterator
 from dataclasses import asdict
 from typing import Any
 
+from buildsite.kinds.bench_spec import Advice, EarlierMean, Given
 from buildsite.kinds.tests.moisture_density.bench.mixing_water import (
+    LOOSEST,
     Pan,
     Soil,
     Water,
@@ -18,11 +20,14 @@ from buildsite.kinds.tests.moisture_density.bench.next_point import (
     standing,
     target,
 )
-from buildsite.kinds.tests.moisture_density.bench.remarks import LOOSEST
 from buildsite.kinds.tests.moisture_density.bench.trend import Expected
 from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.rules.common import density, percent
-from buildsite.record.units import UNITS, from_si
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    density,
+    percent,
+    soil_of,
+)
+from buildsite.record.units import UNITS, from_si, to_si
 from buildsite.values import dataclass
 
 KILO = 1000
@@ -40,7 +45,7 @@ class Weighed:
 
 
 @dataclass(frozen=True)
-class Advice:
+class NextSteps:
     """Everything that is said of the next point."""
 
     expected: Expected | None
@@ -51,14 +56,51 @@ class Advice:
     soil: Soil
 
 
-def advice(case: Test, expected: Expected | None, now: Weighed) -> Advice:
+def advise(case: Test, given: Given, earlier: EarlierMean) -> Advice:
+    """Say what to do next, in lines to read and as data in SI."""
+    steps = next_steps(case, expected_optimum(case, earlier), weighed(case, given))
+    return Advice(tuple(lines(case, steps)), as_json(case.record.id, steps))
+
+
+def weighed(case: Test, given: Given) -> Weighed:
+    """Take what was given to SI: masses are in `units.compacted`."""
+    unit = case.record.units.compacted or "kg"
+
+    def mass(name: str) -> float | None:
+        value = given.get(name)
+        return None if value is None else to_si(value, unit)
+
+    now = mass("pan"), given.get("water_content"), mass("left"), given.get("aim")
+    return Weighed(*now)
+
+
+def expected_optimum(case: Test, earlier: EarlierMean) -> Expected | None:
+    """Return the optimum to expect: of earlier tests, else typical of the class."""
+    if case.method is None:
+        return None
+    mean = earlier("optimum_water_content")
+    if mean is not None:
+        return Expected(*mean)
+    soil, effort = soil_of(case), case.method.effort
+    band = soil.water_content(effort) if soil is not None else None
+    if soil is None or band is None:
+        return None
+    low, high = band
+    basis = soil.basis("water_content", effort)
+    return Expected(
+        (low + high) / 2,
+        f"typical of {soil.symbol} at {effort} effort, {low:g} to {high:g} % ({basis})",
+    )
+
+
+def next_steps(case: Test, expected: Expected | None, now: Weighed) -> NextSteps:
     """Work out what to do next."""
     stands = standing(case, expected)
     aim = target(case, stands) if now.aim is None else Target(now.aim, "as asked")
     pan = pan_of(case, stands, now.pan, now.water_content)
     least = case.method.least_points if case.method is not None else 0
     more = max(least - compacted(case), 1 if aim is not None else 0)
-    return Advice(
+    return NextSteps(
         expected=expected,
         stands=stands,
         aim=aim,
@@ -76,7 +118,7 @@ def compacted(case: Test) -> int:
     )
 
 
-def as_json(id: str, found: Advice) -> dict[str, Any]:
+def as_json(id: str, found: NextSteps) -> dict[str, Any]:
     """Give it all, in SI, for other programs."""
     stands = asdict(found.stands)
     return {
@@ -92,7 +134,7 @@ def as_json(id: str, found: Advice) -> dict[str, Any]:
     }
 
 
-def lines(case: Test, found: Advice) -> Iterator[str]:
+def lines(case: Test, found: NextSteps) -> Iterator[str]:
     """Say it in a few lines."""
     stands = found.stands
     for one in stands.points:
@@ -154,7 +196,7 @@ def not_known(case: Test, stands: Standing) -> Iterator[str]:
         )
 
 
-def water_line(found: Advice) -> str:
+def water_line(found: NextSteps) -> str:
     """The water to add, in millilitres."""
     pan, water = found.pan, found.water
     if water is None or water.per_kg is None or pan.water_content is None:

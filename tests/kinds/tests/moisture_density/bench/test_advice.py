@@ -5,8 +5,15 @@ from collections.abc import Mapping
 import pytest
 
 from buildsite.archive.archive import Archive
-from buildsite.entering.advice import Advice, Weighed, advice, as_json, lines
-from buildsite.entering.earlier import expected
+from buildsite.entering.earlier import earlier_mean
+from buildsite.kinds.tests.moisture_density.bench.advice import (
+    NextSteps,
+    Weighed,
+    as_json,
+    expected_optimum,
+    lines,
+    next_steps,
+)
 from buildsite.kinds.tests.moisture_density.bench.estimates import estimates
 from buildsite.kinds.tests.moisture_density.compute import Test
 from tests.archives import sound
@@ -26,12 +33,13 @@ def advised(
     file: str,
     now: Weighed | None = None,
     more: Mapping[str, bytes] | None = None,
-) -> tuple[Advice, str]:
+) -> tuple[NextSteps, str]:
     data = {**sound(), **(more or {}), file: text.encode()}
     archive = Archive(sorted(data), data.__getitem__)
     made = archive.outcome(file)
     assert made is not None
-    found = advice(made.case, expected(archive, file), now or Weighed())
+    expected = expected_optimum(made.case, earlier_mean(archive, file))
+    found = next_steps(made.case, expected, now or Weighed())
     return found, "\n".join(lines(made.case, found))
 
 
