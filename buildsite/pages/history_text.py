@@ -52,7 +52,7 @@ def counted(count: int, noun: str) -> str:
     """
     Say how many.
 
-    >>> number(1, "edit"), number(0, "edit")
+    >>> counted(1, "edit"), counted(0, "edit")
     ('1 edit', '0 edits')
     """
     return f"{count} {noun}{'' if count == 1 else 's'}"

@@ -104,7 +104,7 @@ def way_up(path: str) -> str:
     """
     Way from a page to the top of the site.
 
-    >>> up("tests/HF-0117/index.html"), up("index.html")
+    >>> way_up("tests/HF-0117/index.html"), way_up("index.html")
     ('../../', '')
     """
     return "../" * path.count("/")

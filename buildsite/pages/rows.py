@@ -23,7 +23,7 @@ def result_title(name: str, method: Spoken = None, text: str = "") -> str:
     """
     Say a result's name as a heading: in the standard's word, where one is given.
 
-    >>> named("maximum_dry_density")
+    >>> result_title("maximum_dry_density")
     'Maximum dry density'
 
     Parameters

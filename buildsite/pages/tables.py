@@ -43,7 +43,7 @@ def split_unit(reported: str) -> tuple[str, str]:
     """
     Split a reported result into number and unit.
 
-    >>> split("121.4 lb/ft³")
+    >>> split_unit("121.4 lb/ft³")
     ('121.4', 'lb/ft³')
     """
     number, _, unit = reported.partition(" ")

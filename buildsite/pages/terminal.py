@@ -18,7 +18,7 @@ def align_columns(
     """
     Set cells in columns: words to the left, numbers to the right.
 
-    >>> list(aligned([("a", "9.5"), ("bb", "10.0")], [False, True]))
+    >>> list(align_columns([("a", "9.5"), ("bb", "10.0")], [False, True]))
     ['  a    9.5', '  bb  10.0']
     """
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]

@@ -67,7 +67,7 @@ def keep_units(text: str) -> str:
     r"""
     Keep a number and its unit on one line.
 
-    >>> bound("12.3 % at 20 °C").split(" ")
+    >>> keep_units("12.3 % at 20 °C").split(" ")
     ['12.3\xa0%', 'at', '20\xa0°C']
     """
     return text.replace(" %", "\u00a0%").replace(" °C", "\u00a0°C")
@@ -90,7 +90,7 @@ def align_decimals(texts: Sequence[str]) -> list[str]:
     """
     Fill numbers up with blanks of a digit's width, so that their points line up.
 
-    >>> [text.replace(FIGURE_SPACE, "_") for text in aligned(["8.5", "8.52", "—"])]
+    >>> [text.replace(FIGURE_SPACE, "_") for text in align_decimals(["8.5", "8.52", "—"])]
     ['8.5_', '8.52', '—']
     """
     places = [decimals(text) for text in texts]

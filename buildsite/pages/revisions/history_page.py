@@ -190,7 +190,7 @@ def record_name(file: str) -> str:
     """
     Name a record within a sentence.
 
-    >>> whose("records/lab.yaml"), whose("records/p/samples/S-1.yaml")
+    >>> record_name("records/lab.yaml"), record_name("records/p/samples/S-1.yaml")
     ('the laboratory', 'S-1')
     """
     return "the laboratory" if group_of(file) == "laboratory" else name_of(file)
@@ -205,7 +205,7 @@ def result_sentence(moved: ResultChange, method: Spoken = None) -> str:
     """
     Say how a result moved.
 
-    >>> words_of(ResultChange("maximum_dry_density", "", "121.4 lb/ft³"))
+    >>> result_sentence(ResultChange("maximum_dry_density", "", "121.4 lb/ft³"))
     'Maximum dry density: 121.4 lb/ft³'
     """
     name = result_title(moved.name, method, moved.new or moved.old)

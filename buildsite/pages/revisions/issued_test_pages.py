@@ -44,7 +44,7 @@ from buildsite.pages.revisions.revision_pages import (
 from buildsite.pages.revisions.revision_status import (
     replaced_report,
     results_sentence,
-    test_status,
+    current_status,
 )
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
@@ -231,7 +231,7 @@ class IssuedTestPages:
         self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
     ) -> Head:
         state, item = self.state, self.state.item
-        status, tone = test_status(state.issued.items, item)
+        status, tone = current_status(state.issued.items, item)
         number = f"r{item.revision}"
         pages = [(f"{number} as issued", f"{number}/index.html")]
         pages += [("History", "history/index.html"), *below]

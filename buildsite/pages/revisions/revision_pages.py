@@ -46,7 +46,7 @@ def short_digest(digest: str) -> str:
     """
     Cut a digest to what a person compares at a glance.
 
-    >>> short("sha256:" + "0123456789abcdef" * 4)
+    >>> short_digest("sha256:" + "0123456789abcdef" * 4)
     'sha256:0123456789ab…'
     """
     return digest[:SHORT_DIGEST] + "…"

@@ -34,7 +34,7 @@ STANDS = {
 """What the page of an item says that nothing ended, and in which tone."""
 
 
-def test_status(items: Items, item: Item) -> tuple[str, str]:
+def current_status(items: Items, item: Item) -> tuple[str, str]:
     """Say where a test stands by its last report, and in which tone."""
     before = replaced_report(items, item)
     if before is None:

@@ -9,7 +9,7 @@ from buildsite.pages.revisions.revision_status import (
     ending,
     results_sentence,
     revision_status,
-    test_status,
+    current_status,
 )
 from buildsite.record.issued import Item
 from tests.archives import archive_of, changed
@@ -86,7 +86,7 @@ def test_the_first_item_says_what_became_of_it(
 def test_a_report_after_a_withdrawal_amends_what_was_withdrawn() -> None:
     items = chain(REPORT, NOTICE, REPORT)
 
-    words, tone = test_status(items, items[-1])
+    words, tone = current_status(items, items[-1])
 
     assert words.endswith("replaces revision 0, which was withdrawn.")
     assert tone == "open"
