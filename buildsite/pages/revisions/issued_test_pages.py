@@ -42,9 +42,9 @@ from buildsite.pages.revisions.revision_pages import (
     revision_table,
 )
 from buildsite.pages.revisions.revision_status import (
+    current_status,
     replaced_report,
     results_sentence,
-    current_status,
 )
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources

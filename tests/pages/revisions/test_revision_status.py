@@ -6,10 +6,10 @@ import pytest
 
 from buildsite.archive.edits import difference, unit_renamed
 from buildsite.pages.revisions.revision_status import (
+    current_status,
     ending,
     results_sentence,
     revision_status,
-    current_status,
 )
 from buildsite.record.issued import Item
 from tests.archives import archive_of, changed
