@@ -55,7 +55,7 @@ KEEPERS: dict[str, set[str]] = {
     "pydantic": {"record", "standards", "kinds"},
     "numpy": {"soil", "kinds"},
     "scipy": {"soil"},
-    "matplotlib": {"pages.figure.draw"},
+    "matplotlib": {"pages.figure.frame"},
     "jinja2": {"pages.render"},
     "subprocess": {"history"},
     "http": {"serve"},
@@ -68,7 +68,7 @@ KEEPERS: dict[str, set[str]] = {
 # Start-up is measured: these are imported inside functions, but for the modules whose
 # only job they are, and which are themselves imported late.
 HEAVY = {"numpy", "scipy", "matplotlib", "jinja2"}
-LATE = ("pages.figure.draw", "pages.render")
+LATE = ("pages.figure.frame", "pages.render")
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ def test_a_stranger_is_seen(module: str, text: str) -> None:
         ("soil.phase", "def f():\n    import numpy as np"),
         ("soil.phase", "if TYPE_CHECKING:\n    import numpy as np"),
         ("kinds.mold", "from buildsite.soil.water import water_density"),
-        ("pages.figure.draw", "from matplotlib.figure import Figure"),
+        ("pages.figure.frame", "from matplotlib.figure import Figure"),
     ],
 )
 def test_a_guest_is_let_in(module: str, text: str) -> None:

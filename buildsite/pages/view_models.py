@@ -90,7 +90,7 @@ def align_decimals(texts: Sequence[str]) -> list[str]:
     """
     Fill numbers up with blanks of a digit's width, so that their points line up.
 
-    >>> [text.replace(FIGURE_SPACE, "_") for text in align_decimals(["8.5", "8.52", "—"])]
+    >>> [one.replace(FIGURE_SPACE, "_") for one in align_decimals(["8.5", "8.52", "—"])]
     ['8.5_', '8.52', '—']
     """
     places = [decimals(text) for text in texts]

@@ -1,22 +1,77 @@
 """Figures: the same bytes for the same plot, text as text, and nothing of the maker."""
 
+import json
 import subprocess
 import sys
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
+import pytest
+
+from buildsite.kinds import kind_named
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.draw import svg
+from buildsite.pages.figure.frame import LINES, MARKS
+from tests.archives import archive_of, folder
 from tests.pages.figure.plots import many
+from tests.pages.figure.whole import whole
 
 SVG = "{http://www.w3.org/2000/svg}"
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[3]
 FRESH = """
 import sys
 from buildsite.pages.figure.draw import svg
 from tests.pages.figure.plots import many
 sys.stdout.buffer.write(svg(many(int(sys.argv[1]) + 1)[-1]))
 """
+
+
+def demo_plots() -> Iterator[Plot]:
+    """Every figure of the demo: of its records, of results kept, of two compared."""
+    files = {f"records/{name}": data for name, data in folder(ROOT / "records").items()}
+    archive = archive_of(files)
+    for name in archive.names:
+        outcome = archive.outcome(name)
+        if outcome is not None:
+            blocks = outcome.sheet().blocks
+            yield from (block for block in blocks if isinstance(block, Plot))
+    for name in archive.files("test"):
+        stem = name.removesuffix(".yaml")
+        kept = [
+            (file.split(".")[-2], json.loads(files[file]))
+            for file in sorted(files)
+            if file.startswith(f"{stem}.r") and file.endswith(".json")
+        ]
+        for results in (*([one] for one in kept), *map(list, pairwise(kept))):
+            kind = kind_named(str(results[0][1].get("kind")))
+            if kind is not None and kind.compare is not None:
+                plot = kind.compare(results, None)
+                yield from [plot] if plot is not None else []
+
+
+def test_the_demos_figures_have_the_bytes_of_matplotlibs_own() -> None:
+    plots = list(demo_plots())
+
+    assert {line.kind for plot in plots for line in plot.lines} == set(LINES)
+    assert {dot.kind for plot in plots for dot in plot.dots} == set(MARKS)
+    for plot in plots:
+        assert svg(plot) == whole(plot), plot.alt
+
+
+def test_figures_of_every_shape_have_the_bytes_of_matplotlibs_own() -> None:
+    for plot in many(100):
+        assert svg(plot) == whole(plot), plot.alt
+
+
+@pytest.mark.parametrize("text", ["a < b & c > d", "“fine” 'or' \"not\"", "±³½"])
+def test_any_label_has_the_bytes_of_matplotlibs_own(text: str) -> None:
+    plot = many(1)[0]
+    dots = tuple(replace(dot, label=text) if dot.label else dot for dot in plot.dots)
+
+    assert svg(replace(plot, dots=dots)) == whole(replace(plot, dots=dots))
 
 
 def drawing(plot: Plot) -> ElementTree.Element:
