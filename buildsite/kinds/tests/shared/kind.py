@@ -71,9 +71,7 @@ def kind_of_test(
     def answers(case: Case[R, V], ref: Ref) -> object | None:
         if answer_from_result is None:
             return None
-        found = {
-            name: {"reported": one.reported} for name, one in results(case).items()
-        }
+        found = {name: {"reported": one.reported} for name, one in case.results.items()}
         return answer_from_result({"results": found, **detail(case)}, ref)
 
     def trace(record: R, file: str) -> Trace:

@@ -1,20 +1,49 @@
-"""The specific gravity of soil solids by pycnometer: one kind, cut by subject."""
+"""The specific gravity of soil solids by pycnometer, as one kind of test."""
 
 from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.answers import SpecificGravityFact
-from buildsite.kinds.kind import Kind, Lines, Ref
-from buildsite.kinds.tests.specific_gravity.bench import bench
-from buildsite.kinds.tests.specific_gravity.blank import BLANK
-from buildsite.kinds.tests.specific_gravity.case import Test
-from buildsite.kinds.tests.specific_gravity.compute import Values, compute
-from buildsite.kinds.tests.specific_gravity.links import needs, trace
-from buildsite.kinds.tests.specific_gravity.model import SpecificGravityTest
+from buildsite.kinds.kind import Ask, Kind, Ref, Result
+from buildsite.kinds.reporting import rounded
+from buildsite.kinds.tests.shared.blank import asks, blank_of, reads_to, suggest_by
+from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.specific_gravity.compute import Test, Values, compute
+from buildsite.kinds.tests.specific_gravity.links import compared, needs
+from buildsite.kinds.tests.specific_gravity.model import (
+    DETERMINATIONS,
+    SpecificGravityTest,
+)
 from buildsite.kinds.tests.specific_gravity.rules import RULES
-from buildsite.kinds.tests.specific_gravity.rules.readings import MASSES
-from buildsite.kinds.tests.specific_gravity.sheet import results, sheet
+from buildsite.soil.rounding import plain, round_half_even, snap
+from buildsite.standards.tables import Method
+
+UNRULED_PLACES = 2
+"""Decimals where no row of a standard says: common practice."""
+
+
+def reported(value: float, method: Method | None) -> Result:
+    """Report a specific gravity to the place that the method asks for."""
+    text = (
+        rounded(value, method.report("specific_gravity", ""))
+        if method is not None
+        else plain(round_half_even(snap(value), UNRULED_PLACES))
+    )
+    return Result(value, "", text)
+
+
+def results(case: Test) -> Mapping[str, Result]:
+    """Report the mean, and where coarse grains were put to it, that of the whole."""
+    found = {
+        "specific_gravity": case.values.mean,
+        "combined_specific_gravity": case.values.combined,
+    }
+    return {
+        name: reported(value, case.method)
+        for name, value in found.items()
+        if value is not None
+    }
 
 
 def detail(case: Test) -> Mapping[str, Any]:
@@ -70,36 +99,52 @@ def answer_from_result(
     )
 
 
-def answers(case: Test, ref: Ref) -> SpecificGravityFact | None:
-    """Tell what the record comes to now, where nothing was issued of it."""
-    found = {name: {"reported": one.reported} for name, one in results(case).items()}
-    passing = case.record.processed_through or ""
-    return answer_from_result({"results": found, "passing": passing}, ref)
-
-
-DETERMINATIONS = Lines(
-    "determinations",
-    "determination",
-    (("temperature_c", "°C", 1), ("specific_gravity", "", 3)),
+LINE = (
+    "  - {{pycnometer: , dry_soil: , pycnometer_soil_and_water: , temperature_c: }}\n"
 )
 
-KIND: Kind[SpecificGravityTest, Values] = Kind(
-    name="specific-gravity",
-    title="Specific gravity test",
-    group="test",
-    model=SpecificGravityTest,
-    needs=needs,
-    answers=answers,
+BLANK = blank_of(
+    "specific-gravity",
+    """\
+specimen:                   # moist | oven-dry
+processed_through: No. 4
+prepared: {{on: , by: }}
+deaired: {{by: , hours: }}    # boiling | vacuum | heat and vacuum
+tested: {{on: {on}, by: {by}}}
+dried: {{on: , by: }}
+""",
+    """\
+units: {{mass: g}}
+equipment: {{balance: {balance}, oven: {oven}, sieve: {sieve}}}
+# Grains held back on the sieve, to be put to the others by dry mass:
+# coarse: {{percent_retained: , specific_gravity: , basis: }}   # apparent | oven-dry
+determinations:             # dry_soil, or container, container_mass, container_and_dry
+"""
+    + LINE * 2,
+    asks=asks(
+        "AASHTO T 100",
+        "Tested",
+        Ask("method", "Method; none where the standard has one alone", "none"),
+        edition="15",
+    ),
+    places=("balance", "oven", "sieve"),
+    suggest=suggest_by(SpecificGravityTest.work, {"balance": reads_to(0.00001)}),
+)
+
+KIND: Kind[SpecificGravityTest, Values] = kind_of_test(
+    "specific-gravity",
+    "Specific gravity test",
+    SpecificGravityTest,
     compute=compute,
     results=results,
     detail=detail,
-    sheet=sheet,
     rules=RULES,
-    trace=trace,
+    sheet=late(f"{__name__}.sheet", "sheet"),
+    bench=late(f"{__name__}.bench", "bench"),
     blank=BLANK,
-    bench=bench,
-    takes="specific-gravity",
+    columns=[DETERMINATIONS],
+    compared=compared,
+    line_values=(("temperature_c", "°C", 1), ("specific_gravity", "", 3)),
+    needs=needs,
     answer_from_result=answer_from_result,
-    lines=DETERMINATIONS,
-    units=dict.fromkeys(MASSES, "mass"),
 )

@@ -4,14 +4,19 @@ from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.tests.shared.bench import act
-from buildsite.kinds.tests.specific_gravity.case import Test
+from buildsite.kinds.tests.shared.bench import Listed, act, basis, reading
+from buildsite.kinds.tests.specific_gravity.compute import Test
+from buildsite.kinds.tests.specific_gravity.model import (
+    DRY_SOIL,
+    PYCNOMETER_MASS,
+    SOIL_AND_WATER,
+)
 from buildsite.kinds.tests.specific_gravity.sheet import CAUTIONS
-from buildsite.record.units import from_si
 
-USUAL_DETERMINATIONS = 2
-"""Pycnometers to fill: common practice."""
+LINES = Listed("determinations", "Determination", "pycnometer", times=2)
+"""Two pycnometers to fill: common practice."""
 
+TRANSCRIBED = ("specific_gravity",)
 STEPS = (
     "Pass the soil through the sieve, and take from it what each pycnometer needs; "
     "moist soil is made into a slurry first.",
@@ -36,13 +41,16 @@ TICKS = (
 
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
+    dry = reading(case, DRY_SOIL, unless=(*TRANSCRIBED, "container_and_dry"))
     return Bench(
         parts=(
             act("Preparing", "prepared", "Prepared", needed=False),
-            before(case),
-            air(case),
-            *pycnometers(case),
-            after(case),
+            specimen(case),
+            air(),
+            equipment(),
+            act("Testing", "tested", "Tested", needed=True),
+            LINES.part("Determinations", in_water(case)),
+            LINES.part("Dry soil", (dry,)),
             act("Weighed dry", "dried", "Weighed dry", needed=False),
         ),
         steps=STEPS,
@@ -52,114 +60,64 @@ def bench(case: Test) -> Bench:
     )
 
 
-def before(case: Test) -> Part:
+def specimen(case: Test) -> Part:
     """What is settled before soil goes into a pycnometer."""
     cell = case.method.optional("specimen") if case.method is not None else None
     choices = cell.choices if cell is not None else ()
     sieve = case.method.optional("sieve") if case.method is not None else None
-    return Part(
-        "Soil",
-        (),
-        (
-            Reading(
-                "specimen",
-                "Specimen",
-                takes="choice",
-                choices=("moist", "oven-dry"),
-                usual=choices[0] if len(choices) == 1 else "",
-                basis=cell.basis if cell is not None else "",
-            ),
-            Reading(
-                "processed_through",
-                "Soil passed through sieve",
-                takes="text",
-                usual=sieve.value if sieve is not None else "",
-                basis=sieve.basis if sieve is not None else "",
-            ),
+    readings = (
+        Reading(
+            "specimen",
+            "Specimen",
+            takes="choice",
+            choices=("moist", "oven-dry"),
+            usual=choices[0] if len(choices) == 1 else "",
+            basis=basis(case.method, "specimen"),
+        ),
+        Reading(
+            "processed_through",
+            "Soil passed through sieve",
+            takes="text",
+            usual=sieve.value if sieve is not None else "",
+            basis=basis(case.method, "sieve"),
         ),
     )
+    return Part("Soil", (), readings)
 
 
-def air(case: Test) -> Part:
+def air() -> Part:
     """How the air is driven out."""
     ways = ("boiling", "vacuum", "heat and vacuum")
-    return Part(
-        "Air driven out",
-        ("deaired",),
-        (
-            Reading("by", "Air driven out by", takes="choice", choices=ways),
-            Reading("hours", "Air driven out for", unit="h"),
-        ),
+    by = Reading("by", "Air driven out by", takes="choice", choices=ways)
+    hours = Reading("hours", "Air driven out for", unit="h")
+    return Part("Air driven out", ("deaired",), (by, hours))
+
+
+def equipment() -> Part:
+    """Equipment by its id; oven and sieve are needed for some soils alone."""
+    readings = (
+        Reading("balance", "Balance", takes="equipment", of="balance"),
+        Reading("oven", "Oven", takes="equipment", of="oven", needed=False),
+        Reading("sieve", "Sieve", takes="equipment", of="sieve", needed=False),
     )
+    return Part("Equipment", ("equipment",), readings)
 
 
-def mass(case: Test, name: str, words: str, *, needed: bool = True) -> Reading:
-    """A mass in the unit of the balance, to the step that the method asks for."""
-    unit = case.record.units.mass or ""
-    cell = case.method.optional("resolution_mass_g") if case.method else None
-    step = Decimal(f"{from_si(cell.si, unit):g}") if cell is not None and unit else None
-    basis = cell.basis if cell is not None else ""
-    taken = ("specific_gravity",)
-    return Reading(name, words, unit, step, basis, needed=needed, unless=taken)
-
-
-def pycnometers(case: Test) -> tuple[Part, ...]:
+def in_water(case: Test) -> tuple[Reading, ...]:
     """Each pycnometer: what is weighed, and how warm the water is."""
     cell = case.method.optional("resolution_temperature") if case.method else None
-    equipment = Part(
-        "Equipment",
-        ("equipment",),
-        (
-            Reading("balance", "Balance", takes="equipment", of="balance"),
-            Reading("oven", "Oven", takes="equipment", of="oven", needed=False),
-            Reading("sieve", "Sieve", takes="equipment", of="sieve", needed=False),
-        ),
-    )
-    readings = (
+    return (
         Reading("pycnometer", "Pycnometer", takes="equipment", of="pycnometer"),
-        mass(case, "pycnometer_mass", "Empty pycnometer", needed=False),
-        mass(case, "pycnometer_soil_and_water", "Pycnometer, soil and water"),
+        reading(case, PYCNOMETER_MASS, needed=False, unless=TRANSCRIBED),
+        reading(case, SOIL_AND_WATER, unless=TRANSCRIBED),
         Reading(
             "temperature_c",
             "Water at",
             "°C",
             Decimal(cell.value) if cell is not None else None,
-            cell.basis if cell is not None else "",
-            unless=("specific_gravity",),
+            basis(case.method, "resolution_temperature"),
+            unless=TRANSCRIBED,
         ),
-    )
-    return (
-        equipment,
-        act("Testing", "tested", "Tested", needed=True),
-        Part(
-            "Determinations",
-            ("determinations",),
-            readings,
-            times=USUAL_DETERMINATIONS,
-            once=False,
-            line="Determination",
-            label="pycnometer",
-        ),
-    )
-
-
-def after(case: Test) -> Part:
-    """The soil of each pycnometer, dry."""
-    dry = mass(case, "dry_soil", "Dry soil")
-    held = (*dry.unless, "container_and_dry")
-    readings = (
-        Reading(
-            "dry_soil", dry.words, dry.unit, dry.resolution, dry.basis, unless=held
-        ),
-    )
-    return Part(
-        "Dry soil",
-        ("determinations",),
-        readings,
-        times=USUAL_DETERMINATIONS,
-        once=False,
-        line="Determination",
-        label="pycnometer",
     )
 
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import TypeAlias
 
 from buildsite.kinds.answers import OversizeFact, PycnometerFacts
-from buildsite.kinds.kind import Inputs
+from buildsite.kinds.kind import Case, Inputs
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.specific_gravity.model import (
     Determination,
@@ -72,6 +73,9 @@ class Values:
             for one in self.determinations
             if not one.rejected and one.specific_gravity is not None
         )
+
+
+Test: TypeAlias = Case[SpecificGravityTest, Values]
 
 
 def pycnometer_id(record: SpecificGravityTest, one: Determination) -> str | None:

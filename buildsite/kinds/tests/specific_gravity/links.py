@@ -2,13 +2,16 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.across import Trace, Use
 from buildsite.kinds.answers import OversizeFact, PycnometerFacts
 from buildsite.kinds.kind import Ref
+from buildsite.kinds.tests.shared.columns import Columns, as_written
 from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
 from buildsite.kinds.tests.specific_gravity.compute import pycnometer_id
 from buildsite.kinds.tests.specific_gravity.model import (
-    Determination,
+    CONTAINER_AND_DRY,
+    DETERMINATIONS,
+    DRY_SOIL,
+    SOIL_AND_WATER,
     SpecificGravityTest,
 )
 from buildsite.record.flags import Field
@@ -42,31 +45,14 @@ def needs(record: SpecificGravityTest) -> tuple[Ref, ...]:
 ENOUGH = 2
 """Readings that two determinations can't share by chance: soil, and all together."""
 
-
-def readings_of(one: Determination) -> tuple[str, ...]:
-    """All readings of a determination, if there are enough to tell it by."""
-    written = [one.pycnometer_soil_and_water, one.dry_soil]
-    written += one.container_and_dry or ()
-    known = tuple(str(value) for value in written if value is not None)
-    if one.temperature_c is None or len(known) < ENOUGH:
-        return ()
-    return ("specific gravity", *known, str(one.temperature_c))
+TOLD_APART_BY = Columns(
+    DETERMINATIONS.lines, (SOIL_AND_WATER, DRY_SOIL, CONTAINER_AND_DRY)
+)
 
 
-def trace(record: SpecificGravityTest, file: str) -> Trace:
-    """What rules across records compare."""
-    asked = {(ref.id, ref.on) for ref in pycnometer_refs(record)}
-    asked |= {(ref.id, ref.on) for ref in device_refs(record)}
-    uses = [Use(id, on, 0) for id, on in sorted(asked, key=str) if on is not None]
-    return Trace(
-        file=file,
-        id=record.id,
-        molds=(),
-        readings=tuple(
-            (("determinations", i), readings_of(one))
-            for i, one in enumerate(record.determinations)
-            if readings_of(one)
-        ),
-        on=record.tested.on,
-        uses=tuple(uses),
-    )
+def compared(record: SpecificGravityTest) -> Iterator[tuple[Field, tuple[str, ...]]]:
+    """What was read of each determination, if the temperature was read too."""
+    for field, read in as_written(record, TOLD_APART_BY, ENOUGH, "specific gravity"):
+        at = record.determinations[int(field[1])].temperature_c
+        if at is not None:
+            yield field, (*read, str(at))

@@ -4,6 +4,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
+from buildsite.kinds.tests.shared.columns import Column, Columns, lines_at
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
 from buildsite.record.forms import OneOrMore
 from buildsite.record.parts import Act, Rejected, StandardFollowed
@@ -22,6 +23,26 @@ from buildsite.record.units import MassUnit
 
 MOST_DETERMINATIONS = 30
 """A test has one to four: far more are a slip, or meant to be slow."""
+
+BALANCE = ("mass", "balance", "resolution_mass")
+PYCNOMETER_MASS = Column("pycnometer_mass", "Empty pycnometer", *BALANCE)
+SOIL_AND_WATER = Column(
+    "pycnometer_soil_and_water", "Pycnometer, soil and water", *BALANCE
+)
+DRY_SOIL = Column("dry_soil", "Dry soil", *BALANCE)
+CONTAINER_AND_DRY = Column("container_and_dry", "Container and dry soil", *BALANCE)
+
+DETERMINATIONS = Columns(
+    lines_at("determinations", "determination"),
+    (
+        PYCNOMETER_MASS,
+        Column("pycnometer_and_water", "Pycnometer full of water", *BALANCE),
+        SOIL_AND_WATER,
+        DRY_SOIL,
+        Column("container_mass", "Empty container", *BALANCE),
+        CONTAINER_AND_DRY,
+    ),
+)
 
 
 class Units(Model):

@@ -3,20 +3,14 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import PycnometerFacts
-from buildsite.kinds.kind import Result
-from buildsite.kinds.reporting import rounded, shown_places
-from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
-from buildsite.kinds.tests.shared import facts, notes
-from buildsite.kinds.tests.specific_gravity.case import Test
-from buildsite.kinds.tests.specific_gravity.compute import Found
+from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.tests.shared import facts
+from buildsite.kinds.tests.shared.report import report, result_table
+from buildsite.kinds.tests.specific_gravity.compute import Found, Test
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
 from buildsite.record.flags import Flag
 from buildsite.record.units import from_si
-from buildsite.soil.rounding import plain, round_half_even, snap
-from buildsite.standards.tables import Method
-
-UNRULED_PLACES = 2
-"""Decimals where no row of a standard says: common practice."""
 
 CAUTIONS = (
     "Boiling: a pycnometer bumps and spits; boil it gently on a guard, with gloves and "
@@ -29,56 +23,20 @@ CAUTIONS = (
 )
 
 
-def reported(name: str, value: float, method: Method | None) -> Result:
-    """Report a specific gravity to the place that the method asks for."""
-    text = (
-        rounded(value, method.report("specific_gravity", ""))
-        if method is not None
-        else plain(round_half_even(snap(value), UNRULED_PLACES))
-    )
-    return Result(value, "", text)
-
-
-RESULTS = (
-    ("specific_gravity", "mean"),
-    ("combined_specific_gravity", "combined"),
-)
-"""Results by name, and where the values have each."""
-
-
-def results(case: Test) -> dict[str, Result]:
-    """Report the mean, and where coarse grains were put to it, that of the whole."""
-    pairs = ((name, getattr(case.values, at)) for name, at in RESULTS)
-    return {
-        name: reported(name, value, case.method)
-        for name, value in pairs
-        if value is not None
-    }
-
-
 def words(case: Test, name: str) -> str:
     """Name a result as the standard does, and of what soil it is."""
     method = case.method
-    said = method.word("specific_gravity") if method is not None else "specific gravity"
-    said = said[:1].upper() + said[1:]
-    if name.startswith("combined"):
-        return f"{said}, with the coarse grains, at 20 °C"
-    return f"{said} at 20 °C"
+    word = method.word("specific_gravity") if method is not None else "specific gravity"
+    whole = ", with the coarse grains," if name.startswith("combined") else ""
+    return f"{word}{whole} at 20 °C"
 
 
-def result_table(case: Test) -> Table:
+def results(case: Test) -> Table:
     """The results, or why there are none."""
-    rows = tuple(
-        Row((Cell(words(case, name)), Cell(one.reported)), mark=name)
-        for name, one in results(case).items()
-    )
-    if not rows:
-        rows = (
-            Row((Cell("No result"), Cell("No determination is whole.")), mark="none"),
-        )
-    heads = (Column("Result"), Column("Reported"))
-    return Table(
-        "results", "Results", heads, rows, role="results", headed="row", note=how(case)
+    return result_table(
+        [(name, words(case, name), one) for name, one in case.results.items()],
+        "No determination is whole.",
+        how(case),
     )
 
 
@@ -129,26 +87,24 @@ def columns(unit: str) -> tuple[Column, ...]:
 
 def determination_table(case: Test) -> Table:
     """Every determination in the order of the bench, rejected ones marked."""
+    found = case.values.determinations
     heads = columns(case.record.units.mass or "g")
-    lines = [line(case, one) for one in case.values.determinations]
-    keep = [
-        i
-        for i, column in enumerate(heads)
-        if column.key == "determination" or any(row[i] != "—" for row in lines)
+    lines = [line(case, one) for one in found]
+    keep = [i for i in range(len(heads)) if not i or any(x[i] != "—" for x in lines)]
+    rows = [
+        Row(
+            tuple(Cell(texts[i]) for i in keep),
+            mark="rejected" if one.rejected else "",
+            point=one.number,
+        )
+        for texts, one in zip(lines, found, strict=True)
     ]
-    taken = any(one.transcribed for one in case.values.determinations)
+    taken = any(one.transcribed for one in found)
     return Table(
         name="determinations",
         title="Determinations",
         columns=tuple(heads[i] for i in keep),
-        rows=tuple(
-            Row(
-                tuple(Cell(row[i]) for i in keep),
-                mark="rejected" if one.rejected else "",
-                point=one.number,
-            )
-            for row, one in zip(lines, case.values.determinations, strict=True)
-        ),
+        rows=tuple(rows),
         role="points",
         note="Transcribed, not observed in this record: specific gravity."
         if taken
@@ -168,29 +124,6 @@ def coarse_words(case: Test) -> str:
     )
 
 
-def method_facts(case: Test) -> Table:
-    """How the test was made."""
-    record, air = case.record, case.record.deaired
-    variant = record.standard.variant
-    return facts.facts(
-        "method",
-        "Method",
-        [
-            facts.standard_row(case),
-            ("Variant", "" if variant == "none" else variant),
-            ("Specimen", record.specimen or ""),
-            ("Processed through", record.processed_through or ""),
-            (
-                "Air driven out by",
-                facts.joined(air.by, f"{air.hours} h" if air.hours else "")
-                if air is not None
-                else "",
-            ),
-            ("Coarse grains", coarse_words(case)),
-        ],
-    )
-
-
 def pycnometers(case: Test) -> Iterator[facts.Used]:
     """Every pycnometer of a test, with the calibration that held on the day."""
     seen = set()
@@ -207,28 +140,21 @@ def pycnometers(case: Test) -> Iterator[facts.Used]:
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
-    withdrawn = case.record.status == "withdrawn"
-    blocks: list[Table | Plot | Note | None] = [
-        notes.withdrawn(case),
-        None if withdrawn else result_table(case),
-        determination_table(case),
-        facts.sample_facts(case),
-        method_facts(case),
-        facts.acts(case),
-        facts.equipment([*pycnometers(case), *facts.device_rows(case)]),
-        notes.flag_table(flags),
-        notes.note_table(flags),
-        notes.rejected(case),
-        notes.departures(case),
-        notes.remarks(case),
-        notes.outside(case),
-        notes.statements(case, "boiling, vacuum, oven and dust"),
-        notes.cautions(CAUTIONS),
-    ]
-    title = case.method.title if case.method is not None else "Specific gravity test"
-    return Sheet(
-        title=title,
-        subtitle=facts.standard_named(case.record.standard),
-        blocks=tuple(block for block in blocks if block is not None),
-        day=case.record.tested.on,
+    record, air = case.record, case.record.deaired
+    hours = f"{air.hours} h" if air is not None and air.hours else ""
+    return report(
+        case,
+        flags,
+        title="Specific gravity test",
+        results=[] if record.status == "withdrawn" else [results(case)],
+        lines=[determination_table(case)],
+        method=[
+            ("Specimen", record.specimen or ""),
+            ("Processed through", record.processed_through or ""),
+            ("Air driven out by", facts.joined(air.by, hours) if air else ""),
+            ("Coarse grains", coarse_words(case)),
+        ],
+        hazards="boiling, vacuum, oven and dust",
+        cautions=CAUTIONS,
+        equipment=pycnometers(case),
     )

@@ -35,7 +35,7 @@ def for_size(case: Test, lead: str) -> Cell | None:
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A container without one of its masses, or no container at all."""
     yield from columns.no_lines(case, "a line for each container")
-    yield from columns.unread(case, CONTAINERS, "three masses")
+    yield from columns.gaps(case, CONTAINERS, "three masses")
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:

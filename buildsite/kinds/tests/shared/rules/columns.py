@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from buildsite.kinds.tests.shared.columns import Columns, missing_in, readings
+from buildsite.kinds.tests.shared.columns import Columns, Line, missing_in, readings
 from buildsite.kinds.tests.shared.completeness import weight_of_gap
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
 from buildsite.kinds.tests.shared.rules import equipment
@@ -120,19 +120,24 @@ def no_lines(case: AnyTest, expected: str) -> Iterator[Doubt]:
         )
 
 
-def unread(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
+def gap(case: AnyTest, line: Line, found: str, expected: str) -> Doubt:
+    """Return the doubt that a line lacks readings."""
+    return Doubt(
+        field=line.field,
+        found=found,
+        expected=expected,
+        mend="take it from the bench sheet; if it was never read, reject the "
+        f"{case.record.work.line} and say why",
+        severity=weight_of_gap(case),
+    )
+
+
+def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
     """Doubt each line without one of its readings."""
     for line in columns.lines(case.record):
         missing = [] if line.rejected else missing_in(line.part, columns.names)
         if missing:
-            yield Doubt(
-                field=line.field,
-                found=f"no {', '.join(missing)}",
-                expected=expected,
-                mend="take it from the bench sheet; if it was never read, reject the "
-                f"{case.record.work.line} and say why",
-                severity=weight_of_gap(case),
-            )
+            yield gap(case, line, f"no {', '.join(missing)}", expected)
 
 
 def missing_reading(check: Check) -> Rule[AnyTest]:

@@ -6,8 +6,7 @@ from buildsite.kinds.answers import DeviceFacts, PycnometerFacts
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.kinds.tests.shared.record import act_of
-from buildsite.kinds.tests.specific_gravity.case import Test
-from buildsite.kinds.tests.specific_gravity.compute import Found, facts_of
+from buildsite.kinds.tests.specific_gravity.compute import Found, Test, facts_of
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import from_si
 from buildsite.standards.cells import Cell

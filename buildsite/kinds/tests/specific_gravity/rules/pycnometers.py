@@ -6,8 +6,7 @@ from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
-from buildsite.kinds.tests.specific_gravity.case import Test
-from buildsite.kinds.tests.specific_gravity.compute import facts_of, stated_volume
+from buildsite.kinds.tests.specific_gravity.compute import Test, facts_of, stated_volume
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import from_si, to_si

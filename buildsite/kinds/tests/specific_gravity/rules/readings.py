@@ -1,41 +1,24 @@
 """What is written and what is not: readings, units, forms, places of a column."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
-from buildsite.kinds.tests.shared.completeness import is_complete, weight_of_gap
-from buildsite.kinds.tests.specific_gravity.case import Test
-from buildsite.kinds.tests.specific_gravity.compute import pycnometer_id, soil_mass
-from buildsite.kinds.tests.specific_gravity.model import Determination
-from buildsite.record.flags import Doubt, Field, Rule, Severity
-from buildsite.record.reading import resolution
-from buildsite.record.units import from_si
-
-MASSES = (
-    "pycnometer_mass",
-    "pycnometer_and_water",
-    "pycnometer_soil_and_water",
-    "dry_soil",
-    "container_mass",
-    "container_and_dry",
+from buildsite.kinds.tests.shared.rules import columns
+from buildsite.kinds.tests.specific_gravity.compute import (
+    Test,
+    pycnometer_id,
+    soil_mass,
 )
-LEAST_IN_COLUMN = 3
-"""Readings from which a column's last place can be told: one may end in a zero."""
+from buildsite.kinds.tests.specific_gravity.model import DETERMINATIONS, Determination
+from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.standards.cells import Cell
 
 
 def no_determinations(case: Test) -> Iterator[Doubt]:
     """A specific gravity test without a single determination."""
-    if not case.record.determinations:
-        yield Doubt(
-            field=("determinations",),
-            found="no determinations",
-            expected="a line for each pycnometer",
-            mend="enter the bench sheet, or set the status to in-progress",
-            severity=None if is_complete(case) else Severity.NOTE,
-        )
+    yield from columns.no_lines(case, "a line for each pycnometer")
 
 
-def wanting(case: Test, one: Determination) -> list[str]:
+def missing_of(case: Test, one: Determination) -> list[str]:
     """Readings of a determination without which nothing follows."""
     if one.specific_gravity is not None:
         return []
@@ -55,38 +38,22 @@ def wanting(case: Test, one: Determination) -> list[str]:
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A determination that lacks a reading its specific gravity follows from."""
-    for i, one in enumerate(case.record.determinations):
-        missing = wanting(case, one)
-        if missing and one.rejected is None:
-            yield Doubt(
-                field=("determinations", i),
-                found=f"nothing for {'; '.join(missing)}",
-                expected="every reading of the determination",
-                mend="take it from the bench sheet; if it was never read, reject the "
-                "determination and say why",
-                severity=weight_of_gap(case),
-            )
+    for line in DETERMINATIONS.lines(case.record):
+        missing = missing_of(case, line.part)
+        if missing and not line.rejected:
+            found = f"nothing for {'; '.join(missing)}"
+            yield columns.gap(case, line, found, "every reading of the determination")
 
 
-def missing_unit(case: Test) -> Iterator[Doubt]:
-    """Masses whose unit the record does not name."""
-    written = any(
-        getattr(one, name) not in (None, ())
-        for one in case.record.determinations
-        for name in MASSES
-    )
-    if written and case.record.units.mass is None:
-        yield Doubt(
-            field=("units", "mass"),
-            found="nothing",
-            expected="the unit of the balance",
-            mend="add mass to units, as the bench sheet's column says",
-        )
+def finest(case: Test) -> Cell | None:
+    """Return how finely every mass is to be read, whatever its unit."""
+    return case.method.optional("resolution_mass_g") if case.method else None
 
 
 def two_forms(case: Test) -> Iterator[Doubt]:
     """A determination that gives its soil, or its result, in two ways."""
-    for i, one in enumerate(case.record.determinations):
+    for line in DETERMINATIONS.lines(case.record):
+        one = line.part
         soil = one.dry_soil is not None
         held = one.container_and_dry is not None
         taken = one.specific_gravity is not None
@@ -97,11 +64,11 @@ def two_forms(case: Test) -> Iterator[Doubt]:
         ):
             if both:
                 yield Doubt(
-                    field=("determinations", i),
+                    field=line.field,
                     found=words,
                     expected="one of them",
                     mend="keep what was observed, and take out what follows from it",
-                    severity=None if one.rejected is None else Severity.NOTE,
+                    severity=line.weight,
                 )
 
 
@@ -117,57 +84,19 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
         )
 
 
-def readings_of(one: Determination, name: str) -> tuple[Decimal, ...]:
-    """All readings of one sort in a determination."""
-    value = getattr(one, name)
-    if value is None:
-        return ()
-    return value if isinstance(value, tuple) else (value,)
-
-
-def reading_too_coarse(case: Test) -> Iterator[Doubt]:
-    """A column whose last place is coarser than the standard asks for."""
-    cell = case.method.optional("resolution_mass_g") if case.method else None
-    unit = case.record.units.mass
-    if cell is None or unit is None:
-        return
-    asked = from_si(cell.si, unit)
-    for name in MASSES:
-        read: list[tuple[Field, Decimal]] = [
-            (("determinations", i, name), value)
-            for i, one in enumerate(case.record.determinations)
-            for value in readings_of(one, name)
-            if value
-        ]
-        if len(read) < LEAST_IN_COLUMN:
-            continue
-        last = resolution([value for _, value in read])
-        if float(last) > asked * (1 + 1e-9):
-            yield Doubt(
-                field=read[0][0],
-                found=f"a column read in steps of {last} {unit}",
-                expected=f"{asked:g} {unit} or finer",
-                mend="use a finer balance; if a spreadsheet dropped the last zeros, "
-                "write the readings as the bench sheet has them",
-                basis=cell.basis,
-            )
-
-
 RULES: tuple[Rule[Test], ...] = (
     Rule("no-determinations", Severity.ERROR, "common practice", no_determinations),
-    Rule("missing-reading", Severity.ERROR, "common practice", missing_reading),
-    Rule("missing-unit", Severity.ERROR, "common practice", missing_unit),
+    *columns.rules_of(
+        [DETERMINATIONS],
+        {"mass": "the balance"},
+        missing=missing_reading,
+        limit=finest,
+    ),
     Rule("two-forms-of-one-value", Severity.ERROR, "record format 1", two_forms),
     Rule(
         "values-transcribed",
         Severity.NOTE,
         "ISO/IEC 17025:2017, 7.5.1",
         values_transcribed,
-    ),
-    Rule(
-        "reading-too-coarse",
-        Severity.WARNING,
-        "the standard that the record names",
-        reading_too_coarse,
     ),
 )

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.completeness import sample_of
-from buildsite.kinds.tests.specific_gravity.case import Test
-from buildsite.kinds.tests.specific_gravity.compute import Found
+from buildsite.kinds.tests.specific_gravity.compute import Found, Test
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.soil.water import COLDEST, WARMEST
 from buildsite.standards.tables import soil_class
