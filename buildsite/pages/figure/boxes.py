@@ -15,6 +15,10 @@ class Spot(NamedTuple):
     x: float
     y: float
 
+    def within(self, box: "Box") -> bool:
+        """Whether it lies in a box or on its rim."""
+        return box.left <= self.x <= box.right and box.bottom <= self.y <= box.top
+
 
 class Box(NamedTuple):
     left: float

@@ -56,14 +56,20 @@ class Layout:
     labels: tuple[Label, ...]
 
 
-def spot(plot: Plot, x: float, y: float) -> Spot:
+def spots(plot: Plot, xs: Iterable[float], ys: Iterable[float]) -> list[Spot]:
     """Take shown units to points of the figure."""
-    across = (x - plot.x.low) / (plot.x.high - plot.x.low)
-    up = (y - plot.y.low) / (plot.y.high - plot.y.low)
-    return Spot(
-        AXES.left + across * (AXES.right - AXES.left),
-        AXES.bottom + up * (AXES.top - AXES.bottom),
-    )
+    left, low, span = AXES.left, plot.x.low, plot.x.high - plot.x.low
+    bottom, foot, height = AXES.bottom, plot.y.low, plot.y.high - plot.y.low
+    wide, tall = AXES.right - left, AXES.top - bottom
+    return [
+        Spot(left + (x - low) / span * wide, bottom + (y - foot) / height * tall)
+        for x, y in zip(xs, ys, strict=True)
+    ]
+
+
+def spot(plot: Plot, dot: Dot) -> Spot:
+    """Take one dot to points of the figure."""
+    return spots(plot, [dot.x], [dot.y])[0]
 
 
 @dataclass
@@ -77,18 +83,24 @@ class Taken:
         """Whether a label may stand there."""
         if not (AXES.holds(box) or STRIP.holds(box)):
             return False
-        rim = box.grown(GAP)
-        if any(rim.meets(other) for other in self.boxes):
-            return False
-        left, bottom, right, top = rim
-        return not any(
-            a < right and c > left and b < top and d > bottom and cut(segment, rim)
-            for segment, (a, b, c, d) in self.segments
-        )
+        # What is tried next is near, and meets the same: that is looked at first.
+        rim = left, bottom, right, top = box.grown(GAP)
+        for i, other in enumerate(self.boxes):
+            if rim.meets(other):
+                self.boxes.insert(0, self.boxes.pop(i))
+                return False
+        for i, (segment, (a, b, c, d)) in enumerate(self.segments):
+            if a < right and c > left and b < top and d > bottom and cut(segment, rim):
+                self.segments.insert(0, self.segments.pop(i))
+                return False
+        return True
 
 
 def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
     """Parts of a path between the axes."""
+    if len(path) > 1 and all(at.within(AXES) for at in path):
+        yield tuple(path)
+        return
     part: list[Spot] = []
     for start, end in pairwise(path):
         inside = cut(Segment(start, end), AXES)
@@ -223,10 +235,7 @@ def place_names(
 
     def of_peak() -> list[Label | None]:
         peaks = [dot for dot in plot.dots if dot.kind == "peak" and dot.label]
-        return [
-            place_peak_label(dot.label, spot(plot, dot.x, dot.y), taken)
-            for dot in peaks
-        ]
+        return [place_peak_label(dot.label, spot(plot, dot), taken) for dot in peaks]
 
     def of_lines() -> list[Label | None]:
         return [
@@ -256,7 +265,7 @@ def place_labels(
         if sum(label.away for label in again) < sum(label.away for label in chosen):
             taken, chosen = other, again
     numbers = [
-        place_number(dot, spot(plot, dot.x, dot.y), taken)
+        place_number(dot, spot(plot, dot), taken)
         for dot in [dot for dot in plot.dots if dot.number][:MOST_NUMBERED]
     ]
     return (*chosen, *(label for label in numbers if label is not None))
@@ -284,16 +293,14 @@ def layout(plot: Plot) -> Layout:
     paths = [
         (line, part)
         for line in plot.lines
-        for part in clipped(
-            [spot(plot, x, y) for x, y in zip(line.x, line.y, strict=True)]
-        )
+        for part in clipped(spots(plot, line.x, line.y))
     ]
     segments = [
         (Segment(a, b), Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)))
         for _, path in paths
         for a, b in pairwise(path)
     ]
-    marks = [(dot.kind, spot(plot, dot.x, dot.y)) for dot in plot.dots]
+    marks = [(dot.kind, spot(plot, dot)) for dot in plot.dots]
     boxes = [mark_box(kind, at) for kind, at in marks]
     return Layout(
         tuple((line.kind, path) for line, path in paths),
