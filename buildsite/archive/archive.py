@@ -40,6 +40,15 @@ class Archive(Records):
     _flagged: dict[str, tuple[tuple[Flag, ...], Outcome]] = field(default_factory=dict)
     _bare: dict[str, Outcome] = field(default_factory=dict)
 
+    def with_files(self, files: Mapping[str, bytes]) -> "Archive":
+        """Return the archive as it would be if these files stood in it."""
+        return Archive(
+            sorted({*self.names, *files}),
+            lambda name: files[name] if name in files else self.read_file(name),
+            issued=self.issued,
+            shared=self.shared,
+        )
+
     def outcome(self, file: str) -> Outcome | None:
         """Compute one record, once. None where it can't be made out."""
         made, more = self.computed(file), self.across_flags.get(file, ())

@@ -8,7 +8,7 @@ so that checking one test reads that test and what it names.
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from buildsite.archive.identity import (
     TAKEN_TWICE,
@@ -25,6 +25,9 @@ from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass
+
+if TYPE_CHECKING:
+    from buildsite.kinds.laboratory.lab import Laboratory
 
 Key = tuple[str, str]
 """Group (laboratory, project, sample, equipment, test) and id in lower case."""
@@ -203,6 +206,23 @@ class Records:
             if name_of(file) == id:
                 return file
         return None
+
+    def record(self, group: str, id: str) -> Any:
+        """Return a record of a group by its id; None where it can't be made out."""
+        file = self.find(group, id)
+        entry = self.entry(file) if file is not None else None
+        right = entry is not None and entry.kind and entry.kind.group == group
+        return entry.record if entry is not None and right else None
+
+    @property
+    def laboratory(self) -> "Laboratory | None":
+        """The laboratory's own record, if it can be read."""
+        lab: Laboratory | None = self.record("laboratory", "lab")
+        return lab
+
+    def signs_edits(self) -> bool:
+        """Whether the laboratory has each commit signed."""
+        return self.laboratory is not None and self.laboratory.procedures.signed_edits
 
     def ids(self, group: str) -> list[str]:
         """Ids of a group."""

@@ -124,8 +124,7 @@ def falling_due(
 
 def unsigned(root: Path, archive: Archive) -> list[Flag]:
     """Flag edits that are not signed, where the laboratory demands or has keys."""
-    file = archive.find("laboratory", "lab")
-    lab = archive.entry(file).record if file else None
+    lab = archive.laboratory
     if lab is None:
         return []
     procedures = lab.procedures

@@ -33,6 +33,21 @@ def archive_root(root: Path | None) -> Path:
     return find_root(root if root is not None else current_folder())
 
 
+def open_archive(root: Path) -> Archive:
+    """Return the archive as it stands in the working tree, but for kept reports."""
+    listing = list_archive(root)
+    return Archive(listing.names, listing.read, issued=listing.issued)
+
+
+def my_code(root: Path, archive: Archive) -> str:
+    """Return the staff code of whom git knows here; empty where nobody bears it."""
+    from buildsite.archive.committers import codes
+    from buildsite.history.begin import identity
+
+    _, email = identity(root)
+    return codes(archive.laboratory).get(email.casefold(), "") if email else ""
+
+
 def current_folder() -> Path:
     """
     Tell the folder that the user stands in.

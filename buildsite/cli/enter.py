@@ -14,8 +14,14 @@ from typing import Any
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.committers import codes
-from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
+from buildsite.cli.common import (
+    archive_root,
+    day_or_today,
+    my_code,
+    open_archive,
+    root_option,
+    test_ids,
+)
 from buildsite.entering.effects import Ask, Commit, Effect, Save, Say
 from buildsite.entering.judging import Desk, Look
 from buildsite.entering.keep import Keeper, as_committed, keeper
@@ -23,9 +29,7 @@ from buildsite.entering.messages import plainer
 from buildsite.entering.sitting import Sitting, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import FAULTY, EnvironmentFault
-from buildsite.files import list_archive
-from buildsite.history.begin import identity
-from buildsite.issuing.refused import laboratory, without_authority
+from buildsite.issuing.refused import without_authority
 
 WIDEST = 60
 """Columns of a talk: readable over SSH, whatever the screen has."""
@@ -76,15 +80,11 @@ def seat(
     committing: bool,
 ) -> None:
     """Open the record for one person, and hold the talk."""
-    listing, day = list_archive(folder), day_or_today(on)
-    archive = Archive(listing.names, listing.read, issued=listing.issued)
-    lab = laboratory(archive)
-    by = by or code_of(folder, lab, terminal)
+    archive, day = open_archive(folder), day_or_today(on)
+    by = by or code_of(folder, archive, terminal)
     file = archive.find("test", id) or id
-    desk = Desk(
-        file, listing.names, listing.read, by, day, archive.shared, listing.issued
-    )
-    look = desk.look(listing.read(file))
+    desk = Desk(file, archive, by, day)
+    look = desk.look(archive.read_file(file))
     authority = [*without_authority(archive, by, "test", day)]
     reasons = [*authority, *closed(id, look)]
     if reasons:
@@ -92,7 +92,7 @@ def seat(
         click.echo("\n".join([*reasons, *remedy, "Nothing was entered."]), err=True)
         raise SystemExit(FAULTY)
     data = look.source.data
-    signed = lab is not None and bool(lab.procedures.signed_edits)
+    signed = archive.signs_edits()
     kept = keeper(folder, file, committing=committing, signed=signed)
     base = as_committed(folder, file) if committing else data
     sitting = Sitting(desk, look, base, committing, terminal.width)
@@ -111,20 +111,19 @@ WHO_MAY = (
 )
 
 
-def code_of(folder: Path, lab: Any, terminal: "Terminal") -> str:
+def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
     """Ask who enters, until it is somebody; Enter takes whom git knows here."""
-    _, email = identity(folder)
-    me = codes(lab).get(email.casefold(), "") if email else ""
-    there = ", ".join(lab.staff) if lab is not None else ""
+    lab, me = archive.laboratory, my_code(folder, archive)
+    staff = lab.staff if lab is not None else {}
     while True:
         try:
             said = terminal.ask(Ask(f"Your staff code{f' [{me}]' if me else ''}: "))
         except Stopped:
             raise click.UsageError("Who enters? Give --by CODE.") from None
         code = said or me
-        if not there or code in lab.staff or not sys.stdin.isatty():
+        if not staff or code in staff or not sys.stdin.isatty():
             return code
-        terminal.say((f"  ! {code!r} is none of: {there}.",))
+        terminal.say((f"  ! {code!r} is none of: {', '.join(staff)}.",))
 
 
 def closed(id: str, look: Look) -> Iterator[str]:

@@ -3,12 +3,11 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from buildsite.archive.archive import Archive
+from buildsite.cli.common import open_archive
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import list_archive, write_whole
 from buildsite.history.commit import commit, differing, head, who_commits
-from buildsite.issuing.refused import laboratory
 
 
 def may_commit(root: Path) -> bool:
@@ -29,15 +28,13 @@ def changed(root: Path) -> list[str]:
 
 def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
     """Commit some records, and the schemas that stand beside them, as they are."""
-    listing = list_archive(root)
-    archive = Archive(listing.names, listing.read, issued=listing.issued)
-    lab = laboratory(archive)
-    files = {name: listing.read(name) for name in names}
+    archive = open_archive(root)
+    files = {name: archive.read_file(name) for name in names}
     schemas = {
         name: (root / name).read_bytes()
         for name in schema_files()
         if (root / name).is_file()
     }
     files |= {name: schemas[name] for name in differing(root, schemas)}
-    signed = lab is not None and lab.procedures.signed_edits
-    commit(root, files, f"{message}\n", write=write_whole, sign=signed)
+    sign = archive.signs_edits()
+    commit(root, files, f"{message}\n", write=write_whole, sign=sign)

@@ -8,16 +8,21 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord, new_record, taken
-from buildsite.archive.committers import codes
 from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.asking import KEYS, answered, choice_of, chosen_id
-from buildsite.cli.common import archive_root, day_or_today, root_option, write_schemas
+from buildsite.cli.common import (
+    archive_root,
+    day_or_today,
+    my_code,
+    open_archive,
+    root_option,
+    write_schemas,
+)
 from buildsite.cli.keeping import commit_records, may_commit
 from buildsite.cli.old_results import options as table_options
 from buildsite.cli.old_results import take_over, write_template
 from buildsite.errors import EnvironmentFault
-from buildsite.files import list_archive, write_whole
-from buildsite.history.begin import identity
+from buildsite.files import write_whole
 from buildsite.history.commit import commit
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
@@ -37,12 +42,8 @@ def new() -> None:
 
 def surroundings(root: Path) -> Surroundings:
     """Look around in the archive, today, as whom git knows."""
-    listing = list_archive(root)
-    archive = Archive(listing.names, listing.read, issued=listing.issued)
-    lab = archive.entry("records/lab.yaml").record
-    _, email = identity(root)
-    me = codes(lab).get(email.casefold(), "") if email else ""
-    return Surroundings(archive, day_or_today(None), me)
+    archive = open_archive(root)
+    return Surroundings(archive, day_or_today(None), my_code(root, archive))
 
 
 def save(

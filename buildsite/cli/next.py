@@ -5,11 +5,9 @@ from pathlib import Path
 
 import click
 
-from buildsite.archive.archive import Archive
-from buildsite.cli.common import archive_root, root_option, test_ids
+from buildsite.cli.common import archive_root, open_archive, root_option, test_ids
 from buildsite.entering.earlier import earlier_mean
 from buildsite.errors import FAULTY
-from buildsite.files import list_archive
 
 
 @click.command()
@@ -32,8 +30,7 @@ def next(test: str, root: Path | None, *, as_data: bool, **now: float | None) ->
     """
     folder = archive_root(root)
     (id,) = test_ids(folder, [test])
-    listing = list_archive(folder)
-    archive = Archive(listing.names, listing.read, issued=listing.issued)
+    archive = open_archive(folder)
     file = archive.find("test", id) or id
     made = archive.outcome(file)
     if made is None:

@@ -8,10 +8,9 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import likely
 from buildsite.archive.standalone import compute_standalone
-from buildsite.cli.common import archive_root, record_names, root_option
+from buildsite.cli.common import archive_root, open_archive, record_names, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json
-from buildsite.files import list_archive
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.messages import listed
@@ -88,8 +87,7 @@ def source_of(test: str, root: Path) -> tuple[str, Archive]:
 
         names, read = at_revision(root, revision)
         return id, Archive(names, read, issued=issued_at(root, revision))
-    listing = list_archive(root)
-    return id, Archive(listing.names, listing.read, issued=listing.issued)
+    return id, open_archive(root)
 
 
 def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ...]]:
@@ -97,9 +95,8 @@ def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ..
     path = Path(test).resolve()
     if path.is_file():
         root = archive_root(root or path.parent)
-        listing = list_archive(root)
-        (file,) = record_names(root, listing.names, [path])
-        archive = Archive(listing.names, listing.read, issued=listing.issued)
+        archive = open_archive(root)
+        (file,) = record_names(root, archive.names, [path])
         return archive.outcome(file), archive.flags(file)
     id, archive = source_of(test, archive_root(root))
     for group in GROUPS:

@@ -1,13 +1,11 @@
 """A record as git shows it: the file itself, and beneath it what is computed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of
-from buildsite.cli.common import archive_root
+from buildsite.cli.common import archive_root, open_archive
 from buildsite.errors import EnvironmentFault
-from buildsite.files import list_archive
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import shown_places
@@ -44,17 +42,12 @@ def computed(path: Path, data: bytes) -> Iterator[str]:
     if path.name.endswith(SUFFIX):
         return
     root = archive_root(None)
-    listing = list_archive(root)
+    archive = open_archive(root)
     source = read_source(path.name, data)
-    file = place(path, root, listing.names, source)
+    file = place(path, root, archive.names, source)
     if not group_of(file):
         return
-
-    def read(name: str) -> bytes:
-        return data if name == file else listing.read(name)
-
-    names = sorted({*listing.names, file})
-    archive = Archive(names, read, issued=listing.issued)
+    archive = archive.with_files({file: data})
     made = archive.outcome(file)
     if made is None:
         errors = [f for f in archive.flags(file) if f.severity is Severity.ERROR]
@@ -63,7 +56,7 @@ def computed(path: Path, data: bytes) -> Iterator[str]:
         yield from results(made)
 
 
-def place(path: Path, root: Path, names: tuple[str, ...], source: Source) -> str:
+def place(path: Path, root: Path, names: Sequence[str], source: Source) -> str:
     """
     Name that a file has in the archive, or would have.
 

@@ -130,9 +130,8 @@ def of_standard(
     kind: Kind[Any, Any], given: dict[str, str], archive: Archive
 ) -> dict[str, str]:
     """The standard that was asked for, or that the laboratory tests by; its method."""
-    lab = archive.find("laboratory", "lab")
-    record = archive.entry(lab).record if lab is not None else None
-    usual = record.procedures.standards if record is not None else ()
+    lab = archive.laboratory
+    usual = lab.procedures.standards if lab is not None else ()
     names = (given.get("standard", ""), *usual, defaults(kind).get("standard", ""))
     for name in names:
         known = standard(name) if name else None

@@ -6,8 +6,8 @@ again is a doubt: read again, or kept with a reason.
 """
 
 import re
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import field, replace
+from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
@@ -15,7 +15,6 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
 from buildsite.archive.identity import name_of
-from buildsite.archive.records import Shared
 from buildsite.entering.questions import Question
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
@@ -47,20 +46,13 @@ class Desk:
     """The record that is worked on, who works on it, and the archive around it."""
 
     file: str
-    names: Sequence[str]
-    read: Callable[[str], bytes]
+    archive: Archive
     by: str
     on: date
-    shared: Shared = field(default_factory=Shared)
-    issued: Sequence[str] = ()
 
     def look(self, data: bytes) -> Look:
         """Compute the record as it would be with this text."""
-
-        def read(name: str) -> bytes:
-            return data if name == self.file else self.read(name)
-
-        archive = Archive(self.names, read, issued=self.issued, shared=self.shared)
+        archive = self.archive.with_files({self.file: data})
         made = archive.outcome(self.file)
         entry = archive.entry(self.file)
         lay_out = made.kind.bench if made is not None else None
@@ -74,7 +66,7 @@ def offered(desk: Desk, question: Question) -> Question:
     reading = question.reading
     if reading.takes != "equipment" or not reading.of:
         return question
-    archive = Archive(desk.names, desk.read, shared=desk.shared)
+    archive = desk.archive
     ids = [
         name_of(file)
         for file in archive.files("equipment")

@@ -5,7 +5,7 @@ from buildsite.files import write_whole
 from buildsite.history.commit import commit, differing, head, message_of, written
 from buildsite.history.lock import locked
 from buildsite.issuing.plan import Plan
-from buildsite.issuing.refused import Refused, laboratory
+from buildsite.issuing.refused import Refused
 
 VERBS = {
     "report": "Issue",
@@ -56,8 +56,7 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
     if not committing:
         written(plan.root, plan.files, write=write_whole)
         return ""
-    lab = laboratory(plan.archive())
-    sign = lab is not None and lab.procedures.signed_edits
+    sign = plan.archive().signs_edits()
     with locked(plan.root):
         if head(plan.root) != plan.head:
             raise EnvironmentFault(

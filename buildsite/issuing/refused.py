@@ -11,7 +11,6 @@ from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history import GitRefused, git
 from buildsite.history.commit import differing
 from buildsite.kinds.answers import Staff
-from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.edits import Past
 from buildsite.record.flags import Flag, Severity
@@ -26,18 +25,11 @@ class Refused(Exception):
         super().__init__("\n".join(self.reasons))
 
 
-def laboratory(archive: Archive) -> Laboratory | None:
-    """Give the laboratory's record, if it can be read."""
-    file = archive.find("laboratory", "lab")
-    record = archive.entry(file).record if file is not None else None
-    return record if isinstance(record, Laboratory) else None
-
-
 def without_authority(
     archive: Archive, code: str, authority: str, on: date
 ) -> Iterator[str]:
     """Say why a person may not do that on that day."""
-    lab = laboratory(archive)
+    lab = archive.laboratory
     if lab is None:
         yield "lab.yaml cannot be read: nobody's authority is known."
         return

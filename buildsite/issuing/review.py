@@ -10,7 +10,6 @@ from buildsite.files import list_archive, write_whole
 from buildsite.history.commit import commit, head, message_of, written
 from buildsite.issuing.refused import (
     Refused,
-    laboratory,
     open_errors,
     uncommitted,
     without_authority,
@@ -117,17 +116,12 @@ def reviewed(
                 for name in sorted({one.partition("#")[0] for one in made.inputs})
             }
             reasons += uncommitted(root, id, inputs)
-
-    def read(name: str) -> bytes:
-        return files[name] if name in files else listing.read(name)
-
-    after = Archive(listing.names, read, issued=listing.issued)
+    after = archive.with_files(files)
     after.across_flags = across
     flags = [flag for file in sorted(files) for flag in after.flags(file)]
     reasons += open_errors(", ".join(sorted(ids)), flags)
     if reasons:
         raise Refused(reasons)
-    lab = laboratory(archive)
-    signed = lab is not None and lab.procedures.signed_edits
     changed = {file: data for file, data in files.items() if data != listing.read(file)}
+    signed = archive.signs_edits()
     return Review(root, tuple(sorted(ids)), by, changed, tuple(flags), signed)

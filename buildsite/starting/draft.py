@@ -59,11 +59,7 @@ def judged(
 ) -> list[Complaint]:
     """Read each record as it will be read, and complain of each cell that can't be."""
     data = {record.file: record.text.encode() for _, record in made}
-    after = Archive(
-        sorted({*archive.names, *data}),
-        lambda name: data[name] if name in data else archive.read_file(name),
-        issued=archive.issued,
-    )
+    after = archive.with_files(data)
     complaints = []
     for draft, record in made:
         entry = read_entry(record.file, data[record.file])

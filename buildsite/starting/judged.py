@@ -86,13 +86,7 @@ def drafted(
 ) -> Draft:
     """Read and compute a record as if it stood in the archive."""
     record = new_record(kind, id, told)
-    data = record.text.encode()
-    with_it = Archive(
-        sorted({*archive.names, record.file}),
-        lambda name: data if name == record.file else archive.read_file(name),
-        issued=archive.issued,
-        shared=archive.shared,
-    )
+    with_it = archive.with_files({record.file: record.text.encode()})
     entry, made = with_it.entry(record.file), with_it.outcome(record.file)
     return Draft(entry.source.tree, entry.flags, made.flags if made else ())
 
@@ -128,8 +122,7 @@ def unknown_edition(around: Surroundings, told: Mapping[str, str]) -> str | None
 
 def nobody(around: Surroundings, told: Mapping[str, str]) -> str | None:
     """Doubt a staff code that nobody bears, and name those there are."""
-    file = around.archive.find("laboratory", "lab")
-    lab = around.archive.entry(file).record if file is not None else None
+    lab = around.archive.laboratory
     if lab is None or told["by"] in lab.staff:
         return None
     return f"{told['by']}; expected a staff code of lab.yaml: {', '.join(lab.staff)}"

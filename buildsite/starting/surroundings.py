@@ -62,11 +62,12 @@ class Surroundings:
         self, kind: Kind[Any, Any], project: str, told: Mapping[str, str]
     ) -> dict[str, str]:
         """The standard that the project requires, else the laboratory's usual one."""
+        record = self.archive.record("project", project)
         asked = [
             (one.standard.designation, one.standard.method, one.standard.edition or "")
-            for one in getattr(self._record("project", project), "requirements", ())
+            for one in getattr(record, "requirements", ())
         ]
-        lab = self._record("laboratory", "lab")
+        lab = self.archive.laboratory
         for name in lab.procedures.standards if lab is not None else ():
             known = standard(name)
             if known is not None:
@@ -95,10 +96,6 @@ class Surroundings:
         method = known.method_when_none_named.value if known is not None else ""
         there = known is not None and method in known.methods
         return {"standard": of_it[0]} | ({"method": method} if there else {})
-
-    def _record(self, group: str, id: str) -> Any:
-        file = self.archive.find(group, id)
-        return self.archive.entry(file).record if file is not None else None
 
     def facts(
         self, asks: type, kinds: tuple[str, ...], on: date | None
@@ -171,12 +168,7 @@ def with_resolutions(
     What is asked is known from the kind's own bench, for the record as it will be.
     """
     record = new_record(kind, id, told)
-    data = record.text.encode()
-    after = Archive(
-        [*archive.names, record.file],
-        lambda name: data if name == record.file else archive.read_file(name),
-        issued=archive.issued,
-    )
+    after = archive.with_files({record.file: record.text.encode()})
     made = after.outcome(record.file)
     if kind.bench is None or made is None:
         return record

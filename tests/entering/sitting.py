@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from buildsite.archive.archive import Archive
 from buildsite.entering.effects import Ask, Commit, Save, Say
 from buildsite.entering.judging import Desk
 from buildsite.entering.sitting import Sitting, Stopped
@@ -70,7 +71,7 @@ class Held:
 def sitting(text: str, base: str | None = None, file: str = SEPARATE) -> Sitting:
     """Sit down at a record that was committed as it stands, or otherwise."""
     data = {**sound(), file: text.encode()}
-    desk = Desk(file, sorted(data), data.__getitem__, "T07", date(2026, 3, 10))
+    desk = Desk(file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10))
     return Sitting(desk, desk.look(text.encode()), (base or text).encode())
 
 

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import new_record
 from buildsite.entering.judging import Desk
 from buildsite.entering.sitting import Sitting
@@ -33,7 +34,9 @@ def begun(kind: Kind[Any, Any]) -> Sitting:
     told = {ask.name: ask.default for ask in blank.asks} | TOLD
     new = new_record(kind, "ML-201", told)
     data = {**sound(), new.file: new.text.encode()}
-    desk = Desk(new.file, sorted(data), data.__getitem__, "T07", date(2026, 3, 10))
+    desk = Desk(
+        new.file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10)
+    )
     look = desk.look(new.text.encode())
     assert look.outcome is not None, "\n".join(map(str, look.flags))
     return Sitting(desk, look, None)
