@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
+from functools import cached_property
 from typing import Any
 
 from buildsite.kinds import across
@@ -28,23 +29,53 @@ NOT_USED = ("format",)
 
 
 @dataclass(frozen=True)
+class Judgement:
+    """What the rules raise of a case: found once, when it is asked for."""
+
+    rules: tuple[Rule[Any], ...]
+    case: Case[Any, Any]
+    source: Source
+
+    @cached_property
+    def flags(self) -> tuple[Flag, ...]:
+        """Every flag of every rule, before anybody's acceptance is looked at."""
+        found = raised(self.rules, self.case)
+        return tuple(placed(rule, doubt, self.source) for rule, doubt in found)
+
+
+@dataclass(frozen=True)
 class Outcome:
-    """What became of one record."""
+    """
+    What became of one record.
+
+    `given` are flags that no rule of its kind raises: references to nothing, what shows
+    only beside other records. A record that is only asked for an answer is not judged.
+    """
 
     kind: Kind[Any, Any]
     id: str
     source: Source
     status: str
     case: Case[Any, Any]
-    flags: tuple[Flag, ...]
     inputs: Mapping[str, str]  # file → digest
-    used: str
-    raised: tuple[Flag, ...] = ()  # before anybody's acceptance is looked at
+    judgement: Judgement
+    given: tuple[Flag, ...]
 
     @property
     def file(self) -> str:
         """Where the record stands."""
         return self.source.file
+
+    @cached_property
+    def flags(self) -> tuple[Flag, ...]:
+        """Its flags in order, those that a person accepted marked."""
+        everything = (*self.given, *self.judgement.flags)
+        return in_order(judged(everything, self.case.record, self.source))
+
+    @cached_property
+    def used(self) -> str:
+        """Digest of what was handed to the computation and the report."""
+        return used_digest(self.source, self.case.inputs)
 
     @property
     def results(self) -> Mapping[str, Result]:
@@ -251,26 +282,21 @@ def outcome(
     values = kind.compute(record, inputs, method)
     case = Case(record, inputs, method, values)
     case = replace(case, results=kind.results(case))
-    found = [placed(rule, doubt, source) for rule, doubt in raised(kind.rules, case)]
-    everything = (*flags, *found)
     return Outcome(
         kind=kind,
         id=getattr(record, "id", "lab"),
         source=source,
         status=getattr(record, "status", ""),
         case=case,
-        flags=in_order(judged(everything, record, source)),
         inputs=dict(sorted({**files, source.file: f"sha256:{source.sha256}"}.items())),
-        used=used_digest(source, inputs),
-        raised=everything,
+        judgement=Judgement(kind.rules, case, source),
+        given=flags,
     )
 
 
 def with_flags(made: Outcome, more: Iterable[Flag]) -> Outcome:
     """Return an outcome with flags that show only beside other records."""
-    everything = (*made.raised, *more)
-    flags = in_order(judged(everything, made.case.record, made.source))
-    return replace(made, flags=flags, raised=everything)
+    return replace(made, given=(*made.given, *more))
 
 
 def in_order(flags: Iterable[Flag]) -> tuple[Flag, ...]:

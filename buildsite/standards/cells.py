@@ -176,6 +176,25 @@ def cell_from(name: str, row: Mapping[str, object]) -> Cell:
     )
 
 
+class CellRows(Mapping[str, Cell]):
+    """The cells of a file's rows by name, each made when it is first asked for."""
+
+    def __init__(self, rows: Mapping[str, Mapping[str, object]]) -> None:
+        self._rows = rows
+        self._made: dict[str, Cell] = {}
+
+    def __getitem__(self, name: str) -> Cell:
+        if name not in self._made:
+            self._made[name] = cell_from(name, self._rows[name])
+        return self._made[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._rows)
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+
 def _printed(row: Mapping[str, object]) -> Printed:
     return Printed(text(row, "value"), text(row, "unit"), text(row, "tolerance"))
 

@@ -10,7 +10,7 @@ from dataclasses import field
 from functools import cache
 from typing import Any
 
-from buildsite.standards.cells import Cell, cell_from, listed, text
+from buildsite.standards.cells import Cell, CellRows, cell_from, listed, text
 from buildsite.standards.method import Method, Rounding
 from buildsite.standards.reading import closest, key, read, stem_of, stems
 from buildsite.standards.soils import SoilClass, soil_class
@@ -104,7 +104,7 @@ def standard(designation: str) -> Standard | None:
         test=raw["test"],
         method_when_none_named=cell_from("method", raw["method_when_none_named"]),
         editions=tuple(_edition(row) for row in raw.get("editions", ())),
-        words=_cells(raw["words"]),
+        words=CellRows(raw["words"]),
         methods=tuple(raw["methods"]),
         raw=raw,
     )
@@ -135,7 +135,7 @@ def find(
         variant=variant,
         edition=edition,
         title=known.title,
-        cells=_cells(cells | over["cells"]),
+        cells=CellRows(cells | over["cells"]),
         reporting={at: cell_from(f"report_{at[0]}", row) for at, row in report.items()},
         words={name: cell.value for name, cell in known.words.items()},
         report_items=tuple(
@@ -216,10 +216,6 @@ def _variant(designation: str, method: str, variant: str) -> dict[str, Any] | No
         over["cells"] |= part.get("cells", {})
         over["report"] |= _flat(part.get("report", {}))
     return over if mine else None
-
-
-def _cells(rows: Mapping[str, Any]) -> dict[str, Cell]:
-    return {name: cell_from(name, row) for name, row in rows.items()}
 
 
 def _flat(report: Mapping[str, Any]) -> dict[tuple[str, str], Any]:
