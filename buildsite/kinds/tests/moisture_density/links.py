@@ -1,6 +1,7 @@
 """What a compaction test asks of other records, and what it leaves for comparison."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 
 from buildsite.kinds.across import MoldUse, Trace, Use
@@ -18,8 +19,10 @@ from buildsite.kinds.tests.moisture_density.specimens import (
     compacted_on,
     mold_id,
 )
+from buildsite.kinds.tests.shared.columns import read_in
+from buildsite.kinds.tests.shared.containers import MASSES
 from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
-from buildsite.kinds.tests.shared.traces import alike, named
+from buildsite.kinds.tests.shared.traces import trace_of
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si
@@ -81,12 +84,11 @@ def further(record: MoistureDensity, inputs: Inputs) -> tuple[Ref, ...]:
 
 def readings_of(point: Point) -> tuple[str, ...]:
     """All readings of a point as written, if there are enough to tell it by."""
-    written = [point.mold_and_wet_soil]
+    read = list(read_in(point, "mold_and_wet_soil"))
     for one in point.all_containers:
-        written += [one.container_mass, one.container_and_wet]
-        written += one.container_and_dry or ()
-    known = tuple(str(value) for value in written if value is not None)
-    return known if len(known) >= ENOUGH else ()
+        for name in MASSES:
+            read += read_in(one, name)
+    return tuple(map(str, read)) if len(read) >= ENOUGH else ()
 
 
 ENOUGH = 4
@@ -134,17 +136,6 @@ def uses(record: MoistureDensity) -> tuple[Use, ...]:
 
 def trace(record: MoistureDensity, file: str) -> Trace:
     """What rules across records compare."""
-    return Trace(
-        file=file,
-        id=record.id,
-        molds=tuple(mold_uses(record)),
-        readings=tuple(
-            (("points", i), readings_of(point))
-            for i, point in enumerate(record.points)
-            if readings_of(point)
-        ),
-        alike=alike(record),
-        on=record.compacted.on,
-        uses=uses(record),
-        standard=named(record),
-    )
+    readings = ((("points", i), readings_of(p)) for i, p in enumerate(record.points))
+    made = trace_of(record, file, readings, repeats=True)
+    return replace(made, molds=tuple(mold_uses(record)), uses=uses(record))

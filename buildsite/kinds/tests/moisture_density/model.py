@@ -5,6 +5,14 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
+from buildsite.kinds.tests.shared.columns import (
+    Column,
+    Columns,
+    Line,
+    lines_at,
+    whole_record,
+)
+from buildsite.kinds.tests.shared.containers import MOISTURE
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
 from buildsite.record.forms import OneOrMore
 from buildsite.record.parts import (
@@ -180,3 +188,60 @@ class MoistureDensity(RecordOfTest):
     oven: Oven | None = None
     specific_gravity: SpecificGravity | None = None
     oversize: Oversize | None = None
+
+    @cached_property
+    def container_lines(self) -> tuple[Line, ...]:
+        """Every container of every point."""
+        lines = []
+        for i, point in enumerate(self.points):
+            own = len(point.all_containers) - len(point.containers)
+            for k, one in enumerate(point.all_containers, -own):
+                field = ("points", i, *(("containers", k) if k >= 0 else ()))
+                rejected = point.rejected is not None
+                lines.append(Line(field, one, f"point {i + 1}", rejected))
+        return tuple(lines)
+
+    @property
+    def drawn_peaks(self) -> tuple[Line, ...]:
+        """The peak that a person drew, if one did."""
+        drawn = self.curve.drawn if self.curve is not None else None
+        return (Line(("curve", "drawn"), drawn, "the peak"),) if drawn else ()
+
+
+SPECIMENS = Columns(
+    lines_at("points", "point"),
+    (
+        Column(
+            "specimen_mass",
+            "Soil in the pan, before the water",
+            "compacted",
+            "balance",
+        ),
+        Column("mold_mass", "Empty mold", "compacted", "balance"),
+        Column(
+            "mold_and_wet_soil",
+            "Mold and wet soil",
+            "compacted",
+            "balance",
+            "resolution_compacted",
+        ),
+        Column("wet_density", "Wet density", "density"),
+        Column("dry_density", "Dry density", "density"),
+    ),
+)
+CONTAINERS = Columns(lambda record: record.container_lines, MOISTURE)
+MOLD = Columns(
+    whole_record,
+    (
+        Column(
+            "mold_mass", "Empty mold", "compacted", "balance", "resolution_compacted"
+        ),
+        Column("mold_volume", "Volume of the mold", "volume"),
+    ),
+)
+DRAWN = Columns(
+    lambda record: record.drawn_peaks,
+    (Column("maximum_dry_density", "Maximum dry density", "density"),),
+)
+COLUMNS = (SPECIMENS, CONTAINERS, MOLD, DRAWN)
+"""Everything that a bench sheet of this kind has a unit for."""

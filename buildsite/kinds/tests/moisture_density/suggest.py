@@ -6,12 +6,12 @@ from typing import Any
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.archive_context import Around
-from buildsite.kinds.tests.moisture_density.model import MoistureDensity
-from buildsite.kinds.tests.moisture_density.rules.equipment import (
-    COARSEST,
+from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
+from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
+from buildsite.kinds.tests.moisture_density.rules.rammers import (
     is_other_rammer,
 )
-from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
+from buildsite.kinds.tests.shared.rules.columns import coarsest
 from buildsite.kinds.tests.shared.rules.equipment import lapsed
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method, find, standard
@@ -26,6 +26,9 @@ USUAL = {
     "mold_mass_note": "as weighed for this test",
 }
 """Where nothing was used before: common practice."""
+
+COARSEST = coarsest(COLUMNS)
+"""By balance, the cells that say how fine it must read."""
 
 Used = Sequence[MoistureDensity]
 

@@ -15,7 +15,6 @@ from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
-    each_container,
     percent,
 )
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
@@ -171,9 +170,9 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
 def odd_container(case: Test, field: Field) -> Iterator[Doubt]:
     """An empty container over twice as heavy, or half as light, as all the others."""
     masses = {
-        (*where, "container_mass"): one.container_mass
-        for _, where, one in each_container(case)
-        if one.container_mass is not None
+        (*line.field, "container_mass"): line.part.container_mass
+        for line in case.record.container_lines
+        if line.part.container_mass is not None
     }
     here = masses.pop(field, None)
     if here is None or len(masses) < 2:

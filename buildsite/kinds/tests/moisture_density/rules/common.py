@@ -1,7 +1,5 @@
 """What several rules ask of a case, and how they say a value."""
 
-from collections.abc import Iterator
-
 from buildsite.kinds.gravities import POSSIBLE
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -9,7 +7,6 @@ from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.record.flags import Field, Severity
-from buildsite.record.parts import Container
 from buildsite.record.units import UNITS
 from buildsite.soil.curves import Solids
 from buildsite.soil.phase import saturation
@@ -24,22 +21,6 @@ def unfinished(case: Test) -> Severity | None:
 def at_point(point: Point) -> Severity | None:
     """Only a note at a rejected point: its fault is why it was rejected."""
     return None if point.rejected is None else Severity.NOTE
-
-
-def containers_at(i: int, point: Point) -> Iterator[tuple[Field, Container]]:
-    """Every container of a point, with where its masses stand."""
-    every = point.all_containers
-    single = len(every) - len(point.containers)
-    for k, one in enumerate(every):
-        inner: Field = () if k < single else ("containers", k - single)
-        yield ("points", i, *inner), one
-
-
-def each_container(case: Test) -> Iterator[tuple[Point, Field, Container]]:
-    """Every container of every point."""
-    for i, point in enumerate(case.record.points):
-        for field, one in containers_at(i, point):
-            yield point, field, one
 
 
 def field_of(point: PointValues) -> Field:

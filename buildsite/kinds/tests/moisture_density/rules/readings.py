@@ -1,25 +1,25 @@
 """Readings: which are missing or given twice, their units, and what masses allow."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
 from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
+from buildsite.kinds.tests.moisture_density.model import (
+    COLUMNS,
+    CONTAINERS,
+    MoistureDensity,
+)
 from buildsite.kinds.tests.moisture_density.rules.common import (
     at_point,
-    containers_at,
-    each_container,
     unfinished,
 )
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
-from buildsite.kinds.tests.shared.columns import Line
+from buildsite.kinds.tests.shared.columns import missing_in
 from buildsite.kinds.tests.shared.completeness import listed
-from buildsite.kinds.tests.shared.containers import container_rules
-from buildsite.kinds.tests.shared.rules.columns import Column, too_coarse
+from buildsite.kinds.tests.shared.containers import MASSES, container_rules
+from buildsite.kinds.tests.shared.rules.columns import rules_of
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
-CONTAINER_MASSES = ("container_mass", "container_and_wet", "container_and_dry")
 
 
 def given(part: object, names: tuple[str, ...]) -> list[str]:
@@ -45,7 +45,7 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
     mend = ENTER_LATER if severity is not None else LOST
     for i, point in enumerate(case.record.points):
         if point.rejected is None:
-            for field, found, expected in wanting(i, point):
+            for field, found, expected in missing_at(case.record, i):
                 yield Doubt(field, found, expected, mend, severity)
     weighed = [point for point in case.record.points if point.mold_and_wet_soil]
     if case.record.mold_mass is None and any(p.mold_mass is None for p in weighed):
@@ -64,61 +64,31 @@ LOST = (
 )
 
 
-def wanting(i: int, point: Point) -> Iterator[tuple[Field, str, str]]:
-    """Say where a reading of a point is wanting, what stands there, and what should."""
-    lead: Field = ("points", i)
+def missing_at(record: MoistureDensity, i: int) -> Iterator[tuple[Field, str, str]]:
+    """Say where a point lacks a reading, what stands there, and what should."""
+    point, place = record.points[i], ("points", i)
     if not given(point, MASS_FORMS):
-        yield lead, "no mass of the specimen", "mold_and_wet_soil, as weighed"
+        yield place, "no mass of the specimen", "mold_and_wet_soil, as weighed"
     if point.water_content is not None:
         return
-    containers = list(containers_at(i, point))
-    if not containers:
-        yield lead, "no water content", "the masses of a moisture container"
-    for field, one in containers:
-        missing = [name for name in CONTAINER_MASSES if not_read(one, name)]
+    if not point.all_containers:
+        yield place, "no water content", "the masses of a moisture container"
+    for line in record.container_lines:
+        missing = missing_in(line.part, MASSES) if line.field[:2] == place else []
         if missing:
-            which = f"container {one.container}" if one.container else "the container"
-            yield field, f"{which} without {', '.join(missing)}", "three masses"
+            label = line.part.container
+            which = f"container {label}" if label else "the container"
+            without = f"{which} without {', '.join(missing)}"
+            yield line.field, without, "three masses"
 
 
-def not_read(part: object, name: str) -> bool:
-    """Whether a mass, or every one of a list, is wanting."""
-    value = getattr(part, name)
-    return value is None or value == ()
-
-
-def missing_unit(case: Test) -> Iterator[Doubt]:
-    """Values whose unit the record does not name."""
-    record = case.record
-    inner = [name for point in record.points for name in given(point, POINT_VALUES)]
-    used = {
-        "compacted": record.mold_mass is not None or any(n in COMPACTED for n in inner),
-        "moisture": any(
-            given(one, CONTAINER_MASSES) for _, _, one in each_container(case)
-        ),
-        "density": any(n in DENSITIES for n in inner)
-        or (record.curve is not None and record.curve.drawn is not None),
-        "volume": record.mold_volume is not None,
-    }
-    for name, needed in used.items():
-        if needed and getattr(record.units, name) is None:
-            yield Doubt(
-                field=("units", name),
-                found="nothing",
-                expected=f"the unit of {UNIT_OF[name]}",
-                mend=f"add {name} to units, as the bench sheet's column says",
-            )
-
-
-COMPACTED = ("mold_and_wet_soil", "mold_mass", "specimen_mass")
-DENSITIES = ("wet_density", "dry_density")
-POINT_VALUES = (*COMPACTED, *DENSITIES)
-UNIT_OF = {
+UNITS = {
     "compacted": "mold and soil",
     "moisture": "the moisture containers",
     "density": "the densities",
     "volume": "mold_volume",
 }
+"""Lines of `units`, and what each is the unit of."""
 
 
 def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
@@ -126,7 +96,7 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
     for i, point in enumerate(case.record.points):
         forms = given(point, MASS_FORMS)
         water = given(point, ("water_content",))
-        if any(given(one, CONTAINER_MASSES) for one in point.all_containers):
+        if any(len(missing_in(one, MASSES)) < 3 for one in point.all_containers):
             water.append("container masses")
         for both in (forms, water):
             if len(both) > 1:
@@ -166,13 +136,6 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
         )
 
 
-def container_lines(record: MoistureDensity) -> Iterator[Line]:
-    """Every container of every point."""
-    for i, point in enumerate(record.points):
-        for field, one in containers_at(i, point):
-            yield Line(field, one, f"point {i + 1}", point.rejected is not None)
-
-
 def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
     """A mold that weighs no more with soil in it than empty."""
     unit = case.record.units.compacted or ""
@@ -191,31 +154,11 @@ def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
             )
 
 
-def column(case: Test, name: str) -> Iterator[tuple[Field, Decimal | None]]:
-    """Every reading of one of the container masses."""
-    for _, field, one in each_container(case):
-        value = getattr(one, name)
-        for reading in value if isinstance(value, tuple) else (value,):
-            yield (*field, name), reading
-
-
-def columns(case: Test) -> Iterator[Column]:
-    """Mold and soil, then each mass of the containers."""
-    units = case.record.units
-    compacted: list[tuple[Field, Decimal | None]] = [
-        (("points", i, "mold_and_wet_soil"), point.mold_and_wet_soil)
-        for i, point in enumerate(case.record.points)
-    ]
-    yield Column("resolution_compacted", units.compacted, compacted)
-    for name in CONTAINER_MASSES:
-        yield Column("resolution_moisture", units.moisture, [*column(case, name)])
-
-
 def no_container(case: Test) -> Iterator[Field]:
     """Containers that nobody named."""
-    for _, field, one in each_container(case):
-        if one.container is None:
-            yield (*field, "container")
+    for line in case.record.container_lines:
+        if line.part.container is None:
+            yield (*line.field, "container")
 
 
 def no_water_added(case: Test) -> Iterator[Field]:
@@ -231,8 +174,7 @@ AT_POINTS = {"container": no_container, "water_added_ml": no_water_added}
 
 RULES: tuple[Rule[Test], ...] = (
     Rule("no-points", Severity.ERROR, "common practice", no_points),
-    Rule("missing-reading", Severity.ERROR, "common practice", missing_reading),
-    Rule("missing-unit", Severity.ERROR, "common practice", missing_unit),
+    *rules_of(COLUMNS, UNITS, missing=missing_reading, values="Values"),
     Rule(
         "two-forms-of-one-value",
         Severity.ERROR,
@@ -251,8 +193,7 @@ RULES: tuple[Rule[Test], ...] = (
         "ISO/IEC 17025:2017, 7.5.1",
         values_transcribed,
     ),
-    too_coarse(columns),
-    *container_rules(container_lines),
+    *container_rules(CONTAINERS.lines),
     Rule(
         "soil-no-heavier-than-mold",
         Severity.ERROR,

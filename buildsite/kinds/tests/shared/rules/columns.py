@@ -152,12 +152,11 @@ def in_unit(record: RecordOfTest, columns: Columns, unit: str) -> bool:
 
 
 def missing_unit(
-    everything: Sequence[Columns], words: Mapping[str, str]
+    everything: Sequence[Columns], words: Mapping[str, str], values: str
 ) -> Rule[AnyTest]:
     """Make the rule; `words` says what each line of `units` is the unit of."""
 
     def check(case: AnyTest) -> Iterator[Doubt]:
-        """Masses whose unit the record does not name."""
         units = case.record.units
         missing = [unit for unit in words if getattr(units, unit) is None]
         for unit in missing:
@@ -169,6 +168,7 @@ def missing_unit(
                     mend=f"add {unit} to units, as the bench sheet's column says",
                 )
 
+    check.__doc__ = f"{values} whose unit the record does not name."
     return Rule("missing-unit", Severity.ERROR, "common practice", check)
 
 
@@ -225,6 +225,7 @@ def rules_of(
     missing: Check,
     limit: Callable[[AnyTest], Cell | None] | None = None,
     more_too_coarse: Check | None = None,
+    values: str = "Masses",
 ) -> tuple[Rule[AnyTest], ...]:
     """
     Make the checks that follow from the columns of a kind of test.
@@ -242,10 +243,12 @@ def rules_of(
         they name.
     more_too_coarse
         A further check of how finely something was read.
+    values
+        What stands in the columns.
     """
     return (
         missing_reading(missing),
-        missing_unit(everything, units),
+        missing_unit(everything, units, values),
         too_coarse(judged_columns(everything, limit), more_too_coarse),
         *equipment.rules_of(weighings(everything), coarsest(everything)),
     )
