@@ -1,64 +1,55 @@
-"""The coarse fraction of a sample: model, computation, rules and sheet of one kind."""
+"""The coarse fraction of a sample, as one kind of test."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict
+from decimal import Decimal
 from typing import Any
 
-from buildsite.kinds.across import Trace
-from buildsite.kinds.bench_spec import Bench
-from buildsite.kinds.kind import Compared, Kind, Lines, Ref
-from buildsite.kinds.tests.coarse_fraction.blank import BLANK
-from buildsite.kinds.tests.coarse_fraction.case import Test
-from buildsite.kinds.tests.coarse_fraction.compute import Values, compute
-from buildsite.kinds.tests.coarse_fraction.model import STONES, WATERS, CoarseFraction
-from buildsite.kinds.tests.coarse_fraction.reported import (
-    answer_from_result,
-    answers,
-    reported,
+from buildsite.kinds.answers import OversizeFact
+from buildsite.kinds.archive_context import Around
+from buildsite.kinds.kind import Ask, Kind, Ref, Result
+from buildsite.kinds.reporting import gravity_result, percent_result
+from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.tests.coarse_fraction.compute import Test, Values, compute
+from buildsite.kinds.tests.coarse_fraction.model import (
+    STONES,
+    WATERS,
+    CoarseFraction,
 )
 from buildsite.kinds.tests.coarse_fraction.rules import RULES
-from buildsite.kinds.tests.coarse_fraction.sheet import sheet
+from buildsite.kinds.tests.shared.blank import (
+    asks,
+    blank_of,
+    equipment,
+    method_of,
+    reads_to,
+)
 from buildsite.kinds.tests.shared.columns import as_written
-from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
-from buildsite.kinds.tests.shared.traces import trace_of
-
-
-def needs(record: CoarseFraction) -> tuple[Ref, ...]:
-    """Ask what a test of any kind asks."""
-    return once(*common_refs(record), *device_refs(record))
-
+from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.record.flags import Field
 
 ENOUGH = 3
 """Readings that two lines can't share by chance."""
 
 
-def trace(record: CoarseFraction, file: str) -> Trace:
-    """Leave each fraction's water and each specimen's masses."""
-    waters = as_written(record, WATERS, ENOUGH)
-    stones = as_written(record, STONES, ENOUGH, "stones")
-    return trace_of(record, file, [*waters, *stones], repeats=True)
-
-
-def compare_repeats(earlier: Test, later: Test) -> Compared:
-    """Compare two repeat tests. Imported late: few samples are tested twice."""
-    from buildsite.kinds.tests.coarse_fraction.repeats import compared
-
-    return compared(earlier, later)
+def compared(record: CoarseFraction) -> Iterator[tuple[Field, tuple[str, ...]]]:
+    """Each fraction's water and each specimen's masses."""
+    yield from as_written(record, WATERS, ENOUGH)
+    yield from as_written(record, STONES, ENOUGH, "stones")
 
 
 def detail(case: Test) -> Mapping[str, Any]:
     """Each fraction and each specimen, as `show --json` gives them."""
     names = ("water_content", "dry_mass", "retained")
+    record, values = case.record, case.values
     return {
-        "sieve": case.record.sieve,
+        "sieve": record.sieve,
         "fractions": [
             {
                 "retained_on": one.retained_on,
                 **{name: getattr(found, name) for name in names},
             }
-            for one, found in zip(
-                case.record.fractions, case.values.fractions, strict=True
-            )
+            for one, found in zip(record.fractions, values.fractions, strict=True)
         ],
         "specimens": [
             {
@@ -67,35 +58,152 @@ def detail(case: Test) -> Mapping[str, Any]:
                 "rejected": made.rejected,
                 **(asdict(made.found) if made.found is not None else {}),
             }
-            for one, made in zip(case.record.specimens, case.values.stones, strict=True)
+            for one, made in zip(record.specimens, values.stones, strict=True)
         ],
     }
 
 
-def lay_out(case: Test) -> Bench:
-    """Lay out the bench sheet. Imported late: `check` never asks for it."""
-    from buildsite.kinds.tests.coarse_fraction.bench import bench
+def results(case: Test) -> Mapping[str, Result]:
+    """Every result there is, in the order of the report."""
+    values, found = case.values, case.values.gravities
+    percents = {
+        "percent_retained": values.percent_retained,
+        "oversize_water_content": values.water_content,
+        "absorption": found.absorption if found is not None else None,
+    }
+    gravities = (
+        {
+            "bulk_specific_gravity": found.bulk,
+            "ssd_bulk_specific_gravity": found.surface_dry,
+            "apparent_specific_gravity": found.apparent,
+        }
+        if found is not None
+        else {}
+    )
+    results = {
+        **{
+            name: percent_result(name, value, case.method)
+            for name, value in percents.items()
+            if value is not None
+        },
+        **{
+            name: gravity_result(name, value, case.method)
+            for name, value in gravities.items()
+        },
+    }
+    return {name: results[name] for name in ORDER if name in results}
 
-    return bench(case)
+
+ORDER = (
+    "percent_retained",
+    "oversize_water_content",
+    "bulk_specific_gravity",
+    "ssd_bulk_specific_gravity",
+    "apparent_specific_gravity",
+    "absorption",
+)
 
 
-KIND: Kind[CoarseFraction, Values] = Kind(
-    name="coarse-fraction",
-    title="Coarse fraction",
-    group="test",
-    model=CoarseFraction,
-    needs=needs,
-    answers=answers,
+def figure(results: Mapping[str, Any], name: str) -> Decimal | None:
+    """The figure of a result as it is reported, without its unit."""
+    found = results.get(name)
+    return None if found is None else Decimal(found["reported"].partition(" ")[0])
+
+
+def answer_from_result(result: Mapping[str, Any], ref: Ref) -> OversizeFact | None:
+    """
+    Tell another test what the oversize is, out of a result as `show --json` has it.
+
+    It is as reported: the reader of both reports can follow that. The bulk specific
+    gravity is the oven-dry one, by which corrections for oversize are made (AASHTO
+    T 224, ASTM D4718).
+    """
+    if ref.asks is not OversizeFact:
+        return None
+    results = result.get("results", {})
+    retained = figure(results, "percent_retained")
+    if retained is None:
+        return None
+    bulk = figure(results, "bulk_specific_gravity")
+    return OversizeFact(
+        sieve=str(result.get("sieve") or ""),
+        percent_retained=retained,
+        bulk_specific_gravity=bulk,
+        bulk_basis="oven-dry" if bulk is not None else None,
+        water_content=figure(results, "oversize_water_content"),
+        absorption=figure(results, "absorption"),
+        source=ref.id,
+    )
+
+
+def suggest(around: Around) -> Mapping[str, str]:
+    """Suggest method, edition and equipment; the sieve by its opening."""
+    sieve = around.told.get("sieve", "")
+    fits = {
+        "moisture_balance": reads_to(0.0001),
+        "gravity_balance": reads_to(0.001),
+        "sieve": lambda one: same_sieve(one.opening, sieve),
+    }
+    found = equipment(around, CoarseFraction.work, fits)
+    return method_of(around) | found | {"sieve": "", "sieve_id": found["sieve"]}
+
+
+def fraction(sieve: str) -> str:
+    """A line for what one sieve holds back."""
+    return (
+        f"  - {{{{retained_on: {sieve}, mass: , container: , container_mass: , "
+        "container_and_wet: , container_and_dry: }}\n"
+    )
+
+
+BLANK = blank_of(
+    "coarse-fraction",
+    """\
+sieve: {sieve}              # what it holds back is the oversize
+nominal_maximum:            # of the stones, a sieve, such as 1 in
+split_masses: moist         # moist | dry: as the fractions were weighed
+before_soaking:             # dried | natural
+tested: {{on: {on}, by: {by}}}
+dried: {{on: , by: }}
+""",
+    """\
+units: {{split: g, moisture: g, gravity: g}}
+equipment: {{balance: {balance}, moisture_balance: {moisture_balance},
+  gravity_balance: {gravity_balance}, oven: {oven}, sieve: {sieve_id}}}
+total_mass:                 # before sieving
+fractions:                  # take out the lines of sieves that were not used
+"""
+    + "".join(map(fraction, ("3/4 in", "3/8 in", "No. 4", "pan")))
+    + """\
+soak: {{in: , out: , water_temperature_c: }}   # in, out: YYYY-MM-DDTHH:MM
+specimens:
+  - {{retained_on: {sieve}, surface_dry: , in_water: , oven_dry: }}
+oven: {{in: , out: , temperature_c: }}
+""",
+    standard="{{designation: {standard}, edition: {edition}, method: none,\n"
+    "  variant: none}}",
+    asks=asks(
+        "AASHTO T 85",
+        "Sieved",
+        Ask("sieve", "Oversize sieve", "No. 4", ("3/4 in", "3/8 in", "No. 4")),
+    ),
+    places=("balance", "moisture_balance", "gravity_balance", "oven", "sieve_id"),
+    suggest=suggest,
+)
+
+KIND: Kind[CoarseFraction, Values] = kind_of_test(
+    "coarse-fraction",
+    "Coarse fraction",
+    CoarseFraction,
     compute=compute,
-    results=reported,
+    results=results,
     detail=detail,
-    sheet=sheet,
     rules=RULES,
-    trace=trace,
-    repeats=compare_repeats,
+    sheet=late(f"{__name__}.sheet", "sheet"),
+    bench=late(f"{__name__}.bench", "bench"),
     blank=BLANK,
-    bench=lay_out,
-    takes="coarse-fraction",
+    compared=compared,
+    line_values=(("bulk", "", 3), ("absorption", "%", 2)),
     answer_from_result=answer_from_result,
-    lines=Lines("specimens", "specimen", (("bulk", "", 3), ("absorption", "%", 2))),
+    repeats=late(f"{__name__}.repeats", "compared"),
 )

@@ -4,7 +4,8 @@ from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.tests.coarse_fraction.case import Test
+from buildsite.kinds.tests.coarse_fraction.compute import Test
+from buildsite.kinds.tests.coarse_fraction.model import FRACTIONS, STONES, WHOLE
 from buildsite.kinds.tests.coarse_fraction.sheet import CAUTIONS
 from buildsite.kinds.tests.shared.bench import (
     Listed,
@@ -14,7 +15,9 @@ from buildsite.kinds.tests.shared.bench import (
     entry,
     equipment,
     oven,
+    reading,
 )
+from buildsite.kinds.tests.shared.columns import Column
 
 STEPS = (
     "Weigh the whole sample, then split it on the sieves; break up clods, not grains.",
@@ -38,13 +41,13 @@ SIEVED = ("dry", "moist")
 MASS_UNLESS = ("water_content",)
 
 
-def stones(case: Test, name: str, words: str, *, several: bool = False) -> Reading:
+def stones(case: Test, column: Column, *, several: bool = False) -> Reading:
     """A mass of the stones, to the step that the method asks for."""
     unit, method = case.record.units.gravity or "", case.method
     cell = method.optional("resolution_gravity") if method is not None else None
     step = Decimal(cell.value) if cell is not None and unit == cell.unit else None
     source = basis(method, "resolution_gravity") if step is not None else ""
-    return Reading(name, words, unit, step, source, several=several)
+    return Reading(column.name, column.words, unit, step, source, several=several)
 
 
 def progress(case: Test) -> Progress:
@@ -64,14 +67,13 @@ def progress(case: Test) -> Progress:
 
 def split(case: Test) -> tuple[Part, ...]:
     """The sieves, and the water in what they held back."""
-    unit = case.record.units.split or ""
     before, after = container_readings(case, unless=MASS_UNLESS)
     names = Reading("retained_on", "Sieve, or pan", takes="text")
-    mass = Reading("mass", "Held back", unit)
+    mass = reading(case, FRACTIONS.columns[0])
     lines = Listed("fractions", "Fraction", "retained_on", times=2)
     whole = (
         Reading("split_masses", "Fractions", takes="choice", choices=SIEVED[::-1]),
-        Reading("total_mass", "Sample before sieving", unit, needed=False),
+        reading(case, WHOLE.columns[0], needed=False),
     )
     dried = case.record.split_masses == "dry"
     readings = (names, mass) if dried else (names, mass, *before)
@@ -114,10 +116,9 @@ def bench(case: Test) -> Bench:
     lines = Listed("specimens", "Specimen", "retained_on")
     wet = (
         Reading("retained_on", "Retained on", takes="text", needed=False),
-        stones(case, "surface_dry", "Surface-dry, in air"),
-        stones(case, "in_water", "In water"),
+        *(stones(case, column) for column in STONES.columns[:2]),
     )
-    dry = (stones(case, "oven_dry", "Oven-dry, in air", several=True),)
+    dry = (stones(case, STONES.columns[2], several=True),)
     return Bench(
         parts=(
             act("Sieving", "tested", "Sieved", needed=True),

@@ -1,8 +1,9 @@
 """From a split, and weighings of stones, to what the oversize is. SI throughout."""
 
 from collections.abc import Sequence
+from typing import TypeAlias
 
-from buildsite.kinds.kind import Inputs
+from buildsite.kinds.kind import Case, Inputs
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction
 from buildsite.kinds.tests.coarse_fraction.particles import (
     Gravities,
@@ -32,6 +33,9 @@ class Values:
     water_content: float | None  # of the oversize, as it came [%]
     gravities: Gravities | None  # of the oversize
     shares_unknown: bool  # sizes were tested apart, and nobody knows their shares
+
+
+Test: TypeAlias = Case[CoarseFraction, Values]
 
 
 def untested(

@@ -5,7 +5,7 @@ from functools import partial
 
 from buildsite.kinds.kind import Compared
 from buildsite.kinds.reporting import gravity_result, percent_result
-from buildsite.kinds.tests.coarse_fraction.case import Test
+from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
 

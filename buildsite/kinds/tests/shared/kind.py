@@ -42,9 +42,9 @@ def kind_of_test(
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet],
     bench: Callable[[Case[R, V]], Bench],
     blank: Blank,
-    columns: Sequence[Columns],
     compared: Callable[[R], Readings],
     line_values: tuple[tuple[str, str, int], ...],
+    columns: Sequence[Columns] = (),
     needs: Callable[[R], tuple[Ref, ...]] = common_needs,
     answer_from_result: FromResult | None = None,
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None,
@@ -59,7 +59,7 @@ def kind_of_test(
     compute, results, detail, rules, sheet, bench, blank, needs, repeats
         As `Kind` has them.
     columns
-        Every column of its bench sheet.
+        Columns whose unit is given by a line of `units` of the kind's own.
     compared
         What was read in each line, to be looked for in other tests.
     line_values

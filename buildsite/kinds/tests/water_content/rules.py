@@ -12,7 +12,6 @@ from buildsite.kinds.tests.shared.containers import (
 )
 from buildsite.kinds.tests.shared.rules import columns, oven, shared
 from buildsite.kinds.tests.shared.rules.dates import UNDATED
-from buildsite.kinds.tests.shared.rules.oven import all_weighed_again
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import from_si
@@ -97,7 +96,7 @@ RULES: tuple[Rule[Test], ...] = (
         limit=lambda case: for_size(case, "specimen_read_to"),
     ),
     *container_rules(CONTAINERS.lines),
-    *oven.rules_of(all_weighed_again(CONTAINERS.lines, DRY), DRY),
+    *oven.rules_of(oven.all_weighed_again(CONTAINERS.lines, DRY), DRY),
     disagree(containers_disagree),
     Rule(
         "moisture-specimen-too-small",
