@@ -16,6 +16,7 @@ from buildsite.archive.across import compare_tests, repeated, traces_of, words_b
 from buildsite.archive.archive import Archive
 from buildsite.archive.edited_after_review import edited
 from buildsite.archive.identity import name_of
+from buildsite.archive.inputs_as_issued import Contents, present_in
 from buildsite.archive.issued_files import IssuedFiles, Together
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
@@ -93,9 +94,8 @@ class BuildInputs:
     def sources(self, archive: Archive) -> SiteSources:
         """Open what stands beside the records. Each process asks git by itself."""
         past = self.history.reopened() if self.history is not None else None
-        issued_files = IssuedFiles(
-            frozenset(self.files.kept), archive.read_file, past, self.together
-        )
+        contents = Contents(past, present_in(archive))
+        issued_files = IssuedFiles(contents, self.together)
         edits = past is not None and not self.options.release
         if past is None or not edits:
             return SiteSources(issued_files, None, self.released)

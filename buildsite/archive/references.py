@@ -7,7 +7,6 @@ its inputs: ``records/…/HF-0109.issued.yaml#1``. Where no report was issued th
 itself is asked, and a flag says so, for nothing final may rest on it.
 """
 
-import json
 from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import field
 from typing import Any
@@ -28,7 +27,13 @@ from buildsite.kinds.kind import Ref
 from buildsite.kinds.outcome import placed
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Severity
-from buildsite.record.issued import Item, issued_name, kept_name, whole_digest
+from buildsite.record.issued import (
+    Item,
+    issued_name,
+    kept_name,
+    kept_result,
+    whole_digest,
+)
 from buildsite.record.source import Source
 from buildsite.values import dataclass
 
@@ -74,19 +79,16 @@ def last_report(records: Records, file: str) -> LastReport | None:
     return None
 
 
-def kept_result(records: Records, file: str, item: Item) -> Mapping[str, Any] | None:
-    """Read what was kept of an issue; None if it is not there as it was issued."""
+def result_of(records: Records, file: str, item: Item) -> Mapping[str, Any]:
+    """Read what was kept of an issue; empty if it is not there as it was issued."""
     name = kept_name(file, item.revision, "json")
     if records.kept is not None and name not in records.kept_names:
-        return None
+        return {}
     try:
         data = records.read_file(name)
     except LookupError:
-        return None
-    if digest(data) != item.result:
-        return None
-    said: Mapping[str, Any] = json.loads(data)
-    return said
+        return {}
+    return kept_result(data) if digest(data) == item.result else {}
 
 
 def why_not_final(records: Records, file: str) -> str:
@@ -130,8 +132,8 @@ def reply_of_report(records: Records, ref: Ref) -> Reply | None:
         return Reply() if is_withdrawn(records, file) else None
     if last.item.kind == "withdrawal":
         return Reply(None, last.inputs(file))
-    result = kept_result(records, file, last.item)
-    if result is None:
+    result = result_of(records, file, last.item)
+    if not result:
         return Reply(None, last.inputs(file))
     kind = kind_named(str(result.get("kind")))
     if kind is None or (ref.kinds and kind.name not in ref.kinds):

@@ -10,6 +10,7 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import counts
 from buildsite.archive.identity import nearest
+from buildsite.archive.records import Records
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import find_root, list_archive, write_whole
@@ -75,10 +76,10 @@ def test_ids(root: Path, tests: Sequence[str]) -> list[str]:
     click.UsageError
         If the archive holds no test of a name.
     """
-    archive = Archive(list_archive(root).names, read_nothing)
+    records = Records(list_archive(root).names, read_nothing)
     for id in tests:
-        if archive.find("test", id) is None:
-            near = nearest(id, archive.ids("test"))
+        if records.find("test", id) is None:
+            near = nearest(id, records.ids("test"))
             hint = f"Did you mean {near}?" if near else "See `buildsite check`."
             raise click.UsageError(f"No test {id!r} in this archive. {hint}")
     return sorted(set(tests))

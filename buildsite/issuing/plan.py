@@ -10,7 +10,9 @@ from buildsite.archive.amendments import Amends, amends, sent_before
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of
+from buildsite.archive.inputs_as_issued import Contents, computed_as_issued
 from buildsite.archive.issue_item import Order, item_of, kept_result, number
+from buildsite.archive.records import Shared
 from buildsite.archive.references import tests_relied_on
 from buildsite.files import Listing, list_archive
 from buildsite.history import at_revision
@@ -30,10 +32,18 @@ from buildsite.issuing.refused import (
     without_authority,
 )
 from buildsite.issuing.reviews import since_review
-from buildsite.issuing.then import as_issued
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
-from buildsite.record.issued import appended, closed, issued_name, kept_name, quoted
+from buildsite.record.flags import Flag
+from buildsite.record.issued import (
+    SUFFIX,
+    Item,
+    appended,
+    closed,
+    issued_name,
+    kept_name,
+    quoted,
+)
 from buildsite.record.set_field import CannotAmend, amended
 from buildsite.record.source import read_source
 from buildsite.software import software
@@ -69,16 +79,29 @@ class Plan:
     head: str
     files: dict[str, bytes] = field(default_factory=dict)
     issues: list[Issue] = field(default_factory=list)
+    across_flags: Mapping[str, tuple[Flag, ...]] = field(default_factory=dict)
+    shared: Shared = field(default_factory=Shared)
     _past: list[History] = field(default_factory=list)
+    _archives: dict[int, Archive] = field(default_factory=dict)
 
     def archive(self) -> Archive:
-        """Give the archive as it will stand with what was planned so far."""
-        issued = {name for name in self.files if name.endswith(".issued.yaml")}
-        return Archive(
-            self.names,
-            self.read,
-            issued=sorted({*self.listing.issued, *issued}),
-        )
+        """
+        Return the archive as it will stand with what was planned so far.
+
+        The states share what was read and computed: a record is computed again only
+        where an answer to it moved.
+        """
+        planned = len(self.files)
+        if planned not in self._archives:
+            issued = {name for name in self.files if name.endswith(SUFFIX)}
+            self._archives[planned] = Archive(
+                self.names,
+                self.read,
+                issued=sorted({*self.listing.issued, *issued}),
+                shared=self.shared,
+                across_flags=self.across_flags,
+            )
+        return self._archives[planned]
 
     def read(self, name: str) -> bytes:
         """Give a file's bytes: as planned, else as it stands."""
@@ -97,6 +120,10 @@ class Plan:
         if not self._past:
             self._past.append(read_history(self.root))
         return self._past[0]
+
+    def as_issued(self, item: Item, file: str) -> Outcome | None:
+        """Compute what the inputs of an item come to today; None if one is lost."""
+        return computed_as_issued(Contents(self.past), item, file, self.shared)
 
     def close(self) -> None:
         """Let git go: nothing more of the past is asked for."""
@@ -137,14 +164,13 @@ def fill(plan: Plan, ids: Sequence[str]) -> list[str]:
     order = plan.order
     archive = plan.archive()
     tests = archive.files("test") if order.claims else []
-    across = flags_across(archive, traces_of(archive, tests))
+    plan.across_flags = flags_across(archive, traces_of(archive, tests))
+    archive.across_flags = plan.across_flags
     reasons = list(without_authority(archive, order.by, "authorize", order.on))
     files = in_order(archive, files_of(archive, ids))
     reasons += mixed(archive, files, order)
     for file in files:
-        archive = plan.archive()
-        archive.across_flags = across
-        reasons += add(plan, archive, file)
+        reasons += add(plan, plan.archive(), file)
     return reasons
 
 
@@ -221,7 +247,7 @@ def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     yield from reasons
     if not reasons:
         earlier = sent_before(issued)
-        then = as_issued(plan.past, earlier, file) if earlier is not None else None
+        then = plan.as_issued(earlier, file) if earlier is not None else None
         told = amends(issued, earlier, then, outcome) if issued and earlier else None
         append(plan, archive, outcome, told)
 
@@ -275,7 +301,7 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if item is None or item.kind not in ("report", "preliminary"):
         yield f"{name_of(file)}: r{wanted} is no report: there is nothing to assess."
         return
-    outcome = as_issued(plan.past, item, file)
+    outcome = plan.as_issued(item, file)
     if outcome is None:
         yield f"{name_of(file)}: the inputs of r{wanted} are not in this repository."
         return
@@ -329,7 +355,7 @@ def append(plan: Plan, archive: Archive, outcome: Outcome, told: Amends | None) 
     plan.files[name] = appended(standing, outcome.id, item)
     said = tuple(cautions(archive, outcome, issued, order))
     if order.sort == "report":
-        said = (*said, *since_review(plan.past, outcome))
+        said = (*said, *since_review(plan.past, outcome, plan.shared))
     plan.issues.append(Issue(number(outcome.id, revision), order, outcome, told, said))
 
 

@@ -6,13 +6,14 @@ from functools import partial
 from buildsite.archive.edited_after_review import reviewed_in
 from buildsite.archive.identity import name_of
 from buildsite.archive.record_history import RecordHistory
+from buildsite.archive.records import Shared
 from buildsite.archive.states import at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.edits import places_touching
 
 
-def since_review(past: History, outcome: Outcome) -> Iterator[str]:
+def since_review(past: History, outcome: Outcome, shared: Shared) -> Iterator[str]:
     """
     Say that a value used moved since the review, in whichever record it stands.
 
@@ -22,6 +23,8 @@ def since_review(past: History, outcome: Outcome) -> Iterator[str]:
         The repository's past.
     outcome
         What is about to be issued, of records as committed.
+    shared
+        What was read and computed already.
     """
     file = outcome.file
     review = outcome.source.tree.get("reviewed")
@@ -29,7 +32,7 @@ def since_review(past: History, outcome: Outcome) -> Iterator[str]:
     made = reviewed_in(past, file, places, review) if review else None
     if made is None:
         return
-    look = RecordHistory(past, partial(at, past))
+    look = RecordHistory(past, partial(at, past), shared=shared)
     then = look.state(made.id, file, look.rests_on(file)).outcome
     if then is None or then.used == outcome.used:
         return

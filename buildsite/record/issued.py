@@ -11,6 +11,7 @@ Items are appended as text and never written again, so that what git shows of an
 is the lines that came.
 """
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any, Literal
 
@@ -114,6 +115,20 @@ def kept_name(test_file: str, revision: int, suffix: str) -> str:
     'records/p/tests/HF-0117.r1.html'
     """
     return f"{test_file.removesuffix('.yaml')}.r{revision}.{suffix}"
+
+
+def kept_result(data: bytes | None) -> Mapping[str, Any]:
+    """
+    Read a kept result; empty where there is none, or it is none.
+
+    >>> kept_result(b'{"used": "sha256:1"}'), kept_result(b"none"), kept_result(None)
+    ({'used': 'sha256:1'}, {}, {})
+    """
+    try:
+        found = json.loads(data or b"{}")
+    except ValueError:
+        return {}
+    return found if isinstance(found, dict) else {}
 
 
 def content_digest(item: Mapping[str, Any]) -> str:

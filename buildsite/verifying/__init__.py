@@ -12,7 +12,6 @@ from buildsite.history import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
-from buildsite.verifying.inputs import Search
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import judged
 from buildsite.verifying.published import against, report
@@ -85,7 +84,7 @@ def verify(root: Path, asked: Asked) -> Verdict:
     lab = laboratory(history, head)
     rules = lab.procedures if lab is not None else Procedures()
     chains = judged(root, history, rules.published_branch, asked.onto)
-    items = Items(Search(history), chains.line, software.fingerprint())
+    items = Items(history, chains.line, software.fingerprint())
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     tip = published_tip(root, rules.published_branch)
     notes = [*chains.line.cleared(), *items.notes]

@@ -1,6 +1,5 @@
 """What an issued item claims beside its digests: authority, days, what was sent."""
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
@@ -11,7 +10,7 @@ from buildsite.history import History
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.edits import Commit
-from buildsite.record.issued import Item
+from buildsite.record.issued import Item, kept_result
 
 LAB = "records/lab.yaml"
 DAY = timedelta(days=1)
@@ -62,7 +61,7 @@ def kept_otherwise(
     Read from the kept files alone, whichever program made them.
     """
     texts = dict(item.results)
-    if result is not None and (said := told(result)) != texts:
+    if result is not None and (said := results_reported(result)) != texts:
         yield "result", f"the kept result says {said}, and the item {texts}"
     if report is None:
         return
@@ -76,21 +75,20 @@ def kept_otherwise(
             yield "report", f"the kept report does not say {text}, as the item does"
 
 
-def told(result: bytes) -> Mapping[str, str]:
+def results_reported(result: bytes) -> Mapping[str, str]:
     """Results as reported, in a kept result; none where it can't be read."""
     try:
-        found = json.loads(result)["results"]
+        found = kept_result(result)["results"]
         return {str(name): str(one["reported"]) for name, one in found.items()}
-    except (ValueError, KeyError, TypeError, AttributeError):
+    except (KeyError, TypeError, AttributeError):
         return {}
 
 
 def computed_otherwise(made: Outcome, result: bytes) -> str:
     """Say which part of a kept result its inputs don't give; empty where all do."""
-    again = json.loads(as_json(envelope(made, {})))
-    try:
-        kept = json.loads(result)
-    except ValueError:
+    again = kept_result(as_json(envelope(made, {})))
+    kept = kept_result(result)
+    if not kept:
         return "the kept result is no JSON"
     wrong = [part for part in SENT if kept.get(part) != again.get(part)]
     return f"the kept result differs in {', '.join(wrong)}" if wrong else ""

@@ -6,9 +6,12 @@ from dataclasses import replace
 
 from buildsite.archive.chains import wanted
 from buildsite.archive.drift import in_words, reported
+from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.states import at
+from buildsite.history import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
+from buildsite.record.edits import Past
 from buildsite.record.issued import (
     SUFFIX,
     Issued,
@@ -25,7 +28,6 @@ from buildsite.verifying.claims import (
     kept_otherwise,
     out_of_order,
 )
-from buildsite.verifying.inputs import Search
 
 KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)")
 CLAIMS = ("report", "preliminary")
@@ -63,9 +65,9 @@ class Chained:
 class Items:
     """Judges every issued item that HEAD holds."""
 
-    def __init__(self, search: Search, line: Line, fingerprint: str) -> None:
-        self.search = search
-        self.history = search.history
+    def __init__(self, history: History, line: Line, fingerprint: str) -> None:
+        self.contents = Contents(history)
+        self.history = history
         self.head = self.history.main[0].id
         self.line = line
         self.fingerprint = fingerprint
@@ -109,7 +111,7 @@ class Items:
         """Fault a test whose record went from beside what was issued of it."""
         file = chained.record
         what = "issued, and its record is not there any more: no site shows the test"
-        commit = self.search.last_touch(file)
+        commit = self._last_touch(file)
         mend = (
             f"{AGAIN.format(file=file)}; if the record was moved, move its issued file "
             "and its kept reports beside it"
@@ -151,19 +153,26 @@ class Items:
 
     def _fault(self, test: str, revision: int, file: str, what: str) -> Fault:
         """Fault a file of HEAD, at the commit that last changed it."""
-        commit = self.search.last_touch(file)
+        commit = self._last_touch(file)
         return Fault(test, revision, file, commit, what, AGAIN.format(file=file))
+
+    def _last_touch(self, path: str) -> str:
+        """Return the latest commit that changed a path; HEAD where none did."""
+        for commit in self.history.commits:
+            if any(touch.path == path for touch in commit.touches):
+                return commit.id
+        return self.head
 
     def _commit(self, chained: Chained, item: Item) -> str:
         """Find where the inputs of an item stood together."""
         came = self.line.came.get((chained.test, item.revision), "")
         commit = self.history.by_id.get(came)
         parents = commit.parents if commit is not None else ()
-        return self.search.commit(item.inputs, (came, *parents))
+        return self.contents.commit(item.inputs, (came, *parents))
 
     def _apart(self, chained: Chained, item: Item) -> Fault:
         """Fault an item whose inputs stood nowhere together."""
-        lost = list(self.search.lost(item.inputs))
+        lost = list(self.contents.lost(item.inputs))
         if not item.inputs:
             what = "the item names no input"
         elif lost:
@@ -184,7 +193,7 @@ class Items:
         """Compare the last report of a test with what its inputs give now."""
         issued = chained.issued
         item = next(one for one in reversed(issued.items) if one.kind in CLAIMS)
-        made = recomputed(self.search, chained.test, item, commit)
+        made = recomputed(self.history, chained.test, item, commit)
         texts = reported(made) if made is not None else {}
         what = otherwise(made, item)
         if not what:
@@ -242,11 +251,11 @@ class Items:
                     yield self._fault(test, revision, name, what)
 
 
-def recomputed(search: Search, test: str, item: Item, commit: str) -> Outcome | None:
+def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None:
     """Compute a test from the inputs of an item, as a commit holds them."""
     files = sorted({name.partition("#")[0] for name in item.inputs})
     file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
-    archive = at(search.history, commit, files, pins_of(item.inputs))
+    archive = at(past, commit, files, pins_of(item.inputs))
     return archive.outcome(file) if file in archive.names else None
 
 

@@ -14,7 +14,8 @@ from buildsite.archive.edits import (
     unit_renamed,
 )
 from buildsite.archive.identity import name_of
-from buildsite.archive.issued_files import IssuedFiles, IssuedState, computed, inputs
+from buildsite.archive.inputs_as_issued import archive_of, found_inputs
+from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
@@ -72,7 +73,7 @@ def comparison_plot(pair: Pair, issued_files: IssuedFiles) -> Plot | None:
     """Both curves on one figure, from what was kept; None without a curve."""
     kept = []
     for item in (pair.before, pair.after):
-        told = issued_files.told(pair.state.file, item)
+        told = issued_files.result(pair.state.file, item)
         if not told:
             return None
         kept.append((f"r{item.revision}", told))
@@ -132,8 +133,9 @@ def other_reports(pair: Pair, archive: Archive) -> Iterator[FieldChange]:
 
 def changed_fields(pair: Pair, archive: Archive, issued_files: IssuedFiles) -> Table:
     """Fields of every record that was used in another state, for the laboratory."""
-    old = dict(inputs(archive, pair.state.file, pair.before, issued_files))
-    new = dict(inputs(archive, pair.state.file, pair.after, issued_files))
+    contents = issued_files.contents
+    old = found_inputs(contents, pair.before)
+    new = found_inputs(contents, pair.after)
     rows: list[Row] = []
     gone = []
     for path in pair.changed:
@@ -169,8 +171,9 @@ def amended_values(
     """What the amended report says was changed: the same words, for clients."""
     file, made = pair.state.file, []
     for item in (pair.before, pair.after):
-        held = dict(inputs(archive, file, item, issued_files))
-        made.append(computed(held, file, item))
+        found = found_inputs(issued_files.contents, item)
+        then = archive_of(found, item, archive.shared) if file in found else None
+        made.append(then.outcome(file) if then is not None else None)
     old, new = made
     if new is None:
         return None

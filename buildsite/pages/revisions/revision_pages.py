@@ -235,7 +235,7 @@ class RevisionPages:
         the records went on. lab.yaml stays out, for it has people's addresses.
         """
         for path, wanted in item.inputs.items():
-            data = self.issued_files.as_it_was(path, wanted)
+            data = self.issued_files.contents.earlier(path, wanted)
             if data is not None and group_of(path) != "laboratory":
                 own = path == self.state.file
                 name = "record.yaml" if own else f"inputs/{path.replace('/', '-')}"
@@ -250,7 +250,7 @@ class RevisionPages:
                 continue
             if now is not None and now.inputs.get(self.state.file) == wanted:
                 return now.case.method
-            data = self.issued_files.as_it_was(path, wanted)
+            data = self.issued_files.contents.earlier(path, wanted)
             if data is not None:
                 then = Archive([path], {path: data}.__getitem__)
                 return method_of(then.entry(path).record, "")
