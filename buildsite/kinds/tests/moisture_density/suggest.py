@@ -11,7 +11,7 @@ from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.tests.moisture_density.rules.rammers import (
     is_other_rammer,
 )
-from buildsite.kinds.tests.shared.rules.columns import coarsest
+from buildsite.kinds.tests.shared.columns import resolution_cells
 from buildsite.kinds.tests.shared.rules.equipment import lapsed
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method, find, standard
@@ -27,7 +27,7 @@ USUAL = {
 }
 """Where nothing was used before: common practice."""
 
-COARSEST = coarsest(COLUMNS)
+COARSEST = resolution_cells(COLUMNS)
 """By balance, the cells that say how fine it must read."""
 
 Used = Sequence[MoistureDensity]

@@ -143,3 +143,29 @@ def units_of(everything: Iterable[Columns]) -> dict[str, str]:
         for column in columns.columns
         if column.unit
     }
+
+
+def weighed_on(
+    record: Any, everything: Iterable[Columns]
+) -> dict[str, tuple[list[Decimal], str | None]]:
+    """Return the readings of each balance, and their unit."""
+    found: dict[str, tuple[list[Decimal], str | None]] = {}
+    for columns in everything:
+        lines = list(columns.lines(record))
+        for column in columns.columns:
+            if column.tool:
+                unit = getattr(record.units, column.unit)
+                read = [value for _, value in readings(lines, [column.name])]
+                found.setdefault(column.tool, ([], unit))[0].extend(read)
+    return found
+
+
+def resolution_cells(everything: Iterable[Columns]) -> dict[str, list[str]]:
+    """Return the cells of a method that say how fine each balance must read."""
+    found: dict[str, dict[str, None]] = {}
+    for columns in everything:
+        for column in columns.columns:
+            if column.tool and column.resolution:
+                cells = (f"{column.resolution}_g", f"{column.resolution}_lb")
+                found.setdefault(column.tool, {}).update(dict.fromkeys(cells))
+    return {tool: list(cells) for tool, cells in found.items()}

@@ -1,46 +1,28 @@
 """Checks that follow from the columns of a bench sheet, whatever is measured."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from buildsite.kinds.tests.shared.columns import Columns, Line, missing_in, readings
+from buildsite.kinds.tests.shared.columns import (
+    Column,
+    Columns,
+    Line,
+    missing_in,
+    readings,
+)
 from buildsite.kinds.tests.shared.completeness import weight_of_gap
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
 from buildsite.kinds.tests.shared.rules import equipment
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si
 from buildsite.standards.tables import Cell, Method
-from buildsite.values import dataclass
 
 Check = Callable[[AnyTest], Iterator[Doubt]]
+Limit = Callable[[AnyTest], Cell | None]
 
 LEAST_IN_COLUMN = 3
 """Readings from which a column's last place can be told: one may end in a zero."""
-
-
-@dataclass(frozen=True)
-class Column:
-    """
-    Readings of one balance, one below the other.
-
-    `cell` leads the names of the cells that say how finely it is read, a unit each:
-    resolution_moisture for resolution_moisture_g. A `limit` goes before them.
-    """
-
-    cell: str
-    unit: str | None
-    readings: Sequence[tuple[Field, Decimal | None]]
-    limit: Cell | None = None
-
-    def asked(self, method: Method, unit: str) -> tuple[float, Cell] | None:
-        """How finely it is read in its unit, and the cell that says so."""
-        if self.limit is not None:
-            return from_si(self.limit.si, unit), self.limit
-        found = method.resolution(self.cell, unit)
-        if found is None:
-            return None
-        return found, method.cell(f"{self.cell}_{'lb' if unit == 'lb' else 'g'}")
 
 
 COARSE_STEPS = (50, 10, 5)
@@ -50,7 +32,7 @@ reading in such steps. Of readings to every unit, four are all multiples of 5 in
 column of 625 (1/5 each), of 10 in one of 10 000: the flag asks, it does not accuse."""
 
 
-def step(column: list[Decimal]) -> Decimal:
+def step(column: Sequence[Decimal]) -> Decimal:
     """
     What a column was read to: its last place, or the step that whole numbers show.
 
@@ -67,13 +49,27 @@ def step(column: list[Decimal]) -> Decimal:
     return last
 
 
-def coarse(column: Column, case: AnyTest) -> Iterator[Doubt]:
-    """Doubt one column."""
-    method, unit = case.method, column.unit
-    read = [(field, value) for field, value in column.readings if value]
+def asked_of(
+    column: Column, method: Method, unit: str, limit: Cell | None
+) -> tuple[float, Cell] | None:
+    """Return how finely a column is to be read in its unit, and by which cell."""
+    if limit is not None:
+        return from_si(limit.si, unit), limit
+    found = method.resolution(column.resolution, unit)
+    if found is None:
+        return None
+    return found, method.cell(f"{column.resolution}_{'lb' if unit == 'lb' else 'g'}")
+
+
+def coarse(
+    case: AnyTest, lines: Sequence[Line], column: Column, limit: Cell | None
+) -> Iterator[Doubt]:
+    """Doubt a column that was read in coarser steps than its method asks for."""
+    method, unit = case.method, getattr(case.record.units, column.unit)
+    read = [one for one in readings(lines, [column.name]) if one[1]]
     if method is None or unit is None or len(read) < LEAST_IN_COLUMN:
         return
-    asked = column.asked(method, unit)
+    asked = asked_of(column, method, unit, limit)
     last = step([value for _, value in read])
     if asked is not None and float(last) > asked[0] * (1 + 1e-9):
         finest, cell = asked
@@ -88,14 +84,18 @@ def coarse(column: Column, case: AnyTest) -> Iterator[Doubt]:
 
 
 def too_coarse(
-    columns: Callable[[AnyTest], Iterable[Column]], more: Check | None = None
+    everything: Sequence[Columns], limit: Limit | None, more: Check | None
 ) -> Rule[AnyTest]:
-    """Make the rule for a kind; `columns` gives those of a record."""
+    """Make the rule on columns that a method wants read finely."""
 
     def reading_too_coarse(case: AnyTest) -> Iterator[Doubt]:
         """A column whose last place is coarser than the standard asks for."""
-        for column in columns(case):
-            yield from coarse(column, case)
+        finest = limit(case) if limit is not None else None
+        for columns in everything:
+            lines = list(columns.lines(case.record))
+            for column in columns.columns:
+                if column.resolution:
+                    yield from coarse(case, lines, column, finest)
         if more is not None:
             yield from more(case)
 
@@ -140,11 +140,6 @@ def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
             yield gap(case, line, f"no {', '.join(missing)}", expected)
 
 
-def missing_reading(check: Check) -> Rule[AnyTest]:
-    """Make the rule: one flag, whichever kind of test raises it."""
-    return Rule("missing-reading", Severity.ERROR, "common practice", check)
-
-
 def in_unit(record: RecordOfTest, columns: Columns, unit: str) -> bool:
     """Whether anything was read in the unit of a line of `units`."""
     names = [one.name for one in columns.columns if one.unit == unit]
@@ -172,58 +167,12 @@ def missing_unit(
     return Rule("missing-unit", Severity.ERROR, "common practice", check)
 
 
-def judged_columns(
-    everything: Sequence[Columns], limit: Callable[[AnyTest], Cell | None] | None
-) -> Callable[[AnyTest], Iterator[Column]]:
-    """Make the function that gives the columns which a method wants read finely."""
-
-    def columns_of(case: AnyTest) -> Iterator[Column]:
-        most = limit(case) if limit is not None else None
-        for columns in everything:
-            lines = list(columns.lines(case.record))
-            for one in columns.columns:
-                if one.resolution:
-                    unit = getattr(case.record.units, one.unit)
-                    read = list(readings(lines, [one.name]))
-                    yield Column(one.resolution, unit, read, most)
-
-    return columns_of
-
-
-def weighings(everything: Sequence[Columns]) -> equipment.Columns:
-    """Make the function that gives the readings of each balance, and their unit."""
-
-    def weighed(case: AnyTest) -> dict[str, tuple[list[Decimal], str | None]]:
-        found: dict[str, tuple[list[Decimal], str | None]] = {}
-        for columns in everything:
-            lines = list(columns.lines(case.record))
-            for one in columns.columns:
-                if one.tool:
-                    unit = getattr(case.record.units, one.unit)
-                    read = [value for _, value in readings(lines, [one.name])]
-                    found.setdefault(one.tool, ([], unit))[0].extend(read)
-        return found
-
-    return weighed
-
-
-def coarsest(everything: Sequence[Columns]) -> dict[str, list[str]]:
-    """Return the cells that say how fine each balance must read."""
-    found: dict[str, dict[str, None]] = {}
-    for columns in everything:
-        for one in columns.columns:
-            if one.tool and one.resolution:
-                cells = (f"{one.resolution}_g", f"{one.resolution}_lb")
-                found.setdefault(one.tool, {}).update(dict.fromkeys(cells))
-    return {tool: list(cells) for tool, cells in found.items()}
-
-
 def rules_of(
     everything: Sequence[Columns],
     units: Mapping[str, str],
     *,
     missing: Check,
-    limit: Callable[[AnyTest], Cell | None] | None = None,
+    limit: Limit | None = None,
     more_too_coarse: Check | None = None,
     values: str = "Masses",
 ) -> tuple[Rule[AnyTest], ...]:
@@ -247,8 +196,8 @@ def rules_of(
         What stands in the columns.
     """
     return (
-        missing_reading(missing),
+        Rule("missing-reading", Severity.ERROR, "common practice", missing),
         missing_unit(everything, units, values),
-        too_coarse(judged_columns(everything, limit), more_too_coarse),
-        *equipment.rules_of(weighings(everything), coarsest(everything)),
+        too_coarse(everything, limit, more_too_coarse),
+        *equipment.rules_of(everything),
     )

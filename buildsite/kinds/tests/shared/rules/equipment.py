@@ -1,11 +1,14 @@
 """Whether devices were in calibration, and balances fine and strong enough."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from decimal import Decimal
-from typing import TypeAlias
 
 from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.tests.shared.columns import (
+    Columns,
+    resolution_cells,
+    weighed_on,
+)
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.record.flags import Doubt, Rule, Severity
@@ -16,8 +19,8 @@ from buildsite.standards.cells import Cell
 PROGRAMME = "ISO/IEC 17025:2017, 6.4.7 and 6.4.8 (from memory)"
 """Equipment is calibrated by a programme, and its status is known before use."""
 
-Columns: TypeAlias = Callable[[AnyTest], Mapping[str, tuple[list[Decimal], str | None]]]
-"""Readings of each balance, by its field under `equipment`, and their unit."""
+
+Check = Callable[[AnyTest], Iterator[Doubt]]
 
 
 def devices(
@@ -61,9 +64,7 @@ def lapsed(
     return f"calibrated {made}", f"within {interval} before {on}", interval.basis
 
 
-def out_of_calibration(
-    kind: str, interval_cell: str = ""
-) -> Callable[[AnyTest], Iterator[Doubt]]:
+def out_of_calibration(kind: str, interval_cell: str = "") -> Check:
     """
     Make the check that devices of one kind were in calibration.
 
@@ -97,18 +98,12 @@ def out_of_calibration(
     return check
 
 
-def in_unit(value: float, cell: Cell) -> str:
-    """Write an SI value in a cell's unit, one place finer than the cell."""
-    places = len(cell.value.partition(".")[2]) + 1
-    return f"{plain(round_half_even(from_si(value, cell.unit), places))} {cell.unit}"
-
-
-def over_capacity(columns: Columns) -> Callable[[AnyTest], Iterator[Doubt]]:
+def over_capacity(everything: Sequence[Columns]) -> Check:
     """Make the check of what balances can weigh."""
 
     def balance_over_capacity(case: AnyTest) -> Iterator[Doubt]:
         """A reading above what its balance can weigh."""
-        read = columns(case)
+        read = weighed_on(case.record, everything)
         for name, facts, _ in devices(case, "balance"):
             readings, unit = read.get(name, ([], None))
             if facts.capacity_kg is None or unit is None or not readings:
@@ -128,10 +123,9 @@ def over_capacity(columns: Columns) -> Callable[[AnyTest], Iterator[Doubt]]:
     return balance_over_capacity
 
 
-def too_coarse(
-    coarsest: Mapping[str, Sequence[str]],
-) -> Callable[[AnyTest], Iterator[Doubt]]:
-    """Make the check of how fine balances read; `coarsest`: see `rules_of`."""
+def too_coarse(everything: Sequence[Columns]) -> Check:
+    """Make the check of how fine balances read; of two cells the coarser counts."""
+    cells_of = resolution_cells(everything)
 
     def balance_too_coarse(case: AnyTest) -> Iterator[Doubt]:
         """A balance that does not read as finely as the method asks."""
@@ -139,7 +133,7 @@ def too_coarse(
         if method is None:
             return
         for name, facts, _ in devices(case, "balance"):
-            named = coarsest.get(name, ())
+            named = cells_of.get(name, ())
             cells = [cell for at in named if (cell := method.optional(at))]
             if not cells or facts.resolution_kg is None:
                 continue
@@ -164,20 +158,8 @@ def calibration_rule(kind: str, interval_cell: str = "") -> Rule[AnyTest]:
     return Rule(flag, Severity.WARNING, PROGRAMME, check)
 
 
-def rules_of(
-    columns: Columns, coarsest: Mapping[str, Sequence[str]]
-) -> tuple[Rule[AnyTest], ...]:
-    """
-    Make the checks of balances, ovens and sieves for a kind.
-
-    Parameters
-    ----------
-    columns
-        Gives the readings of each balance, and their unit.
-    coarsest
-        By a balance's field, the cells that say how fine it must read; the coarser
-        counts.
-    """
+def rules_of(everything: Sequence[Columns]) -> tuple[Rule[AnyTest], ...]:
+    """Make the checks of balances, ovens and sieves for the columns of a kind."""
     return (
         calibration_rule("balance"),
         calibration_rule("oven"),
@@ -186,12 +168,12 @@ def rules_of(
             "balance-over-capacity",
             Severity.WARNING,
             "common practice",
-            over_capacity(columns),
+            over_capacity(everything),
         ),
         Rule(
             "balance-too-coarse",
             Severity.WARNING,
             "the method's resolution of weighings",
-            too_coarse(coarsest),
+            too_coarse(everything),
         ),
     )
