@@ -25,19 +25,23 @@ ReportDensity = Literal["kg/m3", "Mg/m3", "lb/ft3", "lbf/ft3", "kN/m3"]
 WeighedWith = Literal["mold", "mold and base plate"]
 
 
-class Act(Model):
+class Part(Model, defer_build=False):
+    """A sub-record that several models hold: made once, for all of them."""
+
+
+class Act(Part):
     """Who did something, and on which day."""
 
     on: Day | None = None
     by: Code | None = None
 
 
-class Entered(Model):
+class Entered(Part):
     by: Code | None = None
     checked_by: Code | None = None
 
 
-class Container(Model):
+class Container(Part):
     """One moisture container: empty, with the wet soil, with the dry soil."""
 
     container: Text | None = None
@@ -46,7 +50,7 @@ class Container(Model):
     container_and_dry: OneOrMore[Mass] | None = None
 
 
-class StandardUsed(Model):
+class StandardUsed(Part):
     """Which published method was followed, in which edition."""
 
     designation: Text
@@ -61,7 +65,7 @@ class StandardFollowed(StandardUsed):
     method: Text = "none"
 
 
-class SpecificGravity(Model):
+class SpecificGravity(Part):
     """Specific gravity of the soil compacted: a value with its basis, or a test."""
 
     value: Positive | None = None
@@ -70,7 +74,7 @@ class SpecificGravity(Model):
     water_temperature_c: Reading | None = None
 
 
-class Oversize(Model):
+class Oversize(Part):
     """What was held back on a sieve, percent by dry mass of the whole sample."""
 
     sieve: Text | None = None
@@ -85,7 +89,7 @@ class Oversize(Model):
     test: Id | None = None
 
 
-class Deviation(Model):
+class Deviation(Part):
     """A departure from the method, and who agreed to it."""
 
     clause: Text | None = None
@@ -95,7 +99,7 @@ class Deviation(Model):
     customer_agreed_on: Day | None = None
 
 
-class Accepted(Model):
+class Accepted(Part):
     """A warning that a person judged and lets stand."""
 
     flag: Text
@@ -103,27 +107,27 @@ class Accepted(Model):
     reason: Text
 
 
-class Rejected(Model):
+class Rejected(Part):
     """A point that stays on file and is left out of the curve."""
 
     by: Code
     reason: Text
 
 
-class Oven(Model):
+class Oven(Part):
     in_: Moment | None = Field(default=None, alias="in")
     out: Moment | None = None
     temperature_c: Reading | None = None
 
 
-class BenchSheet(Model):
+class BenchSheet(Part):
     """The paper on which the first observation was written."""
 
     file: Text
     sha256: Digest | None = None
 
 
-class External(Model):
+class External(Part):
     """Another laboratory that did the work."""
 
     laboratory: Text

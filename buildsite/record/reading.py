@@ -30,9 +30,14 @@ Reader = Callable[[object], object]
 
 
 class Model(BaseModel):
-    """A part of a record: unknown keys are refused, nothing changes afterwards."""
+    """
+    A part of a record: unknown keys are refused, nothing changes afterwards.
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    What pydantic makes of it is made when it is first needed: with the record that
+    holds it, and not for itself.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 def misread(flag: str, expected: str, mend: str) -> PydanticCustomError:
