@@ -18,6 +18,7 @@ from buildsite.archive.edited_after_review import edited
 from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import Contents, present_in
 from buildsite.archive.issued_files import IssuedFiles, Together
+from buildsite.archive.issues import Released, amended_together, released_of
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
 from buildsite.archive.states import at
@@ -27,9 +28,8 @@ from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.history.commit import as_committed
 from buildsite.kinds.across import Trace
-from buildsite.pages.indexes.news import collect_news, released, together
+from buildsite.pages.indexes.news import collect_news
 from buildsite.pages.indexes.site_pages import IndexData, index_files
-from buildsite.pages.links import Released
 from buildsite.pages.report.draft_pages import render_test
 from buildsite.pages.rows import RenderedTest, Row
 from buildsite.pages.site_sources import Options, SiteSources
@@ -325,8 +325,8 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
     archive = inputs.archive()
     inputs = replace(
         inputs,
-        together=together(archive),
-        released=released(archive) if options.release else None,
+        together=amended_together(archive),
+        released=released_of(archive) if options.release else None,
         signatures=signatures_of(history) if history and not options.release else {},
     )
     replace_site(out, site_files(inputs, archive, jobs, built))

@@ -167,13 +167,21 @@ class Records:
             )
         return self._entries[file]
 
+    def has_page(self, file: str) -> bool:
+        """Whether a file has a page: of two files of one id, only the first has."""
+        return file == self._first_of_id(file)
+
+    def _first_of_id(self, file: str) -> str:
+        files = self._index.get((group_of(file), name_of(file).lower()))
+        return files[0] if files else file
+
     def _twice(self, source: Source) -> Iterator[Flag]:
         """Raise a flag on the second and later files of one id."""
-        files = self._index.get((group_of(source.file), name_of(source.file).lower()))
-        if files and source.file != files[0]:
+        first = self._first_of_id(source.file)
+        if source.file != first:
             doubt = Doubt(
                 ("id",),
-                f"{name_of(source.file)}, which {files[0]} has too",
+                f"{name_of(source.file)}, which {first} has too",
                 "an id of its own, whatever the case of its letters",
                 "rename one of the two files, and its id",
             )

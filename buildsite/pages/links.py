@@ -4,8 +4,8 @@ import re
 from urllib.parse import quote
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.issues import Released
 from buildsite.kinds.sheet import Target
-from buildsite.pages.rows import has_page
 from buildsite.values import dataclass
 
 FOLDERS = {
@@ -26,30 +26,6 @@ NAVIGATION = (
 )
 OWN_ONLY = ("Equipment", "Flags")
 """Parts of the site that stay in the laboratory."""
-
-
-@dataclass(frozen=True)
-class Released:
-    """
-    Ids that clients may see. `samples` is None while their tests are not laid out yet.
-
-    A test that is seen names its own sample, whose page is then made.
-    """
-
-    tests: frozenset[str]
-    projects: frozenset[str]
-    samples: frozenset[str] | None = None
-
-    def has(self, what: str, id: str) -> bool:
-        """Whether a thing has a page that clients see."""
-        if what == "sample" and self.samples is None:
-            return True
-        shown = {
-            "test": self.tests,
-            "project": self.projects,
-            "sample": self.samples or frozenset(),
-        }
-        return id in shown.get(what, frozenset())
 
 
 def navigation(*, release: bool) -> tuple[tuple[str, str], ...]:
@@ -129,7 +105,7 @@ class Links:
             if self.released is not None:
                 return self.released.has(what, id)
             file = self.archive.find(what, id)
-            return file is not None and has_page(self.archive.entry(file))
+            return file is not None and self.archive.has_page(file)
         known = {"method": self.methods, "check": self.checks}.get(what)
         return id in known if known is not None else bool(id)
 

@@ -5,9 +5,10 @@ from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.check_catalogue import catalogue
+from buildsite.archive.issues import Released
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.methods import designations
-from buildsite.pages.links import HOME, Links, Released, navigation
+from buildsite.pages.links import HOME, Links, navigation
 from buildsite.pages.site_sources import Options
 from buildsite.pages.view_models import Region
 from buildsite.values import dataclass

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
-from buildsite.archive.records import Entry
 from buildsite.kinds.answers import CALIBRATED, SampleFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, printed, readable, word
@@ -120,11 +119,6 @@ class RenderedTest:
     files: tuple[tuple[str, bytes], ...]
 
 
-def has_page(entry: Entry) -> bool:
-    """Whether a file has a page: of two files of one id, only the first has."""
-    return not any(flag.flag == "id-taken-twice" for flag in entry.flags)
-
-
 def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
     """Each piece of equipment, with the day of the calibration that held."""
     for answer in outcome.case.inputs.answers.values():
@@ -133,9 +127,7 @@ def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
             yield answer.id, on.isoformat() if on else ""
 
 
-def row_of(
-    outcome: Outcome, sheet: Sheet, entry: Entry, flags: tuple[Flag, ...]
-) -> Row:
+def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
     """Take from an outcome what lists show."""
     record = outcome.case.record
     sample = str(getattr(record, "sample", None) or "")
@@ -144,7 +136,7 @@ def row_of(
     return Row(
         file=outcome.file,
         id=name_of(outcome.file),
-        page=has_page(entry),
+        page=archive.has_page(outcome.file),
         kind=outcome.kind.name,
         title=outcome.kind.title,
         status=outcome.status,
@@ -158,23 +150,23 @@ def row_of(
         results=tuple((name, printed(one)) for name, one in outcome.results.items())
         if outcome.status != "withdrawn"
         else (),
-        flags=flags,
+        flags=archive.flags(outcome.file),
         relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
     )
 
 
-def row_of_unreadable(entry: Entry, flags: tuple[Flag, ...]) -> Row:
+def row_of_unreadable(archive: Archive, file: str) -> Row:
     """Make the row of a file that no record could be made of."""
     return Row(
-        file=entry.file,
-        id=name_of(entry.file),
-        page=has_page(entry),
+        file=file,
+        id=name_of(file),
+        page=archive.has_page(file),
         kind="",
         title="Unreadable record",
         status=UNREADABLE,
-        project=entry.file.split("/")[1],
-        flags=flags,
+        project=file.split("/")[1],
+        flags=archive.flags(file),
         blocked=True,
     )
 
@@ -196,15 +188,14 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
     program computes another result from them. Where they can't be had, it stays open:
     the day of issue is not the day of the test.
     """
-    item, made, entry = state.item, state.outcome, archive.entry(state.file)
-    flags = archive.flags(state.file)
+    item, made = state.item, state.outcome
     if made is None and state.archive is not None:
         made = state.archive.outcome(state.file)
         sheet = made.sheet() if made is not None else sheet
     row = (
-        row_of(made, sheet, entry, flags)
+        row_of(archive, made, sheet)
         if made is not None
-        else row_of_unreadable(entry, flags)
+        else row_of_unreadable(archive, state.file)
     )
     order = [name for name, _ in row.results]
     names = [*(n for n in order if n in item.results), *item.results]

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import field
 
 from buildsite.archive.issued_files import IssuedFiles
+from buildsite.archive.issues import Released
 from buildsite.archive.record_history import RecordHistory
-from buildsite.pages.links import Released
 from buildsite.values import dataclass
 
 

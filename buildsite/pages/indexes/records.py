@@ -9,7 +9,6 @@ from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import Head
 from buildsite.pages.rows import Row as Test
-from buildsite.pages.rows import has_page
 from buildsite.pages.tables import (
     columns,
     flag_table,
@@ -33,7 +32,7 @@ def files_with_page(context: IndexContext, group: str) -> Iterator[tuple[str, st
     """Files of a group that have a page, with their id."""
     archive = context.site.archive
     for file in archive.files(group):
-        if has_page(archive.entry(file)):
+        if archive.has_page(file):
             yield file, name_of(file)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.issues import Released
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
 from buildsite.pages.indexes.equipment import equipment_pages
@@ -18,7 +19,6 @@ from buildsite.pages.indexes.overview import (
 from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
-from buildsite.pages.links import Released
 from buildsite.pages.page import Head, site_of
 from buildsite.pages.render import own
 from buildsite.pages.rows import Row

@@ -5,9 +5,7 @@ from dataclasses import replace
 
 from buildsite.archive.across import note
 from buildsite.archive.archive import Archive
-from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import issued_state
-from buildsite.archive.records import Entry
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
@@ -25,7 +23,7 @@ from buildsite.pages.report.parts import (
 )
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import render_issued_test
-from buildsite.pages.rows import RenderedTest, Row, has_page, row_of, row_of_unreadable
+from buildsite.pages.rows import RenderedTest, Row, row_of, row_of_unreadable
 from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.pages.tables import flag_table
 from buildsite.pages.view_models import regions
@@ -57,21 +55,19 @@ def render_test(
     sources
         What stands beside the records: what was kept of issues, and the past.
     """
-    site, entry = site_of(archive, options, sources.released), archive.entry(file)
-    state = (
-        issued_state(archive, file, sources.issued_files) if has_page(entry) else None
-    )
+    site, seen = site_of(archive, options, sources.released), archive.has_page(file)
+    state = issued_state(archive, file, sources.issued_files) if seen else None
     if state is not None:
         return render_issued_test(site, state, sources)
     made = archive.outcome(file)
     if made is None:
-        row = row_of_unreadable(entry, archive.flags(file))
-        seen = row.page and not options.release
-        return RenderedTest(row, tuple(unreadable_files(site, entry)) if seen else ())
+        row = row_of_unreadable(archive, file)
+        seen = seen and not options.release
+        return RenderedTest(row, tuple(unreadable_files(site, row)) if seen else ())
     sheet = made.sheet()
-    row = row_of(made, sheet, entry, archive.flags(file))
+    row = row_of(archive, made, sheet)
     row = replace(row, repeats=archive.repeats.get(file, ()))
-    if not has_page(entry) or options.release:
+    if not seen or options.release:
         return RenderedTest(row, ())  # clients see what was issued
     return RenderedTest(row, tuple(draft_files(site, made, sheet, row, sources)))
 
@@ -128,22 +124,20 @@ def head_of(
     )
 
 
-def unreadable_files(site: Site, entry: Entry) -> Iterator[tuple[str, bytes]]:
+def unreadable_files(site: Site, row: Row) -> Iterator[tuple[str, bytes]]:
     """Files of a record that could not be read: its text, and what is wrong."""
-    where, id = folder(entry.file), name_of(entry.file)
+    where, source = folder(row.file), site.archive.entry(row.file).source
     path = f"{where}/index.html"
-    yield f"{where}/record.yaml", entry.source.data
+    yield f"{where}/record.yaml", source.data
     head = Head(
         kicker="Unreadable record",
-        title=id,
+        title=row.id,
         subtitle="Nothing was computed: mend what the flags name.",
         status="Unreadable: no result.",
         tone="stop",
         files=(("record.yaml", "record as written"),),
     )
-    flags = site.archive.flags(entry.file)
-    links = site.links(path)
-    blocks = regions([flag_table(flags, "flags", "Faults")], links, laboratory=True)
-    row = row_of_unreadable(entry, flags)
-    page = site.page(path, head, blocks, crumbs(site, row), {"text": entry.source.text})
+    table = flag_table(row.flags, "flags", "Faults")
+    blocks = regions([table], site.links(path), laboratory=True)
+    page = site.page(path, head, blocks, crumbs(site, row), {"text": source.text})
     yield path, render(page)

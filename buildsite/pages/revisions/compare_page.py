@@ -16,6 +16,7 @@ from buildsite.archive.edits import (
 from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import archive_of, found_inputs
 from buildsite.archive.issued_files import IssuedFiles, IssuedState
+from buildsite.archive.issues import change_key
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
@@ -202,11 +203,6 @@ def other_amended_tests(
     title = "Other tests amended after the same change"
     heads = columns("Revision", "Changed file")
     return Table(f"{pair.name}-others", title, heads, cells, role="more")
-
-
-def change_key(before: Item, after: Item, path: str) -> str:
-    """Name one change of one file by its two digests."""
-    return f"{path} {before.inputs.get(path, '')} {after.inputs.get(path, '')}"
 
 
 def comparison_blocks(

@@ -1,0 +1,153 @@
+"""What was issued in the whole archive: in which order, to be seen by whom."""
+
+import re
+from collections.abc import Sequence
+from functools import cached_property
+from itertools import pairwise
+from typing import Any
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.issued_files import Together
+from buildsite.record.edits import Commit, Past
+from buildsite.record.issued import SUFFIX, Issued, Item
+from buildsite.values import dataclass
+
+Place = tuple[int, int]
+"""
+Where an item came: places, counted back from the newest, of the commit of the published
+line that brought it and of the commit that wrote it, which one merge may have brought
+with others.
+"""
+
+UNPLACED = -1
+"""Place of an item that no commit brought: before all that are placed."""
+
+ITEM = re.compile(rb"^- ", re.MULTILINE)
+"""Beginning of an item of an issued file: it stands in column 0, and nothing else."""
+
+
+@dataclass(frozen=True)
+class Writings:
+    """
+    Commits, newest first, and which of them wrote the issued file of a test.
+
+    `merges` tells whether a merge that took a file from a branch wrote it.
+    """
+
+    past: Past | None
+    commits: Sequence[Commit]
+    merges: bool = True
+
+    @cached_property
+    def _touched(self) -> dict[str, list[tuple[int, str]]]:
+        """Test → place and path of each writing of its chain, oldest first."""
+        found: dict[str, list[tuple[int, str]]] = {}
+        for back, commit in enumerate(reversed(self.commits), start=1):
+            place = len(self.commits) - back
+            for touch in commit.touches:
+                wrote = touch.new and (self.merges or touch.inside)
+                if wrote and touch.path.endswith(SUFFIX):
+                    id = touch.path.rpartition("/")[2].removesuffix(SUFFIX)
+                    found.setdefault(id, []).append((place, touch.path))
+        return found
+
+    def places(self, id: str, items: int) -> Sequence[int]:
+        """
+        Give the place of the commit that first held each item of a chain.
+
+        Parameters
+        ----------
+        id
+            The test.
+        items
+            How many items its chain has.
+        """
+        touched = self._touched.get(id, ()) if items else ()
+        if len(touched) == items:
+            return [place for place, _ in touched]  # one each: nothing need be read
+        places: list[int] = []
+        for place, path in touched:
+            commit = self.commits[place].id
+            data = self.past.read(commit, path) if self.past is not None else None
+            places += [place] * (len(ITEM.findall(data or b"")) - len(places))
+        return [*places, *([UNPLACED] * items)][:items]
+
+
+@dataclass(frozen=True)
+class Released:
+    """
+    Ids that clients may see. `samples` is None while their tests are not laid out yet.
+
+    A test that is seen names its own sample, whose page is then made.
+    """
+
+    tests: frozenset[str]
+    projects: frozenset[str]
+    samples: frozenset[str] | None = None
+
+    def has(self, what: str, id: str) -> bool:
+        """Whether a thing has a page that clients see."""
+        if what == "sample" and self.samples is None:
+            return True
+        shown = {
+            "test": self.tests,
+            "project": self.projects,
+            "sample": self.samples or frozenset(),
+        }
+        return id in shown.get(what, frozenset())
+
+
+def released_of(archive: Archive) -> Released:
+    """Tests that were issued, of projects that may be published; and those projects."""
+    projects = set()
+    for file in archive.files("project"):
+        made = archive.outcome(file)
+        if made is not None and made.case.record.publish:
+            projects.add(name_of(file))
+    tests, theirs = set(), set()
+    for file in archive.files("test"):
+        issued, _ = archive.chain(file)
+        project = file.split("/")[1]
+        if project not in projects or issued is None or issued.last_report is None:
+            continue
+        owners = projects_of(archive.entry(file).record, issued)
+        if archive.has_page(file) and owners <= projects:
+            tests.add(name_of(file))
+            theirs.add(project)
+    return Released(frozenset(tests), frozenset(theirs))
+
+
+def projects_of(record: Any, issued: Issued) -> set[str]:
+    """
+    Projects that a test was ever of: its reports name the customer of each.
+
+    A test that was moved to another folder takes them along.
+    """
+    owners = {
+        path.split("/")[1]
+        for item in issued.items
+        for path in item.inputs
+        if "#" not in path and (group_of(path), name_of(path)) == ("test", issued.test)
+    }
+    named = getattr(record, "project", None)
+    return owners | ({named} if named else set())
+
+
+def change_key(before: Item, after: Item, path: str) -> str:
+    """Name one change of one file by its two digests."""
+    return f"{path} {before.inputs.get(path, '')} {after.inputs.get(path, '')}"
+
+
+def amended_together(archive: Archive) -> Together:
+    """Tests, with revision, that one change of an input amended together."""
+    found: dict[str, list[tuple[str, int]]] = {}
+    for file in archive.files("test"):
+        issued, _ = archive.chain(file)
+        sent = [one for one in (issued.items if issued else ()) if one.result]
+        for before, after in pairwise(sent):
+            for path in sorted({*before.inputs, *after.inputs} - {file}):
+                if before.inputs.get(path) != after.inputs.get(path):
+                    key = change_key(before, after, path)
+                    found.setdefault(key, []).append((name_of(file), after.revision))
+    return {key: tuple(tests) for key, tests in found.items() if len(tests) > 1}
