@@ -12,7 +12,7 @@ NAME = "buildsite"
 VERSION = __version__
 
 _PACKAGE = Path(__file__).resolve().parent
-SHIPPED = frozenset({".py", ".yaml", ".html", ".xml", ".css", ".js", ".svg"})
+SHIPPED = frozenset({".py", ".md", ".yaml", ".html", ".xml", ".css", ".js", ".svg"})
 """Suffixes of what the package is made of; an editor's leavings have others."""
 
 

@@ -8,7 +8,7 @@ import click
 
 from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.common import archive_root, record_names, root_option
-from buildsite.cli.keeping import changed, commit_records
+from buildsite.cli.record_files import changed_records, commit_records
 from buildsite.entering.keep import as_committed, keeper
 from buildsite.files import list_archive
 from buildsite.history.commit import head, message_of, who_commits
@@ -51,7 +51,7 @@ MOST = 3
 
 def chosen(root: Path, paths: Sequence[Path]) -> list[str]:
     """Records that changed, of those that are named, but for readings of `enter`."""
-    names = changed(root)
+    names = changed_records(root)
     if paths:
         wanted = set(record_names(root, list_archive(root).names, paths))
         names = [name for name in names if name in wanted]

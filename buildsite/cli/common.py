@@ -12,8 +12,7 @@ from buildsite.archive.drift import counts
 from buildsite.archive.identity import nearest
 from buildsite.archive.records import Records
 from buildsite.errors import EnvironmentFault
-from buildsite.exports.schema import schema_files
-from buildsite.files import find_root, list_archive, write_whole
+from buildsite.files import find_root, list_archive
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.reading import day
 
@@ -124,18 +123,6 @@ def counted(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> in
             and counts(flag)
         }
     )
-
-
-def write_schemas(root: Path) -> list[str]:
-    """Keep the schemas beside the records current; tell which were written."""
-    written = []
-    for name, data in schema_files().items():
-        path = root / name
-        if not path.exists() or path.read_bytes() != data:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(path, data)
-            written.append(name)
-    return written
 
 
 def record_names(root: Path, names: Sequence[str], paths: Sequence[Path]) -> list[str]:

@@ -16,14 +16,11 @@ from buildsite.cli.common import (
     my_code,
     open_archive,
     root_option,
-    write_schemas,
 )
-from buildsite.cli.keeping import commit_records, may_commit
 from buildsite.cli.old_results import options as table_options
 from buildsite.cli.old_results import take_over, write_template
+from buildsite.cli.record_files import commit_records, may_commit, write_records
 from buildsite.errors import EnvironmentFault
-from buildsite.files import write_whole
-from buildsite.history.commit import commit
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
 from buildsite.starting.surroundings import Surroundings, with_resolutions
@@ -55,26 +52,13 @@ def save(
     committing: bool,
 ) -> None:
     """Write a record where nothing stands, and the schemas that it names."""
-    path, id = root / record.file, name_of(record.file)
-    if path.exists() or taken(around.archive, kind.group, id):
+    id = name_of(record.file)
+    if (root / record.file).exists() or taken(around.archive, kind.group, id):
         raise click.UsageError(f"{id} is taken. Choose another --id.")
     if group_of(record.file) != kind.group:
         raise click.UsageError(f"{id} is a folder of the archive. Choose another --id.")
-    files = {record.file: record.text.encode()}
-    try:
-        schemas = write_schemas(root)
-        path.parent.mkdir(parents=True, exist_ok=True)
-        if committing:
-            files |= {name: (root / name).read_bytes() for name in schemas}
-            message = f"{id}: new {kind.title.lower()}\n"
-            commit(root, files, message, write=write_whole)
-        else:
-            write_whole(path, files[record.file])
-    except OSError as fault:
-        raise EnvironmentFault(
-            f"Could not write {path}: {fault.strerror}.",
-            "Look for a full disk or a folder that may not be written.",
-        ) from fault
+    message = f"{id}: new {kind.title.lower()}" if committing else ""
+    write_records(root, [record], message)
     click.echo(record.file)
 
 

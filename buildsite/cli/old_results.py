@@ -8,13 +8,12 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord
-from buildsite.cli.common import write_schemas
-from buildsite.errors import FAULTY, EnvironmentFault
+from buildsite.cli.record_files import write_records
+from buildsite.errors import FAULTY
 from buildsite.files import write_whole
-from buildsite.history.commit import commit, written
 from buildsite.kinds.kind import Kind
+from buildsite.starting.columns import template
 from buildsite.starting.table import read_table
-from buildsite.starting.template import template
 
 MOST = 16 * 1024 * 1024
 """A table of results is far smaller, in bytes."""
@@ -57,13 +56,17 @@ def take_over(
     if made.complaints:
         click.echo(f"{len(made.complaints)} to mend. Nothing was written.", err=True)
         raise SystemExit(FAULTY)
-    keep(root, made.records, table.name, committing=committing)
+    there = [one.file for one in made.records if (root / one.file).exists()]
+    if there:
+        raise click.UsageError(f"{', '.join(there)} stands there already.")
+    count = len(made.records)
+    tests = f"{count} test" if count == 1 else f"{count} tests"
+    message = f"Take over {tests} from {table.name}" if committing else ""
+    write_records(root, made.records, message)
     for note in made.notes:
         click.echo(note, err=True)
     for record in made.records:
         click.echo(record.file)
-    count = len(made.records)
-    tests = f"{count} test" if count == 1 else f"{count} tests"
     click.echo(f"{tests}, {made.lines} rows. Next: buildsite check", err=True)
 
 
@@ -77,32 +80,6 @@ def contents(table: Path) -> bytes:
     if len(data) > MOST:
         raise click.UsageError(f"{table} is over 16 MiB: split it.")
     return data
-
-
-def keep(
-    root: Path, records: tuple[NewRecord, ...], table: str, *, committing: bool
-) -> None:
-    """Write records, all or none, and commit them if that is wanted."""
-    files = {record.file: record.text.encode() for record in records}
-    there = [name for name in files if (root / name).exists()]
-    if there:
-        raise click.UsageError(f"{', '.join(there)} stands there already.")
-    try:
-        schemas = write_schemas(root)
-        for name in files:
-            (root / name).parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise EnvironmentFault(
-            f"Could not write {error.filename}: {error.strerror}.",
-            "Look for a full disk or a folder that may not be written.",
-        ) from error
-    if committing:
-        files |= {name: (root / name).read_bytes() for name in schemas}
-        count = f"{len(records)} test" + "s" * (len(records) != 1)
-        message = f"Take over {count} from {table}\n"
-        commit(root, files, message, write=write_whole)
-    else:
-        written(root, files, write=write_whole)
 
 
 def write_template(kind: Kind[Any, Any], record: NewRecord, path: Path) -> None:

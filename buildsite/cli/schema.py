@@ -4,7 +4,8 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.common import archive_root, root_option, write_schemas
+from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.record_files import write_schemas
 
 
 @click.command()

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from buildsite.archive.blanks import quoted
 from buildsite.exports.schema import schema_files, schema_line
-from buildsite.starting.guide import guide
 from buildsite.values import dataclass
 
 HERE = Path(__file__).parent
@@ -82,6 +81,24 @@ def archive_files(told: Beginning, attributes: str) -> dict[str, bytes]:
 def technician(told: Beginning) -> str:
     """Code of somebody who tests, for the examples of the guide."""
     return next((one.code for one in told.staff if "test" in MAY[one.role]), "T01")
+
+
+def guide(name: str, tester: str, *, public: bool) -> str:
+    """
+    Return the README of a new archive: a laboratory's day, in this program's commands.
+
+    Parameters
+    ----------
+    name
+        Of the laboratory.
+    tester
+        Staff code of somebody who tests, for the examples.
+    public
+        Whether issued reports may be seen by everybody.
+    """
+    day = (HERE / "guide.md").read_text("utf-8")
+    seen = (HERE / ("public.md" if public else "members.md")).read_text("utf-8")
+    return day.format(name=" ".join(name.split()), tester=tester) + seen
 
 
 def workflow(name: str, branch: str) -> str:

@@ -10,8 +10,14 @@ import yaml
 
 from buildsite.cli import COMMANDS
 from buildsite.exports.schema import schema_files
-from buildsite.starting.archive import MAY, Beginning, Person, archive_files, faults_of
-from buildsite.starting.guide import guide
+from buildsite.starting.archive import (
+    MAY,
+    Beginning,
+    Person,
+    archive_files,
+    faults_of,
+    guide,
+)
 
 ROOT = Path(__file__).parents[2]
 OWN = "\n".join(path.read_text() for path in ROOT.glob(".github/workflows/*.yml"))

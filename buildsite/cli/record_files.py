@@ -1,0 +1,84 @@
+"""Records written and committed as they stand, for whoever has no word of git."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from buildsite.archive.blanks import NewRecord
+from buildsite.cli.common import open_archive
+from buildsite.errors import EnvironmentFault
+from buildsite.exports.schema import schema_files
+from buildsite.files import write_whole
+from buildsite.history.commit import commit, differing, head, who_commits, written
+
+
+def may_commit(root: Path) -> bool:
+    """Whether a commit can be offered here: there is a clone, and git knows by whom."""
+    try:
+        head(root)
+        who_commits(root)
+    except EnvironmentFault:
+        return False
+    return True
+
+
+def changed_records(root: Path) -> list[str]:
+    """Return the records that are not as committed; never what was issued."""
+    archive = open_archive(root)
+    return differing(root, {name: archive.read_file(name) for name in archive.names})
+
+
+def write_schemas(root: Path) -> list[str]:
+    """Keep the schemas beside the records current; return those that were written."""
+    stale = {
+        name: data
+        for name, data in schema_files().items()
+        if not (root / name).exists() or (root / name).read_bytes() != data
+    }
+    for name, data in stale.items():
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
+        write_whole(root / name, data)
+    return list(stale)
+
+
+def write_records(root: Path, records: Sequence[NewRecord], message: str) -> None:
+    """
+    Write new records, all or none, and the schemas that they name.
+
+    Parameters
+    ----------
+    root
+        The archive's folder.
+    records
+        What is written; nothing stands in its place.
+    message
+        Of the commit that keeps them; without one nothing is committed.
+    """
+    files = {record.file: record.text.encode() for record in records}
+    try:
+        schemas = write_schemas(root)
+        for name in files:
+            (root / name).parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise EnvironmentFault(
+            f"Could not write {error.filename}: {error.strerror}.",
+            "Look for a full disk or a folder that may not be written.",
+        ) from error
+    if message:
+        files |= {name: (root / name).read_bytes() for name in schemas}
+        commit(root, files, f"{message}\n", write=write_whole)
+    else:
+        written(root, files, write=write_whole)
+
+
+def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
+    """Commit some records, and the schemas that stand beside them, as they are."""
+    archive = open_archive(root)
+    files = {name: archive.read_file(name) for name in names}
+    schemas = {
+        name: (root / name).read_bytes()
+        for name in schema_files()
+        if (root / name).is_file()
+    }
+    files |= {name: schemas[name] for name in differing(root, schemas)}
+    sign = archive.signs_edits()
+    commit(root, files, f"{message}\n", write=write_whole, sign=sign)
