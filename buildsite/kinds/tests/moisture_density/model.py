@@ -208,23 +208,19 @@ class MoistureDensity(RecordOfTest):
         return (Line(("curve", "drawn"), drawn, "the peak"),) if drawn else ()
 
 
+COMPACTED = ("compacted", "balance")
+SOIL_IN_PAN = Column("specimen_mass", "Soil in the pan, before the water", *COMPACTED)
+FILLED_MOLD = Column(
+    "mold_and_wet_soil", "Mold and wet soil", *COMPACTED, "resolution_compacted"
+)
+EMPTY_MOLD = Column("mold_mass", "Empty mold", *COMPACTED, "resolution_compacted")
+
 SPECIMENS = Columns(
     lines_at("points", "point"),
     (
-        Column(
-            "specimen_mass",
-            "Soil in the pan, before the water",
-            "compacted",
-            "balance",
-        ),
-        Column("mold_mass", "Empty mold", "compacted", "balance"),
-        Column(
-            "mold_and_wet_soil",
-            "Mold and wet soil",
-            "compacted",
-            "balance",
-            "resolution_compacted",
-        ),
+        SOIL_IN_PAN,
+        Column("mold_mass", "Empty mold", *COMPACTED),
+        FILLED_MOLD,
         Column("wet_density", "Wet density", "density"),
         Column("dry_density", "Dry density", "density"),
     ),
@@ -232,12 +228,7 @@ SPECIMENS = Columns(
 CONTAINERS = Columns(lambda record: record.container_lines, MOISTURE)
 MOLD = Columns(
     whole_record,
-    (
-        Column(
-            "mold_mass", "Empty mold", "compacted", "balance", "resolution_compacted"
-        ),
-        Column("mold_volume", "Volume of the mold", "volume"),
-    ),
+    (EMPTY_MOLD, Column("mold_volume", "Volume of the mold", "volume")),
 )
 DRAWN = Columns(
     lambda record: record.drawn_peaks,

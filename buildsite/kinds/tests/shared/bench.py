@@ -28,13 +28,23 @@ def act(title: str, at: str, done: str, *, needed: bool) -> Part:
     )
 
 
-def equipment(*names: tuple[str, str]) -> Part:
-    """Equipment by its id: field and words of each; a `…_balance` is a balance."""
+def equipment(*names: tuple[str, str], spare: tuple[str, ...] = ()) -> Part:
+    """
+    Equipment by its id: field and words of each; a `…_balance` is a balance.
+
+    What is `spare` need not be named.
+    """
     return Part(
         "Equipment",
         ("equipment",),
         tuple(
-            Reading(name, words, takes="equipment", of=name.rpartition("_")[2])
+            Reading(
+                name,
+                words,
+                takes="equipment",
+                of=name.rpartition("_")[2],
+                needed=name not in spare,
+            )
             for name, words in names
         ),
     )
@@ -105,6 +115,7 @@ def reading(
     needed: bool = True,
     several: bool = False,
     unless: tuple[str, ...] = (),
+    within: str = "",
 ) -> Reading:
     """What the bench asks for a column: in its unit, to the step of the method."""
     unit = getattr(case.record.units, column.unit) or ""
@@ -118,17 +129,23 @@ def reading(
         needed=needed,
         several=several,
         unless=unless,
+        within=within,
     )
 
 
 def container_readings(
-    case: AnyTest, *, unless: tuple[str, ...] = ()
+    case: AnyTest, *, unless: tuple[str, ...] = (), within: str = ""
 ) -> tuple[tuple[Reading, ...], Reading]:
     """What is read of a container before the oven, and after."""
     number = Reading(
-        "container", "Container no.", takes="text", needed=False, unless=unless
+        "container",
+        "Container no.",
+        takes="text",
+        needed=False,
+        unless=unless,
+        within=within,
     )
     empty, wet, dry = MOISTURE
-    before = (reading(case, one, unless=unless) for one in (empty, wet))
-    after = reading(case, dry, several=True, unless=unless)
+    before = (reading(case, one, unless=unless, within=within) for one in (empty, wet))
+    after = reading(case, dry, several=True, unless=unless, within=within)
     return (number, *before), after

@@ -6,6 +6,11 @@ from dataclasses import replace
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.tests.moisture_density.bench.remarks import odd, progress
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.model import (
+    EMPTY_MOLD,
+    FILLED_MOLD,
+    SOIL_IN_PAN,
+)
 from buildsite.kinds.tests.moisture_density.wording import (
     CAUTIONS,
     all_written,
@@ -13,7 +18,16 @@ from buildsite.kinds.tests.moisture_density.wording import (
     ticks,
     written,
 )
-from buildsite.kinds.tests.shared.bench import act, basis, entry, oven, resolution
+from buildsite.kinds.tests.shared.bench import (
+    Listed,
+    act,
+    basis,
+    container_readings,
+    entry,
+    equipment,
+    oven,
+    reading,
+)
 from buildsite.standards.tables import Method
 
 FEWEST_POINTS = 4
@@ -48,46 +62,73 @@ def parts(case: Test) -> tuple[Part, ...]:
         record.weighed_with,
     )
     if key not in _PARTS:
-        laid_out = (*before(case), *at_the_mold(case), *after_the_oven(case))
+        laid_out = (*before(case), *at_the_points(case))
         _PARTS[key] = parts_written(laid_out, case.method)
     return _PARTS[key]
 
 
 def before(case: Test) -> tuple[Part, ...]:
     """What is settled before the first blow: soil, people, equipment."""
-    reused = Reading(
-        "specimens",
-        "Specimens",
-        takes="choice",
-        choices=("separate", "reused"),
-        usual="separate" if case.method and case.method.may_reuse_soil == "no" else "",
-    )
-    preparation = Reading(
-        "preparation",
-        "Soil prepared",
-        takes="choice",
-        choices=("moist", "dry"),
-    )
     method = case.method
+    once = method is not None and method.may_reuse_soil == "no"
+    soil = (
+        choice("preparation", "Soil prepared", ("moist", "dry")),
+        Reading(
+            "processed_through",
+            "Soil passed through sieve",
+            takes="text",
+            usual=method.sieve if method is not None else "",
+            basis=basis(method, "sieve"),
+        ),
+        choice(
+            "specimens",
+            "Specimens",
+            ("separate", "reused"),
+            ("separate",) if once else (),
+        ),
+    )
+    faces = method.rammer_faces if method is not None else ()
+    rammer = (
+        choice("operation", "Rammer", ("manual", "mechanical")),
+        choice(
+            "face",
+            "Rammer face",
+            ("round", "sector"),
+            faces,
+            basis(method, "rammer_faces"),
+        ),
+    )
     return (
         act("Preparing", "prepared", "Prepared", needed=False),
-        Part("Soil", (), (preparation, sieve(method), reused)),
+        Part("Soil", (), soil),
         act("Compacting", "compacted", "Compacted", needed=True),
         Part("Effort", (), (count("layers", method), count("blows_per_layer", method))),
-        Part("Rammer", ("rammer",), (operation(), face(method))),
-        equipment(case),
+        Part("Rammer", ("rammer",), rammer),
+        equipment(
+            ("mold", "Mold"),
+            ("rammer", "Rammer"),
+            ("balance", "Balance for mold and soil"),
+            ("moisture_balance", "Balance for the containers"),
+            ("oven", "Oven"),
+            ("sieve", "Sieve"),
+            # A test that states its volume need not name the mold.
+            spare=("sieve", "mold") if case.record.mold_volume else ("sieve",),
+        ),
         Part("Empty mold", (), empty_mold(case)),
     )
 
 
-def sieve(method: Method | None) -> Reading:
-    """The sieve through which the soil goes into the mold."""
+def choice(
+    name: str,
+    words: str,
+    choices: tuple[str, ...],
+    allowed: tuple[str, ...] = (),
+    source: str = "",
+) -> Reading:
+    """One of some words; where only one is allowed, that is the usual one."""
+    usual = allowed[0] if len(allowed) == 1 else ""
     return Reading(
-        "processed_through",
-        "Soil passed through sieve",
-        takes="text",
-        usual=method.sieve if method is not None else "",
-        basis=basis(method, "sieve"),
+        name, words, takes="choice", choices=choices, usual=usual, basis=source
     )
 
 
@@ -98,108 +139,21 @@ def count(name: str, method: Method | None) -> Reading:
     return Reading(name, words, usual=usual, basis=basis(method, name))
 
 
-def operation() -> Reading:
-    """Who lifts the rammer."""
-    return Reading(
-        "operation", "Rammer", takes="choice", choices=("manual", "mechanical")
-    )
-
-
-def face(method: Method | None) -> Reading:
-    """The face that strikes."""
-    faces = method.rammer_faces if method is not None else ("round", "sector")
-    return Reading(
-        "face",
-        "Rammer face",
-        takes="choice",
-        choices=("round", "sector"),
-        usual=faces[0] if len(faces) == 1 else "",
-        basis=basis(method, "rammer_faces"),
-    )
-
-
-def equipment(case: Test) -> Part:
-    """Equipment by its id. A test that states its volume need not name the mold."""
-    own = case.record.mold_volume is None
-    names = (
-        ("mold", "mold", "Mold", own),
-        ("rammer", "rammer", "Rammer", True),
-        ("balance", "balance", "Balance for mold and soil", True),
-        ("moisture_balance", "balance", "Balance for the containers", True),
-        ("oven", "oven", "Oven", True),
-        ("sieve", "sieve", "Sieve", False),
-    )
-    return Part(
-        "Equipment",
-        ("equipment",),
-        tuple(
-            Reading(name, words, takes="equipment", of=kind, needed=needed)
-            for name, kind, words, needed in names
-        ),
-    )
+def with_plate(case: Test) -> bool:
+    """Whether the mold is weighed with its base plate."""
+    return case.record.weighed_with == "mold and base plate"
 
 
 def empty_mold(case: Test) -> tuple[Reading, ...]:
     """The mold before any soil, as it will be weighed with it."""
     method = case.method
+    allowed = method.weighed_with if method is not None else ()
     ways = ("mold", "mold and base plate")
-    allowed = method.weighed_with if method is not None else ways
-    with_what = Reading(
-        "weighed_with",
-        "Weighed with",
-        takes="choice",
-        choices=ways,
-        usual=allowed[0] if len(allowed) == 1 else "",
-        basis=basis(method, "weighed_with"),
-    )
-    plate = case.record.weighed_with == "mold and base plate"
-    words = "Empty mold and base plate" if plate else "Empty mold"
-    return (with_what, mass("mold_mass", words, "compacted", case))
-
-
-def at_the_mold(case: Test) -> tuple[Part, ...]:
-    """Each point, up to the container that goes into the oven."""
-    cumulative = case.record.water_added == "cumulative"
-    plate = case.record.weighed_with == "mold and base plate"
-    added = "Water added so far" if cumulative else "Water added to this specimen"
-    points = (
-        mass(
-            "specimen_mass",
-            "Soil in the pan, before the water",
-            "compacted",
-            case,
-            unless=TAKEN_OVER,
-            needed=False,
-        ),
-        Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
-        mass(
-            "mold_and_wet_soil",
-            "Mold, base plate and wet soil" if plate else "Mold and wet soil",
-            "compacted",
-            case,
-            unless=("wet_density", "dry_density"),
-        ),
-        Reading(
-            "container",
-            "Container no.",
-            takes="text",
-            needed=False,
-            within="containers",
-            unless=("water_content",),
-        ),
-        in_container("container_mass", "Empty container", case),
-        in_container("container_and_wet", "Container and wet soil", case),
-    )
+    source = basis(method, "weighed_with")
+    words = "Empty mold and base plate" if with_plate(case) else EMPTY_MOLD.words
     return (
-        Part(
-            "Points",
-            ("points",),
-            points,
-            times=points_wanted(case.method),
-            once=False,
-            line="Point",
-            label="container",
-        ),
+        choice("weighed_with", "Weighed with", ways, allowed, source),
+        reading(case, replace(EMPTY_MOLD, words=words)),
     )
 
 
@@ -207,68 +161,29 @@ TAKEN_OVER = ("wet_density", "dry_density")
 """Forms of a density that come from a report: nobody stands at that bench."""
 
 
-def after_the_oven(case: Test) -> tuple[Part, ...]:
-    """The oven's times, then each container again."""
-    dry = in_container(
-        "container_and_dry", "Container and dry soil", case, several=True
+def at_the_points(case: Test) -> tuple[Part, ...]:
+    """Each point up to the oven, the oven's times, then each container again."""
+    cumulative = case.record.water_added == "cumulative"
+    added = "Water added so far" if cumulative else "Water added to this specimen"
+    filled = "Mold, base plate and wet soil" if with_plate(case) else FILLED_MOLD.words
+    moist, dry = container_readings(
+        case, unless=("water_content",), within="containers"
+    )
+    method = case.method
+    many = method.least_points if method is not None else FEWEST_POINTS
+    points = Listed("points", "Point", "container", many)
+    readings = (
+        reading(case, SOIL_IN_PAN, needed=False, unless=TAKEN_OVER),
+        Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
+        reading(case, replace(FILLED_MOLD, words=filled), unless=TAKEN_OVER),
+        *moist,
     )
     return (
-        oven(case.method),
-        Part(
-            "After the oven",
-            ("points",),
-            (dry,),
-            times=points_wanted(case.method),
-            once=False,
-            line="Point",
-            label="container",
-        ),
+        points.part("Points", readings),
+        oven(method),
+        points.part("After the oven", (dry,)),
         act("Weighed dry", "dried", "Weighed dry", needed=True),
         entry(),
-    )
-
-
-def points_wanted(method: Method | None) -> int:
-    """How many specimens to make at least."""
-    return method.least_points if method is not None else FEWEST_POINTS
-
-
-def mass(
-    name: str,
-    words: str,
-    column: str,
-    case: Test,
-    *,
-    unless: tuple[str, ...] = (),
-    needed: bool = True,
-) -> Reading:
-    """
-    A mass in the unit of its column, to the step that the method asks for.
-
-    What only guides the work, and no density rests on, may be read as it comes.
-    """
-    unit = getattr(case.record.units, column) or ""
-    step, source = resolution(case.method, f"resolution_{column}", unit)
-    if not needed:
-        step, source = None, ""
-    return Reading(name, words, unit, step, source, needed=needed, unless=unless)
-
-
-def in_container(
-    name: str, words: str, case: Test, *, several: bool = False
-) -> Reading:
-    """A mass of a moisture container, wherever the point has it."""
-    unit = case.record.units.moisture or ""
-    step, source = resolution(case.method, "resolution_moisture", unit)
-    return Reading(
-        name,
-        words,
-        unit,
-        step,
-        source,
-        within="containers",
-        unless=("water_content",),
-        several=several,
     )
 
 
