@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
-from buildsite.kinds.kind import Appendix, Compared, Kind, Lines, Ref, Result
+from buildsite.kinds.kind import Appendix, Kind, Lines, Ref, Result
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
 from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
@@ -14,11 +13,11 @@ from buildsite.kinds.tests.moisture_density.links import (
     needs,
     trace,
 )
-from buildsite.kinds.tests.moisture_density.model import MoistureDensity
+from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
 from buildsite.kinds.tests.moisture_density.rules import RULES
-from buildsite.kinds.tests.moisture_density.sheet import sheet
-from buildsite.kinds.tests.moisture_density.sheet.revision_curves import compare
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
+from buildsite.kinds.tests.shared.columns import units_of
+from buildsite.kinds.tests.shared.kind import late
 from buildsite.soil.curves import sample
 
 LINE_POINTS = 60
@@ -104,41 +103,18 @@ def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
     """Expanded uncertainties of the results, where they are asked for."""
     if not asks_uncertainty(case.record, case.inputs):
         return {}
-    from buildsite.kinds.tests.moisture_density.uncertainty.budget import as_json
+    from buildsite.kinds.tests.moisture_density.uncertainty import budget
 
-    return as_json(case)
+    return budget.as_json(case)
 
 
 def appendices(case: Test) -> tuple[Appendix, ...]:
     """Lay out the uncertainty budget, where it is asked for."""
     if not asks_uncertainty(case.record, case.inputs):
         return ()
-    from buildsite.kinds.tests.moisture_density.uncertainty.report import (
-        appendices as made,
-    )
+    from buildsite.kinds.tests.moisture_density.uncertainty import report
 
-    return made(case)
-
-
-def compare_repeats(earlier: Test, later: Test) -> Compared:
-    """Hold two repeat tests against the repeatability. Imported late: few have one."""
-    from buildsite.kinds.tests.moisture_density.repeats import compared
-
-    return compared(earlier, later)
-
-
-def lay_out(case: Test) -> Bench:
-    """Lay out the bench sheet. Imported late: `check` never asks for it."""
-    from buildsite.kinds.tests.moisture_density.bench.readings import bench
-
-    return bench(case)
-
-
-def advise(case: Test, given: Given, earlier: EarlierMean) -> Advice:
-    """Say what to do next. Imported late: only `next` asks."""
-    from buildsite.kinds.tests.moisture_density.bench.advice import advise as made
-
-    return made(case, given, earlier)
+    return report.appendices(case)
 
 
 POINTS = Lines(
@@ -157,16 +133,17 @@ KIND: Kind[MoistureDensity, Values] = Kind(
     compute=compute,
     results=results,
     detail=detail,
-    sheet=sheet,
+    sheet=late(f"{__name__}.sheet", "sheet"),
     rules=RULES,
     trace=trace,
     blank=BLANK,
-    compare=compare,
+    compare=late(f"{__name__}.sheet.revision_curves", "compare"),
     further=further,
     appendices=appendices,
-    repeats=compare_repeats,
+    repeats=late(f"{__name__}.repeats", "compared"),
     takes="compaction",
     lines=POINTS,
-    bench=lay_out,
-    advise=advise,
+    units=units_of(COLUMNS),
+    bench=late(f"{__name__}.bench.readings", "bench"),
+    advise=late(f"{__name__}.bench.advice", "advise"),
 )

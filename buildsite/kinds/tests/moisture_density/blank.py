@@ -1,25 +1,10 @@
 """A compaction test ready to fill in: what `new moisture-density` writes."""
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from buildsite.kinds.kind import Ask
+from buildsite.kinds.tests.shared.blank import OVEN, asks, blank_of
+from buildsite.kinds.tests.shared.kind import late
 
-from buildsite.kinds.kind import Ask, Blank
-
-if TYPE_CHECKING:
-    from buildsite.kinds.archive_context import Around
-
-POINT = (
-    "  - {{water_added_ml: , mold_and_wet_soil: , container: , container_mass: , "
-    "container_and_wet: , container_and_dry: }}\n"
-)
-
-TEXT = (
-    """format: 1
-kind: moisture-density
-id: {id}
-project: {project}
-sample: {sample}
-standard: {{designation: {standard}, edition: {edition}, method: {method}}}
+SOIL = """\
 preparation: {preparation}   # moist | dry
 processed_through: {processed_through}   # sieve, such as No. 4
 specimens: {specimens}   # separate | reused
@@ -30,8 +15,8 @@ blows_per_layer: {blows_per_layer}
 prepared: {{on: , by: }}
 compacted: {{on: {on}, by: {by}}}
 dried: {{on: , by: }}
-entered: {{by: , checked_by: }}
-status: in-progress         # in-progress | complete | withdrawn
+"""
+READINGS = """\
 units: {{compacted: {compacted_unit}, moisture: {moisture_unit}}}
 equipment: {{mold: {mold}, rammer: {rammer}, balance: {balance},
   moisture_balance: {moisture_balance}, oven: {oven}, sieve: {sieve}}}
@@ -41,31 +26,17 @@ water_added: {water_added}   # each | cumulative
 curve: {{form: auto}}
 points:
 """
-    + POINT * 5
-    + """oven: {{in: , out: , temperature_c: }}   # in, out: YYYY-MM-DDTHH:MM
-remarks: ""
-"""
+POINT = (
+    "  - {{water_added_ml: , mold_and_wet_soil: , container: , container_mass: , "
+    "container_and_wet: , container_and_dry: }}\n"
 )
 
-
-def suggest(around: "Around") -> Mapping[str, str]:
-    """Suggest what can be known. Imported when it is asked: `check` never does."""
-    from buildsite.kinds.tests.moisture_density.suggest import suggest as known
-
-    return known(around)
-
-
-BLANK = Blank(
-    TEXT,
-    prefix="",
+BLANK = blank_of(
+    "moisture-density",
+    SOIL,
+    READINGS + POINT * 5 + OVEN,
     asks=(
-        Ask("project", "Project"),
-        Ask("sample", "Sample"),
-        Ask("standard", "Standard, such as AASHTO T 99", "AASHTO T 99"),
-        Ask("edition", "Edition, such as 22 or 12(2021)"),
-        Ask("method", "Method", "A"),
-        Ask("on", "Compacted on (YYYY-MM-DD)"),
-        Ask("by", "Compacted by (staff code)"),
+        *asks("AASHTO T 99", "Compacted", Ask("method", "Method", "A")),
         Ask("compacted_unit", "Unit of the mold's masses", "g", ("g", "kg", "lb")),
     ),
     places=(
@@ -74,5 +45,5 @@ BLANK = Blank(
         *("moisture_balance", "oven", "sieve", "mold_mass", "mold_mass_note"),
         *("weighed_with", "water_added"),
     ),
-    suggest=suggest,
+    suggest=late("buildsite.kinds.tests.moisture_density.suggest", "suggest"),
 )

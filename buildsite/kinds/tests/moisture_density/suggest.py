@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import Any
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.archive_context import Around
@@ -11,9 +10,8 @@ from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.tests.moisture_density.rules.rammers import (
     is_other_rammer,
 )
+from buildsite.kinds.tests.shared.blank import chosen, in_calibration
 from buildsite.kinds.tests.shared.columns import resolution_cells
-from buildsite.kinds.tests.shared.rules.equipment import lapsed
-from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method, find, standard
 
 WET_DENSITY = 2400.0
@@ -109,7 +107,7 @@ def fitting(
     molds = [
         one
         for one in around.facts(MoldFacts, ("mold",), on)
-        if held(one, on, interval) and fits_mold(one, method)
+        if in_calibration(one, on, interval) and fits_mold(one, method)
     ]
     mold = chosen([one.id for one in molds], used, "mold")
     yield "mold", mold
@@ -120,7 +118,7 @@ def fitting(
         found = [
             one
             for one in around.facts(DeviceFacts, (kind,), on)
-            if held(one, on, limit) and fits(one, method)
+            if in_calibration(one, on, limit) and fits(one, method)
         ]
         if name == "balance":
             found = [
@@ -142,23 +140,6 @@ def best(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:
 def uses(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
     """Whether a test used one of some devices."""
     return getattr(test.equipment, name, None) in ids
-
-
-def chosen(ids: Sequence[str], used: Used, name: str) -> str:
-    """Choose what was used last of what fits, or the only one; else nothing."""
-    for one in used:
-        id = getattr(one.equipment, name, None)
-        if id in ids:
-            return str(id)
-    return ids[0] if len(ids) == 1 else ""
-
-
-def held(facts: Any, on: date | None, interval: Cell | None) -> bool:
-    """Whether a calibration held on the day; on none, whether there is one at all."""
-    if facts.calibrated_on is None:
-        return False
-    due = facts.next_due
-    return on is None or lapsed(facts.calibrated_on, due, on, interval) is None
 
 
 def loaded(mold: MoldFacts) -> float:

@@ -1,13 +1,15 @@
 """A test ready to fill in: its text, what `new` asks, and what can be suggested."""
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from typing import Any
 
-from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.archive_context import Around
 from buildsite.kinds.kind import Ask, Blank
 from buildsite.kinds.tests.shared.record import Work
 from buildsite.kinds.tests.shared.rules.equipment import lapsed
+from buildsite.standards.cells import Cell
 from buildsite.standards.tables import standard
 
 Suggest = Callable[[Around], Mapping[str, str]]
@@ -104,12 +106,14 @@ def method_of(around: Around) -> dict[str, str]:
     return {"method": name, "edition": newest}
 
 
-def in_calibration(device: DeviceFacts, around: Around) -> bool:
+def in_calibration(
+    device: DeviceFacts | MoldFacts, on: date | None, interval: Cell | None = None
+) -> bool:
     """Whether a calibration held on the day; on none, whether there is one at all."""
-    made, on = device.calibrated_on, around.on
+    made = device.calibrated_on
     if made is None:
         return False
-    return on is None or lapsed(made, device.next_due, on, None) is None
+    return on is None or lapsed(made, device.next_due, on, interval) is None
 
 
 def chosen(ids: Sequence[str], used: Sequence[Any], name: str) -> str:
@@ -130,7 +134,7 @@ def equipment(around: Around, work: Work, fits: Mapping[str, Fits]) -> dict[str,
         ids = [
             one.id
             for one in around.facts(DeviceFacts, (tool.kind,), around.on)
-            if in_calibration(one, around) and (will_do is None or will_do(one))
+            if in_calibration(one, around.on) and (will_do is None or will_do(one))
         ]
         found[tool.name] = chosen(ids, used, tool.name)
     return found

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.reporting import density_result, printed, word
-from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.sheet import (
@@ -18,12 +18,9 @@ from buildsite.kinds.tests.moisture_density.whole_soil import (
     field_reference,
 )
 from buildsite.kinds.tests.moisture_density.wording import CAUTIONS, all_written
-from buildsite.kinds.tests.shared import facts as shared
-from buildsite.kinds.tests.shared import notes as said
+from buildsite.kinds.tests.shared.report import Block, report
 from buildsite.record.flags import Flag
 from buildsite.soil.curves.spread import Spread
-
-Block = Table | Plot | Note
 
 OTHER_UNIT = {
     "kg/m3": "lb/ft3",
@@ -117,44 +114,33 @@ def results(case: Test) -> Table:
     )
 
 
-def outcome_blocks(case: Test, found: Spread | None) -> list[Block | None]:
+def result_blocks(case: Test, found: Spread | None) -> list[Block]:
     """Results and figure; of a withdrawn test neither, for nobody may use them."""
     if case.record.status == "withdrawn":
-        return [said.withdrawn(case)]
+        return []
     table = results(case)
-    peak = table.rows[0].cells[1].text if len(table.rows) > 1 else ""
-    optimum = table.rows[1].cells[1].text if len(table.rows) > 1 else ""
-    drawn = figure.figure(case, peak, optimum, curve.moved(case, found))
-    return [table, drawn]
+    peak = [row.cells[1].text for row in table.rows[:2]]
+    density, optimum = peak if len(peak) > 1 else ("", "")
+    return [
+        table,
+        figure.figure(case, density, optimum, curve.moved(case, found)),
+    ]
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
     found = case.values.spread
     withdrawn = case.record.status == "withdrawn"
-    blocks: list[Block | None] = [
-        *outcome_blocks(case, found),
-        points.point_table(case),
-        shared.sample_facts(case),
-        facts.method_facts(case),
-        shared.acts(case),
-        shared.equipment([*facts.molds(case), *shared.device_rows(case)]),
-        said.flag_table(flags),
-        said.note_table(flags),
-        None if withdrawn else curve.form_table(case, found),
-        said.rejected(case),
-        curve.drawn(case),
-        said.departures(case),
-        said.remarks(case),
-        said.outside(case),
-        said.statements(case, "rammer, oven, dust and lifting"),
-        said.cautions(all_written(CAUTIONS, case.method)),
-    ]
-    title = case.method.title if case.method is not None else "Moisture-density test"
-    used = case.record.standard
-    return Sheet(
-        title=title,
-        subtitle=shared.standard_named(used),
-        blocks=tuple(block for block in blocks if block is not None),
-        day=case.record.compacted.on,
+    return report(
+        case,
+        flags,
+        title="Moisture-density test",
+        results=result_blocks(case, found),
+        lines=[points.point_table(case)],
+        method=facts.method_rows(case),
+        hazards="rammer, oven, dust and lifting",
+        cautions=all_written(CAUTIONS, case.method),
+        equipment=facts.molds(case),
+        after_flags=[None if withdrawn else curve.form_table(case, found)],
+        after_rejected=[curve.drawn(case)],
     )

@@ -5,11 +5,11 @@ from datetime import date
 
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.sheet import Cell, Table
+from buildsite.kinds.sheet import Cell
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.wording import written
-from buildsite.kinds.tests.shared.facts import Used, facts, joined, standard_row
+from buildsite.kinds.tests.shared.facts import Used, joined
 
 
 def form_of_curve(case: Test) -> str:
@@ -18,42 +18,28 @@ def form_of_curve(case: Test) -> str:
     return "drawn" if values.asked == "drawn" else values.curve.form.replace("-", " ")
 
 
-def method_facts(case: Test) -> Table:
-    """How the test was made."""
+def method_rows(case: Test) -> list[tuple[str, Cell | str]]:
+    """How the test was made, beside its standard."""
     record = case.record
-    used = record.standard
-    rammer = record.rammer
-    blows = ""
+    rammer, dried = record.rammer, record.dried_back
+    blows = face = back = ""
     if record.layers and record.blows_per_layer:
         blows = f"{record.layers} layers of {record.blows_per_layer} blows"
-    dried = record.dried_back
-    return facts(
-        "method",
-        "Method",
-        [
-            standard_row(case),
-            ("Variant", "" if used.variant == "none" else used.variant),
-            ("Preparation", record.preparation or ""),
-            (
-                "Dried back to",
-                f"{dried.to_water_content} %"
-                if dried and dried.to_water_content is not None
-                else "",
-            ),
-            ("Processed through", record.processed_through or ""),
-            ("Specimens", record.specimens or ""),
-            ("Compaction", blows),
-            (
-                "Rammer",
-                joined(rammer.operation, f"{rammer.face} face" if rammer.face else "")
-                if rammer
-                else "",
-            ),
-            ("Specific gravity", gravity_cell(case)),
-            ("Oversize", oversize_cell(case)),
-            ("Curve", form_of_curve(case)),
-        ],
-    )
+    if rammer is not None and rammer.face:
+        face = f"{rammer.face} face"
+    if dried is not None and dried.to_water_content is not None:
+        back = f"{dried.to_water_content} %"
+    return [
+        ("Preparation", record.preparation or ""),
+        ("Dried back to", back),
+        ("Processed through", record.processed_through or ""),
+        ("Specimens", record.specimens or ""),
+        ("Compaction", blows),
+        ("Rammer", joined(rammer.operation, face) if rammer is not None else ""),
+        ("Specific gravity", gravity_cell(case)),
+        ("Oversize", oversize_cell(case)),
+        ("Curve", form_of_curve(case)),
+    ]
 
 
 def gravity_cell(case: Test) -> Cell:
