@@ -1,5 +1,6 @@
 """What holds for every test: nothing is timed, in CI nothing is skipped."""
 
+import fcntl
 import os
 import subprocess
 import sys
@@ -27,16 +28,31 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 
 @pytest.fixture(scope="session")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo archive's site, built as a laboratory does."""
-    out = tmp_path_factory.mktemp("demo") / "site"
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that all processes of one run of the tests have in common."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session")
+def site(shared: Path) -> Path:
+    """
+    The demo archive's site, built as a laboratory does, once for the whole run.
+
+    No test may write to it.
+    """
+    out = shared / "demo" / "site"
     build = "from buildsite.cli import main; main()"
-    done = subprocess.run(
-        [sys.executable, "-c", build, "build", "--root", ROOT, "--out", out],
-        cwd=out.parent,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
+    with (shared / "demo.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # another process may be building it
+        if not out.exists():
+            out.parent.mkdir(exist_ok=True)
+            done = subprocess.run(
+                [sys.executable, "-c", build, "build", "--root", ROOT, "--out", out],
+                cwd=out.parent,
+                capture_output=True,
+                text=True,
+                check=False,
+            )
+            assert done.returncode == 0, done.stdout + done.stderr
     return out

@@ -14,16 +14,21 @@ def test_left_out(): pytest.skip("no browser here")
 """
 
 
+@pytest.mark.parametrize("processes", ["0", "2"])
 @pytest.mark.parametrize(("ci", "status"), [("true", 1), ("", 0)])
-def test_a_skip_fails_the_run_in_ci_alone(tmp_path: Path, ci: str, status: int) -> None:
+def test_a_skip_fails_the_run_in_ci_alone(
+    tmp_path: Path, ci: str, status: int, processes: str
+) -> None:
     conftest = Path(__file__).with_name("conftest.py").read_text("utf-8")
     (tmp_path / "conftest.py").write_text(conftest, "utf-8")
     (tmp_path / "test_it.py").write_text(SKIPS, "utf-8")
 
+    words = ("-q", "-p", "no:cacheprovider", "--numprocesses", processes, tmp_path)
     run = subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", tmp_path],
+        [sys.executable, "-m", "pytest", *words],
         cwd=tmp_path,
-        env=os.environ | {"CI": ci},
+        env={k: v for k, v in os.environ.items() if not k.startswith("PYTEST_")}
+        | {"CI": ci},
         capture_output=True,
         text=True,
         check=False,

@@ -140,11 +140,11 @@ def test_a_changed_record_shows_in_the_preview(tmp_path: Path) -> None:
         assert not wait_for(connection, b"read again at noon", 0.1)
         path = root / POUNDS
         path.write_bytes(path.read_bytes() + b"remarks: read again at noon\n")
-        assert wait_for(connection, b"read again at noon", 20)
+        assert wait_for(connection, b"read again at noon", 120)
         connection.close()
     finally:
         process.send_signal(signal.SIGINT)
-        _, said = process.communicate(timeout=20)
+        _, said = process.communicate(timeout=120)
 
     assert process.returncode == 0, said
     assert said.count("2 tests,") == 2
