@@ -8,6 +8,7 @@ from buildsite.kinds.reporting import gravity_result, percent_result
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
+from buildsite.kinds.tests.shared.report import word_for
 
 NAMES = {"bulk_specific_gravity": "bulk", "absorption": "absorption"}
 """Results that the standards state a repeatability of, and our names for them."""
@@ -27,7 +28,7 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
         return
     for name, field in NAMES.items():
         yield Pair(
-            label=method.word(name) if method is not None else name.replace("_", " "),
+            label=word_for(later, name),
             one=getattr(one, field),
             other=getattr(other, field),
             stated=method.optional(f"repeatability_{name}") if method else None,

@@ -5,10 +5,11 @@ from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.shared.facts import joined
 from buildsite.kinds.tests.shared.report import (
-    line_row,
+    NUMBER,
     line_table,
     report,
     result_table,
+    word_for,
 )
 from buildsite.record.flags import Flag
 
@@ -32,16 +33,7 @@ def words(case: Test, name: str) -> str:
     """Name a result."""
     if name in WORDS:
         return WORDS[name].format(sieve=case.record.sieve)
-    return case.method.word(name) if case.method is not None else name.replace("_", " ")
-
-
-def results(case: Test) -> Table:
-    """The results, or that there are none."""
-    return result_table(
-        [(name, words(case, name), one) for name, one in case.results.items()],
-        "Readings are wanting.",
-        NOTE if "bulk_specific_gravity" in case.results else "",
-    )
+    return word_for(case, name)
 
 
 NOTE = "Of the oversize: what the sieve named above held back. Percent by dry mass."
@@ -50,7 +42,7 @@ NOTE = "Of the oversize: what the sieve named above held back. Percent by dry ma
 def split_columns(unit: str) -> tuple[Column, ...]:
     """Columns of the split, its masses in the unit they were weighed in."""
     return (
-        Column("No.", number=True, key="number"),
+        NUMBER,
         Column("Retained on", key="retained_on"),
         Column("As weighed", unit, number=True, key=f"mass_{unit}".rstrip("_")),
         Column("Water content", "%", number=True, key="water_content_percent"),
@@ -60,7 +52,6 @@ def split_columns(unit: str) -> tuple[Column, ...]:
 
 
 STONES = (
-    Column("No.", number=True, key="number"),
     Column("Retained on", key="retained_on"),
     Column("Dry mass", "g", number=True, key="dry_mass_g"),
     Column("Bulk, oven-dry", number=True, key="bulk_specific_gravity"),
@@ -89,7 +80,10 @@ def split_table(case: Test) -> Table | None:
     ]
     whole = record.total_mass
     note = f"Before sieving: {whole} {unit}." if whole is not None else ""
-    return line_table("split", "Split", split_columns(unit), rows, note)
+    if not rows:
+        return None
+    columns = split_columns(unit)
+    return Table("split", "Split", columns, tuple(rows), role="points", note=note)
 
 
 OF_STONES = (("bulk", 3), ("surface_dry", 3), ("apparent", 3), ("absorption", 2))
@@ -101,9 +95,9 @@ def stone_table(case: Test) -> Table | None:
     record = case.record
     read = (dry for one in record.specimens for dry in one.oven_dry or ())
     places = gram_places(read, record.units.gravity)
-    rows = [
-        line_row(
-            made.number,
+    lines = [
+        (
+            made,
             (
                 one.retained_on or "—",
                 grams(made.dry_mass, places),
@@ -112,11 +106,10 @@ def stone_table(case: Test) -> Table | None:
                     for name, decimals in OF_STONES
                 ),
             ),
-            rejected=made.rejected,
         )
         for one, made in zip(record.specimens, case.values.stones, strict=True)
     ]
-    return line_table("specimens", "Stones", STONES, rows)
+    return line_table("specimens", "Stones", STONES, lines)
 
 
 def soaked(case: Test) -> str:
@@ -143,12 +136,13 @@ BEFORE_SOAKING = {
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
     record = case.record
+    note = NOTE if "bulk_specific_gravity" in case.results else ""
     weighed = f"weighed {record.split_masses}" if record.split_masses else ""
     return report(
         case,
         flags,
         title="Coarse fraction",
-        results=[results(case)],
+        results=[result_table(case, "Readings are wanting.", note, words)],
         lines=[split_table(case), stone_table(case)],
         method=[
             ("Oversize sieve", record.sieve),

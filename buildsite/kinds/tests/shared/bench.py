@@ -1,8 +1,11 @@
 """Parts of a bench sheet that tests of several kinds have: acts, containers, oven."""
 
+from collections.abc import Callable, Iterable
 from decimal import Decimal
+from typing import Any
 
-from buildsite.kinds.bench_spec import Part, Reading
+from buildsite.kinds.bench_spec import Part, Progress, Reading
+from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.columns import Column
 from buildsite.kinds.tests.shared.containers import MOISTURE
 from buildsite.kinds.tests.shared.record import AnyTest
@@ -149,3 +152,16 @@ def container_readings(
     before = (reading(case, one, unless=unless, within=within) for one in (empty, wet))
     after = reading(case, dry, several=True, unless=unless, within=within)
     return (number, *before), after
+
+
+def progress(
+    lines: Iterable[Any], name: str, words: str, places: int, unit: str = ""
+) -> Callable[[], Progress]:
+    """Make the function that tells what follows so far from each line of readings."""
+    return lambda: Progress(
+        tuple(
+            (one.number, f"{words} {shown_places(getattr(one, name), places)}{unit}")
+            for one in lines
+            if getattr(one, name) is not None
+        )
+    )

@@ -1,9 +1,8 @@
 """The report of a test: the blocks that every kind has, in one order."""
 
-from collections.abc import Iterable, Sequence
-from typing import TypeAlias
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, TypeAlias
 
-from buildsite.kinds.kind import Result
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts, notes
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
@@ -13,17 +12,27 @@ Block: TypeAlias = Table | Plot | Note | None
 """A block of a report; None where there is nothing to say."""
 
 
+def word_for(case: AnyTest, name: str) -> str:
+    """Return what the standard calls a result."""
+    method = case.method
+    return method.word(name) if method is not None else name.replace("_", " ")
+
+
 def result_table(
-    rows: Iterable[tuple[str, str, Result]], without: str, note: str = ""
+    case: AnyTest,
+    without: str,
+    note: str = "",
+    words: Callable[[AnyTest, str], str] = word_for,
 ) -> Table:
     """
-    Lay out the results: of each its name, what it is called, and the result.
+    Lay out the results, each under the `words` for its name.
 
     `without` says why there is none, where there is none.
     """
     lines = tuple(
-        Row((Cell(words[:1].upper() + words[1:]), Cell(one.reported)), mark=name)
-        for name, words, one in rows
+        Row((Cell(label[:1].upper() + label[1:]), Cell(one.reported)), mark=name)
+        for name, one in case.results.items()
+        if (label := words(case, name))
     )
     none = (Row((Cell("No result"), Cell(without)), mark="none"),)
     return Table(
@@ -37,23 +46,39 @@ def result_table(
     )
 
 
-def line_row(number: int, texts: Iterable[str], *, rejected: bool = False) -> Row:
-    """Lay out a line of readings, with what follows from it."""
-    cells = tuple(map(Cell, (str(number), *texts)))
-    return Row(cells, mark="rejected" if rejected else "", point=number)
+NUMBER = Column("No.", number=True, key="number")
 
 
 def line_table(
     name: str,
     title: str,
     columns: Sequence[Column],
-    rows: Sequence[Row],
-    note: str = "",
+    lines: Iterable[tuple[Any, Sequence[str]]],
 ) -> Table | None:
-    """Lay out the lines of a bench sheet; nothing where there are none."""
+    """
+    Lay out the lines of a bench sheet; nothing where there are none.
+
+    Parameters
+    ----------
+    name, title
+        Of the table.
+    columns
+        All but the first, which has the number of the line.
+    lines
+        Of each what was computed, with its `number` and whether it was `rejected`, and
+        the texts to print.
+    """
+    rows = tuple(
+        Row(
+            tuple(map(Cell, (str(found.number), *texts))),
+            mark="rejected" if found.rejected else "",
+            point=found.number,
+        )
+        for found, texts in lines
+    )
     if not rows:
         return None
-    return Table(name, title, tuple(columns), tuple(rows), role="points", note=note)
+    return Table(name, title, (NUMBER, *columns), rows, role="points")
 
 
 def report(

@@ -2,9 +2,8 @@
 
 from decimal import Decimal
 
-from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
-from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.tests.shared.bench import Listed, act, basis, reading
+from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
+from buildsite.kinds.tests.shared.bench import Listed, act, basis, progress, reading
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.model import (
     DRY_SOIL,
@@ -56,7 +55,9 @@ def bench(case: Test) -> Bench:
         steps=STEPS,
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
-        progress=lambda: progress(case),
+        progress=progress(
+            case.values.determinations, "specific_gravity", "specific gravity", 3
+        ),
     )
 
 
@@ -119,13 +120,3 @@ def in_water(case: Test) -> tuple[Reading, ...]:
             unless=TRANSCRIBED,
         ),
     )
-
-
-def progress(case: Test) -> Progress:
-    """What follows from the readings so far."""
-    lines = tuple(
-        (one.number, f"specific gravity {shown_places(one.specific_gravity, 3)}")
-        for one in case.values.determinations
-        if one.specific_gravity is not None
-    )
-    return Progress(lines)

@@ -6,7 +6,7 @@ from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts
-from buildsite.kinds.tests.shared.report import report, result_table
+from buildsite.kinds.tests.shared.report import report, result_table, word_for
 from buildsite.kinds.tests.specific_gravity.compute import Found, Test
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
 from buildsite.record.flags import Flag
@@ -25,19 +25,8 @@ CAUTIONS = (
 
 def words(case: Test, name: str) -> str:
     """Name a result as the standard does, and of what soil it is."""
-    method = case.method
-    word = method.word("specific_gravity") if method is not None else "specific gravity"
     whole = ", with the coarse grains," if name.startswith("combined") else ""
-    return f"{word}{whole} at 20 °C"
-
-
-def results(case: Test) -> Table:
-    """The results, or why there are none."""
-    return result_table(
-        [(name, words(case, name), one) for name, one in case.results.items()],
-        "No determination is whole.",
-        how(case),
-    )
+    return f"{word_for(case, 'specific_gravity')}{whole} at 20 °C"
 
 
 def how(case: Test) -> str:
@@ -142,11 +131,12 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
     record, air = case.record, case.record.deaired
     hours = f"{air.hours} h" if air is not None and air.hours else ""
+    results = result_table(case, "No determination is whole.", how(case), words)
     return report(
         case,
         flags,
         title="Specific gravity test",
-        results=[] if record.status == "withdrawn" else [results(case)],
+        results=[] if record.status == "withdrawn" else [results],
         lines=[determination_table(case)],
         method=[
             ("Specimen", record.specimen or ""),

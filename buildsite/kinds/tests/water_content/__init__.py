@@ -5,14 +5,7 @@ from typing import Any
 
 from buildsite.kinds.kind import Ask, Kind, Result
 from buildsite.kinds.reporting import percent_result
-from buildsite.kinds.tests.shared.blank import (
-    NO_VARIANT,
-    OVEN,
-    asks,
-    blank_of,
-    reads_to,
-    suggest_by,
-)
+from buildsite.kinds.tests.shared import blank
 from buildsite.kinds.tests.shared.columns import as_written
 from buildsite.kinds.tests.shared.kind import kind_of_test, late
 from buildsite.kinds.tests.water_content.model import (
@@ -47,7 +40,7 @@ def detail(case: Test) -> Mapping[str, Any]:
     }
 
 
-BLANK = blank_of(
+BLANK = blank.blank_of(
     "water-content",
     """\
 largest_particle:           # the finest sieve that all of it passes, such as No. 4
@@ -60,15 +53,17 @@ equipment: {{moisture_balance: {moisture_balance}, oven: {oven}}}
 containers:
   - {{container: , container_mass: , container_and_wet: , container_and_dry: }}
 """
-    + OVEN,
-    standard=NO_VARIANT,
-    asks=asks(
+    + blank.OVEN,
+    standard=blank.NO_VARIANT,
+    asks=blank.asks(
         "AASHTO T 265",
         "Weighed wet",
         Ask("method", "Method (A or B of ASTM D2216; none: T 265 has one)", "none"),
     ),
     places=("moisture_balance", "oven"),
-    suggest=suggest_by(WaterContent.work, {"moisture_balance": reads_to(0.0001)}),
+    suggest=blank.suggest_by(
+        WaterContent.work, {"moisture_balance": blank.reads_to(0.0001)}
+    ),
 )
 
 KIND: Kind[WaterContent, Values] = kind_of_test(

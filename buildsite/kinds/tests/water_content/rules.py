@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from buildsite.kinds.limits import HAIR
 from buildsite.kinds.sieves import opening_mm
 from buildsite.kinds.sizes import by_size
 from buildsite.kinds.tests.shared.completeness import is_complete
@@ -11,7 +12,6 @@ from buildsite.kinds.tests.shared.containers import (
     disagreement,
 )
 from buildsite.kinds.tests.shared.rules import columns, oven, shared
-from buildsite.kinds.tests.shared.rules.dates import UNDATED
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import from_si
@@ -19,8 +19,6 @@ from buildsite.soil.rounding import plain, round_half_even
 from buildsite.standards.cells import Cell
 
 DRY = "container_and_dry"
-HAIR = 1e-9
-"""Relative play for values that stand on a limit and were taken to SI."""
 
 
 def for_size(case: Test, lead: str) -> Cell | None:
@@ -66,29 +64,22 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
 def largest_particle_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say how large its particles were."""
     if is_complete(case) and case.record.largest_particle is None:
-        yield Doubt(
-            field=("largest_particle",),
-            found="nothing",
-            expected="the finest sieve that all of the soil passes",
-            mend="ask who weighed it: the least mass of a specimen goes by it",
-        )
+        expected = "the finest sieve that all of the soil passes"
+        mend = "ask who weighed it: the least mass of a specimen goes by it"
+        yield Doubt(("largest_particle",), "nothing", expected, mend)
 
 
 def unknown_size(case: Test) -> Iterator[Doubt]:
     """A size of particle that is no sieve we know."""
     size = case.record.largest_particle
     if size is not None and opening_mm(size) is None:
-        yield Doubt(
-            field=("largest_particle",),
-            found=size,
-            expected="a sieve, such as No. 4, 3/4 in or 19 mm",
-            mend="write it as it stands on the sieve",
-        )
+        expected = "a sieve, such as No. 4, 3/4 in or 19 mm"
+        mend = "write it as it stands on the sieve"
+        yield Doubt(("largest_particle",), size, expected, mend)
 
 
 RULES: tuple[Rule[Test], ...] = (
     *shared("water-content"),
-    UNDATED,
     *columns.rules_of(
         [CONTAINERS],
         {"moisture": "the containers' masses"},

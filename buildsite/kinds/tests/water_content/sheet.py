@@ -2,25 +2,13 @@
 
 from functools import cache
 
-from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
+from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
 from buildsite.kinds.reporting import gram_places, grams, shown_places
 from buildsite.kinds.sheet import Column, Sheet, Table
 from buildsite.kinds.sizes import all_sizes
-from buildsite.kinds.tests.shared.bench import (
-    Listed,
-    act,
-    container_readings,
-    entry,
-    equipment,
-    oven,
-)
+from buildsite.kinds.tests.shared import bench as parts
+from buildsite.kinds.tests.shared import report as blocks
 from buildsite.kinds.tests.shared.columns import readings
-from buildsite.kinds.tests.shared.report import (
-    line_row,
-    line_table,
-    report,
-    result_table,
-)
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
 from buildsite.kinds.tests.water_content.rules import for_size
 from buildsite.record.flags import Flag
@@ -35,7 +23,6 @@ CAUTIONS = (
     "containers.",
 )
 COLUMNS = (
-    Column("No.", number=True, key="number"),
     Column("Container", key="container"),
     Column("Moist soil", "g", number=True, key="moist_soil_g"),
     Column("Dry soil", "g", number=True, key="dry_soil_g"),
@@ -43,46 +30,36 @@ COLUMNS = (
 )
 
 
-def results(case: Test) -> Table:
-    """The result, or that there is none."""
-    method, many = case.method, len(case.values.waters)
-    word = method.word("water_content") if method is not None else "water content"
-    return result_table(
-        [(name, word, one) for name, one in case.results.items()],
-        "No container has all of its masses.",
-        f"The mean of {many} containers." if many > 1 else "",
-    )
-
-
 def container_table(case: Test) -> Table | None:
     """One row a container."""
     record = case.record
     read = [one for _, one in readings(CONTAINERS.lines(record), CONTAINERS.names)]
     places = gram_places(read, record.units.moisture)
-    rows = [
-        line_row(
-            found.number,
+    lines = [
+        (
+            found,
             (
                 one.container or "—",
                 grams(found.moist_soil, places),
                 grams(found.dry_soil, places),
                 shown_places(found.water_content, 2),
             ),
-            rejected=found.rejected,
         )
         for one, found in zip(record.containers, case.values.containers, strict=True)
     ]
-    return line_table("containers", "Containers", COLUMNS, rows)
+    return blocks.line_table("containers", "Containers", COLUMNS, lines)
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
-    size = case.record.largest_particle
-    return report(
+    size, many = case.record.largest_particle, len(case.values.waters)
+    mean = f"The mean of {many} containers." if many > 1 else ""
+    none = "No container has all of its masses."
+    return blocks.report(
         case,
         flags,
         title="Water content",
-        results=[results(case)],
+        results=[blocks.result_table(case, none, mean)],
         lines=[container_table(case)],
         method=[
             ("Largest particle", f"passes {size}" if size else ""),
@@ -128,17 +105,6 @@ def steps(method: Method | None) -> tuple[str, ...]:
     )
 
 
-def progress(case: Test) -> Progress:
-    """Water content of each container, as it comes."""
-    return Progress(
-        lines=tuple(
-            (one.number, f"water content {shown_places(one.water_content, 2)} %")
-            for one in case.values.containers
-            if one.water_content is not None
-        )
-    )
-
-
 def soil(case: Test) -> Part:
     """What was taken."""
     cell = for_size(case, "specimen_at_least")
@@ -155,21 +121,23 @@ def soil(case: Test) -> Part:
 
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
-    before, after = container_readings(case)
-    lines = Listed("containers", "Container", "container")
+    before, after = parts.container_readings(case)
+    lines = parts.Listed("containers", "Container", "container")
     return Bench(
         parts=(
             soil(case),
-            equipment(("moisture_balance", "Balance"), ("oven", "Oven")),
-            act("Weighing wet", "tested", "Weighed wet", needed=True),
+            parts.equipment(("moisture_balance", "Balance"), ("oven", "Oven")),
+            parts.act("Weighing wet", "tested", "Weighed wet", needed=True),
             lines.part("Containers", before),
-            oven(case.method),
+            parts.oven(case.method),
             lines.part("After the oven", (after,)),
-            act("Weighing dry", "dried", "Weighed dry", needed=True),
-            entry(),
+            parts.act("Weighing dry", "dried", "Weighed dry", needed=True),
+            parts.entry(),
         ),
         steps=steps(case.method),
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
-        progress=lambda: progress(case),
+        progress=parts.progress(
+            case.values.containers, "water_content", "water content", 2, " %"
+        ),
     )

@@ -5,12 +5,10 @@ from buildsite.kinds.tests.coarse_fraction.model import STONES, WATERS
 from buildsite.kinds.tests.coarse_fraction.rules import method, particles, readings
 from buildsite.kinds.tests.shared.containers import container_rules
 from buildsite.kinds.tests.shared.rules import oven, shared
-from buildsite.kinds.tests.shared.rules.dates import UNDATED
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
     *shared("coarse-fraction"),
-    UNDATED,
     *readings.RULES,
     *particles.RULES,
     *method.RULES,

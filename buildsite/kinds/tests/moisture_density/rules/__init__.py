@@ -21,7 +21,7 @@ from buildsite.kinds.tests.shared.rules import shared
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
-    *shared("compaction", AT_POINTS),
+    *shared("compaction", AT_POINTS, dates.UNDATED),
     *readings.RULES,
     *moisture.RULES,
     *points.RULES,

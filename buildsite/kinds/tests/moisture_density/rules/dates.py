@@ -6,7 +6,8 @@ from datetime import timedelta
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import compacted_on
-from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
+from buildsite.kinds.tests.shared.completeness import sample_of
+from buildsite.kinds.tests.shared.rules.dates import DATED, undated
 from buildsite.kinds.tests.shared.rules.oven import hours, later_than
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
 from buildsite.record.flags import Doubt, Field, Rule, Severity
@@ -19,18 +20,12 @@ LONGEST_DAY_H = 10
 
 def compaction_undated(case: Test) -> Iterator[Doubt]:
     """A test without the day of compaction: no calibration can be looked up."""
-    record = case.record
-    if record.compacted.on is None and not (
-        record.points and all(compacted_on(record, one) for one in record.points)
-    ):
-        other = record.external is not None
-        yield Doubt(
-            field=("compacted", "on"),
-            found="no day",
-            expected="the day on which the soil was compacted",
-            mend="look at the bench sheet",
-            severity=Severity.WARNING if other else weight_of_gap(case),
-        )
+    yield from undated(case)
+
+
+UNDATED: Rule[Test] = Rule(
+    "compaction-undated", Severity.ERROR, DATED, compaction_undated
+)
 
 
 def hours_of_points(case: Test) -> Iterator[Doubt]:
@@ -131,12 +126,6 @@ def is_weighed_again(case: Test) -> bool:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "compaction-undated",
-        Severity.ERROR,
-        "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests",
-        compaction_undated,
-    ),
     Rule(
         "compacted-on-another-day",
         Severity.WARNING,

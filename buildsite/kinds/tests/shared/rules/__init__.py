@@ -6,13 +6,12 @@ from buildsite.record.flags import Rule
 
 
 def shared(
-    test: str, at_lines: demands.AtLines | None = None
+    test: str,
+    at_lines: demands.AtLines | None = None,
+    undated: Rule[AnyTest] = dates.UNDATED,
 ) -> tuple[Rule[AnyTest], ...]:
     """
     Make the checks of standing, standard, days, people and demands for a kind.
-
-    Those of balances and ovens are made in `equipment`, and `dates.UNDATED` is there
-    for a kind without a rule of its own on its day.
 
     Parameters
     ----------
@@ -20,11 +19,14 @@ def shared(
         What its standards are of, as their rows say.
     at_lines
         Demands of the laboratory that are met line by line.
+    undated
+        The rule on its day, where it has one of its own.
     """
     return (
         *standing.RULES,
         *method.rules_of(test),
         dates.ORDER,
+        undated,
         *people.RULES,
         *demands.rules_of(at_lines or {}),
     )

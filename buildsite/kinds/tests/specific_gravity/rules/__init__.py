@@ -1,6 +1,6 @@
 """Every check of a specific gravity test, by subject."""
 
-from buildsite.kinds.tests.shared.rules import dates, shared
+from buildsite.kinds.tests.shared.rules import shared
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.rules import (
     method,
@@ -12,7 +12,6 @@ from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
     *shared("specific-gravity"),
-    dates.UNDATED,
     *readings.RULES,
     *pycnometers.RULES,
     *values.RULES,
