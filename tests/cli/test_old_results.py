@@ -70,7 +70,7 @@ def test_a_full_disk_leaves_nothing(
             raise EnvironmentFault("The disk is full.", "Make room.")
         write_whole(path, data)
 
-    monkeypatch.setattr("buildsite.cli.old_results.write_whole", full)
+    monkeypatch.setattr("buildsite.cli.record_files.write_whole", full)
     two = GOOD + FIRST.replace("ML-9", "ML-10") + "\n"
 
     assert new(root, "--from", table(root, two)).status == 3
