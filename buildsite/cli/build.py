@@ -83,10 +83,10 @@ def build(
         previous=digest(previous.read_bytes()) if previous is not None else "",
         without_history=without_history,
     )
-    before = tests_of(previous) if previous is not None else frozenset()
+    before = tests_in(previous) if previous is not None else frozenset()
     built = build_site(root, out, options, jobs or cores())
     click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
-    gone = sorted(before - tests_of(out / MANIFEST))
+    gone = sorted(before - tests_in(out / MANIFEST))
     if gone:
         click.echo(
             f"Published before and not on this site any more: {', '.join(gone)}.",
@@ -102,7 +102,7 @@ def build(
     raise SystemExit(1 if strict and built.errors else 0)
 
 
-def tests_of(manifest: Path) -> frozenset[str]:
+def tests_in(manifest: Path) -> frozenset[str]:
     """Tests that a manifest lists; none where it can't be made out: `verify` judges."""
     try:
         told = json.loads(manifest.read_bytes())

@@ -13,7 +13,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.drift import counts
 from buildsite.cli.common import (
     archive_root,
-    counted,
+    count_errors,
     day_or_today,
     record_names,
     root_option,
@@ -83,7 +83,7 @@ def check(
     elif day is not None:
         raise click.UsageError("--on says from which day --due counts: give both.")
     say(found, style)
-    errors = counted(archive, files, found)
+    errors = count_errors(archive, files, found)
     open_warnings = strict and any(
         flag.severity is Severity.WARNING and not flag.accepted_by and counts(flag)
         for flag in found

@@ -106,7 +106,7 @@ def day_or_today(text: str | None) -> date:
         raise click.UsageError(f"{text!r} is no day. Write YYYY-MM-DD.") from None
 
 
-def counted(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> int:
+def count_errors(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> int:
     """
     How many files have an error that counts.
 

@@ -31,10 +31,10 @@ def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
     Example: buildsite git-setup
     """
     folder = archive_root(root)
-    for name, value in set_up(folder, program or found()):
+    for name, value in set_up(folder, program or program_command()):
         click.echo(f"{name} = {value}")
     if hook:
-        click.echo(str(write_hook(folder, program or found())))
+        click.echo(str(write_hook(folder, program or program_command())))
     if not named(folder):
         click.echo(
             "Git does not use them yet. Add this line to .gitattributes beside "
@@ -43,7 +43,7 @@ def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
         )
 
 
-def found() -> str:
+def program_command() -> str:
     """Give the command by which a shell finds this program."""
     if shutil.which("buildsite"):
         return "buildsite"

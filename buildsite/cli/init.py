@@ -10,13 +10,24 @@ import click
 
 from buildsite.archive.blanks import slug
 from buildsite.cli.common import day_or_today
-from buildsite.cli.new_archive import Told, put, refuse_others, refuse_to_overwrite
+from buildsite.cli.new_archive import (
+    GitSetup,
+    refuse_others,
+    refuse_to_overwrite,
+    write_archive,
+)
 from buildsite.history import begin as git
 from buildsite.history.drivers import ATTRIBUTES
 from buildsite.record.letters import ID
 from buildsite.software import installed_from, lock
 from buildsite.standards.tables import designations, nearest, standard
-from buildsite.starting.archive import MAY, Beginning, Person, archive_files, faults_of
+from buildsite.starting.archive import (
+    ROLES,
+    NewLaboratory,
+    Person,
+    archive_files,
+    faults_of,
+)
 
 DENSITIES = ("kg/m3", "Mg/m3", "lb/ft3", "lbf/ft3", "kN/m3")
 STANDARDS_OWN = "standard"
@@ -71,10 +82,10 @@ def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
         raise click.UsageError(WHICH)
     place = Path(os.path.abspath(folder))  # noqa: PTH100 - resolve() follows links
     clone = refuse_others(place)
-    tell = asker(given, defaults=defaults)
+    tell = option_or_question(given, defaults=defaults)
     said = given["git_name"] or given["git_email"]  # holds here, whoever git knows
     name, email = known = ("", "") if said else git.identity(place)
-    told, me = beginning(tell, given, git.branch_of(place) if clone else "main")
+    told, me = new_laboratory(tell, given, git.branch_of(place) if clone else "main")
     label = f"{me}@{slug(told.name) or 'laboratory'}.invalid".lower()
     guesses = ("", "") if defaults else (me, label)
     if not email:
@@ -85,7 +96,9 @@ def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
         raise click.UsageError("\n".join(faults))
     refuse_to_overwrite(place, files)
     who = (name, email)
-    put(place, files, Told(told.branch, who, clone=clone, known=all(known)))
+    write_archive(
+        place, files, GitSetup(told.branch, who, clone=clone, known=all(known))
+    )
     click.echo(str(place))
     if not all(who):
         click.echo(NOT_COMMITTED, err=True)
@@ -114,7 +127,7 @@ PROMPTS: Mapping[str, tuple[str, str]] = {
     "name": ("Name of the laboratory", "Our laboratory"),
     "place": ("Town where it stands", "Our town"),
     "staff": (
-        f"Staff: CODE ROLE [E-MAIL], between commas; roles {', '.join(MAY)}",
+        f"Staff: CODE ROLE [E-MAIL], between commas; roles {', '.join(ROLES)}",
         "T01 technician, E01 engineer",
     ),
     "since": ("Since when they may: no earlier test is taken (YYYY-MM-DD)", ""),
@@ -138,7 +151,9 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
 }
 
 
-def asker(given: Mapping[str, str | None], *, defaults: bool) -> Callable[..., str]:
+def option_or_question(
+    given: Mapping[str, str | None], *, defaults: bool
+) -> Callable[..., str]:
     """Make what takes an option, else asks its question, else takes the default."""
 
     def tell(name: str, guess: str = "", read: Callable[[str], object] = str) -> str:
@@ -148,7 +163,7 @@ def asker(given: Mapping[str, str | None], *, defaults: bool) -> Callable[..., s
         if told is not None or defaults:
             return usual if told is None else told
         while True:
-            answer = str(prompted(name, words, usual))
+            answer = str(ask(name, words, usual))
             try:
                 read(answer)
             except click.UsageError as fault:
@@ -159,7 +174,7 @@ def asker(given: Mapping[str, str | None], *, defaults: bool) -> Callable[..., s
     return tell
 
 
-def prompted(name: str, words: str, usual: str) -> object:
+def ask(name: str, words: str, usual: str) -> object:
     """Ask a question once."""
     return click.prompt(
         words,
@@ -170,16 +185,16 @@ def prompted(name: str, words: str, usual: str) -> object:
     )
 
 
-def beginning(
+def new_laboratory(
     tell: Callable[..., str], given: Mapping[str, str | None], branch: str
-) -> tuple[Beginning, str]:
+) -> tuple[NewLaboratory, str]:
     """Take or ask for all that a new archive is told, and whose code is at work."""
     name, place = tell("name"), tell("place")
-    staff = people(tell("staff", read=people))
+    staff = staff_of(tell("staff", read=staff_of))
     new_year = day_or_today(None).replace(month=1, day=1).isoformat()
     since = tell("since", new_year, day_or_today)
     since = day_or_today(since).isoformat()
-    heads = [one.code for one in staff if "authorize" in MAY[one.role]]
+    heads = [one.code for one in staff if "authorize" in ROLES[one.role]]
 
     def of_staff(code: str) -> str:
         codes = [one.code for one in staff]
@@ -190,8 +205,8 @@ def beginning(
     me = of_staff(tell("me", (heads or [one.code for one in staff])[0], of_staff))
     standards = known_standards(tell("standards", read=known_standards))
     density, seen_by = tell("report_density"), tell("seen_by")
-    source = pinned(tell("program", installed_from(), pinned))
-    told = Beginning(
+    source = pinned_source(tell("program", installed_from(), pinned_source))
+    told = NewLaboratory(
         name=name,
         place=place,
         since=since,
@@ -206,17 +221,17 @@ def beginning(
     return told, me
 
 
-def listed(text: str) -> list[str]:
+def split_list(text: str) -> list[str]:
     """
     Take a list apart that was written between commas.
 
-    >>> listed("T01 technician, E01 engineer")
+    >>> split_list("T01 technician, E01 engineer")
     ['T01 technician', 'E01 engineer']
     """
     return [part.strip() for part in text.split(",") if part.strip()]
 
 
-def pinned(source: str) -> str:
+def pinned_source(source: str) -> str:
     """Take an address that always gives the same program, or none yet."""
     if source and not PINNED.fullmatch(source):
         raise click.UsageError(
@@ -226,9 +241,9 @@ def pinned(source: str) -> str:
     return source
 
 
-def people(text: str) -> tuple[Person, ...]:
+def staff_of(text: str) -> tuple[Person, ...]:
     """Read the staff: somebody at least."""
-    found = tuple(map(person, listed(text)))
+    found = tuple(map(staff_member, split_list(text)))
     if not found:
         raise click.UsageError(
             "--staff: nobody of the staff is named. Write such as T01 technician."
@@ -238,17 +253,17 @@ def people(text: str) -> tuple[Person, ...]:
 
 def known_standards(text: str) -> tuple[str, ...]:
     """Spell standards as they are printed."""
-    return tuple(map(known_standard, listed(text)))
+    return tuple(map(known_standard, split_list(text)))
 
 
-def person(text: str) -> Person:
+def staff_member(text: str) -> Person:
     """Read one of the staff: code, role, address."""
     words = text.split()
-    known = 2 <= len(words) <= 3 and words[1] in MAY and ID.fullmatch(words[0])
+    known = 2 <= len(words) <= 3 and words[1] in ROLES and ID.fullmatch(words[0])
     if not known or (len(words) == 3 and "@" not in words[2]):
         raise click.UsageError(
-            f"--staff {text!r}: write a code, one of {', '.join(MAY)}, and perhaps an "
-            "e-mail address, such as E01 engineer e01@lab.example."
+            f"--staff {text!r}: write a code, one of {', '.join(ROLES)}, and perhaps "
+            "an e-mail address, such as E01 engineer e01@lab.example."
         )
     return Person(*words)
 
@@ -263,7 +278,7 @@ def known_standard(text: str) -> str:
     return known.designation
 
 
-def with_email(told: Beginning, me: str, email: str) -> Beginning:
+def with_email(told: NewLaboratory, me: str, email: str) -> NewLaboratory:
     """Put the address that git will use beside one's own code."""
     staff = tuple(
         replace(one, email=one.email or email) if one.code == me else one

@@ -9,7 +9,6 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord, new_record, taken
 from buildsite.archive.identity import group_of, name_of
-from buildsite.cli.asking import KEYS, answered, choice_of, chosen_id
 from buildsite.cli.common import (
     archive_root,
     day_or_today,
@@ -17,8 +16,8 @@ from buildsite.cli.common import (
     open_archive,
     root_option,
 )
-from buildsite.cli.old_results import options as table_options
-from buildsite.cli.old_results import take_over, write_template
+from buildsite.cli.new_prompts import KEYS, ask_all, choice_of, choose_id
+from buildsite.cli.old_results import import_table, table_options, write_template
 from buildsite.cli.record_files import commit_records, may_commit, write_records
 from buildsite.errors import EnvironmentFault
 from buildsite.kinds import KINDS
@@ -37,13 +36,13 @@ def new() -> None:
     """
 
 
-def surroundings(root: Path) -> Surroundings:
+def look_around(root: Path) -> Surroundings:
     """Look around in the archive, today, as whom git knows."""
     archive = open_archive(root)
     return Surroundings(archive, day_or_today(None), my_code(root, archive))
 
 
-def save(
+def write_record(
     around: Surroundings,
     kind: Kind[Any, Any],
     root: Path,
@@ -62,7 +61,7 @@ def save(
     click.echo(record.file)
 
 
-def keep(root: Path, kind: Kind[Any, Any], record: NewRecord) -> None:
+def commit_record(root: Path, kind: Kind[Any, Any], record: NewRecord) -> None:
     """Commit a record that stands; if that fails, say that it still stands."""
     message = f"{name_of(record.file)}: new {kind.title.lower()}"
     try:
@@ -113,19 +112,19 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         **given: str | None,
     ) -> None:
         folder = archive_root(root)
-        around = surroundings(folder)
+        around = look_around(folder)
         archive = around.archive
         refuse_without_project(archive, kind)
         if table is not None:
             said = {name: value for name, value in given.items() if value}
             said |= {"id": id} if id else {}
-            take_over(archive, kind, folder, table, said, committing=bool(commit))
+            import_table(archive, kind, folder, table, said, committing=bool(commit))
             return
         if not defaults and sys.stdin.isatty():
             click.echo(KEYS, err=True)
-        told = answered(around, kind, given, defaults=defaults)
+        told = ask_all(around, kind, given, defaults=defaults)
         refuse_unknown_project(archive, kind, told.get("project", ""))
-        id = chosen_id(archive, kind, told, id, defaults=defaults)
+        id = choose_id(archive, kind, told, id, defaults=defaults)
         if empty is not None:
             write_template(kind, new_record(kind, id, told), empty)
             return
@@ -133,9 +132,11 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         asked = not defaults and sys.stdin.isatty()
         offer = commit is None and asked and kind.group != "test"
         offer = offer and may_commit(folder)
-        save(around, kind, folder, record, committing=bool(commit) and not asked)
+        write_record(
+            around, kind, folder, record, committing=bool(commit) and not asked
+        )
         if (asked and commit) or (offer and click.confirm(KEEP, True, err=True)):
-            keep(folder, kind, record)
+            commit_record(folder, kind, record)
         if asked and kind.bench is not None:
             click.echo(f"Type its readings: buildsite enter {id}", err=True)
 

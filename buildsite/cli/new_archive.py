@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.git_setup import found
+from buildsite.cli.git_setup import program_command
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.files.replacing import unwritable
@@ -18,7 +18,7 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Told:
+class GitSetup:
     """
     What git is told, or knows.
 
@@ -31,18 +31,18 @@ class Told:
     known: bool
 
 
-def put(place: Path, files: Mapping[str, bytes], told: Told) -> None:
+def write_archive(place: Path, files: Mapping[str, bytes], told: GitSetup) -> None:
     """Write an archive whole: beside its place and then moved, or taken back."""
     try:
         if place.exists():
-            put_here(place, files, told)
+            write_in_place(place, files, told)
             return
         place.parent.mkdir(parents=True, exist_ok=True)
         beside = Path(tempfile.mkdtemp(prefix=f".{place.name}.", dir=place.parent))
         try:
             made = beside / "archive"  # a folder of the user's own mode
             made.mkdir()
-            put_here(made, files, told)
+            write_in_place(made, files, told)
             made.rename(place)
         finally:
             shutil.rmtree(beside, ignore_errors=True)
@@ -50,13 +50,13 @@ def put(place: Path, files: Mapping[str, bytes], told: Told) -> None:
         raise unwritable(Path(error.filename or place), error) from error
 
 
-def put_here(root: Path, files: Mapping[str, bytes], told: Told) -> None:
+def write_in_place(root: Path, files: Mapping[str, bytes], told: GitSetup) -> None:
     """Write and commit an archive in a folder; on any failure, take all back."""
     folders = {above for name in files for above in Path(name).parents} - {Path()}
     ours = [root / one for one in sorted(folders, reverse=True)]
     ours = [one for one in ours if not one.exists()]
     try:
-        lay(root, files, told)
+        write_and_commit(root, files, told)
     except BaseException:
         for name in files:
             (root / name).unlink(missing_ok=True)
@@ -68,7 +68,7 @@ def put_here(root: Path, files: Mapping[str, bytes], told: Told) -> None:
         raise
 
 
-def lay(root: Path, files: Mapping[str, bytes], told: Told) -> None:
+def write_and_commit(root: Path, files: Mapping[str, bytes], told: GitSetup) -> None:
     """Make a clone of a folder, if need be, write the files and commit them."""
     named = all(told.who)
     if not told.clone:
@@ -80,14 +80,14 @@ def lay(root: Path, files: Mapping[str, bytes], told: Told) -> None:
         write_whole(root / name, data)
     if named:
         git.first_commit(root, files, "Begin the archive")
-    set_up(root, found())
-    hooked(root)
+    set_up(root, program_command())
+    write_hook(root)
 
 
-def hooked(root: Path) -> None:
+def write_hook(root: Path) -> None:
     """Write the hook; a hook of another that stands there is no failure."""
     try:
-        git.hook(root, found())
+        git.hook(root, program_command())
     except EnvironmentFault as fault:
         click.echo(f"{fault.cause}\n{fault.remedy}", err=True)
 

@@ -12,14 +12,14 @@ from buildsite.cli.record_files import write_records
 from buildsite.errors import FAULTY
 from buildsite.files import write_whole
 from buildsite.kinds.kind import Kind
-from buildsite.starting.columns import template
+from buildsite.starting.columns import empty_table
 from buildsite.starting.table import read_table
 
 MOST = 16 * 1024 * 1024
 """A table of results is far smaller, in bytes."""
 
 
-def options(kind: Kind[Any, Any]) -> list[click.Parameter]:
+def table_options(kind: Kind[Any, Any]) -> list[click.Parameter]:
     """Options of a kind whose readings make a list: of no other is there a table."""
     if kind.lines is None:
         return []
@@ -40,7 +40,7 @@ def options(kind: Kind[Any, Any]) -> list[click.Parameter]:
     ]
 
 
-def take_over(
+def import_table(
     archive: Archive,
     kind: Kind[Any, Any],
     root: Path,
@@ -50,7 +50,7 @@ def take_over(
     committing: bool,
 ) -> None:
     """Write a record for each test of a table, all of them or none."""
-    made = read_table(archive, kind, contents(table), told)
+    made = read_table(archive, kind, read_bytes(table), told)
     for complaint in made.complaints:
         click.echo(f"{table.name}: {complaint}", err=True)
     if made.complaints:
@@ -70,7 +70,7 @@ def take_over(
     click.echo(f"{tests}, {made.lines} rows. Next: buildsite check", err=True)
 
 
-def contents(table: Path) -> bytes:
+def read_bytes(table: Path) -> bytes:
     """Read a table."""
     try:
         with table.open("rb") as file:
@@ -86,5 +86,5 @@ def write_template(kind: Kind[Any, Any], record: NewRecord, path: Path) -> None:
     """Write an empty table where nothing stands."""
     if path.exists():
         raise click.UsageError(f"{path} stands there already. Choose another name.")
-    write_whole(path, template(kind, record))
+    write_whole(path, empty_table(kind, record))
     click.echo(str(path))

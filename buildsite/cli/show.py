@@ -43,13 +43,13 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
 
         click.echo(textconv(Path(test)), nl=False)
         return
-    if test == "-" or outside(test, root):
+    if test == "-" or is_outside(test, root):
         data = sys.stdin.buffer.read() if test == "-" else Path(test).read_bytes()
         made, flags = compute_standalone(
             data, "standard input" if test == "-" else test
         )
     else:
-        made, flags = inside(test, root)
+        made, flags = outcome_inside(test, root)
     if made is None:
         for flag in flags:
             click.echo(str(flag), err=True)
@@ -66,7 +66,7 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
     raise SystemExit(1 if errors and made.status in ("complete", "") else 0)
 
 
-def outside(test: str, root: Path | None) -> bool:
+def is_outside(test: str, root: Path | None) -> bool:
     """Whether a path was given to a file that the archive does not hold."""
     path = Path(test)
     if not path.is_file():
@@ -78,7 +78,7 @@ def outside(test: str, root: Path | None) -> bool:
     return not path.resolve().is_relative_to(records)
 
 
-def source_of(test: str, root: Path) -> tuple[str, Archive]:
+def archive_of(test: str, root: Path) -> tuple[str, Archive]:
     """Id, and the archive: as it stands in the working tree, or at a revision."""
     revision, colon, id = test.rpartition(":")
     if colon:
@@ -90,7 +90,9 @@ def source_of(test: str, root: Path) -> tuple[str, Archive]:
     return id, open_archive(root)
 
 
-def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ...]]:
+def outcome_inside(
+    test: str, root: Path | None
+) -> tuple[Outcome | None, tuple[Flag, ...]]:
     """Compute a record of the archive."""
     path = Path(test).resolve()
     if path.is_file():
@@ -98,7 +100,7 @@ def inside(test: str, root: Path | None) -> tuple[Outcome | None, tuple[Flag, ..
         archive = open_archive(root)
         (file,) = record_names(root, archive.names, [path])
         return archive.outcome(file), archive.flags(file)
-    id, archive = source_of(test, archive_root(root))
+    id, archive = archive_of(test, archive_root(root))
     for group in GROUPS:
         found = archive.find(group, id)
         if found is not None:

@@ -28,7 +28,7 @@ def textconv(path: Path) -> bytes:
     except OSError as error:
         return f"# not read: {error.strerror}\n".encode()
     try:
-        lines = list(computed(path, data))
+        lines = list(computed_lines(path, data))
     except EnvironmentFault as fault:
         lines = [f"# not computed: {fault.cause}"]
     except Exception as bug:  # noqa: BLE001 — git would show nothing of the file
@@ -37,14 +37,14 @@ def textconv(path: Path) -> bytes:
     return data + gap + "".join(f"{line}\n" for line in lines).encode()
 
 
-def computed(path: Path, data: bytes) -> Iterator[str]:
+def computed_lines(path: Path, data: bytes) -> Iterator[str]:
     """What is computed from a record, line by line; nothing of what was issued."""
     if path.name.endswith(SUFFIX):
         return
     root = archive_root(None)
     archive = open_archive(root)
     source = read_source(path.name, data)
-    file = place(path, root, archive.names, source)
+    file = archive_path(path, root, archive.names, source)
     if not group_of(file):
         return
     archive = archive.with_files({file: data})
@@ -53,10 +53,10 @@ def computed(path: Path, data: bytes) -> Iterator[str]:
         errors = [f for f in archive.flags(file) if f.severity is Severity.ERROR]
         yield f"# not computed: {errors[0].message if errors else 'no record'}"
     elif made.results or made.flags:
-        yield from results(made)
+        yield from result_lines(made)
 
 
-def place(path: Path, root: Path, names: Sequence[str], source: Source) -> str:
+def archive_path(path: Path, root: Path, names: Sequence[str], source: Source) -> str:
     """
     Name that a file has in the archive, or would have.
 
@@ -78,17 +78,17 @@ def place(path: Path, root: Path, names: Sequence[str], source: Source) -> str:
     return f"records/{project}/{folder}/{path.name}" if project else ""
 
 
-def results(made: Outcome) -> Iterator[str]:
+def result_lines(made: Outcome) -> Iterator[str]:
     """Results, points and flags, as comments."""
     yield TODAY
     for name, one in made.results.items():
         yield f"#   {name.replace('_', ' ')}: {one.reported}"
     if made.kind.lines is not None:
-        yield from lines(made, made.kind.lines)
+        yield from point_lines(made, made.kind.lines)
     yield from map(flag_line, made.flags)
 
 
-def lines(made: Outcome, about: Lines) -> Iterator[str]:
+def point_lines(made: Outcome, about: Lines) -> Iterator[str]:
     """What each line of readings comes to."""
     for number, line in enumerate(made.detail().get(about.name, ()), 1):
         told = ", ".join(

@@ -13,7 +13,7 @@ from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.standards.tables import standard
 
-OPEN = {"project": "blank", "sample": "blank", "on": "2000-01-01"}
+FILLERS = {"project": "blank", "sample": "blank", "on": "2000-01-01"}
 """Stand where a record must say something; a blank sheet prints none of it."""
 
 
@@ -47,7 +47,8 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     archive = Archive(listing.names, listing.read)
     told = {name: value for name, value in chosen.items() if value is not None}
     blank = what in GROUPS
-    made = blank_record(what, told, archive) if blank else of_test(what, told, archive)
+    compute = blank_outcome if blank else outcome_of
+    made = compute(what, told, archive)
     page = written(site_of(archive, Options()), made, blank=blank)
     if page is None:
         raise click.UsageError(f"A {made.kind.title.lower()} has no bench sheet.")
@@ -59,7 +60,7 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     click.echo(path)
 
 
-def of_test(what: str, told: dict[str, str], archive: Archive) -> Outcome:
+def outcome_of(what: str, told: dict[str, str], archive: Archive) -> Outcome:
     """
     Compute the test that is to be printed.
 
@@ -85,7 +86,7 @@ def of_test(what: str, told: dict[str, str], archive: Archive) -> Outcome:
     return made
 
 
-def blank_record(name: str, told: dict[str, str], archive: Archive) -> Outcome:
+def blank_outcome(name: str, told: dict[str, str], archive: Archive) -> Outcome:
     """
     Compute a record of a kind in which nothing was read yet.
 
@@ -100,8 +101,9 @@ def blank_record(name: str, told: dict[str, str], archive: Archive) -> Outcome:
     kind = kind_named(name)
     if kind is None or kind.blank is None or kind.bench is None:
         raise click.UsageError(f"A {name} has no bench sheet.")
-    given = renamed(told)
-    words = {**defaults(kind), **OPEN, **of_standard(kind, given, archive), **given}
+    given = by_place(told)
+    usual = {**defaults(kind), **FILLERS, **own_standard(kind, given, archive)}
+    words = {**usual, **given}
     asked = {ask.name for ask in kind.blank.asks} | set(kind.blank.places)
     extra = [option for option in given if option not in asked]
     if extra:
@@ -126,7 +128,7 @@ def defaults(kind: Kind[Any, Any]) -> dict[str, str]:
     return {"moisture_unit": "g"} | {ask.name: ask.default for ask in asks}
 
 
-def of_standard(
+def own_standard(
     kind: Kind[Any, Any], given: dict[str, str], archive: Archive
 ) -> dict[str, str]:
     """The standard that was asked for, or that the laboratory tests by; its method."""
@@ -146,6 +148,6 @@ UNIT = "compacted_unit"
 """The place in a blank that --unit fills."""
 
 
-def renamed(told: dict[str, str]) -> dict[str, str]:
+def by_place(told: dict[str, str]) -> dict[str, str]:
     """Options by the names of the blank's places."""
     return {UNIT if name == "unit" else name: value for name, value in told.items()}

@@ -10,7 +10,7 @@ from buildsite.values import dataclass
 HERE = Path(__file__).parent
 LAB = "records/lab.yaml"
 
-MAY = {
+ROLES = {
     "technician": ("test",),
     "engineer": ("test", "review", "authorize"),
     "reviewer": ("review",),
@@ -29,7 +29,7 @@ class Person:
 
 
 @dataclass(frozen=True)
-class Beginning:
+class NewLaboratory:
     """
     All that a new archive is told.
 
@@ -51,7 +51,7 @@ class Beginning:
     lock: bytes
 
 
-def archive_files(told: Beginning, attributes: str) -> dict[str, bytes]:
+def archive_files(told: NewLaboratory, attributes: str) -> dict[str, bytes]:
     """
     Path and bytes of every file of a new archive.
 
@@ -65,12 +65,12 @@ def archive_files(told: Beginning, attributes: str) -> dict[str, bytes]:
     site = "publish.yml" if told.public else "site.yml"
     named = "public.yaml" if told.public else "members.yaml"
     texts = {
-        LAB: lab(told),
-        "README.md": guide(told.name, technician(told), public=told.public),
+        LAB: lab_text(told),
+        "README.md": guide(told.name, tester_code(told), public=told.public),
         ".gitattributes": ATTRIBUTES.format(records=attributes),
         ".gitignore": IGNORED,
-        ".github/workflows/check.yml": workflow("check.yaml", told.branch),
-        f".github/workflows/{site}": workflow(named, told.branch),
+        ".github/workflows/check.yml": workflow_text("check.yaml", told.branch),
+        f".github/workflows/{site}": workflow_text(named, told.branch),
         "program/source.txt": SOURCE + (f"{told.source}\n" * bool(told.source)),
         "program/install": INSTALL,
     }
@@ -78,9 +78,9 @@ def archive_files(told: Beginning, attributes: str) -> dict[str, bytes]:
     return files | schema_files() | {"program/requirements.lock": told.lock}
 
 
-def technician(told: Beginning) -> str:
+def tester_code(told: NewLaboratory) -> str:
     """Code of somebody who tests, for the examples of the guide."""
-    return next((one.code for one in told.staff if "test" in MAY[one.role]), "T01")
+    return next((one.code for one in told.staff if "test" in ROLES[one.role]), "T01")
 
 
 def guide(name: str, tester: str, *, public: bool) -> str:
@@ -101,14 +101,14 @@ def guide(name: str, tester: str, *, public: bool) -> str:
     return day.format(name=" ".join(name.split()), tester=tester) + seen
 
 
-def workflow(name: str, branch: str) -> str:
+def workflow_text(name: str, branch: str) -> str:
     """Give a workflow that goes with a branch."""
     return (HERE / name).read_text("utf-8").replace("@BRANCH@", branch)
 
 
-def lab(told: Beginning) -> str:
+def lab_text(told: NewLaboratory) -> str:
     """Write the laboratory's own record."""
-    staff = "".join(f"  {person(one, told.since)}\n" for one in told.staff)
+    staff = "".join(f"  {staff_line(one, told.since)}\n" for one in told.staff)
     standards = ", ".join(map(quoted, told.standards))
     density = f" {told.density}" if told.density else ""
     return f"""{schema_line(LAB, "laboratory")}
@@ -129,9 +129,9 @@ staff:
 """ + ("" if told.public else "robots: none\n")
 
 
-def person(one: Person, since: str) -> str:
+def staff_line(one: Person, since: str) -> str:
     """Write one line of the staff list."""
-    may = ", ".join(MAY[one.role])
+    may = ", ".join(ROLES[one.role])
     emails = f", emails: [{quoted(one.email)}]" if one.email else ""
     return f"{one.code}: {{roles: [{one.role}], may: [{may}], from: {since}{emails}}}"
 

@@ -9,7 +9,7 @@ from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field
 from buildsite.record.shape import Leaf, leaves
 from buildsite.record.source import read_source
-from buildsite.starting.record_text import walked
+from buildsite.starting.record_text import scalars
 from buildsite.values import dataclass
 
 WRITTEN_ELSEWHERE = ("format", "kind", "reviewed", "withdrawn")
@@ -36,30 +36,30 @@ class Column:
 def columns(kind: Kind[Any, Any]) -> dict[str, Column]:
     """Every column that a table of this kind may have, by its name in small letters."""
     found = [
-        column("", leaf, each=False)
+        column_of("", leaf, each=False)
         for leaf in leaves(kind.model)
         if leaf.field[0] not in WRITTEN_ELSEWHERE
     ]
     if kind.lines is not None:
         found += [
-            column(f"{kind.lines.one}.", leaf, each=True)
+            column_of(f"{kind.lines.one}.", leaf, each=True)
             for leaf in leaves(kind.model, (kind.lines.name, 0))
         ]
     return {one.name.casefold(): one for one in found}
 
 
-def column(lead: str, leaf: Leaf, *, each: bool) -> Column:
+def column_of(lead: str, leaf: Leaf, *, each: bool) -> Column:
     """Name a column after its field."""
     name = lead + ".".join(map(str, leaf.field))
     return Column(name, leaf.field, each, leaf.number, leaf.several)
 
 
-def letters(index: int) -> str:
+def spreadsheet_letters(index: int) -> str:
     """
     Name a column as spreadsheets do.
 
-    >>> letters(0), letters(25), letters(26), letters(702)
-    ('A', 'Z', 'AA', 'AAA')
+    >>> spreadsheet_letters(0), letters(25), letters(26), letters(702)
+    ['A', 'Z', 'AA', 'AAA']
     """
     text = ""
     index += 1
@@ -69,11 +69,11 @@ def letters(index: int) -> str:
     return text
 
 
-MARK = "\N{ZERO WIDTH NO-BREAK SPACE}"
+BYTE_ORDER_MARK = "\N{ZERO WIDTH NO-BREAK SPACE}"
 """By this, as the first letter of a file, spreadsheets know UTF-8."""
 
 
-def template(kind: Kind[Any, Any], record: NewRecord) -> bytes:
+def empty_table(kind: Kind[Any, Any], record: NewRecord) -> bytes:
     """
     Write a table for a spreadsheet to fill in.
 
@@ -85,7 +85,7 @@ def template(kind: Kind[Any, Any], record: NewRecord) -> bytes:
         The new record, whose values stand in the first row.
     """
     tree = read_source(record.file, record.text.encode()).tree
-    known = {where: value or "" for where, value in walked(tree)}
+    known = {where: value or "" for where, value in scalars(tree)}
     shown = list(tree)
     every = columns(kind).values()
     own = [one for one in every if not one.each and one.field[0] in shown]
@@ -95,4 +95,4 @@ def template(kind: Kind[Any, Any], record: NewRecord) -> bytes:
     writer = csv.writer(text)
     writer.writerow([one.name for one in (*own, *each)])
     writer.writerow([*(known.get(one.field, "") for one in own), *("" for _ in each)])
-    return (MARK + text.getvalue()).encode()
+    return (BYTE_ORDER_MARK + text.getvalue()).encode()

@@ -9,18 +9,18 @@ from buildsite.archive.records import read_entry
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field, Flag
 from buildsite.starting.columns import Column, columns
-from buildsite.starting.record_text import places
+from buildsite.starting.record_text import answer_fields
 from buildsite.starting.rows import Complaint
 from buildsite.values import dataclass
 
-ELSEWHERE = ("reference-to-nothing", "reference-of-wrong-kind")
+REFERENCE_FLAGS = ("reference-to-nothing", "reference-of-wrong-kind")
 """Flags that tell of a cell naming a record that is not there."""
 
 Heads = list[Column | None]
 
 
 @dataclass
-class Draft:
+class TestDraft:
     """
     One test as it grows, row by row.
 
@@ -44,18 +44,18 @@ class Draft:
             self.cells[where] = at
 
 
-def at_field(tree: Any, where: Field) -> Any:
+def value_at(tree: Any, where: Field) -> Any:
     """Give the value at a field."""
     for part in where:
         tree = tree[part]
     return tree
 
 
-def judged(
+def reader_complaints(
     archive: Archive,
     kind: Kind[Any, Any],
     heads: Heads,
-    made: list[tuple[Draft, NewRecord]],
+    made: list[tuple[TestDraft, NewRecord]],
 ) -> list[Complaint]:
     """Read each record as it will be read, and complain of each cell that can't be."""
     data = {record.file: record.text.encode() for _, record in made}
@@ -65,13 +65,13 @@ def judged(
         entry = read_entry(record.file, data[record.file])
         flags = list(entry.flags)
         if not flags:
-            flags = [x for x in after.flags(record.file) if x.flag in ELSEWHERE]
-        complaints += [complaint(kind, heads, draft, flag) for flag in flags]
+            flags = [x for x in after.flags(record.file) if x.flag in REFERENCE_FLAGS]
+        complaints += [complaint_of(kind, heads, draft, flag) for flag in flags]
     return complaints
 
 
-def complaint(
-    kind: Kind[Any, Any], heads: Heads, draft: Draft, flag: Flag
+def complaint_of(
+    kind: Kind[Any, Any], heads: Heads, draft: TestDraft, flag: Flag
 ) -> Complaint:
     """Say of a cell what the reader says of a field."""
     name = column_name(kind, flag.field)
@@ -82,11 +82,11 @@ def complaint(
     else:
         at = None
     row, index = at if at is not None else (row_of(draft, flag.field), None)
-    mend = flag.mend if index is not None else remedy(kind, heads, flag.field, name)
+    mend = flag.mend if index is not None else mend_of(kind, heads, flag.field, name)
     return Complaint(row, index, name, flag.found, flag.expected, mend)
 
 
-def remedy(kind: Kind[Any, Any], heads: Heads, where: Field, name: str) -> str:
+def mend_of(kind: Kind[Any, Any], heads: Heads, where: Field, name: str) -> str:
     """Say how a table is mended in which a value has no cell."""
     known = [head.name for head in heads if head is not None]
     lead = (
@@ -99,11 +99,11 @@ def remedy(kind: Kind[Any, Any], heads: Heads, where: Field, name: str) -> str:
         mend = f"fill in one of the columns {', '.join(below)}"
     else:
         mend = f"add a column {name}"
-    ask = next((ask for ask, at in places(kind).items() if at == where), "")
+    ask = next((ask for ask, at in answer_fields(kind).items() if at == where), "")
     return f"{mend}, or say --{ask.replace('_', '-')}" if ask else mend
 
 
-def row_of(draft: Draft, where: Field) -> int:
+def row_of(draft: TestDraft, where: Field) -> int:
     """Row of a field for which the table has no cell."""
     if len(where) > 1 and isinstance(where[1], int) and where[1] < len(draft.rows):
         return draft.rows[where[1]]

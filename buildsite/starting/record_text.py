@@ -14,16 +14,16 @@ from buildsite.record.source import read_source
 def record_text(kind: Kind[Any, Any], file: str, tree: Mapping[str, Any]) -> str:
     """Write a record: a line for each field, and for each line of a list."""
     lines = [schema_line(file, kind.name)]
-    for name in ordered(kind):
+    for name in field_order(kind):
         value = tree.get(name)
         if isinstance(value, list) and value and isinstance(value[0], dict):
-            lines += [f"{name}:", *(f"  - {flow(one)}" for one in value)]
+            lines += [f"{name}:", *(f"  - {value_text(one)}" for one in value)]
         elif value is not None:
-            lines.append(f"{name}: {flow(value)}")
+            lines.append(f"{name}: {value_text(value)}")
     return "".join(f"{line}\n" for line in lines)
 
 
-def ordered(kind: Kind[Any, Any]) -> list[str]:
+def field_order(kind: Kind[Any, Any]) -> list[str]:
     """Names of a kind's fields as its blank has them; the others before its list."""
     blank = list(blank_tree(kind, {}))
     rest = [name for name in names_at(kind.model, ()) if name not in blank]
@@ -38,33 +38,33 @@ def blank_tree(kind: Kind[Any, Any], told: Mapping[str, str]) -> Mapping[str, An
     return read_source(record.file, record.text.encode()).tree
 
 
-def places(kind: Kind[Any, Any]) -> dict[str, Field]:
+def answer_fields(kind: Kind[Any, Any]) -> dict[str, Field]:
     """Where the answer to each question of a kind goes, by the question's name."""
     asks = kind.blank.asks if kind.blank is not None else ()
     marks = {ask.name: f"mark{number}of{ask.name}" for number, ask in enumerate(asks)}
-    found = {value: field for field, value in walked(blank_tree(kind, marks))}
+    found = {value: field for field, value in scalars(blank_tree(kind, marks))}
     return {name: found[mark] for name, mark in marks.items() if mark in found}
 
 
-def walked(value: Any, lead: Field = ()) -> list[tuple[Field, Any]]:
+def scalars(value: Any, lead: Field = ()) -> list[tuple[Field, Any]]:
     """Every scalar of a tree with the way to it; what stands in lists is left out."""
     if isinstance(value, Mapping):
         return [
-            pair for name, one in value.items() for pair in walked(one, (*lead, name))
+            pair for name, one in value.items() for pair in scalars(one, (*lead, name))
         ]
     return [] if isinstance(value, list) else [(lead, value)]
 
 
-def flow(value: Any) -> str:
+def value_text(value: Any) -> str:
     """
     Write a value on one line, its texts as they are.
 
-    >>> flow({"on": "2026-03-10", "masses": ["13.10", "13.1"]})
+    >>> value_text({"on": "2026-03-10", "masses": ["13.10", "13.1"]})
     '{on: 2026-03-10, masses: [13.10, 13.1]}'
     """
     if isinstance(value, dict):
-        inside = ", ".join(f"{name}: {flow(one)}" for name, one in value.items())
+        inside = ", ".join(f"{name}: {value_text(one)}" for name, one in value.items())
         return f"{{{inside}}}"
     if isinstance(value, list):
-        return f"[{', '.join(map(flow, value))}]"
+        return f"[{', '.join(map(value_text, value))}]"
     return quoted(str(value))

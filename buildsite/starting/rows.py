@@ -7,7 +7,7 @@ import re
 
 from buildsite.record.letters import UNSEEN
 from buildsite.record.messages import quoted
-from buildsite.starting.columns import letters
+from buildsite.starting.columns import spreadsheet_letters
 from buildsite.values import dataclass
 
 SEPARATORS = (",", ";", "\t")
@@ -30,7 +30,7 @@ class Complaint:
         """Write the place, what is wrong, and how to mend it."""
         where = f"row {self.row}"
         if self.index is not None:
-            where += f", column {letters(self.index)}"
+            where += f", column {spreadsheet_letters(self.index)}"
         if self.name:
             where += f", {self.name}"
         return (
@@ -49,7 +49,7 @@ class Rows:
 
 def read_rows(data: bytes) -> tuple[Rows, list[Complaint]]:
     """Take a table apart. Rows in which nothing stands are passed over."""
-    text, complaints = decoded(data)
+    text, complaints = decode(data)
     hint = HINT.match(text)
     text = text[hint.end() :] if hint else text
     separator = hint[1] if hint else separator_of(text)
@@ -72,16 +72,18 @@ def read_rows(data: bytes) -> tuple[Rows, list[Complaint]]:
                 "write the table anew with the spreadsheet, as CSV UTF-8",
             )
         )
-    complaints += unseen(rows)
+    complaints += unseen_characters(rows)
     if not rows and not complaints:
-        complaints.append(Complaint(1, None, "", "nothing", NAMES, "see --template"))
+        complaints.append(
+            Complaint(1, None, "", "nothing", EXPECTED_ROWS, "see --template")
+        )
     return Rows(tuple(rows), separator), complaints
 
 
-NAMES = "a row of names, then a row for each line of a test"
+EXPECTED_ROWS = "a row of names, then a row for each line of a test"
 
 
-def decoded(data: bytes) -> tuple[str, list[Complaint]]:
+def decode(data: bytes) -> tuple[str, list[Complaint]]:
     """Decode a table: UTF-8, or what spreadsheets call Unicode text."""
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         return data.decode("utf-16", errors="replace"), []
@@ -105,7 +107,7 @@ def separator_of(text: str) -> str:
     return max(SEPARATORS, key=first.count)
 
 
-def unseen(rows: list[tuple[int, list[str]]]) -> list[Complaint]:
+def unseen_characters(rows: list[tuple[int, list[str]]]) -> list[Complaint]:
     """Complain of characters that no one can see."""
     return [
         Complaint(

@@ -17,7 +17,7 @@ from buildsite.standards.tables import designations, standard
 from buildsite.values import dataclass
 
 DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")
-FEW = 20
+MOST_RECORDS = 20
 """Earlier records that are read, at most: the latest by the days that stand in them."""
 
 
@@ -37,7 +37,7 @@ class Surroundings:
         if blank is not None and blank.suggest is not None:
             usual = {ask.name: ask.default for ask in blank.asks if ask.default}
             so_far = {**usual, **found, **told}
-            around = Around(so_far, self.facts, Earlier(self, kind))
+            around = Around(so_far, self.facts, EarlierRecords(self, kind))
             found = {**blank.suggest(around), **found}
         return found
 
@@ -75,7 +75,7 @@ class Surroundings:
                 asked.append((name, usual if usual in known.methods else "", ""))
         for designation, method, edition in asked:
             named = told.get("standard", designation)
-            if of_test(designation, kind.takes) and named == designation:
+            if is_of_test(designation, kind.takes) and named == designation:
                 found = {"standard": designation, "method": method, "edition": edition}
                 return {name: value for name, value in found.items() if value}
         return self._of_publisher(kind, told, [name for name, *_ in asked])
@@ -121,14 +121,14 @@ class Surroundings:
         return found
 
 
-def of_test(designation: str, test: str) -> bool:
+def is_of_test(designation: str, test: str) -> bool:
     """Whether a standard is of a test; one that is not known here may be of any."""
     known = standard(designation)
     return known is None or test in ("", known.test)
 
 
 @dataclass(frozen=True)
-class Earlier:
+class EarlierRecords:
     """Finds earlier records of a kind. Few are read, however many there are."""
 
     about: Surroundings
@@ -144,7 +144,7 @@ class Earlier:
             if not word or wanted.search(data)
         ]
         found = []
-        for _, file in sorted(dated, reverse=True)[:FEW]:
+        for _, file in sorted(dated, reverse=True)[:MOST_RECORDS]:
             entry = archive.entry(file)
             if entry.record is not None and entry.kind is self.kind:
                 found.append(entry.record)
@@ -172,17 +172,21 @@ def with_resolutions(
     made = after.outcome(record.file)
     if kind.bench is None or made is None:
         return record
-    return NewRecord(record.file, with_comments(record.text, kind.bench(made.case)))
+    return NewRecord(
+        record.file, with_resolution_comments(record.text, kind.bench(made.case))
+    )
 
 
-def with_comments(text: str, bench: Bench) -> str:
+def with_resolution_comments(text: str, bench: Bench) -> str:
     """Put above each field how finely the readings in it are asked for."""
     above: dict[str, dict[str, list[str]]] = {}
     for part in bench.parts:
         for reading in part.readings:
             if reading.resolution is not None:
                 key = str(part.at[0]) if part.at else reading.name
-                names = above.setdefault(key, {}).setdefault(fineness(reading), [])
+                names = above.setdefault(key, {}).setdefault(
+                    resolution_text(reading), []
+                )
                 names += [reading.name] if reading.name not in names else []
     for key, asked in above.items():
         lines = "".join(f"# {', '.join(names)}: {to}\n" for to, names in asked.items())
@@ -190,7 +194,7 @@ def with_comments(text: str, bench: Bench) -> str:
     return text
 
 
-def fineness(reading: Reading) -> str:
+def resolution_text(reading: Reading) -> str:
     """Say how finely a reading is asked for, and by what."""
     basis = f" ({reading.basis})" if reading.basis else ""
     return f"to {reading.resolution} {reading.unit} or finer{basis}"

@@ -9,8 +9,8 @@ from buildsite.archive.blanks import NewRecord, place_of, proposed_id, taken
 from buildsite.kinds.kind import Kind
 from buildsite.record.messages import nearest, quoted
 from buildsite.starting.columns import columns
-from buildsite.starting.draft import Draft, Heads, at_field, judged
-from buildsite.starting.record_text import places, record_text
+from buildsite.starting.draft import Heads, TestDraft, reader_complaints, value_at
+from buildsite.starting.record_text import answer_fields, record_text
 from buildsite.starting.rows import Complaint, Rows, read_rows
 from buildsite.values import dataclass
 
@@ -49,18 +49,20 @@ def read_table(
     rows, complaints = read_rows(data)
     if complaints:
         return Table(complaints=tuple(complaints))
-    heads, complaints = heads_of(kind, rows)
+    heads, complaints = columns_of(kind, rows)
     if complaints:
         return Table(complaints=tuple(complaints))
-    cells, notes = with_points(heads, rows)
+    cells, notes = with_decimal_points(heads, rows)
     projects = archive.ids("project")
     if len(projects) == 1:
         told = {"project": projects[0], **told}
-    drafts, complaints = drafted(archive, kind, heads, cells, told)
+    drafts, complaints = gather_tests(archive, kind, heads, cells, told)
     for draft in drafts:
-        fill(kind, draft, told)
-    records = [written(kind, draft) for draft in drafts]
-    complaints += judged(archive, kind, heads, list(zip(drafts, records, strict=True)))
+        fill_in(kind, draft, told)
+    records = [record_of(kind, draft) for draft in drafts]
+    complaints += reader_complaints(
+        archive, kind, heads, list(zip(drafts, records, strict=True))
+    )
     if complaints:
         complaints.sort(key=lambda one: (one.row, one.index or 0, one.name))
         return Table(complaints=tuple(complaints))
@@ -68,7 +70,7 @@ def read_table(
     return Table(tuple(records), (), lines, tuple(notes))
 
 
-def heads_of(kind: Kind[Any, Any], rows: Rows) -> tuple[Heads, list[Complaint]]:
+def columns_of(kind: Kind[Any, Any], rows: Rows) -> tuple[Heads, list[Complaint]]:
     """Find the column that each name of the first row stands for."""
     known = columns(kind)
     number, names = rows.rows[0]
@@ -105,7 +107,7 @@ EXTRA = "put a text that holds a separator between quotation marks"
 Cells = list[tuple[int, list[str]]]
 
 
-def with_points(heads: Heads, rows: Rows) -> tuple[Cells, list[str]]:
+def with_decimal_points(heads: Heads, rows: Rows) -> tuple[Cells, list[str]]:
     """
     Write decimal commas as points, where the whole table has them.
 
@@ -127,18 +129,18 @@ def with_points(heads: Heads, rows: Rows) -> tuple[Cells, list[str]]:
     return body, [f"Decimal commas were read as decimal points: {told}."]
 
 
-def drafted(
+def gather_tests(
     archive: Archive,
     kind: Kind[Any, Any],
     heads: Heads,
     cells: Cells,
     told: Mapping[str, str],
-) -> tuple[list[Draft], list[Complaint]]:
+) -> tuple[list[TestDraft], list[Complaint]]:
     """Gather the rows of each test: those that name it, and those below that don't."""
     names = [head.name if head is not None else "" for head in heads]
     at = names.index("id") if "id" in names else None
     project = names.index("project") if "project" in names else None
-    drafts: list[Draft] = []
+    drafts: list[TestDraft] = []
     complaints: list[Complaint] = []
     for number, row in cells:
         row += [""] * (len(heads) - len(row))
@@ -151,8 +153,8 @@ def drafted(
                 or proposed_id(archive, kind, {"project": where or ""})
             )
             complaints += taken_already(archive, kind, id, (number, at), drafts)
-            drafts.append(Draft(id, number))
-        complaints += add(kind, drafts[-1], heads, (number, row))
+            drafts.append(TestDraft(id, number))
+        complaints += add_row(kind, drafts[-1], heads, (number, row))
     return drafts, complaints
 
 
@@ -161,7 +163,7 @@ def taken_already(
     kind: Kind[Any, Any],
     id: str,
     at: tuple[int, int | None],
-    drafts: list[Draft],
+    drafts: list[TestDraft],
 ) -> list[Complaint]:
     """Complain of an id that stands in the archive, or further up in the table."""
     above = [one.row for one in drafts if one.id.casefold() == id.casefold()]
@@ -174,8 +176,8 @@ def taken_already(
     return [Complaint(*at, "id", found, "an id of its own", mend)]
 
 
-def add(
-    kind: Kind[Any, Any], draft: Draft, heads: Heads, row: tuple[int, list[str]]
+def add_row(
+    kind: Kind[Any, Any], draft: TestDraft, heads: Heads, row: tuple[int, list[str]]
 ) -> list[Complaint]:
     """Put the cells of one row into its test."""
     number, cells = row
@@ -197,7 +199,7 @@ def add(
             draft.put(where, value, (number, index))
         elif draft.cells.get(head.field) is None:
             draft.put(head.field, value, (number, index))
-        elif at_field(draft.tree, head.field) != value:
+        elif value_at(draft.tree, head.field) != value:
             above = draft.cells[head.field][0]
             complaints.append(
                 Complaint(
@@ -212,9 +214,9 @@ def add(
     return complaints
 
 
-def fill(kind: Kind[Any, Any], draft: Draft, told: Mapping[str, str]) -> None:
+def fill_in(kind: Kind[Any, Any], draft: TestDraft, told: Mapping[str, str]) -> None:
     """Fill in what the table left to the command line, and what can't be otherwise."""
-    for name, where in places(kind).items():
+    for name, where in answer_fields(kind).items():
         if told.get(name) and where not in draft.cells:
             draft.put(where, told[name], None)
     draft.tree = {
@@ -226,7 +228,7 @@ def fill(kind: Kind[Any, Any], draft: Draft, told: Mapping[str, str]) -> None:
     }
 
 
-def written(kind: Kind[Any, Any], draft: Draft) -> NewRecord:
+def record_of(kind: Kind[Any, Any], draft: TestDraft) -> NewRecord:
     """Write the record of one test."""
     file = place_of(kind, draft.id, str(draft.tree.get("project", "")))
     return NewRecord(file, record_text(kind, file, draft.tree))

@@ -11,8 +11,8 @@ import yaml
 from buildsite.cli import COMMANDS
 from buildsite.exports.schema import schema_files
 from buildsite.starting.archive import (
-    MAY,
-    Beginning,
+    ROLES,
+    NewLaboratory,
     Person,
     archive_files,
     faults_of,
@@ -24,11 +24,11 @@ OWN = "\n".join(path.read_text() for path in ROOT.glob(".github/workflows/*.yml"
 
 
 def files(*, public: bool, branch: str = "main", source: str = "") -> dict[str, bytes]:
-    told = Beginning(
+    told = NewLaboratory(
         name="Our laboratory",
         place="Our town",
         since="2026-01-05",
-        staff=tuple(Person(f"P{i}", role) for i, role in enumerate(MAY)),
+        staff=tuple(Person(f"P{i}", role) for i, role in enumerate(ROLES)),
         standards=("ASTM D698",),
         density="",
         public=public,

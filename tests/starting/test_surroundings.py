@@ -11,7 +11,7 @@ from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.reading import day
 from buildsite.starting.surroundings import (
     Surroundings,
-    with_comments,
+    with_resolution_comments,
     with_resolutions,
 )
 from tests.archives import changed, sound
@@ -242,7 +242,9 @@ def test_a_comment_goes_above_its_own_field_alone() -> None:
     reading = Reading("mass", "Mass", "g", Decimal("0.1"))
     parts = (Part("", (), (reading,)), Part("", ("oven",), (reading,)))
 
-    text = with_comments("oven: {mass: }\nmass:\nmass_of_it:\n", Bench(parts))
+    text = with_resolution_comments(
+        "oven: {mass: }\nmass:\nmass_of_it:\n", Bench(parts)
+    )
 
     note = "# mass: to 0.1 g or finer\n"
     assert text == f"{note}oven: {{mass: }}\n{note}mass:\nmass_of_it:\n"

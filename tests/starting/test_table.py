@@ -12,7 +12,7 @@ import pytest
 from buildsite.archive.archive import Archive
 from buildsite.record.source import read_source
 from buildsite.starting.columns import columns
-from buildsite.starting.record_text import places
+from buildsite.starting.record_text import answer_fields
 from buildsite.starting.table import Table, read_table
 from tests.archives import sound
 from tests.kinds.making import kind
@@ -270,7 +270,7 @@ def test_the_table_in_the_guide_is_read() -> None:
 
 def test_each_question_of_new_has_its_place() -> None:
     assert TEST.blank is not None
-    found = places(TEST)
+    found = answer_fields(TEST)
 
     assert sorted(found) == sorted(ask.name for ask in TEST.blank.asks)
     assert found["on"] == ("compacted", "on")

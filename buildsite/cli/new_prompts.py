@@ -9,13 +9,13 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import proposed_id, taken
 from buildsite.kinds.kind import Ask, Kind
 from buildsite.record.letters import ID
-from buildsite.starting.judged import Judged, judged, needed
+from buildsite.starting.answer_checks import check_answer, is_needed
 from buildsite.starting.surroundings import Surroundings
 
 KEYS = "Enter: take what is in [ ], or leave it blank   -: the question before"
 
 
-def answered(
+def ask_all(
     around: Surroundings,
     kind: Kind[Any, Any],
     given: dict[str, str | None],
@@ -39,9 +39,9 @@ def answered(
             continue
         guess = around.known(kind, told).get(ask.name, ask.default)
         guess = earlier.get(ask.name, guess)
-        answer = guess if defaults else replied(around, kind, told, ask, guess)
+        answer = guess if defaults else ask_until_fit(around, kind, told, ask, guess)
         if answer == BACK:
-            i = before(asks, i, told)
+            i = question_before(asks, i, told)
             earlier |= {
                 name: told.pop(name) for name in (asks[i].name,) if name in told
             }
@@ -54,7 +54,7 @@ def answered(
 BACK, BLANK = "-", " "
 
 
-def before(asks: Sequence[Ask], i: int, told: Mapping[str, str]) -> int:
+def question_before(asks: Sequence[Ask], i: int, told: Mapping[str, str]) -> int:
     """Find the question that was answered before one; the same if none was."""
     return next((j for j in reversed(range(i)) if asks[j].name in told), i)
 
@@ -63,13 +63,12 @@ def refuse_unreadable(
     around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str]
 ) -> None:
     """Refuse an option that the record can't hold."""
-    for name in told:
-        said = judged(around, kind, told, name) if name != "project" else Judged()
-        for fault in said.refused:
+    for name in (one for one in told if one != "project"):
+        for fault in check_answer(around, kind, told, name).refused:
             raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
 
 
-def replied(
+def ask_until_fit(
     around: Surroundings,
     kind: Kind[Any, Any],
     told: Mapping[str, str],
@@ -80,13 +79,13 @@ def replied(
     doubted = ""
     while True:
         answer = prompt(ask, guess)
-        if not answer and not doubted and needed(around, kind, told, ask.name):
+        if not answer and not doubted and is_needed(around, kind, told, ask.name):
             click.echo("  ? It is needed. Enter again leaves it blank.", err=True)
             doubted = BLANK
             continue
         if answer in (guess, BACK):
             return answer
-        found = judged(around, kind, {**told, ask.name: answer}, ask.name)
+        found = check_answer(around, kind, {**told, ask.name: answer}, ask.name)
         if not found.refused and (not found.doubts or answer == doubted):
             return answer
         doubted = answer
@@ -113,7 +112,7 @@ def choice_of(ask: Ask) -> click.Choice[str] | None:
     return click.Choice(ask.choices) if ask.choices else None
 
 
-def chosen_id(
+def choose_id(
     archive: Archive,
     kind: Kind[Any, Any],
     told: Mapping[str, str],

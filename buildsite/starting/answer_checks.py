@@ -17,7 +17,7 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Judged:
+class AnswerCheck:
     """What is said of an answer: what no record holds, and what a person may doubt."""
 
     refused: tuple[str, ...] = ()
@@ -25,7 +25,7 @@ class Judged:
 
 
 @dataclass(frozen=True)
-class Draft:
+class Trial:
     """A record that is not written: its tree, and what is said of it."""
 
     tree: Tree
@@ -33,9 +33,9 @@ class Draft:
     flags: tuple[Flag, ...]
 
 
-def judged(
+def check_answer(
     around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str], name: str
-) -> Judged:
+) -> AnswerCheck:
     """
     Judge one answer by the record as it would be with it, and as it is without.
 
@@ -49,21 +49,21 @@ def judged(
         Which one that is.
     """
     if not told.get(name, "").strip():
-        return Judged()
+        return AnswerCheck()
     archive = around.archive
     if name == "project" and archive.find("project", told[name]) is None:
         there = ", ".join(archive.ids("project"))
-        return Judged((f"No project {told[name]!r} in this archive: {there}",))
-    own = OWN.get((kind.name, name)) or OWN.get(("", name))
+        return AnswerCheck((f"No project {told[name]!r} in this archive: {there}",))
+    own = DOUBTS.get((kind.name, name)) or DOUBTS.get(("", name))
     said = own(around, told) if own is not None else None
     if said:
-        return Judged(doubts=(said,))
+        return AnswerCheck(doubts=(said,))
     asks = kind.blank.asks if kind.blank is not None else ()
     usual = {ask.name: ask.default for ask in asks}
     whole = {**usual, **around.known(kind, told), **told}
     id = proposed_id(archive, kind, whole)
-    before = drafted(archive, kind, id, {**whole, name: ""})
-    after = drafted(archive, kind, id, whole)
+    before = compute_trial(archive, kind, id, {**whole, name: ""})
+    after = compute_trial(archive, kind, id, whole)
     moved = [change.field for change in changes(before.tree, after.tree)]
 
     def fresh(flags: tuple[Flag, ...], known: tuple[Flag, ...]) -> tuple[str, ...]:
@@ -76,33 +76,33 @@ def judged(
             and any(flag.field[: len(field)] == field for field in moved)
         )
 
-    return Judged(
+    return AnswerCheck(
         fresh(after.unreadable, before.unreadable), fresh(after.flags, before.flags)
     )
 
 
-def drafted(
+def compute_trial(
     archive: Archive, kind: Kind[Any, Any], id: str, told: Mapping[str, str]
-) -> Draft:
+) -> Trial:
     """Read and compute a record as if it stood in the archive."""
     record = new_record(kind, id, told)
     with_it = archive.with_files({record.file: record.text.encode()})
     entry, made = with_it.entry(record.file), with_it.outcome(record.file)
-    return Draft(entry.source.tree, entry.flags, made.flags if made else ())
+    return Trial(entry.source.tree, entry.flags, made.flags if made else ())
 
 
-def needed(
+def is_needed(
     around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str], name: str
 ) -> bool:
     """Whether a record that lacks an answer is said to lack something."""
     whole = {**around.known(kind, told), **told}
     id = proposed_id(around.archive, kind, whole)
-    blank = drafted(around.archive, kind, id, {**whole, name: ""})
-    filled = drafted(around.archive, kind, id, {**whole, name: "1"})
-    return bool(missing(blank) - missing(filled))
+    blank = compute_trial(around.archive, kind, id, {**whole, name: ""})
+    filled = compute_trial(around.archive, kind, id, {**whole, name: "1"})
+    return bool(missing_fields(blank) - missing_fields(filled))
 
 
-def missing(draft: Draft) -> set[Field]:
+def missing_fields(draft: Trial) -> set[Field]:
     """Fields that a record can't do without."""
     return {
         flag.field
@@ -120,7 +120,7 @@ def unknown_edition(around: Surroundings, told: Mapping[str, str]) -> str | None
     return f"{told['edition']}; editions of {known.designation} known here: {there}"
 
 
-def nobody(around: Surroundings, told: Mapping[str, str]) -> str | None:
+def unknown_staff_code(around: Surroundings, told: Mapping[str, str]) -> str | None:
     """Doubt a staff code that nobody bears, and name those there are."""
     lab = around.archive.laboratory
     if lab is None or told["by"] in lab.staff:
@@ -144,11 +144,11 @@ def unknown_sieve(around: Surroundings, told: Mapping[str, str]) -> str | None:
     return f"{told['opening']}; expected a sieve such as No. 4, 3/4 in or 19 mm"
 
 
-Own = Callable[[Surroundings, Mapping[str, str]], str | None]
+Doubting = Callable[[Surroundings, Mapping[str, str]], str | None]
 
-OWN: Mapping[tuple[str, str], Own] = {
+DOUBTS: Mapping[tuple[str, str], Doubting] = {
     ("", "edition"): unknown_edition,
-    ("", "by"): nobody,
+    ("", "by"): unknown_staff_code,
     ("mold", "nominal"): unknown_size,
     ("sieve", "opening"): unknown_sieve,
 }
