@@ -13,24 +13,24 @@ from typing import Any, overload
 from buildsite.kinds.kind import Kind
 
 LINES = {
-    # kind: its group, its file, its name there
-    "laboratory": ("laboratory", "laboratory.lab", "KIND"),
-    "project": ("project", "laboratory.project", "KIND"),
-    "sample": ("sample", "laboratory.sample", "KIND"),
-    "mold": ("equipment", "equipment.mold", "KIND"),
-    "rammer": ("equipment", "equipment.devices", "RAMMER"),
-    "balance": ("equipment", "equipment.devices", "BALANCE"),
-    "oven": ("equipment", "equipment.devices", "OVEN"),
-    "sieve": ("equipment", "equipment.devices", "SIEVE"),
-    "pycnometer": ("equipment", "equipment.pycnometer", "KIND"),
-    "moisture-density": ("test", "tests.moisture_density", "KIND"),
-    "water-content": ("test", "tests.water_content", "KIND"),
-    "coarse-fraction": ("test", "tests.coarse_fraction", "KIND"),
-    "specific-gravity": ("test", "tests.specific_gravity", "KIND"),
+    # kind: its group, and the file whose KIND it is
+    "laboratory": ("laboratory", "laboratory.lab"),
+    "project": ("project", "laboratory.project"),
+    "sample": ("sample", "laboratory.sample"),
+    "mold": ("equipment", "equipment.mold"),
+    "rammer": ("equipment", "equipment.rammer"),
+    "balance": ("equipment", "equipment.balance"),
+    "oven": ("equipment", "equipment.oven"),
+    "sieve": ("equipment", "equipment.sieve"),
+    "pycnometer": ("equipment", "equipment.pycnometer"),
+    "moisture-density": ("test", "tests.moisture_density"),
+    "water-content": ("test", "tests.water_content"),
+    "coarse-fraction": ("test", "tests.coarse_fraction"),
+    "specific-gravity": ("test", "tests.specific_gravity"),
 }
 """Every kind, by the name that a record's `kind:` line has."""
 
-GROUPS = {name: group for name, (group, _, _) in LINES.items()}
+GROUPS = {name: group for name, (group, _) in LINES.items()}
 """Group of each kind: laboratory, project, sample, equipment, test."""
 
 
@@ -39,8 +39,8 @@ def kind_named(name: str) -> Kind[Any, Any] | None:
     """Find a kind by its name; None if there is no such kind."""
     if name not in LINES:
         return None
-    _, file, value = LINES[name]
-    found: Kind[Any, Any] = getattr(import_module(f"buildsite.kinds.{file}"), value)
+    _, file = LINES[name]
+    found: Kind[Any, Any] = import_module(f"buildsite.kinds.{file}").KIND
     return found
 
 

@@ -1,17 +1,32 @@
 """What all calibrated equipment shares: its calibrations, which holds, what is due."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
-from typing import Annotated, Any, Literal, Protocol
+from typing import Annotated, Any, Literal, Protocol, TypeVar
 
 from pydantic import Field
 
-from buildsite.kinds.kind import Case
-from buildsite.kinds.sheet import Cell, Column, Row
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.kinds.kind import (
+    Ask,
+    Blank,
+    Case,
+    Inputs,
+    Kind,
+    Ref,
+    Result,
+    asks_nothing,
+    no_detail,
+    no_results,
+)
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet
+from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.reading import Code, Count, Day, Model, Text
 from buildsite.standards.apparatus import limit
+from buildsite.standards.tables import Method
 from buildsite.values import dataclass
+
+R = TypeVar("R", bound=Model)
+V = TypeVar("V")
 
 
 class Judged(Model):
@@ -185,3 +200,38 @@ def due_before_calibrated(case: Case[Any, Any]) -> Iterator[Doubt]:
 DUE_BEFORE_CALIBRATED: Rule[Case[Any, Any]] = Rule(
     "due-before-calibrated", Severity.ERROR, "common practice", due_before_calibrated
 )
+
+ON = Ask("on", "Calibrated on (YYYY-MM-DD)")
+NEXT_DUE = Ask("next_due", "Due again on (YYYY-MM-DD)")
+CERTIFICATE = Ask("certificate", "Certificate")
+
+
+def equipment_kind(
+    name: str,
+    model: type[R],
+    blank: Blank,
+    *,
+    answers: Callable[[Case[R, V], Ref], object | None],
+    compute: Callable[[R, Inputs, Method | None], V],
+    sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet],
+    rules: tuple[Rule[Case[Any, Any]], ...] = (),
+    wrong: Wrong | None = None,
+    results: Callable[[Case[R, V]], Mapping[str, Result]] = no_results,
+    detail: Callable[[Case[R, V]], Mapping[str, Any]] = no_detail,
+) -> Kind[R, V]:
+    """Make a kind of equipment: it asks nothing of others; its dates are checked."""
+    return Kind(
+        name=name,
+        title=name.capitalize(),
+        group="equipment",
+        model=model,
+        needs=asks_nothing,
+        answers=answers,
+        compute=compute,
+        results=results,
+        detail=detail,
+        sheet=sheet,
+        blank=blank,
+        rules=(DUE_BEFORE_CALIBRATED, *rules),
+        wrong=wrong,
+    )

@@ -2,30 +2,22 @@
 
 from collections.abc import Iterator
 from math import sqrt
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.equipment.calibrations import (
-    DUE_BEFORE_CALIBRATED,
+    NEXT_DUE,
+    ON,
     Calibration,
     OutOfUse,
     calibration_rows,
+    equipment_kind,
     in_force,
     out_of_use,
 )
-from buildsite.kinds.kind import (
-    Ask,
-    Blank,
-    Case,
-    Inputs,
-    Kind,
-    Ref,
-    asks_nothing,
-    no_detail,
-    no_results,
-)
+from buildsite.kinds.kind import Ask, Blank, Case, Inputs, Ref
 from buildsite.kinds.prompt_parsers import pairs
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
@@ -107,10 +99,10 @@ def compute(
     return tuple(measured(one, record.units.mass) for one in record.calibrations)
 
 
-Case_ = Case[Pycnometer, tuple[Found, ...]]
+Filled = Case[Pycnometer, tuple[Found, ...]]
 
 
-def answers(case: Case_, ref: Ref) -> PycnometerFacts | None:
+def answers(case: Filled, ref: Ref) -> PycnometerFacts | None:
     """Tell a test what the pycnometer holds, by the calibration of its day."""
     if ref.asks is not PycnometerFacts:
         return None
@@ -134,7 +126,7 @@ MOST_SPREAD_ML = 0.05
 """Standard deviation of the fillings of one calibration: ASTM D854 (from memory)."""
 
 
-def impossible_filling(case: Case_) -> Iterator[Doubt]:
+def impossible_filling(case: Filled) -> Iterator[Doubt]:
     """A pycnometer full of water that is no heavier than empty, or frozen, or hot."""
     for i, one in enumerate(case.record.calibrations):
         for k, filling in enumerate(one.fillings):
@@ -155,7 +147,7 @@ def impossible_filling(case: Case_) -> Iterator[Doubt]:
                 )
 
 
-def fillings_disagree(case: Case_) -> Iterator[Doubt]:
+def fillings_disagree(case: Filled) -> Iterator[Doubt]:
     """Fillings of one calibration whose volumes scatter too much."""
     for i, found in enumerate(case.values):
         if found.spread is not None and found.spread * 1e6 > MOST_SPREAD_ML:
@@ -169,7 +161,7 @@ def fillings_disagree(case: Case_) -> Iterator[Doubt]:
             )
 
 
-def sheet(case: Case_, flags: tuple[Flag, ...]) -> Sheet:
+def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
     """Show every calibration with the volume it found."""
     record = case.record
     cells = []
@@ -220,8 +212,8 @@ calibrations:
     prefix="PY",
     asks=(
         Ask("capacity", "Capacity in cm3", "500"),
-        Ask("on", "Calibrated on (YYYY-MM-DD)"),
-        Ask("next_due", "Due again on (YYYY-MM-DD)"),
+        ON,
+        NEXT_DUE,
         Ask("mass", "Mass empty, clean and dry, in g, to 0.01 g"),
         Ask(
             "fillings",
@@ -232,20 +224,14 @@ calibrations:
     ),
 )
 
-KIND: Kind[Pycnometer, Any] = Kind(
-    name="pycnometer",
-    title="Pycnometer",
-    group="equipment",
-    model=Pycnometer,
-    needs=asks_nothing,
+KIND = equipment_kind(
+    "pycnometer",
+    Pycnometer,
+    BLANK,
     answers=answers,
     compute=compute,
-    results=no_results,
-    detail=no_detail,
     sheet=sheet,
-    blank=BLANK,
     rules=(
-        DUE_BEFORE_CALIBRATED,
         Rule(
             "impossible-filling",
             Severity.ERROR,

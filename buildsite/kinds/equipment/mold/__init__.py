@@ -1,118 +1,35 @@
 """A mold, its calibrations, and the volume in force on a day."""
 
 from collections.abc import Iterator, Mapping
-from decimal import Decimal
 from functools import partial
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.equipment.calibrations import (
+    CERTIFICATE,
+    NEXT_DUE,
+    ON,
     Amiss,
-    Calibration,
-    OutOfUse,
     calibration_rows,
+    equipment_kind,
     in_force,
     out_of_use,
 )
-from buildsite.kinds.equipment.mold.blank import BLANK
 from buildsite.kinds.equipment.mold.checks import RULES, changes
-from buildsite.kinds.equipment.mold.volumes import Volume, cubic_centimetres
-from buildsite.kinds.kind import Case, Inputs, Kind, Ref, Result, asks_nothing
+from buildsite.kinds.equipment.mold.volumes import (
+    Mold,
+    Volume,
+    cubic_centimetres,
+    measured,
+)
+from buildsite.kinds.kind import Ask, Blank, Case, Inputs, Ref, Result
+from buildsite.kinds.prompt_parsers import answered, numbers, unanswered
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Sheet, Table
 from buildsite.record.flags import Flag
-from buildsite.record.parts import WeighedWith
-from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
-from buildsite.record.units import LengthUnit, MassUnit, VolumeUnit, to_si
-from buildsite.soil.volume import volume_by_dimensions, volume_by_water
-from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.tables import Method
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.tolerances import MoldMeasures
-
-
-class MoldUnits(Model):
-    mass: MassUnit = "g"
-    length: LengthUnit = "mm"
-    volume: VolumeUnit = "cm3"
-
-
-class WaterFilling(Model):
-    """The mold with its plates, empty and full of water at a temperature."""
-
-    empty_with_plates: Mass
-    full_with_plates: Mass
-    temperature_c: Reading
-
-
-class Dimensions(Model):
-    """Inside diameters (half of them at the top, then half at the bottom), heights."""
-
-    diameters: tuple[Positive, ...]
-    heights: tuple[Positive, ...]
-
-
-class MoldCalibration(Calibration):
-    weighed_with: WeighedWith | None = None
-    mass: Mass | None = None
-    water: WaterFilling | None = None
-    dimensions: Dimensions | None = None
-    volume: Positive | None = None
-
-
-class Mold(Model):
-    format: Literal["1"] = "1"
-    kind: Literal["mold"]
-    id: Id
-    nominal: Text
-    units: MoldUnits = MoldUnits()
-    calibrations: tuple[MoldCalibration, ...] = ()
-    out_of_use: OutOfUse | None = None
-    remarks: Remarks | None = None
-
-
-def mean(readings: tuple[Decimal, ...]) -> Decimal:
-    """Arithmetic mean of readings that are not none."""
-    return sum(readings, Decimal(0)) / len(readings)
-
-
-def by_water(filling: WaterFilling | None, unit: str) -> float | None:
-    """Volume from a water filling, where its readings allow one. [m³]"""
-    if filling is None or filling.full_with_plates <= filling.empty_with_plates:
-        return None
-    temperature = float(filling.temperature_c)
-    if not COLDEST <= temperature <= WARMEST:
-        return None
-    return volume_by_water(
-        to_si(filling.empty_with_plates, unit),
-        to_si(filling.full_with_plates, unit),
-        water_density(temperature),
-    )
-
-
-def measured(one: MoldCalibration, units: MoldUnits) -> Volume:
-    """Work out one calibration from its readings."""
-    diameter = height = linear = None
-    if one.dimensions is not None and one.dimensions.diameters:
-        across = one.dimensions.diameters
-        half = len(across) // 2
-        top = mean(across[:half] or across)
-        bottom = mean(across[half:])
-        diameter = to_si((top + bottom) / 2, units.length)
-        if one.dimensions.heights:
-            height = to_si(mean(one.dimensions.heights), units.length)
-            linear = volume_by_dimensions(
-                to_si(top, units.length), to_si(bottom, units.length), height
-            )
-    return Volume(
-        on=one.on,
-        by_water=by_water(one.water, units.mass),
-        by_dimensions=linear,
-        stated=None if one.volume is None else to_si(one.volume, units.volume),
-        diameter=diameter,
-        height=height,
-        mass=None if one.mass is None else to_si(one.mass, units.mass),
-    )
 
 
 def compute(record: Mold, inputs: Inputs, method: Method | None) -> tuple[Volume, ...]:
@@ -246,18 +163,70 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
     return Sheet(f"Mold {mold.id}", about, shown)
 
 
-KIND: Kind[Mold, tuple[Volume, ...]] = Kind(
-    name="mold",
-    title="Mold",
-    group="equipment",
-    model=Mold,
-    needs=asks_nothing,
+WATER = "empty_with_plates"
+ACROSS = "diameters"
+
+MEASURED_HERE = (
+    Ask(
+        WATER,
+        "Filled with water: mold with its plates, empty and dry, in g "
+        "(Enter: not by water)",
+        when=unanswered("volume"),
+    ),
+    Ask("full_with_plates", "The same full of water, in g", when=answered(WATER)),
+    Ask("temperature_c", "Temperature of the water, in °C", when=answered(WATER)),
+    Ask(
+        ACROSS,
+        "Inside diameters in mm: those at the top, then as many at the bottom, with "
+        "blanks between (Enter: not measured)",
+        when=unanswered("volume"),
+        split=numbers,
+    ),
+    Ask(
+        "heights",
+        "Inside heights in mm, with blanks between",
+        when=answered(ACROSS),
+        split=numbers,
+    ),
+)
+"""Two ways to a volume, of which either will do."""
+
+BLANK = Blank(
+    """format: 1
+kind: mold
+id: {id}
+nominal: {nominal}
+units: {{mass: g, length: mm, volume: cm3}}
+calibrations:
+  - {{on: {on}, by: , next_due: {next_due}, state: as found,
+     weighed_with: mold, mass: {mass}, volume: {volume}, certificate: {certificate},
+     # Measured here: diameters, half of them at the top, then half at the bottom, as in
+     # [101.61, 101.60, 101.62, 101.60, 101.59, 101.61]; three heights likewise.
+     water: {{empty_with_plates: {empty_with_plates},
+       full_with_plates: {full_with_plates}, temperature_c: {temperature_c}}},
+     dimensions: {{diameters: {diameters}, heights: {heights}}}}}
+""",
+    prefix="M",
+    asks=(
+        Ask("nominal", "Nominal size", "4 in"),
+        ON,
+        NEXT_DUE,
+        Ask("mass", "Mass empty, without base plate, in g"),
+        Ask("volume", "Volume as certified, in cm3 (Enter: measured here)"),
+        *MEASURED_HERE,
+        CERTIFICATE,
+    ),
+)
+
+KIND = equipment_kind(
+    "mold",
+    Mold,
+    BLANK,
     answers=answers,
     compute=compute,
-    results=results,
-    detail=detail,
     sheet=sheet,
-    blank=BLANK,
     rules=RULES,
     wrong=amiss,
+    results=results,
+    detail=detail,
 )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from buildsite.kinds.equipment.calibrations import DUE_BEFORE_CALIBRATED, unsettled
+from buildsite.kinds.equipment.calibrations import unsettled
 from buildsite.kinds.equipment.mold.volumes import cubic_centimetres
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Rule, Severity
@@ -114,7 +114,7 @@ RULES: tuple[Rule[Case[Any, Any]], ...] = (
     Rule(
         "mold-volumes-disagree",
         Severity.WARNING,
-        "annex on mold volume of ASTM D698 and D1557 (from memory)",
+        ANNEX,
         volumes_disagree,
     ),
     Rule(
@@ -123,7 +123,6 @@ RULES: tuple[Rule[Case[Any, Any]], ...] = (
         "conservation of mass",
         calibration_unreadable,
     ),
-    DUE_BEFORE_CALIBRATED,
     Rule(
         "calibration-without-volume",
         Severity.NOTE,

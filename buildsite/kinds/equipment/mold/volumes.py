@@ -1,9 +1,57 @@
-"""What calibrations of a mold found."""
+"""What is written of a mold's calibrations, and the volumes that they found."""
 
 from datetime import date
+from decimal import Decimal
+from typing import Literal
 
+from buildsite.kinds.equipment.calibrations import Calibration, OutOfUse
+from buildsite.record.parts import WeighedWith
+from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
+from buildsite.record.units import LengthUnit, MassUnit, VolumeUnit, to_si
 from buildsite.soil.rounding import round_half_even
+from buildsite.soil.volume import volume_by_dimensions, volume_by_water
+from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.values import dataclass
+
+
+class MoldUnits(Model):
+    mass: MassUnit = "g"
+    length: LengthUnit = "mm"
+    volume: VolumeUnit = "cm3"
+
+
+class WaterFilling(Model):
+    """The mold with its plates, empty and full of water at a temperature."""
+
+    empty_with_plates: Mass
+    full_with_plates: Mass
+    temperature_c: Reading
+
+
+class Dimensions(Model):
+    """Inside diameters (half of them at the top, then half at the bottom), heights."""
+
+    diameters: tuple[Positive, ...]
+    heights: tuple[Positive, ...]
+
+
+class MoldCalibration(Calibration):
+    weighed_with: WeighedWith | None = None
+    mass: Mass | None = None
+    water: WaterFilling | None = None
+    dimensions: Dimensions | None = None
+    volume: Positive | None = None
+
+
+class Mold(Model):
+    format: Literal["1"] = "1"
+    kind: Literal["mold"]
+    id: Id
+    nominal: Text
+    units: MoldUnits = MoldUnits()
+    calibrations: tuple[MoldCalibration, ...] = ()
+    out_of_use: OutOfUse | None = None
+    remarks: Remarks | None = None
 
 
 @dataclass(frozen=True)
@@ -46,3 +94,47 @@ class Volume:
 def cubic_centimetres(volume: float | None) -> str:
     """Write a volume as a calibration sheet does."""
     return "—" if volume is None else f"{round_half_even(volume * 1e6, 1)}"
+
+
+def mean(readings: tuple[Decimal, ...]) -> Decimal:
+    """Arithmetic mean of readings that are not none."""
+    return sum(readings, Decimal(0)) / len(readings)
+
+
+def by_water(filling: WaterFilling | None, unit: str) -> float | None:
+    """Volume from a water filling, where its readings allow one. [m³]"""
+    if filling is None or filling.full_with_plates <= filling.empty_with_plates:
+        return None
+    temperature = float(filling.temperature_c)
+    if not COLDEST <= temperature <= WARMEST:
+        return None
+    return volume_by_water(
+        to_si(filling.empty_with_plates, unit),
+        to_si(filling.full_with_plates, unit),
+        water_density(temperature),
+    )
+
+
+def measured(one: MoldCalibration, units: MoldUnits) -> Volume:
+    """Work out one calibration from its readings."""
+    diameter = height = linear = None
+    if one.dimensions is not None and one.dimensions.diameters:
+        across = one.dimensions.diameters
+        half = len(across) // 2
+        top = mean(across[:half] or across)
+        bottom = mean(across[half:])
+        diameter = to_si((top + bottom) / 2, units.length)
+        if one.dimensions.heights:
+            height = to_si(mean(one.dimensions.heights), units.length)
+            linear = volume_by_dimensions(
+                to_si(top, units.length), to_si(bottom, units.length), height
+            )
+    return Volume(
+        on=one.on,
+        by_water=by_water(one.water, units.mass),
+        by_dimensions=linear,
+        stated=None if one.volume is None else to_si(one.volume, units.volume),
+        diameter=diameter,
+        height=height,
+        mass=None if one.mass is None else to_si(one.mass, units.mass),
+    )

@@ -1,0 +1,241 @@
+"""What rammers, balances, ovens and sieves share: one shape of record, one sheet."""
+
+from collections.abc import Callable, Sequence
+from typing import Any, Literal, TypeVar, get_args
+
+from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.equipment.calibrations import (
+    CERTIFICATE,
+    NEXT_DUE,
+    ON,
+    Calibration,
+    OutOfUse,
+    Wrong,
+    calibration_rows,
+    equipment_kind,
+    in_force,
+    out_of_use,
+)
+from buildsite.kinds.kind import Ask, Blank, Case, Inputs, Kind, Ref
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.record.flags import Rule
+from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
+from buildsite.record.units import DensityUnit, LengthUnit, MassUnit, to_si
+from buildsite.standards.tables import Method
+
+D = TypeVar("D", bound="Device")
+
+
+class DeviceUnits(Model):
+    mass: MassUnit = "g"
+    length: LengthUnit = "mm"
+    density: DensityUnit = "kg/m3"
+
+
+class CheckMass(Model):
+    """A known mass on a balance, and what the balance read."""
+
+    mass: Mass
+    read: Mass
+
+
+class Compared(Model):
+    """One soil compacted with both rammers: its maximum dry densities."""
+
+    soil: Text | None = None
+    by_hand: Positive
+    mechanical: Positive
+
+
+class Comparison(Model):
+    """A mechanical rammer beside a hand rammer, soil by soil."""
+
+    hand_rammer: Id | None = None
+    soils: tuple[Compared, ...]
+
+    @property
+    def difference(self) -> float | None:
+        """Mean of what the mechanical rammer compacts more than the hand rammer. [%]"""
+        off = [float(one.mechanical / one.by_hand - 1) * 100 for one in self.soils]
+        return sum(off) / len(off) if off else None
+
+
+class DeviceCalibration(Calibration):
+    """One calibration or check. What was measured depends on the device."""
+
+    mass: Mass | None = None
+    drop: Positive | None = None
+    face_diameter: Positive | None = None
+    sector_radius: Positive | None = None
+    comparison: Comparison | None = None
+    check_masses: tuple[CheckMass, ...] = ()
+    largest_error: Reading | None = None
+    set_temperature_c: Reading | None = None
+    measured_temperatures_c: tuple[Reading, ...] = ()
+
+
+class Device(Model):
+    """What all devices say of themselves."""
+
+    format: Literal["1"] = "1"
+    id: Id
+    name: Text | None = None
+    units: DeviceUnits = DeviceUnits()
+    calibrations: tuple[DeviceCalibration, ...] = ()
+    out_of_use: OutOfUse | None = None
+    remarks: Remarks | None = None
+
+
+def compute(record: Device, inputs: Inputs, method: Method | None) -> None:
+    """Measure nothing: a device states what its calibrations found."""
+
+
+def facts(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
+    """Tell a test what the device was on its day."""
+    if ref.asks is not DeviceFacts:
+        return None
+    device = case.record
+    index = in_force(device.calibrations, ref.on)
+    one = None if index is None else device.calibrations[index]
+    units = device.units
+    mass = one.mass if one is not None else None
+    drop = one.drop if one is not None else None
+    face = one.face_diameter if one is not None else None
+    readability = getattr(device, "readability", None)
+    capacity = getattr(device, "capacity", None)
+    return DeviceFacts(
+        id=device.id,
+        kind=device.kind,
+        name=device.name or "",
+        calibrated_on=one.on if one else None,
+        next_due=one.next_due if one else None,
+        state=(one.state or "") if one else "",
+        operation=getattr(device, "operation", ""),
+        face=getattr(device, "face", ""),
+        mass_kg=None if mass is None else to_si(mass, units.mass),
+        drop_m=None if drop is None else to_si(drop, units.length),
+        face_diameter_m=None if face is None else to_si(face, units.length),
+        resolution_kg=None if readability is None else to_si(readability, units.mass),
+        capacity_kg=None if capacity is None else to_si(capacity, units.mass),
+        opening=getattr(device, "opening", ""),
+    )
+
+
+def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
+    """Write what a calibration measured, in its own units."""
+    parts = [
+        f"{label} {value} {name}"
+        for label, value, name in (
+            ("mass", one.mass, units.mass),
+            ("drop", one.drop, units.length),
+            ("face", one.face_diameter, units.length),
+            ("radius of the sector", one.sector_radius, units.length),
+            ("largest error", one.largest_error, units.mass),
+            ("set to", one.set_temperature_c, "°C"),
+        )
+        if value is not None
+    ]
+    if one.measured_temperatures_c:
+        read = ", ".join(str(value) for value in one.measured_temperatures_c)
+        parts.append(f"read {read} °C")
+    if one.check_masses:
+        read = ", ".join(f"{check.read} for {check.mass}" for check in one.check_masses)
+        parts.append(f"read {read} {units.mass}")
+    off = one.comparison.difference if one.comparison is not None else None
+    if off is not None:
+        parts.append(f"compacts {off:+.1f} % against the hand rammer")
+    return "; ".join(parts) or "—"
+
+
+def about(device: Any) -> Table | None:
+    """What the device is said to be, where anything is."""
+    mass = f" {device.units.mass}"
+    stated = [
+        (label, f"{value}{tail}")
+        for label, value, tail in (
+            ("Operation", getattr(device, "operation", None), ""),
+            ("Face", getattr(device, "face", None), ""),
+            ("Readability", getattr(device, "readability", None), mass),
+            ("Capacity", getattr(device, "capacity", None), mass),
+            ("Opening", getattr(device, "opening", None), ""),
+            ("Out of use", out_of_use(device), ""),
+            ("Remarks", device.remarks, ""),
+        )
+        if value is not None
+    ]
+    rows = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
+    heads = (Column("What"), Column("Stated"))
+    return Table("about", "About", heads, rows, headed="row") if rows else None
+
+
+Tables = Callable[[Any], Sequence[Table | None]]
+"""What one kind's sheet shows of a record below its calibrations."""
+
+
+def no_tables(device: Device) -> tuple[Table, ...]:
+    """Show nothing more."""
+    return ()
+
+
+def sheet_of(device: Any, more: Tables) -> Sheet:
+    """Show what the device is and each of its calibrations."""
+    found = [Cell(found_by(one, device.units)) for one in device.calibrations]
+    heads, rows = calibration_rows(
+        device.calibrations, (Column("Found"),), [(cell,) for cell in found]
+    )
+    table = Table("calibrations", "Calibrations", heads, rows, role="more")
+    blocks = tuple(one for one in (about(device), table, *more(device)) if one)
+    return Sheet(f"{device.kind.capitalize()} {device.id}", device.name or "", blocks)
+
+
+def device_blank(
+    name: str,
+    prefix: str,
+    *,
+    stated: str = "",
+    asks: tuple[Ask, ...] = (),
+    found: str = "",
+    findings: tuple[Ask, ...] = (),
+) -> Blank:
+    """
+    Make the blank of one kind of device.
+
+    `stated` are its own lines and `asks` what they ask; `found` is what a calibration
+    of it measures, and `findings` what is asked of that.
+    """
+    return Blank(
+        f"""format: 1
+kind: {name}
+id: {{id}}
+name:
+units: {{{{mass: g, length: mm}}}}
+{stated}calibrations:
+  - {{{{on: {{on}}, by: , next_due: {{next_due}}, state: as found,
+     {found}certificate: {{certificate}}}}}}
+""",
+        prefix,
+        (*asks, ON, NEXT_DUE, *findings, CERTIFICATE),
+    )
+
+
+def device_kind(
+    model: type[D],
+    blank: Blank,
+    *,
+    rules: tuple[Rule[Case[Any, None]], ...] = (),
+    wrong: Wrong | None = None,
+    answers: Callable[[Case[Any, None], Ref], object | None] = facts,
+    more: Tables = no_tables,
+) -> Kind[Any, None]:
+    """Make one kind of device: its `kind` is the word that its model allows."""
+    (name,) = get_args(model.model_fields["kind"].annotation)
+    return equipment_kind(
+        name,
+        model,
+        blank,
+        answers=answers,
+        compute=compute,
+        sheet=lambda case, flags: sheet_of(case.record, more),
+        rules=rules,
+        wrong=wrong,
+    )
