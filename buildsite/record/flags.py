@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterable
 from enum import StrEnum
-from typing import Generic, NamedTuple, TypeVar
+from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from buildsite.values import dataclass
 
+C = TypeVar("C")
 R_contra = TypeVar("R_contra", contravariant=True)
 
 Field = tuple[str | int, ...]
@@ -115,6 +116,34 @@ class Rule(Generic[R_contra]):
         """Say what the rule looks for: the first line of its check's docstring."""
         says = (self.check.__doc__ or "").strip().splitlines()[0]
         return Known(self.flag, self.severity, self.basis, says)
+
+
+class Decorator(Protocol):
+    """What makes a rule of a check."""
+
+    def __call__(self, check: Callable[[C], Iterable[Doubt]], /) -> Rule[C]: ...
+
+
+def _rule(flag: str, severity: Severity, basis: str) -> Decorator:
+    def made(check: Callable[[C], Iterable[Doubt]]) -> Rule[C]:
+        return Rule(flag, severity, basis, check)
+
+    return made
+
+
+def error(flag: str, basis: str) -> Decorator:
+    """Make a check the rule that raises an error of this name."""
+    return _rule(flag, Severity.ERROR, basis)
+
+
+def warning(flag: str, basis: str) -> Decorator:
+    """Make a check the rule that raises a warning of this name."""
+    return _rule(flag, Severity.WARNING, basis)
+
+
+def note(flag: str, basis: str) -> Decorator:
+    """Make a check the rule that raises a note of this name."""
+    return _rule(flag, Severity.NOTE, basis)
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 )
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.soil.curves import AUTO, FORMS, NoPeak
 
 NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
@@ -46,6 +46,7 @@ def often_none(case: Test) -> bool:
     return soil is not None and soil.often_no_peak
 
 
+@warning("no-well-defined-optimum", "common practice")
 def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
     """Points with no optimum to be seen; only a note for clean sands and gravels."""
     curve, soil = shapeless(case), soil_of(case)
@@ -63,6 +64,7 @@ def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("peak-not-bracketed", "common practice")
 def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
     """A curve whose highest point is its first or last: no peak is guessed beyond."""
     curve = shapeless(case)
@@ -81,6 +83,7 @@ def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("two-peaks", "common practice")
 def two_peaks(case: Test) -> Iterator[Doubt]:
     """Points, or a curve through them, that fall and rise again."""
     curve = shapeless(case)
@@ -113,6 +116,7 @@ def valley(case: Test) -> PointValues | None:
     return points[-place] if depth > 0 else None
 
 
+@warning("peak-where-nothing-was-measured", "common practice")
 def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
     """A peak that would stand well above every point, in a gap between two."""
     curve = shapeless(case)
@@ -128,6 +132,7 @@ def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("curve-not-fitted", "common practice")
 def curve_not_fitted(case: Test) -> Iterator[Doubt]:
     """A form of curve that can't be drawn through these points."""
     curve = case.values.curve
@@ -156,6 +161,7 @@ FEW = 4
 """With this many points, too few water contents means some of them are the same."""
 
 
+@error("unknown-curve-form", "record format 1")
 def unknown_curve_form(case: Test) -> Iterator[Doubt]:
     """A form of curve that the program does not have."""
     asked = case.values.asked
@@ -170,6 +176,7 @@ def unknown_curve_form(case: Test) -> Iterator[Doubt]:
     )
 
 
+@note("curve-form-not-usual", "common practice")
 def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
     """A form of curve other than the laboratory's own."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
@@ -186,6 +193,7 @@ def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("peak-moves-with-form", "common practice")
 def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
     """An optimum that moves by over a point with the form of the curve."""
     values = case.values
@@ -205,6 +213,7 @@ def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("saturation-at-optimum-unusual", "common practice")
 def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
     """Saturation at the optimum outside what is usual for the soil."""
     values, soil, top = case.values, soil_of(case), highest(case)
@@ -230,35 +239,13 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "no-well-defined-optimum",
-        Severity.WARNING,
-        "common practice",
-        no_well_defined_optimum,
-    ),
-    Rule("peak-not-bracketed", Severity.WARNING, "common practice", peak_not_bracketed),
-    Rule("two-peaks", Severity.WARNING, "common practice", two_peaks),
-    Rule(
-        "peak-where-nothing-was-measured",
-        Severity.WARNING,
-        "common practice",
-        peak_where_nothing_was_measured,
-    ),
-    Rule("curve-not-fitted", Severity.WARNING, "common practice", curve_not_fitted),
-    Rule("unknown-curve-form", Severity.ERROR, "record format 1", unknown_curve_form),
-    Rule(
-        "curve-form-not-usual", Severity.NOTE, "common practice", curve_form_not_usual
-    ),
-    Rule(
-        "peak-moves-with-form",
-        Severity.WARNING,
-        "common practice",
-        peak_moves_with_form,
-    ),
-    Rule(
-        "saturation-at-optimum-unusual",
-        Severity.WARNING,
-        "common practice",
-        saturation_at_optimum_unusual,
-    ),
+    no_well_defined_optimum,
+    peak_not_bracketed,
+    two_peaks,
+    peak_where_nothing_was_measured,
+    curve_not_fitted,
+    unknown_curve_form,
+    curve_form_not_usual,
+    peak_moves_with_form,
+    saturation_at_optimum_unusual,
 )

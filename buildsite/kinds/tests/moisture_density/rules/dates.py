@@ -10,7 +10,7 @@ from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.rules.dates import DATED, undated
 from buildsite.kinds.tests.shared.rules.oven import hours, later_than
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity, warning
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
 
@@ -47,6 +47,7 @@ def hours_of_points(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("compacted-on-another-day", "common practice")
 def compacted_on_another_day(case: Test) -> Iterator[Doubt]:
     """A point compacted at an hour of another day than is stated for it."""
     for i, point in enumerate(case.record.points):
@@ -74,6 +75,7 @@ def standing_cell(method: Method, sample: SampleFacts) -> Cell | None:
     return None
 
 
+@warning("standing-too-short", "the method's time of standing after wetting")
 def standing_too_short(case: Test) -> Iterator[Doubt]:
     """Soil compacted before it stood as long as its class needs after wetting."""
     method, sample = case.method, sample_of(case)
@@ -126,17 +128,7 @@ def is_weighed_again(case: Test) -> bool:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "compacted-on-another-day",
-        Severity.WARNING,
-        "common practice",
-        compacted_on_another_day,
-    ),
-    Rule(
-        "standing-too-short",
-        Severity.WARNING,
-        "the method's time of standing after wetting",
-        standing_too_short,
-    ),
+    compacted_on_another_day,
+    standing_too_short,
     *oven_rules(is_weighed_again, "container_and_dry", hours_of_points),
 )

@@ -8,10 +8,11 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     highest,
     percent,
 )
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, error, warning
 from buildsite.soil.curves import SCATTER
 
 
+@error("drawn-peak-unsigned", "ISO/IEC 17025:2017, 7.5.1")
 def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
     """A drawn peak without who drew it, or why."""
     curve = case.record.curve
@@ -28,6 +29,7 @@ def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("drawn-peak-outside-points", "common practice")
 def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
     """A drawn optimum at or beyond the driest or wettest point."""
     drawn = case.record.curve.drawn if case.record.curve is not None else None
@@ -46,6 +48,7 @@ def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("drawn-peak-far-from-points", "common practice")
 def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
     """A drawn maximum over 1 % away from the highest point."""
     peak, top = case.values.maximum_dry_density, highest(case)
@@ -63,22 +66,7 @@ def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "drawn-peak-unsigned",
-        Severity.ERROR,
-        "ISO/IEC 17025:2017, 7.5.1",
-        drawn_peak_unsigned,
-    ),
-    Rule(
-        "drawn-peak-outside-points",
-        Severity.WARNING,
-        "common practice",
-        drawn_peak_outside_points,
-    ),
-    Rule(
-        "drawn-peak-far-from-points",
-        Severity.WARNING,
-        "common practice",
-        drawn_peak_far_from_points,
-    ),
+    drawn_peak_unsigned,
+    drawn_peak_outside_points,
+    drawn_peak_far_from_points,
 )

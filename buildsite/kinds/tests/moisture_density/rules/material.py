@@ -6,13 +6,16 @@ from decimal import Decimal
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.completeness import sample_of
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.soil.rounding import round_half_even
 from buildsite.standards.cells import Cell
 from buildsite.standards.soils import soil_class
 from buildsite.standards.tables import Method, find, standard
 
 
+@warning(
+    "dried-back-too-hot", "the method's highest temperature of drying before the test"
+)
 def dried_back_too_hot(case: Test) -> Iterator[Doubt]:
     """Soil dried before the test hotter than the method allows."""
     dried, method = case.record.dried_back, case.method
@@ -46,6 +49,7 @@ def retained_too_much(
             yield name, retained, cell
 
 
+@warning("method-not-for-gradation", "the method's limits of gradation")
 def method_not_for_gradation(case: Test) -> Iterator[Doubt]:
     """A method that is not for soil with so many coarse grains."""
     method, sample = case.method, sample_of(case)
@@ -83,6 +87,7 @@ def is_heavy_clay(method: Method, sample: SampleFacts) -> bool:
     return listed or (known is not None and known.heavy_clay)
 
 
+@warning("soil-reused", "the method's rule on reusing soil")
 def soil_reused(case: Test) -> Iterator[Doubt]:
     """Soil compacted twice where the method asks for fresh soil."""
     method, sample = case.method, sample_of(case)
@@ -103,22 +108,7 @@ def soil_reused(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "dried-back-too-hot",
-        Severity.WARNING,
-        "the method's highest temperature of drying before the test",
-        dried_back_too_hot,
-    ),
-    Rule(
-        "method-not-for-gradation",
-        Severity.WARNING,
-        "the method's limits of gradation",
-        method_not_for_gradation,
-    ),
-    Rule(
-        "soil-reused",
-        Severity.WARNING,
-        "the method's rule on reusing soil",
-        soil_reused,
-    ),
+    dried_back_too_hot,
+    method_not_for_gradation,
+    soil_reused,
 )

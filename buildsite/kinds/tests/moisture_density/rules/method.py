@@ -6,7 +6,7 @@ from buildsite.kinds.answers import DeviceFacts
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.completeness import is_complete
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, note, warning
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
 
@@ -27,16 +27,19 @@ def counted_otherwise(case: Test, name: str) -> Iterator[Doubt]:
         )
 
 
+@warning("layers-unlike-method", "the method's number of layers")
 def layers_unlike_method(case: Test) -> Iterator[Doubt]:
     """More or fewer layers than the method has."""
     yield from counted_otherwise(case, "layers")
 
 
+@warning("blows-unlike-method", "the method's number of blows")
 def blows_unlike_method(case: Test) -> Iterator[Doubt]:
     """More or fewer blows on a layer than the method has."""
     yield from counted_otherwise(case, "blows_per_layer")
 
 
+@warning("sieve-unlike-method", "the method's sieve")
 def other_sieve(case: Test) -> Iterator[Doubt]:
     """Soil processed through another sieve than the method's."""
     record, method = case.record, case.method
@@ -66,6 +69,7 @@ def asked_in_report(method: Method | None, word: str) -> Cell | None:
     return next((item for item in items if word in item.value), None)
 
 
+@note("preparation-missing", "common practice")
 def preparation_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say whether the soil was prepared moist or dry."""
     if is_complete(case) and case.record.preparation is None:
@@ -80,6 +84,7 @@ def preparation_missing(case: Test) -> Iterator[Doubt]:
         )
 
 
+@note("compaction-not-stated", "common practice")
 def compaction_not_stated(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say its layers, or the blows on each."""
     if not is_complete(case):
@@ -95,6 +100,7 @@ def compaction_not_stated(case: Test) -> Iterator[Doubt]:
             )
 
 
+@note("rammer-operation-missing", "common practice")
 def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say how the rammer was worked."""
     rammer = case.record.rammer
@@ -111,35 +117,10 @@ def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "layers-unlike-method",
-        Severity.WARNING,
-        "the method's number of layers",
-        layers_unlike_method,
-    ),
-    Rule(
-        "blows-unlike-method",
-        Severity.WARNING,
-        "the method's number of blows",
-        blows_unlike_method,
-    ),
-    Rule(
-        "sieve-unlike-method",
-        Severity.WARNING,
-        "the method's sieve",
-        other_sieve,
-    ),
-    Rule(
-        "compaction-not-stated",
-        Severity.NOTE,
-        "common practice",
-        compaction_not_stated,
-    ),
-    Rule("preparation-missing", Severity.NOTE, "common practice", preparation_missing),
-    Rule(
-        "rammer-operation-missing",
-        Severity.NOTE,
-        "common practice",
-        rammer_operation_missing,
-    ),
+    layers_unlike_method,
+    blows_unlike_method,
+    other_sieve,
+    compaction_not_stated,
+    preparation_missing,
+    rammer_operation_missing,
 )

@@ -17,7 +17,7 @@ from buildsite.kinds.tests.moisture_density.rules.material import is_heavy_clay
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.containers import disagree, disagreement
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import round_half_even, snap
 from buildsite.standards.cells import Cell
@@ -37,6 +37,7 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("moisture-specimen-too-small", "the method's least moisture specimen")
 def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
     """Less moist soil in a point's containers than the method asks for."""
     method, unit = case.method, case.record.units.moisture
@@ -80,6 +81,7 @@ def step_limit(case: Test) -> Cell | None:
     return method.cell("greatest_step_heavy_clay" if heavy else "greatest_step")
 
 
+@warning("water-content-step-too-large", "the method's greatest step of water content")
 def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
     """A wider step of water content beside the highest point than the method allows."""
     cell, top = step_limit(case), highest(case)
@@ -107,6 +109,7 @@ def water(point: PointValues) -> float:
     return point.water_content if point.water_content is not None else 0.0
 
 
+@warning("water-content-unlike-water-added", "conservation of mass")
 def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
     """A step of water content over a point away from what the water added makes."""
     for i in range(1, len(case.record.points)):
@@ -176,22 +179,7 @@ def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
 
 RULES: tuple[Rule[Test], ...] = (
     disagree(containers_disagree),
-    Rule(
-        "moisture-specimen-too-small",
-        Severity.WARNING,
-        "the method's least moisture specimen",
-        moisture_specimen_too_small,
-    ),
-    Rule(
-        "water-content-step-too-large",
-        Severity.WARNING,
-        "the method's greatest step of water content",
-        water_content_step_too_large,
-    ),
-    Rule(
-        "water-content-unlike-water-added",
-        Severity.WARNING,
-        "conservation of mass",
-        water_content_unlike_water_added,
-    ),
+    moisture_specimen_too_small,
+    water_content_step_too_large,
+    water_content_unlike_water_added,
 )

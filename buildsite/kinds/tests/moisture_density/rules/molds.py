@@ -11,11 +11,13 @@ from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.completeness import listed, weight_of_gap
 from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 from buildsite.record.units import POUND, from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
 from buildsite.standards.tables import Method
+
+VOLUME = "common practice: density is mass over the mold's calibrated volume"
 
 OTHER_MOLD = 0.10
 """A mold this far off the method's volume is another mold, not a worn one."""
@@ -31,6 +33,7 @@ def molds(case: Test) -> Iterator[tuple[Ref, MoldFacts]]:
             yield ref, facts
 
 
+@error("mold-missing", VOLUME)
 def mold_missing(case: Test) -> Iterator[Doubt]:
     """Soil weighed in a mold, and no volume to divide its mass by."""
     record = case.record
@@ -51,6 +54,7 @@ def mold_missing(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("mold-out-of-calibration", PROGRAMME)
 def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
     """A mold whose calibration did not hold on the day it was filled."""
     method = case.method
@@ -71,6 +75,7 @@ def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("nominal-mold-volume", VOLUME)
 def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
     """A mold without a calibrated volume by that day: the method's is taken."""
     method = case.method
@@ -92,6 +97,7 @@ def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("mold-volume-not-on-file", VOLUME)
 def mold_volume_not_on_file(case: Test) -> Iterator[Doubt]:
     """A volume stated in the test, whose calibration is not on file."""
     record = case.record
@@ -117,6 +123,7 @@ def is_other_mold(facts: MoldFacts, method: Method) -> bool:
     return off > OTHER_MOLD or not (alike or within(cell, facts.volume_m3, worn))
 
 
+@warning("mold-unlike-method", "the method's mold")
 def mold_unlike_method(case: Test) -> Iterator[Doubt]:
     """A mold of another size than the method's."""
     method = case.method
@@ -139,6 +146,7 @@ def mold_unlike_method(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("mold-out-of-tolerance", "the method's tolerances of the mold")
 def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
     """A mold whose volume or size is outside the method's tolerance."""
     method = case.method
@@ -171,6 +179,7 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("weighed-unlike-calibrated", "common practice")
 def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
     """A mold weighed with its base plate and calibrated without, or the reverse."""
     stated = case.record.weighed_with
@@ -185,6 +194,7 @@ def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
             return
 
 
+@warning("weighed-unlike-method", "the method's way of weighing the mold")
 def weighing_not_the_methods(case: Test) -> Iterator[Doubt]:
     """A mold weighed with or without its base plate, as the method does not."""
     stated, method = case.record.weighed_with, case.method
@@ -219,6 +229,7 @@ def shown_mass(mass: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+@warning("mold-mass-unlike-calibrated", "common practice")
 def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
     """An empty mold that weighs otherwise than when it was calibrated."""
     record = case.record
@@ -247,43 +258,14 @@ def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
             return
 
 
-VOLUME = "common practice: density is mass over the mold's calibrated volume"
-
 RULES: tuple[Rule[Test], ...] = (
-    Rule("mold-missing", Severity.ERROR, VOLUME, mold_missing),
-    Rule(
-        "mold-out-of-calibration",
-        Severity.WARNING,
-        PROGRAMME,
-        mold_out_of_calibration,
-    ),
-    Rule("nominal-mold-volume", Severity.WARNING, VOLUME, nominal_mold_volume),
-    Rule("mold-volume-not-on-file", Severity.WARNING, VOLUME, mold_volume_not_on_file),
-    Rule(
-        "mold-unlike-method", Severity.WARNING, "the method's mold", mold_unlike_method
-    ),
-    Rule(
-        "mold-out-of-tolerance",
-        Severity.WARNING,
-        "the method's tolerances of the mold",
-        mold_out_of_tolerance,
-    ),
-    Rule(
-        "weighed-unlike-calibrated",
-        Severity.WARNING,
-        "common practice",
-        weighed_unlike_calibrated,
-    ),
-    Rule(
-        "weighed-unlike-method",
-        Severity.WARNING,
-        "the method's way of weighing the mold",
-        weighing_not_the_methods,
-    ),
-    Rule(
-        "mold-mass-unlike-calibrated",
-        Severity.WARNING,
-        "common practice",
-        mold_mass_unlike_calibrated,
-    ),
+    mold_missing,
+    mold_out_of_calibration,
+    nominal_mold_volume,
+    mold_volume_not_on_file,
+    mold_unlike_method,
+    mold_out_of_tolerance,
+    weighed_unlike_calibrated,
+    weighing_not_the_methods,
+    mold_mass_unlike_calibrated,
 )

@@ -12,7 +12,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 )
 from buildsite.kinds.tests.moisture_density.whole_soil import bulk_of, too_absorbent
 from buildsite.kinds.tests.shared.completeness import laboratory_of, sample_of
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, note, warning
 from buildsite.standards.tables import Method
 
 
@@ -39,6 +39,7 @@ def least_percent(case: Test, method: Method) -> float:
     return method.oversize_least_percent if own is None else float(own)
 
 
+@warning("oversize-above-limit", "the method's limit of oversize")
 def oversize_above_limit(case: Test) -> Iterator[Doubt]:
     """More oversize than the method allows: its result is not that of the whole."""
     known = counted(case)
@@ -57,6 +58,7 @@ def oversize_above_limit(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("oversize-not-corrected", "the method's rule on oversize")
 def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
     """Oversize that should be put back, and that nothing says enough about."""
     yield from only_in_gradation(case)
@@ -97,6 +99,7 @@ def only_in_gradation(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("oversize-too-absorbent", "the method's limit of absorption")
 def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
     """Oversize that drinks more than the method's correction allows."""
     known = to_be_corrected(case)
@@ -113,6 +116,9 @@ def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning(
+    "oversize-basis-missing", "AASHTO T 85, ASTM C127: two bulk specific gravities"
+)
 def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
     """A bulk specific gravity that may be oven-dry or saturated and surface-dry."""
     known = to_be_corrected(case)
@@ -129,6 +135,7 @@ def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
         )
 
 
+@note("oversize-assumed", "NDDOT T 224 (2011): 2.0 % where not measured")
 def oversize_assumed(case: Test) -> Iterator[Doubt]:
     """A correction for oversize that rests on a value nobody measured."""
     corrected = case.values.corrected
@@ -141,6 +148,7 @@ def oversize_assumed(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("oversize-on-other-sieve", "the method's sieve for oversize")
 def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
     """Oversize counted on another sieve than the method's."""
     known = counted(case)
@@ -160,40 +168,10 @@ def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "oversize-above-limit",
-        Severity.WARNING,
-        "the method's limit of oversize",
-        oversize_above_limit,
-    ),
-    Rule(
-        "oversize-not-corrected",
-        Severity.WARNING,
-        "the method's rule on oversize",
-        oversize_not_corrected,
-    ),
-    Rule(
-        "oversize-basis-missing",
-        Severity.WARNING,
-        "AASHTO T 85, ASTM C127: two bulk specific gravities",
-        oversize_basis_missing,
-    ),
-    Rule(
-        "oversize-too-absorbent",
-        Severity.WARNING,
-        "the method's limit of absorption",
-        oversize_too_absorbent,
-    ),
-    Rule(
-        "oversize-assumed",
-        Severity.NOTE,
-        "NDDOT T 224 (2011): 2.0 % where not measured",
-        oversize_assumed,
-    ),
-    Rule(
-        "oversize-on-other-sieve",
-        Severity.WARNING,
-        "the method's sieve for oversize",
-        oversize_on_other_sieve,
-    ),
+    oversize_above_limit,
+    oversize_not_corrected,
+    oversize_basis_missing,
+    oversize_too_absorbent,
+    oversize_assumed,
+    oversize_on_other_sieve,
 )

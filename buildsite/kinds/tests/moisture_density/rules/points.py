@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     soil_of,
     solids_of,
 )
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
 from buildsite.soil.curves import Solids
 from buildsite.soil.lines import zero_air_voids_density
 
@@ -32,6 +32,7 @@ WET_LEG_FROM = 1.0
 """Points this far beyond the optimum are on the wet leg. [%]"""
 
 
+@error("right-of-zero-air-voids", "water fills the voids at most")
 def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
     """A point, or a peak, with more water than its voids hold."""
     solids = solids_of(case)
@@ -94,6 +95,7 @@ SUSPECT_CURVE = (
 )
 
 
+@warning("wet-leg-unlike-soil", "common practice")
 def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
     """Saturation on the wet leg outside what is usual for a fine soil."""
     soil, optimum = soil_of(case), case.values.optimum_water_content
@@ -117,6 +119,7 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
         )
 
 
+@error("impossible-density", "no soil is denser than its solids")
 def impossible_density(case: Test) -> Iterator[Doubt]:
     """A dry density that no compacted soil has, or above that of its own solids."""
     low, high = possible_dry(case)
@@ -156,6 +159,7 @@ def possible_dry(case: Test) -> tuple[float, float]:
     return low, high
 
 
+@warning("unusual-density", "common practice")
 def unusual_density(case: Test) -> Iterator[Doubt]:
     """A dry density outside 1000 to 2500 kg/m³."""
     (low, high), (least, most) = USUAL_DRY, possible_dry(case)
@@ -172,6 +176,7 @@ def unusual_density(case: Test) -> Iterator[Doubt]:
         )
 
 
+@note("water-bled", "common practice")
 def water_bled(case: Test) -> Iterator[Doubt]:
     """A point at which water bled out of the mold."""
     for i, point in enumerate(case.record.points):
@@ -186,21 +191,9 @@ def water_bled(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "right-of-zero-air-voids",
-        Severity.ERROR,
-        "water fills the voids at most",
-        right_of_zero_air_voids,
-    ),
-    Rule(
-        "wet-leg-unlike-soil", Severity.WARNING, "common practice", wet_leg_unlike_soil
-    ),
-    Rule(
-        "impossible-density",
-        Severity.ERROR,
-        "no soil is denser than its solids",
-        impossible_density,
-    ),
-    Rule("unusual-density", Severity.WARNING, "common practice", unusual_density),
-    Rule("water-bled", Severity.NOTE, "common practice", water_bled),
+    right_of_zero_air_voids,
+    wet_leg_unlike_soil,
+    impossible_density,
+    unusual_density,
+    water_bled,
 )

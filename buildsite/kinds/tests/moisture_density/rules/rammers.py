@@ -6,7 +6,7 @@ from buildsite.kinds.answers import DeviceFacts
 from buildsite.kinds.limits import in_unit, within
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.rules.equipment import calibration_rule, devices
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, warning
 from buildsite.standards.tables import Method
 
 OTHER_RAMMER = 0.10
@@ -19,6 +19,7 @@ def is_other_rammer(facts: DeviceFacts, method: Method) -> bool:
     return mass is not None and abs(mass / method.rammer_mass_kg - 1) > OTHER_RAMMER
 
 
+@warning("rammer-unlike-method", "the method's rammer")
 def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
     """A rammer of another mass than the method's: the effort is another."""
     method = case.method
@@ -36,6 +37,7 @@ def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("rammer-out-of-tolerance", "the method's tolerances of the rammer")
 def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
     """A rammer whose calibration found mass or drop outside the method's tolerance."""
     method = case.method
@@ -61,6 +63,7 @@ def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
                 )
 
 
+@warning("rammer-face-worn", "the method's limit of wear of the rammer's face")
 def rammer_face_worn(case: Test) -> Iterator[Doubt]:
     """A round rammer face worn past what the method allows in service."""
     method = case.method
@@ -84,6 +87,7 @@ def rammer_face_worn(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("rammer-face-not-allowed", "the method's rammer faces")
 def face_not_allowed(case: Test) -> Iterator[Doubt]:
     """A rammer face that the method does not allow in its mold."""
     method = case.method
@@ -107,6 +111,7 @@ def face_not_allowed(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("rammer-unlike-its-record", "common practice")
 def rammer_unlike_record(case: Test) -> Iterator[Doubt]:
     """A rammer stated otherwise in the test than in its own record."""
     stated = case.record.rammer
@@ -125,36 +130,11 @@ def rammer_unlike_record(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "rammer-unlike-method",
-        Severity.WARNING,
-        "the method's rammer",
-        rammer_unlike_method,
-    ),
-    Rule(
-        "rammer-out-of-tolerance",
-        Severity.WARNING,
-        "the method's tolerances of the rammer",
-        rammer_out_of_tolerance,
-    ),
-    Rule(
-        "rammer-face-worn",
-        Severity.WARNING,
-        "the method's limit of wear of the rammer's face",
-        rammer_face_worn,
-    ),
-    Rule(
-        "rammer-face-not-allowed",
-        Severity.WARNING,
-        "the method's rammer faces",
-        face_not_allowed,
-    ),
-    Rule(
-        "rammer-unlike-its-record",
-        Severity.WARNING,
-        "common practice",
-        rammer_unlike_record,
-    ),
+    rammer_unlike_method,
+    rammer_out_of_tolerance,
+    rammer_face_worn,
+    face_not_allowed,
+    rammer_unlike_record,
     # The one device, beside the mold, that a compaction standard gives an interval for.
     calibration_rule("rammer", "calibration_interval"),
 )

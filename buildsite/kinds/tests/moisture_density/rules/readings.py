@@ -17,7 +17,7 @@ from buildsite.kinds.tests.shared.columns import missing_in
 from buildsite.kinds.tests.shared.completeness import listed
 from buildsite.kinds.tests.shared.containers import MASSES, container_rules
 from buildsite.kinds.tests.shared.rules.columns import rules_of
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
 
@@ -27,6 +27,7 @@ def given(part: object, names: tuple[str, ...]) -> list[str]:
     return [name for name in names if getattr(part, name) is not None]
 
 
+@error("no-points", "common practice")
 def no_points(case: Test) -> Iterator[Doubt]:
     """A test without a single point."""
     if not case.record.points:
@@ -91,6 +92,7 @@ UNITS = {
 """Lines of `units`, and what each is the unit of."""
 
 
+@error("two-forms-of-one-value", "record format 1")
 def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
     """A point that gives its density, or its water content, in two ways."""
     for i, point in enumerate(case.record.points):
@@ -109,6 +111,7 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
                 )
 
 
+@warning("volume-stated-and-calibrated", "common practice")
 def volume_stated_and_calibrated(case: Test) -> Iterator[Doubt]:
     """A stated mold volume beside a mold whose calibration is on file."""
     record = case.record
@@ -122,6 +125,7 @@ def volume_stated_and_calibrated(case: Test) -> Iterator[Doubt]:
         )
 
 
+@note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
     """Points whose values were taken over from a report, not observed."""
     taken = [point for point in case.values.points if point.transcribed]
@@ -136,6 +140,7 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
         )
 
 
+@error("soil-no-heavier-than-mold", "conservation of mass")
 def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
     """A mold that weighs no more with soil in it than empty."""
     unit = case.record.units.compacted or ""
@@ -173,31 +178,11 @@ AT_POINTS = {"container": no_container, "water_added_ml": no_water_added}
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule("no-points", Severity.ERROR, "common practice", no_points),
+    no_points,
     *rules_of(COLUMNS, UNITS, missing=missing_reading, values="Values"),
-    Rule(
-        "two-forms-of-one-value",
-        Severity.ERROR,
-        "record format 1",
-        two_forms_of_one_value,
-    ),
-    Rule(
-        "volume-stated-and-calibrated",
-        Severity.WARNING,
-        "common practice",
-        volume_stated_and_calibrated,
-    ),
-    Rule(
-        "values-transcribed",
-        Severity.NOTE,
-        "ISO/IEC 17025:2017, 7.5.1",
-        values_transcribed,
-    ),
+    two_forms_of_one_value,
+    volume_stated_and_calibrated,
+    values_transcribed,
     *container_rules(CONTAINERS.lines),
-    Rule(
-        "soil-no-heavier-than-mold",
-        Severity.ERROR,
-        "conservation of mass",
-        soil_no_heavier_than_mold,
-    ),
+    soil_no_heavier_than_mold,
 )

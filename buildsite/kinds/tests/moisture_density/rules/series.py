@@ -10,10 +10,11 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     unfinished,
 )
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.standards.cells import Cell
 
 
+@warning("too-few-points", "the method's least number of points")
 def too_few_points(case: Test) -> Iterator[Doubt]:
     """Fewer points that count than the method asks for."""
     cell = case.method.cell("least_points") if case.method is not None else None
@@ -36,6 +37,7 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("too-few-points-on-a-side", "the method's least number of points on each side")
 def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
     """Fewer points dry or wet of the optimum than the method asks for."""
     method, optimum = case.method, case.values.optimum_water_content
@@ -59,6 +61,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("stopped-before-wet-mass-fell", "the method's rule for ending the series")
 def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
     """A series that ended while the wet mass still rose, where it is to go on."""
     cell = wet_mass_cell(case)
@@ -91,22 +94,7 @@ def wet(point: PointValues) -> float:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "too-few-points",
-        Severity.WARNING,
-        "the method's least number of points",
-        too_few_points,
-    ),
-    Rule(
-        "too-few-points-on-a-side",
-        Severity.WARNING,
-        "the method's least number of points on each side",
-        too_few_points_on_a_side,
-    ),
-    Rule(
-        "stopped-before-wet-mass-fell",
-        Severity.WARNING,
-        "the method's rule for ending the series",
-        stopped_before_wet_mass_fell,
-    ),
+    too_few_points,
+    too_few_points_on_a_side,
+    stopped_before_wet_mass_fell,
 )

@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     soil_of,
     unfinished,
 )
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
 
 USUAL_OPTIMUM = (4.0, 45.0)
 """Optimum of most soils [%]."""
@@ -33,6 +33,7 @@ def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
         yield "a bulk specific gravity of oversize", oversize_field(case), bulk
 
 
+@error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity that no soil has: below 1.5 or above 5."""
     low, high = POSSIBLE
@@ -47,6 +48,7 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("unusual-specific-gravity", USUAL_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
     soil = soil_of(case)
@@ -63,6 +65,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
             )
 
 
+@note("assumed-specific-gravity", "common practice")
 def assumed_specific_gravity(case: Test) -> Iterator[Doubt]:
     """Zero air voids drawn on a specific gravity that was assumed."""
     gravity = case.values.gravity
@@ -75,6 +78,7 @@ def assumed_specific_gravity(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("no-specific-gravity", "common practice")
 def no_specific_gravity(case: Test) -> Iterator[Doubt]:
     """No specific gravity: zero air voids can't be drawn, nor points judged by it."""
     if case.values.gravity is not None:
@@ -93,6 +97,7 @@ def no_specific_gravity(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("unusual-optimum", "common practice")
 def unusual_optimum(case: Test) -> Iterator[Doubt]:
     """An optimum outside 4 to 45 %."""
     optimum, (low, high) = case.values.optimum_water_content, USUAL_OPTIMUM
@@ -106,6 +111,7 @@ def unusual_optimum(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("result-unlike-soil", "common practice")
 def result_unlike_soil(case: Test) -> Iterator[Doubt]:
     """A maximum or an optimum far from what is usual for the class of the soil."""
     soil, method, values = soil_of(case), case.method, case.values
@@ -140,30 +146,10 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "impossible-specific-gravity",
-        Severity.ERROR,
-        "common practice",
-        impossible_specific_gravity,
-    ),
-    Rule(
-        "unusual-specific-gravity",
-        Severity.WARNING,
-        USUAL_BASIS,
-        unusual_specific_gravity,
-    ),
-    Rule(
-        "assumed-specific-gravity",
-        Severity.NOTE,
-        "common practice",
-        assumed_specific_gravity,
-    ),
-    Rule(
-        "no-specific-gravity",
-        Severity.WARNING,
-        "common practice",
-        no_specific_gravity,
-    ),
-    Rule("unusual-optimum", Severity.WARNING, "common practice", unusual_optimum),
-    Rule("result-unlike-soil", Severity.WARNING, "common practice", result_unlike_soil),
+    impossible_specific_gravity,
+    unusual_specific_gravity,
+    assumed_specific_gravity,
+    no_specific_gravity,
+    unusual_optimum,
+    result_unlike_soil,
 )
