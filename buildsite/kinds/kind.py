@@ -158,6 +158,26 @@ class Lines:
     values: tuple[tuple[str, str, int], ...] = ()
 
 
+def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:
+    """Report nothing: this kind describes and does not measure."""
+    return {}
+
+
+def no_detail(case: Case[Any, Any]) -> Mapping[str, Any]:
+    """Add nothing to `show --json`."""
+    return {}
+
+
+def asks_nothing(record: Model) -> tuple[Ref, ...]:
+    """Name no other record."""
+    return ()
+
+
+def computes_nothing(record: Model, inputs: Inputs, method: Method | None) -> Any:
+    """Measure nothing: the record states what it is."""
+    return None
+
+
 @dataclass(frozen=True)
 class Kind(Generic[R, V]):
     """One kind of record. The list of them is `KINDS`."""
@@ -166,12 +186,12 @@ class Kind(Generic[R, V]):
     title: str  # as a person says it
     group: str  # laboratory | project | sample | equipment | test
     model: type[R]
-    needs: Callable[[R], tuple[Ref, ...]]  # what it asks of others
     answers: Callable[[Case[R, V], Ref], object | None]  # what others may ask of it
-    compute: Callable[[R, Inputs, Method | None], V]
-    results: Callable[[Case[R, V]], Mapping[str, Result]]
-    detail: Callable[[Case[R, V]], Mapping[str, Any]]  # its part of `show --json`
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet]
+    needs: Callable[[R], tuple[Ref, ...]] = asks_nothing  # what it asks of others
+    compute: Callable[[R, Inputs, Method | None], V] = computes_nothing
+    results: Callable[[Case[R, V]], Mapping[str, Result]] = no_results
+    detail: Callable[[Case[R, V]], Mapping[str, Any]] = no_detail  # for `show --json`
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
@@ -191,18 +211,3 @@ class Kind(Generic[R, V]):
     """What an issued result, as kept, tells others; None: nothing is asked of it."""
     lines: Lines | None = None  # its list of readings
     units: Mapping[str, str] = field(default_factory=dict)  # reading → line of `units`
-
-
-def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:
-    """Report nothing: this kind describes and does not measure."""
-    return {}
-
-
-def no_detail(case: Case[Any, Any]) -> Mapping[str, Any]:
-    """Add nothing to `show --json`."""
-    return {}
-
-
-def asks_nothing(record: Model) -> tuple[Ref, ...]:
-    """Name no other record."""
-    return ()

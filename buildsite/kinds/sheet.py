@@ -5,6 +5,7 @@ What a kind may show: tables, one plot, notes. No markup, no numbers to be round
 same tables. A kind names other records by (what, id); pages turn that into a link.
 """
 
+from collections.abc import Iterable
 from datetime import date
 
 from buildsite.values import dataclass
@@ -57,6 +58,18 @@ class Table:
     headed: str = "column"  # column | row
     note: str = ""
     laboratory_only: bool = False  # left out of what leaves the laboratory
+
+
+def fact_table(
+    name: str, title: str, facts: Iterable[tuple[str, "Cell | str"]]
+) -> Table:
+    """Make a table of labels and what is stated; what nobody stated is left out."""
+    cells = [
+        (label, stated if isinstance(stated, Cell) else Cell(stated))
+        for label, stated in facts
+    ]
+    rows = tuple(Row((Cell(label), cell)) for label, cell in cells if cell.text)
+    return Table(name, title, (Column("What"), Column("Stated")), rows, headed="row")
 
 
 @dataclass(frozen=True)

@@ -16,12 +16,11 @@ from buildsite.kinds.equipment.calibrations import (
     in_force,
     out_of_use,
 )
-from buildsite.kinds.kind import Ask, Blank, Case, Inputs, Kind, Ref
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.kind import Ask, Blank, Case, Kind, Ref
+from buildsite.kinds.sheet import Cell, Column, Sheet, Table, fact_table
 from buildsite.record.flags import Rule
 from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
 from buildsite.record.units import DensityUnit, LengthUnit, MassUnit, to_si
-from buildsite.standards.tables import Method
 
 D = TypeVar("D", bound="Device")
 
@@ -84,10 +83,6 @@ class Device(Model):
     calibrations: tuple[DeviceCalibration, ...] = ()
     out_of_use: OutOfUse | None = None
     remarks: Remarks | None = None
-
-
-def compute(record: Device, inputs: Inputs, method: Method | None) -> None:
-    """Measure nothing: a device states what its calibrations found."""
 
 
 def facts(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
@@ -163,9 +158,7 @@ def about(device: Any) -> Table | None:
         )
         if value is not None
     ]
-    rows = tuple(Row((Cell(label), Cell(text))) for label, text in stated)
-    heads = (Column("What"), Column("Stated"))
-    return Table("about", "About", heads, rows, headed="row") if rows else None
+    return fact_table("about", "About", stated) if stated else None
 
 
 Tables = Callable[[Any], Sequence[Table | None]]
@@ -234,7 +227,6 @@ def device_kind(
         model,
         blank,
         answers=answers,
-        compute=compute,
         sheet=lambda case, flags: sheet_of(case.record, more),
         rules=rules,
         wrong=wrong,

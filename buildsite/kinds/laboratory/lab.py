@@ -13,12 +13,8 @@ from buildsite.kinds.answers import (
 )
 from buildsite.kinds.kind import (
     Case,
-    Inputs,
     Kind,
     Ref,
-    asks_nothing,
-    no_detail,
-    no_results,
 )
 from buildsite.kinds.named_standard import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
@@ -36,7 +32,7 @@ from buildsite.record.reading import (
 )
 from buildsite.record.units import DensityUnit, to_si
 from buildsite.standards.reading import key, stem_of
-from buildsite.standards.tables import Method, designations, nearest, standard
+from buildsite.standards.tables import designations, nearest, standard
 
 AUTHORITIES = ("test", "review", "authorize")
 DEMANDS = (
@@ -123,10 +119,6 @@ class Laboratory(Model):
     ]
     procedures: Procedures = Procedures()
     robots: Literal["none"] | None = None
-
-
-def compute(record: Laboratory, inputs: Inputs, method: Method | None) -> None:
-    """Measure nothing."""
 
 
 ASKED = "asked"
@@ -271,11 +263,7 @@ KIND: Kind[Laboratory, Any] = Kind(
     title="Laboratory",
     group="laboratory",
     model=Laboratory,
-    needs=asks_nothing,
     answers=answers,
-    compute=compute,
-    results=no_results,
-    detail=no_detail,
     sheet=sheet,
     rules=(
         Rule("unknown-standard", Severity.WARNING, METHOD_NAMED, unknown_standard),

@@ -1,6 +1,6 @@
 """A project: for whom, whether it may be seen, what it requires."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Annotated, Any, Literal
 
@@ -11,19 +11,14 @@ from buildsite.kinds.kind import (
     Ask,
     Blank,
     Case,
-    Inputs,
     Kind,
     Ref,
-    asks_nothing,
-    no_detail,
-    no_results,
 )
 from buildsite.kinds.named_standard import rules_of
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table, fact_table
 from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity, StandardUsed
 from buildsite.record.reading import Id, Model, Positive, Reading, Text, YesNo
-from buildsite.standards.tables import Method
 
 
 class Customer(Model):
@@ -64,10 +59,6 @@ class Project(Model):
         ),
     ] = None
     requirements: tuple[Requirement, ...] = ()
-
-
-def compute(record: Project, inputs: Inputs, method: Method | None) -> None:
-    """Measure nothing."""
 
 
 def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
@@ -124,13 +115,6 @@ def required(requirement: Requirement) -> tuple[str, str, str, str]:
     )
 
 
-def stated(name: str, title: str, facts: Iterable[tuple[str, str]]) -> Table:
-    """Labels and what is stated of each."""
-    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts)
-    about = (Column("What"), Column("Stated"))
-    return Table(name, title, about, rows, headed="row")
-
-
 def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     """Show whom the project is for and what it requires."""
     project = case.record
@@ -143,8 +127,8 @@ def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
         public += (("Field tests are judged by", f"the {project.field_tests_against} "
                     "result, where oversize was put back"),)  # fmt: skip
     blocks = [
-        stated("about", "About", public),
-        replace(stated("own", "For the laboratory", own), laboratory_only=True),
+        fact_table("about", "About", public),
+        replace(fact_table("own", "For the laboratory", own), laboratory_only=True),
     ]
     if project.requirements:
         labels = ("Zone", "Standard", "Least compaction", "Water content about optimum")
@@ -188,11 +172,7 @@ KIND: Kind[Project, Any] = Kind(
     title="Project",
     group="project",
     model=Project,
-    needs=asks_nothing,
     answers=answers,
-    compute=compute,
-    results=no_results,
-    detail=no_detail,
     sheet=sheet,
     blank=BLANK,
     rules=(

@@ -19,11 +19,9 @@ from buildsite.kinds.kind import (
     Inputs,
     Kind,
     Ref,
-    no_detail,
-    no_results,
 )
 from buildsite.kinds.laboratory.sample_checks import RULES
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Sheet, fact_table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.staff import CUSTOMER, doer
 from buildsite.record.flags import Flag
@@ -38,7 +36,6 @@ from buildsite.record.reading import (
     Remarks,
     Text,
 )
-from buildsite.standards.tables import Method
 
 
 class Received(Model):
@@ -131,10 +128,6 @@ def needs(record: Sample) -> tuple[Ref, ...]:
     if oversize is not None and oversize.test is not None:
         refs.append(Ref(OversizeFact, (), oversize.test, ("oversize", "test")))
     return tuple(refs)
-
-
-def compute(record: Sample, inputs: Inputs, method: Method | None) -> None:
-    """Measure nothing."""
 
 
 def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
@@ -252,49 +245,30 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
     answer = facts_of(case)
     gravity = answer.specific_gravity
     soil = ", ".join(part for part in (answer.soil_class, answer.soil_group) if part)
-    facts: list[tuple[str, Cell]] = [
+    soil_page = ("soil", answer.soil_class) if answer.soil_class else None
+    kept = case.record.retained_until
+    facts: list[tuple[str, Cell | str]] = [
         ("Project", Cell(answer.project, ("project", answer.project))),
-        ("Soil", Cell(answer.soil_name or "—")),
-        (
-            "Class",
-            Cell(
-                soil or "—", ("soil", answer.soil_class) if answer.soil_class else None
-            ),
-        ),
-        ("Class found by", Cell(answer.class_basis or "—")),
-        ("Source", Cell(answer.soil_source or "—")),
-        ("Received", Cell(_when(answer.received_on, doer(answer.received_by)))),
-        ("Condition", Cell(answer.condition or "—")),
-        ("Sampled", Cell(_when(answer.sampled_on, doer(answer.sampled_by)))),
-        ("Sampling method", Cell(answer.sampled_method or "—")),
-        ("Place", Cell(_when(answer.sampled_place, answer.location))),
-        ("Depth", Cell(depth_of(answer) or "—")),
-        ("Water content as received", Cell(_percent(answer.as_received_water_content))),
-        (
-            "Specific gravity",
-            gravity_cell(gravity, answer.id),
-        ),
+        ("Soil", answer.soil_name or "—"),
+        ("Class", Cell(soil or "—", soil_page)),
+        ("Class found by", answer.class_basis or "—"),
+        ("Source", answer.soil_source or "—"),
+        ("Received", _when(answer.received_on, doer(answer.received_by))),
+        ("Condition", answer.condition or "—"),
+        ("Sampled", _when(answer.sampled_on, doer(answer.sampled_by))),
+        ("Sampling method", answer.sampled_method or "—"),
+        ("Place", _when(answer.sampled_place, answer.location)),
+        ("Depth", depth_of(answer) or "—"),
+        ("Water content as received", _percent(answer.as_received_water_content)),
+        ("Specific gravity", gravity_cell(gravity, answer.id)),
         *(
-            (f"Retained on {sieve}", Cell(_percent(getattr(answer, field))))
+            (f"Retained on {sieve}", _percent(getattr(answer, field)))
             for field, sieve in GRADATION.items()
             if sieve in USUAL_SIEVES or getattr(answer, field) is not None
         ),
-        (
-            "Kept until",
-            Cell(
-                case.record.retained_until.isoformat()
-                if case.record.retained_until
-                else "—"
-            ),
-        ),
+        ("Kept until", kept.isoformat() if kept else "—"),
     ]
-    rows = tuple(Row((Cell(label), cell)) for label, cell in facts)
-    about = (Column("What"), Column("Stated"))
-    return Sheet(
-        answer.id,
-        answer.soil_name,
-        (Table("about", "Sample", about, rows, headed="row"),),
-    )
+    return Sheet(answer.id, answer.soil_name, (fact_table("about", "Sample", facts),))
 
 
 def depth_of(sample: SampleFacts) -> str:
@@ -346,9 +320,6 @@ KIND: Kind[Sample, Any] = Kind(
     model=Sample,
     needs=needs,
     answers=answers,
-    compute=compute,
-    results=no_results,
-    detail=no_detail,
     sheet=sheet,
     blank=BLANK,
     rules=RULES,

@@ -6,31 +6,13 @@ from typing import TypeAlias
 
 from buildsite.kinds.answers import DeviceFacts, LaboratoryFacts, SampleFacts
 from buildsite.kinds.laboratory.sample import depth_of
-from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Table, fact_table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.staff import doer
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest, act_of
 from buildsite.record.parts import Oven, StandardUsed
 from buildsite.standards.cells import edition_mark
-
-ABOUT = (Column("What"), Column("Stated"))
-
-
-def facts(name: str, title: str, rows: list[tuple[str, Cell | str]]) -> Table:
-    """A table of labels and what is stated; what nobody stated is left out."""
-    kept = [
-        (label, cell if isinstance(cell, Cell) else Cell(cell))
-        for label, cell in rows
-        if (cell.text if isinstance(cell, Cell) else cell)
-    ]
-    return Table(
-        name,
-        title,
-        ABOUT,
-        tuple(Row((Cell(label), cell)) for label, cell in kept),
-        headed="row",
-    )
 
 
 def joined(*parts: object) -> str:
@@ -85,7 +67,7 @@ def sample_facts(case: AnyTest) -> Table:
             ),
             ("On sieves", retained(sample)),
         ]
-    return facts("sample", "Sample", rows)
+    return fact_table("sample", "Sample", rows)
 
 
 def retained(sample: SampleFacts) -> str:
@@ -143,7 +125,7 @@ def acts(case: AnyTest) -> Table:
             else "not reviewed",
         )
     )
-    return facts("acts", "Work and review", rows)
+    return fact_table("acts", "Work and review", rows)
 
 
 Used: TypeAlias = tuple[str, str, str, date | None, date | None]

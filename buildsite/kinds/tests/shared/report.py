@@ -3,7 +3,16 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeAlias
 
-from buildsite.kinds.sheet import Cell, Column, Note, Plot, Row, Sheet, Table
+from buildsite.kinds.sheet import (
+    Cell,
+    Column,
+    Note,
+    Plot,
+    Row,
+    Sheet,
+    Table,
+    fact_table,
+)
 from buildsite.kinds.tests.shared import facts, notes
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
 from buildsite.record.flags import Flag
@@ -123,7 +132,7 @@ def report(
         *results,
         *lines,
         facts.sample_facts(case),
-        facts.facts("method", "Method", about),
+        fact_table("method", "Method", about),
         facts.acts(case),
         facts.equipment([*equipment, *facts.device_rows(case)]),
         notes.flag_table(flags),
