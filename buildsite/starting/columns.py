@@ -58,7 +58,7 @@ def spreadsheet_letters(index: int) -> str:
     """
     Name a column as spreadsheets do.
 
-    >>> spreadsheet_letters(0), letters(25), letters(26), letters(702)
+    >>> [spreadsheet_letters(i) for i in (0, 25, 26, 702)]
     ['A', 'Z', 'AA', 'AAA']
     """
     text = ""
