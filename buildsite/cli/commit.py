@@ -9,7 +9,7 @@ import click
 from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.common import archive_root, record_names, root_option
 from buildsite.cli.record_files import changed_records, commit_records
-from buildsite.entering.keep import as_committed, keeper
+from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.files import list_archive
 from buildsite.history.commit import head, message_of, who_commits
 
@@ -30,14 +30,14 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     folder = archive_root(root)
     head(folder)
     who_commits(folder)
-    names = chosen(folder, paths)
+    names = choose_records(folder, paths)
     if not names:
         click.echo("Every record is as committed: there is nothing to do.", err=True)
         return
     for name in names:
-        new = as_committed(folder, name) is None
+        new = committed_bytes(folder, name) is None
         click.echo(f"{'new' if new else 'changed'}: {name}", err=True)
-    reason = why or asked()
+    reason = why or ask_reason()
     what = ", ".join(map(name_of, names[:MOST])) + (" and others" * (len(names) > MOST))
     message = message_of(f"{what}: {reason}", [("Reason", reason)])
     commit_records(folder, message.rstrip("\n"), names)
@@ -49,7 +49,7 @@ MOST = 3
 """Records that a commit's subject names."""
 
 
-def chosen(root: Path, paths: Sequence[Path]) -> list[str]:
+def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
     """Records that changed, of those that are named, but for readings of `enter`."""
     names = changed_records(root)
     if paths:
@@ -57,7 +57,7 @@ def chosen(root: Path, paths: Sequence[Path]) -> list[str]:
         names = [name for name in names if name in wanted]
     found = []
     for name in names:
-        slip = keeper(root, name, committing=True, signed=False)
+        slip = open_store(root, name, committing=True, signed=False)
         test = group_of(name) == "test"
         by = slip.left_by((root / name).read_bytes()) if test else ""
         if by:
@@ -70,7 +70,7 @@ def chosen(root: Path, paths: Sequence[Path]) -> list[str]:
     return found
 
 
-def asked() -> str:
+def ask_reason() -> str:
     """Ask why, until it is said in words."""
     if not sys.stdin.isatty():
         raise click.UsageError("Why are they so? Give --why TEXT.")

@@ -55,7 +55,7 @@ class States:
 
     def archive(self, ref: str | None) -> Archive:
         """
-        Give the archive at a git revision; None is the working tree.
+        Return the archive at a git revision; None is the working tree.
 
         Raises
         ------
@@ -73,7 +73,7 @@ class States:
         return self._archives[ref]
 
     def commit(self, ref: str) -> str:
-        """Give the id of a commit by any of its names."""
+        """Return the id of a commit by any of its names."""
         try:
             found = git(self.root, "rev-parse", "--verify", f"{ref}^{{commit}}")
         except GitRefused as refused:
@@ -87,7 +87,7 @@ class States:
         return found.decode().strip()
 
     def side(self, test: str, ref: str | None) -> ComparedState:
-        """Give a test as it stood at a git revision; None is the working tree."""
+        """Return a test as it stood at a git revision; None is the working tree."""
         archive, label = self.archive(ref), ref or HERE
         file = archive.find("test", test)
         if file is None:
@@ -100,7 +100,7 @@ class States:
 
     def issued_side(self, file: str, issued: Issued, revision: int) -> ComparedState:
         """
-        Give a test as a revision was issued: its results as reported.
+        Return a test as a revision was issued: its results as reported.
 
         Raises
         ------

@@ -22,10 +22,16 @@ from buildsite.cli.common import (
     root_option,
     test_ids,
 )
-from buildsite.entering.effects import Ask, Commit, Effect, Save, Say
-from buildsite.entering.judging import Desk, Look
-from buildsite.entering.keep import Keeper, as_committed, keeper
-from buildsite.entering.messages import plainer
+from buildsite.entering.judging import RecordState, WorkingRecord
+from buildsite.entering.messages import (
+    AskFor,
+    CommitRecord,
+    Effect,
+    Save,
+    Say,
+    ascii_text,
+)
+from buildsite.entering.record_store import RecordStore, committed_bytes, open_store
 from buildsite.entering.sitting import Sitting, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import FAULTY, EnvironmentFault
@@ -67,10 +73,10 @@ def enter(
     options = {name.replace("_", "-"): value for name, value in told.items()}
     terminal = Terminal(options)
     with terminal.hang_up_heard():
-        seat(folder, id, by, on, terminal, committing=not no_commit)
+        begin_sitting(folder, id, by, on, terminal, committing=not no_commit)
 
 
-def seat(
+def begin_sitting(
     folder: Path,
     id: str,
     by: str | None,
@@ -83,25 +89,25 @@ def seat(
     archive, day = open_archive(folder), day_or_today(on)
     by = by or code_of(folder, archive, terminal)
     file = archive.find("test", id) or id
-    desk = Desk(file, archive, by, day)
-    look = desk.look(archive.read_file(file))
+    record = WorkingRecord(file, archive, by, day)
+    state = record.state(archive.read_file(file))
     authority = [*without_authority(archive, by, "test", day)]
-    reasons = [*authority, *closed(id, look)]
+    reasons = [*authority, *reasons_against(id, state)]
     if reasons:
         remedy = [WHO_MAY] if authority else []
         click.echo("\n".join([*reasons, *remedy, "Nothing was entered."]), err=True)
         raise SystemExit(FAULTY)
-    data = look.source.data
+    data = state.source.data
     signed = archive.signs_edits()
-    kept = keeper(folder, file, committing=committing, signed=signed)
-    base = as_committed(folder, file) if committing else data
-    sitting = Sitting(desk, look, base, committing, terminal.width)
+    kept = open_store(folder, file, committing=committing, signed=signed)
+    base = committed_bytes(folder, file) if committing else data
+    sitting = Sitting(record, state, base, committing, terminal.width)
     sitting.reason = terminal.options.get("reason") or sitting.reason
     changed = base is not None and base != data
     ours = kept.left_by(data) if changed else ""
-    hold(
+    run_talk(
         talk(sitting, recovered=ours, foreign=changed and not ours),
-        Hands(terminal, kept, data, by),
+        TalkRunner(terminal, kept, data, by),
     )
 
 
@@ -117,7 +123,7 @@ def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
     staff = lab.staff if lab is not None else {}
     while True:
         try:
-            said = terminal.ask(Ask(f"Your staff code{f' [{me}]' if me else ''}: "))
+            said = terminal.ask(AskFor(f"Your staff code{f' [{me}]' if me else ''}: "))
         except Stopped:
             raise click.UsageError("Who enters? Give --by CODE.") from None
         code = said or me
@@ -126,18 +132,18 @@ def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
         terminal.say((f"  ! {code!r} is none of: {', '.join(staff)}.",))
 
 
-def closed(id: str, look: Look) -> Iterator[str]:
+def reasons_against(id: str, state: RecordState) -> Iterator[str]:
     """Say why nothing can be entered in a record."""
-    made = look.outcome
+    made = state.outcome
     if made is None:
-        yield from map(str, look.flags)
-    elif look.bench is None:
+        yield from map(str, state.flags)
+    elif state.bench is None:
         yield f"{id} is a {made.kind.title.lower()}, which has no bench sheet."
     elif made.status == "withdrawn":
         yield f"{id} is withdrawn: nothing is entered in it."
 
 
-def hold(talking: Any, hands: "Hands") -> None:
+def run_talk(talking: Any, hands: "TalkRunner") -> None:
     """Hold a talk to its end: do what it asks for, and tell it what came of it."""
     answer: Any = None
     stopped = False
@@ -159,17 +165,17 @@ NOT_COMMITTED = (
 )
 
 
-class Hands:
+class TalkRunner:
     """What a talk does to the world: says, asks, saves, commits."""
 
     def __init__(
-        self, terminal: "Terminal", kept: Keeper, data: bytes, by: str
+        self, terminal: "Terminal", kept: RecordStore, data: bytes, by: str
     ) -> None:
         self.terminal, self.kept, self.data, self.by = terminal, kept, data, by
 
     def do(self, effect: Effect) -> Any:
         """Do one thing."""
-        if isinstance(effect, Ask):
+        if isinstance(effect, AskFor):
             return self.terminal.ask(effect)
         if isinstance(effect, Say):
             return self.terminal.say(effect.lines)
@@ -179,7 +185,7 @@ class Hands:
             return True
         return self.commit(effect)
 
-    def commit(self, effect: Commit) -> bool:
+    def commit(self, effect: CommitRecord) -> bool:
         """Commit; where git refuses, say so and keep the readings in the file."""
         self.kept.unchanged(self.data)
         try:
@@ -209,7 +215,7 @@ class Terminal:
 
     def folded(self, line: str) -> list[str]:
         """Break a line that is too long, keeping its indent."""
-        text = plainer(line) if self.plain else line
+        text = ascii_text(line) if self.plain else line
         if len(text) <= self.width:
             return [text]
         indent = " " * (len(text) - len(text.lstrip()))
@@ -221,7 +227,7 @@ class Terminal:
             break_on_hyphens=False,
         )
 
-    def ask(self, ask: Ask) -> str:
+    def ask(self, ask: AskFor) -> str:
         """
         Ask one question and read one line.
 

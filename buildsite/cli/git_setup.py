@@ -44,7 +44,7 @@ def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
 
 
 def program_command() -> str:
-    """Give the command by which a shell finds this program."""
+    """Return the command by which a shell finds this program."""
     if shutil.which("buildsite"):
         return "buildsite"
     return shlex.quote(str(Path(sys.executable).parent / "buildsite"))

@@ -113,7 +113,7 @@ def ordered(root: Path, asked: Mapping[str, Any]) -> Order:
 
 
 def commit_named(root: Path, name: str) -> str:
-    """Give the whole id of a commit."""
+    """Return the whole id of a commit."""
     from buildsite.history import GitRefused, git
 
     try:

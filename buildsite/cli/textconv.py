@@ -18,7 +18,7 @@ TODAY = "# computed with today's program, equipment, sample, project and laborat
 
 def textconv(path: Path) -> bytes:
     """
-    Give a file unchanged, then what is computed from it, as comments.
+    Return a file unchanged, then what is computed from it, as comments.
 
     It never fails: git would show nothing of the file. What a record names is looked up
     in the archive as it stands now, for git hands over one file alone.

@@ -10,7 +10,7 @@ NARROWEST = 24
 """Columns below which no curve is drawn."""
 
 
-def drawn(progress: Progress, width: int, height: int = 7) -> tuple[str, ...]:
+def draw_curve(progress: Progress, width: int, height: int = 7) -> tuple[str, ...]:
     """
     Draw the points, and a line through them where there is one.
 

@@ -32,7 +32,7 @@ DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @dataclass(frozen=True)
-class Look:
+class RecordState:
     """A record as one state of its text has it."""
 
     source: Source
@@ -42,7 +42,7 @@ class Look:
 
 
 @dataclass(frozen=True)
-class Desk:
+class WorkingRecord:
     """The record that is worked on, who works on it, and the archive around it."""
 
     file: str
@@ -50,7 +50,7 @@ class Desk:
     by: str
     on: date
 
-    def look(self, data: bytes) -> Look:
+    def state(self, data: bytes) -> RecordState:
         """Compute the record as it would be with this text."""
         archive = self.archive.with_files({self.file: data})
         made = archive.outcome(self.file)
@@ -58,15 +58,15 @@ class Desk:
         lay_out = made.kind.bench if made is not None else None
         bench = lay_out(made.case) if lay_out is not None and made is not None else None
         flags = made.flags if made is not None else entry.flags
-        return Look(entry.source, made, flags, bench)
+        return RecordState(entry.source, made, flags, bench)
 
 
-def offered(desk: Desk, question: Question) -> Question:
+def with_choices(record: WorkingRecord, question: Question) -> Question:
     """Put what the archive has to choose from into a question about equipment."""
     reading = question.reading
     if reading.takes != "equipment" or not reading.of:
         return question
-    archive = desk.archive
+    archive = record.archive
     ids = [
         name_of(file)
         for file in archive.files("equipment")
@@ -86,22 +86,24 @@ class Verdict:
     """
     What became of an answer.
 
-    `look` is the record with it, None where it was refused; `value` what is written.
+    `state` is the record with it, None where it was refused; `value` what is written.
     """
 
-    look: Look | None
+    state: RecordState | None
     value: str
     refused: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
 
 
-def judge(desk: Desk, look: Look, question: Question, answer: str) -> Verdict:
+def judge_answer(
+    record: WorkingRecord, state: RecordState, question: Question, answer: str
+) -> Verdict:
     """
     Judge an answer: put it into the text, compute, and see what is said of it.
 
     Parameters
     ----------
-    desk, look
+    record, state
         The record as it stands.
     question
         What was asked.
@@ -111,28 +113,32 @@ def judge(desk: Desk, look: Look, question: Question, answer: str) -> Verdict:
     reading = question.reading
     text = answer.removeprefix("+").strip() if reading.several else answer
     try:
-        value = written(reading, text, desk.on)
+        value = answer_text(reading, text, record.on)
         whole = value
         if answer.startswith("+") and reading.several:
-            whole = in_list(at(look.source.tree, question.field), value)
-        after = desk.look(put(look.source, question.field, whole))
+            whole = append_reading(at(state.source.tree, question.field), value)
+        after = record.state(put(state.source, question.field, whole))
     except (CannotAmend, ValueError) as fault:
         return Verdict(None, text, (str(fault),))
     if after.outcome is None:
-        refused = tuple(said(flag) for flag in fresh(look, after))
+        refused = tuple(flag_text(flag) for flag in new_flags(state, after))
         return Verdict(None, text, refused or (UNREADABLE,))
     doubts: tuple[str | Doubt, ...] = (
-        *too_coarse(look, question, text),
-        *(said(flag) for flag in fresh(look, after) if meant(flag, question)),
+        *too_coarse(state, question, text),
+        *(
+            flag_text(flag)
+            for flag in new_flags(state, after)
+            if concerns(flag, question)
+        ),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
     )
-    return Verdict(after, value, (), tuple(dict.fromkeys(map(worded, doubts))))
+    return Verdict(after, value, (), tuple(dict.fromkeys(map(doubt_text, doubts))))
 
 
 UNREADABLE = "The record could not be read with it."
 
 
-def written(reading: Reading, text: str, on: date) -> str:
+def answer_text(reading: Reading, text: str, on: date) -> str:
     """
     Write an answer as the record has it.
 
@@ -142,17 +148,17 @@ def written(reading: Reading, text: str, on: date) -> str:
         If it is none of the choices.
     """
     if reading.takes == "choice":
-        return quoted(chosen(reading, text))
+        return quoted(pick_choice(reading, text))
     if reading.takes == "equipment" and text.isdigit() and reading.choices:
-        return quoted(chosen(reading, text))
+        return quoted(pick_choice(reading, text))
     if reading.takes == "time":
-        return time_of(text, on)
+        return time_text(text, on)
     if reading.takes == "text" and text.isdigit():
         return f'"{text}"'  # a label, not a number
     return quoted(text)
 
 
-def time_of(text: str, on: date) -> str:
+def time_text(text: str, on: date) -> str:
     """
     Write a time of the day of the sitting, or of the day that stands before it.
 
@@ -170,7 +176,7 @@ def time_of(text: str, on: date) -> str:
     return f"{day or on}T{found[1]:>02}:{found[2]}"
 
 
-def chosen(reading: Reading, text: str) -> str:
+def pick_choice(reading: Reading, text: str) -> str:
     """
     Find what was chosen: by its number, its name, or the beginning of it.
 
@@ -189,12 +195,12 @@ def chosen(reading: Reading, text: str) -> str:
     return begun[0]
 
 
-def in_list(standing: Any, value: str) -> str:
+def append_reading(standing: Any, value: str) -> str:
     """
     Add a reading to those that stand.
 
-    >>> in_list("127.30", "127.21"), in_list(["1", "2"], "3"), in_list(None, "1")
-    ('[127.30, 127.21]', '[1, 2, 3]', '1')
+    >>> [append_reading(x, "3") for x in ("1", ["1", "2"], None)]
+    ['[1, 3]', '[1, 2, 3]', '3']
     """
     if standing is None:
         return value
@@ -202,7 +208,7 @@ def in_list(standing: Any, value: str) -> str:
     return f"[{', '.join([*map(str, before), value])}]"
 
 
-def fresh(before: Look, after: Look) -> Iterator[Flag]:
+def new_flags(before: RecordState, after: RecordState) -> Iterator[Flag]:
     """Flags that came with the answer."""
     known = {(flag.flag, flag.field) for flag in before.flags}
     for flag in after.flags:
@@ -210,7 +216,7 @@ def fresh(before: Look, after: Look) -> Iterator[Flag]:
             yield flag
 
 
-def meant(flag: Flag, question: Question) -> bool:
+def concerns(flag: Flag, question: Question) -> bool:
     """Whether a flag is about this answer: an error, or a warning at its place."""
     if flag.severity is Severity.NOTE or flag.accepted_by:
         return False
@@ -219,19 +225,19 @@ def meant(flag: Flag, question: Question) -> bool:
     return flag.severity is Severity.ERROR or (same and bool(flag.field))
 
 
-def said(flag: Flag) -> str:
+def flag_text(flag: Flag) -> str:
     """Say a flag to the person who just read the balance."""
     return f"{flag.found}; expected {flag.expected} ({flag.flag})"
 
 
-def worded(doubt: str | Doubt) -> str:
+def doubt_text(doubt: str | Doubt) -> str:
     """Say a doubt in one line."""
     if isinstance(doubt, str):
         return doubt
     return f"{doubt.found}; expected {doubt.expected}"
 
 
-def too_coarse(look: Look, question: Question, text: str) -> Iterator[str]:
+def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[str]:
     """Doubt a reading to fewer places than the method asks, unless the column has."""
     step, reading = question.reading.resolution, question.reading
     try:
@@ -240,7 +246,7 @@ def too_coarse(look: Look, question: Question, text: str) -> Iterator[str]:
         return
     if step is None or reading.takes != "number" or last <= step:
         return
-    others = column(look.source.tree, question.field)
+    others = column_readings(state.source.tree, question.field)
     if any(resolution(other) >= last for other in others):
         return  # asked and answered before
     basis = f" ({reading.basis})" if reading.basis else ""
@@ -249,7 +255,7 @@ def too_coarse(look: Look, question: Question, text: str) -> Iterator[str]:
     )
 
 
-def column(tree: Any, field: Field) -> Iterator[Decimal]:
+def column_readings(tree: Any, field: Field) -> Iterator[Decimal]:
     """Readings of the same name on the other lines of a list."""
     for depth, part in enumerate(field):
         lines = at(tree, field[:depth])
@@ -266,7 +272,7 @@ def column(tree: Any, field: Field) -> Iterator[Decimal]:
         return
 
 
-def remark(look: Look, question: Question, value: str, why: str) -> bytes:
+def add_remark(state: RecordState, question: Question, value: str, why: str) -> bytes:
     """
     Write into the remarks that a doubted reading was kept, and why.
 
@@ -276,6 +282,6 @@ def remark(look: Look, question: Question, value: str, why: str) -> bytes:
     """
     where = question.line.lower() or question.title.lower()
     words = f"{where}, {question.reading.words.lower()} {value}: kept, {why}"
-    before = at(look.source.tree, ("remarks",))
+    before = at(state.source.tree, ("remarks",))
     text = f"{before}; {words}" if before else words
-    return put(look.source, ("remarks",), quoted(text))
+    return put(state.source, ("remarks",), quoted(text))

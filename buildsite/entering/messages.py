@@ -1,7 +1,7 @@
-"""What `enter` says: prompts, subjects of commits, plain letters for old terminals."""
+"""What `enter` says and asks of the world: effects, prompts, subjects of commits."""
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Generator, Sequence
+from typing import Any, TypeAlias
 
 from buildsite.entering.questions import Question
 from buildsite.record.changes import changes
@@ -9,6 +9,37 @@ from buildsite.record.flags import Field
 from buildsite.record.set_reading import at
 from buildsite.record.source import Tree
 from buildsite.record.typed import present
+from buildsite.values import dataclass
+
+
+@dataclass(frozen=True)
+class Say:
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AskFor:
+    prompt: str
+    option: str = ""  # answered by the option of that name, where it was given
+
+
+@dataclass(frozen=True)
+class Save:
+    data: bytes
+
+
+@dataclass(frozen=True)
+class CommitRecord:
+    """One commit of the record alone; the answer is whether it was made."""
+
+    data: bytes
+    subject: str
+    by: str
+    reason: str
+
+
+Effect: TypeAlias = Say | AskFor | Save | CommitRecord
+Talk: TypeAlias = Generator[Effect, Any, Any]
 
 KEYS = "Enter: leave blank   -: back   /: stop   ?: help"
 HELP = (
@@ -21,20 +52,20 @@ HELP = (
     "A time is 15:20, on the day of this sitting, or 2026-03-11 07:55.",
 )
 
-PLAINER = str.maketrans(
+ASCII_FORMS = str.maketrans(
     {"³": "3", "²": "2", "°": "deg ", "–": "-", "—": "-", "±": "+/-", "·": ".",
      "→": "->", "’": "'", "…": "...", "ρ": "rho", "≤": "<=", "≥": ">="}
 )  # fmt: skip
 
 
-def plainer(text: str) -> str:
+def ascii_text(text: str) -> str:
     """
     Write a text in letters that every terminal has.
 
-    >>> plainer("1828 kg/m³ at 20 °C")
+    >>> ascii_text("1828 kg/m³ at 20 °C")
     '1828 kg/m3 at 20 deg C'
     """
-    return text.translate(PLAINER).encode("ascii", "replace").decode()
+    return text.translate(ASCII_FORMS).encode("ascii", "replace").decode()
 
 
 def prompt(question: Question, tree: Tree, usual: str) -> str:
@@ -53,26 +84,26 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     if reading.takes == "time":
         unit = " (hh:mm)"
     stands = at(tree, question.field)
-    shown = f" {standing(stands)} stands" if stands is not None else ""
+    shown = f" {reading_text(stands)} stands" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
     return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "
 
 
-def standing(value: Any) -> str:
+def reading_text(value: Any) -> str:
     """
     Write what stands, a list of oven masses too.
 
-    >>> standing("127.21"), standing(["127.30", "127.21"])
+    >>> reading_text("127.21"), reading_text(["127.30", "127.21"])
     ('127.21', '127.30, 127.21')
     """
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 
-def subject(before: Tree, after: Tree) -> str:
+def commit_subject(before: Tree, after: Tree) -> str:
     """
     Say in a few words what was entered, for the subject of a commit.
 
-    >>> subject({}, {"points": [{"mass": "1"}, {"mass": "2"}], "layers": "3"})
+    >>> commit_subject({}, {"points": [{"mass": "1"}, {"mass": "2"}], "layers": "3"})
     'enter points 1 to 2, layers'
     """
     names: list[str] = []
@@ -83,38 +114,40 @@ def subject(before: Tree, after: Tree) -> str:
             lines.append(field[1] + 1)
         elif field[0] == "points":
             written = change.new if isinstance(change.new, list) else ()
-            lines += numbered(written)
+            lines += line_numbers(written)
         elif str(field[0]) not in names:
             names.append(str(field[0]).replace("_", " "))
     numbers = sorted(set(lines))
     if numbers:
-        names.insert(0, spoken_lines(numbers))
+        names.insert(0, points_text(numbers))
     few = ", ".join(dict.fromkeys(names[:4]))
     return f"enter {few}{' and more' if len(names) > 4 else ''}"
 
 
-def numbered(written: Sequence[Any]) -> list[int]:
+def line_numbers(written: Sequence[Any]) -> list[int]:
     """Numbers of the lines in which anything is written."""
     return [i for i, line in enumerate(written, start=1) if present({"line": line})]
 
 
-def new_record(tree: Tree) -> str:
+def new_record_subject(tree: Tree) -> str:
     """
     Say what a record that was never committed holds.
 
-    >>> new_record({"points": [{"mass": "1"}, {"mass": None}]}), new_record({})
-    ('new record, point 1', 'new record')
+    >>> new_record_subject({"points": [{"mass": "1"}, {"mass": None}]})
+    'new record, point 1'
+    >>> new_record_subject({})
+    'new record'
     """
     points = tree.get("points")
-    lines = numbered(points) if isinstance(points, list) else []
-    return f"new record, {spoken_lines(lines)}" if lines else "new record"
+    lines = line_numbers(points) if isinstance(points, list) else []
+    return f"new record, {points_text(lines)}" if lines else "new record"
 
 
-def spoken_lines(numbers: Sequence[int]) -> str:
+def points_text(numbers: Sequence[int]) -> str:
     """
     Name lines by their numbers.
 
-    >>> spoken_lines([2]), spoken_lines([1, 2, 3]), spoken_lines([1, 3])
+    >>> points_text([2]), points_text([1, 2, 3]), points_text([1, 3])
     ('point 2', 'points 1 to 3', 'points 1, 3')
     """
     if len(numbers) == 1:

@@ -59,21 +59,21 @@ def questions(
     lists: set[Field] = set()
     for part in bench.parts:
         if part.once:
-            found += of_line(part, part.at, tree, "")
+            found += line_questions(part, part.at, tree, "")
             continue
         first = part.at not in lists
         lists.add(part.at)
-        count = opened_lines(part, tree, opened) if first else None
-        found += of_list(part, tree, count)
+        count = lines_wanted(part, tree, opened) if first else None
+        found += list_questions(part, tree, count)
     return tuple(found)
 
 
-def opened_lines(part: Part, tree: Tree, opened: Mapping[Field, int]) -> int:
+def lines_wanted(part: Part, tree: Tree, opened: Mapping[Field, int]) -> int:
     """How many lines of a list there are to be: wanted, written or opened."""
-    return max(part.times, written_lines(part.at, tree), opened.get(part.at, 0))
+    return max(part.times, lines_written(part.at, tree), opened.get(part.at, 0))
 
 
-def written_lines(field: Field, tree: Tree) -> int:
+def lines_written(field: Field, tree: Tree) -> int:
     """Lines of a list, without blank ones at its end."""
     lines = at(tree, field)
     count = len(lines) if isinstance(lines, list) else 0
@@ -82,18 +82,20 @@ def written_lines(field: Field, tree: Tree) -> int:
     return count
 
 
-def of_list(part: Part, tree: Tree, count: int | None) -> Iterator[Question]:
+def list_questions(part: Part, tree: Tree, count: int | None) -> Iterator[Question]:
     """Questions of a list; with a count, its lines may be new and one may follow."""
-    lines = count if count is not None else written_lines(part.at, tree)
+    lines = count if count is not None else lines_written(part.at, tree)
     for i in range(lines):
         name = f"{part.line} {i + 1}".strip()
-        yield from of_line(part, (*part.at, i), tree, name)
+        yield from line_questions(part, (*part.at, i), tree, name)
     if count is not None:
         name = f"{part.line} {lines + 1}".strip()
         yield Question((*part.at, lines), ANOTHER, part.title, name, gate=True)
 
 
-def of_line(part: Part, lead: Field, tree: Tree, name: str) -> Iterator[Question]:
+def line_questions(
+    part: Part, lead: Field, tree: Tree, name: str
+) -> Iterator[Question]:
     """Questions of one line; none of what was rejected and is not written."""
     line = at(tree, lead)
     here = line if isinstance(line, dict) else {}
@@ -103,12 +105,12 @@ def of_line(part: Part, lead: Field, tree: Tree, name: str) -> Iterator[Question
             group = tuple(readings)
             for k, item in enumerate(inner):
                 place = (*lead, within, k)
-                yield from of_readings(part, group, place, item, here, name)
+                yield from reading_questions(part, group, place, item, here, name)
         else:
-            yield from of_readings(part, tuple(readings), lead, here, here, name)
+            yield from reading_questions(part, tuple(readings), lead, here, here, name)
 
 
-def of_readings(
+def reading_questions(
     part: Part,
     readings: Sequence[Reading],
     place: Field,
@@ -129,6 +131,6 @@ def of_readings(
         yield Question((*place, reading.name), reading, part.title, name, label)
 
 
-def blank(question: Question, tree: Tree) -> bool:
+def is_blank(question: Question, tree: Tree) -> bool:
     """Whether a question has no answer yet. A gate never has one."""
     return question.gate or at(tree, question.field) is None

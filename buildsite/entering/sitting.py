@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import field
 from typing import Any
 
-from buildsite.entering import messages as words
-from buildsite.entering.judging import Desk, Look, chosen
-from buildsite.entering.questions import Question, blank, questions
+from buildsite.entering import messages
+from buildsite.entering.judging import RecordState, WorkingRecord, pick_choice
+from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import put, without_blank_lines
@@ -31,14 +31,14 @@ class Sitting:
     only with who and why. None where it was never committed.
     """
 
-    desk: Desk
-    look: Look
+    record: WorkingRecord
+    state: RecordState
     base: bytes | None
     committing: bool = True
     width: int = 60
     reason: str = "readings at the bench"
     opened: dict[Field, int] = field(default_factory=dict)
-    shown: Progress = field(default_factory=Progress)
+    last_progress: Progress = field(default_factory=Progress)
     title: str = ""
     unread: set[Field] = field(default_factory=set)
 
@@ -52,34 +52,34 @@ class Sitting:
             }
 
     @property
-    def stood(self) -> Any:
+    def committed(self) -> Any:
         """The record as committed."""
-        return {} if self.base is None else self.desk.look(self.base).source.tree
+        return {} if self.base is None else self.record.state(self.base).source.tree
 
     @property
     def id(self) -> str:
         """Which record."""
-        return self.desk.file.rpartition("/")[2].removesuffix(".yaml")
+        return self.record.file.rpartition("/")[2].removesuffix(".yaml")
 
     def questions(self) -> tuple[Question, ...]:
         """Every question to the record as it stands."""
-        if self.look.bench is None:
+        if self.state.bench is None:
             return ()
-        return questions(self.look.bench, self.look.source.tree, self.opened)
+        return questions(self.state.bench, self.state.source.tree, self.opened)
 
     def blank(self, question: Question) -> bool:
         """Whether it has no answer, or one that nobody here has given."""
         unread = question.field in self.unread
-        return unread or blank(question, self.look.source.tree)
+        return unread or is_blank(question, self.state.source.tree)
 
 
-def named(question: Question) -> str:
+def question_name(question: Question) -> str:
     """Name a question in a sentence."""
     lead = f"{question.line.lower()}, " if question.line else ""
     return lead + question.reading.words.lower()
 
 
-def first(sitting: Sitting) -> Question | None:
+def first_open(sitting: Sitting) -> Question | None:
     """
     Find where to go on: the first needed reading that is blank.
 
@@ -87,10 +87,12 @@ def first(sitting: Sitting) -> Question | None:
     line not yet begun, what was also read on the others: soil in the pan, water.
     Whether a list goes on is asked as long as nothing stands behind it.
     """
-    every = [q for i, q in enumerate(sitting.questions()) if open_still(sitting, i)]
+    every = [q for i, q in enumerate(sitting.questions()) if is_open(sitting, i)]
     lines = [q for q in every if q.line] or every
     begun = any(q.reading.unit and not sitting.blank(q) for q in lines)
-    blanks = [q for q in every if sitting.blank(q) and not passed(sitting, q, lines)]
+    blanks = [
+        q for q in every if sitting.blank(q) and not passed_over(sitting, q, lines)
+    ]
     needed = [q for q in blanks if q.reading.needed]
     if not (begun and needed):
         return blanks[0] if blanks else None
@@ -99,7 +101,9 @@ def first(sitting: Sitting) -> Question | None:
     return next((q for q in before if q.reading.name in read), needed[0])
 
 
-def passed(sitting: Sitting, question: Question, lines: Sequence[Question]) -> bool:
+def passed_over(
+    sitting: Sitting, question: Question, lines: Sequence[Question]
+) -> bool:
     """Whether the work went past a reading that nobody needs: its line goes on."""
     return not question.reading.needed and any(
         q.lead == question.lead and q.reading.needed and not sitting.blank(q)
@@ -107,21 +111,21 @@ def passed(sitting: Sitting, question: Question, lines: Sequence[Question]) -> b
     )
 
 
-def open_still(sitting: Sitting, i: int) -> bool:
+def is_open(sitting: Sitting, i: int) -> bool:
     """Whether a question is to be asked on its own account: a gate, not for ever."""
     every = sitting.questions()
     return not every[i].gate or all(sitting.blank(q) for q in every[i + 1 :])
 
 
 @dataclass(frozen=True)
-class Elsewhere:
+class Jump:
     """A wish to go to another question, and what is said on the way."""
 
     to: Question | None
     says: tuple[str, ...] = ()
 
 
-def command(sitting: Sitting, question: Question, answer: str) -> Elsewhere | None:
+def jump_for(sitting: Sitting, question: Question, answer: str) -> Jump | None:
     """
     Find out whether an answer is a wish to go elsewhere.
 
@@ -136,24 +140,24 @@ def command(sitting: Sitting, question: Question, answer: str) -> Elsewhere | No
     if word in STOP:
         raise Stopped
     if word in ("?", "help"):
-        return Elsewhere(question, help_with(sitting, question))
+        return Jump(question, help_with(sitting, question))
     if word in BACK:
-        return Elsewhere(before(sitting, question))
+        return Jump(previous_question(sitting, question))
     if word in GO:
-        return Elsewhere(first(sitting))
+        return Jump(first_open(sitting))
     if word in SKIP:
-        return Elsewhere(after(sitting, question))
+        return Jump(next_blank(sitting, question))
     line = TO_LINE.fullmatch(word)
     if line and (question.reading.takes != "text" or " " in word):
-        return Elsewhere(line_start(sitting, question, int(line[1]) - 1))
+        return Jump(line_start(sitting, question, int(line[1]) - 1))
     return None
 
 
 def help_with(sitting: Sitting, question: Question) -> tuple[str, ...]:
     """Say the keys, where the step comes from, and where the work can hurt."""
-    basis, bench = question.reading.basis, sitting.look.bench
+    basis, bench = question.reading.basis, sitting.state.bench
     return (
-        *words.HELP,
+        *messages.HELP,
         *((f"This one rests on {basis}.",) if basis else ()),
         *(bench.cautions if bench is not None else ()),
     )
@@ -163,13 +167,13 @@ def usual_answer(sitting: Sitting, question: Question) -> str:
     """What Enter takes on a blank: never a reading."""
     takes = question.reading.takes
     if takes == "day":
-        return sitting.desk.on.isoformat()
+        return sitting.record.on.isoformat()
     if takes == "code":
-        return sitting.desk.by
+        return sitting.record.by
     return question.reading.usual
 
 
-def spot(every: Sequence[Question], question: Question) -> int:
+def position(every: Sequence[Question], question: Question) -> int:
     """Where a question stands in the list as it is now."""
     for i, one in enumerate(every):
         if one.field == question.field and one.gate == question.gate:
@@ -177,31 +181,31 @@ def spot(every: Sequence[Question], question: Question) -> int:
     return len(every)
 
 
-def after(sitting: Sitting, question: Question) -> Question | None:
-    """Give the next question without an answer."""
+def next_blank(sitting: Sitting, question: Question) -> Question | None:
+    """Return the next question without an answer."""
     every = sitting.questions()
-    for one in every[spot(every, question) + 1 :]:
+    for one in every[position(every, question) + 1 :]:
         if sitting.blank(one):
             return one
     return None
 
 
-def following(sitting: Sitting, question: Question) -> Question | None:
-    """Give the next question, answered or not: who went back walks forward again."""
+def next_question(sitting: Sitting, question: Question) -> Question | None:
+    """Return the next question, answered or not: who went back walks forward again."""
     every = sitting.questions()
-    i = spot(every, question) + 1
+    i = position(every, question) + 1
     return every[i] if i < len(every) else None
 
 
-def before(sitting: Sitting, question: Question) -> Question:
-    """Give the question before, answered or not."""
+def previous_question(sitting: Sitting, question: Question) -> Question:
+    """Return the question before, answered or not."""
     every = sitting.questions()
-    i = spot(every, question)
+    i = position(every, question)
     return every[i - 1] if i > 0 else question
 
 
 def line_start(sitting: Sitting, question: Question, line: int) -> Question:
-    """Give the first reading of a line that stands; of a blank one, the first."""
+    """Return the first reading of a line that stands; of a blank one, the first."""
     every = [q for q in sitting.questions() if not q.gate]
     lists = question.lead[:-1] if isinstance(question.lead[-1], int) else None
     there = [q for q in every if q.lead[-1] == line and lists in (None, q.lead[:-1])]
@@ -209,14 +213,14 @@ def line_start(sitting: Sitting, question: Question, line: int) -> Question:
     return (standing or there or [question])[0]
 
 
-def gate(sitting: Sitting, question: Question, answer: str) -> Question | None:
+def answer_gate(sitting: Sitting, question: Question, answer: str) -> Question | None:
     """Open one more line of a list, or go on behind it."""
     try:
-        more = chosen(question.reading, answer) == "yes"
+        more = pick_choice(question.reading, answer) == "yes"
     except ValueError:
         return question
     if not more:
-        return after(sitting, question)
+        return next_blank(sitting, question)
     lists, line = question.lead[:-1], question.lead[-1]
     sitting.opened[lists] = int(line) + 1
     return line_start(sitting, question, int(line))
@@ -224,17 +228,17 @@ def gate(sitting: Sitting, question: Question, answer: str) -> Question | None:
 
 def progress(sitting: Sitting) -> Progress:
     """What follows from the readings so far."""
-    bench = sitting.look.bench
+    bench = sitting.state.bench
     return bench.progress() if bench is not None else Progress()
 
 
-def completed(sitting: Sitting) -> Look:
-    """Give the record with its blank lines taken off and its status set."""
-    data = sitting.look.source.data
-    bench = sitting.look.bench
+def completed_state(sitting: Sitting) -> RecordState:
+    """Return the record with its blank lines taken off and its status set."""
+    data = sitting.state.source.data
+    bench = sitting.state.bench
     for part in bench.parts if bench is not None else ():
         if not part.once:
-            look = sitting.desk.look(data)
-            data = without_blank_lines(look.source, part.at)
-    look = sitting.desk.look(data)
-    return sitting.desk.look(put(look.source, ("status",), "complete"))
+            state = sitting.record.state(data)
+            data = without_blank_lines(state.source, part.at)
+    state = sitting.record.state(data)
+    return sitting.record.state(put(state.source, ("status",), "complete"))

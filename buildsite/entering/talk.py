@@ -7,24 +7,29 @@ came of it. It knows no terminal, no file and no git.
 
 import re
 
-from buildsite.entering import messages as words
-from buildsite.entering.curve import drawn
-from buildsite.entering.effects import Ask, Commit, Save, Say, Talking
-from buildsite.entering.judging import Look, judge, offered, remark
+from buildsite.entering import messages
+from buildsite.entering.curve import draw_curve
+from buildsite.entering.judging import (
+    RecordState,
+    add_remark,
+    judge_answer,
+    with_choices,
+)
+from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.questions import Question
 from buildsite.entering.sitting import (
     BACK,
     STOP,
     Sitting,
     Stopped,
-    after,
-    command,
-    completed,
-    first,
-    following,
-    gate,
-    named,
+    answer_gate,
+    completed_state,
+    first_open,
+    jump_for,
+    next_blank,
+    next_question,
     progress,
+    question_name,
     usual_answer,
 )
 from buildsite.record.changes import changes
@@ -32,7 +37,7 @@ from buildsite.record.flags import Severity
 from buildsite.record.set_reading import at
 
 
-def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Talking:
+def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Talk:
     """
     Enter readings until all stand or the person stops.
 
@@ -47,48 +52,48 @@ def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Tal
     """
     try:
         yield Say(greeting(sitting))
-        sitting.shown = progress(sitting)
+        sitting.last_progress = progress(sitting)
         if recovered:
             yield Say(("An earlier sitting was cut off. Its readings are all here.",))
             reason = "readings of a sitting that was cut off"
-            yield from kept(sitting, recovered, reason)
+            yield from commit_readings(sitting, recovered, reason)
         if foreign:
-            yield from not_ours(sitting)
-        question = first(sitting)
+            yield from ask_whose_changes(sitting)
+        question = first_open(sitting)
         while question is not None:
-            question = yield from asked(sitting, question)
-        yield from finished(sitting)
+            question = yield from ask_question(sitting, question)
+        yield from offer_completion(sitting)
     except Stopped:
         pass
-    yield from kept(sitting, sitting.desk.by, sitting.reason)
+    yield from commit_readings(sitting, sitting.record.by, sitting.reason)
     yield Say(farewell(sitting))
 
 
 def greeting(sitting: Sitting) -> tuple[str, ...]:
     """Say which record this is, and the keys."""
-    made = sitting.look.outcome
+    made = sitting.state.outcome
     title = made.kind.title if made is not None else ""
     standard = getattr(made.case.record, "standard", None) if made else None
     method = ""
     if standard is not None:
         name = "" if standard.method == "none" else f" {standard.method}"
         method = f", {standard.designation}{name}"
-    return (f"{sitting.id}: {title}{method}", words.KEYS)
+    return (f"{sitting.id}: {title}{method}", messages.KEYS)
 
 
 def farewell(sitting: Sitting) -> tuple[str, ...]:
     """Say what is left to read."""
     left = [q for q in sitting.questions() if q.reading.needed and sitting.blank(q)]
-    names = [named(q) for q in left if not q.gate]
+    names = [question_name(q) for q in left if not q.gate]
     if not names:
         return (f"{sitting.id}: saved, no reading is wanting.",)
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
     return (f"{sitting.id}: saved. Still blank: {'; '.join(names[:3])}{more}.",)
 
 
-def not_ours(sitting: Sitting) -> Talking:
+def ask_whose_changes(sitting: Sitting) -> Talk:
     """Ask whose the changes are that nobody committed; leave them if nobody's."""
-    told = changes(sitting.stood, sitting.look.source.tree)
+    told = changes(sitting.committed, sitting.state.source.tree)
     yield Say(
         (
             f"{sitting.id} holds changes that were not made here and not committed:",
@@ -97,12 +102,12 @@ def not_ours(sitting: Sitting) -> Talking:
             "They will not be committed as yours.",
         )
     )
-    code = yield Ask("Whose are they? Staff code, or Enter to leave them: ", "whose")
+    code = yield AskFor("Whose are they? Staff code, or Enter to leave them: ", "whose")
     if code:
-        reason = yield Ask("Why were they made? ", "whose-reason")
+        reason = yield AskFor("Why were they made? ", "whose-reason")
         if reason:
-            yield from kept(sitting, code, reason)
-    if sitting.base != sitting.look.source.data:
+            yield from commit_readings(sitting, code, reason)
+    if sitting.base != sitting.state.source.data:
         sitting.committing = False
         yield Say(
             (
@@ -112,19 +117,19 @@ def not_ours(sitting: Sitting) -> Talking:
         )
 
 
-def kept(sitting: Sitting, by: str, reason: str) -> Talking:
+def commit_readings(sitting: Sitting, by: str, reason: str) -> Talk:
     """Commit what is not yet committed."""
-    data = sitting.look.source.data
+    data = sitting.state.source.data
     if not sitting.committing or data == sitting.base:
         return
-    what = words.subject(sitting.stood, sitting.look.source.tree)
+    what = messages.commit_subject(sitting.committed, sitting.state.source.tree)
     if sitting.base is None:
-        what = words.new_record(sitting.look.source.tree)
-    if (yield Commit(data, f"{sitting.id}: {what}", by, reason)):
+        what = messages.new_record_subject(sitting.state.source.tree)
+    if (yield CommitRecord(data, f"{sitting.id}: {what}", by, reason)):
         sitting.base = data
 
 
-def asked(sitting: Sitting, question: Question) -> Talking:
+def ask_question(sitting: Sitting, question: Question) -> Talk:
     """Put one question; give the next."""
     if question.title != sitting.title:
         sitting.title = question.title
@@ -132,23 +137,23 @@ def asked(sitting: Sitting, question: Question) -> Talking:
     hint = progress(sitting).hint if question.gate else ""
     if hint:
         yield Say((hint,))
-    question = offered(sitting.desk, question)
+    question = with_choices(sitting.record, question)
     usual = usual_answer(sitting, question)
-    ask = words.prompt(question, sitting.look.source.tree, usual)
-    answer = (yield Ask(ask)).strip()
+    ask = messages.prompt(question, sitting.state.source.tree, usual)
+    answer = (yield AskFor(ask)).strip()
     if not answer and question.field in sitting.unread:
         sitting.unread.discard(question.field)  # read so again
-        return after(sitting, question)
+        return next_blank(sitting, question)
     if not answer and not sitting.blank(question):
-        return following(sitting, question)
+        return next_question(sitting, question)
     if not answer and not usual:
-        return after(sitting, question)
-    return (yield from replied(sitting, question, answer or usual))
+        return next_blank(sitting, question)
+    return (yield from handle_reply(sitting, question, answer or usual))
 
 
-def replied(sitting: Sitting, question: Question, answer: str) -> Talking:
+def handle_reply(sitting: Sitting, question: Question, answer: str) -> Talk:
     """Go where the answer wishes to, or take it for a reading."""
-    elsewhere = command(sitting, question, answer)
+    elsewhere = jump_for(sitting, question, answer)
     if elsewhere is not None:
         if elsewhere.says:
             yield Say(elsewhere.says)
@@ -158,35 +163,35 @@ def replied(sitting: Sitting, question: Question, answer: str) -> Talking:
     if question.gate:
         if answer.lower() not in YES_OR_NO:
             yield Say((f"  ! {answer!r} is neither yes nor no.",))
-        return gate(sitting, question, answer)
-    return (yield from answered(sitting, question, answer))
+        return answer_gate(sitting, question, answer)
+    return (yield from handle_reading(sitting, question, answer))
 
 
-def answered(sitting: Sitting, question: Question, answer: str) -> Talking:
+def handle_reading(sitting: Sitting, question: Question, answer: str) -> Talk:
     """Judge an answer; save it, have it read again, or have its change explained."""
-    verdict = judge(sitting.desk, sitting.look, question, answer)
-    if verdict.look is None:
+    verdict = judge_answer(sitting.record, sitting.state, question, answer)
+    if verdict.state is None:
         yield Say(tuple(f"  ! {line}" for line in verdict.refused))
         return question
     sitting.unread.discard(question.field)
-    look = verdict.look
-    if look.source.data == sitting.look.source.data:
-        return after(sitting, question)
+    state = verdict.state
+    if state.source.data == sitting.state.source.data:
+        return next_blank(sitting, question)
     if verdict.doubts:
         yield Say(tuple(f"  ? {line}" for line in verdict.doubts))
-        why = (yield Ask(AGAIN)).strip()
+        why = (yield AskFor(AGAIN)).strip()
         if " " not in why or not A_WORD.search(why):  # another answer, or `p 2`
-            return (yield from replied(sitting, question, why))
-        look = sitting.desk.look(remark(look, question, verdict.value, why))
-    stood = at(sitting.stood, question.field)
+            return (yield from handle_reply(sitting, question, why))
+        state = sitting.record.state(add_remark(state, question, verdict.value, why))
+    stood = at(sitting.committed, question.field)
     if stood is not None and not answer.startswith("+"):
-        if not (yield from explained(sitting, question, look, verdict.value)):
+        if not (yield from confirm_change(sitting, question, state, verdict.value)):
             return question
     else:
-        sitting.look = look
-        yield Save(look.source.data)
-    yield from shown(sitting, question)
-    return after(sitting, question)
+        sitting.state = state
+        yield Save(state.source.data)
+    yield from show_progress(sitting, question)
+    return next_blank(sitting, question)
 
 
 YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
@@ -195,7 +200,9 @@ YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
 AGAIN = "Read it again and type it, or say in some words why it is right: "
 
 
-def explained(sitting: Sitting, question: Question, look: Look, value: str) -> Talking:
+def confirm_change(
+    sitting: Sitting, question: Question, state: RecordState, value: str
+) -> Talk:
     """Change what stood: with who and why, in a commit of its own."""
     if not sitting.committing:
         yield Say(
@@ -205,28 +212,28 @@ def explained(sitting: Sitting, question: Question, look: Look, value: str) -> T
             )
         )
         return False
-    old = words.standing(at(sitting.stood, question.field))
+    old = messages.reading_text(at(sitting.committed, question.field))
     ask = f"{old} stands. Why is it changed to {value}? (Enter: leave it) "
-    why = yield from reasoned(ask)
+    why = yield from ask_reason(ask)
     if not why:
         return False
-    yield from kept(sitting, sitting.desk.by, sitting.reason)
-    if sitting.base != sitting.look.source.data:
+    yield from commit_readings(sitting, sitting.record.by, sitting.reason)
+    if sitting.base != sitting.state.source.data:
         return False  # git refused what was new: no change goes on top of it
     unit = f" {question.reading.unit}" if question.reading.unit else ""
-    subject = f"{sitting.id}: {named(question)}: {old} to {value}{unit}"
-    data = look.source.data
-    if not (yield Commit(data, subject, sitting.desk.by, why)):
+    subject = f"{sitting.id}: {question_name(question)}: {old} to {value}{unit}"
+    data = state.source.data
+    if not (yield CommitRecord(data, subject, sitting.record.by, why)):
         return False
-    sitting.look, sitting.base = look, data
+    sitting.state, sitting.base = state, data
     return True
 
 
-def reasoned(ask: str) -> Talking:
+def ask_reason(ask: str) -> Talk:
     """Have a change explained in words: a number is the next reading, come early."""
     option = "reason"
     while True:
-        why = (yield Ask(ask, option)).strip()
+        why = (yield AskFor(ask, option)).strip()
         if why.lower() in STOP:
             raise Stopped
         if not why or why.lower() in BACK:
@@ -241,10 +248,10 @@ A_WORD = re.compile(r"[^\W\d_]{3}")
 """What a reason has, and neither a reading, nor a staff code, nor a container does."""
 
 
-def shown(sitting: Sitting, question: Question) -> Talking:
+def show_progress(sitting: Sitting, question: Question) -> Talk:
     """Show what the last reading brought: its line, and the curve if that moved."""
-    now, before = progress(sitting), sitting.shown
-    sitting.shown = now
+    now, before = progress(sitting), sitting.last_progress
+    sitting.last_progress = now
     known = dict(before.lines)
     line = question.lead[-1]  # its number from 0, or a name outside of a list
     lines = [
@@ -253,29 +260,29 @@ def shown(sitting: Sitting, question: Question) -> Talking:
         if known.get(number) != text and (line == number - 1 or isinstance(line, str))
     ]
     if now.points != before.points:
-        lines += drawn(now, sitting.width)
+        lines += draw_curve(now, sitting.width)
     if lines:
         yield Say(tuple(lines))
 
 
-def finished(sitting: Sitting) -> Talking:
+def offer_completion(sitting: Sitting) -> Talk:
     """At the end: say what is left blank, or have the test called complete."""
-    made = sitting.look.outcome
+    made = sitting.state.outcome
     if made is None or made.status != "in-progress":
         return
     left = [q for q in sitting.questions() if sitting.blank(q) and not q.gate]
     if any(q.reading.needed for q in left):
         return
-    answer = (yield Ask("Every reading stands. Is the test complete? [no] ")).strip()
+    answer = (yield AskFor("Every reading stands. Is the test complete? [no] ")).strip()
     if not answer or not "yes".startswith(answer.lower()):
         return
-    look = completed(sitting)
-    errors = [flag for flag in look.flags if flag.severity is Severity.ERROR]
-    warnings = [flag for flag in look.flags if flag.severity is Severity.WARNING]
+    state = completed_state(sitting)
+    errors = [flag for flag in state.flags if flag.severity is Severity.ERROR]
+    warnings = [flag for flag in state.flags if flag.severity is Severity.WARNING]
     told = [f"  {flag.severity}: {flag.message}" for flag in (*errors, *warnings)]
     if errors:
         yield Say((*told, "It stays in progress: an error stands against it."))
         return
     yield Say((*told, "Complete: ready for review."))
-    sitting.look = look
-    yield Save(look.source.data)
+    sitting.state = state
+    yield Save(state.source.data)

@@ -35,7 +35,7 @@ class Listing:
 
     def read(self, name: str) -> bytes:
         """
-        Give the bytes of one file; of a record, at most one more than it may have.
+        Return the bytes of one file; of a record, at most one more than it may have.
 
         Raises
         ------
@@ -48,7 +48,7 @@ class Listing:
             raise unreadable(self.root / name, error) from error
 
     def read_all(self, names: tuple[str, ...], flags: list[Flag]) -> dict[str, bytes]:
-        """Give the bytes of many files, and flag those that cannot be read."""
+        """Return the bytes of many files, and flag those that cannot be read."""
         found = {}
         for name in names:
             try:

@@ -102,7 +102,7 @@ def guide(name: str, tester: str, *, public: bool) -> str:
 
 
 def workflow_text(name: str, branch: str) -> str:
-    """Give a workflow that goes with a branch."""
+    """Return a workflow that goes with a branch."""
     return (HERE / name).read_text("utf-8").replace("@BRANCH@", branch)
 
 

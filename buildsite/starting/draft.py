@@ -45,7 +45,7 @@ class TestDraft:
 
 
 def value_at(tree: Any, where: Field) -> Any:
-    """Give the value at a field."""
+    """Return the value at a field."""
     for part in where:
         tree = tree[part]
     return tree

@@ -7,8 +7,8 @@ from datetime import date
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.entering.effects import Ask, Commit, Save, Say
-from buildsite.entering.judging import Desk
+from buildsite.entering.judging import WorkingRecord
+from buildsite.entering.messages import AskFor, CommitRecord, Save, Say
 from buildsite.entering.sitting import Sitting, Stopped
 from buildsite.entering.talk import talk
 from buildsite.record.source import read_source
@@ -56,7 +56,7 @@ class Held:
     said: list[str] = field(default_factory=list)
     asked: list[str] = field(default_factory=list)
     saved: list[str] = field(default_factory=list)
-    commits: list[Commit] = field(default_factory=list)
+    commits: list[CommitRecord] = field(default_factory=list)
     text: str = ""
 
     @property
@@ -71,8 +71,10 @@ class Held:
 def sitting(text: str, base: str | None = None, file: str = SEPARATE) -> Sitting:
     """Sit down at a record that was committed as it stands, or otherwise."""
     data = {**sound(), file: text.encode()}
-    desk = Desk(file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10))
-    return Sitting(desk, desk.look(text.encode()), (base or text).encode())
+    record = WorkingRecord(
+        file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10)
+    )
+    return Sitting(record, record.state(text.encode()), (base or text).encode())
 
 
 def in_turn(answers: Sequence[str]) -> Answering:
@@ -83,7 +85,7 @@ def in_turn(answers: Sequence[str]) -> Answering:
 
 def hold(at: Sitting, answers: Sequence[str] | Answering, **how: Any) -> Held:
     """Hold a talk; whoever has no answer left goes away."""
-    held = Held(text=at.look.source.text)
+    held = Held(text=at.state.source.text)
     say = answers if callable(answers) else in_turn(answers)
     talking = talk(at, **how)
     answer: Any = None
@@ -94,7 +96,7 @@ def hold(at: Sitting, answers: Sequence[str] | Answering, **how: Any) -> Held:
         except StopIteration:
             return held
         away, answer = False, None
-        if isinstance(effect, Ask):
+        if isinstance(effect, AskFor):
             held.asked.append(effect.prompt)
             answer = say(effect.prompt)
             away = answer is None

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from buildsite.entering.curve import NARROWEST, drawn
+from buildsite.entering.curve import NARROWEST, draw_curve
 from buildsite.kinds.bench_spec import Progress
 
 AXES = ("water content, %", "dry density, kg/m³")
@@ -14,7 +14,7 @@ SHAPE = Progress(
 
 
 def test_points_stand_by_their_numbers_driest_left_densest_up() -> None:
-    rows = drawn(SHAPE, 40)
+    rows = draw_curve(SHAPE, 40)
     found = {
         sign: (row.index(sign, 6), -i)
         for i, row in enumerate(rows[1:8])
@@ -30,7 +30,7 @@ def test_points_stand_by_their_numbers_driest_left_densest_up() -> None:
 
 def test_a_line_passes_behind_the_points() -> None:
     line = tuple((8 + i / 5, 1800 + 5 * i) for i in range(21))
-    rows = drawn(Progress(points=SHAPE.points, line=line, axes=AXES), 40)
+    rows = draw_curve(Progress(points=SHAPE.points, line=line, axes=AXES), 40)
 
     assert sum(row.count(".") for row in rows[1:8]) > 10
     assert all(any(sign in row[6:] for row in rows[1:8]) for sign in "123")
@@ -43,7 +43,9 @@ def test_a_line_passes_behind_the_points() -> None:
 def test_it_is_never_wider_than_the_screen(
     pairs: list[tuple[float, float]], width: int
 ) -> None:
-    rows = drawn(Progress(points=tuple(enumerate(pairs, start=1)), axes=AXES), width)
+    rows = draw_curve(
+        Progress(points=tuple(enumerate(pairs, start=1)), axes=AXES), width
+    )
 
     assert rows
     assert max(map(len, rows)) <= width
@@ -55,4 +57,4 @@ def test_it_is_never_wider_than_the_screen(
 def test_there_is_none_of_one_point_or_without_room(
     points: tuple[tuple[int, tuple[float, float]], ...], width: int
 ) -> None:
-    assert drawn(Progress(points=points, axes=AXES), width) == ()
+    assert draw_curve(Progress(points=points, axes=AXES), width) == ()

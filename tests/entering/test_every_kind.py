@@ -7,7 +7,7 @@ import pytest
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import new_record
-from buildsite.entering.judging import Desk
+from buildsite.entering.judging import WorkingRecord
 from buildsite.entering.sitting import Sitting
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
@@ -34,12 +34,12 @@ def begun(kind: Kind[Any, Any]) -> Sitting:
     told = {ask.name: ask.default for ask in blank.asks} | TOLD
     new = new_record(kind, "ML-201", told)
     data = {**sound(), new.file: new.text.encode()}
-    desk = Desk(
+    record = WorkingRecord(
         new.file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10)
     )
-    look = desk.look(new.text.encode())
-    assert look.outcome is not None, "\n".join(map(str, look.flags))
-    return Sitting(desk, look, None)
+    state = record.state(new.text.encode())
+    assert state.outcome is not None, "\n".join(map(str, state.flags))
+    return Sitting(record, state, None)
 
 
 @pytest.mark.parametrize("kind", AT_BENCH, ids=lambda kind: kind.name)
@@ -94,5 +94,5 @@ def test_help_says_where_the_work_can_hurt(kind: Kind[Any, Any]) -> None:
     at = begun(kind)
     held = hold(at, ["?"])
 
-    assert at.look.bench is not None
-    assert set(at.look.bench.cautions) <= set(held.said)
+    assert at.state.bench is not None
+    assert set(at.state.bench.cautions) <= set(held.said)

@@ -24,7 +24,7 @@ LAST = 2
 
 
 @dataclass(frozen=True)
-class Keeper:
+class RecordStore:
     """One record on disk and in git. `slip` is None where nothing is committed."""
 
     root: Path
@@ -96,7 +96,7 @@ class Keeper:
         return str(noted["by"]) if ours else ""
 
 
-def keeper(root: Path, file: str, *, committing: bool, signed: bool) -> Keeper:
+def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> RecordStore:
     """
     Make ready to keep a record.
 
@@ -106,16 +106,16 @@ def keeper(root: Path, file: str, *, committing: bool, signed: bool) -> Keeper:
         If commits are wanted and can't be made: before anything is typed in vain.
     """
     if not committing:
-        return Keeper(root, file, None)
+        return RecordStore(root, file, None)
     head(root)
     who_commits(root)
     place = git(root, "rev-parse", "--git-path", SLIPS).decode().strip()
     name = f"{file.replace('/', '+')}.json"
-    return Keeper(root, file, root / place / name, signed)
+    return RecordStore(root, file, root / place / name, signed)
 
 
-def as_committed(root: Path, file: str) -> bytes | None:
-    """Give the record as HEAD has it; None where it never was committed."""
+def committed_bytes(root: Path, file: str) -> bytes | None:
+    """Return the record as HEAD has it; None where it never was committed."""
     prefix = git(root, "rev-parse", "--show-prefix").decode().strip()
     try:
         return git(root, "cat-file", "blob", f"HEAD:{prefix}{file}")
