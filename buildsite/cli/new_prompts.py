@@ -7,7 +7,8 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import proposed_id, taken
-from buildsite.kinds.kind import Ask, Kind
+from buildsite.kinds.blank import Ask
+from buildsite.kinds.kind import Kind
 from buildsite.record.letters import ID
 from buildsite.starting.answer_checks import check_answer, is_needed
 from buildsite.starting.surroundings import Surroundings

@@ -11,6 +11,19 @@ from decimal import Decimal
 
 from buildsite.values import dataclass
 
+CUSTOMER = "customer"
+"""Stands for a staff code where the customer did it."""
+
+
+def doer(code: str) -> str:
+    """
+    Write who did it; what the customer did is marked (ISO/IEC 17025:2017, 7.8.2.2).
+
+    >>> doer("T07"), doer("customer")
+    ('T07', 'by the customer')
+    """
+    return "by the customer" if code == CUSTOMER else code
+
 
 @dataclass(frozen=True)
 class Staff:

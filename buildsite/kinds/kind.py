@@ -3,17 +3,15 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field
 from datetime import date
-from typing import TYPE_CHECKING, Any, Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
+from buildsite.kinds.blank import Blank
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.tables import Method
 from buildsite.values import dataclass
-
-if TYPE_CHECKING:
-    from buildsite.kinds.archive_context import Around
 
 R = TypeVar("R", bound=Model)
 V = TypeVar("V")
@@ -98,43 +96,6 @@ class Compared:
 
     words: str
     doubt: Doubt | None
-
-
-@dataclass(frozen=True)
-class Ask:
-    """
-    What a new record needs to be told.
-
-    `name` is the option and the place in the blank; `words` the prompt; `default` what
-    is taken where nothing better is known; `choices` the words to choose from. `when`
-    tells from the answers so far whether it is asked at all; `split` makes of the
-    answer the list that stands in the record.
-    """
-
-    name: str
-    words: str
-    default: str = ""
-    choices: tuple[str, ...] = ()
-    when: "Callable[[Mapping[str, str]], bool] | None" = None
-    split: "Callable[[str], Sequence[str | Mapping[str, str]]] | None" = None
-
-
-@dataclass(frozen=True)
-class Blank:
-    """
-    A record ready to fill in: its text, with `{id}` and each ask's name in braces.
-
-    `prefix` begins the ids of this kind where there are none to go on from. `places`
-    are further names in braces, which nobody is asked for; in a comment, one that ends
-    in `_note`. `suggest` gives what the archive lets this kind know, for asks and
-    places alike; a place of which nothing is known stays blank.
-    """
-
-    text: str
-    prefix: str
-    asks: tuple[Ask, ...] = ()
-    places: tuple[str, ...] = ()
-    suggest: "Callable[[Around], Mapping[str, str]] | None" = None
 
 
 @dataclass(frozen=True)

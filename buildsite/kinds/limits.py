@@ -1,4 +1,6 @@
-"""Values against figures of a standard, compared as that standard says."""
+"""Limits that values are compared with: a standard's, and those of nature."""
+
+from decimal import Decimal
 
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even, snap
@@ -7,6 +9,19 @@ from buildsite.standards.tables import Cell, Method
 
 HAIR = 1e-9
 """Relative play for values that stand on a limit and were taken to SI."""
+
+
+POSSIBLE_GRAVITY = (Decimal("1.5"), Decimal(5))
+"""Specific gravities of soils, from peat to iron ore."""
+
+USUAL_GRAVITY = (Decimal("2.4"), Decimal("3.0"))
+"""Specific gravity of inorganic soil: mostly 2.60 to 2.80, with room for laterites
+and for soils with some organic matter."""
+
+USUAL_GRAVITY_BASIS = "FM 5-472 (2000): most inorganic soils 2.60 to 2.80"
+
+ORGANIC = ("OL", "OH", "PT")
+"""Classes of soil that may be lighter."""
 
 
 def above(value: float, cell: Cell, method: Method) -> bool:

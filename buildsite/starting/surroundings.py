@@ -10,8 +10,8 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord, new_record
 from buildsite.archive.identity import name_of
-from buildsite.kinds.archive_context import Around
 from buildsite.kinds.bench_spec import Bench, Reading
+from buildsite.kinds.blank import ArchiveContext
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.standards.tables import designations, standard
 from buildsite.values import dataclass
@@ -37,8 +37,8 @@ class Surroundings:
         if blank is not None and blank.suggest is not None:
             usual = {ask.name: ask.default for ask in blank.asks if ask.default}
             so_far = {**usual, **found, **told}
-            around = Around(so_far, self.facts, EarlierRecords(self, kind))
-            found = {**blank.suggest(around), **found}
+            context = ArchiveContext(so_far, self.facts, EarlierRecords(self, kind))
+            found = {**blank.suggest(context), **found}
         return found
 
     def _everywhere(

@@ -2,7 +2,7 @@
 
 import pytest
 
-from buildsite.kinds.sizes import by_size
+from buildsite.kinds.sieves import by_size
 from buildsite.standards.method import Method
 from buildsite.standards.tables import designations, find, standard, unknown
 

@@ -5,10 +5,10 @@ from decimal import Decimal
 from typing import Literal
 
 from buildsite.kinds.answers import BalanceError
+from buildsite.kinds.blank import Ask, pairs
 from buildsite.kinds.equipment.calibrations import Amiss, in_force, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind, facts
-from buildsite.kinds.kind import Ask, Case, Ref
-from buildsite.kinds.prompt_parsers import pairs
+from buildsite.kinds.kind import Case, Ref
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import Positive
 from buildsite.record.units import to_si

@@ -6,9 +6,8 @@ from typing import Annotated, Any, Literal, Protocol, TypeVar
 
 from pydantic import Field
 
+from buildsite.kinds.blank import Ask, Blank
 from buildsite.kinds.kind import (
-    Ask,
-    Blank,
     Case,
     Inputs,
     Kind,

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, Literal, TypeVar, get_args
 
 from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.blank import Ask, Blank
 from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
@@ -16,7 +17,7 @@ from buildsite.kinds.equipment.calibrations import (
     in_force,
     out_of_use,
 )
-from buildsite.kinds.kind import Ask, Blank, Case, Kind, Ref
+from buildsite.kinds.kind import Case, Kind, Ref
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table, fact_table
 from buildsite.record.flags import Rule
 from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text

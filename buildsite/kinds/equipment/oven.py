@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from typing import Literal
 
+from buildsite.kinds.blank import Ask, answered, numbers
 from buildsite.kinds.equipment.calibrations import Amiss, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
-from buildsite.kinds.kind import Ask, Case
-from buildsite.kinds.prompt_parsers import answered, numbers
+from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.apparatus import limit
 from buildsite.standards.tables import Method

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from buildsite.kinds.answers import PycnometerFacts
+from buildsite.kinds.blank import Ask, Blank, pairs
 from buildsite.kinds.equipment.calibrations import (
     NEXT_DUE,
     ON,
@@ -17,8 +18,7 @@ from buildsite.kinds.equipment.calibrations import (
     in_force,
     out_of_use,
 )
-from buildsite.kinds.kind import Ask, Blank, Case, Inputs, Ref
-from buildsite.kinds.prompt_parsers import pairs
+from buildsite.kinds.kind import Case, Inputs, Ref
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
+from buildsite.kinds.blank import Ask, answered
 from buildsite.kinds.equipment.calibrations import Amiss, in_force, unsettled
 from buildsite.kinds.equipment.device import (
     Device,
@@ -12,8 +13,7 @@ from buildsite.kinds.equipment.device import (
     device_blank,
     device_kind,
 )
-from buildsite.kinds.kind import Ask, Case
-from buildsite.kinds.prompt_parsers import answered
+from buildsite.kinds.kind import Case
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import to_si, unit

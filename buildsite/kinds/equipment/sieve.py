@@ -2,8 +2,8 @@
 
 from typing import Literal
 
+from buildsite.kinds.blank import Ask
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
-from buildsite.kinds.kind import Ask
 from buildsite.record.reading import Text
 
 

@@ -16,7 +16,7 @@ from buildsite.kinds.kind import (
     Kind,
     Ref,
 )
-from buildsite.kinds.named_standard import METHOD_NAMED
+from buildsite.kinds.shared_rules import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity

@@ -7,14 +7,9 @@ from typing import Annotated, Any, Literal
 from pydantic import Field as Described
 
 from buildsite.kinds.answers import ProjectFacts
-from buildsite.kinds.kind import (
-    Ask,
-    Blank,
-    Case,
-    Kind,
-    Ref,
-)
-from buildsite.kinds.named_standard import rules_of
+from buildsite.kinds.blank import Ask, Blank
+from buildsite.kinds.kind import Case, Kind, Ref
+from buildsite.kinds.shared_rules import rules_of
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table, fact_table
 from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity, StandardUsed

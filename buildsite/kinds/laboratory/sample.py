@@ -6,24 +6,19 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from buildsite.kinds.answers import (
+    CUSTOMER,
     LaboratoryFacts,
     OversizeFact,
     ProjectFacts,
     SampleFacts,
     SpecificGravityFact,
+    doer,
 )
-from buildsite.kinds.kind import (
-    Ask,
-    Blank,
-    Case,
-    Inputs,
-    Kind,
-    Ref,
-)
+from buildsite.kinds.blank import Ask, Blank
+from buildsite.kinds.kind import Case, Inputs, Kind, Ref
 from buildsite.kinds.laboratory.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Sheet, fact_table
 from buildsite.kinds.sieves import GRADATION
-from buildsite.kinds.staff import CUSTOMER, doer
 from buildsite.record.flags import Flag
 from buildsite.record.parts import Oversize, SpecificGravity
 from buildsite.record.reading import (

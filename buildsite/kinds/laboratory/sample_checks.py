@@ -4,16 +4,17 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
-from buildsite.kinds.answers import LaboratoryFacts
-from buildsite.kinds.date_order import Dated, dates_rule, in_turn
+from buildsite.kinds.answers import CUSTOMER, LaboratoryFacts
 from buildsite.kinds.kind import Case
-from buildsite.kinds.sieves import GRADATION
-from buildsite.kinds.staff import (
-    CUSTOMER,
+from buildsite.kinds.shared_rules import (
     UNKNOWN_CODE_EXPECTED,
     UNKNOWN_CODE_MEND,
+    Dated,
+    dates_rule,
+    in_turn,
     unknown_code,
 )
+from buildsite.kinds.sieves import GRADATION
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.standards.tables import soil_class
 

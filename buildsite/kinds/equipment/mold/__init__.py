@@ -5,6 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.blank import Ask, Blank, answered, numbers, unanswered
 from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
@@ -22,8 +23,7 @@ from buildsite.kinds.equipment.mold.volumes import (
     cubic_centimetres,
     measured,
 )
-from buildsite.kinds.kind import Ask, Blank, Case, Inputs, Ref, Result
-from buildsite.kinds.prompt_parsers import answered, numbers, unanswered
+from buildsite.kinds.kind import Case, Inputs, Ref, Result
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Sheet, Table
 from buildsite.record.flags import Flag
 from buildsite.standards.tables import Method

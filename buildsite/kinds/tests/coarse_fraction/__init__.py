@@ -6,8 +6,8 @@ from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.answers import OversizeFact
-from buildsite.kinds.archive_context import Around
-from buildsite.kinds.kind import Ask, Kind, Ref, Result
+from buildsite.kinds.blank import ArchiveContext, Ask
+from buildsite.kinds.kind import Kind, Ref, Result
 from buildsite.kinds.reporting import gravity_result, percent_result
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.coarse_fraction.compute import Test, Values, compute
@@ -136,16 +136,16 @@ def answer_from_result(result: Mapping[str, Any], ref: Ref) -> OversizeFact | No
     )
 
 
-def suggest(around: Around) -> Mapping[str, str]:
+def suggest(context: ArchiveContext) -> Mapping[str, str]:
     """Suggest method, edition and equipment; the sieve by its opening."""
-    sieve = around.told.get("sieve", "")
+    sieve = context.answers.get("sieve", "")
     fits = {
         "moisture_balance": reads_to(0.0001),
         "gravity_balance": reads_to(0.001),
         "sieve": lambda one: same_sieve(one.opening, sieve),
     }
-    found = equipment(around, CoarseFraction.work, fits)
-    return method_of(around) | found | {"sieve": "", "sieve_id": found["sieve"]}
+    found = equipment(context, CoarseFraction.work, fits)
+    return method_of(context) | found | {"sieve": "", "sieve_id": found["sieve"]}
 
 
 def fraction(sieve: str) -> str:

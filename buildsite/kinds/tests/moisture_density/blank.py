@@ -1,6 +1,6 @@
 """A compaction test ready to fill in: what `new moisture-density` writes."""
 
-from buildsite.kinds.kind import Ask
+from buildsite.kinds.blank import Ask
 from buildsite.kinds.tests.shared.blank import OVEN, asks, blank_of
 from buildsite.kinds.tests.shared.kind import late
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
-from buildsite.kinds.archive_context import Around
+from buildsite.kinds.blank import ArchiveContext
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
 from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.tests.moisture_density.rules.rammers import (
@@ -31,10 +31,10 @@ COARSEST = resolution_cells(COLUMNS)
 Used = Sequence[MoistureDensity]
 
 
-def suggest(around: Around) -> Mapping[str, str]:
+def suggest(context: ArchiveContext) -> Mapping[str, str]:
     """Suggest what can be known of a test before it is made, by the blank's places."""
-    told = around.told
-    used = latest(around.earlier(told.get("project", "")))
+    told = context.answers
+    used = latest(context.earlier(told.get("project", "")))
     alike = [one for one in used if one.standard.designation == told.get("standard")]
     method = find(
         told.get("standard", ""),
@@ -42,15 +42,15 @@ def suggest(around: Around) -> Mapping[str, str]:
         "none",
         told.get("edition", ""),
     )
-    equipment = dict(fitting(around, method, used or latest(around.earlier(""))))
+    equipment = dict(fitting(context, method, used or latest(context.earlier(""))))
     return {
         **USUAL,
         **newest_edition(told),
         **last_used(used, alike),
         **of_method(method),
         **equipment,
-        **of_mold(around, equipment.get("mold", "")),
-        **of_rammer(around, equipment.get("rammer", "")),
+        **of_mold(context, equipment.get("mold", "")),
+        **of_rammer(context, equipment.get("rammer", "")),
     }
 
 
@@ -99,14 +99,14 @@ def of_method(method: Method | None) -> dict[str, str]:
 
 
 def fitting(
-    around: Around, method: Method | None, used: Used
+    context: ArchiveContext, method: Method | None, used: Used
 ) -> Iterator[tuple[str, str]]:
     """Equipment that fits the method and was in calibration: the one used last."""
-    on = around.on
+    on = context.on
     interval = method.optional("calibration_interval") if method else None
     molds = [
         one
-        for one in around.facts(MoldFacts, ("mold",), on)
+        for one in context.facts(MoldFacts, ("mold",), on)
         if in_calibration(one, on, interval) and fits_mold(one, method)
     ]
     mold = chosen([one.id for one in molds], used, "mold")
@@ -117,7 +117,7 @@ def fitting(
         heavy = max((loaded(one) for one in molds if one.id == mold), default=0.0)
         found = [
             one
-            for one in around.facts(DeviceFacts, (kind,), on)
+            for one in context.facts(DeviceFacts, (kind,), on)
             if in_calibration(one, on, limit) and fits(one, method)
         ]
         if name == "balance":
@@ -199,28 +199,28 @@ DEVICES = {
 """Devices by their field under `equipment`, and what makes one fit a method."""
 
 
-def of_mold(around: Around, mold: str) -> dict[str, str]:
+def of_mold(context: ArchiveContext, mold: str) -> dict[str, str]:
     """What the mold weighed when it was used last, in the unit that is used now."""
     if not mold:
         return {}
     found: dict[str, str] = {}
-    for one in around.facts(MoldFacts, ("mold",), around.on):
+    for one in context.facts(MoldFacts, ("mold",), context.on):
         if one.id == mold and one.weighed_with:
             found["weighed_with"] = one.weighed_with
-    for test in latest(around.earlier(mold)):
+    for test in latest(context.earlier(mold)):
         uses = test.equipment is not None and test.equipment.mold == mold
         if not uses or test.mold_mass is None:
             continue
-        if test.units.compacted == around.told.get("compacted_unit"):
+        if test.units.compacted == context.answers.get("compacted_unit"):
             found["mold_mass"] = str(test.mold_mass)
             found["mold_mass_note"] = f"as for {test.id}: weigh it again"
         return found
     return found
 
 
-def of_rammer(around: Around, rammer: str) -> dict[str, str]:
+def of_rammer(context: ArchiveContext, rammer: str) -> dict[str, str]:
     """How the rammer is worked, and its face."""
-    for one in around.facts(DeviceFacts, ("rammer",), around.on):
+    for one in context.facts(DeviceFacts, ("rammer",), context.on):
         if one.id == rammer:
             return {"operation": one.operation, "face": one.face}
     return {}

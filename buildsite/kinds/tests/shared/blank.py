@@ -5,14 +5,13 @@ from datetime import date
 from typing import Any
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
-from buildsite.kinds.archive_context import Around
-from buildsite.kinds.kind import Ask, Blank
+from buildsite.kinds.blank import ArchiveContext, Ask, Blank
 from buildsite.kinds.tests.shared.record import Work
 from buildsite.kinds.tests.shared.rules.equipment import lapsed
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import standard
 
-Suggest = Callable[[Around], Mapping[str, str]]
+Suggest = Callable[[ArchiveContext], Mapping[str, str]]
 
 STANDARD = "{{designation: {standard}, edition: {edition}, method: {method}}}"
 NO_VARIANT = f"{STANDARD[:-2]},\n  variant: none}}}}"
@@ -95,9 +94,9 @@ def asks(
 Fits = Callable[[DeviceFacts], bool]
 
 
-def method_of(around: Around) -> dict[str, str]:
+def method_of(context: ArchiveContext) -> dict[str, str]:
     """Name the method of a standard: its only one, or that for when none is named."""
-    known = standard(around.told.get("standard", ""))
+    known = standard(context.answers.get("standard", ""))
     if known is None:
         return {}
     usual = known.method_when_none_named.value
@@ -125,16 +124,18 @@ def chosen(ids: Sequence[str], used: Sequence[Any], name: str) -> str:
     return ids[0] if len(ids) == 1 else ""
 
 
-def equipment(around: Around, work: Work, fits: Mapping[str, Fits]) -> dict[str, str]:
+def equipment(
+    context: ArchiveContext, work: Work, fits: Mapping[str, Fits]
+) -> dict[str, str]:
     """Equipment that fits and was in calibration: used last, or the only one."""
-    used = around.earlier(around.told.get("project", "")) or around.earlier("")
+    used = context.earlier(context.answers.get("project", "")) or context.earlier("")
     found = {}
     for tool in work.tools:
         will_do = fits.get(tool.name)
         ids = [
             one.id
-            for one in around.facts(DeviceFacts, (tool.kind,), around.on)
-            if in_calibration(one, around.on) and (will_do is None or will_do(one))
+            for one in context.facts(DeviceFacts, (tool.kind,), context.on)
+            if in_calibration(one, context.on) and (will_do is None or will_do(one))
         ]
         found[tool.name] = chosen(ids, used, tool.name)
     return found
@@ -152,4 +153,4 @@ def reads_to(kilograms: float) -> Fits:
 
 def suggest_by(work: Work, fits: Mapping[str, Fits]) -> Suggest:
     """Make the function that suggests method, edition and equipment of a kind."""
-    return lambda around: method_of(around) | equipment(around, work, fits)
+    return lambda context: method_of(context) | equipment(context, work, fits)

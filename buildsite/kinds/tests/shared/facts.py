@@ -4,11 +4,10 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TypeAlias
 
-from buildsite.kinds.answers import DeviceFacts, LaboratoryFacts, SampleFacts
+from buildsite.kinds.answers import DeviceFacts, LaboratoryFacts, SampleFacts, doer
 from buildsite.kinds.laboratory.sample import depth_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, fact_table
 from buildsite.kinds.sieves import GRADATION
-from buildsite.kinds.staff import doer
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest, act_of
 from buildsite.record.parts import Oven, StandardUsed

@@ -6,7 +6,8 @@ from typing import Any, TypeVar
 
 from buildsite.kinds.across import Trace
 from buildsite.kinds.bench_spec import Bench
-from buildsite.kinds.kind import Blank, Case, Compared, Inputs, Kind, Lines, Ref, Result
+from buildsite.kinds.blank import Blank
+from buildsite.kinds.kind import Case, Compared, Inputs, Kind, Lines, Ref, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.links import common_needs

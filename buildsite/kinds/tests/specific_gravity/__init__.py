@@ -5,7 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.answers import SpecificGravityFact
-from buildsite.kinds.kind import Ask, Kind, Ref, Result
+from buildsite.kinds.blank import Ask
+from buildsite.kinds.kind import Kind, Ref, Result
 from buildsite.kinds.reporting import rounded
 from buildsite.kinds.tests.shared.blank import asks, blank_of, reads_to, suggest_by
 from buildsite.kinds.tests.shared.kind import kind_of_test, late

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.kinds.kind import Ask, Kind, Result
+from buildsite.kinds.blank import Ask
+from buildsite.kinds.kind import Kind, Result
 from buildsite.kinds.reporting import percent_result
 from buildsite.kinds.tests.shared import blank
 from buildsite.kinds.tests.shared.columns import as_written

@@ -3,8 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.limits import HAIR
-from buildsite.kinds.sieves import opening_mm
-from buildsite.kinds.sizes import by_size
+from buildsite.kinds.sieves import by_size, opening_mm
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.kinds.tests.shared.containers import (
     container_rules,

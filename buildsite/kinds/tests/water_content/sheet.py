@@ -5,7 +5,7 @@ from functools import cache
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
 from buildsite.kinds.reporting import gram_places, grams, shown_places
 from buildsite.kinds.sheet import Column, Sheet, Table
-from buildsite.kinds.sizes import all_sizes
+from buildsite.kinds.sieves import all_sizes
 from buildsite.kinds.tests.shared import bench as parts
 from buildsite.kinds.tests.shared import report as blocks
 from buildsite.kinds.tests.shared.columns import readings

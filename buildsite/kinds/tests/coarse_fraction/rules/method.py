@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from buildsite.kinds.limits import HAIR, within
-from buildsite.kinds.sizes import by_size
+from buildsite.kinds.sieves import by_size
 from buildsite.kinds.tests.coarse_fraction.compute import Test, untested
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.kinds.tests.shared.rules.oven import hours, later_than

@@ -1,6 +1,6 @@
 """What several rules ask of a case, and how they say a value."""
 
-from buildsite.kinds.gravities import POSSIBLE
+from buildsite.kinds.limits import POSSIBLE_GRAVITY
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
@@ -58,7 +58,7 @@ def gravity_assumed(case: Test) -> bool:
 
 def solids_of(case: Test) -> Solids | None:
     """What zero air voids rests on; None for a specific gravity that no soil has."""
-    gravity, (low, high) = case.values.gravity, POSSIBLE
+    gravity, (low, high) = case.values.gravity, POSSIBLE_GRAVITY
     if gravity is None or not low <= gravity.value <= high:
         return None
     return case.values.solids

@@ -3,7 +3,12 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
+from buildsite.kinds.limits import (
+    ORGANIC,
+    POSSIBLE_GRAVITY,
+    USUAL_GRAVITY,
+    USUAL_GRAVITY_BASIS,
+)
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
@@ -36,7 +41,7 @@ def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
 @error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity that no soil has: below 1.5 or above 5."""
-    low, high = POSSIBLE
+    low, high = POSSIBLE_GRAVITY
     for what, field, value in gravities(case):
         if not low <= value <= high:
             yield Doubt(
@@ -48,13 +53,13 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
             )
 
 
-@warning("unusual-specific-gravity", USUAL_BASIS)
+@warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
     soil = soil_of(case)
     if soil is not None and soil.symbol in ORGANIC:
         return
-    (low, high), (least, most) = USUAL, POSSIBLE
+    (low, high), (least, most) = USUAL_GRAVITY, POSSIBLE_GRAVITY
     for what, field, value in gravities(case):
         if least <= value <= most and not low <= value <= high:
             yield Doubt(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.date_order import Dated, dates_rule, in_turn
+from buildsite.kinds.shared_rules import Dated, dates_rule, in_turn
 from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
 from buildsite.kinds.tests.shared.record import (
     AnyTest,

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from buildsite.kinds.kind import Case
-from buildsite.kinds.named_standard import METHOD_NAMED
-from buildsite.kinds.named_standard import rules_of as of_standards
+from buildsite.kinds.shared_rules import METHOD_NAMED
+from buildsite.kinds.shared_rules import rules_of as of_standards
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import StandardUsed

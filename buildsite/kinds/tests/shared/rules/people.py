@@ -3,7 +3,11 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import Staff
-from buildsite.kinds.staff import UNKNOWN_CODE_EXPECTED, UNKNOWN_CODE_MEND, unknown_code
+from buildsite.kinds.shared_rules import (
+    UNKNOWN_CODE_EXPECTED,
+    UNKNOWN_CODE_MEND,
+    unknown_code,
+)
 from buildsite.kinds.tests.shared.completeness import (
     is_complete,
     laboratory_of,

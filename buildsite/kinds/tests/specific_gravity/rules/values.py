@@ -2,7 +2,12 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.gravities import ORGANIC, POSSIBLE, USUAL, USUAL_BASIS
+from buildsite.kinds.limits import (
+    ORGANIC,
+    POSSIBLE_GRAVITY,
+    USUAL_GRAVITY,
+    USUAL_GRAVITY_BASIS,
+)
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.specific_gravity.compute import Found, Test
@@ -33,7 +38,7 @@ def no_water_displaced(case: Test) -> Iterator[Doubt]:
 
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity that no soil has: below 1.5 or above 5."""
-    low, high = POSSIBLE
+    low, high = POSSIBLE_GRAVITY
     for one in case.values.determinations:
         value = one.specific_gravity
         if value is not None and not low <= value <= high:
@@ -48,7 +53,7 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
 
 def possible(case: Test) -> bool:
     """Whether every value that counts can be: else that is told, and no more."""
-    low, high = POSSIBLE
+    low, high = POSSIBLE_GRAVITY
     values = (one.specific_gravity for one in case.values.used)
     return all(value is not None and low <= value <= high for value in values)
 
@@ -59,7 +64,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     soil = soil_class(sample.soil_class) if sample and sample.soil_class else None
     if soil is not None and soil.symbol in ORGANIC:
         return
-    (low, high), mean = USUAL, case.values.mean
+    (low, high), mean = USUAL_GRAVITY, case.values.mean
     if mean is not None and possible(case) and not low <= mean <= high:
         yield Doubt(
             field=("determinations",),
@@ -128,7 +133,7 @@ RULES: tuple[Rule[Test], ...] = (
     Rule(
         "unusual-specific-gravity",
         Severity.WARNING,
-        USUAL_BASIS,
+        USUAL_GRAVITY_BASIS,
         unusual_specific_gravity,
     ),
     Rule(

@@ -1,12 +1,55 @@
-"""Checks that a record names a standard, method and variant that we have rows for."""
+"""Rules that records of several kinds share: standards, days and staff codes named."""
 
-from collections.abc import Callable, Iterable, Iterator
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
+from typing import Any, NamedTuple
 
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import StandardUsed
 from buildsite.standards.tables import standard, unknown, variants
+
+
+class Dated(NamedTuple):
+    """Something that happened: words for it, its day if known, where that stands."""
+
+    words: str
+    on: date | None
+    field: Field
+
+
+def in_turn(acts: Sequence[Dated]) -> Iterator[Doubt]:
+    """Doubt each act dated before the last known one ahead of it."""
+    last: Dated | None = None
+    for act in acts:
+        if act.on is None:
+            continue
+        if last is not None and last.on is not None and act.on < last.on:
+            yield Doubt(
+                field=act.field,
+                found=f"{act.words} on {act.on}",
+                expected=f"on or after {last.on}, when it was {last.words}",
+                mend="look for a slip in one of the two days",
+            )
+        last = act
+
+
+def dates_rule(check: Callable[[Any], Iterable[Doubt]]) -> Rule[Case[Any, Any]]:
+    """Make the rule: one flag, whichever kind of record raises it."""
+    return Rule("dates-out-of-order", Severity.ERROR, "common practice", check)
+
+
+UNKNOWN_CODE_EXPECTED = "a staff code of lab.yaml"
+UNKNOWN_CODE_MEND = "correct the code, or add the person to lab.yaml"
+
+
+def unknown_code(
+    check: Callable[[Case[Any, Any]], Iterator[Doubt]],
+) -> Rule[Case[Any, Any]]:
+    """Make the rule: one flag, whichever kind of record raises it."""
+    basis = "ISO/IEC 17025:2017, 7.5.1"
+    return Rule("unknown-code", Severity.WARNING, basis, check)
+
 
 Named = Callable[[Case[Any, Any]], Iterable[tuple[Field, StandardUsed]]]
 """Each standard that a record names, with the field it stands in."""
