@@ -10,6 +10,7 @@ from buildsite.kinds.blank import Blank
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
+from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
 from buildsite.values import dataclass
 
@@ -79,6 +80,10 @@ class Case(Generic[R, V]):
     method: Method | None
     values: V
     results: Mapping[str, Result] = field(default_factory=dict)
+
+    def cell(self, name: str) -> Cell | None:
+        """Return a cell of the method, where one is on file and it is not silent."""
+        return self.method.optional(name) if self.method is not None else None
 
 
 @dataclass(frozen=True)

@@ -31,22 +31,14 @@ def answers(case: Test, ref: Ref) -> object | None:
 
 def results(case: Test) -> Mapping[str, Result]:
     """Report the peak, and the same for the whole soil where oversize was put back."""
-    values, method = case.values, case.method
+    values, method, unit = case.values, case.method, case.values.density_unit
     found: dict[str, Result] = {}
-    pairs = [("", values.maximum_dry_density, values.optimum_water_content)]
-    if values.corrected is not None:
-        corrected = values.corrected
-        pairs.append(
-            (
-                "corrected_",
-                corrected.maximum_dry_density,
-                corrected.optimum_water_content,
-            )
-        )
-    for lead, density, water in pairs:
+    for lead, peak in (("", values), ("corrected_", values.corrected)):
+        density = peak.maximum_dry_density if peak is not None else None
+        water = peak.optimum_water_content if peak is not None else None
         if density is not None and water is not None:
             name = f"{lead}maximum_dry_density"
-            found[name] = density_result(name, density, method, values.density_unit)
+            found[name] = density_result(name, density, method, unit)
             name = f"{lead}optimum_water_content"
             found[name] = percent_result(name, water, method)
     return found

@@ -1,7 +1,8 @@
 """What a new compaction test is filled in with: the method's row, and what was used."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
+from functools import partial
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.blank import ArchiveContext
@@ -169,31 +170,16 @@ def fine(name: str, balance: DeviceFacts, method: Method | None) -> bool:
     return step is not None and (not limits or step <= max(limits) * (1 + 1e-9))
 
 
-def fits_balance(balance: DeviceFacts, method: Method | None) -> bool:
-    """Whether a balance will do for mold and soil."""
-    return fine("balance", balance, method)
-
-
-def fits_moisture_balance(balance: DeviceFacts, method: Method | None) -> bool:
-    """Whether a balance will do for the containers."""
-    return fine("moisture_balance", balance, method)
-
-
 def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
     """Whether a sieve is the one that the soil is passed through."""
     return method is not None and sieve.opening.casefold() == method.sieve.casefold()
 
 
-def fits_oven(oven: DeviceFacts, method: Method | None) -> bool:
-    """Every oven in calibration fits."""
-    return True
-
-
-DEVICES = {
+DEVICES: dict[str, Callable[[DeviceFacts, Method | None], bool]] = {
     "rammer": fits_rammer,
-    "balance": fits_balance,
-    "moisture_balance": fits_moisture_balance,
-    "oven": fits_oven,
+    "balance": partial(fine, "balance"),
+    "moisture_balance": partial(fine, "moisture_balance"),
+    "oven": lambda oven, method: True,
     "sieve": fits_sieve,
 }
 """Devices by their field under `equipment`, and what makes one fit a method."""

@@ -135,7 +135,7 @@ def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
 
 def constant_mass(case: Test) -> tuple[Decimal, str | None]:
     """Greatest loss of a mass that counts as constant [%], and the row's basis."""
-    cell = case.method.optional("constant_mass") if case.method is not None else None
+    cell = case.cell("constant_mass")
     if cell is None:
         return CONSTANT_MASS_PERCENT, None
     return Decimal(cell.value), cell.basis

@@ -130,8 +130,7 @@ def fresh_soil(case: Test) -> tuple[float | None, str]:
 def specimen_cell(case: Test) -> Cell | None:
     """What one specimen takes, by the method's row."""
     separate = case.record.specimens == "separate"
-    name = "specimen_mass" if separate else "sample_mass"
-    return case.method.optional(name) if case.method is not None else None
+    return case.cell("specimen_mass" if separate else "sample_mass")
 
 
 def last_water(stands: Standing) -> tuple[float | None, str]:

@@ -16,7 +16,6 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import percent
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
-from buildsite.standards.cells import Cell
 from buildsite.values import dataclass
 
 COMMON = "common practice"
@@ -96,8 +95,7 @@ def wanted_points(
     mass: str,
 ) -> Iterator[Wanted]:
     """What the method's row still asks for, and common practice beside it."""
-    method = case.method
-    least = method.cell("least_points") if method is not None else None
+    least = case.cell("least_points")
     count = sum(
         not point.rejected and made(case, point.number - 1)
         for point in case.values.points
@@ -131,7 +129,7 @@ def wanted_sides(
     case: Test, found: Sequence[Estimate], best: Expected
 ) -> Iterator[Wanted]:
     """Points wanting on either side of the optimum."""
-    cell = case.method.optional("least_points_each_side") if case.method else None
+    cell = case.cell("least_points_each_side")
     if cell is None:
         return
     waters = [water for _, water, _ in with_dry(found)]
@@ -211,14 +209,9 @@ def first_target(expected: Expected | None) -> Target | None:
 
 def step_near(case: Test, stands: Standing, water: float) -> float:
     """Step from a water content: the row's usual one, smaller near the optimum. [%]"""
-    cell = usual_step(case)
+    cell = case.cell("usual_step")
     step = float(cell.value) if cell is not None else STEP
     best = stands.optimum
     if best is not None and abs(best.water_content - water) < NEAR:
         return min(step, NEAR_STEP)
     return step
-
-
-def usual_step(case: Test) -> Cell | None:
-    """The row's usual step."""
-    return case.method.optional("usual_step") if case.method is not None else None

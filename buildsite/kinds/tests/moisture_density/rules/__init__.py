@@ -4,8 +4,6 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules import (
     curve,
     dates,
-    drawn,
-    material,
     method,
     moisture,
     molds,
@@ -21,17 +19,15 @@ from buildsite.kinds.tests.shared.rules import shared
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
-    *shared("compaction", AT_POINTS, dates.UNDATED),
+    *shared("compaction", AT_POINTS, dates.compaction_undated),
     *readings.RULES,
     *moisture.RULES,
     *points.RULES,
     *series.RULES,
     *curve.RULES,
-    *drawn.RULES,
     *soil.RULES,
     *oversize.RULES,
     *method.RULES,
-    *material.RULES,
     *molds.RULES,
     *rammers.RULES,
     *dates.RULES,

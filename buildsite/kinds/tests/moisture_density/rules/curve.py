@@ -1,4 +1,4 @@
-"""Whether a curve has a peak, and whether its peak can be believed."""
+"""Whether a curve has a peak that can be believed, fitted or drawn by a person."""
 
 from collections.abc import Iterator
 
@@ -6,6 +6,7 @@ from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     curve_field,
+    density,
     field_of,
     gravity_assumed,
     highest,
@@ -18,7 +19,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
-from buildsite.soil.curves import AUTO, FORMS, NoPeak
+from buildsite.soil.curves import AUTO, FORMS, SCATTER, NoPeak
 
 NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
 SHAPELESS = (*NOT_BRACKETED, "flat", "two-peaks", "bulge")
@@ -238,6 +239,59 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
     )
 
 
+@error("drawn-peak-unsigned", "ISO/IEC 17025:2017, 7.5.1")
+def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
+    """A drawn peak without who drew it, or why."""
+    curve = case.record.curve
+    if curve is None or curve.drawn is None:
+        return
+    for name, words in (("by", "who drew it"), ("reason", "why it was drawn by hand")):
+        if getattr(curve, name) is None:
+            yield Doubt(
+                field=("curve", name),
+                found="nothing",
+                expected=words,
+                mend=f"add {name} to curve: a peak that no reading shows needs a "
+                "person behind it",
+            )
+
+
+@warning("drawn-peak-outside-points", "common practice")
+def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
+    """A drawn optimum at or beyond the driest or wettest point."""
+    drawn = case.record.curve.drawn if case.record.curve is not None else None
+    used = case.values.used
+    if drawn is None or len(used) < 2:
+        return
+    optimum = float(drawn.optimum_water_content)
+    first, last = used[0].water_content, used[-1].water_content
+    if first is None or last is None or first < optimum < last:
+        return
+    yield Doubt(
+        field=("curve", "drawn", "optimum_water_content"),
+        found=percent(optimum),
+        expected=f"between the points, {percent(first)} to {percent(last)}",
+        mend="compact a point beyond it: a curve ends where its points end",
+    )
+
+
+@warning("drawn-peak-far-from-points", "common practice")
+def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
+    """A drawn maximum over 1 % away from the highest point."""
+    peak, top = case.values.maximum_dry_density, highest(case)
+    if case.values.asked != "drawn" or peak is None or top is None:
+        return
+    measured = top.dry_density or 0.0
+    if abs(peak - measured) > SCATTER * measured:
+        yield Doubt(
+            field=("curve", "drawn", "maximum_dry_density"),
+            found=density(case, peak),
+            expected=f"within {SCATTER * 100:g} % of the highest point, "
+            f"{density(case, measured)}",
+            mend="look at units.density, or draw the curve nearer to the points",
+        )
+
+
 RULES: tuple[Rule[Test], ...] = (
     no_well_defined_optimum,
     peak_not_bracketed,
@@ -248,4 +302,7 @@ RULES: tuple[Rule[Test], ...] = (
     curve_form_not_usual,
     peak_moves_with_form,
     saturation_at_optimum_unusual,
+    drawn_peak_unsigned,
+    drawn_peak_outside_points,
+    drawn_peak_far_from_points,
 )

@@ -10,7 +10,7 @@ from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.rules.dates import DATED, undated
 from buildsite.kinds.tests.shared.rules.oven import hours, later_than
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
-from buildsite.record.flags import Doubt, Field, Rule, Severity, warning
+from buildsite.record.flags import Doubt, Field, Rule, error, warning
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
 
@@ -18,14 +18,10 @@ LONGEST_DAY_H = 10
 """From the first work of a day to its last; what two dates can't tell apart."""
 
 
+@error("compaction-undated", DATED)
 def compaction_undated(case: Test) -> Iterator[Doubt]:
     """A test without the day of compaction: no calibration can be looked up."""
     yield from undated(case)
-
-
-UNDATED: Rule[Test] = Rule(
-    "compaction-undated", Severity.ERROR, DATED, compaction_undated
-)
 
 
 def hours_of_points(case: Test) -> Iterator[Doubt]:

@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     percent,
     unfinished,
 )
-from buildsite.kinds.tests.moisture_density.rules.material import is_heavy_clay
+from buildsite.kinds.tests.moisture_density.rules.method import is_heavy_clay
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.containers import disagree, disagreement

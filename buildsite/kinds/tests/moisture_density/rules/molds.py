@@ -10,7 +10,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.completeness import listed, weight_of_gap
-from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed_doubt
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 from buildsite.record.units import POUND, from_si, to_si
@@ -57,22 +57,10 @@ def mold_missing(case: Test) -> Iterator[Doubt]:
 @warning("mold-out-of-calibration", PROGRAMME)
 def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
     """A mold whose calibration did not hold on the day it was filled."""
-    method = case.method
-    interval = method.optional("calibration_interval") if method is not None else None
+    interval = case.cell("calibration_interval")
     for ref, facts in molds(case):
-        if ref.on is None or facts.calibrated_on is None:
-            continue
-        wrong = lapsed(facts.calibrated_on, facts.next_due, ref.on, interval)
-        if wrong is not None:
-            found, expected, basis = wrong
-            yield Doubt(
-                field=ref.field,
-                found=f"{facts.id}, {found}",
-                expected=expected,
-                mend="enter the calibration that held, or calibrate and judge what was "
-                "tested since",
-                basis=basis,
-            )
+        if facts.calibrated_on is not None:
+            yield from lapsed_doubt(facts, ref.field, ref.on, interval)
 
 
 @warning("nominal-mold-volume", VOLUME)
@@ -197,11 +185,8 @@ def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
 @warning("weighed-unlike-method", "the method's way of weighing the mold")
 def weighing_not_the_methods(case: Test) -> Iterator[Doubt]:
     """A mold weighed with or without its base plate, as the method does not."""
-    stated, method = case.record.weighed_with, case.method
-    if stated is None or method is None:
-        return
-    cell = method.cell("weighed_with")
-    if stated not in cell.choices:
+    stated, cell = case.record.weighed_with, case.cell("weighed_with")
+    if stated is not None and cell is not None and stated not in cell.choices:
         yield Doubt(
             field=("weighed_with",),
             found=stated,

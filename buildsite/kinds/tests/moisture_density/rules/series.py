@@ -17,7 +17,7 @@ from buildsite.standards.cells import Cell
 @warning("too-few-points", "the method's least number of points")
 def too_few_points(case: Test) -> Iterator[Doubt]:
     """Fewer points that count than the method asks for."""
-    cell = case.method.cell("least_points") if case.method is not None else None
+    cell = case.cell("least_points")
     least = int(cell.value) if cell is not None else FEWEST_POINTS
     count = len(case.values.used)
     if case.record.points and count < least:
@@ -40,8 +40,8 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
 @warning("too-few-points-on-a-side", "the method's least number of points on each side")
 def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
     """Fewer points dry or wet of the optimum than the method asks for."""
-    method, optimum = case.method, case.values.optimum_water_content
-    cell = method.optional("least_points_each_side") if method is not None else None
+    cell = case.cell("least_points_each_side")
+    optimum = case.values.optimum_water_content
     if cell is None or optimum is None:
         return
     waters = [point.water_content or 0.0 for point in case.values.used]
@@ -83,9 +83,8 @@ def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
 
 def wet_mass_cell(case: Test) -> Cell | None:
     """Cell of a method that goes on until the wet mass falls or stays."""
-    if case.method is None or not case.method.stop_when_wet_mass_falls:
-        return None
-    return case.method.cell("stop_when_wet_mass_falls")
+    cell = case.cell("stop_when_wet_mass_falls")
+    return cell if cell is not None and cell.value == "yes" else None
 
 
 def wet(point: PointValues) -> float:

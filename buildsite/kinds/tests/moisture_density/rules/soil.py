@@ -88,8 +88,7 @@ def no_specific_gravity(case: Test) -> Iterator[Doubt]:
     """No specific gravity: zero air voids can't be drawn, nor points judged by it."""
     if case.values.gravity is not None:
         return
-    method = case.method
-    cell = method.cell("zero_air_voids_temperature") if method is not None else None
+    cell = case.cell("zero_air_voids_temperature")
     # A standard that draws the line says with which water; one that does not is silent.
     asked = cell is not None and cell.status != "common practice"
     yield Doubt(

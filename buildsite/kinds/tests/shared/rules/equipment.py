@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
-from buildsite.kinds.answers import DeviceFacts
+from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.tests.shared.columns import (
     Columns,
     resolution_cells,
@@ -11,7 +11,7 @@ from buildsite.kinds.tests.shared.columns import (
 )
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import AnyTest
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.units import from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
 from buildsite.standards.cells import Cell
@@ -64,6 +64,25 @@ def lapsed(
     return f"calibrated {made}", f"within {interval} before {on}", interval.basis
 
 
+def lapsed_doubt(
+    facts: DeviceFacts | MoldFacts, field: Field, on: date | None, interval: Cell | None
+) -> Iterator[Doubt]:
+    """Doubt a calibration that did not hold on the day of use."""
+    if on is None:
+        return
+    wrong = lapsed(facts.calibrated_on, facts.next_due, on, interval)
+    if wrong is not None:
+        found, expected, basis = wrong
+        yield Doubt(
+            field=field,
+            found=f"{facts.id}, {found}",
+            expected=expected,
+            mend="enter the calibration that held, or calibrate and judge what was "
+            "tested since",
+            basis=basis,
+        )
+
+
 def out_of_calibration(kind: str, interval_cell: str = "") -> Check:
     """
     Make the check that devices of one kind were in calibration.
@@ -72,24 +91,9 @@ def out_of_calibration(kind: str, interval_cell: str = "") -> Check:
     """
 
     def check(case: AnyTest) -> Iterator[Doubt]:
-        method = case.method if interval_cell else None
-        interval = method.optional(interval_cell) if method is not None else None
+        interval = case.cell(interval_cell)
         for name, facts, on in devices(case, kind):
-            wrong = (
-                lapsed(facts.calibrated_on, facts.next_due, on, interval)
-                if on is not None
-                else None
-            )
-            if wrong is not None:
-                found, expected, basis = wrong
-                yield Doubt(
-                    field=("equipment", name),
-                    found=f"{facts.id}, {found}",
-                    expected=expected,
-                    mend="enter the calibration that held, or calibrate and judge what "
-                    "was tested since",
-                    basis=basis,
-                )
+            yield from lapsed_doubt(facts, ("equipment", name), on, interval)
 
     article = "An" if kind[0] in "aeiou" else "A"
     check.__doc__ = (

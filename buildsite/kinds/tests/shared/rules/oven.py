@@ -89,10 +89,10 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
 
     def drying_too_short(case: AnyTest) -> Iterator[Doubt]:
         """Soil dried for less than a night, and not weighed again until constant."""
-        oven, method = case.record.oven, case.method
+        oven = case.record.oven
         if oven is None or oven.in_ is None or oven.out is None or weighed_again(case):
             return
-        cell = method.optional("oven_least") if method is not None else None
+        cell = case.cell("oven_least")
         least = cell.si if cell is not None else OVEN_LEAST_H
         span = oven.out - oven.in_
         if timedelta(0) <= span < timedelta(hours=least):
