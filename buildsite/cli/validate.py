@@ -25,23 +25,23 @@ def validate(ids: tuple[str, ...], style: str, *, as_json: bool) -> None:
     Example: buildsite validate b01 b06
     """
     from buildsite.software import software
-    from buildsite.validation import report as said
-    from buildsite.validation.judge import judged
+    from buildsite.validation import report
+    from buildsite.validation.comparison import compare_examples
 
     refuse_unknown(ids)
-    everything = judged(ids)
+    everything = compare_examples(ids)
     if as_json:
-        click.echo(said.as_json(everything, software()))
+        click.echo(report.as_json(everything, software()))
     elif style == "markdown":
-        click.echo(said.markdown(everything, software()), nl=False)
+        click.echo(report.markdown(everything, software()), nl=False)
     else:
-        click.echo(said.text(everything))
+        click.echo(report.text(everything))
     raise SystemExit(0 if all(one.good for one in everything) else 1)
 
 
 def refuse_unknown(ids: tuple[str, ...]) -> None:
     """Stop at an id that is no example's."""
-    from buildsite.validation.recompute import RECOMPUTE
+    from buildsite.validation.comparison import RECOMPUTE
 
     for id in ids:
         if id not in RECOMPUTE:

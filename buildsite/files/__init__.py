@@ -6,8 +6,8 @@ from buildsite.files.archive import (
     find_root,
     list_archive,
     read_archive,
+    write_whole,
 )
-from buildsite.files.replacing import write_whole
 from buildsite.files.site import replace_site
 
 __all__ = [

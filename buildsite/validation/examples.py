@@ -91,29 +91,29 @@ class Example:
 
     def tolerance_text(self, way: Field) -> str:
         """The tolerance as written: in the figure's own unit, or percent of it."""
-        return str(deepest(self.tree["tolerance"], way))
+        return str(value_over(self.tree["tolerance"], way))
 
     def tolerance(self, way: Field) -> Fraction:
         """How far a computed figure may be from what is wanted, in its own unit."""
         text = self.tolerance_text(way)
         if text.endswith(" %"):
-            printed = Fraction(str(deepest(self.tree["published"], way)))
+            printed = Fraction(str(value_over(self.tree["published"], way)))
             return abs(printed) * Fraction(text.removesuffix(" %")) / 100
         return Fraction(text)
 
     def because(self, way: Field) -> str:
         """Why the tolerance is what it is."""
-        reason = deepest(self.tree.get("because", {}), way)
+        reason = value_over(self.tree.get("because", {}), way)
         return reason if isinstance(reason, str) else HALF_A_DIGIT
 
     def mended(self, way: Field) -> str | None:
         """What follows from the data, where the printed figure does not."""
-        slip = deepest(self.tree.get("does_not_follow", {}), way)
+        slip = value_over(self.tree.get("does_not_follow", {}), way)
         return slip if isinstance(slip, str) else None
 
     def slip(self, way: Field) -> str:
         """What went wrong in the source."""
-        return str(deepest(self.tree.get("slips", {}), way) or "")
+        return str(value_over(self.tree.get("slips", {}), way) or "")
 
     def expected(self, key: str) -> tuple[Expected, ...]:
         """Flags under `raises`, or under `silent`."""
@@ -147,13 +147,13 @@ def leaves(node: Any, way: Field) -> Iterator[tuple[Field, str]]:
         yield way, str(node)
 
 
-def deepest(tree: Any, way: Field) -> Any:
+def value_over(tree: Any, way: Field) -> Any:
     """
     Follow a way as far as a tree goes: a scalar above holds for all that is below.
 
-    >>> deepest({"a": {"1": "x"}}, ("a", 1)), deepest({"a": "y"}, ("a", 0))
+    >>> value_over({"a": {"1": "x"}}, ("a", 1)), value_over({"a": "y"}, ("a", 0))
     ('x', 'y')
-    >>> deepest({"a": {"1": "x"}}, ("a", 0))
+    >>> value_over({"a": {"1": "x"}}, ("a", 0))
     """
     for part in way:
         if isinstance(tree, str):
@@ -165,7 +165,7 @@ def deepest(tree: Any, way: Field) -> Any:
     return tree
 
 
-def read(path: Path) -> Example:
+def read_example(path: Path) -> Example:
     """Read one file, by the same strict reader as a laboratory's records."""
     source = read_source(path.name, path.read_bytes())
     if source.faults:
@@ -175,4 +175,4 @@ def read(path: Path) -> Example:
 
 def examples() -> tuple[Example, ...]:
     """Every example, in the order of their ids."""
-    return tuple(read(path) for path in sorted(FOLDER.glob("*.yaml")))
+    return tuple(read_example(path) for path in sorted(FOLDER.glob("*.yaml")))

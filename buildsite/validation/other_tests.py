@@ -11,7 +11,7 @@ from buildsite.kinds.tests.water_content.model import Values as Water
 from buildsite.record.units import from_si
 from buildsite.soil.coarse import dry_mass, mean_specific_gravity
 from buildsite.validation.examples import Example, Recomputed
-from buildsite.validation.records import Record, computed
+from buildsite.validation.records import Record, compute_records
 
 CONTAINER = ("container_mass", "container_and_wet", "container_and_dry")
 
@@ -36,9 +36,9 @@ def test_record(example: Example, kind: str, more: Record) -> Record:
     }
 
 
-def made_of(record: Record) -> Outcome:
+def compute_record(record: Record) -> Outcome:
     """Compute one record as an archive of its own does."""
-    return computed(record)[record["id"]]
+    return compute_records(record)[record["id"]]
 
 
 def water_contents(example: Example) -> Recomputed:
@@ -47,7 +47,7 @@ def water_contents(example: Example) -> Recomputed:
         dict(zip(CONTAINER, row, strict=True)) for row in example.given["containers"]
     ]
     more = {"units": {"moisture": example.units["mass"]}, "containers": rows}
-    made = made_of(test_record(example, "water-content", more))
+    made = compute_record(test_record(example, "water-content", more))
     values: Water = made.case.values
     lost = last_loss(made.case.record.containers[0])
     figures = {
@@ -65,7 +65,7 @@ def stones(example: Example) -> Recomputed:
         "units": {"gravity": example.units["mass"]},
         "specimens": example.given["specimens"],
     }
-    made = made_of(test_record(example, "coarse-fraction", more))
+    made = compute_record(test_record(example, "coarse-fraction", more))
     values: Coarse = made.case.values
     found = values.gravities
     figures: dict[str, Any] = {}
@@ -105,7 +105,7 @@ def split(example: Example) -> Recomputed:
             {"retained_on": "pan", "mass": str(rest)},
         ],
     }
-    made = made_of(test_record(example, "coarse-fraction", more))
+    made = compute_record(test_record(example, "coarse-fraction", more))
     values: Coarse = made.case.values
     return Recomputed({"percent_retained": values.percent_retained}, made.flags)
 
@@ -114,7 +114,7 @@ def solids(example: Example) -> Recomputed:
     """g01 and g02: soil in pycnometers whose masses are stated."""
     given, unit = example.given, example.units["mass"]
     more = {"units": {"mass": unit}, "determinations": given["determinations"]}
-    made = made_of(test_record(example, "specific-gravity", more))
+    made = compute_record(test_record(example, "specific-gravity", more))
     values: Solids = made.case.values
     first, *others = values.determinations
     figures: dict[str, Any] = {"specific_gravity": values.mean}

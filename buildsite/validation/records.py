@@ -34,7 +34,7 @@ SOME_MOLD = Decimal(10)
 """Put under soil that was printed without its mold: any mold does."""
 
 
-def column(given: Mapping[str, Any], name: str, count: int) -> list[str | None]:
+def readings_of(given: Mapping[str, Any], name: str, count: int) -> list[str | None]:
     """Readings of a column; one that stands for all is repeated, none are None."""
     value = given.get(name)
     if isinstance(value, list):
@@ -42,11 +42,11 @@ def column(given: Mapping[str, Any], name: str, count: int) -> list[str | None]:
     return [value] * count
 
 
-def decimal(text: str) -> str:
+def decimal_text(text: str) -> str:
     """
     Write a fraction as the decimal that a record wants, to ten digits.
 
-    >>> decimal("1/30"), decimal("944")
+    >>> decimal_text("1/30"), decimal_text("944")
     ('0.03333333333', '944')
     """
     if "/" not in text:
@@ -56,7 +56,7 @@ def decimal(text: str) -> str:
     return f"{digits:.10g}"
 
 
-def grouped(given: Mapping[str, Any]) -> list[list[Record]]:
+def containers_by_point(given: Mapping[str, Any]) -> list[list[Record]]:
     """Moisture containers, point by point."""
     names = ("container_mass", "container_and_wet", "container_and_dry")
     rows = [dict(zip(names, row, strict=True)) for row in given.get("containers", ())]
@@ -66,12 +66,12 @@ def grouped(given: Mapping[str, Any]) -> list[list[Record]]:
 
 def points(given: Mapping[str, Any], molds: list[str]) -> list[Record]:
     """One entry a specimen, with what was given of it and nothing else."""
-    containers = grouped(given)
+    containers = containers_by_point(given)
     lists = [given[name] for name in COLUMNS if isinstance(given.get(name), list)]
     count = max(map(len, [containers, *lists]))
     rows: list[Record] = [{} for _ in range(count)]
     for name in (*COLUMNS, "mold_mass"):
-        for row, value in zip(rows, column(given, name, count), strict=True):
+        for row, value in zip(rows, readings_of(given, name, count), strict=True):
             if value is not None:
                 row[name] = value
     for row, group in zip(rows, containers, strict=False):
@@ -113,7 +113,7 @@ def test_record(example: Example, given: Mapping[str, Any]) -> Record:
     if len(molds) == 1:
         record["equipment"] = {"mold": molds[0]}
     if "mold_volume" in given:
-        record["mold_volume"] = decimal(given["mold_volume"])
+        record["mold_volume"] = decimal_text(given["mold_volume"])
     if "specific_gravity" in given:
         record["specific_gravity"] = {
             "value": given["specific_gravity"],
@@ -155,9 +155,11 @@ def mold_record(example: Example, id: str, calibration: Record) -> Record:
     }
 
 
-def computed(*records: Record) -> dict[str, Outcome]:
+def compute_records(*records: Record) -> dict[str, Outcome]:
     """Compute records as an archive of their own does, by id."""
-    files = {home(record): json.dumps(record, indent=1).encode() for record in records}
+    files = {
+        record_path(record): json.dumps(record, indent=1).encode() for record in records
+    }
     archive = Archive(sorted(files), files.__getitem__)
     made: dict[str, Outcome] = {}
     for file in archive.names:
@@ -168,7 +170,7 @@ def computed(*records: Record) -> dict[str, Outcome]:
     return made
 
 
-def home(record: Record) -> str:
+def record_path(record: Record) -> str:
     """Where an archive keeps a record."""
     if record["kind"] == "mold":
         return f"records/equipment/{record['id']}.yaml"

@@ -6,8 +6,14 @@ from textwrap import wrap
 from typing import Any
 
 from buildsite.kinds.outcome import plain
+from buildsite.validation.comparison import (
+    Comparison,
+    FlagRow,
+    Row,
+    Verdict,
+    count_verdicts,
+)
 from buildsite.validation.examples import HALF_A_DIGIT, NONE
-from buildsite.validation.judge import FlagRow, Judged, Row, Verdict, counts
 
 WIDTH = 80
 HEADS = ("quantity", "unit", "published", "computed", "within", "verdict")
@@ -35,7 +41,7 @@ def cells(row: Row) -> tuple[str, ...]:
     )
 
 
-def aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:
+def align(rows: Sequence[Sequence[str]]) -> Iterator[str]:
     """Set lines in columns, numbers to the right."""
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
@@ -46,7 +52,7 @@ def aligned(rows: Sequence[Sequence[str]]) -> Iterator[str]:
         yield ("  " + " ".join(texts)).rstrip()
 
 
-def wrapped(text: str, indent: str) -> list[str]:
+def wrap_text(text: str, indent: str) -> list[str]:
     """Break a sentence into lines; an address stays whole."""
     return wrap(
         text,
@@ -58,7 +64,7 @@ def wrapped(text: str, indent: str) -> list[str]:
     )
 
 
-def reasons(one: Judged) -> Iterator[str]:
+def reasons(one: Comparison) -> Iterator[str]:
     """Why tolerances are other than half the last printed digit, each reason once."""
     said: dict[str, list[str]] = {}
     for row in one.rows:
@@ -70,7 +76,7 @@ def reasons(one: Judged) -> Iterator[str]:
             yield f"tolerance: {because} ({', '.join(columns)})"
 
 
-def slips(one: Judged) -> Iterator[str]:
+def slips(one: Comparison) -> Iterator[str]:
     """What does not follow in the source, and what does."""
     for row in one.rows:
         if row.mended is not None:
@@ -87,16 +93,16 @@ def flag_text(row: FlagRow) -> str:
     """
     what = "point" if len(row.points) == 1 else "points"
     at = f" at {what} {', '.join(map(str, row.points))}" if row.points else ""
-    return f"flag {row.flag}{at}: {SAID.get(row.verdict, row.verdict)}"
+    return f"flag {row.flag}{at}: {VERDICT_WORDS.get(row.verdict, row.verdict)}"
 
 
-SAID = {
+VERDICT_WORDS = {
     Verdict.SILENT: "rightly not raised",
     Verdict.FALSE_ALARM: "raised, a false alarm",
 }
 
 
-def sentences(one: Judged) -> list[str]:
+def sentences(one: Comparison) -> list[str]:
     """All that is said below a table."""
     left = one.example.tree.get("not_computed", {}).items()
     return [
@@ -107,9 +113,9 @@ def sentences(one: Judged) -> list[str]:
     ]
 
 
-def summary(everything: tuple[Judged, ...]) -> str:
+def summary(everything: tuple[Comparison, ...]) -> str:
     """Count figures and flags."""
-    found = counts(everything)
+    found = count_verdicts(everything)
     off = found[Verdict.DIFFERS] + found[Verdict.NO_SLIP]
     wrong = found[Verdict.NOT_RAISED] + found[Verdict.FALSE_ALARM]
     right = found[Verdict.RAISED] + found[Verdict.SILENT]
@@ -120,20 +126,22 @@ def summary(everything: tuple[Judged, ...]) -> str:
     )
 
 
-def text(everything: tuple[Judged, ...]) -> str:
+def text(everything: tuple[Comparison, ...]) -> str:
     """Write the table for a terminal, 80 columns wide."""
     lines: list[str] = []
     for one in everything:
-        lines += wrapped(f"{one.example.id}  {one.example.title}", "")
-        lines += wrapped(one.example.source, "  ")
-        lines += aligned([HEADS, *map(cells, one.rows)])
+        lines += wrap_text(f"{one.example.id}  {one.example.title}", "")
+        lines += wrap_text(one.example.source, "  ")
+        lines += align([HEADS, *map(cells, one.rows)])
         for said in sentences(one):
-            lines += wrapped(said, "  ")
+            lines += wrap_text(said, "  ")
         lines.append("")
-    return "\n".join([*lines, *wrapped(summary(everything), "")])
+    return "\n".join([*lines, *wrap_text(summary(everything), "")])
 
 
-def markdown(everything: tuple[Judged, ...], software: Mapping[str, str] | None) -> str:
+def markdown(
+    everything: tuple[Comparison, ...], software: Mapping[str, str] | None
+) -> str:
     """
     Write a page that a laboratory prints and signs.
 
@@ -155,12 +163,12 @@ def markdown(everything: tuple[Judged, ...], software: Mapping[str, str] | None)
     return "\n".join(lines) + "\n"
 
 
-MADE = (
+MADE_BY = (
     "Made by `buildsite validate --format markdown`, and kept current by a test: "
     "published worked examples, recomputed. The file of each stands in "
     "`buildsite/published/`."
 )
-READ = (
+HOW_TO_READ = (
     "A figure agrees when it lies *within* the tolerance of what was published: half "
     "the last printed digit of its column, or what the reason below its table says. "
     "A peak that was read by eye off a drawn curve is within the spread between "
@@ -170,21 +178,21 @@ READ = (
     "code as a laboratory's own. Examples of soil that can't be raise the flags that a "
     "careful engineer would raise; sound ones that come near do not."
 )
-SIGN = "Recomputed on ____________ by ____________  Judged by ____________"
+SIGNATURE = "Recomputed on ____________ by ____________  Judged by ____________"
 
 
 def head(software: Mapping[str, str] | None) -> list[str]:
     """Say what this is, what computed it, and who answers for it."""
     if software is None:
-        return [MADE, "", READ]
+        return [MADE_BY, "", HOW_TO_READ]
     by = (
         f"Computed by {software['name']} {software['version']}, "
         f"fingerprint sha256:{software['fingerprint']}."
     )
-    return [by, "", SIGN, "", READ]
+    return [by, "", SIGNATURE, "", HOW_TO_READ]
 
 
-def table(one: Judged) -> Iterator[str]:
+def table(one: Comparison) -> Iterator[str]:
     """One example as a table of Markdown."""
     yield "| " + " | ".join(HEADS) + " |"
     yield "| " + " | ".join("---:" if i in NUMBERS else "---" for i in range(6)) + " |"
@@ -192,18 +200,20 @@ def table(one: Judged) -> Iterator[str]:
         yield "| " + " | ".join(cells(row)) + " |"
 
 
-def as_json(everything: tuple[Judged, ...], software: Mapping[str, str]) -> str:
+def as_json(everything: tuple[Comparison, ...], software: Mapping[str, str]) -> str:
     """Write everything for a program."""
     tree = {
         "format": 1,
         "software": software,
-        "counts": {str(verdict): n for verdict, n in counts(everything).items()},
+        "counts": {
+            str(verdict): n for verdict, n in count_verdicts(everything).items()
+        },
         "examples": [example_json(one) for one in everything],
     }
     return json.dumps(plain(tree), ensure_ascii=False, indent=2, sort_keys=True)
 
 
-def example_json(one: Judged) -> dict[str, Any]:
+def example_json(one: Comparison) -> dict[str, Any]:
     """One example for a program."""
     return {
         "id": one.example.id,

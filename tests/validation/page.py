@@ -6,7 +6,7 @@ To write it anew: python -m tests.validation.page
 
 from pathlib import Path
 
-from buildsite.validation.judge import judged
+from buildsite.validation.comparison import compare_examples
 from buildsite.validation.report import markdown
 
 PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
@@ -14,7 +14,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "validation.md"
 
 def page() -> str:
     """Without version and fingerprint: it changes when a figure does."""
-    return markdown(judged(), None)
+    return markdown(compare_examples(), None)
 
 
 if __name__ == "__main__":

@@ -1,14 +1,59 @@
 """Published beside computed, and what a careful reader concludes."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from enum import StrEnum
 from typing import Any
 
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.soil.rounding import round_half_even
-from buildsite.validation.examples import NONE, Example, Expected, examples
-from buildsite.validation.recompute import RECOMPUTE
+from buildsite.validation import compaction_tests, formulas, other_tests
+from buildsite.validation.examples import (
+    NONE,
+    Example,
+    Expected,
+    Recomputed,
+    examples,
+)
 from buildsite.values import dataclass
+
+RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
+    "b01": compaction_tests.corrected_for_gravel,
+    "b02": compaction_tests.dry_soil,
+    "b03": compaction_tests.compaction,
+    "b04": compaction_tests.printed_parabola,
+    "b05": compaction_tests.compaction,
+    "b06": compaction_tests.field_air_voids,
+    "b07": formulas.lines,
+    "b08": formulas.added_water,
+    "b09": formulas.whole_soil,
+    "b11": compaction_tests.first_wet_density,
+    "b12": formulas.efforts,
+    "b14": compaction_tests.inconsistent,
+    "b15": compaction_tests.filled_with_water,
+    "b16": compaction_tests.cylinder,
+    "b17": compaction_tests.drive_cylinders,
+    "b18": compaction_tests.compaction,
+    "b19": formulas.stones_put_back,
+    "b20": formulas.stones_taken_away,
+    "c01": other_tests.stones,
+    "c02": other_tests.stones,
+    "c03": other_tests.stones,
+    "c04": other_tests.stones,
+    "c05": other_tests.sizes_together,
+    "c06": other_tests.split,
+    "g01": other_tests.solids,
+    "g02": other_tests.solids,
+    "j01": formulas.end_gauge,
+    "m01": other_tests.water_contents,
+    "m02": other_tests.water_contents,
+    "m03": other_tests.water_contents,
+    "m04": other_tests.water_contents,
+    "m05": other_tests.water_contents,
+    "r01": formulas.between_two,
+    "w01": formulas.water,
+    "w02": formulas.water,
+}
+"""How each example is computed: as records, else by its formula."""
 
 
 class Verdict(StrEnum):
@@ -59,7 +104,7 @@ class FlagRow:
 
 
 @dataclass(frozen=True)
-class Judged:
+class Comparison:
     """One example, recomputed."""
 
     example: Example
@@ -80,7 +125,11 @@ class Judged:
         )
 
 
-WAYS = {"ft_lbf_ft3": "ft-lbf/ft3", "kN_m_m3": "kN-m/m3", "ft_lbf_in3": "ft-lbf/in3"}
+EFFORT_UNITS = {
+    "ft_lbf_ft3": "ft-lbf/ft3",
+    "kN_m_m3": "kN-m/m3",
+    "ft_lbf_in3": "ft-lbf/in3",
+}
 
 
 def unit_of(example: Example, way: Field) -> str:
@@ -88,8 +137,8 @@ def unit_of(example: Example, way: Field) -> str:
     name = next(str(part) for part in reversed(way) if not str(part).isdigit())
     if name in example.units:
         return example.units[name]
-    if name in WAYS:
-        return WAYS[name]
+    if name in EFFORT_UNITS:
+        return EFFORT_UNITS[name]
     if name == "sand_density_g_cm3":
         return "g/cm3"
     if name == "water_to_add":
@@ -111,19 +160,19 @@ ENDINGS = {
 }
 
 
-def words_of(way: Field) -> str:
+def figure_name(way: Field) -> str:
     """
     Say which figure it is; members of a list are counted from 1.
 
-    >>> words_of(("dry_density", 2))
+    >>> figure_name(("dry_density", 2))
     'dry density 3'
-    >>> words_of(("D698 4 in", "kN_m_m3"))
+    >>> figure_name(("D698 4 in", "kN_m_m3"))
     'D698 4 in'
     """
     parts = [
         str(part + 1) if isinstance(part, int) else part.replace("_", " ")
         for part in way
-        if part not in WAYS
+        if part not in EFFORT_UNITS
     ]
     return " ".join(parts).removesuffix(" g cm3")
 
@@ -132,11 +181,11 @@ def row_of(example: Example, way: Field, printed: str, value: float | None) -> R
     """Compare one figure."""
     tolerance, mended = example.tolerance(way), example.mended(way)
     return Row(
-        quantity=words_of(way),
-        column=words_of(tuple(part for part in way if isinstance(part, str))),
+        quantity=figure_name(way),
+        column=figure_name(tuple(part for part in way if isinstance(part, str))),
         unit=unit_of(example, way),
         published=printed,
-        computed=NONE if value is None else str(shown(value, example.places(way))),
+        computed=NONE if value is None else str(rounded(value, example.places(way))),
         value=value,
         tolerance=example.tolerance_text(way),
         because=example.because(way),
@@ -146,12 +195,12 @@ def row_of(example: Example, way: Field, printed: str, value: float | None) -> R
     )
 
 
-LONGEST = 10
+MOST_PLACES = 10
 
 
-def shown(value: float, places: int) -> Any:
+def rounded(value: float, places: int) -> Any:
     """Round as printed, to no more decimals than a table has room for."""
-    return round_half_even(value, min(places, LONGEST))
+    return round_half_even(value, min(places, MOST_PLACES))
 
 
 def verdict(
@@ -181,7 +230,7 @@ def agrees(wanted: str, value: float | None, tolerance: float) -> bool:
     return abs(value - float(wanted)) <= tolerance * (1 + 1e-9)
 
 
-def followed(tree: Any, way: Field) -> float | None:
+def value_at(tree: Any, way: Field) -> float | None:
     """Find the computed figure that answers a printed one."""
     for part in way:
         if tree is None:
@@ -190,7 +239,7 @@ def followed(tree: Any, way: Field) -> float | None:
     return None if tree is None else float(tree)
 
 
-def points_of(flags: tuple[Flag, ...], name: str) -> tuple[int, ...]:
+def flagged_points(flags: tuple[Flag, ...], name: str) -> tuple[int, ...]:
     """Points that carry a flag, counted from 1."""
     found = {
         int(flag.field[1]) + 1
@@ -212,31 +261,31 @@ def flag_row(expected: Expected, flags: tuple[Flag, ...], *, raised: bool) -> Fl
         verdict = Verdict.FALSE_ALARM if there else Verdict.SILENT
         return FlagRow(expected.flag, (), verdict)
     right = there and (
-        not expected.points or points_of(flags, expected.flag) == expected.points
+        not expected.points or flagged_points(flags, expected.flag) == expected.points
     )
     return FlagRow(
         expected.flag, expected.points, Verdict.RAISED if right else Verdict.NOT_RAISED
     )
 
 
-def judge(example: Example) -> Judged:
+def compare_example(example: Example) -> Comparison:
     """Recompute one example and compare every figure and flag."""
     made = RECOMPUTE[example.id](example)
     rows = tuple(
-        row_of(example, way, printed, followed(made.figures, way))
+        row_of(example, way, printed, value_at(made.figures, way))
         for way, printed in example.figures()
     )
     flags = [flag_row(e, made.flags, raised=True) for e in example.expected("raises")]
     flags += [flag_row(e, made.flags, raised=False) for e in example.expected("silent")]
-    return Judged(example, rows, tuple(flags))
+    return Comparison(example, rows, tuple(flags))
 
 
-def judged(ids: tuple[str, ...] = ()) -> tuple[Judged, ...]:
+def compare_examples(ids: tuple[str, ...] = ()) -> tuple[Comparison, ...]:
     """Recompute the examples named, or all."""
-    return tuple(judge(one) for one in examples() if not ids or one.id in ids)
+    return tuple(compare_example(one) for one in examples() if not ids or one.id in ids)
 
 
-def counts(everything: tuple[Judged, ...]) -> Mapping[Verdict, int]:
+def count_verdicts(everything: tuple[Comparison, ...]) -> Mapping[Verdict, int]:
     """How often each verdict was given, every verdict named."""
     found = [verdict for one in everything for verdict in one.verdicts]
     return {verdict: found.count(verdict) for verdict in Verdict}

@@ -15,19 +15,19 @@ from buildsite.soil.phase import air_voids
 from buildsite.soil.water import water_density
 from buildsite.validation.examples import Example, Recomputed, Tree
 from buildsite.validation.records import (
-    computed,
+    compute_records,
     mold_record,
     mold_records,
     test_record,
 )
 
 
-def known(values: Iterable[float | None], unit: str) -> list[float | None]:
+def in_unit(values: Iterable[float | None], unit: str) -> list[float | None]:
     """Take SI values to the unit that was printed."""
     return [None if value is None else from_si(value, unit) for value in values]
 
 
-def flags_of(made: Mapping[str, Outcome]) -> tuple[Flag, ...]:
+def all_flags(made: Mapping[str, Outcome]) -> tuple[Flag, ...]:
     """Every flag of every record of an example."""
     return tuple(flag for id in sorted(made) for flag in made[id].flags)
 
@@ -39,10 +39,10 @@ def compaction(
     given = example.given if given is None else given
     test = test_record(example, given) | dict(more or {})
     molds = mold_records(example, given)
-    made = computed(test, *molds)
+    made = compute_records(test, *molds)
     values: Values = made[example.id].case.values
     volumes = [made[mold["id"]].case.values[0].by_dimensions for mold in molds]
-    return Recomputed(columns(example, values, volumes), flags_of(made))
+    return Recomputed(columns(example, values, volumes), all_flags(made))
 
 
 def columns(example: Example, values: Values, volumes: list[float]) -> Tree:
@@ -58,10 +58,12 @@ def columns(example: Example, values: Values, volumes: list[float]) -> Tree:
     if "density" in units:
         unit = units["density"]
         figures |= {
-            "wet_density": known((point.wet_density for point in points), unit),
-            "dry_density": known((point.dry_density for point in points), unit),
-            "zero_air_voids_density": known((line(values, p) for p in points), unit),
-            "maximum_dry_density": known((values.maximum_dry_density,), unit)[0],
+            "wet_density": in_unit((point.wet_density for point in points), unit),
+            "dry_density": in_unit((point.dry_density for point in points), unit),
+            "zero_air_voids_density": in_unit(
+                (zero_air_voids(values, p) for p in points), unit
+            ),
+            "maximum_dry_density": in_unit((values.maximum_dry_density,), unit)[0],
         }
         if values.corrected is not None:
             whole = values.corrected
@@ -72,14 +74,16 @@ def columns(example: Example, values: Values, volumes: list[float]) -> Tree:
                 "corrected_optimum_water_content": whole.optimum_water_content,
             }
     if "mass" in units:
-        figures["wet_soil"] = known((point.wet_soil for point in points), units["mass"])
+        figures["wet_soil"] = in_unit(
+            (point.wet_soil for point in points), units["mass"]
+        )
     if volumes:
-        found = known(volumes, units["volume"])
+        found = in_unit(volumes, units["volume"])
         figures["mold_volume"] = found if len(found) > 1 else found[0]
     return figures
 
 
-def line(values: Values, point: PointValues) -> float | None:
+def zero_air_voids(values: Values, point: PointValues) -> float | None:
     """Zero-air-voids density at a point. [kg/m³]"""
     if values.solids is None or point.water_content is None:
         return None
@@ -110,7 +114,7 @@ def printed_parabola(example: Example) -> Recomputed:
     record = test_record(example, given) | {"curve": {"form": "quadratic"}}
     for point, dry in zip(record["points"], given["dry_density"], strict=True):
         point["dry_density"] = dry
-    fitted: Values = computed(record)[example.id].case.values
+    fitted: Values = compute_records(record)[example.id].case.values
     curve = fitted.curve
     if not isinstance(curve, Curve):
         raise ValueError(f"b04: {curve.words}")
@@ -163,7 +167,7 @@ def inconsistent(example: Example) -> Recomputed:
         record["points"], example.tree["published"]["dry_density"], strict=True
     ):
         point["dry_density"] = dry
-    return Recomputed(made.figures, flags_of(computed(record)))
+    return Recomputed(made.figures, all_flags(compute_records(record)))
 
 
 def filled_with_water(example: Example) -> Recomputed:
@@ -177,7 +181,7 @@ def filled_with_water(example: Example) -> Recomputed:
     names = ("container", "container_and_wet", "container_and_dry")
     one = {**given, "containers": [[given[name] for name in names]]}
     mold = mold_record(example, "b15-M1", {"water": filling})
-    made = computed(mold, test_record(example, one))
+    made = compute_records(mold, test_record(example, one))
     values: Values = made["b15"].case.values
     volume = made["b15-M1"].results["mold_volume"].value
     sand = (float(given["full_of_sand"]) - float(given["empty"])) / volume  # kg/m³
@@ -188,13 +192,13 @@ def filled_with_water(example: Example) -> Recomputed:
             "sand_density_g_cm3": from_si(sand, "g/cm3"),
             "water_content": values.points[0].water_content,
         },
-        flags_of(made),
+        all_flags(made),
     )
 
 
 def cylinder(example: Example) -> Recomputed:
     """b16: a cylinder measured as a mold is."""
-    made = computed(*mold_records(example, example.given))
+    made = compute_records(*mold_records(example, example.given))
     (mold,) = made.values()
     volume = from_si(mold.case.values[0].by_dimensions, example.units["volume"])
     return Recomputed({"mold_volume": volume})

@@ -8,6 +8,12 @@ from typing import Any
 import pytest
 
 from buildsite.kinds import KINDS
+from buildsite.validation.comparison import (
+    RECOMPUTE,
+    Verdict,
+    compare_example,
+    compare_examples,
+)
 from buildsite.validation.examples import (
     FOLDER,
     HALF_A_DIGIT,
@@ -16,8 +22,6 @@ from buildsite.validation.examples import (
     examples,
     leaves,
 )
-from buildsite.validation.judge import Verdict, judge, judged
-from buildsite.validation.recompute import RECOMPUTE
 
 EXAMPLES = {one.id: one for one in examples()}
 EACH = pytest.mark.parametrize("example", EXAMPLES.values(), ids=EXAMPLES.keys())
@@ -41,7 +45,7 @@ def test_every_file_is_recomputed() -> None:
 
 @EACH
 def test_figures_and_flags_are_as_published(example: Example) -> None:
-    found = judge(example)
+    found = compare_example(example)
 
     assert [row for row in found.rows if not row.verdict.good] == []
     assert [row for row in found.flags if not row.verdict.good] == []
@@ -81,12 +85,12 @@ def test_a_tolerance_is_half_a_digit_or_says_why_not(example: Example) -> None:
 
 @EACH
 def test_a_slip_says_what_went_wrong(example: Example) -> None:
-    for row in judge(example).rows:
+    for row in compare_example(example).rows:
         assert (row.verdict is Verdict.SLIP) == bool(row.slip), row.quantity
 
 
 def test_reasons_are_all_used() -> None:
-    used = {row.because for one in judged() for row in one.rows}
+    used = {row.because for one in compare_examples() for row in one.rows}
 
     assert used == {HALF_A_DIGIT, *REASONS}
 
@@ -106,7 +110,7 @@ def test_an_inconsistent_example_raises_a_flag(id: str) -> None:
 
 def test_a_figure_that_differs_is_seen() -> None:
     # 1653 g as printed and as weighed: 2783 less 1130.
-    found = judge(changed("b02", "published", "wet_soil", 0, to="1654"))
+    found = compare_example(changed("b02", "published", "wet_soil", 0, to="1654"))
 
     (row,) = [row for row in found.rows if not row.verdict.good]
     assert (row.quantity, row.verdict) == ("wet soil 1", Verdict.DIFFERS)
@@ -114,21 +118,23 @@ def test_a_figure_that_differs_is_seen() -> None:
 
 
 def test_a_reading_that_changes_is_seen() -> None:
-    found = judge(changed("b02", "given", "mold_and_wet_soil", 2, to="3254"))
+    found = compare_example(changed("b02", "given", "mold_and_wet_soil", 2, to="3254"))
 
     wrong = [row.quantity for row in found.rows if not row.verdict.good]
     assert wrong == ["wet soil 3", "dry soil 3", "dry density 3"]
 
 
 def test_a_slip_that_is_none_is_seen() -> None:
-    found = judge(changed("b11", "published", "wet_soil", 4, to="1542.09"))
+    found = compare_example(changed("b11", "published", "wet_soil", 4, to="1542.09"))
 
     assert [row.verdict for row in found.rows].count(Verdict.NO_SLIP) == 1
     assert not found.good
 
 
 def test_a_slip_whose_mended_figure_is_wrong_differs() -> None:
-    found = judge(changed("b11", "does_not_follow", "wet_soil", "4", to="1542.19"))
+    found = compare_example(
+        changed("b11", "does_not_follow", "wet_soil", "4", to="1542.19")
+    )
 
     assert [row.verdict for row in found.rows].count(Verdict.DIFFERS) == 1
 
@@ -142,14 +148,16 @@ def test_a_slip_whose_mended_figure_is_wrong_differs() -> None:
     ],
 )
 def test_a_flag_that_is_not_raised_there_is_seen(expected: dict[str, Any]) -> None:
-    found = judge(changed("b06", "raises", to=[expected]))
+    found = compare_example(changed("b06", "raises", to=[expected]))
 
     assert [row.verdict for row in found.flags] == [Verdict.NOT_RAISED]
     assert not found.good
 
 
 def test_a_false_alarm_is_seen() -> None:
-    found = judge(changed("b06", "silent", to=[{"flag": "right-of-zero-air-voids"}]))
+    found = compare_example(
+        changed("b06", "silent", to=[{"flag": "right-of-zero-air-voids"}])
+    )
 
     assert [row.verdict for row in found.flags][-1] is Verdict.FALSE_ALARM
     assert not found.good
@@ -157,6 +165,6 @@ def test_a_false_alarm_is_seen() -> None:
 
 def test_a_note_is_no_flag_that_a_reader_sees() -> None:
     # Nobody reviewed these examples, which is a note of the laboratory's own.
-    found = judge(changed("b06", "raises", to=[{"flag": "not-reviewed"}]))
+    found = compare_example(changed("b06", "raises", to=[{"flag": "not-reviewed"}]))
 
     assert [row.verdict for row in found.flags] == [Verdict.NOT_RAISED]
