@@ -1,0 +1,144 @@
+"""
+Rows of tables as HTML.
+
+Here and not in a template: a site has thousands, and a template takes thrice as long.
+"""
+
+import re
+from collections.abc import Sequence
+
+from markupsafe import Markup, escape
+
+from buildsite.kinds.sheet import Row, Table
+from buildsite.pages.links import Links
+
+MARKS_IN_WORDS = ("rejected", "used", "changed")
+"""Marks that no cell of their row says: they stand beside its name."""
+
+SHORT = 18
+"""Letters up to which a cell of a list stays on one line: ids, days, methods."""
+
+FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
+
+
+def keep_units(text: str) -> str:
+    r"""
+    Keep a number and its unit on one line.
+
+    >>> keep_units("12.3 % at 20 °C").split(" ")
+    ['12.3\xa0%', 'at', '20\xa0°C']
+    """
+    return text.replace(" %", "\u00a0%").replace(" °C", "\u00a0°C")
+
+
+def decimals(text: str) -> int | None:
+    """
+    Decimals of a number as printed; nothing for what is no number.
+
+    >>> decimals("121.30"), decimals("-4"), decimals("—")
+    (2, 0, None)
+    """
+    whole, _, rest = text.lstrip("-").partition(".")
+    if not whole.isdigit() or (rest and not rest.isdigit()):
+        return None
+    return len(rest)
+
+
+def align_decimals(texts: Sequence[str]) -> list[str]:
+    """
+    Fill numbers up with blanks of a digit's width, so that their points line up.
+
+    >>> [one.replace(FIGURE_SPACE, "_") for one in align_decimals(["8.5", "8.52", "—"])]
+    ['8.5_', '8.52', '—']
+    """
+    places = [decimals(text) for text in texts]
+    most = max((place for place in places if place is not None), default=0)
+    filled = []
+    for text, place in zip(texts, places, strict=True):
+        if place is None or place == most:
+            filled.append(text)
+        else:
+            point = POINT_SPACE if place == 0 else ""
+            filled.append(text + point + FIGURE_SPACE * (most - place))
+    return filled
+
+
+SPECIAL = re.compile("[&<>'\"]").search
+
+
+def escaped(text: str) -> str:
+    """Escape a text as templates do: most have nothing to escape."""
+    return str(escape(text)) if SPECIAL(text) else text
+
+
+def attribute(name: str, text: str) -> str:
+    """Write an attribute; nothing where it says nothing."""
+    return f' {name}="{escaped(text)}"' if text else ""
+
+
+def linked(text: str, href: str) -> str:
+    """Write a text that leads somewhere, or only the text."""
+    return f"<a{attribute('href', href)}>{escaped(text)}</a>" if href else escaped(text)
+
+
+def row_class(row: Row) -> str:
+    """Write how a row is marked."""
+    return attribute("class", f"is-{row.mark.replace('_', '-')}" if row.mark else "")
+
+
+def cell_texts(table: Table) -> list[list[str]]:
+    """Texts of a table by row, numbers of a column with their points in line."""
+    lines = [[keep_units(cell.text) for cell in row.cells] for row in table.rows]
+    for i, column in enumerate(table.columns):
+        if column.number:
+            texts = align_decimals([line[i] for line in lines])
+            for line, text in zip(lines, texts, strict=True):
+                line[i] = text
+    return lines
+
+
+def table_rows(table: Table, links: Links) -> Markup:
+    """Write the rows of a table with a heading over each column."""
+    columns, lines = table.columns, []
+    labels = [
+        escaped(f"{one.label}, {one.unit}" if one.unit else one.label)
+        for one in columns
+    ]
+    for row, texts in zip(table.rows, cell_texts(table), strict=True):
+        classes = [
+            "n" if column.number else "s" if len(text) <= SHORT else ""
+            for column, text in zip(columns, texts, strict=True)
+        ]
+        css = [attribute("class", one) for one in classes]
+        cells = [
+            linked(text, links.to(cell.to) if cell.to else "")
+            for cell, text in zip(row.cells, texts, strict=True)
+        ]
+        point = attribute("data-point", str(row.point or ""))
+        word = row.mark if row.mark in MARKS_IN_WORDS else ""
+        tag = f' <span class="tag">{word}</span>' if word else ""
+        lines += [
+            f"<tr{row_class(row)}{attribute('id', row.anchor)}{point}>\n",
+            f'<th scope="row"{css[0]}>{cells[0]}{tag}</th>\n',
+            *(
+                f'<td{css[i]} data-label="{labels[i]}">{cells[i]}</td>\n'
+                for i in range(1, len(cells))
+            ),
+            "</tr>\n",
+        ]
+    return Markup("".join(lines))  # noqa: S704 (all texts in it are escaped)
+
+
+def fact_rows(table: Table, links: Links) -> Markup:
+    """Write labels with what is stated of each."""
+    lines = []
+    for row in table.rows:
+        head, *cells = row.cells
+        stated = "".join(
+            f"<dd>{linked(keep_units(cell.text), links.to(cell.to))}</dd>"
+            for cell in cells
+            if cell.text
+        )
+        name = f"<dt>{escaped(keep_units(head.text))}</dt>"
+        lines.append(f"<div{row_class(row)}>{name}{stated}</div>\n")
+    return Markup("".join(lines))  # noqa: S704 (all texts in it are escaped)
