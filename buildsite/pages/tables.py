@@ -12,9 +12,15 @@ from buildsite.record.flags import Flag, Severity, spoken
 NOTHING = "—"
 
 
-def columns(*labels: str) -> tuple[Column, ...]:
-    """Plain columns."""
-    return tuple(Column(label) for label in labels)
+def columns(*labels: str, numbers: Sequence[str] = ()) -> tuple[Column, ...]:
+    """Return columns; those named in `numbers` hold numbers."""
+    return tuple(Column(label, number=label in numbers) for label in labels)
+
+
+def table_row(*items: object, mark: str = "", anchor: str = "") -> Row:
+    """Return a row; what is no cell yet is written into one."""
+    cells = (item if isinstance(item, Cell) else Cell(str(item)) for item in items)
+    return Row(tuple(cells), mark=mark, anchor=anchor)
 
 
 def list_table(
@@ -156,17 +162,13 @@ def flag_table(
     """Flags with what to do about each, the heaviest first; `last` says that."""
     heads = columns("Record", "Severity", "Flag", "What was found", last)
     rows = [
-        Row(
-            (
-                record_cell(flag.file),
-                Cell(str(flag.severity)),
-                Cell(flag.flag, ("check", flag.flag)),
-                Cell(
-                    f"{field_lead(flag)}found {flag.found}; expected {flag.expected}. "
-                    f"Line {flag.line}."
-                ),
-                Cell(next_step(flag)),
-            ),
+        table_row(
+            record_cell(flag.file),
+            flag.severity,
+            Cell(flag.flag, ("check", flag.flag)),
+            f"{field_lead(flag)}found {flag.found}; expected {flag.expected}. "
+            f"Line {flag.line}.",
+            next_step(flag),
             mark="accepted" if flag.accepted_by else str(flag.severity),
         )
         for flag in sorted(flags, key=flag_order)

@@ -13,14 +13,21 @@ from buildsite.kinds.equipment.reliance import (
     most_specimens,
     specimens_since,
 )
-from buildsite.kinds.sheet import Cell, Row, Table
+from buildsite.kinds.sheet import Cell, Table
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.overview import EQUIPMENT
 from buildsite.pages.indexes.records import files_with_page as of_group
 from buildsite.pages.indexes.records import own_flags, sheet_of
 from buildsite.pages.links import address
 from buildsite.pages.report.parts import drawn_files
-from buildsite.pages.tables import NOTHING, columns, link_cell, list_table, method_cell
+from buildsite.pages.tables import (
+    NOTHING,
+    columns,
+    link_cell,
+    list_table,
+    method_cell,
+    table_row,
+)
 
 NONE = ""
 """Stands for the day of a calibration that was not there."""
@@ -48,14 +55,12 @@ def test_tables(
             f"Tests on the calibration of {day}" if day else "Tests on no calibration"
         )
         rows = [
-            Row(
-                (
-                    link_cell("test", test.id),
-                    Cell(str(test.day or NOTHING)),
-                    link_cell("project", test.project),
-                    method_cell(test),
-                    Cell(test.state),
-                )
+            table_row(
+                link_cell("test", test.id),
+                test.day or NOTHING,
+                link_cell("project", test.project),
+                method_cell(test),
+                test.state,
             )
             for test in tests
         ]
@@ -74,7 +79,7 @@ def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
         ("To be calibrated again after", allowed),
         ("All that are on file", str(sum(use.specimens for use in uses))),
     ]
-    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts)
+    rows = tuple(table_row(label, text) for label, text in facts)
     title = "Specimens made with it"
     return Table("specimens", title, columns("What", "How many"), rows, headed="row")
 
@@ -93,7 +98,7 @@ def finding_tables(
         rows = []
         for test in context.known(one.tests):
             about = (Cell(str(test.day or NOTHING)), Cell(test.state))
-            rows.append(Row((link_cell("test", test.id), *about)))
+            rows.append(table_row(link_cell("test", test.id), *about))
         what = "; ".join(amiss.words for amiss in one.amiss)
         asked = "; ".join(amiss.asked for amiss in one.amiss)
         since = f"since {one.since}" if one.since else "before it"

@@ -7,7 +7,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.issues import UNPLACED, Place, Writings
 from buildsite.exports.feed import Entry, Feed
-from buildsite.kinds.sheet import Cell, Row, Table
+from buildsite.kinds.sheet import Cell, Table
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.revisions.revision_status import (
     ending,
@@ -17,7 +17,7 @@ from buildsite.pages.revisions.revision_status import (
 )
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import result_title
-from buildsite.pages.tables import columns, link_cell, list_table
+from buildsite.pages.tables import columns, link_cell, list_table, table_row
 from buildsite.record.edits import Past
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
@@ -116,16 +116,14 @@ def news_text(news: News) -> str:
 def news_table(name: str, title: str, news: Sequence[News]) -> Table:
     """Items in a table, newest first."""
     rows = [
-        Row(
-            (
-                Cell(f"{one.id} r{one.item.revision}", ("revision", address_of(one))),
-                Cell(str(one.item.issued_on)),
-                Cell("; ".join(filter(None, (one.what, one.ending)))),
-                link_cell("project", one.file.split("/")[1]),
-                Cell(news_text(one)),
-                Cell(one.item.reason),
-                Cell(one.item.authorized_by),
-            ),
+        table_row(
+            Cell(f"{one.id} r{one.item.revision}", ("revision", address_of(one))),
+            one.item.issued_on,
+            "; ".join(filter(None, (one.what, one.ending))),
+            link_cell("project", one.file.split("/")[1]),
+            news_text(one),
+            one.item.reason,
+            one.item.authorized_by,
             mark="withdrawn" if one.gone else "",
         )
         for one in news

@@ -7,7 +7,7 @@ from dataclasses import replace
 from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
-from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
+from buildsite.kinds.sheet import Note, Row, Table
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.news import news_table
 from buildsite.pages.links import HOME
@@ -18,6 +18,7 @@ from buildsite.pages.tables import (
     flag_table,
     link_cell,
     list_table,
+    table_row,
     tables_of_tests,
 )
 from buildsite.record.flags import Severity
@@ -55,9 +56,9 @@ def counts(context: IndexContext) -> Table:
         ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
         ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
     ]
-    rows = tuple(
-        Row((Cell(label), Cell(str(number)))) for label, number in facts
-    ) + tuple(next_due(context))
+    rows = tuple(table_row(label, number) for label, number in facts) + tuple(
+        next_due(context)
+    )
     about = columns("What", "How many")
     return Table("counts", "At a glance", about, rows, role="counts", headed="row")
 
@@ -66,7 +67,7 @@ def next_due(context: IndexContext) -> Iterator[Row]:
     """What is to be calibrated next, if there is any equipment."""
     for item in falling_due(context.site.archive)[:1]:
         text = f"{item.piece.record.id}, {item.due.on or item.due.why}"
-        yield Row((Cell("Calibration due next"), link_cell("due", "due", text)))
+        yield table_row("Calibration due next", link_cell("due", "due", text))
 
 
 def project_table(context: IndexContext) -> Table:
@@ -83,22 +84,23 @@ def project_table(context: IndexContext) -> Table:
         tests = context.tests("project", id)
         last = max((str(test.day) for test in tests if test.day), default=NOTHING)
         rows.append(
-            Row(
-                (
-                    link_cell("project", id),
-                    Cell(record.name if record else "unreadable"),
-                    Cell(record.customer.name if record else NOTHING),
-                    Cell(str(samples.get(id, 0))),
-                    Cell(str(len(tests))),
-                    Cell(last),
-                )
+            table_row(
+                link_cell("project", id),
+                record.name if record else "unreadable",
+                record.customer.name if record else NOTHING,
+                samples.get(id, 0),
+                len(tests),
+                last,
             )
         )
-    heads = (
-        *columns("Project", "Name", "Customer"),
-        Column("Samples", number=True),
-        Column("Tests", number=True),
-        Column("Last tested"),
+    heads = columns(
+        "Project",
+        "Name",
+        "Customer",
+        "Samples",
+        "Tests",
+        "Last tested",
+        numbers=["Samples", "Tests"],
     )
     return list_table("projects", "Projects", heads, rows)
 
@@ -149,24 +151,25 @@ def equipment_list(context: IndexContext) -> File:
         dates = record.calibrations if record is not None else ()
         last = max(dates, key=lambda one: one.on, default=None)
         rows.append(
-            Row(
-                (
-                    link_cell("equipment", id),
-                    Cell(made.kind.title if made is not None else "unreadable"),
-                    Cell(describe_equipment(record)),
-                    Cell(str(last.on) if last is not None else NOTHING),
-                    Cell(
-                        str(last.next_due or NOTHING) if last is not None else NOTHING
-                    ),
-                    Cell(str(used.get(id, 0))),
-                    Cell(str(still[file])),
-                )
+            table_row(
+                link_cell("equipment", id),
+                made.kind.title if made is not None else "unreadable",
+                describe_equipment(record),
+                str(last.on) if last is not None else NOTHING,
+                str(last.next_due or NOTHING) if last is not None else NOTHING,
+                used.get(id, 0),
+                still[file],
             )
         )
-    heads = (
-        *columns("No.", "What", "Which", "Last calibrated", "Next due"),
-        Column("Tests that relied on it", number=True),
-        Column("Open flags", number=True),
+    heads = columns(
+        "No.",
+        "What",
+        "Which",
+        "Last calibrated",
+        "Next due",
+        "Tests that relied on it",
+        "Open flags",
+        numbers=["Tests that relied on it", "Open flags"],
     )
     table = list_table("equipment", "All equipment", heads, rows)
     head = Head(
@@ -187,22 +190,25 @@ def due_list(context: IndexContext) -> File:
         record = item.piece.record
         made = specimens_since(record.calibrations, used.get(record.id, []))
         rows.append(
-            Row(
-                (
-                    Cell(str(item.due.on or "never calibrated")),
-                    link_cell("equipment", record.id),
-                    Cell(item.piece.kind.title),
-                    Cell(describe_equipment(record)),
-                    Cell(str(item.due.last or NOTHING)),
-                    Cell(str(made) if made else NOTHING),
-                    Cell(item.due.why),
-                )
+            table_row(
+                item.due.on or "never calibrated",
+                link_cell("equipment", record.id),
+                item.piece.kind.title,
+                describe_equipment(record),
+                item.due.last or NOTHING,
+                str(made) if made else NOTHING,
+                item.due.why,
             )
         )
-    heads = (
-        *columns("Due", "No.", "What", "Which", "Last calibrated"),
-        Column("Specimens since", number=True),
-        Column("Rests on"),
+    heads = columns(
+        "Due",
+        "No.",
+        "What",
+        "Which",
+        "Last calibrated",
+        "Specimens since",
+        "Rests on",
+        numbers=["Specimens since"],
     )
     table = list_table("due", "In the order of their days", heads, rows)
     head = Head("Laboratory", "Due dates", "When equipment is to be calibrated again")

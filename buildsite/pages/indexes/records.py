@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.archive.across import note
 from buildsite.archive.identity import name_of
-from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import Head
@@ -14,6 +14,7 @@ from buildsite.pages.tables import (
     flag_table,
     link_cell,
     list_table,
+    table_row,
     tables_of_tests,
 )
 
@@ -130,20 +131,10 @@ def soils(context: IndexContext) -> Iterator[File]:
         if row.soil_class:
             tests[soil_folder(row.soil_class)].append(row)
     rows = [
-        Row(
-            (
-                link_cell("soil", name),
-                Cell(str(len(classes[name]))),
-                Cell(str(len(tests[name]))),
-            )
-        )
+        table_row(link_cell("soil", name), len(classes[name]), len(tests[name]))
         for name in tests
     ]
-    heads = (
-        *columns("Class"),
-        Column("Samples", number=True),
-        Column("Tests", number=True),
-    )
+    heads = columns("Class", "Samples", "Tests", numbers=["Samples", "Tests"])
     blocks = [list_table("classes", "Classes", heads, rows)]
     if "" in classes:
         table = sample_table(context, classes[""], ("Class",))

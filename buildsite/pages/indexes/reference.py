@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from buildsite.archive.check_catalogue import catalogue
 from buildsite.kinds.methods import designations, method_sheet
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.sheet import Column, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.links import address
 from buildsite.pages.page import Head
-from buildsite.pages.tables import columns, link_cell, list_table
+from buildsite.pages.tables import columns, link_cell, list_table, table_row
 from buildsite.record.flags import Known
 
 METHODS = ("Methods", "methods/index.html")
@@ -24,14 +24,12 @@ def check_row(flag: str, entries: tuple[tuple[str, Known], ...]) -> Row:
     bases = dict.fromkeys(known.basis for _, known in entries)
     weights = dict.fromkeys(str(known.severity) for _, known in entries)
     subjects = dict.fromkeys(subject for subject, _ in entries)
-    return Row(
-        (
-            Cell(flag),
-            Cell(", ".join(weights)),
-            Cell(" ".join(says).replace("`", '"')),
-            Cell("; ".join(bases)),
-            Cell(", ".join(subjects)),
-        ),
+    return table_row(
+        flag,
+        ", ".join(weights),
+        " ".join(says).replace("`", '"'),
+        "; ".join(bases),
+        ", ".join(subjects),
         mark=next(iter(weights)),
         anchor=flag,
     )
@@ -56,8 +54,7 @@ def method_list(context: IndexContext) -> File:
     """Every standard there are rows for."""
     sheets = [method_sheet(designation) for designation in designations()]
     rows = [
-        Row((link_cell("method", sheet.title), Cell(sheet.subtitle)))
-        for sheet in sheets
+        table_row(link_cell("method", sheet.title), sheet.subtitle) for sheet in sheets
     ]
     table = list_table("standards", "Standards", columns("Standard", "Title"), rows)
     head = Head(

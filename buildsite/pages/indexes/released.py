@@ -6,7 +6,7 @@ No record is looked at: what a row does not carry can't be shown.
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.kinds.sheet import Cell, Column, Sheet, Table
+from buildsite.kinds.sheet import Cell, Sheet, Table
 from buildsite.kinds.sheet import Row as Line
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.overview import issues
@@ -18,6 +18,7 @@ from buildsite.pages.tables import (
     columns,
     link_cell,
     list_table,
+    table_row,
     tables_of_tests,
 )
 
@@ -71,11 +72,7 @@ def home(context: IndexContext) -> File:
             Cell(last),
         )
         lines.append(Line(cells))
-    heads = (
-        *columns("Project", "Name"),
-        Column("Tests", number=True),
-        Column("Last issued"),
-    )
+    heads = columns("Project", "Name", "Tests", "Last issued", numbers=["Tests"])
     table = list_table("projects", "Projects", heads, lines)
     return context.page(HOME, head, [table, *issues(context)])
 
@@ -95,21 +92,16 @@ def sample_table(tests: Sequence[Row]) -> Table:
         if row.sample:
             seen.setdefault(row.sample, []).append(row)
     lines = [
-        Line(
-            (
-                link_cell("sample", sample),
-                link_cell("project", rows[0].project),
-                Cell(rows[0].soil_name or NOTHING),
-                link_cell("soil", rows[0].soil_class),
-                Cell(str(len(rows))),
-            )
+        table_row(
+            link_cell("sample", sample),
+            link_cell("project", rows[0].project),
+            rows[0].soil_name or NOTHING,
+            link_cell("soil", rows[0].soil_class),
+            len(rows),
         )
         for sample, rows in seen.items()
     ]
-    heads = (
-        *columns("Sample", "Project", "Soil", "Class"),
-        Column("Tests", number=True),
-    )
+    heads = columns("Sample", "Project", "Soil", "Class", "Tests", numbers=["Tests"])
     return list_table("samples", "Samples", heads, lines)
 
 
@@ -129,10 +121,10 @@ def soils(context: IndexContext) -> Iterator[File]:
         if row.soil_class:
             classes.setdefault(soil_folder(row.soil_class), []).append(row)
     lines = [
-        Line((link_cell("soil", name), Cell(str(len(classes[name])))))
+        table_row(link_cell("soil", name), len(classes[name]))
         for name in sorted(classes)
     ]
-    heads = (*columns("Class"), Column("Tests", number=True))
+    heads = columns("Class", "Tests", numbers=["Tests"])
     head = Head("Laboratory", "Soils", "By soil class, over all projects")
     yield context.page(SOILS[1], head, [list_table("classes", "Classes", heads, lines)])
     for name in sorted(classes):

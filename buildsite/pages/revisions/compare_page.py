@@ -27,7 +27,7 @@ from buildsite.pages.revisions.history_page import field_row
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.tables import NOTHING, columns
+from buildsite.pages.tables import NOTHING, columns, table_row
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.source import read_source
@@ -197,7 +197,7 @@ def other_amended_tests(
     if not rows:
         return None
     cells = tuple(
-        Row((Cell(f"{test} r{n}", ("revision", f"{test}/r{n}")), Cell(", ".join(by))))
+        table_row(Cell(f"{test} r{n}", ("revision", f"{test}/r{n}")), ", ".join(by))
         for (test, n), by in sorted(rows.items())
     )
     title = "Other tests amended after the same change"

@@ -29,7 +29,7 @@ from buildsite.pages.report.parts import Crumbs, way
 from buildsite.pages.revisions.revision_status import ending
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.tables import NOTHING, columns
+from buildsite.pages.tables import NOTHING, columns, table_row
 from buildsite.pages.view_models import regions
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item
@@ -115,7 +115,7 @@ def issue_block(
     if item.breaks:
         what = f"items altered or lost at commit {item.breaks[:12]}, then brought back"
         facts.insert(1, ("Explains", what))
-    rows = tuple(Row((Cell(label), Cell(text))) for label, text in facts if text)
+    rows = tuple(table_row(label, text) for label, text in facts if text)
     return Table(
         f"r{item.revision}",
         f"{item.issued_on}: {SORTS[item.kind]} {test} r{item.revision} issued",
@@ -229,13 +229,11 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
     if edit.fields:
         for result in edit.results:
             texts = (result.old or NOTHING, result.new or NOTHING)
-            yield Row(
-                (
-                    Cell(result_title(result.name, method, result.new or result.old)),
-                    Cell("result"),
-                    *map(Cell, texts),
-                    Cell(result.difference or NOTHING),
-                ),
+            yield table_row(
+                result_title(result.name, method, result.new or result.old),
+                "result",
+                *map(Cell, texts),
+                result.difference or NOTHING,
                 mark="changed",
             )
 
@@ -248,14 +246,8 @@ def field_row(moved: FieldChange) -> Row:
     """
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
     gap = difference(old, new) if moved.old and moved.new else ""
-    return Row(
-        (
-            Cell(capital(spoken(moved.field))),
-            record_cell(moved.file),
-            Cell(old),
-            Cell(new or NOTHING),
-            Cell(gap),
-        )
+    return table_row(
+        capital(spoken(moved.field)), record_cell(moved.file), old, new or NOTHING, gap
     )
 
 
@@ -271,7 +263,7 @@ def record_cell(file: str) -> Cell:
 def text_table(name: str, edit: Edit) -> Table:
     """Show the text of a record that could not be read then, line by line."""
     rows = tuple(
-        Row((Cell(str(number)), Cell(line.replace("  ", "\u00a0\u00a0"))))
+        table_row(number, line.replace("  ", "\u00a0\u00a0"))
         for number, line in enumerate(edit.text.splitlines(), start=1)
     )
     heads = (Column("Line", number=True), Column("Text"))
@@ -281,13 +273,11 @@ def text_table(name: str, edit: Edit) -> Table:
 def folded_block(edits: Sequence[Edit]) -> Table:
     """Edits that moved nothing, in one table to be opened by whom it interests."""
     rows = tuple(
-        Row(
-            (
-                Cell(edit.commit.day),
-                Cell(edit.who + signature_words(edit.signature)),
-                Cell(reason_line(edit)),
-                Cell(", ".join(name_of(file) for file in edit.files) or NOTHING),
-            )
+        table_row(
+            edit.commit.day,
+            edit.who + signature_words(edit.signature),
+            reason_line(edit),
+            ", ".join(name_of(file) for file in edit.files) or NOTHING,
         )
         for edit in edits
     )

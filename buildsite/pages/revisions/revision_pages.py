@@ -26,7 +26,7 @@ from buildsite.pages.revisions.revision_status import (
     title_and_ending,
 )
 from buildsite.pages.rows import result_title
-from buildsite.pages.tables import NOTHING, columns
+from buildsite.pages.tables import NOTHING, columns, table_row
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
@@ -88,10 +88,10 @@ def revision_table(state: IssuedState, *, release: bool) -> Table:
 def result_table(item: Item, method: Spoken) -> Table:
     """Results as an item states them, in the words of the test's standard."""
     rows = tuple(
-        Row((Cell(result_title(name, method, text)), Cell(readable(text))), mark=name)
+        table_row(result_title(name, method, text), readable(text), mark=name)
         for name, text in item.results.items()
     )
-    none = (Row((Cell("No result"), Cell("None is reported.")), mark="none"),)
+    none = (table_row("No result", "None is reported.", mark="none"),)
     heads = columns("Result", "Reported")
     title = f"Results as r{item.revision} reports them"
     return Table("results", title, heads, rows or none, role="results", headed="row")
@@ -116,7 +116,7 @@ def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
 
 def facts_table(name: str, title: str, facts: Facts) -> Table:
     """Labels and what is stated of each."""
-    rows = tuple(Row((Cell(label), cell)) for label, cell in facts if cell.text)
+    rows = tuple(table_row(label, cell) for label, cell in facts if cell.text)
     return Table(name, title, columns("What", "Stated"), rows, headed="row")
 
 
@@ -178,7 +178,7 @@ def input_cell(path: str) -> Cell:
 def input_table(item: Item) -> Table:
     """Files that the result came from. For the laboratory: clients have no records."""
     rows = tuple(
-        Row((input_cell(path), Cell(digest))) for path, digest in item.inputs.items()
+        table_row(input_cell(path), digest) for path, digest in item.inputs.items()
     )
     return Table(
         "inputs",
