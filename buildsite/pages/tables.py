@@ -5,6 +5,7 @@ from itertools import groupby
 
 from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
+from buildsite.pages.links import FOLDERS
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.rows import result_title
 from buildsite.record.flags import Flag, Severity, spoken
@@ -28,6 +29,14 @@ def list_table(
 ) -> Table:
     """A table that the script may sort and filter."""
     return Table(name, title, tuple(heads), tuple(rows), role="list")
+
+
+def facts_table(
+    name: str, title: str, facts: Iterable[tuple[str, object]], role: str = "facts"
+) -> Table:
+    """Labels and what is stated of each; those of which nothing is are left out."""
+    rows = tuple(table_row(label, stated) for label, stated in facts if stated)
+    return Table(name, title, columns("What", "Stated"), rows, role, headed="row")
 
 
 def link_cell(what: str, id: str, text: str = "") -> Cell:
@@ -136,19 +145,16 @@ def tables_of_tests(
         yield table_of_tests(name, title + "s", found, leave_out)
 
 
-GROUPS: dict[str, str] = {
-    "test": "test",
-    "sample": "sample",
-    "project": "project",
-    "equipment": "equipment",
-}
+def record_target(file: str) -> Target | None:
+    """Return the page of a record; None where its group has none."""
+    group = group_of(file)
+    return (group, name_of(file)) if group in FOLDERS else None
 
 
 def record_cell(file: str) -> Cell:
     """The record a flag stands in, with its page where there is one."""
-    what = GROUPS.get(group_of(file))
-    target: Target | None = (what, name_of(file)) if what else None
-    return Cell(name_of(file) if what else file, target)
+    target = record_target(file)
+    return Cell(name_of(file) if target else file, target)
 
 
 def flag_order(flag: Flag) -> tuple[object, ...]:

@@ -23,6 +23,7 @@ from buildsite.pages.report.parts import drawn_files
 from buildsite.pages.tables import (
     NOTHING,
     columns,
+    facts_table,
     link_cell,
     list_table,
     method_cell,
@@ -79,9 +80,7 @@ def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
         ("To be calibrated again after", allowed),
         ("All that are on file", str(sum(use.specimens for use in uses))),
     ]
-    rows = tuple(table_row(label, text) for label, text in facts)
-    title = "Specimens made with it"
-    return Table("specimens", title, columns("What", "How many"), rows, headed="row")
+    return facts_table("specimens", "Specimens made with it", facts)
 
 
 def judgement(piece: Piece, one: Finding) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
-from buildsite.kinds.sheet import Note, Row, Table
+from buildsite.kinds.sheet import Note, Table
 from buildsite.pages.indexes.index_context import File, IndexContext
 from buildsite.pages.indexes.news import news_table
 from buildsite.pages.links import HOME
@@ -15,6 +15,7 @@ from buildsite.pages.page import Head
 from buildsite.pages.tables import (
     NOTHING,
     columns,
+    facts_table,
     flag_table,
     link_cell,
     list_table,
@@ -56,18 +57,11 @@ def counts(context: IndexContext) -> Table:
         ("Open errors", sum(f.severity is Severity.ERROR for f in still)),
         ("Open warnings", sum(f.severity is Severity.WARNING for f in still)),
     ]
-    rows = tuple(table_row(label, number) for label, number in facts) + tuple(
-        next_due(context)
-    )
-    about = columns("What", "How many")
-    return Table("counts", "At a glance", about, rows, role="counts", headed="row")
-
-
-def next_due(context: IndexContext) -> Iterator[Row]:
-    """What is to be calibrated next, if there is any equipment."""
-    for item in falling_due(context.site.archive)[:1]:
+    stated: list[tuple[str, object]] = [(label, str(n)) for label, n in facts]
+    for item in falling_due(archive)[:1]:
         text = f"{item.piece.record.id}, {item.due.on or item.due.why}"
-        yield table_row("Calibration due next", link_cell("due", "due", text))
+        stated.append(("Calibration due next", link_cell("due", "due", text)))
+    return facts_table("counts", "At a glance", stated, role="counts")
 
 
 def project_table(context: IndexContext) -> Table:

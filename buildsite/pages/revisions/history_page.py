@@ -22,14 +22,20 @@ from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import public
 from buildsite.kinds.reporting import Spoken, readable
-from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
+from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
 from buildsite.pages.report.parts import Crumbs, way
 from buildsite.pages.revisions.revision_status import ending
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.tables import NOTHING, columns, table_row
+from buildsite.pages.tables import (
+    NOTHING,
+    columns,
+    facts_table,
+    record_target,
+    table_row,
+)
 from buildsite.pages.view_models import regions
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item
@@ -115,15 +121,9 @@ def issue_block(
     if item.breaks:
         what = f"items altered or lost at commit {item.breaks[:12]}, then brought back"
         facts.insert(1, ("Explains", what))
-    rows = tuple(table_row(label, text) for label, text in facts if text)
-    return Table(
-        f"r{item.revision}",
-        f"{item.issued_on}: {SORTS[item.kind]} {test} r{item.revision} issued",
-        columns("", ""),
-        rows,
-        role="facts",
-        headed="row",
-    )
+    number = f"r{item.revision}"
+    title = f"{item.issued_on}: {SORTS[item.kind]} {test} {number} issued"
+    return facts_table(number, title, facts)
 
 
 def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
@@ -246,18 +246,8 @@ def field_row(moved: FieldChange) -> Row:
     """
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
     gap = difference(old, new) if moved.old and moved.new else ""
-    return table_row(
-        capital(spoken(moved.field)), record_cell(moved.file), old, new or NOTHING, gap
-    )
-
-
-def record_cell(file: str) -> Cell:
-    """Name a record, with a link to its page."""
-    group, id = group_of(file), name_of(file)
-    if group == "laboratory":
-        return Cell(record_name(file))
-    linked = group in ("test", "sample", "project", "equipment")
-    return Cell(id, (group, id) if linked else None)
+    of = Cell(record_name(moved.file), record_target(moved.file))
+    return table_row(capital(spoken(moved.field)), of, old, new or NOTHING, gap)
 
 
 def text_table(name: str, edit: Edit) -> Table:
@@ -266,7 +256,7 @@ def text_table(name: str, edit: Edit) -> Table:
         table_row(number, line.replace("  ", "\u00a0\u00a0"))
         for number, line in enumerate(edit.text.splitlines(), start=1)
     )
-    heads = (Column("Line", number=True), Column("Text"))
+    heads = columns("Line", "Text", numbers=["Line"])
     return Table(name, "As written then", heads, rows, role="folded")
 
 

@@ -13,7 +13,7 @@ from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.kinds.outcome import method_of
 from buildsite.kinds.reporting import Spoken, readable
-from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.links import Links
 from buildsite.pages.page import Head, Site
 from buildsite.pages.render import render
@@ -26,7 +26,13 @@ from buildsite.pages.revisions.revision_status import (
     title_and_ending,
 )
 from buildsite.pages.rows import result_title
-from buildsite.pages.tables import NOTHING, columns, table_row
+from buildsite.pages.tables import (
+    NOTHING,
+    columns,
+    facts_table,
+    record_target,
+    table_row,
+)
 from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
@@ -34,7 +40,6 @@ from buildsite.values import dataclass
 LOST = "The report that was issued is not here: what was kept of it is another."
 
 SHORT_DIGEST = len("sha256:") + 12
-Facts = list[tuple[str, Cell]]
 
 
 def report_number(file: str, item: Item) -> str:
@@ -114,37 +119,25 @@ def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
     return Table("results", title, heads, tuple(rows), headed="row")
 
 
-def facts_table(name: str, title: str, facts: Facts) -> Table:
-    """Labels and what is stated of each."""
-    rows = tuple(table_row(label, cell) for label, cell in facts if cell.text)
-    return Table(name, title, columns("What", "Stated"), rows, headed="row")
-
-
 def issue_table(
     state: IssuedState, item: Item, method: Spoken, *, release: bool
 ) -> Table:
     """What an item says of its issue."""
     before = replaced_report(state.issued.items, item)
     judged = next((o for o in state.issued.items if o.revision == item.assesses), None)
-    facts: Facts = [
-        ("What", Cell(SORTS[item.kind])),
-        ("Issued on", Cell(str(item.issued_on))),
-        ("Authorized by", Cell(item.authorized_by)),
-        ("Why", Cell(item.reason)),
-        ("Issued to", Cell("" if release else ", ".join(item.issued_to))),
-        (
-            "Amends",
-            revision_cell(state.file, before) if before is not None else Cell(""),
-        ),
-        (
-            "Assesses",
-            revision_cell(state.file, judged) if judged is not None else Cell(""),
-        ),
+    facts: list[tuple[str, object]] = [
+        ("What", SORTS[item.kind]),
+        ("Issued on", item.issued_on),
+        ("Authorized by", item.authorized_by),
+        ("Why", item.reason),
+        ("Issued to", "" if release else ", ".join(item.issued_to)),
+        ("Amends", before and revision_cell(state.file, before)),
+        ("Assesses", judged and revision_cell(state.file, judged)),
         *(
-            (f"{result_title(name, method, text)}, computed", Cell(readable(text)))
+            (f"{result_title(name, method, text)}, computed", readable(text))
             for name, text in (item.computed or {}).items()
         ),
-        ("Commit that it explains", Cell(item.breaks or "")),
+        ("Commit that it explains", item.breaks),
     ]
     return facts_table("issue", "Issue", facts)
 
@@ -152,27 +145,25 @@ def issue_table(
 def digest_table(item: Item) -> Table:
     """What an item pins, by digest."""
     software = item.software
-    facts: Facts = [
-        ("Content", Cell(item.content)),
-        ("Report", Cell(item.report or "")),
-        ("Result", Cell(item.result or "")),
-        ("Values used", Cell(item.used)),
-        ("Item before", Cell(item.previous or "none: this is the first")),
-        ("Program", Cell(f"{software.name} {software.version}")),
-        ("Fingerprint", Cell(software.fingerprint)),
+    facts = [
+        ("Content", item.content),
+        ("Report", item.report),
+        ("Result", item.result),
+        ("Values used", item.used),
+        ("Item before", item.previous or "none: this is the first"),
+        ("Program", f"{software.name} {software.version}"),
+        ("Fingerprint", software.fingerprint),
     ]
     return facts_table("digests", "Digests", facts)
 
 
 def input_cell(path: str) -> Cell:
     """An input, with its page where its sort has one."""
-    what = group_of(path)
     file, mark, number = path.partition("#")
     if mark:  # a report of another test
         test = name_of(file).removesuffix(".issued")
         return Cell(path, ("revision", f"{test}/r{number}"))
-    linked = what in ("test", "sample", "project", "equipment")
-    return Cell(path, (what, name_of(path)) if linked else None)
+    return Cell(path, record_target(path))
 
 
 def input_table(item: Item) -> Table:
@@ -183,7 +174,7 @@ def input_table(item: Item) -> Table:
     return Table(
         "inputs",
         "Files it came from",
-        (Column("File"), Column("SHA-256 of its bytes")),
+        columns("File", "SHA-256 of its bytes"),
         rows,
         role="more",
         laboratory_only=True,
