@@ -1,6 +1,6 @@
 """A page before it is text: everything the template says, decided."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
@@ -9,9 +9,16 @@ from buildsite.archive.issues import Released
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.methods import designations
 from buildsite.pages.links import HOME, Links, navigation
+from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
-from buildsite.pages.view_models import Region
+from buildsite.pages.view_models import Block, Region, regions
 from buildsite.values import dataclass
+
+File = tuple[str, bytes]
+"""Address of a file of the site, and what it holds."""
+
+Pairs = tuple[tuple[str, str], ...]
+"""Labels with addresses, such as the way to a page; names with values."""
 
 COPY = "Laboratory’s own copy. Not for release."
 WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."
@@ -39,8 +46,6 @@ class Head:
 class Page:
     """One page, for the template."""
 
-    template: str
-    path: str
     top: str  # way to the top of the site
     name: str  # in the browser's title
     laboratory: str
@@ -55,6 +60,7 @@ class Page:
     text: str = ""  # of a record that could not be read
     kept: str = ""  # name of the kept report beside the page
     gone: str = ""  # what became of it, if it may not be used any more
+    template: str = "record.html"
 
 
 @dataclass(frozen=True)
@@ -81,34 +87,47 @@ class Site:
             self.released,
         )
 
-    def page(
+    def render(
         self,
         path: str,
         head: Head,
-        regions: tuple[Region, ...],
-        crumbs: tuple[tuple[str, str], ...] = (),
-        more: Mapping[str, str] | None = None,
-    ) -> Page:
+        blocks: Iterable[Block],
+        crumbs: Pairs = (),
+        frame: Pairs = (),
+        **more: str,
+    ) -> File:
         """
-        Put a page together.
+        Write a page.
 
         Parameters
         ----------
         path
             Its address.
-        head, regions
+        head, blocks
             What it says.
         crumbs
             Pages between the first one and this: label, address (empty: no link).
+        frame
+            Data of its figure's axes, for the script.
         more
-            `template`, `text`, `kept` and `gone`, where they are not the usual ones.
+            `text`, `kept` and `gone` of `Page`, where there are any.
         """
-        more, links, lab = more or {}, self.links(path), self.lab
+        laboratory = not self.options.release
+        shown = regions(blocks, self.links(path), frame, laboratory=laboratory)
+        return path, render(self._page(path, head, shown, crumbs, more))
+
+    def _page(
+        self,
+        path: str,
+        head: Head,
+        regions: tuple[Region, ...],
+        crumbs: Pairs,
+        more: Mapping[str, str],
+    ) -> Page:
+        links, lab = self.links(path), self.lab
         here = path.partition("/")[0]
         top = self.base() if path == "404.html" else None
         return Page(
-            template=more.get("template", "record.html"),
-            path=path,
             top=top if top is not None else links.page(""),
             name=f"{head.title} · {self.name}" if path != HOME else self.name,
             laboratory=self.name,
@@ -127,9 +146,7 @@ class Site:
             robots="none" if lab is not None and lab.robots == "none" else "",
             head=head,
             regions=regions,
-            text=more.get("text", ""),
-            kept=more.get("kept", ""),
-            gone=more.get("gone", ""),
+            **more,
         )
 
     def base(self) -> str | None:

@@ -14,11 +14,12 @@ from buildsite.kinds.equipment.reliance import (
     specimens_since,
 )
 from buildsite.kinds.sheet import Cell, Table
-from buildsite.pages.indexes.index_context import File, IndexContext
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import EQUIPMENT
 from buildsite.pages.indexes.records import files_with_page as of_group
 from buildsite.pages.indexes.records import own_flags, sheet_of
 from buildsite.pages.links import address
+from buildsite.pages.page import File
 from buildsite.pages.report.parts import drawn_files
 from buildsite.pages.tables import (
     NOTHING,

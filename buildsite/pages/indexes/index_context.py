@@ -7,13 +7,9 @@ from functools import cached_property
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.indexes.news import News
 from buildsite.pages.links import HOME
-from buildsite.pages.page import Head, Site
-from buildsite.pages.render import render
+from buildsite.pages.page import File, Head, Site
 from buildsite.pages.rows import Row
-from buildsite.pages.view_models import regions
 from buildsite.record.flags import Flag
-
-File = tuple[str, bytes]
 
 
 @dataclass(frozen=True)
@@ -63,9 +59,8 @@ class IndexContext:
     ) -> File:
         """Make one page; the way to it begins at the first page."""
         site = self.site
-        shown = regions(blocks, site.links(path), laboratory=not site.options.release)
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
-        return path, render(site.page(path, head, shown, way))
+        return site.render(path, head, blocks, way)
 
     def sheet(
         self,

@@ -8,10 +8,10 @@ from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
 from buildsite.kinds.sheet import Note, Table
-from buildsite.pages.indexes.index_context import File, IndexContext
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import news_table
 from buildsite.pages.links import HOME
-from buildsite.pages.page import Head
+from buildsite.pages.page import File, Head
 from buildsite.pages.tables import (
     NOTHING,
     columns,

@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 from buildsite.archive.across import note
 from buildsite.archive.identity import name_of
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
-from buildsite.pages.indexes.index_context import File, IndexContext
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address, soil_folder
-from buildsite.pages.page import Head
+from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.tables import (
     columns,

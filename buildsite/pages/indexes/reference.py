@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from buildsite.archive.check_catalogue import catalogue
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.kinds.sheet import Column, Row, Sheet, Table
-from buildsite.pages.indexes.index_context import File, IndexContext
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
-from buildsite.pages.page import Head
+from buildsite.pages.page import File, Head
 from buildsite.pages.tables import columns, link_cell, list_table, table_row
 from buildsite.record.flags import Known
 

@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Cell, Sheet, Table
 from buildsite.kinds.sheet import Row as Line
-from buildsite.pages.indexes.index_context import File, IndexContext
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import issues
 from buildsite.pages.links import HOME, address, soil_folder
-from buildsite.pages.page import Head
+from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import (
     NOTHING,

@@ -11,7 +11,6 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Site, site_of
-from buildsite.pages.render import render
 from buildsite.pages.report.parts import (
     appendices,
     axes_of,
@@ -19,14 +18,12 @@ from buildsite.pages.report.parts import (
     drawn_files,
     folder,
     identity,
-    plot_of,
 )
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import render_issued_test
 from buildsite.pages.rows import RenderedTest, Row, row_of, row_of_unreadable
 from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.pages.tables import flag_table
-from buildsite.pages.view_models import regions
 
 STATUS = {
     "complete": ("Preliminary: complete, no revision has been issued.", "open"),
@@ -76,7 +73,7 @@ def draft_files(
     site: Site, outcome: Outcome, sheet: Sheet, row: Row, sources: SiteSources
 ) -> Iterator[tuple[str, bytes]]:
     """Files of a test of which nothing was issued."""
-    where, plot = folder(outcome.file), plot_of(sheet)
+    where = folder(outcome.file)
     path = f"{where}/index.html"
     files = [("record.yaml", "record as written"), ("result.json", "result")]
     yield f"{where}/record.yaml", outcome.source.data
@@ -91,10 +88,8 @@ def draft_files(
     yield from appendices(site, outcome, crumbs(site, row), below)
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
-    frame = axes_of(plot) if plot is not None else ()
     blocks = (*sheet.blocks, *note(row.repeats))
-    shown = regions(blocks, site.links(path), frame, laboratory=True)
-    yield path, render(site.page(path, head, shown, crumbs(site, row)))
+    yield site.render(path, head, blocks, crumbs(site, row), axes_of(sheet))
 
 
 def head_of(
@@ -138,6 +133,4 @@ def unreadable_files(site: Site, row: Row) -> Iterator[tuple[str, bytes]]:
         files=(("record.yaml", "record as written"),),
     )
     table = flag_table(row.flags, "flags", "Faults")
-    blocks = regions([table], site.links(path), laboratory=True)
-    page = site.page(path, head, blocks, crumbs(site, row), {"text": source.text})
-    yield path, render(page)
+    yield site.render(path, head, [table], crumbs(site, row), text=source.text)

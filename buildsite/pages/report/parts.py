@@ -1,6 +1,6 @@
 """What pages of every test have: the way there, who and where, figure, appendices."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from buildsite.archive.identity import name_of
@@ -9,12 +9,11 @@ from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Plot, Sheet, Table
 from buildsite.pages.links import HOME
-from buildsite.pages.page import Head, Site
-from buildsite.pages.render import render
+from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row
-from buildsite.pages.view_models import regions
+from buildsite.pages.view_models import Block
+from buildsite.values import dataclass
 
-Crumbs = tuple[tuple[str, str], ...]
 Facts = Iterator[tuple[str, str, str]]
 
 
@@ -33,13 +32,22 @@ def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
     return (*found, (row.id, ""))
 
 
-def way(file: str, crumbs: Crumbs, here: str) -> Crumbs:
-    """The way to a page that hangs below a test's own."""
-    return (
-        *crumbs[:-1],
-        (name_of(file), f"tests/{name_of(file)}/index.html"),
-        (here, ""),
-    )
+@dataclass(frozen=True)
+class TestFolder:
+    """Where pages hang that belong to a test: its file, the way to its own page."""
+
+    site: Site
+    file: str
+    crumbs: Pairs
+
+    def render(
+        self, name: str, head: Head, blocks: Iterable[Block], **more: str
+    ) -> File:
+        """Write the page in the folder of that name."""
+        own = folder(self.file)
+        way = (*self.crumbs[:-1], (name_of(self.file), f"{own}/index.html"), (name, ""))
+        path = f"{own}/{name}/index.html"
+        return self.site.render(path, head, blocks, way, (), **more)
 
 
 def identity(site: Site, outcome: Outcome) -> Facts:
@@ -68,8 +76,11 @@ def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
     return lab.where if lab is not None else "not stated"
 
 
-def axes_of(plot: Plot) -> tuple[tuple[str, str], ...]:
-    """What the script needs to read values off the figure."""
+def axes_of(sheet: Sheet) -> tuple[tuple[str, str], ...]:
+    """What the script needs to read values off a sheet's figure, if it has one."""
+    plot = plot_of(sheet)
+    if plot is None:
+        return ()
     from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
 
     share = (
@@ -120,15 +131,13 @@ Labels = list[tuple[str, str]]
 
 
 def appendices(
-    site: Site, outcome: Outcome | None, crumbs: Crumbs, labels: Labels
-) -> Iterator[tuple[str, bytes]]:
+    site: Site, outcome: Outcome | None, crumbs: Pairs, labels: Labels
+) -> Iterator[File]:
     """Make each such page, and name it in `labels`. Clients see none."""
     if outcome is None or site.options.release or outcome.kind.appendices is None:
         return
     for one in outcome.kind.appendices(outcome.case):
-        path = f"{folder(outcome.file)}/{one.folder}/index.html"
         head = Head(outcome.id, one.title, one.sheet.subtitle)
-        shown = regions(one.sheet.blocks, site.links(path), laboratory=True)
-        page = site.page(path, head, shown, way(outcome.file, crumbs, one.folder))
         labels.append((one.title, f"{one.folder}/index.html"))
-        yield path, render(page)
+        below = TestFolder(site, outcome.file, crumbs)
+        yield below.render(one.folder, head, one.sheet.blocks)

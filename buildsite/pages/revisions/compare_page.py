@@ -20,15 +20,13 @@ from buildsite.archive.issues import change_key
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import readable
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
-from buildsite.pages.page import Head, Site
-from buildsite.pages.render import render
-from buildsite.pages.report.parts import Crumbs, way
+from buildsite.pages.page import File, Head, Pairs, Site
+from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.revisions.history_page import field_row
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.tables import NOTHING, columns, table_row
-from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.source import read_source
 from buildsite.values import dataclass
@@ -228,8 +226,8 @@ def comparison_blocks(
 
 
 def compare_page(
-    site: Site, state: IssuedState, sources: SiteSources, crumbs: Crumbs
-) -> Iterator[tuple[str, bytes]]:
+    site: Site, state: IssuedState, sources: SiteSources, crumbs: Pairs
+) -> Iterator[File]:
     """Make the page `compare/` and its figures, where there are two reports."""
     found = pairs(state)
     if not found:
@@ -249,9 +247,6 @@ def compare_page(
             from buildsite.pages.figure.draw import svg
 
             yield f"{where}/{block.name}.svg", svg(block)
-    path = f"{where}/index.html"
-    links = site.links(path)
     subtitle = "Each report beside the one before it, the latest first"
     head = Head("Compare", f"Revisions of {name_of(file)}", subtitle)
-    shown = regions(blocks, links, laboratory=not site.options.release)
-    yield path, render(site.page(path, head, shown, way(file, crumbs, "compare")))
+    yield TestFolder(site, file, crumbs).render("compare", head, blocks)

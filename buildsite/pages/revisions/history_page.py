@@ -23,9 +23,8 @@ from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import public
 from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
-from buildsite.pages.page import Head, Site
-from buildsite.pages.render import render
-from buildsite.pages.report.parts import Crumbs, way
+from buildsite.pages.page import File, Head, Pairs, Site
+from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.revisions.revision_status import ending
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
@@ -36,7 +35,6 @@ from buildsite.pages.tables import (
     record_target,
     table_row,
 )
-from buildsite.pages.view_models import regions
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item
 
@@ -277,8 +275,8 @@ def folded_block(edits: Sequence[Edit]) -> Table:
 
 
 def history_page(
-    site: Site, file: str, issued: Issued | None, sources: SiteSources, crumbs: Crumbs
-) -> Iterator[tuple[str, bytes]]:
+    site: Site, file: str, issued: Issued | None, sources: SiteSources, crumbs: Pairs
+) -> Iterator[File]:
     """
     Make the page `history/`: revisions, and in the laboratory's copy the edits.
 
@@ -292,15 +290,10 @@ def history_page(
         timeline = Timeline(name_of(file), file, ())
     else:
         return
-    release = site.options.release
-    if issued is not None and release:
+    if issued is not None and site.options.release:
         issued = public(issued)
     made = site.archive.outcome(file)
     method = made.case.method if made is not None else None
     sheet = history_sheet(timeline, issued, method)
-    path = f"tests/{name_of(file)}/history/index.html"
-    links = site.links(path)
     head = Head("History", sheet.title, sheet.subtitle)
-    shown = regions(sheet.blocks, links, laboratory=not release)
-    page = site.page(path, head, shown, way(file, crumbs, "history"))
-    yield path, render(page)
+    yield TestFolder(site, file, crumbs).render("history", head, sheet.blocks)

@@ -19,17 +19,14 @@ from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
-from buildsite.pages.page import Head, Site
-from buildsite.pages.render import render
+from buildsite.pages.page import Head, Pairs, Site
 from buildsite.pages.report.parts import (
-    Crumbs,
     appendices,
     axes_of,
     crumbs,
     drawn_files,
     folder,
     identity,
-    plot_of,
 )
 from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
@@ -48,7 +45,6 @@ from buildsite.pages.revisions.revision_status import (
 )
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.view_models import regions
 from buildsite.record.flags import Flag, spell
 from buildsite.values import dataclass
 
@@ -167,7 +163,7 @@ class IssuedTestPages:
     row: Row
 
     @property
-    def crumbs(self) -> Crumbs:
+    def crumbs(self) -> Pairs:
         """The way to the test's page."""
         return crumbs(self.site, self.row)
 
@@ -188,15 +184,8 @@ class IssuedTestPages:
         below = [("Compare revisions", "compare/index.html")] if compared else []
         yield from appendices(site, state.outcome, self.crumbs, below)
         path = f"{where}/index.html"
-        plot = plot_of(self.sheet)
-        shown = regions(
-            self._blocks(),
-            site.links(path),
-            axes_of(plot) if plot is not None else (),
-            laboratory=not site.options.release,
-        )
-        head = self._head(tuple(names), tuple(below))
-        yield path, render(site.page(path, head, shown, self.crumbs))
+        head, axes = self._head(tuple(names), tuple(below)), axes_of(self.sheet)
+        yield site.render(path, head, self._blocks(), self.crumbs, axes)
 
     def _data(self) -> Iterator[tuple[str, str, bytes]]:
         """Records, which stay in the laboratory, and the result as issued."""

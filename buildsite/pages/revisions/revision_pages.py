@@ -15,8 +15,8 @@ from buildsite.kinds.outcome import method_of
 from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.links import Links
-from buildsite.pages.page import Head, Site
-from buildsite.pages.render import render
+from buildsite.pages.page import File, Head, Site
+from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.revisions.revision_status import (
     SORTS,
     ended_by,
@@ -33,7 +33,6 @@ from buildsite.pages.tables import (
     record_target,
     table_row,
 )
-from buildsite.pages.view_models import regions
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
 
@@ -216,7 +215,7 @@ class RevisionPages:
         ended = ending(self.state.issued.items, item)
         if report is not None and ended:
             kept["gone"] = f"{ended.capitalize()}. Don’t use it."
-        yield f"{where}/index.html", self._page(item, tuple(files), kept)
+        yield self._page(item, tuple(files), kept)
 
     def _inputs(self, item: Item) -> Iterator[tuple[str, str, bytes]]:
         """
@@ -249,7 +248,7 @@ class RevisionPages:
 
     def _page(
         self, item: Item, files: tuple[tuple[str, str], ...], kept: dict[str, str]
-    ) -> bytes:
+    ) -> File:
         file, release = self.state.file, self.site.options.release
         path = f"tests/{name_of(file)}/r{item.revision}/index.html"
         own = f"tests/{name_of(file)}/index.html"
@@ -277,9 +276,8 @@ class RevisionPages:
             pages=(("What is current", links.page(own)), *self._instead(links, end)),
             files=files,
         )
-        shown = regions(blocks, links, laboratory=not release)
-        way = (*self.crumbs[:-1], (name_of(file), own), (f"r{item.revision}", ""))
-        return render(self.site.page(path, head, shown, way, kept))
+        below = TestFolder(self.site, file, self.crumbs)
+        return below.render(f"r{item.revision}", head, blocks, **kept)
 
     def _instead(self, links: Links, end: Item | None) -> Iterator[tuple[str, str]]:
         """Pages of what ended a revision, and of what differs."""
