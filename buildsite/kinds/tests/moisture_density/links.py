@@ -21,8 +21,12 @@ from buildsite.kinds.tests.moisture_density.specimens import (
 )
 from buildsite.kinds.tests.shared.columns import read_in
 from buildsite.kinds.tests.shared.containers import MASSES
-from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
-from buildsite.kinds.tests.shared.traces import trace_of
+from buildsite.kinds.tests.shared.links import (
+    common_refs,
+    device_refs,
+    trace_of,
+    unique,
+)
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si
@@ -52,7 +56,7 @@ def needs(record: MoistureDensity) -> tuple[Ref, ...]:
         refs.append(Ref(SpecificGravityFact, (), gravity.test, where))
     if coarse is not None and coarse.test is not None:
         refs.append(Ref(OversizeFact, (), coarse.test, ("oversize", "test")))
-    return once(*refs)
+    return unique(*refs)
 
 
 def uncertainty_refs(record: MoistureDensity) -> Iterator[Ref]:

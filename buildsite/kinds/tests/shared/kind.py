@@ -10,9 +10,8 @@ from buildsite.kinds.blank import Blank
 from buildsite.kinds.kind import Case, Compared, Inputs, Kind, Lines, Ref, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.tests.shared.columns import Columns, units_of
-from buildsite.kinds.tests.shared.links import common_needs
+from buildsite.kinds.tests.shared.links import Readings, common_needs, trace_of
 from buildsite.kinds.tests.shared.record import RecordOfTest
-from buildsite.kinds.tests.shared.traces import Readings, trace_of
 from buildsite.record.flags import Flag, Rule
 from buildsite.standards.tables import Method
 

@@ -1,7 +1,8 @@
-"""What every test asks of other records: laboratory, project, sample, equipment."""
+"""What every test asks of other records, and what it leaves to be compared."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from buildsite.kinds.across import Trace
 from buildsite.kinds.answers import (
     DeviceFacts,
     LaboratoryFacts,
@@ -11,6 +12,8 @@ from buildsite.kinds.answers import (
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.people import deeds
 from buildsite.kinds.tests.shared.record import RecordOfTest, act_of, tested_on
+from buildsite.record.flags import Field
+from buildsite.standards.reading import key
 
 
 def device_refs(record: RecordOfTest) -> Iterator[Ref]:
@@ -40,11 +43,48 @@ def common_refs(record: RecordOfTest) -> Iterator[Ref]:
     yield Ref(SampleFacts, ("sample",), record.sample, ("sample",), bare=bare)
 
 
-def once(*refs: Ref) -> tuple[Ref, ...]:
-    """Each question once, where it stands first."""
+def unique(*refs: Ref) -> tuple[Ref, ...]:
+    """Each question unique, where it stands first."""
     return tuple({ref.key: ref for ref in reversed(refs)}.values())[::-1]
 
 
 def common_needs(record: RecordOfTest) -> tuple[Ref, ...]:
     """Ask what a test of any kind asks."""
-    return once(*common_refs(record), *device_refs(record))
+    return unique(*common_refs(record), *device_refs(record))
+
+
+Readings = Iterable[tuple[Field, tuple[str, ...]]]
+"""Lines of a bench sheet by their field, with all that was read there."""
+
+
+def repeat_key(record: RecordOfTest) -> tuple[str, ...]:
+    """What tests that repeat one another have alike; nothing where one can't stand."""
+    used = record.standard
+    if record.status != "complete" or record.external is not None:
+        return ()
+    return (record.project, record.sample, key(used.designation), used.method)
+
+
+def standard_key(record: RecordOfTest) -> tuple[str, str, str, str]:
+    """The standard of a test, as it is looked up."""
+    used = record.standard
+    return (used.designation, used.method, used.variant, used.edition or "")
+
+
+def trace_of(
+    record: RecordOfTest, file: str, readings: Readings, *, repeats: bool
+) -> Trace:
+    """
+    Leave a trace of a test; what equipment it used, its questions tell.
+
+    `repeats`: whether two of its kind on one sample are held against each other.
+    """
+    return Trace(
+        file=file,
+        id=record.id,
+        molds=(),
+        readings=tuple((field, read) for field, read in readings if read),
+        alike=repeat_key(record) if repeats else (),
+        on=tested_on(record),
+        standard=standard_key(record),
+    )

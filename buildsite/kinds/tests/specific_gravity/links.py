@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.answers import OversizeFact, PycnometerFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.columns import Columns, as_written
-from buildsite.kinds.tests.shared.links import common_refs, device_refs, once
+from buildsite.kinds.tests.shared.links import common_refs, device_refs, unique
 from buildsite.kinds.tests.specific_gravity.compute import pycnometer_id
 from buildsite.kinds.tests.specific_gravity.model import (
     CONTAINER_AND_DRY,
@@ -39,7 +39,7 @@ def needs(record: SpecificGravityTest) -> tuple[Ref, ...]:
     if record.coarse is not None and record.coarse.test is not None:
         field = ("coarse", "test")
         refs.append(Ref(OversizeFact, (), record.coarse.test, field))
-    return once(*refs)
+    return unique(*refs)
 
 
 ENOUGH = 2

@@ -12,7 +12,7 @@ from buildsite.kinds.tests.shared.containers import (
 )
 from buildsite.kinds.tests.shared.rules import columns, oven, shared
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, note, warning
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even
 from buildsite.standards.cells import Cell
@@ -39,6 +39,7 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
     yield from disagreement(("containers",), case.values.waters)
 
 
+@warning("moisture-specimen-too-small", "the method's least moisture specimen")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
     """Less moist soil in a container than its largest particle asks for."""
     cell, unit = for_size(case, "specimen_at_least"), case.record.units.moisture
@@ -60,6 +61,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
         )
 
 
+@note("largest-particle-missing", "common practice")
 def largest_particle_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say how large its particles were."""
     if is_complete(case) and case.record.largest_particle is None:
@@ -68,6 +70,7 @@ def largest_particle_missing(case: Test) -> Iterator[Doubt]:
         yield Doubt(("largest_particle",), "nothing", expected, mend)
 
 
+@warning("unknown-sieve", "common practice")
 def unknown_size(case: Test) -> Iterator[Doubt]:
     """A size of particle that is no sieve we know."""
     size = case.record.largest_particle
@@ -88,17 +91,7 @@ RULES: tuple[Rule[Test], ...] = (
     *container_rules(CONTAINERS.lines),
     *oven.rules_of(oven.all_weighed_again(CONTAINERS.lines, DRY), DRY),
     disagree(containers_disagree),
-    Rule(
-        "moisture-specimen-too-small",
-        Severity.WARNING,
-        "the method's least moisture specimen",
-        specimen_too_small,
-    ),
-    Rule(
-        "largest-particle-missing",
-        Severity.NOTE,
-        "common practice",
-        largest_particle_missing,
-    ),
-    Rule("unknown-sieve", Severity.WARNING, "common practice", unknown_size),
+    specimen_too_small,
+    largest_particle_missing,
+    unknown_size,
 )

@@ -8,11 +8,12 @@ from buildsite.kinds.sieves import by_size
 from buildsite.kinds.tests.coarse_fraction.compute import Test, untested
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.kinds.tests.shared.rules.oven import hours, later_than
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even
 
 
+@warning("stones-too-few", "the method's least mass of stones")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
     """Fewer stones than their nominal maximum size asks for."""
     size, unit, method = (
@@ -40,6 +41,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
         )
 
 
+@note("nominal-maximum-missing", "common practice")
 def nominal_maximum_missing(case: Test) -> Iterator[Doubt]:
     """A complete test of stones that does not say how large they were."""
     record = case.record
@@ -52,6 +54,7 @@ def nominal_maximum_missing(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("oversize-untested", "common practice")
 def size_untested(case: Test) -> Iterator[Doubt]:
     """Oversize of a size that no specimen stands for."""
     values = case.values
@@ -66,6 +69,7 @@ def size_untested(case: Test) -> Iterator[Doubt]:
         )
 
 
+@error("shares-unknown", "ASTM C127 (from memory)")
 def shares_unknown(case: Test) -> Iterator[Doubt]:
     """Sizes tested apart whose shares the split does not tell."""
     if case.values.shares_unknown:
@@ -79,6 +83,7 @@ def shares_unknown(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("soak-out-of-range", "the method's time in water")
 def soak_out_of_range(case: Test) -> Iterator[Doubt]:
     """Stones that lay in water for a shorter or longer time than the method asks."""
     soak, method = case.record.soak, case.method
@@ -100,6 +105,7 @@ def soak_out_of_range(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("water-temperature-out-of-range", "the method's water")
 def water_temperature(case: Test) -> Iterator[Doubt]:
     """Stones weighed in water colder or warmer than the method asks."""
     soak, method = case.record.soak, case.method
@@ -136,30 +142,10 @@ def soak_hours(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "stones-too-few",
-        Severity.WARNING,
-        "the method's least mass of stones",
-        specimen_too_small,
-    ),
-    Rule(
-        "nominal-maximum-missing",
-        Severity.NOTE,
-        "common practice",
-        nominal_maximum_missing,
-    ),
-    Rule("oversize-untested", Severity.WARNING, "common practice", size_untested),
-    Rule("shares-unknown", Severity.ERROR, "ASTM C127 (from memory)", shares_unknown),
-    Rule(
-        "soak-out-of-range",
-        Severity.WARNING,
-        "the method's time in water",
-        soak_out_of_range,
-    ),
-    Rule(
-        "water-temperature-out-of-range",
-        Severity.WARNING,
-        "the method's water",
-        water_temperature,
-    ),
+    specimen_too_small,
+    nominal_maximum_missing,
+    size_untested,
+    shares_unknown,
+    soak_out_of_range,
+    water_temperature,
 )

@@ -11,7 +11,7 @@ from buildsite.kinds.tests.coarse_fraction.particles import Gravities, by_size
 from buildsite.kinds.tests.shared.columns import Line, read_in
 from buildsite.kinds.tests.shared.containers import constant_mass
 from buildsite.kinds.tests.shared.repeats import limit
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 
 USUAL_GRAVITY = (2.3, 3.1)
@@ -29,6 +29,7 @@ def last_dry(line: Line) -> Decimal | None:
     return masses[-1] if masses else None
 
 
+@error("surface-dry-lighter-than-dry", "conservation of mass")
 def lighter_than_dry(case: Test) -> Iterator[Doubt]:
     """Saturated stones that weigh less than dry."""
     unit = case.record.units.gravity or ""
@@ -45,6 +46,7 @@ def lighter_than_dry(case: Test) -> Iterator[Doubt]:
             )
 
 
+@error("in-water-mass-impossible", "Archimedes: water bears what it is displaced by")
 def in_water_impossible(case: Test) -> Iterator[Doubt]:
     """Stones that weigh no less in water than dry in air."""
     unit = case.record.units.gravity or ""
@@ -61,6 +63,7 @@ def in_water_impossible(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("unusual-bulk-specific-gravity", "common practice")
 def gravity_unusual(case: Test) -> Iterator[Doubt]:
     """Stones lighter or denser than rock is."""
     low, high = USUAL_GRAVITY
@@ -76,6 +79,7 @@ def gravity_unusual(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("absorption-high", "ARIZ 227d (November 2016), clause 1.2")
 def absorption_high(case: Test) -> Iterator[Doubt]:
     """Stones that take up so much water that a correction for them is doubtful."""
     found = case.values.gravities
@@ -136,6 +140,7 @@ JUDGED: tuple[tuple[str, str, Callable[[Gravities], float], int], ...] = (
 """Result, its unit, where it stands, and decimals to show."""
 
 
+@warning("specimens-disagree", "the method's repeatability")
 def specimens_disagree(case: Test) -> Iterator[Doubt]:
     """Specimens of one size farther apart than the method's repeatability allows."""
     if case.method is None:
@@ -165,34 +170,9 @@ def specimens_disagree(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "surface-dry-lighter-than-dry",
-        Severity.ERROR,
-        "conservation of mass",
-        lighter_than_dry,
-    ),
-    Rule(
-        "in-water-mass-impossible",
-        Severity.ERROR,
-        "Archimedes: water bears what it is displaced by",
-        in_water_impossible,
-    ),
-    Rule(
-        "unusual-bulk-specific-gravity",
-        Severity.WARNING,
-        "common practice",
-        gravity_unusual,
-    ),
-    Rule(
-        "absorption-high",
-        Severity.WARNING,
-        "ARIZ 227d (November 2016), clause 1.2",
-        absorption_high,
-    ),
-    Rule(
-        "specimens-disagree",
-        Severity.WARNING,
-        "the method's repeatability",
-        specimens_disagree,
-    ),
+    lighter_than_dry,
+    in_water_impossible,
+    gravity_unusual,
+    absorption_high,
+    specimens_disagree,
 )

@@ -9,7 +9,7 @@ from buildsite.kinds.tests.shared.columns import missing_in, readings
 from buildsite.kinds.tests.shared.completeness import weight_of_gap
 from buildsite.kinds.tests.shared.containers import MASSES
 from buildsite.kinds.tests.shared.rules.columns import rules_of, step
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import plain, round_half_even
 
@@ -56,6 +56,7 @@ UNIT_OF = {
 }
 
 
+@error("two-forms-of-one-value", "record format 1")
 def two_forms(case: Test) -> Iterator[Doubt]:
     """A fraction that gives its water content in two ways."""
     for i, one in enumerate(case.record.fractions):
@@ -68,6 +69,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
             )
 
 
+@note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def transcribed(case: Test) -> Iterator[Doubt]:
     """Water contents that were taken over from a report, not observed."""
     taken = [
@@ -113,6 +115,7 @@ def stones_too_coarse(case: Test) -> Iterator[Doubt]:
 SHARE = "resolution_gravity_share"
 
 
+@warning("unknown-sieve", "common practice")
 def unknown_sieve(case: Test) -> Iterator[Doubt]:
     """A sieve whose opening nobody knows."""
     record = case.record
@@ -138,6 +141,7 @@ def unknown_sieve(case: Test) -> Iterator[Doubt]:
             )
 
 
+@error("fraction-twice", "common practice")
 def fraction_twice(case: Test) -> Iterator[Doubt]:
     """Two fractions on one sieve."""
     seen: dict[float, int] = {}
@@ -155,6 +159,7 @@ def fraction_twice(case: Test) -> Iterator[Doubt]:
             )
 
 
+@error("split-incomplete", "common practice")
 def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
     """A split that leaves out the oversize sieve, or what passed the last one."""
     openings = [one.opening_mm for one in case.values.fractions]
@@ -174,6 +179,7 @@ def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("fractions-unlike-total", "conservation of mass")
 def fractions_unlike_total(case: Test) -> Iterator[Doubt]:
     """Fractions that do not add up to the mass before sieving."""
     record, method = case.record, case.method
@@ -199,6 +205,7 @@ def fractions_unlike_total(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("oversize-wetter-than-its-stones", "common practice")
 def oversize_wetter_than_stones(case: Test) -> Iterator[Doubt]:
     """Oversize that held far more water than its stones take up."""
     water, stones = case.values.water_content, case.values.gravities
@@ -223,21 +230,11 @@ RULES: tuple[Rule[Test], ...] = (
         missing=missing_reading,
         more_too_coarse=stones_too_coarse,
     ),
-    Rule("two-forms-of-one-value", Severity.ERROR, "record format 1", two_forms),
-    Rule("values-transcribed", Severity.NOTE, "ISO/IEC 17025:2017, 7.5.1", transcribed),
-    Rule("unknown-sieve", Severity.WARNING, "common practice", unknown_sieve),
-    Rule("fraction-twice", Severity.ERROR, "common practice", fraction_twice),
-    Rule("split-incomplete", Severity.ERROR, "common practice", not_split_on_sieve),
-    Rule(
-        "fractions-unlike-total",
-        Severity.WARNING,
-        "conservation of mass",
-        fractions_unlike_total,
-    ),
-    Rule(
-        "oversize-wetter-than-its-stones",
-        Severity.WARNING,
-        "common practice",
-        oversize_wetter_than_stones,
-    ),
+    two_forms,
+    transcribed,
+    unknown_sieve,
+    fraction_twice,
+    not_split_on_sieve,
+    fractions_unlike_total,
+    oversize_wetter_than_stones,
 )

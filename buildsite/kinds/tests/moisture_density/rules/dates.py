@@ -21,7 +21,7 @@ LONGEST_DAY_H = 10
 @error("compaction-undated", DATED)
 def compaction_undated(case: Test) -> Iterator[Doubt]:
     """A test without the day of compaction: no calibration can be looked up."""
-    yield from undated(case)
+    yield from undated.check(case)
 
 
 def hours_of_points(case: Test) -> Iterator[Doubt]:

@@ -1,17 +1,17 @@
 """The checks that tests of every kind share."""
 
 from buildsite.kinds.tests.shared.record import AnyTest
-from buildsite.kinds.tests.shared.rules import dates, demands, method, people, standing
+from buildsite.kinds.tests.shared.rules import dates, demands, method, people
 from buildsite.record.flags import Rule
 
 
 def shared(
     test: str,
     at_lines: demands.AtLines | None = None,
-    undated: Rule[AnyTest] = dates.UNDATED,
+    undated: Rule[AnyTest] = dates.undated,
 ) -> tuple[Rule[AnyTest], ...]:
     """
-    Make the checks of standing, standard, days, people and demands for a kind.
+    Make the checks of standard, days, people and demands for a kind.
 
     Parameters
     ----------
@@ -23,7 +23,6 @@ def shared(
         The rule on its day, where it has one of its own.
     """
     return (
-        *standing.RULES,
         *method.rules_of(test),
         dates.ORDER,
         undated,

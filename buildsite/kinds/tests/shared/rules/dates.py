@@ -11,7 +11,7 @@ from buildsite.kinds.tests.shared.record import (
     lines_of,
     tested_on,
 )
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error
 
 DATED = "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests"
 
@@ -50,6 +50,7 @@ def out_of_order(case: AnyTest) -> Iterator[Doubt]:
         yield from in_turn([acts[main], gone])
 
 
+@error("test-undated", DATED)
 def undated(case: AnyTest) -> Iterator[Doubt]:
     """A test without its day: no calibration can be looked up."""
     record = case.record
@@ -68,5 +69,3 @@ def undated(case: AnyTest) -> Iterator[Doubt]:
 
 
 ORDER: Rule[AnyTest] = dates_rule(out_of_order)
-
-UNDATED: Rule[AnyTest] = Rule("test-undated", Severity.ERROR, DATED, undated)

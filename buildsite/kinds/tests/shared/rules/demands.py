@@ -10,7 +10,7 @@ from buildsite.kinds.tests.shared.completeness import (
     sample_of,
 )
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity, note, warning
 from buildsite.record.shape import names_at
 
 AtLines: TypeAlias = Mapping[str, Callable[[AnyTest], Iterator[Field]]]
@@ -80,6 +80,22 @@ def demands_of(at_lines: AtLines) -> Callable[[AnyTest], Iterator[Doubt]]:
     return missing
 
 
+@note("computed-alone", "common practice")
+def computed_alone(case: AnyTest) -> Iterator[Doubt]:
+    """A record computed by itself: what it names was not looked up."""
+    if case.inputs.alone:
+        yield Doubt(
+            field=(),
+            found="a record by itself",
+            expected="a record in its archive",
+            mend="state what it needs in it, such as mold_volume or specific_gravity",
+        )
+
+
+@warning(
+    "sample-of-another-project",
+    "ISO/IEC 17025:2017, 7.4.2 (from memory): items are not confused",
+)
 def sample_of_another_project(case: AnyTest) -> Iterator[Doubt]:
     """A sample that belongs to another project than the test."""
     sample = sample_of(case)
@@ -93,6 +109,10 @@ def sample_of_another_project(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@warning(
+    "external-without-report",
+    "ISO/IEC 17025:2017, 7.8.2.1: results from others are marked as theirs",
+)
 def external_without_report(case: AnyTest) -> Iterator[Doubt]:
     """Another laboratory's work without the number of its report."""
     other = case.record.external
@@ -105,6 +125,10 @@ def external_without_report(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@note(
+    "bench-sheet-without-digest",
+    "ISO/IEC 17025:2017, 7.5.2: the first observation is kept",
+)
 def bench_sheet_without_digest(case: AnyTest) -> Iterator[Doubt]:
     """A bench sheet that could be exchanged unnoticed: its digest is not written."""
     sheet = case.record.bench_sheet
@@ -131,22 +155,8 @@ def rules_of(at_lines: AtLines) -> tuple[Rule[AnyTest], ...]:
 
 
 TIES: tuple[Rule[AnyTest], ...] = (
-    Rule(
-        "sample-of-another-project",
-        Severity.WARNING,
-        "ISO/IEC 17025:2017, 7.4.2 (from memory): items are not confused",
-        sample_of_another_project,
-    ),
-    Rule(
-        "external-without-report",
-        Severity.WARNING,
-        "ISO/IEC 17025:2017, 7.8.2.1: results from others are marked as theirs",
-        external_without_report,
-    ),
-    Rule(
-        "bench-sheet-without-digest",
-        Severity.NOTE,
-        "ISO/IEC 17025:2017, 7.5.2: the first observation is kept",
-        bench_sheet_without_digest,
-    ),
+    computed_alone,
+    sample_of_another_project,
+    external_without_report,
+    bench_sheet_without_digest,
 )

@@ -7,7 +7,7 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.shared_rules import METHOD_NAMED
 from buildsite.kinds.shared_rules import rules_of as of_standards
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, note, warning
 from buildsite.record.parts import StandardUsed
 from buildsite.standards.tables import standard
 
@@ -17,6 +17,7 @@ def named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]:
     return ((("standard",), case.record.standard),)
 
 
+@note("edition-missing", METHOD_NAMED)
 def edition_missing(case: AnyTest) -> Iterator[Doubt]:
     """A standard named without its edition."""
     used = case.record.standard
@@ -29,6 +30,7 @@ def edition_missing(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@note("unknown-edition", METHOD_NAMED)
 def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
     """An edition that the program does not know."""
     used = case.record.standard
@@ -43,6 +45,10 @@ def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@warning(
+    "edition-superseded",
+    "ISO/IEC 17025:2017, 7.2.1.3: the latest valid version of a method",
+)
 def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
     """An edition that another had replaced before the year of the test."""
     used, day = case.record.standard, tested_on(case.record)
@@ -62,6 +68,7 @@ def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@warning("edition-after-test", METHOD_NAMED)
 def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
     """An edition that came out after the test was made."""
     used, day = case.record.standard, tested_on(case.record)
@@ -82,13 +89,8 @@ def rules_of(test: str) -> tuple[Rule[AnyTest], ...]:
 
 
 EDITIONS: tuple[Rule[AnyTest], ...] = (
-    Rule("edition-missing", Severity.NOTE, METHOD_NAMED, edition_missing),
-    Rule("unknown-edition", Severity.NOTE, METHOD_NAMED, unknown_edition),
-    Rule(
-        "edition-superseded",
-        Severity.WARNING,
-        "ISO/IEC 17025:2017, 7.2.1.3: the latest valid version of a method",
-        edition_superseded,
-    ),
-    Rule("edition-after-test", Severity.WARNING, METHOD_NAMED, edition_after_test),
+    edition_missing,
+    unknown_edition,
+    edition_superseded,
+    edition_after_test,
 )

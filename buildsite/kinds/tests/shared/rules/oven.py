@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from buildsite.kinds.tests.shared.columns import Lines, read_in
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, tested_on
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity, error, warning
 
 Check = Callable[[AnyTest], Iterator[Doubt]]
 
@@ -38,6 +38,7 @@ def oven_hours(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@error("oven-on-another-day", "common practice")
 def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
     """Soil in the oven before the day of the test, or after that of drying."""
     record, oven = case.record, case.record.oven
@@ -108,6 +109,7 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
     return drying_too_short
 
 
+@warning("oven-temperature-out-of-range", "the method's oven")
 def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
     """An oven hotter or cooler than the method dries at."""
     oven, method = case.record.oven, case.method
@@ -151,22 +153,12 @@ def rules_of(
         Rule(
             "hours-out-of-order", Severity.ERROR, "common practice", hours_out_of_order
         ),
-        Rule(
-            "oven-on-another-day",
-            Severity.ERROR,
-            "common practice",
-            oven_on_another_day,
-        ),
+        oven_on_another_day,
         Rule(
             "drying-too-short",
             Severity.WARNING,
             "common practice",
             too_short(weighed_again, name),
         ),
-        Rule(
-            "oven-temperature-out-of-range",
-            Severity.WARNING,
-            "the method's oven",
-            oven_temperature,
-        ),
+        oven_temperature,
     )

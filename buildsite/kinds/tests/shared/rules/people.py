@@ -15,7 +15,10 @@ from buildsite.kinds.tests.shared.completeness import (
 )
 from buildsite.kinds.tests.shared.people import Deed, deeds
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, acts_at_lines, lines_of
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
+
+AUTHORITY = "ISO/IEC 17025:2017, 6.2.5 and 6.2.6 (from memory)"
+DEPARTURE = "ISO/IEC 17025:2017, 7.2.1.7 (from memory)"
 
 JUDGEMENT = {"review", "authorize"}
 """Authorities without which an act settles nothing."""
@@ -69,6 +72,7 @@ def lacks(who: Staff, deed: Deed) -> bool:
     return deed.on is not None and who.until is not None and deed.on > who.until
 
 
+@warning("no-authority", AUTHORITY)
 def no_authority(case: AnyTest) -> Iterator[Doubt]:
     """An act of a person without the authority for it on that day."""
     for deed, who in actors(case):
@@ -97,6 +101,7 @@ def bench_codes(case: AnyTest) -> dict[str, str]:
     return found
 
 
+@warning("reviewer-is-tester", "common practice")
 def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
     """A review by one who did the work that is reviewed."""
     reviewed, lab = case.record.reviewed, laboratory_of(case)
@@ -117,6 +122,7 @@ def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@warning("entry-checked-by-same-person", "ISO/IEC 17025:2017, 7.11.6 (from memory)")
 def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
     """An entry checked by the person who made it."""
     entered = case.record.entered
@@ -129,6 +135,7 @@ def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@note("not-reviewed", "common practice")
 def not_reviewed(case: AnyTest) -> Iterator[Doubt]:
     """A complete test that nobody has reviewed, or a review without name or day."""
     reviewed = case.record.reviewed
@@ -146,6 +153,7 @@ def not_reviewed(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@error("tester-missing", "ISO/IEC 17025:2017, 7.5.1")
 def tester_missing(case: AnyTest) -> Iterator[Doubt]:
     """A complete test that does not say who made it."""
     record = case.record
@@ -174,6 +182,7 @@ def departures_without(
             yield Doubt(field, "nothing", expected, mend)
 
 
+@warning("departure-without-authority", DEPARTURE)
 def departure_without_authority(case: AnyTest) -> Iterator[Doubt]:
     """A departure from the method that nobody authorized."""
     yield from departures_without(
@@ -184,6 +193,7 @@ def departure_without_authority(case: AnyTest) -> Iterator[Doubt]:
     )
 
 
+@note("departure-without-customer", DEPARTURE)
 def departure_without_customer(case: AnyTest) -> Iterator[Doubt]:
     """A departure from the method that the customer was not asked about."""
     yield from departures_without(
@@ -194,6 +204,7 @@ def departure_without_customer(case: AnyTest) -> Iterator[Doubt]:
     )
 
 
+@error("withdrawal-without-reason", "common practice")
 def withdrawal_without_reason(case: AnyTest) -> Iterator[Doubt]:
     """A withdrawn test that does not say why."""
     why = case.record.withdrawn
@@ -206,6 +217,7 @@ def withdrawal_without_reason(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
+@warning("withdrawal-unlike-status", "common practice")
 def withdrawal_unlike_status(case: AnyTest) -> Iterator[Doubt]:
     """A reason to withdraw a test whose status says otherwise."""
     record = case.record
@@ -218,48 +230,15 @@ def withdrawal_unlike_status(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
-AUTHORITY = "ISO/IEC 17025:2017, 6.2.5 and 6.2.6 (from memory)"
-DEPARTURE = "ISO/IEC 17025:2017, 7.2.1.7 (from memory)"
-
 RULES: tuple[Rule[AnyTest], ...] = (
     unknown_code(unknown_codes),
-    Rule("no-authority", Severity.WARNING, AUTHORITY, no_authority),
-    Rule("reviewer-is-tester", Severity.WARNING, "common practice", reviewer_is_tester),
-    Rule(
-        "entry-checked-by-same-person",
-        Severity.WARNING,
-        "ISO/IEC 17025:2017, 7.11.6 (from memory)",
-        entry_checked_by_itself,
-    ),
-    Rule("not-reviewed", Severity.NOTE, "common practice", not_reviewed),
-    Rule(
-        "tester-missing",
-        Severity.ERROR,
-        "ISO/IEC 17025:2017, 7.5.1",
-        tester_missing,
-    ),
-    Rule(
-        "departure-without-authority",
-        Severity.WARNING,
-        DEPARTURE,
-        departure_without_authority,
-    ),
-    Rule(
-        "departure-without-customer",
-        Severity.NOTE,
-        DEPARTURE,
-        departure_without_customer,
-    ),
-    Rule(
-        "withdrawal-without-reason",
-        Severity.ERROR,
-        "common practice",
-        withdrawal_without_reason,
-    ),
-    Rule(
-        "withdrawal-unlike-status",
-        Severity.WARNING,
-        "common practice",
-        withdrawal_unlike_status,
-    ),
+    no_authority,
+    reviewer_is_tester,
+    entry_checked_by_itself,
+    not_reviewed,
+    tester_missing,
+    departure_without_authority,
+    departure_without_customer,
+    withdrawal_without_reason,
+    withdrawal_unlike_status,
 )

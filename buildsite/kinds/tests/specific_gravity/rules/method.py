@@ -7,7 +7,7 @@ from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.kinds.tests.shared.record import act_of
 from buildsite.kinds.tests.specific_gravity.compute import Found, Test, facts_of
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.units import from_si
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
@@ -19,6 +19,7 @@ BIG_M3, PLAY = 0.0005, 1e-9
 """A pycnometer of 500 cm³, for which the table of specimens has its own column."""
 
 
+@warning("specimen-unlike-method", "the method's specimen")
 def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
     """A specimen dried first where the method begins moist, or the reverse."""
     cell = case.method.optional("specimen") if case.method is not None else None
@@ -34,6 +35,7 @@ def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("oven-dry-not-for-soil", "ASTM D854-14, clause 1.2.1")
 def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
     """Soil dried before the test though drying changes such soil."""
     sample = sample_of(case)
@@ -48,6 +50,7 @@ def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
     """Soil processed through another sieve than the method's."""
     record, method = case.record, case.method
@@ -73,6 +76,7 @@ def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
             )
 
 
+@note("deairing-not-stated", "common practice")
 def deairing_not_stated(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say how the air was driven out."""
     how = case.record.deaired
@@ -93,6 +97,7 @@ DEAIRING = {
 """Cells that say how long."""
 
 
+@warning("deairing-too-short", "the method's time of de-airing")
 def deairing_too_short(case: Test) -> Iterator[Doubt]:
     """Air driven out for a shorter time than the method asks."""
     how, method = case.record.deaired, case.method
@@ -142,6 +147,7 @@ def too_little(case: Test, one: Found, soil: str) -> Doubt | None:
     )
 
 
+@warning("soil-too-little", "the method's table of specimens")
 def soil_too_little(case: Test) -> Iterator[Doubt]:
     """Less dry soil in a pycnometer than the method asks for."""
     sample = sample_of(case)
@@ -152,6 +158,7 @@ def soil_too_little(case: Test) -> Iterator[Doubt]:
             yield doubt
 
 
+@error("coarse-incomplete", "common practice")
 def coarse_incomplete(case: Test) -> Iterator[Doubt]:
     """Coarse grains to be put to the others, without share or specific gravity."""
     stated = case.record.coarse
@@ -166,36 +173,11 @@ def coarse_incomplete(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "specimen-unlike-method",
-        Severity.WARNING,
-        "the method's specimen",
-        specimen_unlike_method,
-    ),
-    Rule(
-        "oven-dry-not-for-soil",
-        Severity.WARNING,
-        "ASTM D854-14, clause 1.2.1",
-        oven_dry_not_for_soil,
-    ),
-    Rule(
-        "sieve-unlike-method",
-        Severity.WARNING,
-        "the method's sieve",
-        sieve_unlike_method,
-    ),
-    Rule("deairing-not-stated", Severity.NOTE, "common practice", deairing_not_stated),
-    Rule(
-        "deairing-too-short",
-        Severity.WARNING,
-        "the method's time of de-airing",
-        deairing_too_short,
-    ),
-    Rule(
-        "soil-too-little",
-        Severity.WARNING,
-        "the method's table of specimens",
-        soil_too_little,
-    ),
-    Rule("coarse-incomplete", Severity.ERROR, "common practice", coarse_incomplete),
+    specimen_unlike_method,
+    oven_dry_not_for_soil,
+    sieve_unlike_method,
+    deairing_not_stated,
+    deairing_too_short,
+    soil_too_little,
+    coarse_incomplete,
 )

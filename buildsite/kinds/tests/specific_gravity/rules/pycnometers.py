@@ -8,7 +8,7 @@ from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
 from buildsite.kinds.tests.specific_gravity.compute import Test, facts_of, stated_volume
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, error, note, warning
 from buildsite.record.units import from_si, to_si
 
 MASS_PLAY_KG = 0.00006
@@ -28,6 +28,7 @@ def once(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
             yield ref, facts
 
 
+@warning("pycnometer-out-of-calibration", PROGRAMME)
 def out_of_calibration(case: Test) -> Iterator[Doubt]:
     """A pycnometer without a calibration that held on the day of its use."""
     for ref, facts in once(case):
@@ -43,6 +44,7 @@ def out_of_calibration(case: Test) -> Iterator[Doubt]:
             )
 
 
+@error("pycnometer-without-volume", "common practice")
 def without_volume(case: Test) -> Iterator[Doubt]:
     """A pycnometer whose calibration gives no volume, and the test states none."""
     for i, one in enumerate(case.record.determinations):
@@ -90,6 +92,7 @@ def larger_or_smaller(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Do
     )
 
 
+@warning("pycnometer-unlike-calibration", "ASTM D854 (from memory)")
 def unlike_calibration(case: Test) -> Iterator[Doubt]:
     """A pycnometer that weighs, or holds, otherwise than when it was calibrated."""
     for i, one in enumerate(case.record.determinations):
@@ -99,6 +102,7 @@ def unlike_calibration(case: Test) -> Iterator[Doubt]:
             yield from larger_or_smaller(case, i, facts)
 
 
+@note("pycnometer-used-twice", "common practice")
 def used_twice(case: Test) -> Iterator[Doubt]:
     """One pycnometer in two determinations: they can't have been made together."""
     seen: dict[str, int] = {}
@@ -117,23 +121,8 @@ def used_twice(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "pycnometer-out-of-calibration",
-        Severity.WARNING,
-        PROGRAMME,
-        out_of_calibration,
-    ),
-    Rule(
-        "pycnometer-without-volume",
-        Severity.ERROR,
-        "common practice",
-        without_volume,
-    ),
-    Rule(
-        "pycnometer-unlike-calibration",
-        Severity.WARNING,
-        "ASTM D854 (from memory)",
-        unlike_calibration,
-    ),
-    Rule("pycnometer-used-twice", Severity.NOTE, "common practice", used_twice),
+    out_of_calibration,
+    without_volume,
+    unlike_calibration,
+    used_twice,
 )

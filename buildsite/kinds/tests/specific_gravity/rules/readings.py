@@ -9,10 +9,11 @@ from buildsite.kinds.tests.specific_gravity.compute import (
     soil_mass,
 )
 from buildsite.kinds.tests.specific_gravity.model import DETERMINATIONS, Determination
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, error, note
 from buildsite.standards.cells import Cell
 
 
+@error("no-determinations", "common practice")
 def no_determinations(case: Test) -> Iterator[Doubt]:
     """A specific gravity test without a single determination."""
     yield from columns.no_lines(case, "a line for each pycnometer")
@@ -50,6 +51,7 @@ def finest(case: Test) -> Cell | None:
     return case.method.optional("resolution_mass_g") if case.method else None
 
 
+@error("two-forms-of-one-value", "record format 1")
 def two_forms(case: Test) -> Iterator[Doubt]:
     """A determination that gives its soil, or its result, in two ways."""
     for line in DETERMINATIONS.lines(case.record):
@@ -72,6 +74,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
                 )
 
 
+@note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
     """Determinations taken over from a report, not observed."""
     numbers = [one.number for one in case.values.determinations if one.transcribed]
@@ -85,18 +88,13 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule("no-determinations", Severity.ERROR, "common practice", no_determinations),
+    no_determinations,
     *columns.rules_of(
         [DETERMINATIONS],
         {"mass": "the balance"},
         missing=missing_reading,
         limit=finest,
     ),
-    Rule("two-forms-of-one-value", Severity.ERROR, "record format 1", two_forms),
-    Rule(
-        "values-transcribed",
-        Severity.NOTE,
-        "ISO/IEC 17025:2017, 7.5.1",
-        values_transcribed,
-    ),
+    two_forms,
+    values_transcribed,
 )

@@ -11,7 +11,7 @@ from buildsite.kinds.limits import (
 from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.specific_gravity.compute import Found, Test
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.soil.water import COLDEST, WARMEST
 from buildsite.standards.tables import soil_class
 
@@ -23,6 +23,7 @@ def weight(one: Found) -> Severity | None:
     return Severity.NOTE if one.rejected else None
 
 
+@error("no-water-displaced", "conservation of mass")
 def no_water_displaced(case: Test) -> Iterator[Doubt]:
     """Soil that takes no water's place: a mass is wrong."""
     for one in case.values.determinations:
@@ -36,6 +37,7 @@ def no_water_displaced(case: Test) -> Iterator[Doubt]:
             )
 
 
+@error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity that no soil has: below 1.5 or above 5."""
     low, high = POSSIBLE_GRAVITY
@@ -58,6 +60,7 @@ def possible(case: Test) -> bool:
     return all(value is not None and low <= value <= high for value in values)
 
 
+@warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
     sample = sample_of(case)
@@ -74,6 +77,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("determinations-disagree", "the method's repeatability")
 def determinations_disagree(case: Test) -> Iterator[Doubt]:
     """Determinations farther apart than the standard's repeatability."""
     cell = case.method.optional("repeatability") if case.method else None
@@ -92,6 +96,7 @@ def determinations_disagree(case: Test) -> Iterator[Doubt]:
     )
 
 
+@warning("water-temperature-out-of-range", "the method's table of water")
 def water_temperature(case: Test) -> Iterator[Doubt]:
     """Water colder or warmer than the standard's table of it goes."""
     method = case.method
@@ -118,34 +123,9 @@ def water_temperature(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    Rule(
-        "no-water-displaced",
-        Severity.ERROR,
-        "conservation of mass",
-        no_water_displaced,
-    ),
-    Rule(
-        "impossible-specific-gravity",
-        Severity.ERROR,
-        "common practice",
-        impossible_specific_gravity,
-    ),
-    Rule(
-        "unusual-specific-gravity",
-        Severity.WARNING,
-        USUAL_GRAVITY_BASIS,
-        unusual_specific_gravity,
-    ),
-    Rule(
-        "determinations-disagree",
-        Severity.WARNING,
-        "the method's repeatability",
-        determinations_disagree,
-    ),
-    Rule(
-        "water-temperature-out-of-range",
-        Severity.WARNING,
-        "the method's table of water",
-        water_temperature,
-    ),
+    no_water_displaced,
+    impossible_specific_gravity,
+    unusual_specific_gravity,
+    determinations_disagree,
+    water_temperature,
 )
