@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from buildsite.archive.archive import Archive
 from buildsite.kinds import across
 from buildsite.kinds.across import Repeated, Trace
-from buildsite.kinds.outcome import placed
+from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.sheet import Note
 from buildsite.record.flags import Flag
 
@@ -63,7 +63,7 @@ def flags_across(
         *across.apart(pairs),
         *reliance.doubts(pieces(archive), traces),
     ):
-        flag = placed(rule, doubt, archive.entry(file).source)
+        flag = flag_of(rule, doubt, archive.entry(file).source)
         found[file] = (*found.get(file, ()), flag)
     return found
 

@@ -10,10 +10,10 @@ from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable
 from buildsite.record.changes import Change, changes
-from buildsite.record.flags import Field, spell
+from buildsite.record.flags import Field, field_path
 from buildsite.record.issued import Issued, Item
 from buildsite.record.source import Tree
-from buildsite.record.typed import present
+from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
 SILENT = ("status", "format", "reviewed", "accepted")
@@ -77,7 +77,9 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
         return Amends(item, (LOST,), withdrawn=gone)
     own = [
         change
-        for change in changes(present(old.source.tree), present(new.source.tree))
+        for change in changes(
+            without_blanks(old.source.tree), without_blanks(new.source.tree)
+        )
         if change.field[0] not in SILENT
     ]
     lines = new.kind.lines
@@ -171,5 +173,7 @@ def place(field: Field, lines: Lines | None) -> str:
     """Name a field in words, a line of the report as the report does."""
     if lines is not None and field[:1] == (lines.name,) and len(field) > 1:
         number = f"{lines.one} {int(field[1]) + 1}"
-        return ", ".join(part for part in (number, spoken(spell(field[2:]))) if part)
-    return spoken(spell(field)) if field else ""
+        return ", ".join(
+            part for part in (number, spoken(field_path(field[2:]))) if part
+        )
+    return spoken(field_path(field)) if field else ""

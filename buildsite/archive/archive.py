@@ -10,7 +10,7 @@ from buildsite.archive.identity import silent
 from buildsite.archive.records import Entry, Records
 from buildsite.kinds.across import Trace
 from buildsite.kinds.kind import Inputs, Ref
-from buildsite.kinds.outcome import Outcome, outcome, placed, with_flags
+from buildsite.kinds.outcome import Outcome, flag_of, outcome, with_flags
 from buildsite.record.flags import Flag
 from buildsite.record.source import read_source
 from buildsite.values import dataclass
@@ -119,7 +119,7 @@ class Archive(Records):
         target, doubt = references.target_of(self, entry, ref)
         if target is None:
             doubts = [doubt] if doubt is not None and not ref.silent else []
-            flags = tuple(placed(*one, entry.source) for one in doubts)
+            flags = tuple(flag_of(*one, entry.source) for one in doubts)
             return references.Reply(flags=flags)
         other = self.bare(target) if ref.bare else self.computed(target)
         if other is None:
@@ -155,7 +155,7 @@ class Archive(Records):
             yield from chains.kept(issued, file, self.kept_names, self.read_file)
         source = self.entry(file).source
         for known, doubt in drift(self.computed(file), issued, self.program):
-            yield placed(known, doubt, source)
+            yield flag_of(known, doubt, source)
 
     def strays(self) -> list[Flag]:
         """Flags of what was issued of no test, and of what was kept of no issue."""

@@ -4,7 +4,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from typing import Protocol
 
 from buildsite.archive.identity import group_of, name_of
-from buildsite.kinds.outcome import placed
+from buildsite.kinds.outcome import flag_of
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import SUFFIX, Issued, Item, breaks, kept_name
@@ -84,7 +84,7 @@ def unreadable(source: Source) -> Flag:
         "what was issued of this test",
         RESTORE.format(file=source.file),
     )
-    return placed(UNREADABLE, doubt, source)
+    return flag_of(UNREADABLE, doubt, source)
 
 
 def altered(issued: Issued) -> Iterator[Flag]:
@@ -94,12 +94,12 @@ def altered(issued: Issued) -> Iterator[Flag]:
     mend = RESTORE.format(file=file)
     if issued.test != test:
         doubt = Doubt(("test",), issued.test, test, mend)
-        yield placed(ANOTHER_TEST, doubt, issued.source)
+        yield flag_of(ANOTHER_TEST, doubt, issued.source)
     for one in breaks(issued.trees):
         found = f"an item that is {one.what}"
         expected = f"{test} r{one.index} as it was issued"
         doubt = Doubt(("revisions", one.index), found, expected, mend)
-        yield placed(ALTERED, doubt, issued.source)
+        yield flag_of(ALTERED, doubt, issued.source)
 
 
 def kept(
@@ -131,12 +131,12 @@ def kept(
             if sum is None or name not in there:
                 found = "no digest of it" if sum is None else "no such file"
                 doubt = Doubt(field, found, name, RESTORE.format(file=name))
-                yield placed(missing, doubt, issued.source)
+                yield flag_of(missing, doubt, issued.source)
             elif (now := digest(read(name))) != sum:
                 doubt = Doubt(
                     (*field, key), f"{name} of {now}", sum, RESTORE.format(file=name)
                 )
-                yield placed(other, doubt, issued.source)
+                yield flag_of(other, doubt, issued.source)
 
 
 KEPT = {
@@ -178,7 +178,7 @@ def strays(
         expected.update(names_kept(record, *chain(record), kept_files))
         if record not in there or group_of(record) != "test":
             doubt = Doubt((), "no such record", record, RESTORE.format(file=record))
-            yield placed(NO_TEST, doubt, read_source(file, b""))
+            yield flag_of(NO_TEST, doubt, read_source(file, b""))
     for file in kept_files:
         if file not in expected:
             doubt = Doubt(
@@ -187,7 +187,7 @@ def strays(
                 "a revision that names it",
                 "bring back the issued file, or take away what was never issued",
             )
-            yield placed(NOT_ISSUED, doubt, read_source(file, b""))
+            yield flag_of(NOT_ISSUED, doubt, read_source(file, b""))
 
 
 def names_kept(

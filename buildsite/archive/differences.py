@@ -17,7 +17,7 @@ from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome, plain
 from buildsite.kinds.reporting import shown_places
 from buildsite.record.changes import changes
-from buildsite.record.flags import Flag, spell
+from buildsite.record.flags import Flag, field_path
 from buildsite.record.issued import Issued, Item
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS, from_si
@@ -271,7 +271,7 @@ def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, s
     >>> in_unit(("specific_gravity", "water_temperature_c"), None, "22")
     ('specific gravity, water temperature', '', '22 °C')
     """
-    name = spell(way)
+    name = field_path(way)
     for ending, unit, places in IN_UNITS:
         if name.endswith(ending):
             return (spoken(name), *measured(old, new, unit, places))

@@ -7,7 +7,7 @@ from buildsite.archive.across import pieces
 from buildsite.archive.archive import Archive
 from buildsite.kinds.equipment.calibrations import Due, due, in_force
 from buildsite.kinds.equipment.reliance import Piece
-from buildsite.kinds.outcome import placed
+from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.values import dataclass
 
@@ -63,7 +63,7 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
             else f"calibrate it by {day}",
             severity=Severity.WARNING if past else None,
         )
-        yield placed(FALLS_DUE, doubt, archive.entry(item.piece.file).source)
+        yield flag_of(FALLS_DUE, doubt, archive.entry(item.piece.file).source)
 
 
 def describe_equipment(record: object) -> str:

@@ -6,12 +6,12 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.field_names import spoken
 from buildsite.kinds.across import EDITED
-from buildsite.kinds.outcome import placed
+from buildsite.kinds.outcome import flag_of
 from buildsite.record.changes import changes
 from buildsite.record.edits import Commit, Past
-from buildsite.record.flags import Doubt, Flag, spell
+from buildsite.record.flags import Doubt, Flag, field_path
 from buildsite.record.source import read_source
-from buildsite.record.typed import present
+from buildsite.record.typed import without_blanks
 
 AFTER = ("accepted", "format", "reviewed", "status", "withdrawn")
 """Fields that come with a review or follow it: what is reviewed are the others."""
@@ -52,7 +52,7 @@ def edited(
             continue
         doubt = since(tree_at(past, then, file), source.tree)
         if doubt is not None:
-            found[file] = (placed(EDITED, doubt, source),)
+            found[file] = (flag_of(EDITED, doubt, source),)
     return found
 
 
@@ -77,10 +77,10 @@ def tree_at(past: Past, commit: Commit, file: str) -> Tree:
 def since(then: Tree, now: Tree) -> Doubt | None:
     """Doubt a record that is not as it was reviewed."""
     old, new = (
-        present({k: v for k, v in tree.items() if k not in AFTER})
+        without_blanks({k: v for k, v in tree.items() if k not in AFTER})
         for tree in (then, now)
     )
-    moved = [spoken(spell(change.field)) for change in changes(old, new)]
+    moved = [spoken(field_path(change.field)) for change in changes(old, new)]
     if not moved:
         return None
     more = f" and {len(moved) - NAMED} more" if len(moved) > NAMED else ""

@@ -10,7 +10,7 @@ from buildsite.kinds.kind import Result
 from buildsite.kinds.reporting import WEIGHTS, printed
 from buildsite.record.changes import Change, changes
 from buildsite.record.edits import Commit, Signature
-from buildsite.record.flags import Field, Flag, spell
+from buildsite.record.flags import Field, Flag, field_path
 from buildsite.record.issued import Item
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS
@@ -210,11 +210,11 @@ def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
             texts = (_said(change.old), _said(change.new))
             before, after = (NOT_SHOWN if text else "" for text in texts)
             unit = unit_of(tree, change.field)
-            yield FieldChange(file, spell(change.field), before, after, unit)
+            yield FieldChange(file, field_path(change.field), before, after, unit)
             continue
         for way, was, now in leaves(change):
             unit = unit_of(tree, way)
-            yield FieldChange(file, spell(way), _said(was), _said(now), unit)
+            yield FieldChange(file, field_path(way), _said(was), _said(now), unit)
 
 
 def leaves(change: Change) -> Iterator[tuple[Field, Any, Any]]:

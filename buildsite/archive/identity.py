@@ -8,9 +8,9 @@ from typing import Any
 
 from buildsite.kinds import GROUPS, LINES, kind_named
 from buildsite.kinds.kind import Kind, Ref
-from buildsite.kinds.outcome import placed
+from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
-from buildsite.record.messages import listed
+from buildsite.record.messages import join_choices
 from buildsite.record.source import Source
 
 NAMES = 100_000
@@ -136,18 +136,18 @@ def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
             "1, the format that this program reads",
             "a newer program wrote it: update this one",
         )
-        return None, [placed(NEWER_FORMAT, doubt, source)]
+        return None, [flag_of(NEWER_FORMAT, doubt, source)]
     named = source.tree.get("kind")
     kind = kind_named(named) if isinstance(named, str) else None
     if kind is not None:
         return kind, []
     if named is None:
         doubt = Doubt((), "no kind", "a line such as kind: moisture-density", "add it")
-        return None, [placed(NO_KIND, doubt, source)]
+        return None, [flag_of(NO_KIND, doubt, source)]
     near = nearest(str(named), LINES)
     mend = f"did you mean {near}?" if near else "one of " + ", ".join(sorted(LINES))
     doubt = Doubt(("kind",), str(named), "a kind of record we know", mend)
-    return None, [placed(UNKNOWN_KIND, doubt, source)]
+    return None, [flag_of(UNKNOWN_KIND, doubt, source)]
 
 
 def article(kind: Kind[Any, Any]) -> str:
@@ -168,7 +168,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
             f"{name}, the name of the {what}",
             "give both one name",
         )
-        yield placed(NAME_DIFFERS, doubt, source)
+        yield flag_of(NAME_DIFFERS, doubt, source)
     if kind.group != group_of(source.file):
         doubt = Doubt(
             ("kind",),
@@ -176,7 +176,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
             HOME[kind.group],
             "move the file there with git mv",
         )
-        yield placed(WRONG_FOLDER, doubt, source)
+        yield flag_of(WRONG_FOLDER, doubt, source)
     project = getattr(record, "project", None)
     if project is not None and project != file.parts[1]:
         doubt = Doubt(
@@ -185,7 +185,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
             f"{file.parts[1]}, the folder it stands in",
             "correct the line, or move the file",
         )
-        yield placed(WRONG_FOLDER, doubt, source)
+        yield flag_of(WRONG_FOLDER, doubt, source)
 
 
 HOME = {
@@ -205,7 +205,7 @@ def group_asked(ref: Ref) -> str:
 
 def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
     """Doubt a reference that no file answers to."""
-    near = listed(likely(ref.id, ids))
+    near = join_choices(likely(ref.id, ids))
     what = " or ".join(ref.kinds) or "test"
     mend = f"did you mean {near}?" if near else "add its record, or correct the id"
     return Doubt(ref.field, ref.id, f"the id of a {what} in this archive", mend)
@@ -239,4 +239,4 @@ def silent(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
         "a record that gives this value",
         "name a test that measures it, or state the value",
     )
-    return placed(NO_ANSWER, doubt, source)
+    return flag_of(NO_ANSWER, doubt, source)

@@ -19,7 +19,7 @@ from buildsite.archive.identity import (
     name_of,
 )
 from buildsite.kinds.kind import Inputs, Kind, Ref
-from buildsite.kinds.outcome import Outcome, placed
+from buildsite.kinds.outcome import Outcome, flag_of
 from buildsite.record.flags import Doubt, Flag
 from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
 from buildsite.record.source import Source, read_source
@@ -185,7 +185,7 @@ class Records:
                 "an id of its own, whatever the case of its letters",
                 "rename one of the two files, and its id",
             )
-            yield placed(TAKEN_TWICE, doubt, source)
+            yield flag_of(TAKEN_TWICE, doubt, source)
 
     def claims(self, file: str) -> bool:
         """

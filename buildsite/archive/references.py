@@ -24,7 +24,7 @@ from buildsite.archive.identity import (
 from buildsite.archive.records import Entry, Records
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Ref
-from buildsite.kinds.outcome import placed
+from buildsite.kinds.outcome import flag_of
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import (
@@ -221,4 +221,4 @@ def flags_of_unissued(
             if gone
             else f"issue {inner.id} first: until then this can't be issued as final",
         )
-        yield placed(WITHDRAWN if gone else NOT_ISSUED, doubt, source)
+        yield flag_of(WITHDRAWN if gone else NOT_ISSUED, doubt, source)

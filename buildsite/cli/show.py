@@ -13,7 +13,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.messages import listed
+from buildsite.record.messages import join_choices
 
 GROUPS = ("test", "sample", "equipment", "project", "laboratory")
 
@@ -107,7 +107,7 @@ def outcome_inside(
             return archive.outcome(found), archive.flags(found)
     near = likely(id, [name for group in GROUPS for name in archive.ids(group)])
     hint = (
-        f"Did you mean {listed(near)}?"
+        f"Did you mean {join_choices(near)}?"
         if near
         else "See `buildsite check` for what there is."
     )

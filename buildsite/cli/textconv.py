@@ -9,7 +9,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import shown_places
-from buildsite.record.flags import Flag, Severity, spoken
+from buildsite.record.flags import Flag, Severity, field_label
 from buildsite.record.issued import SUFFIX
 from buildsite.record.source import Source, read_source
 
@@ -101,5 +101,5 @@ def point_lines(made: Outcome, about: Lines) -> Iterator[str]:
 
 def flag_line(flag: Flag) -> str:
     """Write one flag, without its line: that moves with every edit."""
-    where = f" at {spoken(flag.field)}" if flag.field else ""
+    where = f" at {field_label(flag.field)}" if flag.field else ""
     return f"#   {flag.severity}: {flag.flag}{where}"

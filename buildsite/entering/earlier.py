@@ -8,7 +8,7 @@ from buildsite.archive.records import Entry
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.bench_spec import EarlierMean
 from buildsite.kinds.outcome import method_of
-from buildsite.record.messages import listed
+from buildsite.record.messages import join_choices
 from buildsite.standards.tables import Method
 
 MOST = 10
@@ -37,7 +37,7 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
         for words, alike in likenesses(archive, made.case.record, sample):
             found = values_of(archive, filter(alike, others), result)
             if found:
-                ids = listed([id for id, _ in found])
+                ids = join_choices([id for id, _ in found])
                 return sum(value for _, value in found) / len(found), f"{ids}, {words}"
         return None
 

@@ -21,7 +21,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Doubt, Field, Flag, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
-from buildsite.record.set_reading import at, put
+from buildsite.record.set_reading import at, set_reading
 from buildsite.record.source import Source
 from buildsite.values import dataclass
 
@@ -117,7 +117,7 @@ def judge_answer(
         whole = value
         if answer.startswith("+") and reading.several:
             whole = append_reading(at(state.source.tree, question.field), value)
-        after = record.state(put(state.source, question.field, whole))
+        after = record.state(set_reading(state.source, question.field, whole))
     except (CannotAmend, ValueError) as fault:
         return Verdict(None, text, (str(fault),))
     if after.outcome is None:
@@ -284,4 +284,4 @@ def add_remark(state: RecordState, question: Question, value: str, why: str) -> 
     words = f"{where}, {question.reading.words.lower()} {value}: kept, {why}"
     before = at(state.source.tree, ("remarks",))
     text = f"{before}; {words}" if before else words
-    return put(state.source, ("remarks",), quoted(text))
+    return set_reading(state.source, ("remarks",), quoted(text))

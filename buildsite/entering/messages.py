@@ -8,7 +8,7 @@ from buildsite.record.changes import changes
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import at
 from buildsite.record.source import Tree
-from buildsite.record.typed import present
+from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
 
@@ -126,7 +126,9 @@ def commit_subject(before: Tree, after: Tree) -> str:
 
 def line_numbers(written: Sequence[Any]) -> list[int]:
     """Numbers of the lines in which anything is written."""
-    return [i for i, line in enumerate(written, start=1) if present({"line": line})]
+    return [
+        i for i, line in enumerate(written, start=1) if without_blanks({"line": line})
+    ]
 
 
 def new_record_subject(tree: Tree) -> str:

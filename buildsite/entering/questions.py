@@ -8,7 +8,7 @@ from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import at
 from buildsite.record.source import Tree
-from buildsite.record.typed import present
+from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
 
@@ -77,7 +77,7 @@ def lines_written(field: Field, tree: Tree) -> int:
     """Lines of a list, without blank ones at its end."""
     lines = at(tree, field)
     count = len(lines) if isinstance(lines, list) else 0
-    while count and not present({"line": lines[count - 1]}):
+    while count and not without_blanks({"line": lines[count - 1]}):
         count -= 1
     return count
 

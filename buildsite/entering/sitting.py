@@ -10,7 +10,7 @@ from buildsite.entering.judging import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.flags import Field
-from buildsite.record.set_reading import put, without_blank_lines
+from buildsite.record.set_reading import set_reading, without_blank_lines
 from buildsite.values import dataclass
 
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
@@ -241,4 +241,4 @@ def completed_state(sitting: Sitting) -> RecordState:
             state = sitting.record.state(data)
             data = without_blank_lines(state.source, part.at)
     state = sitting.record.state(data)
-    return sitting.record.state(put(state.source, ("status",), "complete"))
+    return sitting.record.state(set_reading(state.source, ("status",), "complete"))

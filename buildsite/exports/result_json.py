@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.outcome import Outcome, plain
-from buildsite.record.flags import Flag, spell
+from buildsite.record.flags import Flag, field_path
 
 
 def flag_json(flag: Flag) -> dict[str, Any]:
@@ -15,7 +15,7 @@ def flag_json(flag: Flag) -> dict[str, Any]:
         "severity": str(flag.severity),
         "message": flag.message,
         "basis": flag.basis,
-        "field": spell(flag.field),
+        "field": field_path(flag.field),
         "file": flag.file,
         "line": flag.line,
         "column": flag.column,

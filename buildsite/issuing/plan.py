@@ -44,7 +44,7 @@ from buildsite.record.issued import (
     kept_name,
     quoted,
 )
-from buildsite.record.set_field import CannotAmend, amended
+from buildsite.record.set_field import CannotAmend, set_field
 from buildsite.record.source import read_source
 from buildsite.software import software
 from buildsite.values import dataclass
@@ -287,9 +287,9 @@ def withdrawn(archive: Archive, file: str, order: Order) -> bytes:
         raise CannotAmend(
             f"{file} says already why it was withdrawn: take `withdrawn:` out first."
         )
-    source = read_source(file, amended(source, ("status",), "withdrawn"))
+    source = read_source(file, set_field(source, ("status",), "withdrawn"))
     inside = f"{{on: {order.on}, by: {order.by}, reason: {quoted(order.reason)}}}"
-    return amended(source, ("withdrawn",), inside, before="status")
+    return set_field(source, ("withdrawn",), inside, before="status")
 
 
 def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:

@@ -15,7 +15,7 @@ from buildsite.issuing.refused import (
     without_authority,
 )
 from buildsite.record.flags import Flag
-from buildsite.record.set_field import CannotAmend, amended
+from buildsite.record.set_field import CannotAmend, set_field
 from buildsite.record.source import Source, read_source
 from buildsite.values import dataclass
 
@@ -55,11 +55,11 @@ def with_review(source: Source, by: str, on: date) -> bytes:
     """Set who reviewed a record, and when, in its text."""
     if isinstance(source.tree.get("reviewed"), dict) and not in_one_line(source):
         for name, value in (("on", on.isoformat()), ("by", by)):
-            data = amended(source, ("reviewed", name), value)
+            data = set_field(source, ("reviewed", name), value)
             source = read_source(source.file, data)
         return source.data
     inside = f"{{on: {on.isoformat()}, by: {by}}}"
-    return amended(source, ("reviewed",), inside, before="status")
+    return set_field(source, ("reviewed",), inside, before="status")
 
 
 def in_one_line(source: Source) -> bool:

@@ -19,7 +19,7 @@ from buildsite.record.canonical import canonical as written
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
-from buildsite.record.typed import present
+from buildsite.record.typed import without_blanks
 from buildsite.soil.rounding import snap
 from buildsite.standards.tables import Method, find, standard
 from buildsite.values import dataclass
@@ -39,8 +39,8 @@ class Judgement:
     @cached_property
     def flags(self) -> tuple[Flag, ...]:
         """Every flag of every rule, before anybody's acceptance is looked at."""
-        found = raised(self.rules, self.case)
-        return tuple(placed(rule, doubt, self.source) for rule, doubt in found)
+        found = doubts_of(self.rules, self.case)
+        return tuple(flag_of(rule, doubt, self.source) for rule, doubt in found)
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ class Outcome:
     def flags(self) -> tuple[Flag, ...]:
         """Its flags in order, those that a person accepted marked."""
         everything = (*self.given, *self.judgement.flags)
-        return in_order(judged(everything, self.case.record, self.source))
+        return in_order(mark_accepted(everything, self.case.record, self.source))
 
     @cached_property
     def used(self) -> str:
@@ -128,20 +128,20 @@ def canonical(value: Any) -> bytes:
     return written(plain(value))
 
 
-def said(value: Any) -> Any:
+def drop_blanks(value: Any) -> Any:
     """
     Drop what says nothing: None, empty texts, lists and mappings, at any depth.
 
     So a field that a later version of the program adds to an answer moves the digest
     of no record that does not have it.
 
-    >>> said({"a": None, "b": {"c": ""}, "d": [1, None], "e": False})
+    >>> drop_blanks({"a": None, "b": {"c": ""}, "d": [1, None], "e": False})
     {'d': [1, None], 'e': False}
     """
     if isinstance(value, Mapping):
-        kept = {key: said(item) for key, item in value.items()}
+        kept = {key: drop_blanks(item) for key, item in value.items()}
         return {key: item for key, item in kept.items() if item not in EMPTY}
-    return [said(item) for item in value] if isinstance(value, list) else value
+    return [drop_blanks(item) for item in value] if isinstance(value, list) else value
 
 
 EMPTY: tuple[Any, ...] = (None, "", [], {})
@@ -154,11 +154,13 @@ def used_digest(source: Source, inputs: Inputs) -> str:
     Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
     the tree as written without blanks (as the reader leaves them out), comments, order
     and `NOT_USED`; a question is its three parts joined by a blank, and of an answer
-    what says nothing is left out (`said`).
+    what says nothing is left out (`drop_blanks`).
     """
     tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
     answers = {" ".join(key): plain(answer) for key, answer in inputs.answers.items()}
-    return digest(canonical({"record": present(tree), "answers": said(answers)}))
+    return digest(
+        canonical({"record": without_blanks(tree), "answers": drop_blanks(answers)})
+    )
 
 
 def method_of(record: Any, takes: str) -> Method | None:
@@ -174,7 +176,7 @@ def method_of(record: Any, takes: str) -> Method | None:
     return find(used.designation, used.method, used.variant, used.edition or "")
 
 
-def raised(
+def doubts_of(
     rules: Iterable[Rule[Any]], case: Case[Any, Any]
 ) -> Iterator[tuple[Rule[Any], Doubt]]:
     """Every doubt of every rule, with the rule that has it."""
@@ -183,7 +185,7 @@ def raised(
             yield rule, doubt
 
 
-def placed(rule: Rule[Any] | Known, doubt: Doubt, source: Source) -> Flag:
+def flag_of(rule: Rule[Any] | Known, doubt: Doubt, source: Source) -> Flag:
     """Give a doubt its name, weight, basis, file, line and column."""
     line, column = source.place(doubt.field)
     return Flag(
@@ -225,7 +227,7 @@ TO_ISSUE = {
 """Flags of what was issued, which no record accepts, and what to do instead."""
 
 
-def judged(flags: Iterable[Flag], record: Any, source: Source) -> list[Flag]:
+def mark_accepted(flags: Iterable[Flag], record: Any, source: Source) -> list[Flag]:
     """Mark the warnings that a person accepted, and doubt what can't be accepted."""
     accepted = getattr(record, "accepted", ())
     done = list(flags)
@@ -243,7 +245,7 @@ def judged(flags: Iterable[Flag], record: Any, source: Source) -> list[Flag]:
                 "a warning",
                 "mend what the error names: it can't be accepted",
             )
-            done.append(placed(ERROR_ACCEPTED, doubt, source))
+            done.append(flag_of(ERROR_ACCEPTED, doubt, source))
         elif not here and one.flag not in BESIDE_OTHERS:
             doubt = Doubt(
                 ("accepted", i),
@@ -251,7 +253,7 @@ def judged(flags: Iterable[Flag], record: Any, source: Source) -> list[Flag]:
                 "a flag that this record raises",
                 TO_ISSUE.get(one.flag, "take the line out: what it accepted is gone"),
             )
-            done.append(placed(NOTHING_TO_ACCEPT, doubt, source))
+            done.append(flag_of(NOTHING_TO_ACCEPT, doubt, source))
     return done
 
 

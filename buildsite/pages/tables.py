@@ -8,7 +8,7 @@ from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
 from buildsite.pages.links import FOLDERS
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.rows import result_title
-from buildsite.record.flags import Flag, Severity, spoken
+from buildsite.record.flags import Flag, Severity, field_label
 
 NOTHING = "—"
 
@@ -184,7 +184,7 @@ def flag_table(
 
 def field_lead(flag: Flag) -> str:
     """The field of a flag, before what was found there."""
-    return f"{spoken(flag.field)}: " if flag.field else ""
+    return f"{field_label(flag.field)}: " if flag.field else ""
 
 
 def next_step(flag: Flag) -> str:

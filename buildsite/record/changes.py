@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.record.compose import Tree
-from buildsite.record.flags import Field, spoken
+from buildsite.record.flags import Field, field_label
 from buildsite.record.messages import quoted
 from buildsite.values import dataclass
 
@@ -38,7 +38,7 @@ class Change:
 
     def __str__(self) -> str:
         """Write it for a person, on one line."""
-        return f"{spoken(self.field)}: {_shown(self.old)} → {_shown(self.new)}"
+        return f"{field_label(self.field)}: {_shown(self.old)} → {_shown(self.new)}"
 
 
 def changes(old: Tree, new: Tree) -> tuple[Change, ...]:

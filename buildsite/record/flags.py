@@ -26,13 +26,13 @@ class Severity(StrEnum):
         return ("error", "warning", "note").index(self.value)
 
 
-def spell(field: Field) -> str:
+def field_path(field: Field) -> str:
     """
     Write a field as a person does.
 
-    >>> spell(("points", 1, "container_and_dry"))
+    >>> field_path(("points", 1, "container_and_dry"))
     'points[1].container_and_dry'
-    >>> spell(())
+    >>> field_path(())
     ''
     """
     text = ""
@@ -48,24 +48,24 @@ NUMBERED_FROM_0 = ("revision",)
 """Entries whose own number is their place: r0 is the first issue."""
 
 
-def spoken(field: Field) -> str:
+def field_label(field: Field) -> str:
     """
     Write a field as a sheet of paper numbers it: entries of a list count from 1.
 
-    >>> spoken(("points", 1, "container_and_dry"))
+    >>> field_label(("points", 1, "container_and_dry"))
     'point 2, container_and_dry'
-    >>> spoken(("revisions", 0))
+    >>> field_label(("revisions", 0))
     'revision 0'
-    >>> spoken(("calibrations", 0, "on")), spoken(("equipment", "mold"))
+    >>> field_label(("calibrations", 0, "on")), field_label(("equipment", "mold"))
     ('calibration 1, on', 'equipment.mold')
-    >>> spoken(("check_masses", 0))
+    >>> field_label(("check_masses", 0))
     'check_mass 1'
     """
     told: list[str] = []
     path: Field = ()
     for part in field:
         if isinstance(part, int):
-            name = spell(path) or "entry"
+            name = field_path(path) or "entry"
             # A mass is one of masses, a class already one.
             many = "es" if name.endswith("sses") else "s"
             one = name if name.endswith("ss") else name.removesuffix(many)
@@ -73,7 +73,7 @@ def spoken(field: Field) -> str:
             path = ()
         else:
             path = (*path, part)
-    return ", ".join([*told, spell(path)] if path else told)
+    return ", ".join([*told, field_path(path)] if path else told)
 
 
 @dataclass(frozen=True)
@@ -171,17 +171,17 @@ class Flag:
     @property
     def seen(self) -> str:
         """What was found and expected: how to mend it is for the laboratory alone."""
-        where = f"{spoken(self.field)}: " if self.field else ""
+        where = f"{field_label(self.field)}: " if self.field else ""
         return f"{where}found {self.found}; expected {self.expected}"
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:
         """Sort key: by file and line."""
-        return (self.file, self.line, self.column, self.flag, spell(self.field))
+        return (self.file, self.line, self.column, self.flag, field_path(self.field))
 
     def __str__(self) -> str:
         """Write the first line for editors and CI, the rest for cold fingers."""
-        where = f"{spoken(self.field)}: " if self.field else ""
+        where = f"{field_label(self.field)}: " if self.field else ""
         lines = [
             f"{self.file}:{self.line}:{self.column}: {self.severity}: {self.flag}",
             f"    {where}found {self.found}; expected {self.expected}",

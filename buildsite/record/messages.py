@@ -35,11 +35,11 @@ def quoted(text: str, most: int = 60) -> str:
     return repr(text if len(text) <= most else text[: most - 1] + "…")
 
 
-def listed(choices: Sequence[str]) -> str:
+def join_choices(choices: Sequence[str]) -> str:
     """
     List what may be chosen.
 
-    >>> listed(["moist", "dry"])
+    >>> join_choices(["moist", "dry"])
     'moist or dry'
     """
     if len(choices) < 2:

@@ -5,10 +5,10 @@ from typing import NamedTuple
 
 from pydantic_core import ErrorDetails
 
-from buildsite.record.flags import Field, spoken
-from buildsite.record.messages import listed, nearest, quoted
+from buildsite.record.flags import Field, field_label
+from buildsite.record.messages import join_choices, nearest, quoted
 from buildsite.record.reading import Model
-from buildsite.record.shape import asked_at, choices_at, names_at
+from buildsite.record.shape import choices_at, expected_at, names_at
 
 _MAPPING = ("a mapping of fields", "write its fields below it, indented")
 _LIST = ("a list", "begin each entry with a dash, on a line of its own")
@@ -32,7 +32,7 @@ _LENGTHS = {
 }
 
 
-class Said(NamedTuple):
+class ErrorText(NamedTuple):
     """An error in a person's words; `by_name` places it at the field's name."""
 
     flag: str
@@ -42,71 +42,73 @@ class Said(NamedTuple):
     by_name: bool = False
 
 
-_Sayer = Callable[[ErrorDetails, Field, type[Model]], Said]
+_Writer = Callable[[ErrorDetails, Field, type[Model]], ErrorText]
 
 
-def _missing(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
-    above = spoken(field[:-1])
+def _missing(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
+    above = field_label(field[:-1])
     where = f" in {above}" if above else ""
     mend = f"write `{field[-1]}: …`{where}"
-    asked = asked_at(model, error["loc"]) or f"{field[-1]}{where}"
-    return Said("missing-field", "nothing", asked, mend)
+    asked = expected_at(model, error["loc"]) or f"{field[-1]}{where}"
+    return ErrorText("missing-field", "nothing", asked, mend)
 
 
-def _unknown(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def _unknown(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     return unknown_name(str(field[-1]), names_at(model, error["loc"][:-1]))
 
 
-def unknown_name(name: str, known: Sequence[str]) -> Said:
-    """Say that a field's name is not known, and which may have been meant."""
+def unknown_name(name: str, known: Sequence[str]) -> ErrorText:
+    """Describe a name that is not known, and which may have been meant."""
     near = nearest(name, known)
     mend = f"perhaps {near}" if near else f"known here: {', '.join(known)}"
     if name.isascii() and name.isdigit():  # 199,67 in braces: 199, and a field 67
         mend = f"a comma ends a value: if this is a decimal comma, write .{name}"
     expected = "a field that is known here"
-    return Said("unknown-field", name, expected, mend, by_name=True)
+    return ErrorText("unknown-field", name, expected, mend, by_name=True)
 
 
-def _choice(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def _choice(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     choices = choices_at(model, error["loc"])
     found = error["input"]
     near = nearest(found, choices) if isinstance(found, str) else ""
     mend = f"perhaps {near}" if near else "write one of these"
-    return Said("not-a-choice", shown(found), listed(choices), mend)
+    return ErrorText("not-a-choice", describe_value(found), join_choices(choices), mend)
 
 
-def _shape(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
-    return Said("wrong-shape", shown(error["input"]), *_SHAPES[error["type"]])
+def _shape(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
+    return ErrorText(
+        "wrong-shape", describe_value(error["input"]), *_SHAPES[error["type"]]
+    )
 
 
-def _range(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def _range(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     limit, words = _LIMITS[error["type"]]
     expected = f"{words} {error['ctx'][limit]}"
     mend = "look for a sign or a decimal point that went astray"
-    return Said("out-of-range", str(error["input"]), expected, mend)
+    return ErrorText("out-of-range", str(error["input"]), expected, mend)
 
 
-def _length(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def _length(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     limit, words = _LENGTHS[error["type"]]
     found = f"{error['ctx']['actual_length']} in the list"
     expected = f"{words} {error['ctx'][limit]}"
     mend = "write those that are missing, or delete those too many"
-    return Said("wrong-length", found, expected, mend)
+    return ErrorText("wrong-length", found, expected, mend)
 
 
-def _scalar(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def _scalar(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     context = error["ctx"]
-    found = shown(error["input"])
-    return Said(error["type"], found, context["expected"], context["mend"])
+    found = describe_value(error["input"])
+    return ErrorText(error["type"], found, context["expected"], context["mend"])
 
 
-def _other(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def _other(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     mend = error["msg"].removeprefix("Value error, ")
     expected = "a value that its kind allows"
-    return Said("wrong-value", shown(error["input"]), expected, mend)
+    return ErrorText("wrong-value", describe_value(error["input"]), expected, mend)
 
 
-_SAID: dict[str, _Sayer] = {
+_WRITERS: dict[str, _Writer] = {
     "missing": _missing,
     "extra_forbidden": _unknown,
     "literal_error": _choice,
@@ -117,9 +119,9 @@ _SAID: dict[str, _Sayer] = {
 }
 
 
-def say(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
+def describe_error(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     """
-    Say one error.
+    Describe one error.
 
     Parameters
     ----------
@@ -131,17 +133,17 @@ def say(error: ErrorDetails, field: Field, model: type[Model]) -> Said:
         What was validated, for the names and choices it knows.
     """
     kind = error["type"]
-    if kind in _SAID:
-        return _SAID[kind](error, field, model)
-    sayer = _scalar if kind.startswith("not-") else _other
-    return sayer(error, field, model)
+    if kind in _WRITERS:
+        return _WRITERS[kind](error, field, model)
+    writer = _scalar if kind.startswith("not-") else _other
+    return writer(error, field, model)
 
 
-def shown(value: object) -> str:
+def describe_value(value: object) -> str:
     """
     Show what was found: a text between quotes, else what it is.
 
-    >>> shown("1e3"), shown(None), shown(["1"])
+    >>> describe_value("1e3"), describe_value(None), describe_value(["1"])
     ("'1e3'", 'nothing', 'a list')
     """
     if value is None:

@@ -17,7 +17,7 @@ from yaml import (
 from yaml.events import CollectionEndEvent, Event
 
 from buildsite.record.changes import changes
-from buildsite.record.flags import Field, spell
+from buildsite.record.flags import Field, field_path
 from buildsite.record.source import Source, Tree, read_source
 from buildsite.values import dataclass
 
@@ -42,7 +42,7 @@ class Span:
     blank: bool
 
 
-def amended(source: Source, field: Field, value: str, before: str = "") -> bytes:
+def set_field(source: Source, field: Field, value: str, before: str = "") -> bytes:
     """
     Set one field of a record in its text.
 
@@ -72,7 +72,7 @@ def amended(source: Source, field: Field, value: str, before: str = "") -> bytes
     elif len(field) == 1:
         text = _inserted(text, spans.get((before,)), f"{field[0]}: {value}\n")
     else:
-        raise CannotAmend(f"{source.file} has no field {spell(field)} to set.")
+        raise CannotAmend(f"{source.file} has no field {field_path(field)} to set.")
     data = text.encode()
     _prove(source, data, field, value)
     return data
@@ -84,7 +84,7 @@ def _replaced(text: str, span: Span, value: str, field: Field) -> str:
         return f"{text[: span.start]} {value}{text[span.start :]}"
     if not span.flow:
         raise CannotAmend(
-            f"{spell(field)} is written over several lines: set what is in it."
+            f"{field_path(field)} is written over several lines: set what is in it."
         )
     return text[: span.start] + value + text[span.end :]
 
@@ -102,14 +102,14 @@ def _prove(source: Source, data: bytes, field: Field, value: str) -> None:
     wanted = read_source(source.file, f"value: {value}\n".encode())
     worse = not after.whole or len(after.faults) > len(source.faults)
     if worse or _at(after.tree, field) != wanted.tree.get("value"):
-        raise CannotAmend(f"{spell(field)} could not be set in {source.file}.")
+        raise CannotAmend(f"{field_path(field)} could not be set in {source.file}.")
     moved = [
         change
         for change in changes(source.tree, after.tree)
         if change.field[: len(field)] != field
     ]
     if moved:
-        raise CannotAmend(f"setting {spell(field)} would move {moved[0]} as well.")
+        raise CannotAmend(f"setting {field_path(field)} would move {moved[0]} as well.")
 
 
 def _at(tree: Tree, field: Field) -> Any:

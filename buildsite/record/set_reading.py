@@ -1,7 +1,7 @@
 """
 A reading written into a record's text where none stood: every other byte stays.
 
-`amend` sets what has a place already. Here a field gets one: a name is put into a
+`set_field` sets what has a place already. Here a field gets one: a name is put into a
 mapping, a line at the end of a list, blank lines are taken off a list again. What was
 made is read again and must be the record as it was but for that one thing.
 """
@@ -11,15 +11,15 @@ from copy import deepcopy
 from itertools import pairwise
 from typing import Any
 
-from buildsite.record.flags import Field, spell
+from buildsite.record.flags import Field, field_path
 from buildsite.record.set_field import CannotAmend, Span, spans_of
 from buildsite.record.source import Source, Tree, read_source
-from buildsite.record.typed import present
+from buildsite.record.typed import without_blanks
 
 Spans = dict[Field, Span]
 
 
-def put(source: Source, field: Field, value: str) -> bytes:
+def set_reading(source: Source, field: Field, value: str) -> bytes:
     """
     Write one field of a record, whether it has a place yet or not.
 
@@ -42,7 +42,7 @@ def put(source: Source, field: Field, value: str) -> bytes:
         raise CannotAmend(f"{source.file} cannot be read as it stands.")
     text = source.data.decode()
     spans = spans_of(text)
-    here, rest = nearest(source.tree, field)
+    here, rest = split_way(source.tree, field)
     if not rest:
         made = replaced(text, spans[here], value, here)
     elif len(here) == 1 and rest[0] == 0:  # a list of the record's own: line by line
@@ -56,7 +56,7 @@ def put(source: Source, field: Field, value: str) -> bytes:
     return proved(source, made, lambda tree: set_in(tree, field, value))
 
 
-def nearest(tree: Tree, field: Field) -> tuple[Field, Field]:
+def split_way(tree: Tree, field: Field) -> tuple[Field, Field]:
     """Split a way into what of it stands in the text, and what does not."""
     here: Any = tree
     for depth, part in enumerate(field):
@@ -99,7 +99,7 @@ def replaced(text: str, span: Span, value: str, field: Field) -> str:
     if span.blank:
         return f"{text[: span.start]} {value}{closer(text[span.start :], value)}"
     if not span.flow:
-        raise CannotAmend(f"{spell(field)} is written over several lines.")
+        raise CannotAmend(f"{field_path(field)} is written over several lines.")
     ended = text[span.start : span.end].endswith("\n")  # a text of several lines
     return text[: span.start] + value + "\n" * ended + text[span.end :]
 
@@ -210,7 +210,7 @@ def without_blank_lines(source: Source, field: Field, least: int = 0) -> bytes:
     """
     lines = at(source.tree, field)
     kept = len(lines) if isinstance(lines, list) else 0
-    while kept > least and not present({"line": lines[kept - 1]}):
+    while kept > least and not without_blanks({"line": lines[kept - 1]}):
         kept -= 1
     if not isinstance(lines, list) or kept == len(lines) or not kept:
         return source.data

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, Tag
 
 from buildsite.record.flags import Field
-from buildsite.record.messages import listed
+from buildsite.record.messages import join_choices
 from buildsite.values import dataclass
 
 
@@ -60,7 +60,7 @@ _ASKED = {
 }
 
 
-def asked_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
+def expected_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
     """
     Say what a field would take: a day, a number, one of some words; else nothing.
 
@@ -73,7 +73,7 @@ def asked_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
     """
     choices = choices_at(model, way)
     if choices:
-        return listed(choices)
+        return join_choices(choices)
     kinds = _kinds_at(model, way)
     return next((_ASKED[kind] for kind in kinds if kind in _ASKED), "")
 

@@ -1,8 +1,8 @@
 """
 Tree of text → model of its kind; what pydantic refuses becomes flags.
 
-Pydantic says what a program wants to know. Here its errors are said again for the
-person at the bench, at the line and column of the field, each fault once.
+Pydantic's errors are meant for programmers. Here they are reworded for the person at
+the bench, at the line and column of the field, each fault once.
 """
 
 from collections.abc import Sequence
@@ -14,7 +14,7 @@ from pydantic_core import ErrorDetails
 
 from buildsite.record.faults import Faults, StopReading
 from buildsite.record.flags import Field, Flag
-from buildsite.record.model_errors import Said, say, unknown_name
+from buildsite.record.model_errors import ErrorText, describe_error, unknown_name
 from buildsite.record.reading import Model
 from buildsite.record.shape import names_at
 from buildsite.record.source import Source
@@ -47,38 +47,40 @@ def read_model(source: Source, model: type[M]) -> tuple[M | None, list[Flag]]:
     flags = list(source.faults)
     tree, record = source.tree, None
     if source.blanks:
-        tree = present(tree)
+        tree = without_blanks(tree)
         flags += _unknown_blanks(source, model)
     try:
         record = model.model_validate(tree)
     except ValidationError as error:
-        flags += from_pydantic(error.errors(include_url=False), source, model)
+        flags += flags_of_errors(error.errors(include_url=False), source, model)
     flags.sort(key=lambda flag: flag.order)
     return (None if flags else record), flags
 
 
-def present(tree: dict[str, Any]) -> dict[str, Any]:
+def without_blanks(tree: dict[str, Any]) -> dict[str, Any]:
     """
     Leave out what is blank, and a mapping in which everything is.
 
-    >>> present({"id": "HF-0117", "reviewed": {"on": None, "by": None}})
+    >>> without_blanks({"id": "HF-0117", "reviewed": {"on": None, "by": None}})
     {'id': 'HF-0117'}
     """
     return {
-        name: _present(value) for name, value in tree.items() if not _is_blank(value)
+        name: _without_blanks(value)
+        for name, value in tree.items()
+        if not _is_blank(value)
     }
 
 
-def _present(value: Any) -> Any:
+def _without_blanks(value: Any) -> Any:
     if isinstance(value, dict):
-        return present(value)
+        return without_blanks(value)
     if isinstance(value, list):  # an entry keeps its number, even if it is blank
-        return [_present(entry) for entry in value]
+        return [_without_blanks(entry) for entry in value]
     return value
 
 
 def _is_blank(value: Any) -> bool:
-    """See whether all of it is blank; a list or {} that was written is not."""
+    """Whether all of it is blank; a list or {} that was written is not."""
     if isinstance(value, dict) and value:
         return all(_is_blank(inner) for inner in value.values())
     return value is None
@@ -95,17 +97,17 @@ def _unknown_blanks(source: Source, model: type[Model]) -> list[Flag]:
             known = names_at(model, field) if inside else ()
             for name, inner in inside.items():
                 if known and name not in known and _is_blank(inner):
-                    _tell(unknown_name(name, known), faults, (*field, name), source)
+                    _add(unknown_name(name, known), faults, (*field, name), source)
             parts = enumerate(value) if isinstance(value, list) else inside.items()
             waiting.extend(((*field, part), inner) for part, inner in parts)
     return faults.flags
 
 
-def from_pydantic(
+def flags_of_errors(
     errors: Sequence[ErrorDetails], source: Source, model: type[Model]
 ) -> list[Flag]:
     """
-    Say pydantic's errors again as flags, by line.
+    Return pydantic's errors as flags, by line.
 
     Parameters
     ----------
@@ -121,22 +123,22 @@ def from_pydantic(
     with suppress(StopReading):  # the hundredth fault says so itself
         for error in errors:
             field = _field(error, source)
-            told = (error["type"], field) in seen
-            if not told and not _already_told(error, field, source):
+            seen_before = (error["type"], field) in seen
+            if not seen_before and not _already_flagged(error, field, source):
                 seen.add((error["type"], field))
-                _tell(say(error, field, model), faults, field, source)
+                _add(describe_error(error, field, model), faults, field, source)
     return list(faults.sorted())
 
 
-def _tell(said: Said, faults: Faults, field: Field, source: Source) -> None:
-    where = source.key_place if said.by_name else source.place
+def _add(text: ErrorText, faults: Faults, field: Field, source: Source) -> None:
+    where = source.key_place if text.by_name else source.place
     faults.add(
-        said.flag,
+        text.flag,
         where(field),
-        said.found,
+        text.found,
         field,
-        expected=said.expected,
-        mend=said.mend,
+        expected=text.expected,
+        mend=text.mend,
     )
 
 
@@ -167,8 +169,8 @@ def _holds(here: Any, part: str | int) -> bool:
     return isinstance(here, list) and isinstance(part, int) and part < len(here)
 
 
-def _already_told(error: ErrorDetails, field: Field, source: Source) -> bool:
-    """See whether the reader refused what would be here."""
+def _already_flagged(error: ErrorDetails, field: Field, source: Source) -> bool:
+    """Whether the reader refused what would be here."""
     if error["type"] == "extra_forbidden":
         return False
     for fault in source.faults:

@@ -163,16 +163,16 @@ def cell_from(name: str, row: Mapping[str, object]) -> Cell:
     also = row.get("also")
     return Cell(
         name=name,
-        value=text(row, "value"),
-        unit=text(row, "unit"),
-        source=text(row, "source"),
-        clause=text(row, "clause"),
-        edition=text(row, "edition"),
-        status=text(row, "status"),
-        note=text(row, "note"),
-        tolerance=text(row, "tolerance"),
+        value=text_at(row, "value"),
+        unit=text_at(row, "unit"),
+        source=text_at(row, "source"),
+        clause=text_at(row, "clause"),
+        edition=text_at(row, "edition"),
+        status=text_at(row, "status"),
+        note=text_at(row, "note"),
+        tolerance=text_at(row, "tolerance"),
         also=_printed(also) if isinstance(also, dict) else None,
-        soils=tuple(listed(row, "for")),
+        soils=tuple(list_at(row, "for")),
     )
 
 
@@ -196,10 +196,12 @@ class CellRows(Mapping[str, Cell]):
 
 
 def _printed(row: Mapping[str, object]) -> Printed:
-    return Printed(text(row, "value"), text(row, "unit"), text(row, "tolerance"))
+    return Printed(
+        text_at(row, "value"), text_at(row, "unit"), text_at(row, "tolerance")
+    )
 
 
-def text(row: Mapping[str, object], key: str) -> str:
+def text_at(row: Mapping[str, object], key: str) -> str:
     """Return the scalar at `key`, or nothing."""
     found = row.get(key, "")
     if not isinstance(found, str):
@@ -207,7 +209,7 @@ def text(row: Mapping[str, object], key: str) -> str:
     return found
 
 
-def listed(row: Mapping[str, object], key: str) -> Iterator[str]:
+def list_at(row: Mapping[str, object], key: str) -> Iterator[str]:
     """Yield the scalars of the list at `key`."""
     found = row.get(key, ())
     if isinstance(found, str) or not isinstance(found, list | tuple):

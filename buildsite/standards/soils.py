@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from buildsite.standards.cells import Cell, cell_from, listed, text
+from buildsite.standards.cells import Cell, cell_from, list_at, text_at
 from buildsite.standards.reading import read
 from buildsite.values import dataclass
 
@@ -123,14 +123,14 @@ def _single(raw: Mapping[str, Any], symbol: str) -> SoilClass:
         ("dry_density", "density", "lb/ft3"),
         ("water_content", "water", "%"),
     ):
-        for end, value in zip(("low", "high"), listed(row, key), strict=True):
+        for end, value in zip(("low", "high"), list_at(row, key), strict=True):
             cells[f"{what}_{end}"] = {"value": value, "unit": unit, **raw["ranges"]}
     return SoilClass(
         symbol=symbol,
-        name=text(row, "name"),
-        grain=text(row, "grain"),
-        often_no_peak=text(row, "peak") == "often none",
-        heavy_clay=text(row, "heavy") == "yes",
+        name=text_at(row, "name"),
+        grain=text_at(row, "grain"),
+        often_no_peak=text_at(row, "peak") == "often none",
+        heavy_clay=text_at(row, "heavy") == "yes",
         cells=_cells(cells),
         shift=_cells(raw["effort_shift"]),
     )

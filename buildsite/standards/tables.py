@@ -10,7 +10,7 @@ from dataclasses import field
 from functools import cache
 from typing import Any
 
-from buildsite.standards.cells import Cell, CellRows, cell_from, listed, text
+from buildsite.standards.cells import Cell, CellRows, cell_from, list_at, text_at
 from buildsite.standards.method import Method, Rounding
 from buildsite.standards.reading import closest, key, read, stem_of, stems
 from buildsite.standards.soils import SoilClass, soil_class
@@ -150,7 +150,7 @@ def _rows(
     """Lay the standard's own rows over one another: all, parts, method, edition."""
     own = raw["methods"][method]
     cells = dict(raw["cells"])
-    for part in listed(own, "takes"):
+    for part in list_at(own, "takes"):
         cells |= raw["parts"][part]
     cells |= own.get("cells", {})
     report = _flat(raw["report"]) | _flat(own.get("report", {}))
@@ -229,10 +229,10 @@ def _flat(report: Mapping[str, Any]) -> dict[tuple[str, str], Any]:
 
 def _edition(row: Mapping[str, Any]) -> Edition:
     return Edition(
-        edition=text(row, "edition"),
+        edition=text_at(row, "edition"),
         year=int(row["year"]),
-        superseded_by=text(row, "superseded_by"),
-        source=text(row, "source"),
-        status=text(row, "status"),
-        lays=tuple(listed(row, "lays")),
+        superseded_by=text_at(row, "superseded_by"),
+        source=text_at(row, "source"),
+        status=text_at(row, "status"),
+        lays=tuple(list_at(row, "lays")),
     )

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from buildsite.record.flags import Field
 from buildsite.record.issued import quoted
 from buildsite.record.letters import UNSEEN
-from buildsite.record.set_field import CannotAmend, amended
+from buildsite.record.set_field import CannotAmend, set_field
 from buildsite.record.source import read_source
 
 RECORD = """\
@@ -29,7 +29,9 @@ status: complete
 
 
 def put(field: Field, value: str, before: str = "", text: str = RECORD) -> str:
-    return amended(read_source("r.yaml", text.encode()), field, value, before).decode()
+    return set_field(
+        read_source("r.yaml", text.encode()), field, value, before
+    ).decode()
 
 
 @pytest.mark.parametrize(

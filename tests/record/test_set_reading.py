@@ -8,7 +8,7 @@ import pytest
 from buildsite.record.changes import changes
 from buildsite.record.flags import Field
 from buildsite.record.set_field import CannotAmend
-from buildsite.record.set_reading import put, without_blank_lines
+from buildsite.record.set_reading import set_reading, without_blank_lines
 from buildsite.record.source import read_source
 
 RECORD = """\
@@ -38,7 +38,7 @@ remarks: |
 
 
 def written(field: Field, value: str, text: str = RECORD) -> str:
-    return put(read_source("r.yaml", text.encode()), field, value).decode()
+    return set_reading(read_source("r.yaml", text.encode()), field, value).decode()
 
 
 @pytest.mark.parametrize(
@@ -140,7 +140,7 @@ def test_readings_taken_out_of_a_record_and_put_back_leave_no_trace(path: Path) 
     )
 
     for change in wanting:
-        data = put(read_source("r.yaml", data), change.field, change.new)
+        data = set_reading(read_source("r.yaml", data), change.field, change.new)
 
     assert wanting
     assert data == whole

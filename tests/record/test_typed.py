@@ -7,9 +7,9 @@ from typing import Annotated, Literal
 import pytest
 from pydantic import Field, Tag, field_validator
 
-from buildsite.record.flags import Severity, spell, spoken
+from buildsite.record.flags import Severity, field_label, field_path
 from buildsite.record.forms import OneOrMore, form_by_key
-from buildsite.record.messages import listed, nearest
+from buildsite.record.messages import join_choices, nearest
 from buildsite.record.reading import (
     Code,
     Count,
@@ -27,7 +27,7 @@ from buildsite.record.reading import (
     YesNo,
 )
 from buildsite.record.source import read_source
-from buildsite.record.typed import present, read_model
+from buildsite.record.typed import read_model, without_blanks
 
 
 class Face(StrEnum):
@@ -244,10 +244,10 @@ def test_each_fault_is_said_once_at_its_place(
     assert record is None
     (seen,) = flags
     name, line, column, field, found, expected, mend = flag
-    assert spell(seen.field) == field
+    assert field_path(seen.field) == field
     assert str(seen) == (
         f"records/x.yaml:{line}:{column}: error: {name}\n"
-        f"    {spoken(seen.field)}: found {found}; expected {expected}\n"
+        f"    {field_label(seen.field)}: found {found}; expected {expected}\n"
         f"    mend: {mend}"
     )
     assert seen.basis == "record format 1"
@@ -304,7 +304,10 @@ def test_a_name_that_no_one_knows_is_told_though_nothing_stands_after_it() -> No
 
 
 def test_an_empty_mapping_that_was_written_is_not_blank() -> None:
-    assert present({"a": {}, "b": {"c": {"d": None}}, "e": []}) == {"a": {}, "e": []}
+    assert without_blanks({"a": {}, "b": {"c": {"d": None}}, "e": []}) == {
+        "a": {},
+        "e": [],
+    }
 
 
 def test_a_good_record_keeps_what_was_read() -> None:
@@ -389,4 +392,4 @@ def test_the_nearest_word_is_offered_or_none(word: str, near: str) -> None:
     [([], ""), (["a"], "a"), (["a", "b"], "a or b"), (["a", "b", "c"], "a, b or c")],
 )
 def test_choices_are_listed_as_in_speech(choices: list[str], text: str) -> None:
-    assert listed(choices) == text
+    assert join_choices(choices) == text

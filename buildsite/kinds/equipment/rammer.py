@@ -67,10 +67,10 @@ def amiss(case: Case[Rammer, None], i: int, method: Method | None) -> Iterator[A
     if method is None:
         yield from compared_amiss(one)
         return
-    from buildsite.kinds.equipment.tolerances import rammer_held
+    from buildsite.kinds.equipment.tolerances import check_rammer
 
     found = measures(one, record.units, record.face)
-    for held in rammer_held(found, method):
+    for held in check_rammer(found, method):
         if held.verdict == "outside":
             yield Amiss(f"{held.what} {held.found}", held.words)
 
@@ -135,13 +135,13 @@ def last_limits(rammer: Rammer) -> Table | None:
     if index is None:
         return None
     from buildsite.kinds.equipment.tolerances import (
+        check_rammer,
         limits_table,
-        rammer_held,
         rammer_methods,
     )
 
     found = measures(rammer.calibrations[index], rammer.units, rammer.face)
-    return limits_table(partial(rammer_held, found), rammer_methods(found))
+    return limits_table(partial(check_rammer, found), rammer_methods(found))
 
 
 BLANK = device_blank(

@@ -16,7 +16,7 @@ OTHER = 0.10
 
 
 @dataclass(frozen=True)
-class Held:
+class LimitCheck:
     """One thing measured, and what a method asks of it."""
 
     what: str
@@ -31,9 +31,9 @@ class Held:
         return f"{self.asked}, {self.basis}"
 
 
-def as_tolerance(
+def check_tolerance(
     what: str, value: float | None, cell: Cell | None, wear: float = 0.0
-) -> Iterator[Held]:
+) -> Iterator[LimitCheck]:
     """Hold a value against a tolerance, which wear may exceed by some percent of it."""
     if value is None or cell is None:
         return
@@ -41,10 +41,10 @@ def as_tolerance(
     if not within(cell, value):
         verdict = "worn" if wear and within(cell, value, wear) else "outside"
     asked = f"{cell}; in service {wear:g} % more" if wear else str(cell)
-    yield Held(what, shown_in(value, cell), asked, cell.basis, verdict)
+    yield LimitCheck(what, in_unit_of(value, cell), asked, cell.basis, verdict)
 
 
-def shown_in(value: float, cell: Cell) -> str:
+def in_unit_of(value: float, cell: Cell) -> str:
     """Write an SI value in a cell's unit, as a page prints that."""
     number, _, name = in_unit(value, cell).partition(" ")
     return f"{number} {unit(name).shown}"
@@ -62,7 +62,7 @@ class RammerMeasures:
     compared: bool = False  # mechanical, and found to compact as the hand rammer does
 
 
-def rammer_held(found: RammerMeasures, method: Method) -> Iterator[Held]:
+def check_rammer(found: RammerMeasures, method: Method) -> Iterator[LimitCheck]:
     """Hold a rammer against a method, where it is the method's at all."""
     mass = found.mass
     if method.optional("rammer_mass") is None:
@@ -70,17 +70,17 @@ def rammer_held(found: RammerMeasures, method: Method) -> Iterator[Held]:
     if mass is not None and abs(mass / method.rammer_mass_kg - 1) > OTHER:
         return
     for what, value in (("mass", mass), ("drop", found.drop)):
-        for held in as_tolerance(what, value, method.cell(f"rammer_{what}")):
+        for held in check_tolerance(what, value, method.cell(f"rammer_{what}")):
             set_so = found.compared and held.verdict == "outside"
             yield replace(held, verdict="set") if set_so else held
     if found.face == "round":
-        yield from face_held(found.face_diameter, method)
+        yield from check_face(found.face_diameter, method)
     else:
         cell = method.optional("rammer_sector_radius")
-        yield from as_tolerance("radius of the sector", found.sector_radius, cell)
+        yield from check_tolerance("radius of the sector", found.sector_radius, cell)
 
 
-def face_held(across: float | None, method: Method) -> Iterator[Held]:
+def check_face(across: float | None, method: Method) -> Iterator[LimitCheck]:
     """Hold a round face against the least that wear may leave of it."""
     nominal = method.rammer_face_diameter_m
     cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
@@ -89,9 +89,9 @@ def face_held(across: float | None, method: Method) -> Iterator[Held]:
     least = cell.si if cell.name == "rammer_face_least" else nominal - cell.si
     worn = across < least * (1 - HAIR)
     new = method.cell("rammer_face_diameter")
-    asked = f"at least {shown_in(least, cell)}; new {new}"
+    asked = f"at least {in_unit_of(least, cell)}; new {new}"
     verdict = "outside" if worn else "within" if within(new, across) else "worn"
-    yield Held("face", shown_in(across, cell), asked, cell.basis, verdict)
+    yield LimitCheck("face", in_unit_of(across, cell), asked, cell.basis, verdict)
 
 
 @dataclass(frozen=True)
@@ -104,7 +104,7 @@ class MoldMeasures:
     height: float | None
 
 
-def mold_held(found: MoldMeasures, method: Method) -> Iterator[Held]:
+def check_mold(found: MoldMeasures, method: Method) -> Iterator[LimitCheck]:
     """Hold a mold against a method, where it is the method's size."""
     if method.optional("mold") is None:
         return
@@ -119,7 +119,7 @@ def mold_held(found: MoldMeasures, method: Method) -> Iterator[Held]:
         ("diameter", found.diameter),
         ("height", found.height),
     ):
-        yield from as_tolerance(what, value, method.optional(f"mold_{what}"), wear)
+        yield from check_tolerance(what, value, method.optional(f"mold_{what}"), wear)
 
 
 def methods() -> Iterator[Method]:
@@ -161,10 +161,10 @@ VERDICTS = {
 
 
 def limits_table(
-    hold: Callable[[Method], Iterator[Held]], asked: Iterable[Method]
+    hold: Callable[[Method], Iterator[LimitCheck]], asked: Iterable[Method]
 ) -> Table | None:
     """What each standard asks of the equipment, beside what was found last."""
-    found: dict[tuple[str, str], Held] = {}
+    found: dict[tuple[str, str], LimitCheck] = {}
     for method in asked:
         for held in hold(method):
             found.setdefault((method.designation, held.what), held)

@@ -71,7 +71,7 @@ def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
     )
 
 
-def named(case: Case[Any, Any]) -> Iterator[tuple[Field, StandardUsed]]:
+def standards_named(case: Case[Any, Any]) -> Iterator[tuple[Field, StandardUsed]]:
     """The standard of each requirement."""
     for i, one in enumerate(case.record.requirements):
         yield ("requirements", i, "standard"), one.standard
@@ -93,7 +93,7 @@ def band_upside_down(case: Case[Project, None]) -> Iterator[Doubt]:
 MINUS = "\N{MINUS SIGN}"
 
 
-def required(requirement: Requirement) -> tuple[str, str, str, str]:
+def requirement_cells(requirement: Requirement) -> tuple[str, str, str, str]:
     """Write one requirement in four cells."""
     band = requirement.water_content
     water = (
@@ -133,7 +133,7 @@ def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
                 "What the specification asks",
                 tuple(Column(label) for label in labels),
                 tuple(
-                    Row(tuple(Cell(text) for text in required(one)))
+                    Row(tuple(Cell(text) for text in requirement_cells(one)))
                     for one in project.requirements
                 ),
                 role="more",
@@ -171,7 +171,7 @@ KIND: Kind[Project, Any] = Kind(
     sheet=sheet,
     blank=BLANK,
     rules=(
-        *rules_of(named, "compaction"),
+        *rules_of(standards_named, "compaction"),
         Rule("band-upside-down", Severity.ERROR, "common practice", band_upside_down),
     ),
 )

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from buildsite.archive.bench_places import Places, Way, words
 from buildsite.kinds.bench_spec import Reading
 from buildsite.pages.render import own
-from buildsite.record.messages import listed
+from buildsite.record.messages import join_choices
 from buildsite.values import dataclass
 
 PLACE = "\ufffe"
@@ -154,7 +154,7 @@ def hint(reading: Reading) -> str:
     if reading.usual:
         return f"prescribed: {reading.usual}"
     if reading.choices:
-        return listed(reading.choices)
+        return join_choices(reading.choices)
     told = HINTS.get(reading.takes, "")
     return "" if told and reading.words.endswith(told) else told
 

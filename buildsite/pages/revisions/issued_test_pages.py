@@ -45,7 +45,7 @@ from buildsite.pages.revisions.revision_status import (
 )
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
-from buildsite.record.flags import Flag, spell
+from buildsite.record.flags import Flag, field_path
 from buildsite.values import dataclass
 
 Block = Table | Plot | Note
@@ -89,7 +89,7 @@ def issued_kind(state: IssuedState) -> Kind[Any, Any] | None:
 def printed_flags(state: IssuedState, outcome: Outcome) -> tuple[Flag, ...]:
     """Flags that the report prints: those that stood against it when it was issued."""
     told = {(one["flag"], one["field"]) for one in state.result.get("flags", ())}
-    return tuple(f for f in outcome.flags if (f.flag, spell(f.field)) in told)
+    return tuple(f for f in outcome.flags if (f.flag, field_path(f.field)) in told)
 
 
 def sheet_of(site: Site, state: IssuedState) -> Sheet:

@@ -8,8 +8,8 @@ from buildsite.kinds.equipment.calibrations import Due, due, months_later
 from buildsite.kinds.equipment.tolerances import (
     MoldMeasures,
     RammerMeasures,
-    mold_held,
-    rammer_held,
+    check_mold,
+    check_rammer,
 )
 from buildsite.kinds.sheet import Plot
 from buildsite.standards.tables import find
@@ -21,7 +21,7 @@ INCH, FOOT, POUND = 0.0254, 0.3048, 0.45359237  # exact by definition: m, m, kg
 def rammer(designation: str, found: RammerMeasures) -> dict[str, str]:
     method = find(designation, "D" if designation.startswith("AASHTO") else "C")
     assert method is not None
-    return {held.what: held.verdict for held in rammer_held(found, method)}
+    return {held.what: held.verdict for held in check_rammer(found, method)}
 
 
 @pytest.mark.parametrize(
@@ -82,9 +82,9 @@ def test_a_mold_in_service_may_wear_half_as_much_again(
     assert method is not None
     found = MoldMeasures("4 in", None, diameter * INCH, None)
 
-    assert [held.verdict for held in mold_held(found, method)] == [verdict]
+    assert [held.verdict for held in check_mold(found, method)] == [verdict]
     other = MoldMeasures("6 in", None, diameter * INCH, None)
-    assert list(mold_held(other, method)) == []
+    assert list(check_mold(other, method)) == []
 
 
 def test_a_page_holds_the_last_calibration_against_every_standard() -> None:

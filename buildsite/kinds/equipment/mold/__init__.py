@@ -106,9 +106,9 @@ def amiss(
         for now, was in changes(case, i):
             yield Amiss(now, was)
         return
-    from buildsite.kinds.equipment.tolerances import mold_held
+    from buildsite.kinds.equipment.tolerances import check_mold
 
-    for held in mold_held(measures(case.record, case.values[i]), method):
+    for held in check_mold(measures(case.record, case.values[i]), method):
         if held.verdict == "outside":
             yield Amiss(f"{held.what} {held.found}", held.words)
 
@@ -144,7 +144,7 @@ def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
 def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
     """Show the volumes that were found: over time, one by one, against limits."""
     from buildsite.kinds.equipment.mold.figure import volumes_figure
-    from buildsite.kinds.equipment.tolerances import limits_table, methods, mold_held
+    from buildsite.kinds.equipment.tolerances import check_mold, limits_table, methods
 
     mold = case.record
     blocks: list[Plot | Table | Note | None] = [
@@ -154,7 +154,7 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
     last = in_force(mold.calibrations, None)
     if last is not None:
         found = measures(mold, case.values[last])
-        blocks.append(limits_table(partial(mold_held, found), methods()))
+        blocks.append(limits_table(partial(check_mold, found), methods()))
     if mold.remarks:
         blocks.append(Note("remarks", "Remarks", (mold.remarks,)))
     gone = out_of_use(mold)
