@@ -4,7 +4,6 @@ import inspect
 import re
 import shlex
 import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -12,6 +11,7 @@ import click
 import pytest
 
 from buildsite.cli import COMMANDS, buildsite
+from tests.cli.running import run
 
 ROOT = Path(__file__).parents[1]
 GUIDES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
@@ -71,19 +71,14 @@ def test_the_example_is_of_its_own_command(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", sorted(EVERY.keys() - ENDLESS))
-def test_the_example_runs(name: str, archive: Path) -> None:
-    program = "import sys; sys.argv[0] = 'buildsite'; from buildsite.cli import main;"
+def test_the_example_runs(
+    name: str, archive: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(archive)
 
-    done = subprocess.run(
-        [sys.executable, "-c", f"{program} main()", *example(name)],
-        cwd=archive,
-        stdin=subprocess.DEVNULL,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    ran = run(*example(name))
 
-    assert done.returncode == 0, done.stdout + done.stderr
+    assert ran.status == 0, ran.out + ran.err
 
 
 @EACH

@@ -1,8 +1,7 @@
 """`new`: the next record, told by options or prompts, that `check` can read."""
 
 import json
-import subprocess
-import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -11,7 +10,7 @@ import yaml
 from buildsite.exports.schema import schema_files
 from buildsite.kinds import KINDS
 from tests.archives import sound
-from tests.cli.running import run
+from tests.cli.running import Ran, run
 from tests.clones import clone, git, write
 from tests.entering.terminal import Person
 
@@ -166,16 +165,10 @@ def test_defaults_are_what_the_archive_knows(root: Path) -> None:
     assert found["status"] == "in-progress"
 
 
-def asked(root: Path, kind: str, *answers: str) -> subprocess.CompletedProcess[str]:
-    """Answer the prompts of a real process, whose streams are its own."""
-    program = "from buildsite.cli import main; main()"
-    return subprocess.run(
-        [sys.executable, "-c", program, "new", kind, "--root", str(root)],
-        input="".join(f"{answer}\n" for answer in answers),
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+def asked(root: Path, kind: str, *answers: str, words: Sequence[str] = ()) -> Ran:
+    """Answer the prompts, one line each."""
+    typed = "".join(f"{answer}\n" for answer in answers)
+    return run("new", kind, *words, "--root", root, stdin=typed.encode())
 
 
 def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
@@ -183,9 +176,9 @@ def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
     answers = ("steam", "mechanical", *enter, "2026-01-14", "", *enter)
     ran = asked(root, "rammer", *answers)
 
-    assert (ran.returncode, ran.stdout) == (0, "records/equipment/R-03.yaml\n")
-    assert "Worked how" in ran.stderr
-    assert "Calibrated on (YYYY-MM-DD):" in ran.stderr  # no empty [] for a default
+    assert (ran.status, ran.out) == (0, "records/equipment/R-03.yaml\n")
+    assert "Worked how" in ran.err
+    assert "Calibrated on (YYYY-MM-DD):" in ran.err  # no empty [] for a default
     found = read(root, "records/equipment/R-03.yaml")
     assert found["operation"] == "mechanical"  # after another try
     assert found["face"] == "round"  # Enter takes what is offered
@@ -198,12 +191,12 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
     ids = ("M 5", "M-04", "M-05")
     ran = asked(root, "mold", "6", "4 in", *days, *masses, "", *ids)
 
-    assert ran.returncode == 0, ran.stderr
-    assert "? 6; molds of the methods known here: 1 L, " in ran.stderr
-    assert "! 'M 5' can't be an id" in ran.stderr
-    assert "! M-04 is taken" in ran.stderr
-    assert "! '14/1/2026'; expected a day as YYYY-MM-DD" in ran.stderr
-    assert "write the digits as read" in ran.stderr
+    assert ran.status == 0, ran.err
+    assert "? 6; molds of the methods known here: 1 L, " in ran.err
+    assert "! 'M 5' can't be an id" in ran.err
+    assert "! M-04 is taken" in ran.err
+    assert "! '14/1/2026'; expected a day as YYYY-MM-DD" in ran.err
+    assert "write the digits as read" in ran.err
     text = (root / "records/equipment/M-05.yaml").read_text()
     assert "{on: 2026-01-14, by: , next_due: 2027-01-14," in text
     assert "mass: 2001, volume: 943.2," in text
@@ -211,13 +204,13 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
 
 def test_what_a_record_needs_is_asked_for_twice(root: Path) -> None:
     ran = asked(root, "project", "Heron Flats", "", "A & Co", "")
-    assert ran.returncode == 0, ran.stderr
-    assert ran.stderr.count("It is needed") == 1
+    assert ran.status == 0, ran.err
+    assert ran.err.count("It is needed") == 1
     assert read(root, WHERE["project"])["customer"]["name"] == "A & Co"  # type: ignore[index]
 
     ran = asked(root, "sieve", "4", "No. 4", "", "", "", "", "")
-    assert ran.returncode == 0, ran.stderr
-    assert "? 4; expected a sieve such as No. 4" in ran.stderr
+    assert ran.status == 0, ran.err
+    assert "? 4; expected a sieve such as No. 4" in ran.err
     assert read(root, WHERE["sieve"])["calibrations"][0]["on"] == ""  # type: ignore[index]
 
 
@@ -226,13 +219,13 @@ def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:
     said_twice = ("X09", "X09")
     ran = asked(root, "sample", "nowhere", "", "clay", *class_of_soil, "2.65", "")
 
-    assert "No project 'nowhere' in this archive: marsh-lane" in ran.stderr
-    assert "? XX; expected a group symbol such as CL" in ran.stderr
+    assert "No project 'nowhere' in this archive: marsh-lane" in ran.err
+    assert "? XX; expected a group symbol such as CL" in ran.err
     assert read(root, "records/marsh-lane/samples/ML-S3.yaml")["soil"]["class"] == "CL"  # type: ignore[index]
 
     told = ("", "", "", "", "", "2026-03-10", *said_twice, "", "")
     ran = asked(root, "moisture-density", *told)
-    assert "? X09; expected a staff code of lab.yaml" in ran.stderr
+    assert "? X09; expected a staff code of lab.yaml" in ran.err
     test = read(root, "records/marsh-lane/tests/ML-103.yaml")
     assert test["compacted"]["by"] == "X09"  # type: ignore[index]
 
@@ -244,14 +237,14 @@ def test_one_goes_back_to_the_question_before_and_keeps_what_was_said(
     # The wrong opening; then twice back, over what is not asked.
     ran = asked(root, "sieve", "3/8 in", *days[:1], "-", "-", "No. 4", "", "", "", "")
 
-    assert ran.returncode == 0, ran.stderr
-    assert "Calibrated on (YYYY-MM-DD) [2027-01-14]: " in ran.stderr
+    assert ran.status == 0, ran.err
+    assert "Calibrated on (YYYY-MM-DD) [2027-01-14]: " in ran.err
     text = (root / "records/equipment/SV-01.yaml").read_text()
     assert "opening: No. 4" in text
     assert "on: 2027-01-14" in text
 
     ran = asked(root, "oven", "-", *days, "", "", "")
-    assert ran.returncode == 0, ran.stderr
+    assert ran.status == 0, ran.err
     text = (root / "records/equipment/O-02.yaml").read_text()
     assert "on: 2026-01-14, by: , next_due: 2027-01-14" in text
 
@@ -259,20 +252,13 @@ def test_one_goes_back_to_the_question_before_and_keeps_what_was_said(
 def test_an_edition_is_of_the_standard_chosen(root: Path) -> None:
     """ASTM D698-12(2021) is the newest that is known here: its title page."""
     told = ("--project", "marsh-lane", "--sample", "ML-S2", "--standard", "ASTM D698")
-    program = "from buildsite.cli import main; main()"
-    words = ["new", "moisture-density", *told, "--root", str(root)]
-    ran = subprocess.run(
-        [sys.executable, "-c", program, *words],
-        input="22\n2012\n2012\n\n2026-03-10\nX9\nT07\n\n\n",
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    answers = ("22", "2012", "2012", "", "2026-03-10", "X9", "T07", "", "")
+    ran = asked(root, "moisture-density", *answers, words=told)
 
-    assert ran.returncode == 0, ran.stderr
-    assert "Edition, such as 22 or 12(2021) [12(2021)]:" in ran.stderr
-    assert "? 22; editions of ASTM D698 known here: 78," in ran.stderr
-    assert "? X9; expected a staff code of lab.yaml: " in ran.stderr
+    assert ran.status == 0, ran.err
+    assert "Edition, such as 22 or 12(2021) [12(2021)]:" in ran.err
+    assert "? 22; editions of ASTM D698 known here: 78," in ran.err
+    assert "? X9; expected a staff code of lab.yaml: " in ran.err
     test = read(root, WHERE["moisture-density"])
     assert test["standard"]["edition"] == "2012"  # type: ignore[index]
 
@@ -321,8 +307,8 @@ def test_a_mold_measured_here_needs_no_file_to_be_edited(root: Path) -> None:
     sizes = ("101.6 101,6", "101.60 101.60, 101.60 101.60", "116.4 116.5 116.4")
     ran = asked(root, "mold", *days, "2001", "", *water, *sizes, "", "")
 
-    assert ran.returncode == 0, ran.stderr
-    assert ran.stderr.count("write the digits as read") == 2  # a comma, and again
+    assert ran.status == 0, ran.err
+    assert ran.err.count("write the digits as read") == 2  # a comma, and again
     found = run("show", "M-05", "--json", "--root", root)
     one = json.loads(found.out)["calibrations"][0]
     assert one["volume_by_water_m3"] == pytest.approx(946.4e-6, abs=0.05e-6)
@@ -332,9 +318,9 @@ def test_a_mold_measured_here_needs_no_file_to_be_edited(root: Path) -> None:
 def test_a_mold_with_a_certified_volume_is_asked_nothing_more(root: Path) -> None:
     ran = asked(root, "mold", "", "2026-01-14", "", "2001", "943.2", "C-7", "")
 
-    assert ran.returncode == 0, ran.stderr
-    assert "water" not in ran.stderr
-    assert "Inside diameters" not in ran.stderr
+    assert ran.status == 0, ran.err
+    assert "water" not in ran.err
+    assert "Inside diameters" not in ran.err
 
 
 @pytest.mark.parametrize(
@@ -387,7 +373,7 @@ def test_what_a_check_found_is_asked(
 ) -> None:
     ran = asked(root, kind, *answers, "", "", "")
 
-    assert ran.returncode == 0, ran.stderr
+    assert ran.status == 0, ran.err
     record = read(root, WHERE[kind])
     made = record["calibrations"][0]  # type: ignore[index]
     assert {name: made[name] for name in found} == found
@@ -436,20 +422,13 @@ def test_where_nothing_can_be_committed_nothing_is_offered(
 
 
 def test_an_option_answers_its_prompt(root: Path) -> None:
-    program = "from buildsite.cli import main; main()"
-    words = ["new", "balance", "--readability", "0.01", "--on", "", "--capacity", "9"]
+    words = ["--readability", "0.01", "--on", "", "--capacity", "9"]
     words += ["--next-due", "", "--certificate", "none", "--largest-error", ""]
     words += ["--check-masses", ""]
-    ran = subprocess.run(
-        [sys.executable, "-c", program, *words, "--root", str(root)],
-        input="B-99\n",
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    ran = asked(root, "balance", "B-99", words=words)
 
-    assert ran.stdout == "records/equipment/B-99.yaml\n", ran.stderr
-    assert ran.stderr.startswith("Id [B-12]:")
+    assert ran.out == "records/equipment/B-99.yaml\n", ran.err
+    assert ran.err.startswith("Id [B-12]:")
 
 
 def test_an_end_of_input_writes_nothing(root: Path) -> None:
@@ -457,7 +436,7 @@ def test_an_end_of_input_writes_nothing(root: Path) -> None:
 
     ran = asked(root, "project", "Heron Flats")
 
-    assert ran.returncode == 1
+    assert ran.status == 1
     assert files(root) == before
 
 

@@ -16,7 +16,7 @@ from tests.clones import WHO
 PROGRAM = (
     "import sys; sys.argv[0] = 'buildsite'; from buildsite.cli import main; main()"
 )
-PATIENCE = 30
+PATIENCE = 120
 """Seconds after which what was waited for is taken not to come."""
 
 
