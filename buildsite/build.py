@@ -14,7 +14,7 @@ from buildsite import software
 from buildsite.archive import chains
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
-from buildsite.archive.edited_after_review import edited
+from buildsite.archive.edited_after_review import flags_of_edited
 from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import Contents, present_in
 from buildsite.archive.issued_files import IssuedFiles, Together
@@ -127,7 +127,11 @@ def survey_chunk(chunk: Sequence[str]) -> Surveyed:
     """Read a few tests for what only shows beside other records, or the past."""
     archive, _, sources = _WORKER[0]
     look = sources.record_history
-    found = edited(archive, chunk, look.past, look.touching) if look is not None else {}
+    found = (
+        flags_of_edited(archive, chunk, look.past, look.touching)
+        if look is not None
+        else {}
+    )
     return traces_of(archive, chunk), found
 
 

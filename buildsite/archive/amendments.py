@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 
-from buildsite.archive.differences import answer_changes, in_text
+from buildsite.archive.differences import answer_changes, leaves, unit_renamed
 from buildsite.archive.drift import in_words, reported
-from buildsite.archive.edits import leaves, unit_of, unit_renamed, with_unit
-from buildsite.archive.field_names import spoken
+from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable
@@ -23,7 +22,7 @@ LOST = "the earlier record could not be read again: compare the two reports"
 
 
 @dataclass(frozen=True)
-class Amends:
+class Amendment:
     """
     The report that this one amends, replaces or withdraws.
 
@@ -42,7 +41,7 @@ class Amends:
         return self.item.kind == "report"
 
 
-def sent_before(issued: Issued | None) -> Item | None:
+def earlier_report(issued: Issued | None) -> Item | None:
     """
     Find the report that the next one speaks of.
 
@@ -56,7 +55,9 @@ def sent_before(issued: Issued | None) -> Item | None:
     return None
 
 
-def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Amends:
+def amendment(
+    issued: Issued, item: Item, old: Outcome | None, new: Outcome
+) -> Amendment:
     """
     Compare the state that was issued with the one that is about to be.
 
@@ -74,7 +75,7 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
     last = issued.last_report
     gone = last if last is not None and last.kind == "withdrawal" else None
     if old is None:
-        return Amends(item, (LOST,), withdrawn=gone)
+        return Amendment(item, (LOST,), withdrawn=gone)
     own = [
         change
         for change in changes(
@@ -84,10 +85,10 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
     ]
     lines = new.kind.lines
     texts = (
-        told(change, lines, (old if change.new is None else new).source.tree)
+        change_in_words(change, lines, (old if change.new is None else new).source.tree)
         for change in own
     )
-    values = (*texts, *answers_told(old, new), *by_program(item, old))
+    values = (*texts, *answer_changes_in_words(old, new), *program_change(item, old))
     points = frozenset(
         change.field[1] + 1
         for change in own
@@ -95,10 +96,10 @@ def amends(issued: Issued, item: Item, old: Outcome | None, new: Outcome) -> Ame
         and change.field[0] == lines.name
         and isinstance(change.field[1], int)
     )
-    return Amends(item, tuple(values), points, gone)
+    return Amendment(item, tuple(values), points, gone)
 
 
-def by_program(item: Item, old: Outcome) -> Iterator[str]:
+def program_change(item: Item, old: Outcome) -> Iterator[str]:
     """Results that the same values come to in another version of the program."""
     was, now = dict(item.results), reported(old)
     if was == now:
@@ -119,7 +120,7 @@ def figures(results: Mapping[str, str]) -> dict[str, str]:
     return {name: text.partition(" ")[0] for name, text in results.items()}
 
 
-def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
+def answer_changes_in_words(old: Outcome, new: Outcome) -> Iterator[str]:
     """Values that another record gave and that differ now, a line for each record."""
     for moved in answer_changes(old, new):
         fields = (
@@ -129,15 +130,16 @@ def answers_told(old: Outcome, new: Outcome) -> Iterator[str]:
         yield f"{moved.of}: {'; '.join(fields)}"
 
 
-def told(change: Change, lines: Lines | None, tree: Tree) -> str:
+def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
     """
     Tell a change as a reader of the report does: points counted from 1, with units.
 
     >>> points, record = Lines("points", "point"), {"units": {"compacted": "lb"}}
     >>> read = Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46")
-    >>> told(read, points, record)
+    >>> change_in_words(read, points, record)
     'point 3, mold and wet soil: 8.64 lb → 8.46 lb'
-    >>> told(Change(("deviations", 0), None, {"clause": "5.2", "what": "x"}), None, {})
+    >>> new = Change(("deviations", 0), None, {"clause": "5.2", "what": "x"})
+    >>> change_in_words(new, None, {})
     'departure 1 is new: clause 5.2, what x'
 
     Parameters
@@ -149,13 +151,13 @@ def told(change: Change, lines: Lines | None, tree: Tree) -> str:
     tree
         The record, which names its units.
     """
-    where = place(change.field, lines)
+    where = field_in_words(change.field, lines)
     if change.old is not None and change.new is not None:
         old, new = (_said(tree, change.field, v) for v in (change.old, change.new))
         return f"{where}: {old} → {new}"
     depth = len(change.field)
     parts = [
-        f"{place(way[depth:], None)} {_said(tree, way, was or now)}".strip()
+        f"{field_in_words(way[depth:], None)} {_said(tree, way, was or now)}".strip()
         for way, was, now in leaves(change)
     ]
     if len(parts) == 1 and not isinstance(change.new or change.old, Mapping):
@@ -169,7 +171,7 @@ def _said(tree: Tree, way: Field, value: object) -> str:
     return with_unit(in_text(value), unit_of(tree, way))
 
 
-def place(field: Field, lines: Lines | None) -> str:
+def field_in_words(field: Field, lines: Lines | None) -> str:
     """Name a field in words, a line of the report as the report does."""
     if lines is not None and field[:1] == (lines.name,) and len(field) > 1:
         number = f"{lines.one} {int(field[1]) + 1}"

@@ -6,7 +6,7 @@ from typing import Any
 
 from buildsite.archive import chains, references
 from buildsite.archive.drift import drift
-from buildsite.archive.identity import silent
+from buildsite.archive.identity import no_answer
 from buildsite.archive.records import Entry, Records
 from buildsite.kinds.across import Trace
 from buildsite.kinds.kind import Inputs, Ref
@@ -127,7 +127,7 @@ class Archive(Records):
         answer = other.kind.answers(other.case, ref)
         if answer is not None:
             return references.Reply(answer, other.inputs)
-        raised = [] if ref.silent else [silent(entry.source, ref, other.kind)]
+        raised = [] if ref.silent else [no_answer(entry.source, ref, other.kind)]
         return references.Reply(flags=tuple(raised))
 
     def flags(self, file: str) -> tuple[Flag, ...]:

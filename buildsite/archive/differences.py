@@ -1,73 +1,57 @@
-"""What differs between two states of a test: readings, equipment, results, flags."""
+"""
+What differs between two states: fields, answers of other records, results, flags.
+
+One vocabulary for `diff`, the history of a test, the pages that compare reports, and
+what an amended report says was changed.
+"""
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field
+from decimal import Decimal, InvalidOperation
 from typing import Any
 
-from buildsite.archive.edits import (
-    FieldChange,
-    ResultChange,
-    field_changes,
-    result_changes,
-    unit_of,
-)
-from buildsite.archive.field_names import spoken
+from buildsite.archive.field_names import in_unit, unit_of
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome, plain
-from buildsite.kinds.reporting import shown_places
-from buildsite.record.changes import changes
-from buildsite.record.flags import Flag, field_path
-from buildsite.record.issued import Issued, Item
+from buildsite.kinds.reporting import WEIGHTS, printed
+from buildsite.record.changes import Change, changes
+from buildsite.record.flags import Field, Flag, Severity, field_path
+from buildsite.record.issued import Item
 from buildsite.record.source import Tree
-from buildsite.record.units import UNITS, from_si
+from buildsite.record.units import UNITS
 from buildsite.values import dataclass
+
+NOT_SHOWN = "not shown"
 
 
 @dataclass(frozen=True)
-class ComparedState:
+class FieldChange:
     """
-    One state of a test.
+    One field that an edit changed, as written; blank where it was absent.
 
-    `label` is what a person calls the state: `r1`, a git revision, the working tree.
-    `item` is the revision, where the state is one: then its results are those that it
-    reported, whatever today's program makes of the same readings. `why` tells why
-    nothing could be computed.
+    `unit` is the record's own, blank for what has none. `file` tells records apart.
     """
 
-    label: str
-    tree: Tree = field(default_factory=dict)
-    outcome: Outcome | None = None
-    item: Item | None = None
-    why: str = ""
+    file: str
+    field: str
+    old: str
+    new: str
+    unit: str = ""
 
-    @property
-    def reports(self) -> Item | None:
-        """The revision, where it reported a result; a withdrawal claims none."""
-        kind = self.item.kind if self.item is not None else ""
-        return self.item if kind in ("report", "preliminary") else None
 
-    @property
-    def results(self) -> Mapping[str, Result]:
-        """Results of the state; of a report, as text alone."""
-        if self.reports is not None:
-            return {
-                name: Result(0.0, "", text)
-                for name, text in self.reports.results.items()
-            }
-        return self.outcome.results if self.outcome is not None else {}
+@dataclass(frozen=True)
+class ResultChange:
+    """
+    One result before and after, as reported; blank where there was none.
 
-    @property
-    def used(self) -> str:
-        """Digest of the values used."""
-        if self.reports is not None:
-            return self.reports.used
-        return self.outcome.used if self.outcome is not None else ""
+    `difference` is of the reported numbers, with its sign and unit; blank where one is
+    absent or the unit is another.
+    """
 
-    @property
-    def flags(self) -> tuple[Flag, ...]:
-        """Flags that today's checks raise of it."""
-        return self.outcome.flags if self.outcome is not None else ()
+    name: str
+    old: str
+    new: str
+    difference: str = ""
 
 
 @dataclass(frozen=True)
@@ -78,89 +62,169 @@ class AnswerChange:
     fields: tuple[tuple[str, str, str], ...]  # name, old, new; blank where absent
 
 
-@dataclass(frozen=True)
-class Difference:
+def new_flags(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
+    """Return the flags that are here and not there, whatever their lines."""
+    known = {(flag.flag, flag.field, flag.severity) for flag in those}
+    return tuple(f for f in these if (f.flag, f.field, f.severity) not in known)
+
+
+def why_not_computed(flags: Sequence[Flag]) -> str:
+    """Say in a line why nothing could be computed of a record."""
+    errors = [flag for flag in flags if flag.severity is Severity.ERROR]
+    return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])
+
+
+def result_changes(
+    old: Mapping[str, Result], new: Mapping[str, Result]
+) -> Iterator[ResultChange]:
+    """Results that are reported otherwise, in the order of the newer state."""
+    for name in dict.fromkeys((*new, *old)):
+        before, after = old.get(name), new.get(name)
+        if before is None or after is None:
+            yield ResultChange(
+                name,
+                printed(before) if before is not None else "",
+                printed(after) if after is not None else "",
+            )
+        elif before.reported != after.reported:
+            gap = difference_of(before.reported, after.reported)
+            yield ResultChange(name, printed(before), printed(after), gap)
+
+
+def difference_of(old: str, new: str) -> str:
     """
-    What differs between two states of one test.
+    Subtract two reported values of one unit.
 
-    `revision` is the last report issued of it, blank for none; `assessed` the items
-    that judged that report. `followers` would follow if this test were issued.
+    >>> difference_of("121.4 lb/ft3", "121.9 lb/ft3")
+    '+0.5 lb/ft³'
+    >>> difference_of("13 percent", "1.3 lb/ft3")
+    ''
+
+    Pounds of force weigh as many pounds of mass, so that these two may be subtracted.
+
+    >>> difference_of("108.7 lb/ft3", "108.0 lbf/ft3")
+    '−0.7 lbf/ft³'
     """
-
-    test: str
-    file: str
-    old: ComparedState
-    new: ComparedState
-    revision: str = ""
-    assessed: tuple[str, ...] = ()
-    fields: tuple[FieldChange, ...] = ()
-    answers: tuple[AnswerChange, ...] = ()
-    results: tuple[ResultChange, ...] = ()
-    came: tuple[Flag, ...] = ()
-    went: tuple[Flag, ...] = ()
-    followers: tuple[str, ...] = ()
-
-    @property
-    def moved(self) -> bool:
-        """Whether a result, or a value that one rests on, moved."""
-        return bool(self.results) or self.old.used != self.new.used
-
-    @property
-    def program(self) -> bool:
-        """Whether the program alone moved it."""
-        return bool(self.results) and self.old.used == self.new.used
-
-    @property
-    def differs(self) -> bool:
-        """Whether there is anything to say."""
-        apart = self.fields or self.answers or self.came or self.went
-        return bool(self.moved or apart)
+    (before, _, was), (after, _, unit) = old.partition(" "), new.partition(" ")
+    if unit != was and not is_unit_renamed(was, unit):
+        return ""
+    try:
+        gap = Decimal(after) - Decimal(before)
+    except InvalidOperation:
+        return ""
+    return f"{gap:+f} {printed_unit(unit)}".replace("-", "−").rstrip()
 
 
-def difference(
-    file: str,
-    old: ComparedState,
-    new: ComparedState,
-    *,
-    issued: Issued | None = None,
-    followers: Sequence[str] = (),
-) -> Difference:
+def is_unit_renamed(old: str, new: str) -> bool:
     """
-    Compare two states of a test.
+    Whether two units give one figure: those of a mass and of its weight.
+
+    >>> is_unit_renamed("lbf/ft3", "lb/ft3"), is_unit_renamed("kg/m3", "kN/m3")
+    (True, False)
+    """
+    return new == WEIGHTS.get(old) or old == WEIGHTS.get(new)
+
+
+def printed_unit(unit: str) -> str:
+    """Write a unit as reports do."""
+    return UNITS[unit].shown if unit in UNITS else unit
+
+
+def unit_renamed(old: Mapping[str, str], new: Mapping[str, str]) -> str:
+    """
+    Say that a unit is called otherwise, and its figures are the same; nothing if not.
+
+    >>> unit_renamed({"a": "108.7 lb/ft3"}, {"a": "108.0 lbf/ft3"})
+    'The unit lb/ft³ is now called lbf/ft³: the figure is the same.'
 
     Parameters
     ----------
-    file
-        Name of its record.
     old, new
-        The states.
-    issued
-        What was issued of it.
-    followers
-        Tests that rest on it.
+        Results as reported, by name.
     """
-    last = issued.last_report if issued is not None else None
-    judged = issued.assessments(last.revision) if issued and last else ()
-    return Difference(
-        test=file.rpartition("/")[2].removesuffix(".yaml"),
-        file=file,
-        old=old,
-        new=new,
-        revision=f"r{last.revision}" if last is not None else "",
-        assessed=tuple(f"r{one.revision}" for one in judged),
-        fields=tuple(field_changes(file, old.tree, new.tree)),
-        answers=tuple(answer_changes(old.outcome, new.outcome)),
-        results=tuple(result_changes(old.results, new.results)),
-        came=apart(new.flags, old.flags),
-        went=apart(old.flags, new.flags),
-        followers=tuple(followers),
-    )
+    for name in sorted(old.keys() & new.keys()):
+        was, unit = (text.partition(" ")[2] for text in (old[name], new[name]))
+        if is_unit_renamed(was, unit):
+            units = f"{printed_unit(was)} is now called {printed_unit(unit)}"
+            return f"The unit {units}: the figure is the same."
+    return ""
 
 
-def apart(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
-    """Flags that are here and not there, whatever their lines."""
-    known = {(flag.flag, flag.field, flag.severity) for flag in those}
-    return tuple(f for f in these if (f.flag, f.field, f.severity) not in known)
+PRIVATE = {
+    "lab": ("emails", "keys", "name"),
+    "project": ("contact", "name"),
+}
+"""Fields of people: that they changed is shown, what they say is not."""
+
+
+def report_changes(
+    file: str, old: Item | None, new: Item | None
+) -> Iterator[FieldChange]:
+    """Which report of another test is used, and what it states otherwise."""
+    numbers = ["" if one is None else f"r{one.revision}" for one in (old, new)]
+    if numbers[0] == numbers[1]:
+        return
+    yield FieldChange(file, "report used", *numbers)
+    were, are = (one.results if one is not None else {} for one in (old, new))
+    for name in sorted({*were, *are}):
+        if were.get(name) != are.get(name):
+            yield FieldChange(file, name, were.get(name, ""), are.get(name, ""))
+
+
+def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
+    """Fields of one record that differ, with the unit that the record gives them."""
+    for change in changes(old, new):
+        tree = new if change.new is not None else old
+        if _private(file, change):
+            texts = (_said(change.old), _said(change.new))
+            before, after = (NOT_SHOWN if text else "" for text in texts)
+            unit = unit_of(tree, change.field)
+            yield FieldChange(file, field_path(change.field), before, after, unit)
+            continue
+        for way, was, now in leaves(change):
+            unit = unit_of(tree, way)
+            yield FieldChange(file, field_path(way), _said(was), _said(now), unit)
+
+
+def leaves(change: Change) -> Iterator[tuple[Field, Any, Any]]:
+    """Take an entry that came or went apart, field by field."""
+    whole = change.new if change.old is None else change.old
+    if change.old is not None and change.new is not None:
+        yield change.field, change.old, change.new
+        return
+    for way, value in _inside(change.field, whole):
+        yield (way, None, value) if change.old is None else (way, value, None)
+
+
+def _inside(way: Field, value: Any) -> Iterator[tuple[Field, Any]]:
+    if isinstance(value, Mapping):
+        for name, inner in value.items():
+            yield from _inside((*way, name), inner)
+    elif isinstance(value, list) and any(isinstance(one, Mapping) for one in value):
+        for index, inner in enumerate(value):
+            yield from _inside((*way, index), inner)
+    elif value is not None:
+        yield way, value
+
+
+def _private(file: str, change: Change) -> bool:
+    """Whether a change is of somebody's name, address or key."""
+    names = {part for part in change.field if isinstance(part, str)}
+    if file == "records/lab.yaml":
+        whole = len(change.field) == 2  # a person who came: shown by the code alone
+        return "staff" in names and (whole or bool(names & set(PRIVATE["lab"])))
+    return file.endswith("/project.yaml") and "customer" in names
+
+
+def _said(value: Any) -> str:
+    """Write a value as a person does, on one line."""
+    if value is None:
+        return ""
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {_said(inner)}" for name, inner in value.items())
+    if isinstance(value, list):
+        return ", ".join(_said(inner) for inner in value)
+    return str(value)
 
 
 Answers = Mapping[tuple[str, str, str], Any]
@@ -176,9 +240,12 @@ def answer_changes(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerC
     """
     if old is None or new is None:
         return
-    before, after = said(old.case.inputs.answers), said(new.case.inputs.answers)
+    before, after = (
+        plain_answers(old.case.inputs.answers),
+        plain_answers(new.case.inputs.answers),
+    )
     for key in sorted(before.keys() & after.keys()):
-        yield from one_moved(title(key), before[key], after[key])
+        yield from answer_change(answer_title(key), before[key], after[key])
     gone, come = (
         sorted(these.keys() - those.keys())
         for these, those in ((before, after), (after, before))
@@ -186,16 +253,16 @@ def answer_changes(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerC
     for key in gone:
         other = next((one for one in come if one[0] == key[0]), None)
         if other is None:
-            yield AnswerChange(title(key), (("named", "yes", "no"),))
+            yield AnswerChange(answer_title(key), (("named", "yes", "no"),))
             continue
         come.remove(other)
-        words = f"{title(key)} → {other[1]}"
-        yield from one_moved(words, before[key], after[other])
+        words = f"{answer_title(key)} → {other[1]}"
+        yield from answer_change(words, before[key], after[other])
     for key in come:
-        yield AnswerChange(title(key), (("named", "no", "yes"),))
+        yield AnswerChange(answer_title(key), (("named", "no", "yes"),))
 
 
-def one_moved(words: str, old: Tree, new: Tree) -> Iterator[AnswerChange]:
+def answer_change(words: str, old: Tree, new: Tree) -> Iterator[AnswerChange]:
     """Fields of one answer that differ."""
     fields = tuple(
         (*in_unit(change.field, change.old, change.new),)
@@ -205,38 +272,38 @@ def one_moved(words: str, old: Tree, new: Tree) -> Iterator[AnswerChange]:
         yield AnswerChange(words, fields)
 
 
-def said(answers: Answers) -> dict[tuple[str, str], Tree]:
+def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
     """Answers by what they are of, as plain data, without names of people."""
     found: dict[tuple[str, str], Tree] = {}
     for (asked, id, day), answer in sorted(answers.items()):
         tree: Tree = plain(answer)
-        noun = tree.get("kind") or spaced(asked)
+        noun = tree.get("kind") or answer_noun(asked)
         if asked == "LaboratoryFacts":
-            tree["staff"] = {one["code"]: person(one) for one in tree["staff"]}
+            tree["staff"] = {one["code"]: without_name(one) for one in tree["staff"]}
         key = (str(noun).lower(), id)
         if key in found:  # asked of several days: each day is its own answer
             key = (key[0], f"{id} on {day}")
-        found[key] = discreet(asked, tree)
+        found[key] = without_customer(asked, tree)
     return found
 
 
-def spaced(asked: str) -> str:
+def answer_noun(asked: str) -> str:
     """
     Name what was asked, by the class of its answer.
 
-    >>> spaced("SpecificGravityFact"), spaced("MoldFacts")
+    >>> answer_noun("SpecificGravityFact"), answer_noun("MoldFacts")
     ('specific gravity', 'mold')
     """
     bare = asked.removesuffix("Facts").removesuffix("Fact")
     return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", bare).lower()
 
 
-def person(one: Tree) -> Tree:
+def without_name(one: Tree) -> Tree:
     """What is said of one of the staff: no name."""
     return {key: value for key, value in one.items() if key not in ("code", "name")}
 
 
-def discreet(asked: str, tree: Tree) -> Tree:
+def without_customer(asked: str, tree: Tree) -> Tree:
     """Leave a customer's name and contact out."""
     if asked != "ProjectFacts":
         return tree
@@ -245,70 +312,12 @@ def discreet(asked: str, tree: Tree) -> Tree:
     }
 
 
-def title(key: tuple[str, str]) -> str:
+def answer_title(key: tuple[str, str]) -> str:
     """
     Name what answered.
 
-    >>> title(("mold", "M-02")), title(("laboratory", "lab"))
+    >>> answer_title(("mold", "M-02")), answer_title(("laboratory", "lab"))
     ('mold M-02', 'laboratory')
     """
     noun, id = key
     return noun if id == "lab" else f"{noun} {id}"
-
-
-IN_UNITS = (("_m3", "cm3", 1), ("_kg", "g", 1), ("_m", "mm", 2))
-"""Ending of a field in SI, the unit it is shown in, and decimals."""
-
-
-def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, str]:
-    """
-    Write a field of an answer, old and new, as a person says it.
-
-    >>> in_unit(("volume_m3",), 0.0009452, 0.0009519)
-    ('volume', '945.2 cm³', '951.9 cm³')
-    >>> in_unit(("specific_gravity", "value"), "2.69", "2.71")
-    ('specific gravity', '2.69', '2.71')
-    >>> in_unit(("specific_gravity", "water_temperature_c"), None, "22")
-    ('specific gravity, water temperature', '', '22 °C')
-    """
-    name = field_path(way)
-    for ending, unit, places in IN_UNITS:
-        if name.endswith(ending):
-            return (spoken(name), *measured(old, new, unit, places))
-    shown = unit_of({}, way)
-    before, after = (
-        f"{text} {shown}".rstrip() if text else "" for text in map(in_text, (old, new))
-    )
-    return spoken(name), before, after
-
-
-def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
-    """Write two lengths, masses or volumes with as many places as tell them apart."""
-    pair = [None if value is None else from_si(value, unit) for value in (old, new)]
-    texts = [shown_places(value, places) for value in pair]
-    while texts[0] == texts[1] and places < MOST_PLACES:
-        places += 1
-        texts = [shown_places(value, places) for value in pair]
-    shown = UNITS[unit].shown
-    before, after = (
-        "" if value is None else f"{text} {shown}"
-        for value, text in zip(pair, texts, strict=True)
-    )
-    return before, after
-
-
-MOST_PLACES = 6
-
-
-def in_text(value: Any) -> str:
-    """Write a plain value on one line; nothing for what is absent."""
-    if value is None:
-        return ""
-    if isinstance(value, Mapping):
-        parts = (f"{spoken(str(k))} {in_text(v)}" for k, v in value.items() if v)
-        return ", ".join(parts)
-    if isinstance(value, list | tuple):
-        return ", ".join(in_text(one) for one in value)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value)

@@ -79,12 +79,12 @@ def drift(
     elif item.kind == "withdrawal":
         yield from revived(made, issued, item)
     else:
-        doubt = since(made, issued, item, program)
+        doubt = drift_of_report(made, issued, item, program)
         if doubt is not None:
             yield MOVED, doubt
 
 
-def since(
+def drift_of_report(
     made: Outcome, issued: Issued, item: Item, program: Callable[[], str]
 ) -> Doubt | None:
     """Compare what is computed now with a revision that reported something."""

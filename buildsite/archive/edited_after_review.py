@@ -23,7 +23,7 @@ Tree = Mapping[str, Any]
 Touched = Mapping[str, Sequence[int]]
 
 
-def edited(
+def flags_of_edited(
     archive: Archive, files: Sequence[str], past: Past, touched: Touched
 ) -> dict[str, tuple[Flag, ...]]:
     """
@@ -50,7 +50,7 @@ def edited(
         then = reviewed_in(past, file, places, source.tree["reviewed"])
         if then is None:
             continue
-        doubt = since(tree_at(past, then, file), source.tree)
+        doubt = edited_doubt(tree_at(past, then, file), source.tree)
         if doubt is not None:
             found[file] = (flag_of(EDITED, doubt, source),)
     return found
@@ -74,7 +74,7 @@ def tree_at(past: Past, commit: Commit, file: str) -> Tree:
     return read_source(file, past.read(commit.id, file) or b"").tree
 
 
-def since(then: Tree, now: Tree) -> Doubt | None:
+def edited_doubt(then: Tree, now: Tree) -> Doubt | None:
     """Doubt a record that is not as it was reviewed."""
     old, new = (
         without_blanks({k: v for k, v in tree.items() if k not in AFTER})

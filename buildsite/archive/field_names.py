@@ -1,16 +1,23 @@
 """
-Names of fields as the trade says them.
+Names, units and values of fields as the trade says them.
 
 A record spells `gradation.retained_3_4_in`, `reviewed.on` and `calibrations[3].mass`;
 a person reads "gradation, retained on 3/4 in", "reviewed on" and "calibration 4, mass".
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from buildsite.kinds import kind_named
+from buildsite.kinds.reporting import shown_places
+from buildsite.record.flags import field_path
+from buildsite.record.source import Tree
+from buildsite.record.units import UNITS, from_si
 
 PART = re.compile(r"(?P<name>[^\[\]]*)(?:\[(?P<index>\d+)\])?")
 
-UNITS = re.compile(r"_(c|ml|mm|m|m3|kg|g)$")
+UNIT_ENDING = re.compile(r"_(c|ml|mm|m|m3|kg|g)$")
 """Ending of a name that gives the unit: the unit stands at the value."""
 
 SIEVES = (
@@ -60,7 +67,7 @@ def name(part: str) -> str:
     for pattern, words in SIEVES:
         if pattern.fullmatch(part):
             return pattern.sub(words, part)
-    return UNITS.sub("", part).replace("_", " ")
+    return UNIT_ENDING.sub("", part).replace("_", " ")
 
 
 def one_of(part: str) -> str:
@@ -123,3 +130,114 @@ def _names(field: str) -> Iterator[str]:
     for part in field.split("."):
         found = PART.fullmatch(part)
         yield found["name"] if found else part
+
+
+OF_UNITS = (
+    (re.compile(r"(mold_and_wet_soil|mold_mass|specimen_mass)"), "compacted"),
+    (re.compile(r"container(_mass|_and_wet|_and_dry)"), "moisture"),
+    (re.compile(r"(wet_density|dry_density|maximum_dry_density)"), "density"),
+    (re.compile(r"(mold_volume|volume)"), "volume"),
+    (re.compile(r"(mass|empty_with_plates|full_with_plates)"), "mass"),
+    (re.compile(r"(diameters|heights)"), "length"),
+)
+"""Readings by the line of `units` that gives their unit; a kind may say otherwise of
+its own."""
+
+
+IN_NAME = (
+    (re.compile(r".*_ml"), "mL"),
+    (re.compile(r"(.*_)?(temperature_c|_c)"), "°C"),
+    (re.compile(r"(.*_)?(water_content|percent_retained|percent)"), "%"),
+    (re.compile(r"retained_.*|absorption"), "%"),
+)
+
+
+def unit_of(tree: Tree, field: tuple[str | int, ...]) -> str:
+    """
+    Unit of a reading, as its record says it.
+
+    >>> unit_of({"units": {"moisture": "g"}}, ("points", 1, "container_and_dry"))
+    'g'
+    >>> unit_of({}, ("points", 1, "water_added_ml"))
+    'mL'
+    """
+    name = next((part for part in reversed(field) if isinstance(part, str)), "")
+    written = tree.get("units")
+    units = written if isinstance(written, dict) else {}
+    kind = kind_named(str(tree.get("kind")))
+    own = kind.units.get(name) if kind is not None else None
+    lines = [line for pattern, line in OF_UNITS if pattern.fullmatch(name)]
+    for line in [own] if own is not None else lines:
+        if isinstance(units.get(line), str):
+            unit = str(units[line])
+            return UNITS[unit].shown if unit in UNITS else unit
+    return next((unit for pattern, unit in IN_NAME if pattern.fullmatch(name)), "")
+
+
+def with_unit(text: str, unit: str) -> str:
+    """
+    Put a unit behind a number, or several, not behind words.
+
+    >>> with_unit("8.64", "lb"), with_unit("101.6, 101.7", "mm"), with_unit("dry", "g")
+    ('8.64 lb', '101.6, 101.7 mm', 'dry')
+    """
+    number = re.fullmatch(r"-?[0-9.]+(, -?[0-9.]+)*", text)
+    return f"{text} {unit}" if unit and number else text
+
+
+IN_UNITS = (("_m3", "cm3", 1), ("_kg", "g", 1), ("_m", "mm", 2))
+"""Ending of a field in SI, the unit it is shown in, and decimals."""
+
+
+def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, str]:
+    """
+    Write a field of an answer, old and new, as a person says it.
+
+    >>> in_unit(("volume_m3",), 0.0009452, 0.0009519)
+    ('volume', '945.2 cm³', '951.9 cm³')
+    >>> in_unit(("specific_gravity", "value"), "2.69", "2.71")
+    ('specific gravity', '2.69', '2.71')
+    >>> in_unit(("specific_gravity", "water_temperature_c"), None, "22")
+    ('specific gravity, water temperature', '', '22 °C')
+    """
+    name = field_path(way)
+    for ending, unit, places in IN_UNITS:
+        if name.endswith(ending):
+            return (spoken(name), *measured(old, new, unit, places))
+    shown = unit_of({}, way)
+    before, after = (
+        f"{text} {shown}".rstrip() if text else "" for text in map(in_text, (old, new))
+    )
+    return spoken(name), before, after
+
+
+MOST_PLACES = 6
+
+
+def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
+    """Write two lengths, masses or volumes with as many places as tell them apart."""
+    pair = [None if value is None else from_si(value, unit) for value in (old, new)]
+    texts = [shown_places(value, places) for value in pair]
+    while texts[0] == texts[1] and places < MOST_PLACES:
+        places += 1
+        texts = [shown_places(value, places) for value in pair]
+    shown = UNITS[unit].shown
+    before, after = (
+        "" if value is None else f"{text} {shown}"
+        for value, text in zip(pair, texts, strict=True)
+    )
+    return before, after
+
+
+def in_text(value: Any) -> str:
+    """Write a plain value on one line; nothing for what is absent."""
+    if value is None:
+        return ""
+    if isinstance(value, Mapping):
+        parts = (f"{spoken(str(k))} {in_text(v)}" for k, v in value.items() if v)
+        return ", ".join(parts)
+    if isinstance(value, list | tuple):
+        return ", ".join(in_text(one) for one in value)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)

@@ -107,13 +107,13 @@ def nearest(name: str, names: Iterable[str]) -> str:
     return by_small[near[0]] if near else ""
 
 
-def likely(name: str, names: Iterable[str]) -> list[str]:
+def nearest_all(name: str, names: Iterable[str]) -> list[str]:
     """
     Offer every name that is as near as the nearest: a wrong mold must not be a hint.
 
-    >>> likely("M-20", ["M-01", "M-02", "M-04"])
+    >>> nearest_all("M-20", ["M-01", "M-02", "M-04"])
     ['M-02']
-    >>> likely("M-09", ["M-01", "M-02", "R-11"])
+    >>> nearest_all("M-09", ["M-01", "M-02", "R-11"])
     ['M-01', 'M-02']
     """
     small, known = name.casefold(), sorted(names)
@@ -205,7 +205,7 @@ def group_asked(ref: Ref) -> str:
 
 def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
     """Doubt a reference that no file answers to."""
-    near = join_choices(likely(ref.id, ids))
+    near = join_choices(nearest_all(ref.id, ids))
     what = " or ".join(ref.kinds) or "test"
     mend = f"did you mean {near}?" if near else "add its record, or correct the id"
     return Doubt(ref.field, ref.id, f"the id of a {what} in this archive", mend)
@@ -231,7 +231,7 @@ def in_a_circle(ref: Ref, file: str) -> Doubt:
     )
 
 
-def silent(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
+def no_answer(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
     """Flag a reference to a record that can't say what is asked."""
     doubt = Doubt(
         ref.field,

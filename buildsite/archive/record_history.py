@@ -14,22 +14,24 @@ from functools import cached_property
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.committers import codes, reason, who
-from buildsite.archive.edits import (
-    NOT_CHECKED,
-    Edit,
+from buildsite.archive.differences import (
     FieldChange,
-    Timeline,
     field_changes,
+    new_flags,
     report_changes,
     result_changes,
 )
-from buildsite.archive.historic_state import (
+from buildsite.archive.edits import (
+    NOT_CHECKED,
     NOWHERE,
+    Edit,
     HistoricState,
-    apart,
+    Timeline,
+    change_of_place,
+    codes_by_email,
+    editor,
     is_written,
-    placed,
+    reason_of,
     record_id,
 )
 from buildsite.archive.identity import group_asked, group_of, name_of
@@ -97,7 +99,7 @@ class RecordHistory:
 
     @cached_property
     def _emails(self) -> Mapping[str, str]:
-        return codes(self.laboratory)
+        return codes_by_email(self.laboratory)
 
     def remember(self, archive: Archive, file: str) -> None:
         """Know a record as it stands now: an edit that left it so costs nothing."""
@@ -235,14 +237,14 @@ class RecordHistory:
         unread = new.unread
         return Edit(
             commit=commit,
-            who=who(commit, self.laboratory, self._emails),
-            reason=reason(commit),
+            who=editor(commit, self.laboratory, self._emails),
+            reason=reason_of(commit),
             files=tuple(touched),
-            placed=placed(old.file, new.file),
+            placed=change_of_place(old.file, new.file),
             fields=(*self._fields(commit, touched), *self._reports(commit, touched)),
             results=tuple(result_changes(*reported)),
-            came=apart(new.flags, old.flags),
-            went=apart(old.flags, new.flags),
+            came=new_flags(new.flags, old.flags),
+            went=new_flags(old.flags, new.flags),
             moved=old.used != new.used,
             unread=unread,
             text=self._text(commit.id, new.file) if unread else "",

@@ -16,7 +16,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from buildsite.archive.committers import codes, committer
+from buildsite.archive.edits import codes_by_email, committer_code
 from buildsite.kinds.answers import Staff
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.record.edits import Commit, Past, Signature, StaffKey
@@ -205,7 +205,7 @@ def doubted(
     lab
         The laboratory as last published: its keys and addresses.
     """
-    emails = codes(lab)
+    emails = codes_by_email(lab)
     known = acknowledged(judged, signatures, lab)
     for commit in judged:
         flags = list(_backwards(past, commit))
@@ -286,7 +286,7 @@ def _signed(
 def named(past: Past, commit: Commit, emails: Mapping[str, str]) -> list[str]:
     """Whom an edit names: its trailer or committer; who authorized what it issues."""
     entered = commit.trailers.get("entered-by", "")
-    names = [entered or committer(commit, emails)]
+    names = [entered or committer_code(commit, emails)]
     for touch in commit.touches:
         if touch.path.endswith(SUFFIX) and touch.inside:
             names += _authorities(past, commit, touch.path)

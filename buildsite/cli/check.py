@@ -142,7 +142,7 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     tests = archive.files("test")
     if not any(archive.entry(test).source.tree.get("reviewed") for test in tests):
         return {}
-    from buildsite.archive.edited_after_review import edited
+    from buildsite.archive.edited_after_review import flags_of_edited
     from buildsite.errors import EnvironmentFault
     from buildsite.history import checkout, read_history
     from buildsite.record.edits import places_touching
@@ -154,7 +154,7 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     except EnvironmentFault as fault:
         click.echo(f"Edits after a review were not looked for. {fault}", err=True)
         return {}
-    return edited(archive, tests, past, places_touching(past))
+    return flags_of_edited(archive, tests, past, places_touching(past))
 
 
 def folder_of(path: Path) -> Path:

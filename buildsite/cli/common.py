@@ -41,11 +41,11 @@ def open_archive(root: Path) -> Archive:
 
 def my_code(root: Path, archive: Archive) -> str:
     """Return the staff code of whom git knows here; empty where nobody bears it."""
-    from buildsite.archive.committers import codes
+    from buildsite.archive.edits import codes_by_email
     from buildsite.history.begin import identity
 
     _, email = identity(root)
-    return codes(archive.laboratory).get(email.casefold(), "") if email else ""
+    return codes_by_email(archive.laboratory).get(email.casefold(), "") if email else ""
 
 
 def current_folder() -> Path:

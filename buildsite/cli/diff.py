@@ -7,12 +7,12 @@ from pathlib import Path
 import click
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.compared_states import ComparedState, Difference, compare_states
 from buildsite.archive.dependents import changed_tests, followers
-from buildsite.archive.differences import ComparedState, Difference, difference
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of, nearest
 from buildsite.cli.common import archive_root, root_option
-from buildsite.cli.compared_states import States, revision_of
+from buildsite.cli.states import States, revision_of
 from buildsite.pages.differences_text import data, markdown, text
 from buildsite.record.issued import Issued
 
@@ -118,7 +118,7 @@ def compared(
     if old is None:
         old = f"r{last.revision}" if last is not None else BEFORE
     sides = [side_of(states, file, issued, ref) for ref in (old, new)]
-    return difference(
+    return compare_states(
         file, sides[0], sides[1], issued=issued, followers=rest(states, test)
     )
 

@@ -10,8 +10,8 @@ from buildsite.archive.record_history import timeline
 from buildsite.archive.signatures import branch_of, with_signatures
 from buildsite.archive.states import at
 from buildsite.cli.common import archive_root, root_option
-from buildsite.cli.compared_states import States
 from buildsite.cli.diff import file_of
+from buildsite.cli.states import States
 from buildsite.history import History
 from buildsite.pages.history_text import data, text
 

@@ -134,14 +134,14 @@ def described(one: Issue) -> Iterator[str]:
         yield f"    {flag.severity}: {flag.flag}, {state}"
     for caution in one.cautions:
         yield f"    warning: {caution}"
-    if one.amends is None:
+    if one.amendment is None:
         return
-    earlier = f"r{one.amends.item.revision}"
-    whom = "; ".join(one.amends.item.issued_to) or "nobody named"
+    earlier = f"r{one.amendment.item.revision}"
+    whom = "; ".join(one.amendment.item.issued_to) or "nobody named"
     yield f"    {earlier} was sent to: {whom}"
-    old = dict(one.amends.item.results)
+    old = dict(one.amendment.item.results)
     for name, text in reported(one.outcome).items():
         if old.get(name, text) != text:
             yield f"    {name.replace('_', ' ')}: {readable(old[name])} in {earlier}"
-    for told in one.amends.values:
+    for told in one.amendment.values:
         yield f"    changed: {told}"

@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.identity import likely
+from buildsite.archive.identity import nearest_all
 from buildsite.archive.standalone import compute_standalone
 from buildsite.cli.common import archive_root, open_archive, record_names, root_option
 from buildsite.errors import EnvironmentFault
@@ -105,7 +105,7 @@ def outcome_inside(
         found = archive.find(group, id)
         if found is not None:
             return archive.outcome(found), archive.flags(found)
-    near = likely(id, [name for group in GROUPS for name in archive.ids(group)])
+    near = nearest_all(id, [name for group in GROUPS for name in archive.ids(group)])
     hint = (
         f"Did you mean {join_choices(near)}?"
         if near

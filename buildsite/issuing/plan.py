@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.archive.across import flags_across, traces_of
-from buildsite.archive.amendments import Amends, amends, sent_before
+from buildsite.archive.amendments import Amendment, amendment, earlier_report
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of
@@ -57,7 +57,7 @@ class Issue:
     number: str
     order: Order
     outcome: Outcome
-    amends: Amends | None
+    amendment: Amendment | None
     cautions: tuple[str, ...] = ()  # of who receives it, and of its review
 
 
@@ -246,9 +246,9 @@ def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     ]
     yield from reasons
     if not reasons:
-        earlier = sent_before(issued)
+        earlier = earlier_report(issued)
         then = plan.as_issued(earlier, file) if earlier is not None else None
-        told = amends(issued, earlier, then, outcome) if issued and earlier else None
+        told = amendment(issued, earlier, then, outcome) if issued and earlier else None
         append(plan, archive, outcome, told)
 
 
@@ -277,7 +277,7 @@ def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if outcome is None:
         yield from open_errors(file, after.flags(file))
         return
-    append(plan, after, outcome, Amends(last))
+    append(plan, after, outcome, Amendment(last))
 
 
 def withdrawn(archive: Archive, file: str, order: Order) -> bytes:
@@ -336,7 +336,9 @@ def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
     yield from uncommitted(plan.root, outcome.id, files)
 
 
-def append(plan: Plan, archive: Archive, outcome: Outcome, told: Amends | None) -> None:
+def append(
+    plan: Plan, archive: Archive, outcome: Outcome, told: Amendment | None
+) -> None:
     """Add an item, and what is kept with it, to what the plan writes."""
     name, order = issued_name(outcome.file), plan.order
     issued, _ = archive.chain(outcome.file)
@@ -364,7 +366,7 @@ def letter(
     outcome: Outcome,
     order: Order,
     item: Mapping[str, Any],
-    told: Amends | None,
+    told: Amendment | None,
 ) -> bytes:
     """Write the report that is kept."""
     from buildsite.pages.page import site_of

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from buildsite.archive.differences import ComparedState, Difference
-from buildsite.archive.edits import FieldChange, ResultChange, unit_renamed
+from buildsite.archive.compared_states import ComparedState, Difference
+from buildsite.archive.differences import FieldChange, ResultChange, unit_renamed
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import printed, spelled

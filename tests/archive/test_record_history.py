@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.archive.edits import Edit, difference
+from buildsite.archive.differences import difference_of
+from buildsite.archive.edits import Edit
 from buildsite.archive.record_history import RecordHistory, edits_of, timeline
 from buildsite.archive.states import at
 from buildsite.history import read_history
@@ -322,6 +323,6 @@ def test_the_page_tells_revisions_and_edits_newest_first(tmp_path: Path) -> None
 
 
 def test_a_difference_keeps_its_sign_and_unit() -> None:
-    assert difference("121.9 lb/ft3", "121.4 lb/ft3") == "−0.5 lb/ft³"
-    assert difference("12 %", "13.5 %") == "+1.5 %"
-    assert difference("moist", "dry") == ""
+    assert difference_of("121.9 lb/ft3", "121.4 lb/ft3") == "−0.5 lb/ft³"
+    assert difference_of("12 %", "13.5 %") == "+1.5 %"
+    assert difference_of("moist", "dry") == ""

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.archive.edits import Edit, FieldChange, field_changes
+from buildsite.archive.differences import FieldChange, field_changes
+from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.build import build
 from buildsite.pages.revisions.history_page import effect_sentences

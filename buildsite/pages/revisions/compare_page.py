@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from buildsite.archive.amendments import amends
+from buildsite.archive.amendments import amendment
 from buildsite.archive.archive import Archive
-from buildsite.archive.edits import (
+from buildsite.archive.differences import (
     FieldChange,
-    difference,
+    difference_of,
     field_changes,
     report_changes,
     unit_renamed,
@@ -92,7 +92,7 @@ def result_table(pair: Pair) -> Table:
     for name in dict.fromkeys((*new, *old)):
         was, now = old.get(name, ""), new.get(name, "")
         texts = [readable(text) if text else NOTHING for text in (was, now)]
-        gap = difference(was, now) if was and now and was != now else ""
+        gap = difference_of(was, now) if was and now and was != now else ""
         mark = "changed" if was != now else ""
         title = result_title(name, pair.state.method, now or was)
         cells = (Cell(title), *map(Cell, texts), Cell(gap or NOTHING))
@@ -176,7 +176,7 @@ def amended_values(
     old, new = made
     if new is None:
         return None
-    values = amends(pair.state.issued, pair.before, old, new).values
+    values = amendment(pair.state.issued, pair.before, old, new).values
     if not values:
         return None
     return Note(f"{pair.name}-values", "Values that were changed", values)

@@ -8,16 +8,9 @@ them are folded away.
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.archive.edits import (
-    STRANGER,
-    Edit,
-    FieldChange,
-    ResultChange,
-    Timeline,
-    difference,
-    with_unit,
-)
-from buildsite.archive.field_names import spoken
+from buildsite.archive.differences import FieldChange, ResultChange, difference_of
+from buildsite.archive.edits import STRANGER, Edit, Timeline
+from buildsite.archive.field_names import spoken, with_unit
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import public
@@ -243,7 +236,7 @@ def field_row(moved: FieldChange) -> Row:
     A cell that says nothing is left empty: on a phone it takes no line.
     """
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
-    gap = difference(old, new) if moved.old and moved.new else ""
+    gap = difference_of(old, new) if moved.old and moved.new else ""
     of = Cell(record_name(moved.file), record_target(moved.file))
     return table_row(capital(spoken(moved.field)), of, old, new or NOTHING, gap)
 

@@ -9,8 +9,8 @@ from dataclasses import replace
 from typing import Any
 
 from buildsite.archive.across import note
-from buildsite.archive.amendments import sent_before
-from buildsite.archive.edits import unit_renamed
+from buildsite.archive.amendments import earlier_report
+from buildsite.archive.differences import unit_renamed
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import IssuedState, public
 from buildsite.exports.result_json import result_json
@@ -124,7 +124,7 @@ def sheet_from_item(state: IssuedState) -> Sheet:
 
 def withdrawal_note(state: IssuedState) -> Note:
     """Say what was withdrawn, when and why, and that nobody may use it."""
-    item, sent = state.item, sent_before(state.issued)
+    item, sent = state.item, earlier_report(state.issued)
     what = report_number(state.file, sent) if sent is not None else "This test"
     notice = report_number(state.file, item)
     lines = (

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from hashlib import sha256
 
-from buildsite.archive.amendments import Amends
+from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, number
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
@@ -70,7 +70,7 @@ class ReportDraft:
     order: Order
     revision: int
     content: str
-    amends: Amends | None = None
+    amends: Amendment | None = None
 
     @property
     def number(self) -> str:
@@ -241,7 +241,7 @@ def report_regions(site: Site, sheet: Sheet, letter: ReportDraft) -> tuple[Regio
     return regions(blocks, links, (), laboratory=False)
 
 
-def mark_changes(block: Block, amends: Amends, outcome: Outcome) -> Block:
+def mark_changes(block: Block, amends: Amendment, outcome: Outcome) -> Block:
     """Mark what changed since the earlier report: results, and points."""
     if not isinstance(block, Table):
         return block

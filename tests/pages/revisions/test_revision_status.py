@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.archive.edits import difference, unit_renamed
+from buildsite.archive.differences import difference_of, unit_renamed
 from buildsite.pages.revisions.revision_status import (
     current_status,
     ending,
@@ -109,8 +109,8 @@ def test_a_unit_that_is_called_otherwise_moves_no_figure() -> None:
 
     assert there == "The unit lb/ft³ is now called lbf/ft³: the figure is the same."
     assert back == "The unit lbf/ft³ is now called lb/ft³: the figure is the same."
-    assert difference(mass["dry"], force["dry"]) == "−0.7 lbf/ft³"
-    assert difference(force["dry"], mass["dry"]) == "+0.7 lb/ft³"
+    assert difference_of(mass["dry"], force["dry"]) == "−0.7 lbf/ft³"
+    assert difference_of(force["dry"], mass["dry"]) == "+0.7 lb/ft³"
     assert unit_renamed(mass, mass) == ""
     # 1 kN/m³ weighs 101.97 kg/m³ (g = 9.80665 m/s²): other figures, no difference.
-    assert difference("1700 kg/m3", "16.7 kN/m3") == ""
+    assert difference_of("1700 kg/m3", "16.7 kN/m3") == ""

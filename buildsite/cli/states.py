@@ -8,13 +8,13 @@ from pathlib import Path
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.differences import ComparedState
+from buildsite.archive.compared_states import ComparedState
+from buildsite.archive.differences import why_not_computed
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.records import Shared
 from buildsite.archive.states import at, issue_commit, working
 from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
-from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import Issued, Item, pins_of
 from buildsite.values import dataclass
 
@@ -95,7 +95,7 @@ class States:
                 label, why=f"there was no {test}" if ref else f"no {test}"
             )
         made = archive.outcome(file)
-        why = "" if made is not None else reasons(archive.entry(file).flags)
+        why = "" if made is not None else why_not_computed(archive.entry(file).flags)
         return ComparedState(label, archive.entry(file).source.tree, made, why=why)
 
     def issued_side(self, file: str, issued: Issued, revision: int) -> ComparedState:
@@ -122,7 +122,7 @@ class States:
             why = "what it was issued from was not in the commit that issued it"
             return ComparedState(label, item=item, why=why)
         made = archive.outcome(own[0])
-        why = "" if made is not None else reasons(archive.entry(own[0]).flags)
+        why = "" if made is not None else why_not_computed(archive.entry(own[0]).flags)
         return ComparedState(label, archive.entry(own[0]).source.tree, made, item, why)
 
 
@@ -142,9 +142,3 @@ def report_of(issued: Issued, revision: int) -> Item:
     raise click.UsageError(
         f"{issued.test} has no report r{revision}. Issued: {', '.join(reports)}."
     )
-
-
-def reasons(flags: tuple[Flag, ...]) -> str:
-    """Why nothing could be computed."""
-    errors = [flag for flag in flags if flag.severity is Severity.ERROR]
-    return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])

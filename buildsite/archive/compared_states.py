@@ -1,0 +1,145 @@
+"""Two states of a test compared: what `diff` tells."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import field
+
+from buildsite.archive.differences import (
+    AnswerChange,
+    FieldChange,
+    ResultChange,
+    answer_changes,
+    field_changes,
+    new_flags,
+    result_changes,
+)
+from buildsite.kinds.kind import Result
+from buildsite.kinds.outcome import Outcome
+from buildsite.record.flags import Flag
+from buildsite.record.issued import Issued, Item
+from buildsite.record.source import Tree
+from buildsite.values import dataclass
+
+
+@dataclass(frozen=True)
+class ComparedState:
+    """
+    One state of a test.
+
+    `label` is what a person calls the state: `r1`, a git revision, the working tree.
+    `item` is the revision, where the state is one: then its results are those that it
+    reported, whatever today's program makes of the same readings. `why` tells why
+    nothing could be computed.
+    """
+
+    label: str
+    tree: Tree = field(default_factory=dict)
+    outcome: Outcome | None = None
+    item: Item | None = None
+    why: str = ""
+
+    @property
+    def reports(self) -> Item | None:
+        """The revision, where it reported a result; a withdrawal claims none."""
+        kind = self.item.kind if self.item is not None else ""
+        return self.item if kind in ("report", "preliminary") else None
+
+    @property
+    def results(self) -> Mapping[str, Result]:
+        """Results of the state; of a report, as text alone."""
+        if self.reports is not None:
+            return {
+                name: Result(0.0, "", text)
+                for name, text in self.reports.results.items()
+            }
+        return self.outcome.results if self.outcome is not None else {}
+
+    @property
+    def used(self) -> str:
+        """Digest of the values used."""
+        if self.reports is not None:
+            return self.reports.used
+        return self.outcome.used if self.outcome is not None else ""
+
+    @property
+    def flags(self) -> tuple[Flag, ...]:
+        """Flags that today's checks raise of it."""
+        return self.outcome.flags if self.outcome is not None else ()
+
+
+@dataclass(frozen=True)
+class Difference:
+    """
+    What differs between two states of one test.
+
+    `revision` is the last report issued of it, blank for none; `assessed` the items
+    that judged that report. `followers` would follow if this test were issued.
+    """
+
+    test: str
+    file: str
+    old: ComparedState
+    new: ComparedState
+    revision: str = ""
+    assessed: tuple[str, ...] = ()
+    fields: tuple[FieldChange, ...] = ()
+    answers: tuple[AnswerChange, ...] = ()
+    results: tuple[ResultChange, ...] = ()
+    came: tuple[Flag, ...] = ()
+    went: tuple[Flag, ...] = ()
+    followers: tuple[str, ...] = ()
+
+    @property
+    def moved(self) -> bool:
+        """Whether a result, or a value that one rests on, moved."""
+        return bool(self.results) or self.old.used != self.new.used
+
+    @property
+    def program(self) -> bool:
+        """Whether the program alone moved it."""
+        return bool(self.results) and self.old.used == self.new.used
+
+    @property
+    def differs(self) -> bool:
+        """Whether there is anything to say."""
+        apart = self.fields or self.answers or self.came or self.went
+        return bool(self.moved or apart)
+
+
+def compare_states(
+    file: str,
+    old: ComparedState,
+    new: ComparedState,
+    *,
+    issued: Issued | None = None,
+    followers: Sequence[str] = (),
+) -> Difference:
+    """
+    Compare two states of a test.
+
+    Parameters
+    ----------
+    file
+        Name of its record.
+    old, new
+        The states.
+    issued
+        What was issued of it.
+    followers
+        Tests that rest on it.
+    """
+    last = issued.last_report if issued is not None else None
+    judged = issued.assessments(last.revision) if issued and last else ()
+    return Difference(
+        test=file.rpartition("/")[2].removesuffix(".yaml"),
+        file=file,
+        old=old,
+        new=new,
+        revision=f"r{last.revision}" if last is not None else "",
+        assessed=tuple(f"r{one.revision}" for one in judged),
+        fields=tuple(field_changes(file, old.tree, new.tree)),
+        answers=tuple(answer_changes(old.outcome, new.outcome)),
+        results=tuple(result_changes(old.results, new.results)),
+        came=new_flags(new.flags, old.flags),
+        went=new_flags(old.flags, new.flags),
+        followers=tuple(followers),
+    )
