@@ -28,8 +28,10 @@ from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.history.commit import as_committed
 from buildsite.kinds.across import Trace
+from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import collect_news
-from buildsite.pages.indexes.site_pages import IndexData, index_files
+from buildsite.pages.indexes.site_pages import index_files
+from buildsite.pages.page import site_of
 from buildsite.pages.report.draft_pages import render_test
 from buildsite.pages.rows import RenderedTest, Row
 from buildsite.pages.site_sources import Options, SiteSources
@@ -234,7 +236,7 @@ def site_files(
         rows.append(made.row)
         for path, data in made.files:
             yield counted(path, data)
-    for path, data in index_files(archive, options, index_data(inputs, archive, rows)):
+    for path, data in index_files(index_context(inputs, archive, rows)):
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
@@ -257,15 +259,19 @@ def site_files(
     )
 
 
-def index_data(inputs: BuildInputs, archive: Archive, rows: Sequence[Row]) -> IndexData:
+def index_context(
+    inputs: BuildInputs, archive: Archive, rows: Sequence[Row]
+) -> IndexContext:
     """Bring together what the pages that list things are made of."""
-    flags = [*inputs.files.flags, *archive.strays()]
     released = inputs.released
     if released is not None:
-        seen = frozenset(row.sample for row in rows)
-        released = replace(released, samples=seen)
-    news = collect_news(archive, rows, inputs.history)
-    return IndexData(rows, flags, news, released)
+        released = replace(released, samples=frozenset(row.sample for row in rows))
+    return IndexContext(
+        site_of(archive, inputs.options, released),
+        tuple(rows),
+        (*inputs.files.flags, *archive.strays()),
+        tuple(collect_news(archive, rows, inputs.history)),
+    )
 
 
 def items_on_site(

@@ -5,7 +5,9 @@ from pathlib import Path
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.indexes.site_pages import IndexData, index_files
+from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.indexes.site_pages import index_files
+from buildsite.pages.page import site_of
 from buildsite.pages.report.draft_pages import render_test as files_of_test
 from buildsite.pages.site_sources import Options, SiteSources
 from tests.archives import Files
@@ -28,7 +30,8 @@ def made(files: Files, options: Options | None = None) -> dict[str, bytes]:
     sources = SiteSources()
     records = archive.files("test")
     tests = [files_of_test(archive, name, chosen, sources) for name in records]
-    others = index_files(archive, chosen, IndexData([test.row for test in tests]))
+    rows = tuple(test.row for test in tests)
+    others = index_files(IndexContext(site_of(archive, chosen), rows))
     for path, data in (*(file for test in tests for file in test.files), *others):
         assert path not in found, path
         found[path] = data

@@ -1,14 +1,12 @@
 """Every page that is not one test's: indexes, and what the program brings itself."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
-from buildsite.archive.archive import Archive
-from buildsite.archive.issues import Released
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
 from buildsite.pages.indexes.equipment import equipment_pages
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.news import News, feed, news_table
+from buildsite.pages.indexes.news import feed, news_table
 from buildsite.pages.indexes.overview import (
     due_list,
     equipment_list,
@@ -19,12 +17,8 @@ from buildsite.pages.indexes.overview import (
 from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
-from buildsite.pages.page import Head, site_of
+from buildsite.pages.page import File, Head
 from buildsite.pages.render import own
-from buildsite.pages.rows import Row
-from buildsite.pages.site_sources import Options
-from buildsite.record.flags import Flag
-from buildsite.values import dataclass
 
 OWN = ("style.css", "site.js", "icon.svg")
 """Files of the house that every page uses."""
@@ -32,41 +26,13 @@ OWN = ("style.css", "site.js", "icon.svg")
 NO_ROBOTS = b"User-agent: *\nDisallow: /\n"
 
 
-@dataclass(frozen=True)
-class IndexData:
-    """
-    What the pages that list things are made of, once all tests are laid out.
-
-    `flags` are those of files that are no records: links, names that can't be an id.
-    """
-
-    rows: Sequence[Row]
-    flags: Sequence[Flag] = ()
-    news: Sequence[News] = ()
-    released: Released | None = None
-
-
-def index_files(
-    archive: Archive, options: Options, collected: IndexData
-) -> Iterator[tuple[str, bytes]]:
-    """
-    Make every file of the site that is not one test's.
-
-    Parameters
-    ----------
-    archive
-        Where the records stand.
-    options
-        What moves a byte of the site.
-    collected
-        What the tests left for lists, and what was issued.
-    """
-    site = site_of(archive, options, collected.released)
-    news = tuple(collected.news)
-    context = IndexContext(site, tuple(collected.rows), tuple(collected.flags), news)
-    yield from released_pages(context) if options.release else laboratory_pages(context)
+def index_files(context: IndexContext) -> Iterator[File]:
+    """Make every file of the site that is not one test's."""
+    site = context.site
+    release, base_url = site.options.release, site.options.base_url
+    yield from released_pages(context) if release else laboratory_pages(context)
     yield changes_page(context)
-    yield FEED, atom(feed(site.name, options.base_url, news))
+    yield FEED, atom(feed(site.name, base_url, context.news))
     yield from reference(context)
     yield not_found_page(context)
     if site.lab is not None and site.lab.robots == "none":
@@ -75,7 +41,7 @@ def index_files(
         yield name, own(name)
 
 
-def laboratory_pages(context: IndexContext) -> Iterator[tuple[str, bytes]]:
+def laboratory_pages(context: IndexContext) -> Iterator[File]:
     """The laboratory's own copy: everything there is."""
     yield home(context)
     yield from projects(context)
@@ -88,14 +54,14 @@ def laboratory_pages(context: IndexContext) -> Iterator[tuple[str, bytes]]:
     yield staff(context)
 
 
-def changes_page(context: IndexContext) -> tuple[str, bytes]:
+def changes_page(context: IndexContext) -> File:
     """Issues and amendments in order."""
     table = news_table("changes", "Issues and amendments", context.news)
     head = Head("Overview", "Changes", "What was issued and amended, the latest first")
     return context.page("changes/index.html", head, [table])
 
 
-def not_found_page(context: IndexContext) -> tuple[str, bytes]:
+def not_found_page(context: IndexContext) -> File:
     """Page for addresses that lead nowhere."""
     subtitle = "There is no page at this address. Start from the overview."
     return context.page("404.html", Head("", "No such page", subtitle), ())
