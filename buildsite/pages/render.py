@@ -1,6 +1,8 @@
 """Page → text. Only this module knows the templates, and that they are jinja2's."""
 
+from base64 import b64encode
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 from typing import Protocol
 
@@ -47,3 +49,12 @@ def render(page: Rendered) -> bytes:
 def own(name: str) -> bytes:
     """Give a file of the house that pages use as it is: style, script, icon."""
     return (folder() / name).read_bytes()
+
+
+def policy_of(style: str) -> str:
+    """Allow this one style and the picture inside the file, and nothing else."""
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    return (
+        f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
+        "base-uri 'none'; form-action 'none'"
+    )

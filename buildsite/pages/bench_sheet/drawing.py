@@ -1,14 +1,12 @@
 """The sheet of one shape as it is drawn: all but its values."""
 
-from base64 import b64encode
 from collections.abc import Iterator, Sequence
 from functools import cache
-from hashlib import sha256
 from typing import NamedTuple
 
 from buildsite.archive.bench_places import Places, Way, words
 from buildsite.kinds.bench_spec import Reading
-from buildsite.pages.render import own
+from buildsite.pages.render import own, policy_of
 from buildsite.record.messages import join_choices
 from buildsite.values import dataclass
 
@@ -133,11 +131,7 @@ def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
 def style_of() -> tuple[str, str]:
     """The sheet's own style, and the rule that lets nothing else into the file."""
     style = own("worksheet.css").decode()
-    digest = b64encode(sha256(style.encode()).digest()).decode()
-    return style, (
-        f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
-        "base-uri 'none'; form-action 'none'"
-    )
+    return style, policy_of(style)
 
 
 HINTS = {"time": "day, hour", "equipment": "no."}

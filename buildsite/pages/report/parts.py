@@ -7,14 +7,12 @@ from buildsite.archive.identity import name_of
 from buildsite.exports.points_csv import points_csv
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.sheet import Plot, Sheet, Table
+from buildsite.kinds.sheet import Plot, Sheet, Table, Target
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row
 from buildsite.pages.view_models import Block
 from buildsite.values import dataclass
-
-Facts = Iterator[tuple[str, str, str]]
 
 
 def folder(file: str) -> str:
@@ -50,22 +48,29 @@ class TestFolder:
         return self.site.render(path, head, blocks, way, (), **more)
 
 
-def identity(site: Site, outcome: Outcome) -> Facts:
+def parties(
+    outcome: Outcome, *, contact: bool
+) -> Iterator[tuple[str, str, Target | None]]:
     """
     What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom.
 
-    Whom to ask at the customer's stands in the kept report alone, not on a site.
+    Whom to ask at the customer's (`contact`) does not stand on a client's site.
     """
     record, inputs = outcome.case.record, outcome.case.inputs
     lab = inputs.get(LaboratoryFacts, "lab")
     project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
-    yield "Tested at", tested_at(record, lab), ""
+    yield "Tested at", tested_at(record, lab), None
     if project is not None:
-        own = not site.options.release
-        customer = (project.customer, project.contact if own else "")
-        yield "Customer", ", ".join(part for part in customer if part), ""
-        link = site.links(f"{folder(outcome.file)}/").to(("project", project.id))
-        yield "Project", project.name, link
+        customer = (project.customer, project.contact if contact else "")
+        yield "Customer", ", ".join(part for part in customer if part), None
+        yield "Project", project.name, ("project", project.id)
+
+
+def identity(site: Site, outcome: Outcome) -> Iterator[tuple[str, str, str]]:
+    """Say who tested for whom, with links."""
+    links = site.links(f"{folder(outcome.file)}/")
+    for label, text, target in parties(outcome, contact=not site.options.release):
+        yield label, text, links.to(target)
 
 
 def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:

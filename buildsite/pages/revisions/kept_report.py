@@ -3,18 +3,16 @@
 from base64 import b64encode
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from hashlib import sha256
 
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, number
-from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable, word
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
-from buildsite.pages.render import own, render
-from buildsite.pages.report.parts import tested_at
+from buildsite.pages.render import own, policy_of, render
+from buildsite.pages.report.parts import parties
 from buildsite.pages.view_models import Block, Region, regions
 from buildsite.values import dataclass
 
@@ -78,42 +76,42 @@ class ReportDraft:
         return number(self.outcome.id, self.revision)
 
 
-def kept_report(site: Site, letter: ReportDraft) -> bytes:
+def kept_report(site: Site, draft: ReportDraft) -> bytes:
     """
-    Write the report of a revision: the same bytes for the same letter.
+    Write the report of a revision: the same bytes for the same draft.
 
     Parameters
     ----------
     site
         The archive's own page maker.
-    letter
+    draft
         What is issued.
     """
-    outcome, order = letter.outcome, letter.order
+    outcome, order = draft.outcome, draft.order
     sheet = outcome.sheet()
     plot = next((block for block in sheet.blocks if isinstance(block, Plot)), None)
     withdrawal = order.sort == "withdrawal"
-    style = style_of(letter.number, letter.content)
-    status, tone = status_of(letter)
+    style = style_of(draft.number, draft.content)
+    status, tone = status_of(draft)
     lab = site.lab
     page = KeptReport(
-        name=f"{letter.number} · {site.name}",
+        name=f"{draft.number} · {site.name}",
         laboratory=site.name,
         place=(lab.address or lab.place) if lab is not None else "",
         notices=(INVENTED,) if lab is not None and lab.invented else (),
         robots="none" if lab is not None and lab.robots == "none" else "",
         kicker=f"{outcome.kind.title}: {TITLES[order.sort]}",
-        title=letter.number,
+        title=draft.number,
         subtitle=sheet.subtitle,
         status=status,
         tone=tone,
-        facts=tuple(report_facts(site, letter)),
-        history=tuple(earlier_report_sentences(letter)),
-        moved=letter.amends.values if letter.amends and letter.amends.final else (),
-        regions=() if withdrawal else report_regions(site, sheet, letter),
+        facts=tuple(report_facts(site, draft)),
+        history=tuple(earlier_report_sentences(draft)),
+        moved=draft.amends.values if draft.amends and draft.amends.final else (),
+        regions=() if withdrawal else report_regions(site, sheet, draft),
         figure="" if plot is None or withdrawal else figure_url(plot),
-        content=letter.content,
-        end=f"End of report {letter.number}",
+        content=draft.content,
+        end=f"End of report {draft.number}",
         style=style,
         policy=policy_of(style),
     )
@@ -132,15 +130,6 @@ def style_of(number: str, content: str) -> str:
     return own("style.css").decode() + own("kept.css").decode() + page
 
 
-def policy_of(style: str) -> str:
-    """Allow this one style and the picture inside the file, and nothing else."""
-    digest = b64encode(sha256(style.encode()).digest()).decode()
-    return (
-        f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
-        "base-uri 'none'; form-action 'none'"
-    )
-
-
 def figure_url(plot: Plot) -> str:
     """Write the figure as an address that holds it."""
     from buildsite.pages.figure.draw import svg
@@ -148,31 +137,26 @@ def figure_url(plot: Plot) -> str:
     return f"data:image/svg+xml;base64,{b64encode(svg(plot)).decode()}"
 
 
-def status_of(letter: ReportDraft) -> tuple[str, str]:
+def status_of(draft: ReportDraft) -> tuple[str, str]:
     """What is said of the report as a whole, and in which tone."""
-    sort, amends = letter.order.sort, letter.amends
+    sort, amends = draft.order.sort, draft.amends
     if sort == "withdrawal":
         return "Withdrawn: don’t use the result.", "stop"
     if sort == "preliminary":
         return "Preliminary: a final report will follow.", "open"
     if amends is not None and amends.final:
-        earlier = number(letter.outcome.id, amends.item.revision)
+        earlier = number(draft.outcome.id, amends.item.revision)
         return f"Amended report: amends report {earlier}.", "open"
     return "Final report.", "good"
 
 
-def report_facts(site: Site, letter: ReportDraft) -> Iterator[tuple[str, str]]:
+def report_facts(site: Site, draft: ReportDraft) -> Iterator[tuple[str, str]]:
     """What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom."""
-    record, inputs = letter.outcome.case.record, letter.outcome.case.inputs
-    lab = inputs.get(LaboratoryFacts, "lab")
-    project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
-    yield "Tested at", tested_at(record, lab)
-    if project is not None:
-        yield "Customer", ", ".join(p for p in (project.customer, project.contact) if p)
-        yield "Project", project.name
-    yield "Issued", letter.order.on.isoformat()
-    yield "Authorized by", person(site, letter.order.by)
-    yield "Issued to", "; ".join(letter.order.to) or "not stated"
+    for label, text, _ in parties(draft.outcome, contact=True):
+        yield label, text
+    yield "Issued", draft.order.on.isoformat()
+    yield "Authorized by", person(site, draft.order.by)
+    yield "Issued to", "; ".join(draft.order.to) or "not stated"
 
 
 def person(site: Site, code: str) -> str:
@@ -182,17 +166,17 @@ def person(site: Site, code: str) -> str:
     return f"{name} ({code})" if name else code
 
 
-def earlier_report_sentences(letter: ReportDraft) -> Iterator[str]:
+def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:
     """How this report stands to the one before: ISO/IEC 17025:2017, 7.8.8."""
-    amends, order = letter.amends, letter.order
+    amends, order = draft.amends, draft.order
     if amends is None:
         return
     item, sort = amends.item, order.sort
-    earlier = f"{number(letter.outcome.id, item.revision)} of {item.issued_on}"
+    earlier = f"{number(draft.outcome.id, item.revision)} of {item.issued_on}"
     if sort == "withdrawal":
         yield f"Report {earlier} is withdrawn. Don’t use its results."
         for name, text in item.results.items():
-            yield f"Withdrawn: {result_name(letter.outcome, name)}, {readable(text)}."
+            yield f"Withdrawn: {result_name(draft.outcome, name)}, {readable(text)}."
     elif not amends.final:
         yield f"This report follows the preliminary report {earlier}."
     elif sort == "preliminary":
@@ -200,7 +184,7 @@ def earlier_report_sentences(letter: ReportDraft) -> Iterator[str]:
     else:
         yield f"This report amends report {earlier}, which it replaces as a whole."
     if amends.withdrawn is not None:
-        notice = number(letter.outcome.id, amends.withdrawn.revision)
+        notice = number(draft.outcome.id, amends.withdrawn.revision)
         yield f"The earlier report was withdrawn by {notice}."
     if amends.final or sort == "withdrawal":
         yield sentence(f"Reason: {order.reason}")
@@ -225,7 +209,7 @@ def result_name(outcome: Outcome, name: str) -> str:
     return word(outcome.case.method, name, unit_name)
 
 
-def report_regions(site: Site, sheet: Sheet, letter: ReportDraft) -> tuple[Region, ...]:
+def report_regions(site: Site, sheet: Sheet, draft: ReportDraft) -> tuple[Region, ...]:
     """The blocks of the sheet that leave the laboratory, changed values marked."""
     blocks = [
         block
@@ -233,10 +217,8 @@ def report_regions(site: Site, sheet: Sheet, letter: ReportDraft) -> tuple[Regio
         if isinstance(block, Plot)
         or not (block.role in LEFT_OUT or block.role == "forms")
     ]
-    if letter.amends is not None and letter.amends.final:
-        blocks = [
-            mark_changes(block, letter.amends, letter.outcome) for block in blocks
-        ]
+    if draft.amends is not None and draft.amends.final:
+        blocks = [mark_changes(block, draft.amends, draft.outcome) for block in blocks]
     links = NoLinks(site.archive, "", frozenset(), frozenset())
     return regions(blocks, links, (), laboratory=False)
 
