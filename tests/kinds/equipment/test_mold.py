@@ -8,7 +8,7 @@ import pytest
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.kind import Ref
-from buildsite.kinds.tests.moisture_density.rules.molds import mistaken_unit
+from buildsite.kinds.tests.moisture_density.rules.molds import is_mistaken_unit
 from tests.kinds.making import kind, made
 
 close = pytest.approx
@@ -253,4 +253,4 @@ def test_what_a_calibration_found_is_shown_as_written(text: str, shown: str) -> 
 def test_a_mass_in_another_unit_is_told_from_another_mass(
     times: float, mistaken: bool
 ) -> None:
-    assert mistaken_unit(times) is mistaken
+    assert is_mistaken_unit(times) is mistaken

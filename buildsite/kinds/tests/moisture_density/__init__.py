@@ -44,7 +44,7 @@ def results(case: Test) -> Mapping[str, Result]:
     return found
 
 
-def bracketed(values: Values) -> bool:
+def is_bracketed(values: Values) -> bool:
     """Whether points that count lie on both sides of the peak."""
     optimum = values.optimum_water_content
     waters = [one.water_content for one in values.used if one.water_content is not None]
@@ -66,7 +66,7 @@ def detail(case: Test) -> Mapping[str, Any]:
     about: dict[str, Any] = {
         "asked": values.asked,
         "form": "drawn" if values.asked == "drawn" else curve.form,
-        "peak_bracketed": bracketed(values),
+        "peak_bracketed": is_bracketed(values),
         "line": drawn_line(values),
         "specific_gravity": float(values.gravity.value) if values.gravity else None,
         "water_density": values.water_density,

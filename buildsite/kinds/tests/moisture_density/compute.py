@@ -86,7 +86,7 @@ Test: TypeAlias = Case[MoistureDensity, Values]
 """A compaction test with all that is known about it."""
 
 
-def used_points(points: Iterable[PointValues]) -> tuple[PointValues, ...]:
+def points_of_curve(points: Iterable[PointValues]) -> tuple[PointValues, ...]:
     """Return the points that make the curve, driest first."""
     return tuple(
         sorted(
@@ -112,7 +112,7 @@ def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact |
     return sample.specific_gravity if sample is not None else None
 
 
-def in_the_mold(
+def gravity_in_mold(
     fact: SpecificGravityFact | None, method: Method | None
 ) -> SpecificGravityFact | None:
     """Specific gravity of what was compacted, of two that a test gives."""
@@ -141,7 +141,7 @@ def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
     return sample.oversize if sample is not None else None
 
 
-def asked_form(record: MoistureDensity, inputs: Inputs) -> str:
+def requested_form(record: MoistureDensity, inputs: Inputs) -> str:
     """Form of curve that the record asks for, else the laboratory, else `auto`."""
     if record.curve is not None and record.curve.drawn is not None:
         return "drawn"
@@ -151,7 +151,7 @@ def asked_form(record: MoistureDensity, inputs: Inputs) -> str:
     return lab.curve if lab is not None else "auto"
 
 
-def peak_of(
+def peak_as_drawn_or_fitted(
     record: MoistureDensity, curve: Curve | NoPeak
 ) -> tuple[float | None, float | None]:
     """Maximum dry density [kg/m³] and optimum [%]: as drawn by a person, or fitted."""
@@ -189,7 +189,7 @@ def known_form(asked: str) -> str:
 
 def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> Values:
     """Work out a whole test from its readings and the answers it got."""
-    gravity = in_the_mold(gravity_of(record, inputs), method)
+    gravity = gravity_in_mold(gravity_of(record, inputs), method)
     temperature = float(STATED_TEMPERATURE_C)
     if gravity is not None and gravity.water_temperature_c is not None:
         temperature = float(gravity.water_temperature_c)
@@ -200,7 +200,7 @@ def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> V
         point_values(record, i, inputs, method, solids)
         for i in range(len(record.points))
     )
-    used = used_points(points)
+    used = points_of_curve(points)
     fits = Fits(
         [
             (point.water_content, point.dry_density)
@@ -209,9 +209,9 @@ def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> V
         ],
         solids,
     )
-    form = asked_form(record, inputs)
+    form = requested_form(record, inputs)
     curve = fits.fit(known_form(form))
-    peak, optimum = peak_of(record, curve)
+    peak, optimum = peak_as_drawn_or_fitted(record, curve)
     lab = inputs.get(LaboratoryFacts, "lab")
     least = lab.oversize_least_percent if lab is not None else None
     coarse = oversize_of(record, inputs)

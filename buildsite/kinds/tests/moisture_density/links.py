@@ -121,7 +121,7 @@ def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
         )
 
 
-def uses(record: MoistureDensity) -> tuple[Use, ...]:
+def equipment_uses(record: MoistureDensity) -> tuple[Use, ...]:
     """Every piece of equipment on each day, with how many specimens it made."""
     counted: dict[tuple[str | None, date | None], int] = {
         (ref.id, ref.on): 0 for ref in (*mold_refs(record), *device_refs(record))
@@ -142,4 +142,4 @@ def trace(record: MoistureDensity, file: str) -> Trace:
     """What rules across records compare."""
     readings = ((("points", i), readings_of(p)) for i, p in enumerate(record.points))
     made = trace_of(record, file, readings, repeats=True)
-    return replace(made, molds=tuple(mold_uses(record)), uses=uses(record))
+    return replace(made, molds=tuple(mold_uses(record)), uses=equipment_uses(record))

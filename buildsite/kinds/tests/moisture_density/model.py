@@ -208,18 +208,20 @@ class MoistureDensity(RecordOfTest):
         return (Line(("curve", "drawn"), drawn, "the peak"),) if drawn else ()
 
 
-COMPACTED = ("compacted", "balance")
-SOIL_IN_PAN = Column("specimen_mass", "Soil in the pan, before the water", *COMPACTED)
-FILLED_MOLD = Column(
-    "mold_and_wet_soil", "Mold and wet soil", *COMPACTED, "resolution_compacted"
+COMPACTED_MASS = ("compacted", "balance")
+SOIL_IN_PAN = Column(
+    "specimen_mass", "Soil in the pan, before the water", *COMPACTED_MASS
 )
-EMPTY_MOLD = Column("mold_mass", "Empty mold", *COMPACTED, "resolution_compacted")
+FILLED_MOLD = Column(
+    "mold_and_wet_soil", "Mold and wet soil", *COMPACTED_MASS, "resolution_compacted"
+)
+EMPTY_MOLD = Column("mold_mass", "Empty mold", *COMPACTED_MASS, "resolution_compacted")
 
 SPECIMENS = Columns(
     lines_at("points", "point"),
     (
         SOIL_IN_PAN,
-        Column("mold_mass", "Empty mold", *COMPACTED),
+        Column("mold_mass", "Empty mold", *COMPACTED_MASS),
         FILLED_MOLD,
         Column("wet_density", "Wet density", "density"),
         Column("dry_density", "Dry density", "density"),

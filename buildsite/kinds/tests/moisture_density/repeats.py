@@ -18,7 +18,7 @@ from buildsite.standards.tables import Method
 DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
 
 
-def shown(case: Test, name: str, value: float) -> str:
+def difference_text(case: Test, name: str, value: float) -> str:
     """Write a difference as the result itself is reported."""
     if name == DENSITY:
         unit = case.values.density_unit
@@ -26,13 +26,13 @@ def shown(case: Test, name: str, value: float) -> str:
     return f"{percent_result(name, value, case.method).reported[:-2]} points"
 
 
-def of_soil(case: Test) -> str:
+def soil_class_of(case: Test) -> str:
     """Class of the soil, by which some standards state their precision."""
     sample = case.inputs.get(SampleFacts, case.record.sample)
     return sample.soil_class if sample is not None else ""
 
 
-def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
+def common_results(earlier: Test, later: Test) -> Iterator[Pair]:
     """Each result that both have."""
     for name in (DENSITY, OPTIMUM):
         one, other = getattr(earlier.values, name), getattr(later.values, name)
@@ -42,13 +42,15 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
                 label=word(method, name, unit),
                 one=one,
                 other=other,
-                stated=stated(method, of_soil(later), name) if method else None,
-                shown=partial(shown, later, name),
-                soil=of_soil(later),
+                stated=repeatability_cell(method, soil_class_of(later), name)
+                if method
+                else None,
+                shown=partial(difference_text, later, name),
+                soil=soil_class_of(later),
             )
 
 
-def stated(method: Method, soil: str, name: str) -> Cell | None:
+def repeatability_cell(method: Method, soil: str, name: str) -> Cell | None:
     """Repeatability of a result, where the standard states one."""
     quantity = "density" if name == DENSITY else "water_content"
     return method.for_soil(f"repeatability_{quantity}", soil)
@@ -56,4 +58,4 @@ def stated(method: Method, soil: str, name: str) -> Cell | None:
 
 def compared(earlier: Test, later: Test) -> Compared:
     """Say how far two repeat tests are apart, and whether that is too much."""
-    return repeats.compared(earlier, later, pairs(earlier, later))
+    return repeats.compared(earlier, later, common_results(earlier, later))

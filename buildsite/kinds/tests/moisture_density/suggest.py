@@ -43,15 +43,17 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
         "none",
         told.get("edition", ""),
     )
-    equipment = dict(fitting(context, method, used or latest(context.earlier(""))))
+    equipment = dict(
+        fitting_equipment(context, method, used or latest(context.earlier("")))
+    )
     return {
         **USUAL,
         **newest_edition(told),
         **last_used(used, alike),
-        **of_method(method),
+        **from_method(method),
         **equipment,
-        **of_mold(context, equipment.get("mold", "")),
-        **of_rammer(context, equipment.get("rammer", "")),
+        **from_mold(context, equipment.get("mold", "")),
+        **from_rammer(context, equipment.get("rammer", "")),
     }
 
 
@@ -83,7 +85,7 @@ def last_used(used: Used, alike: Used) -> dict[str, str]:
     return {name: value for name, value in found.items() if value}
 
 
-def of_method(method: Method | None) -> dict[str, str]:
+def from_method(method: Method | None) -> dict[str, str]:
     """What the method prescribes."""
     if method is None:
         return {}
@@ -99,7 +101,7 @@ def of_method(method: Method | None) -> dict[str, str]:
     return found
 
 
-def fitting(
+def fitting_equipment(
     context: ArchiveContext, method: Method | None, used: Used
 ) -> Iterator[tuple[str, str]]:
     """Equipment that fits the method and was in calibration: the one used last."""
@@ -115,7 +117,9 @@ def fitting(
     for name, fits in DEVICES.items():
         kind = "balance" if name.endswith("balance") else name
         limit = interval if name == "rammer" else None
-        heavy = max((loaded(one) for one in molds if one.id == mold), default=0.0)
+        heavy = max(
+            (filled_mold_mass(one) for one in molds if one.id == mold), default=0.0
+        )
         found = [
             one
             for one in context.facts(DeviceFacts, (kind,), on)
@@ -126,24 +130,24 @@ def fitting(
                 x for x in found if x.capacity_kg is None or x.capacity_kg >= heavy
             ]
         ids = [one.id for one in found]
-        if kind == "balance" and not any(uses(one, name, ids) for one in used):
-            ids = best(found, coarsest=name == "balance")
+        if kind == "balance" and not any(has_used(one, name, ids) for one in used):
+            ids = coarsest_or_finest(found, coarsest=name == "balance")
         yield name, chosen(ids, used, name)
 
 
-def best(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:
+def coarsest_or_finest(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:
     """The coarsest of the balances that will do, for the mold; else the finest."""
     steps = [one.resolution_kg or 0.0 for one in balances]
     wanted = (max if coarsest else min)(steps, default=0.0)
     return [one.id for one in balances if one.resolution_kg == wanted]
 
 
-def uses(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
+def has_used(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
     """Whether a test used one of some devices."""
     return getattr(test.equipment, name, None) in ids
 
 
-def loaded(mold: MoldFacts) -> float:
+def filled_mold_mass(mold: MoldFacts) -> float:
     """What a mold weighs at most with soil in it. [kg]"""
     return (mold.mass_kg or 0.0) + (mold.volume_m3 or 0.0) * WET_DENSITY
 
@@ -162,7 +166,7 @@ def fits_rammer(rammer: DeviceFacts, method: Method | None) -> bool:
     return face and not is_other_rammer(rammer, method)
 
 
-def fine(name: str, balance: DeviceFacts, method: Method | None) -> bool:
+def reads_finely_enough(name: str, balance: DeviceFacts, method: Method | None) -> bool:
     """Whether a balance reads as finely as the method asks."""
     step = balance.resolution_kg
     cells = [method.optional(at) for at in COARSEST[name]] if method else []
@@ -177,15 +181,15 @@ def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
 
 DEVICES: dict[str, Callable[[DeviceFacts, Method | None], bool]] = {
     "rammer": fits_rammer,
-    "balance": partial(fine, "balance"),
-    "moisture_balance": partial(fine, "moisture_balance"),
+    "balance": partial(reads_finely_enough, "balance"),
+    "moisture_balance": partial(reads_finely_enough, "moisture_balance"),
     "oven": lambda oven, method: True,
     "sieve": fits_sieve,
 }
 """Devices by their field under `equipment`, and what makes one fit a method."""
 
 
-def of_mold(context: ArchiveContext, mold: str) -> dict[str, str]:
+def from_mold(context: ArchiveContext, mold: str) -> dict[str, str]:
     """What the mold weighed when it was used last, in the unit that is used now."""
     if not mold:
         return {}
@@ -204,7 +208,7 @@ def of_mold(context: ArchiveContext, mold: str) -> dict[str, str]:
     return found
 
 
-def of_rammer(context: ArchiveContext, rammer: str) -> dict[str, str]:
+def from_rammer(context: ArchiveContext, rammer: str) -> dict[str, str]:
     """How the rammer is worked, and its face."""
     for one in context.facts(DeviceFacts, ("rammer",), context.on):
         if one.id == rammer:

@@ -9,7 +9,7 @@ from buildsite.standards.cells import Cell, Printed
 from buildsite.standards.tables import Method
 
 
-def written(text: str, method: Method | None) -> str:
+def spelled(text: str, method: Method | None) -> str:
     """Write words for a person; names of the record's fields stay what they are."""
     if method is None or "mold" not in text.lower():
         return text
@@ -17,12 +17,12 @@ def written(text: str, method: Method | None) -> str:
     return text.replace("mold", word).replace("Mold", word.capitalize())
 
 
-def all_written(texts: Iterable[str], method: Method | None) -> tuple[str, ...]:
+def all_spelled(texts: Iterable[str], method: Method | None) -> tuple[str, ...]:
     """Write several sentences."""
-    return tuple(written(text, method) for text in texts)
+    return tuple(spelled(text, method) for text in texts)
 
 
-def figure(cell: Cell | None, otherwise: str = "") -> str:
+def cell_text(cell: Cell | None, otherwise: str = "") -> str:
     """Write a cell in both systems of units, without tolerances."""
     if cell is None:
         return otherwise
@@ -45,16 +45,16 @@ def steps(case: Test) -> tuple[str, ...]:
 def steps_of(method: Method, soils: tuple[str, ...]) -> tuple[str, ...]:
     """Write the steps of a method for a soil, by its classes; for any, without."""
     return (
-        prepare(method),
+        preparation(method),
         *portions(method),
-        stand(method, soils),
+        standing_time(method, soils),
         WEIGH_MOLD.format(what=" or ".join(method.weighed_with)),
-        compact(method),
+        compaction(method),
         last_layer(method),
         TRIM,
-        moisture(method),
-        go_on(method),
-        dry(method),
+        moisture_specimen(method),
+        ending(method),
+        drying(method),
     )
 
 
@@ -69,10 +69,10 @@ TRIM = (
 )
 
 
-def prepare(method: Method) -> str:
+def preparation(method: Method) -> str:
     """How the soil is made ready."""
     hot = method.optional("drying_before_test")
-    heat = f", at {figure(hot)} at most" if hot is not None else ""
+    heat = f", at {cell_text(hot)} at most" if hot is not None else ""
     return (
         f"Let damp soil dry until it is friable{heat}. Break up clods, not grains, and "
         f"pass it through the {method.sieve} sieve. Keep, weigh and note what is held "
@@ -110,30 +110,30 @@ def portions(method: Method) -> Iterator[str]:
     each, whole = method.optional("specimen_mass"), method.optional("sample_mass")
     soil = ""
     if each is not None:
-        soil = f"Weigh out about {figure(each)} of soil for each. "
+        soil = f"Weigh out about {cell_text(each)} of soil for each. "
     elif whole is not None:
-        soil = f"Have about {figure(whole)} of soil in all. "
+        soil = f"Have about {cell_text(whole)} of soil in all. "
     yield soil + AGAIN.get(method.may_reuse_soil, UNLESS_FRAGILE)
 
 
-def stand(method: Method, soils: tuple[str, ...]) -> str:
+def standing_time(method: Method, soils: tuple[str, ...]) -> str:
     """How long wetted soil stands: for this soil, or for all that the row names."""
     known = [cell for soil in soils if (cell := method.standing(soil))]
     told = "Mix the water in evenly and cover the soil."
     if known:
         longest = max(known, key=lambda cell: cell.si)
-        rest = f"Let it stand for {figure(longest)} at least" if longest.si else ""
+        rest = f"Let it stand for {cell_text(longest)} at least" if longest.si else ""
         return f"{told} {rest or 'It need not stand'} ({soils[0]})."
     cells = [cell for name, cell in method.cells.items() if name.startswith("standing")]
     if not cells:
         return told
-    waits = "; ".join(f"{wait(cell)} {soil_names(cell)}" for cell in cells)
+    waits = "; ".join(f"{waiting_time(cell)} {soil_names(cell)}" for cell in cells)
     return f"{told} Let it stand: {waits}."
 
 
-def wait(cell: Cell) -> str:
+def waiting_time(cell: Cell) -> str:
     """How long, in words."""
-    return f"{figure(cell)} at least for" if cell.si else "not at all for"
+    return f"{cell_text(cell)} at least for" if cell.si else "not at all for"
 
 
 def soil_names(cell: Cell) -> str:
@@ -144,7 +144,7 @@ def soil_names(cell: Cell) -> str:
     return ", ".join(named)
 
 
-def compact(method: Method) -> str:
+def compaction(method: Method) -> str:
     """Layers, blows, rammer, drop."""
     lean = method.optional("rammer_upright")
     rate = method.optional("rammer_rate")
@@ -152,8 +152,8 @@ def compact(method: Method) -> str:
     pace = f", about {rate.value} blows a minute by hand" if rate is not None else ""
     return (
         f"Compact {method.layers} layers of even height, {method.blows_per_layer} "
-        f"blows on each: rammer {figure(method.cell('rammer_mass'))}, free drop "
-        f"{figure(method.cell('rammer_drop'))}. Hold the guide upright{upright}, "
+        f"blows on each: rammer {cell_text(method.cell('rammer_mass'))}, free drop "
+        f"{cell_text(method.cell('rammer_drop'))}. Hold the guide upright{upright}, "
         f"spread the blows evenly{pace}. Before each next layer cut loose soil from "
         "the wall and lay it on top."
     )
@@ -162,16 +162,16 @@ def compact(method: Method) -> str:
 def last_layer(method: Method) -> str:
     """Where the last layer may end."""
     cell = method.optional("last_layer_above_rim")
-    most = f" by {figure(cell)} at most" if cell is not None else " a little"
+    most = f" by {cell_text(cell)} at most" if cell is not None else " a little"
     return (
         f"The last layer ends above the rim{most}, nowhere below it: else throw the "
         "specimen away and make it again."
     )
 
 
-def moisture(method: Method) -> str:
+def moisture_specimen(method: Method) -> str:
     """What goes into the oven."""
-    least = figure(method.cell("moisture_specimen_least"))
+    least = cell_text(method.cell("moisture_specimen_least"))
     return (
         "Push the specimen out, slice it through the middle, and take at least "
         f"{least} from the full height into a container weighed empty. Weigh it before "
@@ -179,7 +179,7 @@ def moisture(method: Method) -> str:
     )
 
 
-def go_on(method: Method) -> str:
+def ending(method: Method) -> str:
     """When there are points enough."""
     if method.stop_when_wet_mass_falls:
         return (
@@ -194,10 +194,10 @@ def go_on(method: Method) -> str:
     return "Make points until the optimum lies well between the driest and wettest."
 
 
-def dry(method: Method) -> str:
+def drying(method: Method) -> str:
     """How long in the oven."""
     hours = method.optional("oven_ample")
-    ample = f"for {figure(hours)} or more, or " if hours is not None else ""
+    ample = f"for {cell_text(hours)} or more, or " if hours is not None else ""
     return (
         f"Dry at {method.cell('oven')} {ample}until two weighings agree. Let the "
         "containers cool covered, then weigh."
@@ -213,7 +213,7 @@ def ticks(case: Test) -> tuple[str, ...]:
 def ticks_of(method: Method | None) -> tuple[str, ...]:
     """Write the ticks of a method."""
     cell = method.optional("last_layer_above_rim") if method is not None else None
-    most = f", {figure(cell)} at most" if cell is not None else ""
+    most = f", {cell_text(cell)} at most" if cell is not None else ""
     return (
         "Layers of even height",
         f"Last layer above the rim{most}",

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from buildsite.kinds.answers import SpecificGravityFact
-from buildsite.kinds.tests.moisture_density.compute import in_the_mold
+from buildsite.kinds.tests.moisture_density.compute import gravity_in_mold
 from buildsite.standards.tables import find
 from tests.kinds.making import (
     POUND_PER_CUBIC_FOOT,
@@ -558,7 +558,7 @@ def test_of_two_specific_gravities_that_of_the_soil_in_the_mold_counts(
         Decimal("2.71"), "measured", None, "G-1", "No. 4", Decimal("2.67")
     )
 
-    found = in_the_mold(fact, find("AASHTO T 99", letter))
+    found = gravity_in_mold(fact, find("AASHTO T 99", letter))
 
     assert found is not None
     assert str(found.value) == gravity

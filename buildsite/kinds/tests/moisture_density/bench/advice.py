@@ -8,19 +8,19 @@ from buildsite.kinds.bench_spec import Advice, EarlierMean, Given
 from buildsite.kinds.tests.moisture_density.bench.mixing_water import (
     LOOSEST,
     Pan,
-    Soil,
-    Water,
+    SoilSupply,
+    WaterToAdd,
     pan_of,
     soil_for,
     water_for,
 )
 from buildsite.kinds.tests.moisture_density.bench.next_point import (
-    Standing,
+    SeriesState,
     Target,
-    standing,
+    series_state,
     target,
 )
-from buildsite.kinds.tests.moisture_density.bench.trend import Expected
+from buildsite.kinds.tests.moisture_density.bench.trend import ExpectedOptimum
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
@@ -48,18 +48,18 @@ class Weighed:
 class NextSteps:
     """Everything that is said of the next point."""
 
-    expected: Expected | None
-    stands: Standing
+    expected: ExpectedOptimum | None
+    stands: SeriesState
     aim: Target | None
     pan: Pan
-    water: Water | None
-    soil: Soil
+    water: WaterToAdd | None
+    soil: SoilSupply
 
 
 def advise(case: Test, given: Given, earlier: EarlierMean) -> Advice:
     """Say what to do next, in lines to read and as data in SI."""
     steps = next_steps(case, expected_optimum(case, earlier), weighed(case, given))
-    return Advice(tuple(lines(case, steps)), as_json(case.record.id, steps))
+    return Advice(tuple(advice_lines(case, steps)), as_json(case.record.id, steps))
 
 
 def weighed(case: Test, given: Given) -> Weighed:
@@ -74,32 +74,32 @@ def weighed(case: Test, given: Given) -> Weighed:
     return Weighed(*now)
 
 
-def expected_optimum(case: Test, earlier: EarlierMean) -> Expected | None:
+def expected_optimum(case: Test, earlier: EarlierMean) -> ExpectedOptimum | None:
     """Return the optimum to expect: of earlier tests, else typical of the class."""
     if case.method is None:
         return None
     mean = earlier("optimum_water_content")
     if mean is not None:
-        return Expected(*mean)
+        return ExpectedOptimum(*mean)
     soil, effort = soil_of(case), case.method.effort
     band = soil.water_content(effort) if soil is not None else None
     if soil is None or band is None:
         return None
     low, high = band
     basis = soil.basis("water_content", effort)
-    return Expected(
+    return ExpectedOptimum(
         (low + high) / 2,
         f"typical of {soil.symbol} at {effort} effort, {low:g} to {high:g} % ({basis})",
     )
 
 
-def next_steps(case: Test, expected: Expected | None, now: Weighed) -> NextSteps:
+def next_steps(case: Test, expected: ExpectedOptimum | None, now: Weighed) -> NextSteps:
     """Work out what to do next."""
-    stands = standing(case, expected)
+    stands = series_state(case, expected)
     aim = target(case, stands) if now.aim is None else Target(now.aim, "as asked")
     pan = pan_of(case, stands, now.pan, now.water_content)
     least = case.method.least_points if case.method is not None else 0
-    more = max(least - compacted(case), 1 if aim is not None else 0)
+    more = max(least - specimens_compacted(case), 1 if aim is not None else 0)
     return NextSteps(
         expected=expected,
         stands=stands,
@@ -110,7 +110,7 @@ def next_steps(case: Test, expected: Expected | None, now: Weighed) -> NextSteps
     )
 
 
-def compacted(case: Test) -> int:
+def specimens_compacted(case: Test) -> int:
     """How many specimens were made, whether or not their water content is known yet."""
     return sum(
         point.wet_density is not None and not point.rejected
@@ -134,7 +134,7 @@ def as_json(id: str, found: NextSteps) -> dict[str, Any]:
     }
 
 
-def lines(case: Test, found: NextSteps) -> Iterator[str]:
+def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     """Say it in a few lines."""
     stands = found.stands
     for one in stands.points:
@@ -145,7 +145,7 @@ def lines(case: Test, found: NextSteps) -> Iterator[str]:
             else ""
         )
         yield f"Point {one.number}: w {about}{percent(one.water_content)}{dry}"
-    yield from not_known(case, stands)
+    yield from unknown_water_lines(case, stands)
     yield stands.wet_mass_words
     yield stands.side_words
     best = stands.optimum
@@ -158,9 +158,9 @@ def lines(case: Test, found: NextSteps) -> Iterator[str]:
     if found.aim is not None:
         yield f"Next: aim at {percent(found.aim.water_content)}, {found.aim.why}."
         yield water_line(found)
-        yield from light_pan(case, found.pan)
+        yield from light_pan_lines(case, found.pan)
     elif not stands.points:
-        yield NO_WATER if compacted(case) else NO_AIM
+        yield NO_WATER if specimens_compacted(case) else NO_AIM
     yield from soil_lines(case, found.soil)
 
 
@@ -176,7 +176,7 @@ NO_WATER = (
 )
 
 
-def not_known(case: Test, stands: Standing) -> Iterator[str]:
+def unknown_water_lines(case: Test, stands: SeriesState) -> Iterator[str]:
     """Name the points of which neither oven nor water tells the water content."""
     known = {one.number for one in stands.points}
     missing = [
@@ -221,7 +221,7 @@ def water_line(found: NextSteps) -> str:
     )
 
 
-def light_pan(case: Test, pan: Pan) -> Iterator[str]:
+def light_pan_lines(case: Test, pan: Pan) -> Iterator[str]:
     """Doubt a pan that fills no mold: its number is perhaps in another unit."""
     volume = case.method.mold_volume_m3 if case.method is not None else None
     unit = case.record.units.compacted or "kg"
@@ -232,7 +232,7 @@ def light_pan(case: Test, pan: Pan) -> Iterator[str]:
         )
 
 
-def soil_lines(case: Test, soil: Soil) -> Iterator[str]:
+def soil_lines(case: Test, soil: SoilSupply) -> Iterator[str]:
     """Whether the soil suffices."""
     if not soil.needed:
         return

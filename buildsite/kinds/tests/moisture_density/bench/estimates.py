@@ -58,33 +58,33 @@ def water_contents(case: Test) -> Known:
     if case.record.specimens == "separate":
         return known | {
             number: found
-            for number, found in apart(case, known).items()
+            for number, found in estimate_separate(case, known).items()
             if number not in known
         }
-    return in_turn(case, known)
+    return estimate_reused(case, known)
 
 
-def in_turn(case: Test, known: Known) -> Known:
+def estimate_reused(case: Test, known: Known) -> Known:
     """Estimate from point to point, the same soil wetted again and again."""
     found = dict(known)
     numbers = [point.number for point in case.values.points]
     start = as_received(case)
     if numbers and numbers[0] not in found and start is not None:
-        rise = rise_to(case, 0, start)
+        rise = rise_at(case, 0, start)
         if rise is not None:
             basis = f"the sample's {start:.1f} % as received, and the water added"
             found[numbers[0]] = (start + rise, basis)
     for before, after in pairwise(numbers):
         if after in found or before not in found:
             continue
-        rise = rise_to(case, after - 1, found[before][0])
+        rise = rise_at(case, after - 1, found[before][0])
         if rise is not None:
             basis = f"point {before} and the water added"
             found[after] = (found[before][0] + rise, basis)
     return found
 
 
-def apart(case: Test, known: Known) -> Known:
+def estimate_separate(case: Test, known: Known) -> Known:
     """Estimate specimens of one soil, each wetted by itself."""
     found: Known = {}
     starts = [
@@ -100,7 +100,7 @@ def apart(case: Test, known: Known) -> Known:
         return found
     start, basis = starts[0]
     for point in case.values.points:
-        rise = rise_to(case, point.number - 1, max(start, 0.0))
+        rise = rise_at(case, point.number - 1, max(start, 0.0))
         if rise is not None:
             found[point.number] = (max(start, 0.0) + rise, basis)
     return found
@@ -113,7 +113,7 @@ def share_of_moist(case: Test, i: int) -> float | None:
     With m the soil before, a the water and w the content after, the dry mass is
     (m + a) / (1 + w/100), so that w before was w - a / (m + a) · (1 + w/100) · 100.
     """
-    pan, added = in_pan(case, i), added_kg(case, i)
+    pan, added = soil_in_pan(case, i), water_added(case, i)
     if pan is None or added is None:
         return None
     return added / (pan + added) * 100
@@ -134,9 +134,9 @@ def as_received(case: Test) -> float | None:
     return float(sample.as_received_water_content)
 
 
-def rise_to(case: Test, i: int, before: float) -> float | None:
+def rise_at(case: Test, i: int, before: float) -> float | None:
     """How far the water brought the soil to point `i`, up from a water content. [%]"""
-    pan, added = in_pan(case, i), added_kg(case, i)
+    pan, added = soil_in_pan(case, i), water_added(case, i)
     if added == 0:
         return 0.0
     if pan is None or added is None:
@@ -144,13 +144,13 @@ def rise_to(case: Test, i: int, before: float) -> float | None:
     return added / dry_mass(pan, before) * 100
 
 
-def in_pan(case: Test, i: int) -> float | None:
+def soil_in_pan(case: Test, i: int) -> float | None:
     """Soil in the pan before a point's water, where it was weighed. [kg]"""
     mass, unit = case.record.points[i].specimen_mass, case.record.units.compacted
     return to_si(mass, unit) if mass is not None and unit is not None else None
 
 
-def added_kg(case: Test, i: int) -> float | None:
+def water_added(case: Test, i: int) -> float | None:
     """Water that went in for a point. [kg; 1 mL is 1 g]"""
     points = case.record.points
     this = points[i].water_added_ml

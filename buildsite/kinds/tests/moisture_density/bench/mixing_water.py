@@ -3,12 +3,12 @@
 from decimal import Decimal
 
 from buildsite.kinds.tests.moisture_density.bench.estimates import (
-    added_kg,
     as_received,
-    in_pan,
     share_of_moist,
+    soil_in_pan,
+    water_added,
 )
-from buildsite.kinds.tests.moisture_density.bench.next_point import Standing, Target
+from buildsite.kinds.tests.moisture_density.bench.next_point import SeriesState, Target
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.record.units import to_si
 from buildsite.soil.phase import water_to_add
@@ -38,7 +38,7 @@ class Pan:
 
 
 @dataclass(frozen=True)
-class Water:
+class WaterToAdd:
     """Water to add [kg; 1 kg is 1 L], below zero to let dry; per kg of moist soil."""
 
     mass: float | None
@@ -46,7 +46,7 @@ class Water:
 
 
 @dataclass(frozen=True)
-class Soil:
+class SoilSupply:
     """Whether the soil suffices: what there is, what is needed [kg], and by what."""
 
     there: float | None
@@ -62,7 +62,7 @@ class Soil:
 
 
 def pan_of(
-    case: Test, stands: Standing, mass: float | None, water: float | None
+    case: Test, stands: SeriesState, mass: float | None, water: float | None
 ) -> Pan:
     """
     Say what lies in the pan.
@@ -95,11 +95,11 @@ def pan_of(
 def left_over(case: Test) -> tuple[float | None, str]:
     """What the last point left in the pan, used again: less its moisture specimens."""
     for i in reversed(range(len(case.record.points))):
-        pan, added = in_pan(case, i), added_kg(case, i)
+        pan, added = soil_in_pan(case, i), water_added(case, i)
         if pan is None or added is None:
             continue
         taken = sum(moist_taken(case, k) for k in range(i, len(case.record.points)))
-        more = [added_kg(case, k) for k in range(i + 1, len(case.record.points))]
+        more = [water_added(case, k) for k in range(i + 1, len(case.record.points))]
         water = sum(each for each in more if each is not None)
         basis = f"weighed for point {i + 1}, water added, moisture specimens taken"
         return pan + added + water - taken, basis
@@ -120,7 +120,7 @@ def moist_taken(case: Test, i: int) -> float:
 def fresh_soil(case: Test) -> tuple[float | None, str]:
     """What one specimen is made of: as the last one, else as the method has it."""
     for i in reversed(range(len(case.record.points))):
-        pan = in_pan(case, i)
+        pan = soil_in_pan(case, i)
         if pan is not None:
             return pan, f"as for point {i + 1}"
     cell = specimen_cell(case)
@@ -133,7 +133,7 @@ def specimen_cell(case: Test) -> Cell | None:
     return case.cell("specimen_mass" if separate else "sample_mass")
 
 
-def last_water(stands: Standing) -> tuple[float | None, str]:
+def last_water(stands: SeriesState) -> tuple[float | None, str]:
     """Water content of the soil that was compacted last, and is used again."""
     last = max(stands.points, key=lambda one: one.number)
     how = "measured" if last.measured else f"estimated from {last.basis}"
@@ -153,7 +153,7 @@ def start_water(case: Test) -> tuple[float | None, str]:
     return found, how if found is not None else "not known"
 
 
-def water_for(pan: Pan, aim: Target | None) -> Water | None:
+def water_for(pan: Pan, aim: Target | None) -> WaterToAdd | None:
     """
     Water that brings the pan to the target.
 
@@ -164,10 +164,10 @@ def water_for(pan: Pan, aim: Target | None) -> Water | None:
         return None
     each = water_to_add(1.0, pan.water_content, aim.water_content)
     mass = None if pan.mass is None else each * pan.mass
-    return Water(mass, each)
+    return WaterToAdd(mass, each)
 
 
-def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> Soil:
+def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
     """
     Say whether the soil suffices for the points still to make.
 
@@ -182,27 +182,27 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> Soil:
     """
     begun = any(point.wet_soil for point in case.values.points)
     if not more:
-        return Soil(left, None, "no more points are wanted")
+        return SoilSupply(left, None, "no more points are wanted")
     if case.record.specimens == "separate":
         cell = specimen_cell(case)
         if cell is None:
-            return Soil(left, None, "the method's row is silent")
+            return SoilSupply(left, None, "the method's row is silent")
         several = "1 specimen" if more == 1 else f"{more} specimens"
         basis = f"{several} of {cell} ({cell.basis})"
-        return Soil(left, cell.si * more, basis)
+        return SoilSupply(left, cell.si * more, basis)
     there = pan.mass if left is None else left
     if not begun:
-        return to_begin(case, there)
+        return soil_to_begin(case, there)
     filled = max(point.wet_soil or 0.0 for point in case.values.points)
     needed = filled * SPILLED
-    return Soil(there, needed, "a mold filled above its rim (common practice)")
+    return SoilSupply(there, needed, "a mold filled above its rim (common practice)")
 
 
-def to_begin(case: Test, there: float | None) -> Soil:
+def soil_to_begin(case: Test, there: float | None) -> SoilSupply:
     """Soil to begin with, where it is used again."""
     cell, method = specimen_cell(case), case.method
     if method is not None and method.name == "A" and method.mold == "4 in":
-        return Soil(there, LEAST_REUSED_A_KG, "7 lb at least (common practice)")
+        return SoilSupply(there, LEAST_REUSED_A_KG, "7 lb at least (common practice)")
     if cell is None:
-        return Soil(there, None, "the method's row is silent")
-    return Soil(there, cell.si, f"about {cell} ({cell.basis})")
+        return SoilSupply(there, None, "the method's row is silent")
+    return SoilSupply(there, cell.si, f"about {cell} ({cell.basis})")

@@ -6,11 +6,11 @@ from itertools import pairwise
 from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.moisture_density.bench.estimates import Estimate, estimates
 from buildsite.kinds.tests.moisture_density.bench.trend import (
-    Expected,
+    ExpectedOptimum,
     optimum_of,
-    side_of,
-    wet_mass,
-    with_dry,
+    side_of_optimum,
+    wet_mass_trend,
+    with_dry_density,
 )
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import percent
@@ -35,7 +35,7 @@ NEAR = 2.0
 
 
 @dataclass(frozen=True)
-class Wanted:
+class Requirement:
     """Something that the test still wants, and who asks for it."""
 
     what: str
@@ -44,7 +44,7 @@ class Wanted:
 
 
 @dataclass(frozen=True)
-class Standing:
+class SeriesState:
     """
     How a test stands.
 
@@ -57,8 +57,8 @@ class Standing:
     wet_mass_words: str
     side: str
     side_words: str
-    optimum: Expected | None
-    wanted: tuple[Wanted, ...]
+    optimum: ExpectedOptimum | None
+    wanted: tuple[Requirement, ...]
 
 
 @dataclass(frozen=True)
@@ -69,14 +69,14 @@ class Target:
     why: str
 
 
-def standing(case: Test, expected: Expected | None) -> Standing:
+def series_state(case: Test, expected: ExpectedOptimum | None) -> SeriesState:
     """Tell how a test stands, with or without results from the oven."""
     found = sorted(estimates(case), key=lambda one: (one.water_content, one.number))
-    mass, mass_words = wet_mass(case)
+    mass, mass_words = wet_mass_trend(case)
     best = optimum_of(case, found)
-    side, side_words = side_of(case, found, expected)
-    wanted = [*wanted_points(case, found, side, best, mass)]
-    return Standing(
+    side, side_words = side_of_optimum(case, found, expected)
+    wanted = [*requirements(case, found, side, best, mass)]
+    return SeriesState(
         points=tuple(found),
         wet_mass=mass,
         wet_mass_words=mass_words,
@@ -87,59 +87,61 @@ def standing(case: Test, expected: Expected | None) -> Standing:
     )
 
 
-def wanted_points(
+def requirements(
     case: Test,
     found: Sequence[Estimate],
     side: str,
-    best: Expected | None,
+    best: ExpectedOptimum | None,
     mass: str,
-) -> Iterator[Wanted]:
+) -> Iterator[Requirement]:
     """What the method's row still asks for, and common practice beside it."""
     least = case.cell("least_points")
     count = sum(
-        not point.rejected and made(case, point.number - 1)
+        not point.rejected and is_compacted(case, point.number - 1)
         for point in case.values.points
     )
     wanting = (int(least.value) if least is not None else 4) - count
     if wanting > 0:
         points = "1 more point" if wanting == 1 else f"{wanting} more points"
-        yield Wanted(points, least.basis if least is not None else COMMON)
+        yield Requirement(points, least.basis if least is not None else COMMON)
     cell = wet_mass_cell(case)
     if mass == "rises" and cell is not None:
-        yield Wanted("a point at which the wet mass falls or stays", cell.basis, WET)
-    if side in ("dry", "wet") and len(with_dry(found)) > 1:
+        yield Requirement(
+            "a point at which the wet mass falls or stays", cell.basis, WET
+        )
+    if side in ("dry", "wet") and len(with_dry_density(found)) > 1:
         way = WET if side == "dry" else DRY
-        yield Wanted(f"a {way} point: the highest lies at the end", COMMON, way)
+        yield Requirement(f"a {way} point: the highest lies at the end", COMMON, way)
     if best is not None:
-        yield from wanted_sides(case, found, best)
-    yield from wanted_between(case, found)
+        yield from requirements_on_sides(case, found, best)
+    yield from requirement_between(case, found)
 
 
 WET, DRY, BETWEEN = "wetter", "drier", "between"
 
 
-def made(case: Test, i: int) -> bool:
+def is_compacted(case: Test, i: int) -> bool:
     """Whether a point was compacted, or taken over."""
     point = case.record.points[i]
     masses = (point.mold_and_wet_soil, point.wet_density, point.dry_density)
     return any(mass is not None for mass in masses)
 
 
-def wanted_sides(
-    case: Test, found: Sequence[Estimate], best: Expected
-) -> Iterator[Wanted]:
+def requirements_on_sides(
+    case: Test, found: Sequence[Estimate], best: ExpectedOptimum
+) -> Iterator[Requirement]:
     """Points wanting on either side of the optimum."""
     cell = case.cell("least_points_each_side")
     if cell is None:
         return
-    waters = [water for _, water, _ in with_dry(found)]
+    waters = [water for _, water, _ in with_dry_density(found)]
     for way, count in (
         (DRY, sum(water < best.water_content for water in waters)),
         (WET, sum(water > best.water_content for water in waters)),
     ):
         wanting = int(cell.value) - count
         if wanting > 0:
-            yield Wanted(
+            yield Requirement(
                 f"{wanting} more {way} than the optimum, "
                 f"{percent(best.water_content)}, where {count} "
                 f"{'is' if count == 1 else 'are'}",
@@ -148,7 +150,7 @@ def wanted_sides(
             )
 
 
-def wanted_between(case: Test, found: Sequence[Estimate]) -> Iterator[Wanted]:
+def requirement_between(case: Test, found: Sequence[Estimate]) -> Iterator[Requirement]:
     """A gap beside the highest point that is wider than the method allows."""
     limit = step_limit(case)
     gap = widest_gap(found)
@@ -156,14 +158,14 @@ def wanted_between(case: Test, found: Sequence[Estimate]) -> Iterator[Wanted]:
         return
     low, high = gap
     if high - low > float(limit.value) + HAIR:
-        yield Wanted(
+        yield Requirement(
             f"a point between {percent(low)} and {percent(high)}", limit.basis, BETWEEN
         )
 
 
 def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
     """The wider of the two steps beside the highest point. [%]"""
-    known = with_dry(found)
+    known = with_dry_density(found)
     if len(known) < 2:
         return None
     top = max(known, key=lambda one: one[2])
@@ -171,17 +173,17 @@ def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
     return max(steps, key=lambda step: step[1] - step[0])
 
 
-def target(case: Test, stands: Standing) -> Target | None:
+def target(case: Test, stands: SeriesState) -> Target | None:
     """The water content to make next; None where nothing more is wanted."""
     if not stands.points:
-        begun = any(made(case, i) for i in range(len(case.record.points)))
+        begun = any(is_compacted(case, i) for i in range(len(case.record.points)))
         return None if begun else first_target(stands.optimum)
     ways = [one.side for one in stands.wanted if one.side]
     if not stands.wanted:
         return None
     driest, wettest = stands.points[0], stands.points[-1]
     if DRY in ways and WET not in ways:
-        step = step_near(case, stands, driest.water_content)
+        step = step_from(case, stands, driest.water_content)
         return Target(
             max(driest.water_content - step, 0.0),
             f"{step:g} points drier than point {driest.number}",
@@ -190,14 +192,14 @@ def target(case: Test, stands: Standing) -> Target | None:
         gap = widest_gap(stands.points)
         if gap is not None:
             return Target(sum(gap) / 2, "in the middle of the widest step")
-    step = step_near(case, stands, wettest.water_content)
+    step = step_from(case, stands, wettest.water_content)
     return Target(
         wettest.water_content + step,
         f"{step:g} points wetter than point {wettest.number}",
     )
 
 
-def first_target(expected: Expected | None) -> Target | None:
+def first_target(expected: ExpectedOptimum | None) -> Target | None:
     """Where to begin: well dry of the optimum that is expected."""
     if expected is None:
         return None
@@ -207,7 +209,7 @@ def first_target(expected: Expected | None) -> Target | None:
     )
 
 
-def step_near(case: Test, stands: Standing, water: float) -> float:
+def step_from(case: Test, stands: SeriesState, water: float) -> float:
     """Step from a water content: the row's usual one, smaller near the optimum. [%]"""
     cell = case.cell("usual_step")
     step = float(cell.value) if cell is not None else STEP

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
-from buildsite.kinds.tests.moisture_density.bench.remarks import odd, progress
+from buildsite.kinds.tests.moisture_density.bench.remarks import odd_readings, progress
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import (
     EMPTY_MOLD,
@@ -13,10 +13,10 @@ from buildsite.kinds.tests.moisture_density.model import (
 )
 from buildsite.kinds.tests.moisture_density.wording import (
     CAUTIONS,
-    all_written,
+    all_spelled,
+    spelled,
     steps,
     ticks,
-    written,
 )
 from buildsite.kinds.tests.shared.bench import (
     Listed,
@@ -38,11 +38,11 @@ def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
     return Bench(
         parts=parts(case),
-        steps=all_written(steps(case), case.method),
+        steps=all_spelled(steps(case), case.method),
         ticks=ticks(case),
-        cautions=all_written(CAUTIONS, case.method),
+        cautions=all_spelled(CAUTIONS, case.method),
         progress=progress(case),
-        odd=odd(case),
+        odd=odd_readings(case),
     )
 
 
@@ -62,17 +62,17 @@ def parts(case: Test) -> tuple[Part, ...]:
         record.weighed_with,
     )
     if key not in _PARTS:
-        laid_out = (*before(case), *at_the_points(case))
-        _PARTS[key] = parts_written(laid_out, case.method)
+        laid_out = (*preparation_parts(case), *point_parts(case))
+        _PARTS[key] = spelled_parts(laid_out, case.method)
     return _PARTS[key]
 
 
-def before(case: Test) -> tuple[Part, ...]:
+def preparation_parts(case: Test) -> tuple[Part, ...]:
     """What is settled before the first blow: soil, people, equipment."""
     method = case.method
     once = method is not None and method.may_reuse_soil == "no"
     soil = (
-        choice("preparation", "Soil prepared", ("moist", "dry")),
+        choice_reading("preparation", "Soil prepared", ("moist", "dry")),
         Reading(
             "processed_through",
             "Soil passed through sieve",
@@ -80,7 +80,7 @@ def before(case: Test) -> tuple[Part, ...]:
             usual=method.sieve if method is not None else "",
             basis=basis(method, "sieve"),
         ),
-        choice(
+        choice_reading(
             "specimens",
             "Specimens",
             ("separate", "reused"),
@@ -89,8 +89,8 @@ def before(case: Test) -> tuple[Part, ...]:
     )
     faces = method.rammer_faces if method is not None else ()
     rammer = (
-        choice("operation", "Rammer", ("manual", "mechanical")),
-        choice(
+        choice_reading("operation", "Rammer", ("manual", "mechanical")),
+        choice_reading(
             "face",
             "Rammer face",
             ("round", "sector"),
@@ -102,7 +102,11 @@ def before(case: Test) -> tuple[Part, ...]:
         act("Preparing", "prepared", "Prepared", needed=False),
         Part("Soil", (), soil),
         act("Compacting", "compacted", "Compacted", needed=True),
-        Part("Effort", (), (count("layers", method), count("blows_per_layer", method))),
+        Part(
+            "Effort",
+            (),
+            (count_reading("layers", method), count_reading("blows_per_layer", method)),
+        ),
         Part("Rammer", ("rammer",), rammer),
         equipment(
             ("mold", "Mold"),
@@ -114,11 +118,11 @@ def before(case: Test) -> tuple[Part, ...]:
             # A test that states its volume need not name the mold.
             spare=("sieve", "mold") if case.record.mold_volume else ("sieve",),
         ),
-        Part("Empty mold", (), empty_mold(case)),
+        Part("Empty mold", (), empty_mold_readings(case)),
     )
 
 
-def choice(
+def choice_reading(
     name: str,
     words: str,
     choices: tuple[str, ...],
@@ -132,7 +136,7 @@ def choice(
     )
 
 
-def count(name: str, method: Method | None) -> Reading:
+def count_reading(name: str, method: Method | None) -> Reading:
     """How often: as the method has it, for the technician to confirm."""
     usual = "" if method is None else method.cell(name).value
     words = "Blows on each layer" if name == "blows_per_layer" else "Layers"
@@ -144,7 +148,7 @@ def with_plate(case: Test) -> bool:
     return case.record.weighed_with == "mold and base plate"
 
 
-def empty_mold(case: Test) -> tuple[Reading, ...]:
+def empty_mold_readings(case: Test) -> tuple[Reading, ...]:
     """The mold before any soil, as it will be weighed with it."""
     method = case.method
     allowed = method.weighed_with if method is not None else ()
@@ -152,7 +156,7 @@ def empty_mold(case: Test) -> tuple[Reading, ...]:
     source = basis(method, "weighed_with")
     words = "Empty mold and base plate" if with_plate(case) else EMPTY_MOLD.words
     return (
-        choice("weighed_with", "Weighed with", ways, allowed, source),
+        choice_reading("weighed_with", "Weighed with", ways, allowed, source),
         reading(case, replace(EMPTY_MOLD, words=words)),
     )
 
@@ -161,7 +165,7 @@ TAKEN_OVER = ("wet_density", "dry_density")
 """Forms of a density that come from a report: nobody stands at that bench."""
 
 
-def at_the_points(case: Test) -> tuple[Part, ...]:
+def point_parts(case: Test) -> tuple[Part, ...]:
     """Each point up to the oven, the oven's times, then each container again."""
     cumulative = case.record.water_added == "cumulative"
     added = "Water added so far" if cumulative else "Water added to this specimen"
@@ -187,14 +191,14 @@ def at_the_points(case: Test) -> tuple[Part, ...]:
     )
 
 
-def parts_written(parts: Iterable[Part], method: Method | None) -> tuple[Part, ...]:
+def spelled_parts(parts: Iterable[Part], method: Method | None) -> tuple[Part, ...]:
     """Write what a bench asks for. What may be answered is as a record has it."""
     return tuple(
         replace(
             part,
-            title=written(part.title, method),
+            title=spelled(part.title, method),
             readings=tuple(
-                replace(one, words=written(one.words, method)) for one in part.readings
+                replace(one, words=spelled(one.words, method)) for one in part.readings
             ),
         )
         for part in parts

@@ -6,12 +6,12 @@ from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import shown_at_point
 from buildsite.kinds.tests.moisture_density.bench.estimates import (
     Estimate,
-    added_kg,
     estimates,
-    in_pan,
+    soil_in_pan,
+    water_added,
 )
 from buildsite.kinds.tests.moisture_density.bench.mixing_water import LOOSEST
-from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass
+from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass_trend
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
@@ -43,7 +43,7 @@ def progress(case: Test) -> Callable[[], Progress]:
         unit, curve = case.values.density_unit, case.values.curve
         line = curve.line if isinstance(curve, Curve) else None
         lines = [
-            (point.number, told(case, point, known.get(point.number)))
+            (point.number, point_line(case, point, known.get(point.number)))
             for point in case.values.points
             if point.wet_density is not None or point.water_content is not None
         ]
@@ -64,7 +64,7 @@ def progress(case: Test) -> Callable[[], Progress]:
     return found
 
 
-def told(case: Test, point: PointValues, known: Estimate | None) -> str:
+def point_line(case: Test, point: PointValues, known: Estimate | None) -> str:
     """One point, measured or estimated, in a line that a narrow screen takes."""
     unit = case.values.density_unit
     about = "about " if known is not None and not known.measured else ""
@@ -81,11 +81,11 @@ def told(case: Test, point: PointValues, known: Estimate | None) -> str:
 
 def hint(case: Test) -> str:
     """Whether the wet mass still rises: what to know before the last point."""
-    rises, text = wet_mass(case)
+    rises, text = wet_mass_trend(case)
     return text if rises else ""
 
 
-def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
+def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
     """What looks strange in a reading beside its neighbours."""
 
     def found(field: Field) -> tuple[Doubt, ...]:
@@ -109,7 +109,7 @@ def odd(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
 def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
     """Soil too little for a specimen, or water that would make a slurry of it."""
     point, unit = case.record.points[index], case.record.units.compacted
-    pan, added = in_pan(case, index), added_kg(case, index)
+    pan, added = soil_in_pan(case, index), water_added(case, index)
     volume = volume_of(case.record, point, case.inputs, case.method)
     if pan is None or unit is None:
         return

@@ -15,16 +15,16 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Expected:
+class ExpectedOptimum:
     """An optimum that the soil is expected to have, and what says so. [%]"""
 
     water_content: float
     basis: str
 
 
-def wet_in_order(case: Test) -> list[tuple[int, float]]:
+def wet_densities_by_water(case: Test) -> list[tuple[int, float]]:
     """Wet densities from dry to wet, where that order is known. [kg/m³]"""
-    wets = wets_of(case)
+    wets = wet_densities(case)
     if case.record.specimens == "reused":
         return wets
     waters = water_contents(case)
@@ -33,7 +33,7 @@ def wet_in_order(case: Test) -> list[tuple[int, float]]:
     return sorted(wets, key=lambda one: waters[one[0]][0])
 
 
-def wets_of(case: Test) -> list[tuple[int, float]]:
+def wet_densities(case: Test) -> list[tuple[int, float]]:
     """Wet densities in the order of the points. [kg/m³]"""
     return [
         (point.number, point.wet_density)
@@ -42,11 +42,11 @@ def wets_of(case: Test) -> list[tuple[int, float]]:
     ]
 
 
-def wet_mass(case: Test) -> tuple[str, str]:
+def wet_mass_trend(case: Test) -> tuple[str, str]:
     """Whether the wet mass still rises at the wettest point, and what that means."""
-    wets = wet_in_order(case)
+    wets = wet_densities_by_water(case)
     if len(wets) < 2:
-        return "", as_compacted(case)
+        return "", trend_as_compacted(case)
     (_, before), (number, last) = wets[-2:]
     rises = last > before * (1 + HAIR)
     cell = wet_mass_cell(case)
@@ -58,13 +58,13 @@ def wet_mass(case: Test) -> tuple[str, str]:
     return ("rises" if rises else "falls"), text
 
 
-def as_compacted(case: Test) -> str:
+def trend_as_compacted(case: Test) -> str:
     """
     What the wet mass did from point to point as they were made, and no more.
 
     It decides nothing: that each point was wetter than the last is not on record.
     """
-    wets = wets_of(case)
+    wets = wet_densities(case)
     if len(wets) < 2:
         return "The wet mass of two points or more is needed to see it rise or fall."
     highest, _ = max(wets, key=lambda one: one[1])
@@ -77,7 +77,7 @@ def as_compacted(case: Test) -> str:
     )
 
 
-def with_dry(found: Sequence[Estimate]) -> list[tuple[int, float, float]]:
+def with_dry_density(found: Sequence[Estimate]) -> list[tuple[int, float, float]]:
     """Number, water content [%] and dry density [kg/m³] of points that have both."""
     return [
         (one.number, one.water_content, one.dry_density)
@@ -86,25 +86,25 @@ def with_dry(found: Sequence[Estimate]) -> list[tuple[int, float, float]]:
     ]
 
 
-def optimum_of(case: Test, found: Sequence[Estimate]) -> Expected | None:
+def optimum_of(case: Test, found: Sequence[Estimate]) -> ExpectedOptimum | None:
     """The peak, measured or by estimates; None as long as no curve has one."""
     values = case.values
     if values.optimum_water_content is not None:
-        return Expected(values.optimum_water_content, "the curve of this test")
-    pairs = [(water, dry) for _, water, dry in with_dry(found)]
+        return ExpectedOptimum(values.optimum_water_content, "the curve of this test")
+    pairs = [(water, dry) for _, water, dry in with_dry_density(found)]
     curve = (
         fit(known_form(values.asked), pairs, values.solids) if len(pairs) > 2 else None
     )
     if not isinstance(curve, Curve):
         return None
-    return Expected(curve.peak_water_content, "the estimates of this test")
+    return ExpectedOptimum(curve.peak_water_content, "the estimates of this test")
 
 
-def side_of(
-    case: Test, found: Sequence[Estimate], expected: Expected | None
+def side_of_optimum(
+    case: Test, found: Sequence[Estimate], expected: ExpectedOptimum | None
 ) -> tuple[str, str]:
     """On which side of the optimum the points lie, and by what that is known."""
-    known = with_dry(found)
+    known = with_dry_density(found)
     if len(known) < 2:
         return side_by_expectation(found, expected)
     number, _, top = max(known, key=lambda one: one[2])
@@ -118,7 +118,7 @@ def side_of(
 
 
 def side_by_expectation(
-    found: Sequence[Estimate], expected: Expected | None
+    found: Sequence[Estimate], expected: ExpectedOptimum | None
 ) -> tuple[str, str]:
     """The same where fewer than two dry densities are known."""
     if not found or expected is None:

@@ -13,12 +13,12 @@ from buildsite.soil.phase import saturation
 from buildsite.standards.tables import SoilClass, soil_class
 
 
-def unfinished(case: Test) -> Severity | None:
+def note_until_complete(case: Test) -> Severity | None:
     """Only a note while a test goes on, or once it was withdrawn."""
     return None if is_complete(case) else Severity.NOTE
 
 
-def at_point(point: Point) -> Severity | None:
+def note_if_rejected(point: Point) -> Severity | None:
     """Only a note at a rejected point: its fault is why it was rejected."""
     return None if point.rejected is None else Severity.NOTE
 
@@ -71,7 +71,7 @@ def saturation_at(density: float, water: float, solids: Solids) -> float | None:
     return saturation(density, water, *solids)
 
 
-def highest(case: Test) -> PointValues | None:
+def highest_point(case: Test) -> PointValues | None:
     """The densest point of the curve."""
     return max(
         case.values.used, key=lambda point: point.dry_density or 0.0, default=None

@@ -9,12 +9,12 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     field_of,
     gravity_assumed,
-    highest,
+    highest_point,
+    note_until_complete,
     percent,
     saturation_at,
     soil_of,
     solids_of,
-    unfinished,
 )
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete
@@ -32,7 +32,7 @@ SPREAD_POINTS = 1.0
 """Optimums by different forms of curve may lie this far apart: common practice. [%]"""
 
 
-def shapeless(case: Test) -> NoPeak | None:
+def shapeless_curve(case: Test) -> NoPeak | None:
     """No peak, for a reason that lies in the points."""
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason not in SHAPELESS:
@@ -41,7 +41,7 @@ def shapeless(case: Test) -> NoPeak | None:
     return None if drawn and curve.reason in OF_THE_FIT else curve
 
 
-def often_none(case: Test) -> bool:
+def often_without_peak(case: Test) -> bool:
     """Whether soils of this class often show no optimum: a result, not a fault."""
     soil = soil_of(case)
     return soil is not None and soil.often_no_peak
@@ -50,10 +50,10 @@ def often_none(case: Test) -> bool:
 @warning("no-well-defined-optimum", "common practice")
 def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
     """Points with no optimum to be seen; only a note for clean sands and gravels."""
-    curve, soil = shapeless(case), soil_of(case)
-    if curve is None or not (often_none(case) or curve.reason == "flat"):
+    curve, soil = shapeless_curve(case), soil_of(case)
+    if curve is None or not (often_without_peak(case) or curve.reason == "flat"):
         return
-    clean = often_none(case) and soil is not None
+    clean = often_without_peak(case) and soil is not None
     yield Doubt(
         field=("points",),
         found=curve.words,
@@ -61,17 +61,17 @@ def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
         mend=f"nothing: a {soil.name} often shows none, and the report says so"
         if clean and soil is not None
         else "look at the moisture containers; compact points further apart",
-        severity=Severity.NOTE if clean else unfinished(case),
+        severity=Severity.NOTE if clean else note_until_complete(case),
     )
 
 
 @warning("peak-not-bracketed", "common practice")
 def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
     """A curve whose highest point is its first or last: no peak is guessed beyond."""
-    curve = shapeless(case)
-    if curve is None or curve.reason not in NOT_BRACKETED or often_none(case):
+    curve = shapeless_curve(case)
+    if curve is None or curve.reason not in NOT_BRACKETED or often_without_peak(case):
         return
-    top = highest(case)
+    top = highest_point(case)
     side = "drier" if curve.reason == "highest-point-first" else "wetter"
     if curve.reason == "peak-outside-points":
         side = "drier or wetter"
@@ -80,15 +80,15 @@ def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
         found=curve.words,
         expected="lower points on both sides of the highest",
         mend=f"compact a {side} point",
-        severity=unfinished(case),
+        severity=note_until_complete(case),
     )
 
 
 @warning("two-peaks", "common practice")
 def two_peaks(case: Test) -> Iterator[Doubt]:
     """Points, or a curve through them, that fall and rise again."""
-    curve = shapeless(case)
-    if curve is None or curve.reason != "two-peaks" or often_none(case):
+    curve = shapeless_curve(case)
+    if curve is None or curve.reason != "two-peaks" or often_without_peak(case):
         return
     low, soil = valley(case), soil_of(case)
     which = f"point {low.number}" if low is not None else "the low point"
@@ -98,7 +98,7 @@ def two_peaks(case: Test) -> Iterator[Doubt]:
         expected="one peak",
         mend=f"look at the mass and the containers of {which}, and of the highest "
         "beside it; repeat what does not fit" + (CLEAN_SAND if soil is None else ""),
-        severity=unfinished(case),
+        severity=note_until_complete(case),
     )
 
 
@@ -120,16 +120,16 @@ def valley(case: Test) -> PointValues | None:
 @warning("peak-where-nothing-was-measured", "common practice")
 def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
     """A peak that would stand well above every point, in a gap between two."""
-    curve = shapeless(case)
-    if curve is None or curve.reason != "bulge" or often_none(case):
+    curve = shapeless_curve(case)
+    if curve is None or curve.reason != "bulge" or often_without_peak(case):
         return
-    top = highest(case)
+    top = highest_point(case)
     yield Doubt(
         field=field_of(top) if top is not None else ("points",),
         found=curve.words,
         expected="a point near the peak",
         mend="compact a point in the wider gap beside the highest one",
-        severity=unfinished(case),
+        severity=note_until_complete(case),
     )
 
 
@@ -139,7 +139,7 @@ def curve_not_fitted(case: Test) -> Iterator[Doubt]:
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason in SHAPELESS:
         return
-    if curve.reason == "too-few-points" and len(case.values.used) < FEW:
+    if curve.reason == "too-few-points" and len(case.values.used) < ENOUGH_POINTS:
         return  # said as too few points
     alike = curve.reason == "too-few-points"
     yield Doubt(
@@ -151,14 +151,14 @@ def curve_not_fitted(case: Test) -> Iterator[Doubt]:
         mend=COMPACT_ANOTHER
         if curve.asked == AUTO
         else "ask for another form of curve, or leave the form to the laboratory's",
-        severity=unfinished(case),
+        severity=note_until_complete(case),
     )
 
 
 COMPACT_ANOTHER = "look at the moisture containers; compact points further apart"
 
 
-FEW = 4
+ENOUGH_POINTS = 4
 """With this many points, too few water contents means some of them are the same."""
 
 
@@ -217,7 +217,7 @@ def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
 @warning("saturation-at-optimum-unusual", "common practice")
 def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
     """Saturation at the optimum outside what is usual for the soil."""
-    values, soil, top = case.values, soil_of(case), highest(case)
+    values, soil, top = case.values, soil_of(case), highest_point(case)
     solids, dry = solids_of(case), values.maximum_dry_density
     water = values.optimum_water_content
     if soil is None or solids is None or dry is None or water is None or top is None:
@@ -234,7 +234,7 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
         if soil.grain == "fine"
         else f"{low:g} to {high:g} % for {soil.grain}",
         mend=f"look at {first}, the mold's volume, and the class of the soil",
-        severity=unfinished(case),
+        severity=note_until_complete(case),
         basis=soil.cells["saturation_low"].basis,
     )
 
@@ -278,7 +278,7 @@ def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
 @warning("drawn-peak-far-from-points", "common practice")
 def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
     """A drawn maximum over 1 % away from the highest point."""
-    peak, top = case.values.maximum_dry_density, highest(case)
+    peak, top = case.values.maximum_dry_density, highest_point(case)
     if case.values.asked != "drawn" or peak is None or top is None:
         return
     measured = top.dry_density or 0.0

@@ -87,13 +87,15 @@ def standing_too_short(case: Test) -> Iterator[Doubt]:
             continue
         timed = True
         if timedelta(0) <= end - start < least:
-            yield stood(("points", i, "compacted_at"), hours(end - start), cell, soil)
+            yield standing_doubt(
+                ("points", i, "compacted_at"), hours(end - start), cell, soil
+            )
     prepared, day = case.record.prepared, case.record.compacted.on
     if timed or prepared is None or prepared.on is None or day is None:
         return
     most = timedelta(days=(day - prepared.on).days, hours=LONGEST_DAY_H)
     if prepared.on <= day and most < least:
-        yield stood(
+        yield standing_doubt(
             ("compacted", "on"),
             f"prepared {prepared.on}, compacted {day}",
             cell,
@@ -101,7 +103,7 @@ def standing_too_short(case: Test) -> Iterator[Doubt]:
         )
 
 
-def stood(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
+def standing_doubt(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
     """Doubt a time of standing."""
     return Doubt(
         field=field,

@@ -14,7 +14,7 @@ from buildsite.standards.soils import soil_class
 from buildsite.standards.tables import Method, find, standard
 
 
-def counted_otherwise(case: Test, name: str) -> Iterator[Doubt]:
+def count_unlike_method(case: Test, name: str) -> Iterator[Doubt]:
     """Doubt a count of the record that is not the method's."""
     counted, method = getattr(case.record, name), case.method
     if counted is None or method is None:
@@ -33,17 +33,17 @@ def counted_otherwise(case: Test, name: str) -> Iterator[Doubt]:
 @warning("layers-unlike-method", "the method's number of layers")
 def layers_unlike_method(case: Test) -> Iterator[Doubt]:
     """More or fewer layers than the method has."""
-    yield from counted_otherwise(case, "layers")
+    yield from count_unlike_method(case, "layers")
 
 
 @warning("blows-unlike-method", "the method's number of blows")
 def blows_unlike_method(case: Test) -> Iterator[Doubt]:
     """More or fewer blows on a layer than the method has."""
-    yield from counted_otherwise(case, "blows_per_layer")
+    yield from count_unlike_method(case, "blows_per_layer")
 
 
 @warning("sieve-unlike-method", "the method's sieve")
-def other_sieve(case: Test) -> Iterator[Doubt]:
+def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
     """Soil processed through another sieve than the method's."""
     record, method = case.record, case.method
     if method is None:
@@ -66,7 +66,7 @@ def other_sieve(case: Test) -> Iterator[Doubt]:
             )
 
 
-def asked_in_report(method: Method | None, word: str) -> Cell | None:
+def report_item(method: Method | None, word: str) -> Cell | None:
     """What the standard asks a report to say, by a word in it."""
     items = method.report_items if method is not None else ()
     return next((item for item in items if word in item.value), None)
@@ -76,7 +76,7 @@ def asked_in_report(method: Method | None, word: str) -> Cell | None:
 def preparation_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say whether the soil was prepared moist or dry."""
     if is_complete(case) and case.record.preparation is None:
-        cell = asked_in_report(case.method, "preparation")
+        cell = report_item(case.method, "preparation")
         yield Doubt(
             field=("preparation",),
             found="nothing",
@@ -108,7 +108,7 @@ def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
     """A complete test that does not say how the rammer was worked."""
     rammer = case.record.rammer
     if is_complete(case) and (rammer is None or rammer.operation is None):
-        cell = asked_in_report(case.method, "rammer, manual or mechanical")
+        cell = report_item(case.method, "rammer, manual or mechanical")
         yield Doubt(
             field=("rammer", "operation"),
             found="nothing",
@@ -139,7 +139,7 @@ def dried_back_too_hot(case: Test) -> Iterator[Doubt]:
         )
 
 
-def retained_too_much(
+def exceeded_gradation_limits(
     method: Method, sample: SampleFacts
 ) -> Iterator[tuple[str, Decimal, Cell]]:
     """Each sieve that retains more than a method allows."""
@@ -162,7 +162,7 @@ def method_not_for_gradation(case: Test) -> Iterator[Doubt]:
     if method is None or sample is None:
         return
     used = case.record.standard
-    for name, retained, cell in retained_too_much(method, sample):
+    for name, retained, cell in exceeded_gradation_limits(method, sample):
         known = standard(used.designation)
         others = [
             find(used.designation, letter, used.variant, used.edition or "")
@@ -171,7 +171,7 @@ def method_not_for_gradation(case: Test) -> Iterator[Doubt]:
         fit = [
             other.name
             for other in others
-            if other is not None and not list(retained_too_much(other, sample))
+            if other is not None and not list(exceeded_gradation_limits(other, sample))
         ]
         yield Doubt(
             field=("standard", "method"),
@@ -216,7 +216,7 @@ def soil_reused(case: Test) -> Iterator[Doubt]:
 RULES: tuple[Rule[Test], ...] = (
     layers_unlike_method,
     blows_unlike_method,
-    other_sieve,
+    sieve_unlike_method,
     compaction_not_stated,
     preparation_missing,
     rammer_operation_missing,

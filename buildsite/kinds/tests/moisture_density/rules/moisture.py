@@ -7,11 +7,11 @@ from itertools import pairwise
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.rules.common import (
-    at_point,
     field_of,
-    highest,
+    highest_point,
+    note_if_rejected,
+    note_until_complete,
     percent,
-    unfinished,
 )
 from buildsite.kinds.tests.moisture_density.rules.method import is_heavy_clay
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -33,7 +33,7 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
         yield from disagreement(
             field_of(point),
             point.container_water_contents,
-            at_point(case.record.points[point.number - 1]),
+            note_if_rejected(case.record.points[point.number - 1]),
         )
 
 
@@ -52,7 +52,7 @@ def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
                 found=f"{sum(soils, Decimal(0))} {unit} of moist soil",
                 expected=f"at least {cell}",
                 mend="take more from along the whole specimen next time",
-                severity=at_point(point),
+                severity=note_if_rejected(point),
                 basis=cell.basis,
             )
 
@@ -84,14 +84,16 @@ def step_limit(case: Test) -> Cell | None:
 @warning("water-content-step-too-large", "the method's greatest step of water content")
 def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
     """A wider step of water content beside the highest point than the method allows."""
-    cell, top = step_limit(case), highest(case)
+    cell, top = step_limit(case), highest_point(case)
     if cell is None or top is None:
         return
     for drier, wetter in pairwise(case.values.used):
         if top not in (drier, wetter):
             continue
         # Judged as water contents are reported, to 0.1 %.
-        step = round_half_even(snap(water(wetter) - water(drier)), 1)
+        step = round_half_even(
+            snap(water_content_of(wetter) - water_content_of(drier)), 1
+        )
         if step > Decimal(cell.value):
             yield Doubt(
                 field=field_of(wetter),
@@ -99,12 +101,12 @@ def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
                 f"{percent(wetter.water_content)}, a step of {step} points",
                 expected=f"at most {cell.value} points beside the highest point",
                 mend="compact a point between the two",
-                severity=unfinished(case),
+                severity=note_until_complete(case),
                 basis=cell.basis,
             )
 
 
-def water(point: PointValues) -> float:
+def water_content_of(point: PointValues) -> float:
     """Water content of a point that is known to have one."""
     return point.water_content if point.water_content is not None else 0.0
 
@@ -118,7 +120,7 @@ def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
         if expected is None or before.rejected or after.rejected:
             continue
         least, most = expected
-        step = water(after) - water(before)
+        step = water_content_of(after) - water_content_of(before)
         if not least - ADDED_APART_POINTS <= step <= most + ADDED_APART_POINTS:
             near = f"{least:.1f}" if least == most else f"{least:.1f} to {most:.1f}"
             yield Doubt(
@@ -172,7 +174,9 @@ def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
         if point.specimen_mass is None or point.water_added_ml is None or not unit:
             return None
         added = float(point.water_added_ml) / 1000
-        dry = (to_si(point.specimen_mass, unit) + added) / (1 + water(found) / 100)
+        dry = (to_si(point.specimen_mass, unit) + added) / (
+            1 + water_content_of(found) / 100
+        )
         shares.append(added / dry * 100)
     return shares[1] - shares[0], shares[1] - shares[0]
 

@@ -183,7 +183,7 @@ def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
 
 
 @warning("weighed-unlike-method", "the method's way of weighing the mold")
-def weighing_not_the_methods(case: Test) -> Iterator[Doubt]:
+def weighed_unlike_method(case: Test) -> Iterator[Doubt]:
     """A mold weighed with or without its base plate, as the method does not."""
     stated, cell = case.record.weighed_with, case.cell("weighed_with")
     if stated is not None and cell is not None and stated not in cell.choices:
@@ -200,7 +200,7 @@ NEAR = 0.05
 """Share within which a ratio of two masses is that of two units: common practice."""
 
 
-def mistaken_unit(times: float) -> bool:
+def is_mistaken_unit(times: float) -> bool:
     """Whether one mass is so many times another as a mistaken unit makes it."""
     pounds = float(POUND)
     units = (1000.0, 1 / pounds, 1000 * pounds)
@@ -208,7 +208,7 @@ def mistaken_unit(times: float) -> bool:
     return any(abs(times / factor - 1) < NEAR for factor in factors)
 
 
-def shown_mass(mass: float) -> str:
+def mass_text(mass: float) -> str:
     """A mass as a balance shows it: no more zeros than it was written with."""
     text = plain(round_half_even(mass, 3))
     return text.rstrip("0").rstrip(".") if "." in text else text
@@ -233,10 +233,10 @@ def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
             yield Doubt(
                 field=("mold_mass",),
                 found=f"{stated} {unit} for mold {facts.id}",
-                expected=f"{shown_mass(then)} {unit}, as calibrated "
+                expected=f"{mass_text(then)} {unit}, as calibrated "
                 f"on {facts.calibrated_on}",
                 mend="look for another unit, or a decimal point that went astray"
-                if mistaken_unit(times)
+                if is_mistaken_unit(times)
                 else "weigh the empty mold again: soil left in it, a part exchanged, "
                 "or a misread balance",
             )
@@ -251,6 +251,6 @@ RULES: tuple[Rule[Test], ...] = (
     mold_unlike_method,
     mold_out_of_tolerance,
     weighed_unlike_calibrated,
-    weighing_not_the_methods,
+    weighed_unlike_method,
     mold_mass_unlike_calibrated,
 )

@@ -7,8 +7,8 @@ from buildsite.kinds.limits import above
 from buildsite.kinds.sieves import gradation_field, same_sieve
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
+    note_until_complete,
     oversize_field,
-    unfinished,
 )
 from buildsite.kinds.tests.moisture_density.whole_soil import bulk_of, too_absorbent
 from buildsite.kinds.tests.shared.completeness import laboratory_of, sample_of
@@ -16,7 +16,7 @@ from buildsite.record.flags import Doubt, Rule, note, warning
 from buildsite.standards.tables import Method
 
 
-def counted(case: Test) -> tuple[OversizeFact, Method] | None:
+def oversize_and_method(case: Test) -> tuple[OversizeFact, Method] | None:
     """The oversize of a test with its method, where both are known."""
     coarse, method = case.values.oversize, case.method
     return (coarse, method) if coarse is not None and method is not None else None
@@ -24,7 +24,7 @@ def counted(case: Test) -> tuple[OversizeFact, Method] | None:
 
 def to_be_corrected(case: Test) -> tuple[OversizeFact, Method] | None:
     """The same, where there is so much that the result is to be corrected for it."""
-    known = counted(case)
+    known = oversize_and_method(case)
     if known is None:
         return None
     coarse, method = known
@@ -42,7 +42,7 @@ def least_percent(case: Test, method: Method) -> float:
 @warning("oversize-above-limit", "the method's limit of oversize")
 def oversize_above_limit(case: Test) -> Iterator[Doubt]:
     """More oversize than the method allows: its result is not that of the whole."""
-    known = counted(case)
+    known = oversize_and_method(case)
     if known is None:
         return
     coarse, method = known
@@ -61,7 +61,7 @@ def oversize_above_limit(case: Test) -> Iterator[Doubt]:
 @warning("oversize-not-corrected", "the method's rule on oversize")
 def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
     """Oversize that should be put back, and that nothing says enough about."""
-    yield from only_in_gradation(case)
+    yield from oversize_not_stated(case)
     known = to_be_corrected(case)
     if known is None or bulk_of(*known) is not None:
         return
@@ -76,7 +76,7 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
     )
 
 
-def only_in_gradation(case: Test) -> Iterator[Doubt]:
+def oversize_not_stated(case: Test) -> Iterator[Doubt]:
     """Doubt oversize that the gradation shows, and nothing else speaks of."""
     method, sample = case.method, sample_of(case)
     if method is None or sample is None or case.values.oversize is not None:
@@ -94,7 +94,7 @@ def only_in_gradation(case: Test) -> Iterator[Doubt]:
             f"gradation of {sample.id}, and no oversize stated",
             expected=f"a correction above {cell}",
             mend="state oversize on the sample, with its bulk specific gravity",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
             basis=cell.basis,
         )
 
@@ -151,7 +151,7 @@ def oversize_assumed(case: Test) -> Iterator[Doubt]:
 @warning("oversize-on-other-sieve", "the method's sieve for oversize")
 def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
     """Oversize counted on another sieve than the method's."""
-    known = counted(case)
+    known = oversize_and_method(case)
     if known is None or not known[0].sieve:
         return
     coarse, method = known

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
-    at_point,
     curve_field,
     density,
     field_of,
     gravity_assumed,
+    note_if_rejected,
     percent,
     soil_of,
     solids_of,
@@ -39,7 +39,7 @@ def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
     if solids is None:
         return
     assumed = gravity_assumed(case)
-    for field, dry, water, what in beyond(case, solids):
+    for field, dry, water, what in points_beyond_air_voids(case, solids):
         play = zero_air_voids_density(
             max(water - WATER_PLAY, 0.0),
             solids.specific_gravity + GRAVITY_PLAY,
@@ -57,7 +57,9 @@ def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
         )
 
 
-def beyond(case: Test, solids: Solids) -> Iterator[tuple[Field, float, float, str]]:
+def points_beyond_air_voids(
+    case: Test, solids: Solids
+) -> Iterator[tuple[Field, float, float, str]]:
     """
     Every point right of zero air voids; the peak alone where no point is.
 
@@ -146,7 +148,7 @@ def impossible_density(case: Test) -> Iterator[Doubt]:
             expected=expected,
             mend="look at the units, the mold's volume, and a decimal point that "
             "went astray",
-            severity=at_point(case.record.points[point.number - 1]),
+            severity=note_if_rejected(case.record.points[point.number - 1]),
         )
 
 

@@ -88,7 +88,7 @@ def rammer_face_worn(case: Test) -> Iterator[Doubt]:
 
 
 @warning("rammer-face-not-allowed", "the method's rammer faces")
-def face_not_allowed(case: Test) -> Iterator[Doubt]:
+def rammer_face_not_allowed(case: Test) -> Iterator[Doubt]:
     """A rammer face that the method does not allow in its mold."""
     method = case.method
     if method is None:
@@ -112,7 +112,7 @@ def face_not_allowed(case: Test) -> Iterator[Doubt]:
 
 
 @warning("rammer-unlike-its-record", "common practice")
-def rammer_unlike_record(case: Test) -> Iterator[Doubt]:
+def rammer_unlike_its_record(case: Test) -> Iterator[Doubt]:
     """A rammer stated otherwise in the test than in its own record."""
     stated = case.record.rammer
     if stated is None:
@@ -133,8 +133,8 @@ RULES: tuple[Rule[Test], ...] = (
     rammer_unlike_method,
     rammer_out_of_tolerance,
     rammer_face_worn,
-    face_not_allowed,
-    rammer_unlike_record,
+    rammer_face_not_allowed,
+    rammer_unlike_its_record,
     # The one device, beside the mold, that a compaction standard gives an interval for.
     calibration_rule("rammer", "calibration_interval"),
 )

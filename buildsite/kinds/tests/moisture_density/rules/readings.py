@@ -9,8 +9,8 @@ from buildsite.kinds.tests.moisture_density.model import (
     MoistureDensity,
 )
 from buildsite.kinds.tests.moisture_density.rules.common import (
-    at_point,
-    unfinished,
+    note_if_rejected,
+    note_until_complete,
 )
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.columns import missing_in
@@ -22,7 +22,7 @@ from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
 
 
-def given(part: object, names: tuple[str, ...]) -> list[str]:
+def fields_written(part: object, names: tuple[str, ...]) -> list[str]:
     """Which of some fields are written."""
     return [name for name in names if getattr(part, name) is not None]
 
@@ -36,14 +36,14 @@ def no_points(case: Test) -> Iterator[Doubt]:
             found="no points",
             expected="a line for each specimen compacted",
             mend="enter the bench sheet, or set the status to in-progress",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
         )
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A point whose density or water content no reading tells."""
-    severity = unfinished(case)
-    mend = ENTER_LATER if severity is not None else LOST
+    severity = note_until_complete(case)
+    mend = ENTER_LATER if severity is not None else TAKE_FROM_SHEET
     for i, point in enumerate(case.record.points):
         if point.rejected is None:
             for field, found, expected in missing_at(case.record, i):
@@ -60,7 +60,7 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
 
 
 ENTER_LATER = "enter it as soon as it is read"
-LOST = (
+TAKE_FROM_SHEET = (
     "take it from the bench sheet; if it was never read, reject the point and say why"
 )
 
@@ -68,7 +68,7 @@ LOST = (
 def missing_at(record: MoistureDensity, i: int) -> Iterator[tuple[Field, str, str]]:
     """Say where a point lacks a reading, what stands there, and what should."""
     point, place = record.points[i], ("points", i)
-    if not given(point, MASS_FORMS):
+    if not fields_written(point, MASS_FORMS):
         yield place, "no mass of the specimen", "mold_and_wet_soil, as weighed"
     if point.water_content is not None:
         return
@@ -96,8 +96,8 @@ UNITS = {
 def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
     """A point that gives its density, or its water content, in two ways."""
     for i, point in enumerate(case.record.points):
-        forms = given(point, MASS_FORMS)
-        water = given(point, ("water_content",))
+        forms = fields_written(point, MASS_FORMS)
+        water = fields_written(point, ("water_content",))
         if any(len(missing_in(one, MASSES)) < 3 for one in point.all_containers):
             water.append("container masses")
         for both in (forms, water):
@@ -107,7 +107,7 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
                     found=" and ".join(both),
                     expected="one of them",
                     mend="keep what was observed, and take out what follows from it",
-                    severity=at_point(point),
+                    severity=note_if_rejected(point),
                 )
 
 
@@ -155,7 +155,7 @@ def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
                 expected=f"more than the empty mold, {mold} {unit}",
                 mend="weigh mold and soil together, or look for a mold taken away "
                 "twice",
-                severity=at_point(point),
+                severity=note_if_rejected(point),
             )
 
 

@@ -6,8 +6,8 @@ from buildsite.kinds.tests.moisture_density.compute import FEWEST_POINTS, Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     field_of,
+    note_until_complete,
     percent,
-    unfinished,
 )
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Rule, warning
@@ -32,7 +32,7 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
             mend="mend what leaves the others out"
             if kept >= least
             else "compact more points, on the side of the optimum that has fewer",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
             basis=cell.basis if cell is not None else None,
         )
 
@@ -56,7 +56,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
                 found=f"{count} {side} of the optimum, {percent(optimum)}",
                 expected=f"{cell.value} or more on each side",
                 mend=f"compact a {'drier' if side == 'dry' else 'wetter'} point",
-                severity=unfinished(case),
+                severity=note_until_complete(case),
                 basis=cell.basis,
             )
 
@@ -69,14 +69,14 @@ def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
     if cell is None or len(known) < FEWEST_POINTS:
         return
     before, last = known[-2:]
-    if wet(last) > wet(before) * (1 + 1e-9):
+    if wet_density_of(last) > wet_density_of(before) * (1 + 1e-9):
         yield Doubt(
             field=field_of(last),
             found=f"wet density up from {density(case, before.wet_density)} to "
             f"{density(case, last.wet_density)} at the wettest point",
             expected="a wettest point at which it falls or stays",
             mend="add water and compact one more",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
             basis=cell.basis,
         )
 
@@ -87,7 +87,7 @@ def wet_mass_cell(case: Test) -> Cell | None:
     return cell if cell is not None and cell.value == "yes" else None
 
 
-def wet(point: PointValues) -> float:
+def wet_density_of(point: PointValues) -> float:
     """Wet density of a point that is known to have one."""
     return point.wet_density if point.wet_density is not None else 0.0
 

@@ -13,10 +13,10 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     gravity_field,
+    note_until_complete,
     oversize_field,
     percent,
     soil_of,
-    unfinished,
 )
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
 
@@ -96,7 +96,7 @@ def no_specific_gravity(case: Test) -> Iterator[Doubt]:
         found="no specific gravity of the test or its sample",
         expected="a measured or, at least, an assumed one",
         mend="measure it, or state one with basis: assumed on the sample",
-        severity=unfinished(case) if asked else Severity.NOTE,
+        severity=note_until_complete(case) if asked else Severity.NOTE,
         basis=cell.basis if cell is not None and asked else None,
     )
 
@@ -111,7 +111,7 @@ def unusual_optimum(case: Test) -> Iterator[Doubt]:
             found=f"an optimum of {percent(optimum)}",
             expected=f"{low:g} to {high:g} % for most soils",
             mend="look at the containers and the units; accept it if the soil is so",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
         )
 
 
@@ -132,7 +132,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             expected=f"about {density(case, dense[0])} to {density(case, dense[1])} "
             f"for {soil.symbol}, {method.effort} effort",
             mend="look at the class of the soil, the rammer, and the mold's volume",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
             basis=soil.basis("dry_density", method.effort),
         )
     if moist is not None and not (
@@ -144,7 +144,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             expected=f"about {moist[0]:g} to {moist[1]:g} % for {soil.symbol}, "
             f"{method.effort} effort",
             mend="look at the class of the soil and at the moisture containers",
-            severity=unfinished(case),
+            severity=note_until_complete(case),
             basis=soil.basis("water_content", method.effort),
         )
 

@@ -17,7 +17,7 @@ from buildsite.kinds.tests.moisture_density.whole_soil import (
     Corrected,
     field_reference,
 )
-from buildsite.kinds.tests.moisture_density.wording import CAUTIONS, all_written
+from buildsite.kinds.tests.moisture_density.wording import CAUTIONS, all_spelled
 from buildsite.kinds.tests.shared.report import Block, report
 from buildsite.record.flags import Flag
 from buildsite.soil.curves.spread import Spread
@@ -32,7 +32,7 @@ OTHER_UNIT = {
 """A second unit beside the reported one, for readers from elsewhere."""
 
 
-def label(case: Test, name: str) -> str:
+def result_label(case: Test, name: str) -> str:
     """Name a result, as a line begins."""
     text = word(case.method, name, case.values.density_unit)
     return text[:1].upper() + text[1:]
@@ -46,7 +46,7 @@ def result_rows(case: Test, lead: str) -> list[Row]:
     return [
         Row(
             (
-                Cell(label(case, name)),
+                Cell(result_label(case, name)),
                 Cell(printed(case.results[name])),
                 Cell(in_other if name == density else ""),
             ),
@@ -56,22 +56,22 @@ def result_rows(case: Test, lead: str) -> list[Row]:
     ]
 
 
-def why_none(case: Test) -> str:
+def no_result_reason(case: Test) -> str:
     """Why there is no result, as a sentence."""
     _, words = case.values.no_peak or ("", "")
     return f"{words[:1].upper()}{words[1:]}."
 
 
-def stated_uncertainty(case: Test) -> str:
+def uncertainty_statement(case: Test) -> str:
     """What the report says of its uncertainty, where it is asked for."""
     if not asks_uncertainty(case.record, case.inputs):
         return ""
-    from buildsite.kinds.tests.moisture_density.uncertainty.report import sentence
+    from buildsite.kinds.tests.moisture_density.uncertainty.report import statement
 
-    return sentence(case)
+    return statement(case)
 
 
-def whole_soil(case: Test, corrected: Corrected) -> Iterator[str]:
+def whole_soil_notes(case: Test, corrected: Corrected) -> Iterator[str]:
     """What was assumed of the oversize, and which result field tests are judged by."""
     if corrected.assumed:
         yield f"Assumed for the oversize: {', '.join(corrected.assumed)}."
@@ -88,19 +88,21 @@ def whole_soil(case: Test, corrected: Corrected) -> Iterator[str]:
         )
 
 
-def results(case: Test) -> Table:
+def results_table(case: Test) -> Table:
     """The results, or why there are none."""
     rows: list[Row] = []
     if case.values.no_peak is None:
         rows += result_rows(case, "")
     else:
         rows.append(
-            Row((Cell("No peak is reported"), Cell(why_none(case))), mark="none")
+            Row(
+                (Cell("No peak is reported"), Cell(no_result_reason(case))), mark="none"
+            )
         )
-    remarks = [stated_uncertainty(case)]
+    remarks = [uncertainty_statement(case)]
     if case.values.corrected is not None:
         rows += result_rows(case, "corrected_")
-        remarks += whole_soil(case, case.values.corrected)
+        remarks += whole_soil_notes(case, case.values.corrected)
     labels = ("Result", "Reported", "In other units")
     columns = tuple(map(Column, labels[: len(rows[0].cells)]))
     return Table(
@@ -118,12 +120,12 @@ def result_blocks(case: Test, found: Spread | None) -> list[Block]:
     """Results and figure; of a withdrawn test neither, for nobody may use them."""
     if case.record.status == "withdrawn":
         return []
-    table = results(case)
+    table = results_table(case)
     peak = [row.cells[1].text for row in table.rows[:2]]
     density, optimum = peak if len(peak) > 1 else ("", "")
     return [
         table,
-        figure.figure(case, density, optimum, curve.moved(case, found)),
+        figure.figure(case, density, optimum, curve.spread_sentence(case, found)),
     ]
 
 
@@ -139,8 +141,8 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         lines=[points.point_table(case)],
         method=facts.method_rows(case),
         hazards="rammer, oven, dust and lifting",
-        cautions=all_written(CAUTIONS, case.method),
-        equipment=facts.molds(case),
+        cautions=all_spelled(CAUTIONS, case.method),
+        equipment=facts.mold_rows(case),
         after_flags=[None if withdrawn else curve.form_table(case, found)],
-        after_rejected=[curve.drawn(case)],
+        after_rejected=[curve.drawn_peak_note(case)],
     )

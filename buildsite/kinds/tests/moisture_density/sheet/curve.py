@@ -25,7 +25,7 @@ REASONS = {
 """Why a form is not admitted, in words; other reasons are read as they stand."""
 
 
-def row(case: Test, found: Spread, form: str) -> Row:
+def form_row(case: Test, found: Spread, form: str) -> Row:
     """One form: its peak, or why it is not admitted."""
     name, peak = case.values.density_unit, found.peaks.get(form)
     refused = found.refused.get(form, "")
@@ -59,12 +59,12 @@ def form_table(case: Test, found: Spread | None) -> Table | None:
         "forms",
         "The same points under other forms of curve",
         columns,
-        tuple(row(case, found, form) for form in FORMS),
+        tuple(form_row(case, found, form) for form in FORMS),
         role="forms",
     )
 
 
-def moved(case: Test, found: Spread | None) -> str:
+def spread_sentence(case: Test, found: Spread | None) -> str:
     """How far the result moves between the admitted forms, in one sentence."""
     if found is None:
         return ""
@@ -80,7 +80,7 @@ def moved(case: Test, found: Spread | None) -> str:
     )
 
 
-def drawn(case: Test) -> Note | None:
+def drawn_peak_note(case: Test) -> Note | None:
     """A peak that a person drew, and why."""
     curve = case.record.curve
     if curve is None or curve.drawn is None:

@@ -8,7 +8,7 @@ from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Cell
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
-from buildsite.kinds.tests.moisture_density.wording import written
+from buildsite.kinds.tests.moisture_density.wording import spelled
 from buildsite.kinds.tests.shared.facts import Used, joined
 
 
@@ -77,7 +77,7 @@ def oversize_cell(case: Test) -> Cell:
     return Cell(f"{text}; by {coarse.source}", ("test", coarse.source))
 
 
-def molds(case: Test) -> Iterator[Used]:
+def mold_rows(case: Test) -> Iterator[Used]:
     """Every mold of a test, with the calibration that held on the day."""
     seen: set[tuple[str, date | None]] = set()
     for ref in mold_refs(case.record):
@@ -92,7 +92,7 @@ def molds(case: Test) -> Iterator[Used]:
         )
         what = joined(mold.nominal, volume)
         yield (
-            written("Mold", case.method),
+            spelled("Mold", case.method),
             mold.id,
             what,
             mold.calibrated_on,

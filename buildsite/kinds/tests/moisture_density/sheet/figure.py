@@ -33,12 +33,12 @@ MOST_STEPS = 20
 
 T = TypeVar("T", int, float)
 
-VOIDS = "zero air voids"
+AIR_VOIDS_LABEL = "zero air voids"
 CURVE_POINTS = 60
 LINE_POINTS = 30
 
 
-def plotted(case: Test) -> list[PointValues]:
+def plotted_points(case: Test) -> list[PointValues]:
     """Points that have a place on the figure, rejected ones included."""
     return [
         point
@@ -47,7 +47,7 @@ def plotted(case: Test) -> list[PointValues]:
     ]
 
 
-def coarser(step: T, span: float) -> T:
+def coarser_step(step: T, span: float) -> T:
     """
     Give the step, or the first of 2, 5, 10, 20 … times it, that makes few enough ticks.
 
@@ -70,7 +70,7 @@ def water_axis(case: Test, points: list[PointValues]) -> Axis:
         high += 1
         if high - low < NARROWEST and low > 0:
             low -= 1
-    step = 1 if high - low <= 10 else coarser(2, high - low)
+    step = 1 if high - low <= 10 else coarser_step(2, high - low)
     low, high = low - low % step, high + -high % step
     label = case.method.words["water_content"] if case.method else "water content"
     return Axis(label.capitalize(), "%", low, high, step, 0)
@@ -85,7 +85,7 @@ def density_axis(case: Test, points: list[PointValues], peak: float | None) -> A
     if peak is not None:
         dry.append(shown_density(peak, name))
     step, decimals = STEPS[name]
-    step = coarser(step, max(dry) - min(dry))
+    step = coarser_step(step, max(dry) - min(dry))
     low = floor(min(dry) / step - 0.3)
     high = ceil(max(dry) / step + 0.5)
     while high - low < 4:
@@ -102,7 +102,7 @@ def density_axis(case: Test, points: list[PointValues], peak: float | None) -> A
     )
 
 
-def with_room_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
+def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
     """
     Raise the figure's top to where zero air voids comes in at its right.
 
@@ -129,7 +129,7 @@ def with_room_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) 
     return replace(y, high=round(y.high + steps * y.step, 6))
 
 
-def zero_air_voids(
+def zero_air_voids_line(
     solids: Solids, name: str, x: Axis, y: Axis, label: str
 ) -> Line | None:
     """
@@ -162,9 +162,13 @@ def zero_air_voids(
     )
 
 
-def air_voids_word(method: Method | None) -> str:
+def air_voids_label(method: Method | None) -> str:
     """What the standard calls the line."""
-    return method.words.get("saturation_line", VOIDS) if method is not None else VOIDS
+    return (
+        method.words.get("saturation_line", AIR_VOIDS_LABEL)
+        if method is not None
+        else AIR_VOIDS_LABEL
+    )
 
 
 def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
@@ -172,11 +176,11 @@ def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
     solids, gravity = case.values.solids, case.values.gravity
     if solids is None or gravity is None:
         return None
-    label = f"{air_voids_word(case.method)}, Gs {gravity.value}"
-    return zero_air_voids(solids, case.values.density_unit, x, y, label)
+    label = f"{air_voids_label(case.method)}, Gs {gravity.value}"
+    return zero_air_voids_line(solids, case.values.density_unit, x, y, label)
 
 
-def drops(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
+def drop_lines(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
     """Lines from the peak to both axes."""
     return (
         Line("drop", (water, water), (dry, y.low)),
@@ -184,7 +188,7 @@ def drops(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
     )
 
 
-def described(case: Test, points: list[PointValues], reported: str) -> str:
+def alt_text(case: Test, points: list[PointValues], reported: str) -> str:
     """The figure in words, for those who can't see it."""
     waters = [point.water_content or 0.0 for point in points]
     kept = sum(not point.rejected for point in points)
@@ -213,14 +217,14 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     moved
         How far the result moves with the form of curve.
     """
-    points = plotted(case)
+    points = plotted_points(case)
     if not points:
         return None
     values, name = case.values, case.values.density_unit
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
     x = water_axis(case, points)
     y = density_axis(case, points, peak)
-    y = with_room_for_air_voids(values.solids, name, x, y)
+    y = raised_for_air_voids(values.solids, name, x, y)
     factor = shown_density(1.0, name)
     lines: list[Line] = []
     drawn = values.curve.line
@@ -240,7 +244,7 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     ]
     reported = "no peak is reported"
     if peak is not None and optimum is not None:
-        lines += drops(x, y, optimum, peak * factor)
+        lines += drop_lines(x, y, optimum, peak * factor)
         dots.append(Dot("peak", optimum, peak * factor, label=f"{density} at {water}"))
         how = "a drawn curve peaks" if values.asked == "drawn" else "the curve peaks"
         reported = f"{how} at {density} and {water}"
@@ -254,7 +258,7 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         y=y,
         lines=tuple(lines),
         dots=tuple(dots),
-        alt=described(case, points, reported),
+        alt=alt_text(case, points, reported),
         caption=f"{caption(case)} {moved}".rstrip(),
     )
 

@@ -4,7 +4,7 @@ from buildsite.kinds.reporting import shown_at_point, shown_places, word
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
-from buildsite.kinds.tests.moisture_density.wording import written
+from buildsite.kinds.tests.moisture_density.wording import spelled
 from buildsite.record.units import unit
 
 SLUGS = {
@@ -16,7 +16,7 @@ SLUGS = {
 }
 
 
-def columns(case: Test) -> tuple[Column, ...]:
+def point_columns(case: Test) -> tuple[Column, ...]:
     """Columns, in the words of the standard."""
     method, name = case.method, case.values.density_unit
     shown, slug = unit(name).shown, SLUGS[name]
@@ -26,9 +26,9 @@ def columns(case: Test) -> tuple[Column, ...]:
     dry = word(method, "dry_density", name).capitalize()
     return (
         Column("Point", key="point"),
-        Column(added(case), "ml", number=True, key="water_added_ml"),
+        Column(water_added_label(case), "ml", number=True, key="water_added_ml"),
         Column(
-            written("Mold and wet soil", method),
+            spelled("Mold and wet soil", method),
             compacted,
             number=True,
             key=f"mold_and_wet_soil_{compacted}",
@@ -42,13 +42,13 @@ def columns(case: Test) -> tuple[Column, ...]:
     )
 
 
-def added(case: Test) -> str:
+def water_added_label(case: Test) -> str:
     """Water added, and whether to each specimen or in all so far."""
     how = case.record.water_added
     return f"Water added, {how}" if how else "Water added"
 
 
-def cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
+def point_cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
     """One point, ready to print."""
     point, name = case.record.points[index], case.values.density_unit
     held = ", ".join(one.container for one in point.all_containers if one.container)
@@ -67,13 +67,13 @@ def cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
 
 def point_table(case: Test) -> Table:
     """Every point in the order of the bench, rejected ones marked; bare columns go."""
-    rows = [cells(case, i, one) for i, one in enumerate(case.values.points)]
+    rows = [point_cells(case, i, one) for i, one in enumerate(case.values.points)]
     keep = [
         i
-        for i, column in enumerate(columns(case))
+        for i, column in enumerate(point_columns(case))
         if column.key == "point" or any(row[i] != "—" for row in rows)
     ]
-    everything = columns(case)
+    everything = point_columns(case)
     return Table(
         name="points",
         title="Points",
@@ -87,11 +87,11 @@ def point_table(case: Test) -> Table:
             for row, one in zip(rows, case.values.points, strict=True)
         ),
         role="points",
-        note=transcribed(case),
+        note=transcribed_note(case),
     )
 
 
-def transcribed(case: Test) -> str:
+def transcribed_note(case: Test) -> str:
     """Which values were taken over from elsewhere, not observed here."""
     names = sorted({name for one in case.values.points for name in one.transcribed})
     if not names:

@@ -10,10 +10,10 @@ from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     NARROWEST,
     STEPS,
-    air_voids_word,
-    coarser,
-    with_room_for_air_voids,
-    zero_air_voids,
+    air_voids_label,
+    coarser_step,
+    raised_for_air_voids,
+    zero_air_voids_line,
 )
 from buildsite.record.units import unit
 from buildsite.soil.curves import Solids
@@ -30,12 +30,12 @@ def peak(result: Mapping[str, Any]) -> tuple[float, float] | None:
     return found[0]["value"], found[1]["value"]
 
 
-def path(result: Mapping[str, Any]) -> list[tuple[float, float]]:
+def line_points(result: Mapping[str, Any]) -> list[tuple[float, float]]:
     """Points along the curve as it was drawn."""
     return [(x, y) for x, y in result.get("curve", {}).get("line", ())]
 
 
-def spots(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
+def measured_points(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
     """Measured points that have a place, and whether each was rejected."""
     return [
         (one["water_content"], one["dry_density"], bool(one["rejected"]))
@@ -51,7 +51,7 @@ def solids_of(result: Mapping[str, Any]) -> Solids | None:
     return Solids(gravity, water) if gravity and water else None
 
 
-def gravity(solids: Solids) -> str:
+def gravity_text(solids: Solids) -> str:
     """
     Write a specific gravity to two places, or to as many more as it was given.
 
@@ -68,19 +68,19 @@ def axes(
     """Axes that hold every revision; None where no point has a place."""
     xs, ys = [], []
     for _, result in results:
-        places = [(x, y) for x, y, _ in spots(result)]
+        places = [(x, y) for x, y, _ in measured_points(result)]
         top = peak(result)
-        for x, y in (*places, *path(result), *([top] if top else ())):
+        for x, y in (*places, *line_points(result), *([top] if top else ())):
             xs.append(x)
             ys.append(shown_density(y, name))
     if not xs:
         return None
     low, high = max(floor(min(xs) - 0.6), 0), ceil(max(xs) + 0.6)
     high = max(high, low + int(NARROWEST))
-    across = 1 if high - low <= 10 else coarser(2, high - low)
+    across = 1 if high - low <= 10 else coarser_step(2, high - low)
     low, high = low - low % across, high + -high % across
     step, decimals = STEPS[name]
-    step = coarser(step, max(ys) - min(ys))
+    step = coarser_step(step, max(ys) - min(ys))
     bottom, top_step = floor(min(ys) / step - 0.3), ceil(max(ys) / step + 0.5)
     top_step = max(top_step, bottom + 4)
     lowest, highest = round(bottom * step, 6), round(top_step * step, 6)
@@ -89,10 +89,10 @@ def axes(
     x_axis = Axis(labels[0], "%", low, high, across, 0)
     y_axis = Axis(labels[1], unit(name).shown, lowest, highest, step, decimals)
     last = solids_of(results[-1][1])
-    return x_axis, with_room_for_air_voids(last, name, x_axis, y_axis)
+    return x_axis, raised_for_air_voids(last, name, x_axis, y_axis)
 
 
-def voids(
+def air_voids_lines(
     results: Sequence[Kept], name: str, held: tuple[Axis, Axis], method: Method | None
 ) -> Iterator[Line]:
     """
@@ -116,21 +116,21 @@ def voids(
             found.setdefault(solids, []).append(label)
     for solids, labels in found.items():
         whose = f" ({', '.join(labels)})" if len(found) > 1 else ""
-        text = f"{air_voids_word(method)}, Gs {gravity(solids)}{whose}"
-        line = zero_air_voids(solids, name, *held, text)
+        text = f"{air_voids_label(method)}, Gs {gravity_text(solids)}{whose}"
+        line = zero_air_voids_line(solids, name, *held, text)
         if line is not None:
             yield line
 
 
-def drawn(kept: Kept, name: str, *, last: bool) -> Iterator[Line | Dot]:
+def revision_marks(kept: Kept, name: str, *, last: bool) -> Iterator[Line | Dot]:
     """One revision: its curve, its peak, and of the last one its points."""
     label, result = kept
-    way = [(x, shown_density(y, name)) for x, y in path(result)]
+    way = [(x, shown_density(y, name)) for x, y in line_points(result)]
     if way:
         xs, ys = tuple(x for x, _ in way), tuple(y for _, y in way)
         yield Line("curve" if last else "curve-before", xs, ys, label)
     if last:
-        for number, (x, y, out) in enumerate(spots(result), start=1):
+        for number, (x, y, out) in enumerate(measured_points(result), start=1):
             sort = "rejected" if out else "point"
             yield Dot(sort, x, shown_density(y, name), number)
     top = peak(result)
@@ -139,7 +139,7 @@ def drawn(kept: Kept, name: str, *, last: bool) -> Iterator[Line | Dot]:
         yield Dot("peak", top[0], shown_density(top[1], name), label=text)
 
 
-def said(kept: Kept) -> str:
+def revision_text(kept: Kept) -> str:
     """One revision in words, for those who can't see the figure."""
     label, result = kept
     found = [result.get("results", {}).get(name) for name in reversed(PEAK)]
@@ -166,7 +166,9 @@ def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
     if held is None:
         return None
     parts = [
-        part for kept in results for part in drawn(kept, name, last=kept is results[-1])
+        part
+        for kept in results
+        for part in revision_marks(kept, name, last=kept is results[-1])
     ]
     return Plot(
         name="curve",
@@ -175,10 +177,10 @@ def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
         y=held[1],
         lines=(
             *(part for part in parts if isinstance(part, Line)),
-            *voids(results, name, held, method),
+            *air_voids_lines(results, name, held, method),
         ),
         dots=tuple(part for part in parts if isinstance(part, Dot)),
-        alt="; ".join(map(said, results)) + ".",
+        alt="; ".join(map(revision_text, results)) + ".",
         caption=f"Full line: {results[-1][0]}, with its points."
         + (f" Dashed: {results[0][0]}." if len(results) > 1 else ""),
     )

@@ -13,17 +13,17 @@ from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.repeats import (
     borrowed,
     limit,
-    of_soil,
-    stated,
+    repeatability_cell,
+    soil_class_of,
 )
 from buildsite.kinds.tests.moisture_density.uncertainty.inputs import (
     NORMAL,
     RECTANGULAR,
     Input,
-    Readings,
+    ModelInputs,
 )
 from buildsite.kinds.tests.moisture_density.uncertainty.model import (
-    Unsettled,
+    NoPeakWithin,
     model_of,
 )
 from buildsite.soil.uncertainty import (
@@ -84,7 +84,7 @@ class Budget:
         return expanded(density), expanded(water)
 
 
-def asked(case: Test) -> UncertaintyFacts | None:
+def uncertainty_facts(case: Test) -> UncertaintyFacts | None:
     """What the laboratory knows of it, where a test is to state its uncertainty."""
     record = case.record
     if not asks_uncertainty(record, case.inputs):
@@ -96,23 +96,23 @@ def asked(case: Test) -> UncertaintyFacts | None:
 
 def budget(case: Test) -> Budget | str | None:
     """Make the budget: None where it isn't asked for; in words, why there is none."""
-    facts, values = asked(case), case.values
+    facts, values = uncertainty_facts(case), case.values
     if facts is None:
         return None
     density, optimum = values.maximum_dry_density, values.optimum_water_content
     if density is None or optimum is None:
         return "There is no result to state an uncertainty of."
     try:
-        components = list(of_readings(case))
-    except Unsettled as lost:
+        components = list(reading_components(case))
+    except NoPeakWithin as lost:
         return f"No budget: once a reading moves by its uncertainty, {lost}."
     missing = []
-    curve = of_curve(case, (density, optimum))
+    curve = curve_component(case, (density, optimum))
     if curve is not None:
         components.append(curve)
     else:
         missing.append("the doubt of the curve, which no second form can be drawn for")
-    repeats = of_repeats(case, facts, (density, optimum))
+    repeats = repeatability_component(case, facts, (density, optimum))
     if repeats is not None:
         components.append(repeats)
     else:
@@ -123,9 +123,9 @@ def budget(case: Test) -> Budget | str | None:
     return Budget((density, optimum), tuple(components), tuple(missing))
 
 
-def of_readings(case: Test) -> Iterator[Component]:
+def reading_components(case: Test) -> Iterator[Component]:
     """Balances, mold and water contents, through the computation of the test itself."""
-    readings = Readings(case)
+    readings = ModelInputs(case)
     model = model_of(readings)
     inputs = readings.inputs
     slopes = sensitivities(model, [one.quantity for one in inputs])
@@ -134,12 +134,14 @@ def of_readings(case: Test) -> Iterator[Component]:
         groups.setdefault(one.group, []).append(i)
     for members in groups.values():
         some = [inputs[i] for i in members]
-        made = grouped(some, [slopes[i] for i in members])
+        made = group_component(some, [slopes[i] for i in members])
         if any(made.contribution):  # what moves nothing, as the specific gravity of
             yield made  # most forms of curve, takes no line
 
 
-def grouped(inputs: Sequence[Input], slopes: Sequence[Sequence[float]]) -> Component:
+def group_component(
+    inputs: Sequence[Input], slopes: Sequence[Sequence[float]]
+) -> Component:
     """Lay inputs of one sort together: each moves the results by itself."""
     most = max(one.quantity.standard for one in inputs)
     shares = [
@@ -161,14 +163,16 @@ def grouped(inputs: Sequence[Input], slopes: Sequence[Sequence[float]]) -> Compo
     )
 
 
-def direct(quantity: str, standard: Pair, distribution: str, source: str) -> Component:
+def result_component(
+    quantity: str, standard: Pair, distribution: str, source: str
+) -> Component:
     """A component that is an uncertainty of the results themselves."""
     return Component(
         quantity, None, "", 1, standard, distribution, (1.0, 1.0), standard, source
     )
 
 
-def of_curve(case: Test, peak: Pair) -> Component | None:
+def curve_component(case: Test, peak: Pair) -> Component | None:
     """How far the peak moves with the form of the curve, or from where one drew it."""
     found = case.values.spread
     if found is None or len(found.peaks) < 2:
@@ -179,19 +183,26 @@ def of_curve(case: Test, peak: Pair) -> Component | None:
         halves.append((max(*values, own) - min(*values, own)) / 2)
     density, water = map(rectangular, halves)
     source = f"peaks by {len(peaks)} forms of curve: half of their range"
-    return direct("Curve and its peak", (density, water), RECTANGULAR, source)
+    return result_component("Curve and its peak", (density, water), RECTANGULAR, source)
 
 
-def of_repeats(case: Test, facts: UncertaintyFacts, peak: Pair) -> Component | None:
+def repeatability_component(
+    case: Test, facts: UncertaintyFacts, peak: Pair
+) -> Component | None:
     """Repeatability of compaction and splitting: our own, else the method's."""
     name, own = "Compaction and splitting", facts.repeatability
     if own is not None:
         repeats = f", {own.repeats} repeats" if own.repeats is not None else ""
         source = f"the laboratory's own repeat tests{repeats}: standard deviation"
-        return direct(name, (own.dry_density, own.water_content), NORMAL, source)
+        return result_component(
+            name, (own.dry_density, own.water_content), NORMAL, source
+        )
     if case.method is None:
         return None
-    cells = [stated(case.method, of_soil(case), result) for result in RESULTS]
+    cells = [
+        repeatability_cell(case.method, soil_class_of(case), result)
+        for result in RESULTS
+    ]
     known = [cell for cell in cells if cell is not None]
     if len(known) < len(RESULTS):
         return None
@@ -199,9 +210,9 @@ def of_repeats(case: Test, facts: UncertaintyFacts, peak: Pair) -> Component | N
         limit(cell, value) / TWO_RESULTS
         for cell, value in zip(known, peak, strict=True)
     )
-    soils = borrowed(known[0], of_soil(case))
+    soils = borrowed(known[0], soil_class_of(case))
     source = f"{known[0].basis}: limit of two results of one operator{soils}, over 2.8"
-    return direct(name, (density, water), NORMAL, source)
+    return result_component(name, (density, water), NORMAL, source)
 
 
 def as_json(case: Test) -> Mapping[str, Any]:
@@ -209,7 +220,7 @@ def as_json(case: Test) -> Mapping[str, Any]:
     made = budget(case)
     if not isinstance(made, Budget):
         return {}
-    stated = {
+    repeatability_cell = {
         name: {
             "expanded": value,
             "k": COVERAGE,
@@ -218,4 +229,4 @@ def as_json(case: Test) -> Mapping[str, Any]:
         }
         for name, unit, value in zip(RESULTS, UNITS, made.expanded, strict=True)
     }
-    return {"uncertainty": stated}
+    return {"uncertainty": repeatability_cell}

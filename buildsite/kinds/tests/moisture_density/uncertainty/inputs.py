@@ -45,7 +45,7 @@ class Input:
 
 
 @dataclass(frozen=True)
-class Place:
+class LastPlace:
     """Last place of a column: its step and unit as computed in, and as written."""
 
     step: float
@@ -59,7 +59,7 @@ class Place:
 
 
 @dataclass
-class Readings:
+class ModelInputs:
     """
     Inputs as they are gathered for one test.
 
@@ -83,12 +83,12 @@ class Readings:
         return self.known[key]
 
 
-def finest(readings: Sequence[Decimal | None]) -> Decimal:
+def finest_step(readings: Sequence[Decimal | None]) -> Decimal:
     """Last place of a column: the finest that stands in it, for zeros get lost."""
     return min(resolution(one) for one in readings if one is not None)
 
 
-def coarsest(step: Decimal, unit: str, device: DeviceFacts | None) -> float:
+def coarser_step(step: Decimal, unit: str, device: DeviceFacts | None) -> float:
     """Last place of a column, or the balance's where that is coarser. [its unit]"""
     if device is None or device.resolution_kg is None:
         return float(step)
@@ -104,15 +104,15 @@ def device_of(case: Test, name: str) -> DeviceFacts | None:
     return next((one for one in found if one is not None), None)
 
 
-def masses_place(case: Test) -> Place:
+def masses_place(case: Test) -> LastPlace:
     """Last place of the masses of molds. [kg]"""
     unit = case.record.units.compacted or "kg"
-    last = finest([point.mold_and_wet_soil for point in case.record.points])
-    step = coarsest(last, unit, device_of(case, "balance"))
-    return Place(step * to_si(Decimal(1), unit), "kg", f"{step:.6g} {unit}")
+    last = finest_step([point.mold_and_wet_soil for point in case.record.points])
+    step = coarser_step(last, unit, device_of(case, "balance"))
+    return LastPlace(step * to_si(Decimal(1), unit), "kg", f"{step:.6g} {unit}")
 
 
-def moisture_place(case: Test) -> Place | None:
+def moisture_place(case: Test) -> LastPlace | None:
     """Last place of the masses of containers, in their own unit."""
     unit = case.record.units.moisture
     masses = [
@@ -123,23 +123,23 @@ def moisture_place(case: Test) -> Place | None:
     ]
     if unit is None or not masses:
         return None
-    step = coarsest(finest(masses), unit, device_of(case, "moisture_balance"))
-    return Place(step, unit, f"{step:.6g} {unit}")
+    step = coarser_step(finest_step(masses), unit, device_of(case, "moisture_balance"))
+    return LastPlace(step, unit, f"{step:.6g} {unit}")
 
 
-def density_place(case: Test, value: Decimal) -> Place:
+def density_place(case: Test, value: Decimal) -> LastPlace:
     """Last place of a density that was taken over. [kg/m³]"""
     unit, last = case.record.units.density or "kg/m3", resolution(value)
-    return Place(to_si(last, unit), "kg/m3", f"{last} {UNITS[unit].shown}")
+    return LastPlace(to_si(last, unit), "kg/m3", f"{last} {UNITS[unit].shown}")
 
 
-def percent_place(value: Decimal) -> Place:
+def percent_place(value: Decimal) -> LastPlace:
     """Last place of a water content that was taken over. [%]"""
     last = resolution(value)
-    return Place(float(last), "%", f"{last} %")
+    return LastPlace(float(last), "%", f"{last} %")
 
 
-def scale(case: Test) -> Input:
+def balance_error(case: Test) -> Input:
     """Error of the balance that weighed the molds, common to all of them. [kg]"""
     device = device_of(case, "balance")
     id = device.id if device is not None else ""
@@ -156,7 +156,7 @@ def scale(case: Test) -> Input:
     return Input(group, known, "kg", RECTANGULAR, source)
 
 
-def volume(case: Test, point: Point, value: float) -> Input:
+def mold_volume(case: Test, point: Point, value: float) -> Input:
     """Volume of the mold of a point, by how it was calibrated. [m³]"""
     id = mold_id(case.record, point)
     facts = case.inputs.get(MoldFacts, id or "", compacted_on(case.record, point))
@@ -174,7 +174,7 @@ def volume(case: Test, point: Point, value: float) -> Input:
     return Input(group, known, "m3", RECTANGULAR, source)
 
 
-def between_containers(case: Test) -> float | None:
+def container_deviation(case: Test) -> float | None:
     """Standard deviation of one container, from points that have several. [%]"""
     several = [
         point.container_water_contents

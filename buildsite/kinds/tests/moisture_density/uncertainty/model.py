@@ -14,15 +14,15 @@ from buildsite.kinds.tests.moisture_density.uncertainty.inputs import (
     NORMAL,
     RECTANGULAR,
     Input,
-    Place,
-    Readings,
-    between_containers,
+    LastPlace,
+    ModelInputs,
+    balance_error,
+    container_deviation,
     density_place,
     masses_place,
     moisture_place,
+    mold_volume,
     percent_place,
-    scale,
-    volume,
 )
 from buildsite.kinds.tests.shared.containers import weighed
 from buildsite.record.units import to_si
@@ -37,7 +37,7 @@ At = Callable[[Sequence[float]], float]
 """A value worked out from the values of all inputs."""
 
 
-class Unsettled(ValueError):
+class NoPeakWithin(ValueError):
     """The curve has no peak once a reading moves by its uncertainty."""
 
 
@@ -46,7 +46,7 @@ def value_at(index: int) -> At:
     return lambda x: x[index]
 
 
-def water_at(readings: Readings, point: Point, place: Place | None) -> At:
+def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At:
     """Water content of a point, from its containers or as transcribed. [%]"""
     triples = []
     for masses in filter(None, map(weighed, point.all_containers)):
@@ -59,7 +59,7 @@ def water_at(readings: Readings, point: Point, place: Place | None) -> At:
         group = "Water contents, transcribed"
         taken = percent_place(stated).reading(group, float(stated))
         return value_at(readings.add(taken))
-    apart = of_containers(readings, len(triples))
+    apart = container_scatter(readings, len(triples))
 
     def water(x: Sequence[float]) -> float:
         found = [phase.water_content(x[a], x[b], x[c]) for a, b, c in triples]
@@ -68,9 +68,9 @@ def water_at(readings: Readings, point: Point, place: Place | None) -> At:
     return water
 
 
-def of_containers(readings: Readings, count: int) -> int | None:
+def container_scatter(readings: ModelInputs, count: int) -> int | None:
     """Take in how far the containers of a point differ, where that is known. [%]"""
-    spread = between_containers(readings.case)
+    spread = container_deviation(readings.case)
     if spread is None:
         return None
     mean = Quantity(0.0, spread / sqrt(count))
@@ -78,11 +78,13 @@ def of_containers(readings: Readings, count: int) -> int | None:
     return readings.add(Input(group, mean, "%", NORMAL, source))
 
 
-def wet_at(readings: Readings, point: Point) -> At | None:
+def wet_at(readings: ModelInputs, point: Point) -> At | None:
     """Wet density of a point, from the mass in its mold or as transcribed. [kg/m³]"""
     case, record = readings.case, readings.case.record
     if point.wet_density is not None:
-        return transcribed(readings, "Wet densities, transcribed", point.wet_density)
+        return transcribed_density(
+            readings, "Wet densities, transcribed", point.wet_density
+        )
     found = volume_of(record, point, case.inputs, case.method)
     mold = point.mold_mass if point.mold_mass is not None else record.mold_mass
     whole, unit = point.mold_and_wet_soil, record.units.compacted
@@ -94,12 +96,12 @@ def wet_at(readings: Readings, point: Point) -> At | None:
     empty = readings.shared(
         ("mold", f"{id} {mold}"), lambda: place.reading(name, to_si(mold, unit))
     )
-    inside = readings.shared(("volume", id), lambda: volume(case, point, found))
-    error = readings.shared(("balance", ""), lambda: scale(case))
+    inside = readings.shared(("volume", id), lambda: mold_volume(case, point, found))
+    error = readings.shared(("balance", ""), lambda: balance_error(case))
     return lambda x: (x[filled] - x[empty] + x[error]) / x[inside]
 
 
-def transcribed(readings: Readings, group: str, value: Decimal) -> At:
+def transcribed_density(readings: ModelInputs, group: str, value: Decimal) -> At:
     """A density taken over from elsewhere, known to half its last place. [kg/m³]"""
     unit = readings.case.record.units.density or "kg/m3"
     place = density_place(readings.case, value)
@@ -111,7 +113,7 @@ def dry_at(wet: At, water: At) -> At:
     return lambda x: phase.dry_density(wet(x), water(x))
 
 
-def points_at(readings: Readings) -> Iterator[tuple[At, At]]:
+def points_at(readings: ModelInputs) -> Iterator[tuple[At, At]]:
     """Water content and dry density of each point that counts, as worked out."""
     case, place = readings.case, moisture_place(readings.case)
     for values in case.values.used:
@@ -119,14 +121,14 @@ def points_at(readings: Readings) -> Iterator[tuple[At, At]]:
         water = water_at(readings, point, place)
         if point.dry_density is not None:
             group = "Dry densities, transcribed"
-            yield water, transcribed(readings, group, point.dry_density)
+            yield water, transcribed_density(readings, group, point.dry_density)
             continue
         wet = wet_at(readings, point)
         if wet is not None:
             yield water, dry_at(wet, water)
 
 
-def gravity_at(readings: Readings) -> At | None:
+def gravity_at(readings: ModelInputs) -> At | None:
     """Specific gravity, where one is stated: some forms of curve rest on it. [1]"""
     gravity = readings.case.values.gravity
     if gravity is None:
@@ -139,7 +141,7 @@ def gravity_at(readings: Readings) -> At | None:
     )
 
 
-def model_of(readings: Readings) -> Callable[[Sequence[float]], tuple[float, float]]:
+def model_of(readings: ModelInputs) -> Callable[[Sequence[float]], tuple[float, float]]:
     """
     Maximum dry density [kg/m³] and optimum [%] from all inputs, as the test has them.
 
@@ -156,7 +158,7 @@ def model_of(readings: Readings) -> Callable[[Sequence[float]], tuple[float, flo
         pairs = [(water(x), dry(x)) for water, dry in points]
         curve = fit(form, pairs, solids)
         if not isinstance(curve, Curve):
-            raise Unsettled(curve.words)
+            raise NoPeakWithin(curve.words)
         return curve.peak_dry_density, curve.peak_water_content
 
     return model

@@ -26,11 +26,11 @@ VALUE_FIGURES = 5
 NOTHING = 1e-9
 """Below this a figure is the rounding of binary floats, whatever its unit."""
 
-SHOWN_IN = {"kg": "g", "m3": "cm3", "kg/m3": "kg/m3", "%": "%", "": ""}
+DISPLAY_UNITS = {"kg": "g", "m3": "cm3", "kg/m3": "kg/m3", "%": "%", "": ""}
 """What an input is shown in, by the unit it is computed in; others as they are."""
 
 
-def upwards(value: float, rule: Rounding | None) -> str:
+def rounded_up(value: float, rule: Rounding | None) -> str:
     """
     Round an uncertainty up, to the place that its result is reported to.
 
@@ -45,21 +45,23 @@ def upwards(value: float, rule: Rounding | None) -> str:
     return plain(whole * step)
 
 
-def rule_of(method: Method | None, name: str, in_unit: str) -> Rounding | None:
+def rounding_of(method: Method | None, name: str, in_unit: str) -> Rounding | None:
     """How the result itself is rounded."""
     return method.report(name, in_unit) if method is not None else None
 
 
-def spread(case: Test, made: Budget) -> tuple[str, str]:
+def expanded_texts(case: Test, made: Budget) -> tuple[str, str]:
     """Both expanded uncertainties, rounded up, with their units."""
     density, water = made.expanded
     shown = case.values.density_unit
-    first = upwards(from_si(density, shown), rule_of(case.method, RESULTS[0], shown))
-    second = upwards(water, rule_of(case.method, RESULTS[1], "%"))
+    first = rounded_up(
+        from_si(density, shown), rounding_of(case.method, RESULTS[0], shown)
+    )
+    second = rounded_up(water, rounding_of(case.method, RESULTS[1], "%"))
     return f"{first} {unit(shown).shown}", f"{second} points"
 
 
-def sentence(case: Test) -> str:
+def statement(case: Test) -> str:
     """What the report says of its uncertainty; nothing where it is not asked for."""
     made = budget(case)
     if made is None:
@@ -68,7 +70,7 @@ def sentence(case: Test) -> str:
         return made
     each = ", ".join(
         f"{word(case.method, name, case.values.density_unit)} ± {text}"
-        for name, text in zip(RESULTS, spread(case, made), strict=True)
+        for name, text in zip(RESULTS, expanded_texts(case, made), strict=True)
     )
     text = f"Expanded uncertainty, k = 2, about 95 %: {each}."
     if made.missing:
@@ -76,12 +78,12 @@ def sentence(case: Test) -> str:
     return text
 
 
-def number(value: float) -> str:
+def figure_text(value: float) -> str:
     """Write a figure of the budget; what is left of a difference of like is none."""
     return plain(round_significant(snap(value), FIGURES)) if value > NOTHING else "0"
 
 
-def read(value: float) -> str:
+def reading_text(value: float) -> str:
     """
     Write what was read or measured, without blanks filled up by zeros.
 
@@ -91,7 +93,7 @@ def read(value: float) -> str:
     return plain(round_significant(snap(value), VALUE_FIGURES).normalize())
 
 
-def bound(source: str) -> str:
+def keep_unit_with_number(source: str) -> str:
     r"""
     Keep a last number and its unit on one line.
 
@@ -102,56 +104,56 @@ def bound(source: str) -> str:
     return f"{rest}\u00a0{last}" if rest[-1:].isdigit() else source
 
 
-def input_unit(one: Component) -> str:
+def display_unit(one: Component) -> str:
     """Unit that an input is shown in."""
-    return SHOWN_IN.get(one.unit, one.unit)
+    return DISPLAY_UNITS.get(one.unit, one.unit)
 
 
-def scaled(value: float, one: Component) -> float:
+def in_display_unit(value: float, one: Component) -> float:
     """Take an input to the unit that it is shown in."""
-    shown = input_unit(one)
+    shown = display_unit(one)
     return value if shown == one.unit else from_si(value, shown)
 
 
-def quantity(one: Component) -> str:
+def quantity_label(one: Component) -> str:
     """Name a component, and say how many inputs of the sort there are."""
     return f"{one.quantity} ({one.count})" if one.count > 1 else one.quantity
 
 
-def cells(one: Component, which: int, per: float, of: str) -> Iterator[Cell]:
+def component_cells(one: Component, which: int, per: float, of: str) -> Iterator[Cell]:
     """One line: `per` is what the result's unit, `of`, is worth in SI."""
     own = one.unit == "" and one.value is None  # of the result itself
-    shown = "" if own else input_unit(one)
+    shown = "" if own else display_unit(one)
     name = f" {unit(shown).shown if shown not in ('', '%') else shown}".rstrip()
-    known = read(scaled(one.value or 0.0, one)) + name
+    known = reading_text(in_display_unit(one.value or 0.0, one)) + name
     standard = one.standard[which]
-    yield Cell(quantity(one))
+    yield Cell(quantity_label(one))
     yield Cell("—" if one.value is None else known)
     yield Cell(
-        f"{number(standard / per)} {of}"
+        f"{figure_text(standard / per)} {of}"
         if own
-        else f"{number(scaled(standard, one))}{name}"
+        else f"{figure_text(in_display_unit(standard, one))}{name}"
     )
     yield Cell(one.distribution)
-    change = scaled(1.0, one) if not own else 1 / per
-    yield Cell(number(one.sensitivity[which] / per / change))
-    yield Cell(number(one.contribution[which] / per))
-    yield Cell(bound(one.source))
+    change = in_display_unit(1.0, one) if not own else 1 / per
+    yield Cell(figure_text(one.sensitivity[which] / per / change))
+    yield Cell(figure_text(one.contribution[which] / per))
+    yield Cell(keep_unit_with_number(one.source))
 
 
-def table(case: Test, made: Budget, which: int) -> Table:
+def budget_table(case: Test, made: Budget, which: int) -> Table:
     """Lay out the budget of one result, in the unit it is reported in."""
     name = RESULTS[which]
     density = case.values.density_unit
     shown = density if which == 0 else "%"
     per = 1.0 if which else 1 / from_si(1.0, density)
     of = unit(shown).shown if which == 0 else "points"
-    rows = [Row(tuple(cells(one, which, per, of))) for one in made.components]
+    rows = [Row(tuple(component_cells(one, which, per, of))) for one in made.components]
     for label, value in (
         ("Combined standard uncertainty", made.standard[which]),
         ("Expanded uncertainty, k = 2", made.expanded[which]),
     ):
-        texts = (label, "", "", "", "", number(value / per), LAW)
+        texts = (label, "", "", "", "", figure_text(value / per), LAW)
         rows.append(Row(tuple(map(Cell, texts)), mark="sum"))
     columns = (
         Column("Quantity"),
@@ -175,7 +177,7 @@ def table(case: Test, made: Budget, which: int) -> Table:
 
 LAW = "JCGM 100:2008, 5.1.2 and 6.2.1"
 
-HOW = (
+EXPLANATION = (
     "The inputs are moved one at a time by their standard uncertainties, and the test "
     "is computed again: the sensitivity is what its result moves (JCGM 100:2008, "
     "5.1.3). Of several inputs of one sort, each moves by itself: the line shows the "
@@ -194,7 +196,7 @@ def appendices(case: Test) -> tuple[Appendix, ...]:
     if isinstance(made, str):
         blocks: tuple[Table | Note, ...] = (Note("none", "No budget", (made,)),)
         return (Appendix("uncertainty", title, Sheet(title, "", blocks)),)
-    said = Note("stated", "As stated", (sentence(case),), role="statement")
-    tables = (table(case, made, 0), table(case, made, 1))
-    how = Note("how", "How it is made", HOW)
+    said = Note("stated", "As stated", (statement(case),), role="statement")
+    tables = (budget_table(case, made, 0), budget_table(case, made, 1))
+    how = Note("how", "How it is made", EXPLANATION)
     return (Appendix("uncertainty", title, Sheet(title, "", (said, *tables, how))),)

@@ -9,9 +9,9 @@ from buildsite.entering.earlier import earlier_mean
 from buildsite.kinds.tests.moisture_density.bench.advice import (
     NextSteps,
     Weighed,
+    advice_lines,
     as_json,
     expected_optimum,
-    lines,
     next_steps,
 )
 from buildsite.kinds.tests.moisture_density.bench.estimates import estimates
@@ -40,7 +40,7 @@ def advised(
     assert made is not None
     expected = expected_optimum(made.case, earlier_mean(archive, file))
     found = next_steps(made.case, expected, now or Weighed())
-    return found, "\n".join(lines(made.case, found))
+    return found, "\n".join(advice_lines(made.case, found))
 
 
 @pytest.mark.parametrize("file", [SEPARATE, REUSED])

@@ -3,7 +3,7 @@
 import pytest
 
 from buildsite.kinds.sheet import Dot, Line, Plot
-from buildsite.kinds.tests.moisture_density.sheet.figure import coarser
+from buildsite.kinds.tests.moisture_density.sheet.figure import coarser_step
 from tests.kinds.making import POUND_PER_CUBIC_FOOT, in_archive, made, text_of
 
 close = pytest.approx
@@ -202,7 +202,7 @@ def test_the_figure_is_told_in_words() -> None:
     [(0, 50), (1000, 50), (1001, 100), (2001, 250), (5001, 500), (10_001, 1000)],
 )
 def test_a_step_grows_with_what_it_divides(span: float, step: float) -> None:
-    assert coarser(50.0, span) == step
+    assert coarser_step(50.0, span) == step
 
 
 def test_a_digit_too_many_is_drawn_with_few_ticks() -> None:

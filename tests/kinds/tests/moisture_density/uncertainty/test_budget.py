@@ -17,7 +17,10 @@ from buildsite.kinds.tests.moisture_density.uncertainty.budget import (
     Component,
     budget,
 )
-from buildsite.kinds.tests.moisture_density.uncertainty.report import sentence, upwards
+from buildsite.kinds.tests.moisture_density.uncertainty.report import (
+    rounded_up,
+    statement,
+)
 from buildsite.record.units import to_si
 from buildsite.soil.uncertainty import combined
 from buildsite.standards.cells import Cell
@@ -210,7 +213,7 @@ def test_without_a_repeatability_the_budget_is_incomplete() -> None:
 
     assert isinstance(found, Budget)
     assert "compaction and splitting" in found.missing[0]
-    assert "The budget is incomplete: it lacks the repeat" in sentence(outcome.case)
+    assert "The budget is incomplete: it lacks the repeat" in statement(outcome.case)
     stated = outcome.detail()["uncertainty"]["maximum_dry_density"]
     assert (stated["complete"], stated["k"], stated["unit"]) == (False, 2, "kg/m3")
 
@@ -382,7 +385,7 @@ def test_an_uncertainty_is_rounded_up(
 ) -> None:
     cell = Cell("x", step, unit, "common practice", "", "", "common practice")
 
-    assert upwards(value, Rounding(cell)) == wanted
+    assert rounded_up(value, Rounding(cell)) == wanted
 
 
 def test_the_page_of_the_budget_adds_up() -> None:
