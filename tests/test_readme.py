@@ -18,7 +18,7 @@ BLOCK = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 def walk() -> list[tuple[list[str], str]]:
     """Commands from `init` on, in order, each with what is typed into it."""
     found: list[tuple[list[str], str]] = []
-    for language, text in BLOCK.findall(README[README.index("**2. Begin") :]):
+    for language, text in BLOCK.findall(README[README.index("**2. Start") :]):
         if language == "text":
             words, _ = found[-1]
             found[-1] = (words, text)
