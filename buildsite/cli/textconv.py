@@ -6,14 +6,10 @@ from pathlib import Path
 from buildsite.archive.identity import group_of
 from buildsite.cli.common import archive_root, open_archive
 from buildsite.errors import EnvironmentFault
-from buildsite.kinds.kind import Lines
-from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import shown_places
-from buildsite.record.flags import Flag, Severity, field_label
+from buildsite.pages.terminal import comment_lines
+from buildsite.record.flags import Severity
 from buildsite.record.issued import SUFFIX
 from buildsite.record.source import Source, read_source
-
-TODAY = "# computed with today's program, equipment, sample, project and laboratory:"
 
 
 def textconv(path: Path) -> bytes:
@@ -53,7 +49,7 @@ def computed_lines(path: Path, data: bytes) -> Iterator[str]:
         errors = [f for f in archive.flags(file) if f.severity is Severity.ERROR]
         yield f"# not computed: {errors[0].message if errors else 'no record'}"
     elif made.results or made.flags:
-        yield from result_lines(made)
+        yield from comment_lines(made)
 
 
 def archive_path(path: Path, root: Path, names: Sequence[str], source: Source) -> str:
@@ -76,30 +72,3 @@ def archive_path(path: Path, root: Path, names: Sequence[str], source: Source) -
         return "records/lab.yaml"
     folder = "tests" if "standard" in source.tree else "samples"
     return f"records/{project}/{folder}/{path.name}" if project else ""
-
-
-def result_lines(made: Outcome) -> Iterator[str]:
-    """Results, points and flags, as comments."""
-    yield TODAY
-    for name, one in made.results.items():
-        yield f"#   {name.replace('_', ' ')}: {one.reported}"
-    if made.kind.lines is not None:
-        yield from point_lines(made, made.kind.lines)
-    yield from map(flag_line, made.flags)
-
-
-def point_lines(made: Outcome, about: Lines) -> Iterator[str]:
-    """What each line of readings comes to."""
-    for number, line in enumerate(made.detail().get(about.name, ()), 1):
-        told = ", ".join(
-            f"{name.replace('_', ' ')} {shown_places(line.get(name), places)} "
-            f"{unit}".rstrip()
-            for name, unit, places in about.values
-        )
-        yield f"#   {about.one} {number}: {told}"
-
-
-def flag_line(flag: Flag) -> str:
-    """Write one flag, without its line: that moves with every edit."""
-    where = f" at {field_label(flag.field)}" if flag.field else ""
-    return f"#   {flag.severity}: {flag.flag}{where}"

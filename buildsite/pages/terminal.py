@@ -2,8 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
+from buildsite.kinds.kind import Lines
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import shown_places
 from buildsite.kinds.sheet import Note, Sheet, Table
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Flag, field_label
 
 TABLE_ROLES = ("results", "points", "facts", "forms")
 """Roles of the tables that a terminal shows; flags are written in their own form."""
@@ -61,3 +64,33 @@ def sheet_text(sheet: Sheet, flags: Sequence[Flag]) -> str:
     if flags:
         lines += ["", "Flags", *(str(flag) for flag in flags)]
     return "\n".join(lines)
+
+
+TODAY = "# computed with today's program, equipment, sample, project and laboratory:"
+
+
+def comment_lines(made: Outcome) -> Iterator[str]:
+    """Yield results, points and flags as comments, for git beneath a record."""
+    yield TODAY
+    for name, one in made.results.items():
+        yield f"#   {name.replace('_', ' ')}: {one.reported}"
+    if made.kind.lines is not None:
+        yield from point_lines(made, made.kind.lines)
+    yield from map(flag_line, made.flags)
+
+
+def point_lines(made: Outcome, about: Lines) -> Iterator[str]:
+    """What each line of readings comes to."""
+    for number, line in enumerate(made.detail().get(about.name, ()), 1):
+        told = ", ".join(
+            f"{name.replace('_', ' ')} {shown_places(line.get(name), places)} "
+            f"{unit}".rstrip()
+            for name, unit, places in about.values
+        )
+        yield f"#   {about.one} {number}: {told}"
+
+
+def flag_line(flag: Flag) -> str:
+    """Write one flag, without its line: that moves with every edit."""
+    where = f" at {field_label(flag.field)}" if flag.field else ""
+    return f"#   {flag.severity}: {flag.flag}{where}"

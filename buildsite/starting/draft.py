@@ -44,13 +44,6 @@ class TestDraft:
             self.cells[where] = at
 
 
-def value_at(tree: Any, where: Field) -> Any:
-    """Return the value at a field."""
-    for part in where:
-        tree = tree[part]
-    return tree
-
-
 def reader_complaints(
     archive: Archive,
     kind: Kind[Any, Any],

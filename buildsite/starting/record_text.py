@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.archive.blanks import new_record, quoted
+from buildsite.archive.blanks import flow, new_record
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field
@@ -17,9 +17,9 @@ def record_text(kind: Kind[Any, Any], file: str, tree: Mapping[str, Any]) -> str
     for name in field_order(kind):
         value = tree.get(name)
         if isinstance(value, list) and value and isinstance(value[0], dict):
-            lines += [f"{name}:", *(f"  - {value_text(one)}" for one in value)]
+            lines += [f"{name}:", *(f"  - {flow(one)}" for one in value)]
         elif value is not None:
-            lines.append(f"{name}: {value_text(value)}")
+            lines.append(f"{name}: {flow(value)}")
     return "".join(f"{line}\n" for line in lines)
 
 
@@ -53,18 +53,3 @@ def scalars(value: Any, lead: Field = ()) -> list[tuple[Field, Any]]:
             pair for name, one in value.items() for pair in scalars(one, (*lead, name))
         ]
     return [] if isinstance(value, list) else [(lead, value)]
-
-
-def value_text(value: Any) -> str:
-    """
-    Write a value on one line, its texts as they are.
-
-    >>> value_text({"on": "2026-03-10", "masses": ["13.10", "13.1"]})
-    '{on: 2026-03-10, masses: [13.10, 13.1]}'
-    """
-    if isinstance(value, dict):
-        inside = ", ".join(f"{name}: {value_text(one)}" for name, one in value.items())
-        return f"{{{inside}}}"
-    if isinstance(value, list):
-        return f"[{', '.join(map(value_text, value))}]"
-    return quoted(str(value))

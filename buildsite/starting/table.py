@@ -8,8 +8,9 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord, place_of, proposed_id, taken
 from buildsite.kinds.kind import Kind
 from buildsite.record.messages import nearest, quoted
+from buildsite.record.set_reading import at
 from buildsite.starting.columns import columns
-from buildsite.starting.draft import Heads, TestDraft, reader_complaints, value_at
+from buildsite.starting.draft import Heads, TestDraft, reader_complaints
 from buildsite.starting.record_text import answer_fields, record_text
 from buildsite.starting.rows import Complaint, Rows, read_rows
 from buildsite.values import dataclass
@@ -199,7 +200,7 @@ def add_row(
             draft.put(where, value, (number, index))
         elif draft.cells.get(head.field) is None:
             draft.put(head.field, value, (number, index))
-        elif value_at(draft.tree, head.field) != value:
+        elif at(draft.tree, head.field) != value:
             above = draft.cells[head.field][0]
             complaints.append(
                 Complaint(
