@@ -18,7 +18,7 @@ class Dated(NamedTuple):
     field: Field
 
 
-def in_turn(acts: Sequence[Dated]) -> Iterator[Doubt]:
+def order_doubts(acts: Sequence[Dated]) -> Iterator[Doubt]:
     """Doubt each act dated before the last known one ahead of it."""
     last: Dated | None = None
     for act in acts:
@@ -43,7 +43,7 @@ UNKNOWN_CODE_EXPECTED = "a staff code of lab.yaml"
 UNKNOWN_CODE_MEND = "correct the code, or add the person to lab.yaml"
 
 
-def unknown_code(
+def unknown_code_rule(
     check: Callable[[Case[Any, Any]], Iterator[Doubt]],
 ) -> Rule[Case[Any, Any]]:
     """Make the rule: one flag, whichever kind of record raises it."""
@@ -91,7 +91,7 @@ def of_variant(used: StandardUsed, offered: str) -> tuple[str, str, str]:
 WORDS = {"designation": of_designation, "method": of_method, "variant": of_variant}
 
 
-def older(used: StandardUsed) -> bool:
+def is_superseded(used: StandardUsed) -> bool:
     """Whether a superseded edition is named: it may have had other methods."""
     known = standard(used.designation)
     edition = known.edition(used.edition) if known and used.edition else None
@@ -106,7 +106,7 @@ def doubts(
         wrong = unknown(used.designation, used.method, used.variant, test)
         if wrong is not None and wrong[0] == at:
             found, expected, mend = WORDS[at](used, wrong[1])
-            lighter = at == "method" and older(used)
+            lighter = at == "method" and is_superseded(used)
             weight = Severity.WARNING if lighter else None
             yield Doubt((*field, at), found, expected, mend, severity=weight)
 

@@ -11,8 +11,8 @@ from buildsite.kinds.shared_rules import (
     UNKNOWN_CODE_MEND,
     Dated,
     dates_rule,
-    in_turn,
-    unknown_code,
+    order_doubts,
+    unknown_code_rule,
 )
 from buildsite.kinds.sieves import GRADATION
 from buildsite.record.flags import Doubt, Rule, Severity
@@ -70,7 +70,7 @@ def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
         Dated("received", received.on if received else None, ("received", "on")),
         Dated("to be kept until", sample.retained_until, ("retained_until",)),
     )
-    yield from in_turn(acts)
+    yield from order_doubts(acts)
 
 
 RULES: tuple[Rule[Case[Any, None]], ...] = (
@@ -81,6 +81,6 @@ RULES: tuple[Rule[Case[Any, None]], ...] = (
         "conservation of mass",
         gradation_out_of_order,
     ),
-    unknown_code(unknown_people),
+    unknown_code_rule(unknown_people),
     dates_rule(out_of_order),
 )

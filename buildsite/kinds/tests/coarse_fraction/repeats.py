@@ -38,4 +38,4 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
 
 def compared(earlier: Test, later: Test) -> Compared:
     """Say how far two repeat tests are apart, and whether that is too much."""
-    return repeats.compared(earlier, later, pairs(earlier, later))
+    return repeats.compare(earlier, later, pairs(earlier, later))

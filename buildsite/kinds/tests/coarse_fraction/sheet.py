@@ -3,7 +3,7 @@
 from buildsite.kinds.reporting import gram_places, grams, shown_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.shared.facts import joined
+from buildsite.kinds.tests.shared.facts import join_known
 from buildsite.kinds.tests.shared.report import (
     NUMBER,
     line_table,
@@ -123,7 +123,7 @@ def soaked(case: Test) -> str:
         if moment is not None
     ]
     heat = soak.water_temperature_c
-    return joined(*moments, f"water at {heat} °C" if heat is not None else "")
+    return join_known(*moments, f"water at {heat} °C" if heat is not None else "")
 
 
 BEFORE_SOAKING = {

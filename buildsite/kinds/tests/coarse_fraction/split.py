@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from buildsite.kinds.sieves import opening_mm
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Fraction
-from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.record.units import to_si
 from buildsite.soil import coarse, phase
 from buildsite.values import dataclass
@@ -40,7 +40,7 @@ def water_of(record: CoarseFraction, fraction: Fraction) -> float | None:
     """Water content of a fraction when it was weighed. [%]"""
     if record.split_masses == "dry":
         return 0.0
-    masses = weighed(fraction)
+    masses = possible_masses(fraction)
     if masses is not None:
         return phase.water_content(*map(float, masses))
     return None if fraction.water_content is None else float(fraction.water_content)

@@ -8,10 +8,7 @@ from buildsite.kinds.kind import Compared
 from buildsite.kinds.reporting import density_result, percent_result, printed, word
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared import repeats
-from buildsite.kinds.tests.shared.repeats import OF_MEAN as OF_MEAN
 from buildsite.kinds.tests.shared.repeats import Pair
-from buildsite.kinds.tests.shared.repeats import borrowed as borrowed
-from buildsite.kinds.tests.shared.repeats import limit as limit
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import Method
 
@@ -58,4 +55,4 @@ def repeatability_cell(method: Method, soil: str, name: str) -> Cell | None:
 
 def compared(earlier: Test, later: Test) -> Compared:
     """Say how far two repeat tests are apart, and whether that is too much."""
-    return repeats.compared(earlier, later, common_results(earlier, later))
+    return repeats.compare(earlier, later, common_results(earlier, later))

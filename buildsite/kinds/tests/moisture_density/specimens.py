@@ -5,7 +5,7 @@ from datetime import date
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.kind import Inputs
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
-from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.record.units import to_si
 from buildsite.soil import phase
 from buildsite.soil.curves import Solids
@@ -104,7 +104,7 @@ def point_values(
 ) -> PointValues:
     """Work out one point."""
     point = record.points[index]
-    masses = [m for m in map(weighed, point.all_containers) if m is not None]
+    masses = [m for m in map(possible_masses, point.all_containers) if m is not None]
     waters = tuple(
         phase.water_content(float(empty), float(wet), float(dry))
         for empty, wet, dry in masses

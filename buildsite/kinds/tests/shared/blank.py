@@ -7,7 +7,7 @@ from typing import Any
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.blank import ArchiveContext, Ask, Blank
 from buildsite.kinds.tests.shared.record import Work
-from buildsite.kinds.tests.shared.rules.equipment import lapsed
+from buildsite.kinds.tests.shared.rules.equipment import lapse
 from buildsite.standards.cells import Cell
 from buildsite.standards.tables import standard
 
@@ -112,7 +112,7 @@ def in_calibration(
     made = device.calibrated_on
     if made is None:
         return False
-    return on is None or lapsed(made, device.next_due, on, interval) is None
+    return on is None or lapse(made, device.next_due, on, interval) is None
 
 
 def chosen(ids: Sequence[str], used: Sequence[Any], name: str) -> str:

@@ -21,16 +21,16 @@ def is_complete(case: AnyTest) -> bool:
     return status == "complete"
 
 
-def weight_of_gap(case: AnyTest) -> Severity:
+def gap_severity(case: AnyTest) -> Severity:
     """What data without which nothing follows weighs: a note until complete."""
     return Severity.ERROR if is_complete(case) else Severity.NOTE
 
 
-def listed(numbers: list[int]) -> str:
+def points_text(numbers: list[int]) -> str:
     """
     Name points by their numbers.
 
-    >>> listed([1]), listed([1, 2, 4])
+    >>> points_text([1]), points_text([1, 2, 4])
     ('point 1', 'points 1, 2, 4')
     """
     what = "point" if len(numbers) == 1 else "points"

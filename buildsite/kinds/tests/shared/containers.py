@@ -35,7 +35,7 @@ MASSES = tuple(column.name for column in MOISTURE)
 Test = Case[Any, Any]
 
 
-def weighed(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
+def possible_masses(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
     """Empty, wet and last dry mass, where all stand and physics allows them."""
     if not one.container_and_dry or one.container_and_wet is None:
         return None
@@ -73,7 +73,7 @@ def disagreement(
         )
 
 
-def disagree(check: Callable[[Test], Iterator[Doubt]]) -> Rule[Test]:
+def disagree_rule(check: Callable[[Test], Iterator[Doubt]]) -> Rule[Test]:
     """Make the rule: one flag, whichever kind of test raises it."""
     return Rule("containers-disagree", Severity.WARNING, "common practice", check)
 

@@ -14,12 +14,12 @@ from buildsite.record.parts import Oven, StandardUsed
 from buildsite.standards.cells import edition_mark
 
 
-def joined(*parts: object) -> str:
+def join_known(*parts: object) -> str:
     """Join what is known with commas."""
     return ", ".join(str(part) for part in parts if part not in (None, ""))
 
 
-def standard_named(used: StandardUsed) -> str:
+def standard_text(used: StandardUsed) -> str:
     """Write the standard that was followed: designation, edition, method."""
     edition = edition_mark(used.edition or "")
     method = "" if used.method == "none" else f", Method {used.method}"
@@ -30,7 +30,7 @@ def standard_row(case: AnyTest) -> tuple[str, Cell]:
     """The standard that was followed, with the page of what it asks."""
     used = case.record.standard
     to = ("method", used.designation) if case.method is not None else None
-    return "Standard", Cell(standard_named(used), to)
+    return "Standard", Cell(standard_text(used), to)
 
 
 def sample_facts(case: AnyTest) -> Table:
@@ -40,23 +40,23 @@ def sample_facts(case: AnyTest) -> Table:
         ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
     ]
     if sample is not None:
-        soil = joined(sample.soil_class, sample.soil_group)
+        soil = join_known(sample.soil_class, sample.soil_group)
         basis = f" ({sample.class_basis})" if sample.class_basis else ""
         rows += [
             ("Soil", sample.soil_name),
             ("Class", Cell(soil + basis, ("soil", sample.soil_class)) if soil else ""),
             ("Source", sample.soil_source),
-            ("Place", joined(sample.sampled_place, sample.location)),
+            ("Place", join_known(sample.sampled_place, sample.location)),
             ("Depth", depth_of(sample)),
             (
                 "Sampled",
-                joined(
+                join_known(
                     sample.sampled_on,
                     doer(sample.sampled_by),
                     sample.sampled_method,
                 ),
             ),
-            ("Received", joined(sample.received_on, doer(sample.received_by))),
+            ("Received", join_known(sample.received_on, doer(sample.received_by))),
             ("Condition", sample.condition),
             (
                 "As received",
@@ -71,7 +71,7 @@ def sample_facts(case: AnyTest) -> Table:
 
 def retained(sample: SampleFacts) -> str:
     """The sieves behind the choice of method."""
-    return joined(
+    return join_known(
         *(
             f"{value} % on {sieve}"
             for field, sieve in GRADATION.items()
@@ -80,7 +80,7 @@ def retained(sample: SampleFacts) -> str:
     )
 
 
-def person(case: AnyTest, code: str | None) -> str:
+def person_text(case: AnyTest, code: str | None) -> str:
     """A staff code, with the name where the laboratory gives it for printing."""
     if code is None:
         return ""
@@ -99,7 +99,7 @@ def oven_row(record: RecordOfTest) -> Iterator[tuple[str, str]]:
             if moment is not None
         ]
         heat = f"{oven.temperature_c} °C" if oven.temperature_c is not None else ""
-        yield "Oven", joined(*moments, heat)
+        yield "Oven", join_known(*moments, heat)
 
 
 def acts(case: AnyTest) -> Table:
@@ -110,16 +110,16 @@ def acts(case: AnyTest) -> Table:
         act = act_of(record, name)
         if act is not None:
             label = name.replace("_", " ").capitalize()
-            rows.append((label, joined(act.on, person(case, act.by))))
+            rows.append((label, join_known(act.on, person_text(case, act.by))))
     rows += oven_row(record)
     if record.entered is not None:
-        rows.append(("Entered", person(case, record.entered.by)))
-        rows.append(("Entry checked", person(case, record.entered.checked_by)))
+        rows.append(("Entered", person_text(case, record.entered.by)))
+        rows.append(("Entry checked", person_text(case, record.entered.checked_by)))
     reviewed = record.reviewed
     rows.append(
         (
             "Reviewed",
-            joined(reviewed.on, person(case, reviewed.by))
+            join_known(reviewed.on, person_text(case, reviewed.by))
             if reviewed
             else "not reviewed",
         )
@@ -127,21 +127,21 @@ def acts(case: AnyTest) -> Table:
     return fact_table("acts", "Work and review", rows)
 
 
-Used: TypeAlias = tuple[str, str, str, date | None, date | None]
+EquipmentRow: TypeAlias = tuple[str, str, str, date | None, date | None]
 """Equipment as a report lists it: label, id, what it is, calibrated, next due."""
 
 
-def device_rows(case: AnyTest) -> Iterator[Used]:
+def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
     """Every device of a test, with the calibration that held on the day."""
     for ref in device_refs(case.record):
         device = case.inputs.get(DeviceFacts, ref.id, ref.on)
         if device is not None:
             label = str(ref.field[-1]).replace("_", " ").capitalize()
-            what = joined(device.name, device.opening)
+            what = join_known(device.name, device.opening)
             yield label, device.id, what, device.calibrated_on, device.next_due
 
 
-def equipment(rows: Iterable[Used]) -> Table | None:
+def equipment(rows: Iterable[EquipmentRow]) -> Table | None:
     """Lay out the equipment of a test; nothing where none is named."""
     lines = tuple(
         Row(

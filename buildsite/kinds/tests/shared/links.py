@@ -10,7 +10,7 @@ from buildsite.kinds.answers import (
     SampleFacts,
 )
 from buildsite.kinds.kind import Ref
-from buildsite.kinds.tests.shared.people import deeds
+from buildsite.kinds.tests.shared.people import actions
 from buildsite.kinds.tests.shared.record import RecordOfTest, act_of, tested_on
 from buildsite.record.flags import Field
 from buildsite.standards.reading import key
@@ -36,7 +36,7 @@ def common_refs(record: RecordOfTest) -> Iterator[Ref]:
 
     A test that tells its sample what it found asks it only for what is written of it.
     """
-    codes = tuple(deed.code for deed in deeds(record))
+    codes = tuple(action.code for action in actions(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
     yield Ref(ProjectFacts, ("project",), record.project, ("project",))
     bare = record.work.tells_sample

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.bench_spec import LOCAL_RULES
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
-from buildsite.kinds.tests.shared.facts import joined, person
+from buildsite.kinds.tests.shared.facts import join_known, person_text
 from buildsite.kinds.tests.shared.record import AnyTest, lines_of
 from buildsite.record.flags import Field, Flag, Severity
 
@@ -15,7 +15,7 @@ def rejected(case: AnyTest) -> Note | None:
     word = case.record.work.line
     paragraphs = tuple(
         f"{word.capitalize()} {i + 1} was rejected by "
-        f"{person(case, line.rejected.by)}: {line.rejected.reason}"
+        f"{person_text(case, line.rejected.by)}: {line.rejected.reason}"
         for i, line in enumerate(lines_of(case.record))
         if line.rejected is not None
     )
@@ -25,10 +25,10 @@ def rejected(case: AnyTest) -> Note | None:
 def departures(case: AnyTest) -> Note:
     """Departures from the method, or that there are none."""
     paragraphs = tuple(
-        joined(
+        join_known(
             f"Clause {one.clause}: {one.what}" if one.clause else one.what,
             one.reason,
-            f"authorized by {person(case, one.authorized_by)}"
+            f"authorized by {person_text(case, one.authorized_by)}"
             if one.authorized_by
             else "",
             f"agreed with the customer on {one.customer_agreed_on}"
@@ -50,9 +50,8 @@ def outside(case: AnyTest) -> Note | None:
     other = case.record.external
     if other is None:
         return None
-    text = (
-        f"Tested by {joined(other.laboratory, other.report)}; not by this laboratory."
-    )
+    who = join_known(other.laboratory, other.report)
+    text = f"Tested by {who}; not by this laboratory."
     return Note("external", "Result from another laboratory", (text,), role="statement")
 
 
@@ -108,13 +107,13 @@ def state_of(flag: Flag) -> str:
     return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
 
 
-def read_aloud(fields: list[Field]) -> str:
+def places_text(fields: list[Field]) -> str:
     """
     Say where a flag stands as a reader of the report does: points counted from 1.
 
-    >>> read_aloud([("points", 0, "mold_mass"), ("points", 2, "mold_mass")])
+    >>> places_text([("points", 0, "mold_mass"), ("points", 2, "mold_mass")])
     'points 1, 3: mold mass'
-    >>> read_aloud([("points", 4)]), read_aloud([("equipment", "mold")])
+    >>> places_text([("points", 4)]), places_text([("equipment", "mold")])
     ('point 5', 'equipment: mold')
     """
     places: dict[tuple[str, str], list[str]] = {}
@@ -141,7 +140,7 @@ def flag_rows(flags: list[Flag]) -> Iterator[Row]:
         first = shared[0]
         texts = (
             str(first.severity),
-            read_aloud([flag.field for flag in shared]),
+            places_text([flag.field for flag in shared]),
             f"Found {found}; expected {expected}.",
             basis,
             state,

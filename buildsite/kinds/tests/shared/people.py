@@ -14,7 +14,7 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Deed:
+class Action:
     """One act of one person. `authority`: any of these will do; empty, none is needed.
 
     `on` is the day of the act; where the record does not date it, the day of the
@@ -32,62 +32,62 @@ TEST = ("test",)
 JUDGE = ("review", "authorize")
 
 
-def deeds(record: RecordOfTest) -> Iterator[Deed]:
+def actions(record: RecordOfTest) -> Iterator[Action]:
     """Every act of a record, in the order of its fields."""
     tested = tested_on(record)
     settled = record.reviewed.on if record.reviewed and record.reviewed.on else tested
     yield from _worked(record, tested)
     if record.reviewed is not None and record.reviewed.by is not None:
         where = ("reviewed", "by")
-        yield Deed(where, record.reviewed.by, settled, ("review",), "reviewed")
+        yield Action(where, record.reviewed.by, settled, ("review",), "reviewed")
     yield from _judged(record, settled)
     yield from _at_points(record, tested, settled)
 
 
-def _worked(record: RecordOfTest, tested: date | None) -> Iterator[Deed]:
+def _worked(record: RecordOfTest, tested: date | None) -> Iterator[Action]:
     """Work at the bench, and the entry of its readings."""
     for name in record.work.acts:
         act = getattr(record, name, None)
         if act is not None and act.by is not None:
-            yield Deed((name, "by"), act.by, act.on or tested, TEST, name)
+            yield Action((name, "by"), act.by, act.on or tested, TEST, name)
     for part in ("by", "checked_by"):
         code = getattr(record.entered, part, None)
         if code is not None:
-            yield Deed(("entered", part), code, tested, (), "entered readings")
+            yield Action(("entered", part), code, tested, (), "entered readings")
 
 
 def _at_points(
     record: RecordOfTest, tested: date | None, settled: date | None
-) -> Iterator[Deed]:
+) -> Iterator[Action]:
     """Acts that a single line of readings names."""
     work = record.work
     for i, act in acts_at_lines(record):
         if act.by is not None:
             field: Field = (work.lines, i, work.act, "by")
-            yield Deed(field, act.by, act.on or tested, TEST, work.act)
+            yield Action(field, act.by, act.on or tested, TEST, work.act)
     for i, line in enumerate(lines_of(record)):
         rejected = getattr(line, "rejected", None)
         if rejected is not None:
             field = (work.lines, i, "rejected", "by")
             words = f"rejected a {work.line}"
-            yield Deed(field, rejected.by, settled, JUDGE, words)
+            yield Action(field, rejected.by, settled, JUDGE, words)
 
 
-def _judged(record: RecordOfTest, settled: date | None) -> Iterator[Deed]:
+def _judged(record: RecordOfTest, settled: date | None) -> Iterator[Action]:
     """Acts of judgement on the whole test."""
     curve = getattr(record, "curve", None)
     if curve is not None and curve.by is not None:
-        yield Deed(("curve", "by"), curve.by, settled, JUDGE, "drew the peak")
+        yield Action(("curve", "by"), curve.by, settled, JUDGE, "drew the peak")
     for i, deviation in enumerate(record.deviations):
         if deviation.authorized_by is not None:
             field = ("deviations", i, "authorized_by")
             code = deviation.authorized_by
-            yield Deed(field, code, settled, ("authorize",), "authorized a departure")
+            yield Action(field, code, settled, ("authorize",), "authorized a departure")
     for i, accepted in enumerate(record.accepted):
-        yield Deed(
+        yield Action(
             ("accepted", i, "by"), accepted.by, settled, JUDGE, "accepted a flag"
         )
     if record.withdrawn is not None and record.withdrawn.by is not None:
         day = record.withdrawn.on or settled
         where = ("withdrawn", "by")
-        yield Deed(where, record.withdrawn.by, day, JUDGE, "withdrew the test")
+        yield Action(where, record.withdrawn.by, day, JUDGE, "withdrew the test")

@@ -30,7 +30,7 @@ class Pair:
     soil: str = ""
 
 
-def borrowed(cell: Cell, soil: str) -> str:
+def other_soils(cell: Cell, soil: str) -> str:
     """Say where a limit is stated for other soils than the one at hand."""
     if not cell.soils or soil in cell.soils:
         return ""
@@ -43,7 +43,7 @@ def limit(cell: Cell, mean: float) -> float:
     return cell.si / 100 * mean if cell.unit == OF_MEAN else cell.si
 
 
-def compared(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compared:
+def compare(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compared:
     """
     Say how far two repeat tests are apart, and whether that is more than is allowed.
 
@@ -52,14 +52,14 @@ def compared(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compare
     first, last = earlier.record, later.record
     told, apart = [], []
     for pair in pairs:
-        words, wrong = judged(pair)
+        words, wrong = compare_pair(pair)
         told.append(words)
         apart += [(words, wrong)] if wrong is not None else []
     lead = f"{first.id} and {last.id}, repeat tests of {last.sample}"
     if not told:
         return Compared(f"{lead}: no two results to compare.", None)
     lead += ", compared before rounding"
-    words = f"{lead}: {'; '.join(told)}.{by_two(first, last)}"
+    words = f"{lead}: {'; '.join(told)}.{two_operators(first, last)}"
     if not apart:
         return Compared(words, None)
     doubt = Doubt(
@@ -72,7 +72,7 @@ def compared(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compare
     return Compared(words, doubt)
 
 
-def judged(pair: Pair) -> tuple[str, Cell | None]:
+def compare_pair(pair: Pair) -> tuple[str, Cell | None]:
     """Words on one difference, and the cell of its limit where it is above that."""
     apart = abs(pair.other - pair.one)
     words, cell = f"{pair.label} {pair.shown(apart)} apart", pair.stated
@@ -82,12 +82,12 @@ def judged(pair: Pair) -> tuple[str, Cell | None]:
     # The play is for the last bit of a binary float, not for the soil.
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"
-    source = f"{cell.basis}{borrowed(cell, pair.soil)}"
+    source = f"{cell.basis}{other_soils(cell, pair.soil)}"
     told = f"{words}, {how} the {pair.shown(most)} of {source}"
     return told, cell if above else None
 
 
-def by_two(first: RecordOfTest, last: RecordOfTest) -> str:
+def two_operators(first: RecordOfTest, last: RecordOfTest) -> str:
     """Remind that the limit is one operator's, where two people did the work."""
     act = last.work.act
     one, other = act_of(first, act), act_of(last, act)

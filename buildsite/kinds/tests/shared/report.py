@@ -100,7 +100,7 @@ def report(
     method: Iterable[tuple[str, Cell | str]],
     hazards: str,
     cautions: tuple[str, ...],
-    equipment: Iterable[facts.Used] = (),
+    equipment: Iterable[facts.EquipmentRow] = (),
     after_flags: Sequence[Block] = (),
     after_rejected: Sequence[Block] = (),
 ) -> Sheet:
@@ -148,7 +148,7 @@ def report(
     ]
     return Sheet(
         title=case.method.title if case.method is not None else title,
-        subtitle=facts.standard_named(used),
+        subtitle=facts.standard_text(used),
         blocks=tuple(block for block in blocks if block is not None),
         day=tested_on(case.record),
     )

@@ -106,14 +106,14 @@ def coarse_words(case: Test) -> str:
     coarse = case.values.coarse
     if coarse is None:
         return ""
-    return facts.joined(
+    return facts.join_known(
         f"{shown_places(coarse.percent_retained, 1)} % retained",
         f"specific gravity {shown_places(coarse.specific_gravity, 3)} ({coarse.basis})",
         f"by {coarse.source}" if coarse.source != case.record.id else "",
     )
 
 
-def pycnometers(case: Test) -> Iterator[facts.Used]:
+def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
     """Every pycnometer of a test, with the calibration that held on the day."""
     seen = set()
     for ref in pycnometer_refs(case.record):
@@ -123,7 +123,7 @@ def pycnometers(case: Test) -> Iterator[facts.Used]:
         seen.add(ref.id)
         volume = None if one.volume_m3 is None else one.volume_m3 * 1e6
         size = f"{shown_places(volume, 2)} cm³" if volume is not None else ""
-        what = facts.joined(one.name, size)
+        what = facts.join_known(one.name, size)
         yield "Pycnometer", one.id, what, one.calibrated_on, one.next_due
 
 
@@ -141,7 +141,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         method=[
             ("Specimen", record.specimen or ""),
             ("Processed through", record.processed_through or ""),
-            ("Air driven out by", facts.joined(air.by, hours) if air else ""),
+            ("Air driven out by", facts.join_known(air.by, hours) if air else ""),
             ("Coarse grains", coarse_words(case)),
         ],
         hazards="boiling, vacuum, oven and dust",

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from buildsite.kinds.kind import Case, Inputs
 from buildsite.kinds.tests.shared.columns import Columns, lines_at
-from buildsite.kinds.tests.shared.containers import MOISTURE, weighed
+from buildsite.kinds.tests.shared.containers import MOISTURE, possible_masses
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
 from buildsite.record.parts import Act, Container, Oven, Rejected, StandardFollowed
 from buildsite.record.reading import Id, Model, Text
@@ -93,7 +93,7 @@ Test: TypeAlias = Case[WaterContent, Values]
 
 def in_container(number: int, one: Portion, unit: str | None) -> InContainer:
     """Work out one container."""
-    masses, rejected = weighed(one), one.rejected is not None
+    masses, rejected = possible_masses(one), one.rejected is not None
     if masses is None:
         return InContainer(number, rejected)
     empty, wet, dry = masses

@@ -7,7 +7,7 @@ from buildsite.kinds.sieves import by_size, opening_mm
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.kinds.tests.shared.containers import (
     container_rules,
-    disagree,
+    disagree_rule,
     disagreement,
 )
 from buildsite.kinds.tests.shared.rules import columns, oven, shared
@@ -90,7 +90,7 @@ RULES: tuple[Rule[Test], ...] = (
     ),
     *container_rules(CONTAINERS.lines),
     *oven.rules_of(oven.all_weighed_again(CONTAINERS.lines, DRY), DRY),
-    disagree(containers_disagree),
+    disagree_rule(containers_disagree),
     specimen_too_small,
     largest_particle_missing,
     unknown_size,

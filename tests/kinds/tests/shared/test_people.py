@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from buildsite.kinds.tests.shared.people import JUDGE, TEST, Deed, deeds
+from buildsite.kinds.tests.shared.people import JUDGE, TEST, Action, actions
 from tests.kinds.making import made, text_of
 
 TESTED, REVIEWED = date(2026, 3, 10), date(2026, 3, 13)
@@ -23,14 +23,14 @@ points:
 """
 
 
-def found(rest: str) -> dict[str, Deed]:
-    return {deed.code: deed for deed in deeds(made(text_of(rest)).case.record)}
+def found(rest: str) -> dict[str, Action]:
+    return {action.code: action for action in actions(made(text_of(rest)).case.record)}
 
 
 def test_every_act_has_its_day_and_the_authority_it_takes() -> None:
     acts = {
-        code: (deed.on, deed.authority, deed.field)
-        for code, deed in found(BUSY).items()
+        code: (action.on, action.authority, action.field)
+        for code, action in found(BUSY).items()
     }
 
     assert acts == {

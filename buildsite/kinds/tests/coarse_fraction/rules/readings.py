@@ -6,7 +6,7 @@ from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, STONES
 from buildsite.kinds.tests.coarse_fraction.split import PAN, opening_of
 from buildsite.kinds.tests.shared.columns import missing_in, readings
-from buildsite.kinds.tests.shared.completeness import weight_of_gap
+from buildsite.kinds.tests.shared.completeness import gap_severity
 from buildsite.kinds.tests.shared.containers import MASSES
 from buildsite.kinds.tests.shared.rules.columns import rules_of, step
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
@@ -46,7 +46,7 @@ def unread(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A fraction or a specimen without one of its masses."""
     for field, found, expected in unread(case):
-        yield Doubt(field, found, expected, FROM_BENCH, weight_of_gap(case))
+        yield Doubt(field, found, expected, FROM_BENCH, gap_severity(case))
 
 
 UNIT_OF = {
@@ -175,7 +175,7 @@ def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
                 expected=f"a fraction retained on {name}, {words}",
                 mend="take it from the bench sheet; a mass of 0 where nothing was held "
                 "back",
-                severity=weight_of_gap(case),
+                severity=gap_severity(case),
             )
 
 

@@ -16,7 +16,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.kinds.tests.moisture_density.rules.method import is_heavy_clay
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import sample_of
-from buildsite.kinds.tests.shared.containers import disagree, disagreement
+from buildsite.kinds.tests.shared.containers import disagree_rule, disagreement
 from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import round_half_even, snap
@@ -182,7 +182,7 @@ def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    disagree(containers_disagree),
+    disagree_rule(containers_disagree),
     moisture_specimen_too_small,
     water_content_step_too_large,
     water_content_unlike_water_added,

@@ -9,7 +9,7 @@ from buildsite.kinds.limits import in_unit, within
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
-from buildsite.kinds.tests.shared.completeness import listed, weight_of_gap
+from buildsite.kinds.tests.shared.completeness import gap_severity, points_text
 from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed_doubt
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
@@ -47,10 +47,10 @@ def mold_missing(case: Test) -> Iterator[Doubt]:
     if without:
         yield Doubt(
             field=("equipment", "mold"),
-            found=f"no mold for {listed(without)}",
+            found=f"no mold for {points_text(without)}",
             expected="the mold by its id, or mold_volume",
             mend="name the mold that was filled",
-            severity=weight_of_gap(case),
+            severity=gap_severity(case),
         )
 
 
@@ -81,7 +81,7 @@ def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
             found=f"{facts.id}, no calibrated volume{when}{taken}",
             expected="the volume of that mold, calibrated before the test",
             mend="calibrate the mold and enter it: 0.5 % of volume is 0.5 % of density",
-            severity=None if method is not None else weight_of_gap(case),
+            severity=None if method is not None else gap_severity(case),
         )
 
 

@@ -14,7 +14,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 )
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.columns import missing_in
-from buildsite.kinds.tests.shared.completeness import listed
+from buildsite.kinds.tests.shared.completeness import points_text
 from buildsite.kinds.tests.shared.containers import MASSES, container_rules
 from buildsite.kinds.tests.shared.rules.columns import rules_of
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
@@ -131,7 +131,7 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
     taken = [point for point in case.values.points if point.transcribed]
     if taken:
         names = sorted({name for point in taken for name in point.transcribed})
-        numbers = listed([point.number for point in taken])
+        numbers = points_text([point.number for point in taken])
         yield Doubt(
             field=("points", taken[0].number - 1),
             found=f"{', '.join(names)} at {numbers}",

@@ -3,7 +3,7 @@
 from buildsite.kinds.reporting import shown_at_point, shown_places
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
-from buildsite.kinds.tests.shared.facts import person
+from buildsite.kinds.tests.shared.facts import person_text
 from buildsite.record.units import unit
 from buildsite.soil.curves import FORMS
 from buildsite.soil.curves.spread import Spread
@@ -86,5 +86,5 @@ def drawn_peak_note(case: Test) -> Note | None:
     if curve is None or curve.drawn is None:
         return None
     why = curve.reason or "no reason stated"
-    text = f"The peak was drawn by {person(case, curve.by)}: {why}"
+    text = f"The peak was drawn by {person_text(case, curve.by)}: {why}"
     return Note("drawn", "Drawn peak", (text,))

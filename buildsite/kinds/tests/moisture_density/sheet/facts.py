@@ -9,7 +9,7 @@ from buildsite.kinds.sheet import Cell
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.wording import spelled
-from buildsite.kinds.tests.shared.facts import Used, joined
+from buildsite.kinds.tests.shared.facts import EquipmentRow, join_known
 
 
 def form_of_curve(case: Test) -> str:
@@ -35,7 +35,7 @@ def method_rows(case: Test) -> list[tuple[str, Cell | str]]:
         ("Processed through", record.processed_through or ""),
         ("Specimens", record.specimens or ""),
         ("Compaction", blows),
-        ("Rammer", joined(rammer.operation, face) if rammer is not None else ""),
+        ("Rammer", join_known(rammer.operation, face) if rammer is not None else ""),
         ("Specific gravity", gravity_cell(case)),
         ("Oversize", oversize_cell(case)),
         ("Curve", form_of_curve(case)),
@@ -64,7 +64,7 @@ def oversize_cell(case: Test) -> Cell:
         return Cell("")
     bulk, basis = coarse.bulk_specific_gravity, coarse.bulk_basis
     saturated = basis == "SSD" and coarse.absorption is not None
-    text = joined(
+    text = join_known(
         f"{coarse.percent_retained} % retained on {coarse.sieve or 'the sieve'}",
         f"bulk specific gravity {bulk} ({basis or 'basis not stated'})" if bulk else "",
         f"absorption {coarse.absorption} %" if saturated else "",
@@ -77,7 +77,7 @@ def oversize_cell(case: Test) -> Cell:
     return Cell(f"{text}; by {coarse.source}", ("test", coarse.source))
 
 
-def mold_rows(case: Test) -> Iterator[Used]:
+def mold_rows(case: Test) -> Iterator[EquipmentRow]:
     """Every mold of a test, with the calibration that held on the day."""
     seen: set[tuple[str, date | None]] = set()
     for ref in mold_refs(case.record):
@@ -90,7 +90,7 @@ def mold_rows(case: Test) -> Iterator[Used]:
             if mold.volume_m3 is not None
             else "nominal volume"
         )
-        what = joined(mold.nominal, volume)
+        what = join_known(mold.nominal, volume)
         yield (
             spelled("Mold", case.method),
             mold.id,

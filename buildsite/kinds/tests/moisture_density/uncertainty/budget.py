@@ -11,8 +11,6 @@ from buildsite.kinds.answers import UncertaintyFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
 from buildsite.kinds.tests.moisture_density.repeats import (
-    borrowed,
-    limit,
     repeatability_cell,
     soil_class_of,
 )
@@ -26,6 +24,7 @@ from buildsite.kinds.tests.moisture_density.uncertainty.model import (
     NoPeakWithin,
     model_of,
 )
+from buildsite.kinds.tests.shared.repeats import limit, other_soils
 from buildsite.soil.uncertainty import (
     COVERAGE,
     combined,
@@ -210,7 +209,7 @@ def repeatability_component(
         limit(cell, value) / TWO_RESULTS
         for cell, value in zip(known, peak, strict=True)
     )
-    soils = borrowed(known[0], soil_class_of(case))
+    soils = other_soils(known[0], soil_class_of(case))
     source = f"{known[0].basis}: limit of two results of one operator{soils}, over 2.8"
     return result_component(name, (density, water), NORMAL, source)
 

@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.specimens import (
     compacted_on,
     mold_id,
 )
-from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.record.reading import resolution
 from buildsite.record.units import UNITS, to_si
 from buildsite.soil.uncertainty import Quantity, of_resolution, rectangular
@@ -118,7 +118,7 @@ def moisture_place(case: Test) -> LastPlace | None:
     masses = [
         mass
         for point in case.record.points
-        for found in map(weighed, point.all_containers)
+        for found in map(possible_masses, point.all_containers)
         for mass in found or ()
     ]
     if unit is None or not masses:

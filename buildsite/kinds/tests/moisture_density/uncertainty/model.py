@@ -24,7 +24,7 @@ from buildsite.kinds.tests.moisture_density.uncertainty.inputs import (
     mold_volume,
     percent_place,
 )
-from buildsite.kinds.tests.shared.containers import weighed
+from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.record.units import to_si
 from buildsite.soil import phase
 from buildsite.soil.curves import Curve, Solids, fit
@@ -49,7 +49,7 @@ def value_at(index: int) -> At:
 def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At:
     """Water content of a point, from its containers or as transcribed. [%]"""
     triples = []
-    for masses in filter(None, map(weighed, point.all_containers)):
+    for masses in filter(None, map(possible_masses, point.all_containers)):
         if place is not None:
             group = "Containers, all masses"
             made = (place.reading(group, float(mass)) for mass in masses)

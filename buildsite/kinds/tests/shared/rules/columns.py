@@ -10,7 +10,7 @@ from buildsite.kinds.tests.shared.columns import (
     missing_in,
     readings,
 )
-from buildsite.kinds.tests.shared.completeness import weight_of_gap
+from buildsite.kinds.tests.shared.completeness import gap_severity
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
 from buildsite.kinds.tests.shared.rules import equipment
 from buildsite.record.flags import Doubt, Rule, Severity
@@ -116,7 +116,7 @@ def no_lines(case: AnyTest, expected: str) -> Iterator[Doubt]:
             found=f"no {work.lines}",
             expected=expected,
             mend="enter the bench sheet, or set the status to in-progress",
-            severity=weight_of_gap(case),
+            severity=gap_severity(case),
         )
 
 
@@ -128,7 +128,7 @@ def gap(case: AnyTest, line: Line, found: str, expected: str) -> Doubt:
         expected=expected,
         mend="take it from the bench sheet; if it was never read, reject the "
         f"{case.record.work.line} and say why",
-        severity=weight_of_gap(case),
+        severity=gap_severity(case),
     )
 
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.shared_rules import Dated, dates_rule, in_turn
-from buildsite.kinds.tests.shared.completeness import sample_of, weight_of_gap
+from buildsite.kinds.shared_rules import Dated, dates_rule, order_doubts
+from buildsite.kinds.tests.shared.completeness import gap_severity, sample_of
 from buildsite.kinds.tests.shared.record import (
     AnyTest,
     act_of,
@@ -37,17 +37,17 @@ def out_of_order(case: AnyTest) -> Iterator[Doubt]:
         act = act_of(record, name)
         acts.append(Dated(name, act.on if act is not None else None, (name, "on")))
     lead = [came] if came is not None else []
-    yield from in_turn([*lead, *acts])
+    yield from order_doubts([*lead, *acts])
     main = names.index(work.act)
     before = [one for one in (*lead, *acts[:main]) if one.on is not None][-1:]
     after = acts[main + 1 : len(names)]
     for i, act in acts_at_lines(record):
         own = Dated(work.act, act.on, (work.lines, i, work.act, "on"))
-        yield from in_turn([*before, own])
-        yield from in_turn([own, *after])
+        yield from order_doubts([*before, own])
+        yield from order_doubts([own, *after])
     if record.withdrawn is not None:
         gone = Dated("withdrawn", record.withdrawn.on, ("withdrawn", "on"))
-        yield from in_turn([acts[main], gone])
+        yield from order_doubts([acts[main], gone])
 
 
 @error("test-undated", DATED)
@@ -64,7 +64,7 @@ def undated(case: AnyTest) -> Iterator[Doubt]:
             mend="look at the bench sheet",
             severity=Severity.WARNING
             if record.external is not None
-            else weight_of_gap(case),
+            else gap_severity(case),
         )
 
 

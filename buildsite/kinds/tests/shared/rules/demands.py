@@ -32,15 +32,15 @@ def part_of(node: object, name: str) -> object:
 
 
 @cache
-def knows(model: type[RecordOfTest], path: tuple[str, ...]) -> bool:
+def has_field(model: type[RecordOfTest], path: tuple[str, ...]) -> bool:
     """Whether records of a kind have a field; a demand may be of other kinds alone."""
     return all(name in names_at(model, path[:depth]) for depth, name in enumerate(path))
 
 
-def wanting_whole(record: RecordOfTest, name: str) -> Iterator[Field]:
+def missing_fields(record: RecordOfTest, name: str) -> Iterator[Field]:
     """Fields under a demanded name that the test does not have."""
     path = tuple(name.split("."))
-    if not knows(type(record), path):
+    if not has_field(type(record), path):
         return
     node: object = record
     for part in path:
@@ -63,7 +63,7 @@ def demands_of(at_lines: AtLines) -> Callable[[AnyTest], Iterator[Doubt]]:
             return
         for name in lab.demands:
             lines = at_lines.get(name)
-            found = lines(case) if lines is not None else wanting_whole(record, name)
+            found = lines(case) if lines is not None else missing_fields(record, name)
             for field in found:
                 yield Doubt(
                     field=field,

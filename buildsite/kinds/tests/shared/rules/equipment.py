@@ -46,7 +46,7 @@ def is_later(on: date, made: date, months: int) -> bool:
     return (on.year, on.month, on.day) > (made.year + years, month + 1, made.day)
 
 
-def lapsed(
+def lapse(
     made: date | None, due: date | None, on: date, interval: Cell | None
 ) -> tuple[str, str, str | None] | None:
     """
@@ -70,7 +70,7 @@ def lapsed_doubt(
     """Doubt a calibration that did not hold on the day of use."""
     if on is None:
         return
-    wrong = lapsed(facts.calibrated_on, facts.next_due, on, interval)
+    wrong = lapse(facts.calibrated_on, facts.next_due, on, interval)
     if wrong is not None:
         found, expected, basis = wrong
         yield Doubt(

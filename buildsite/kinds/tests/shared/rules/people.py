@@ -6,14 +6,14 @@ from buildsite.kinds.answers import Staff
 from buildsite.kinds.shared_rules import (
     UNKNOWN_CODE_EXPECTED,
     UNKNOWN_CODE_MEND,
-    unknown_code,
+    unknown_code_rule,
 )
 from buildsite.kinds.tests.shared.completeness import (
+    gap_severity,
     is_complete,
     laboratory_of,
-    weight_of_gap,
 )
-from buildsite.kinds.tests.shared.people import Deed, deeds
+from buildsite.kinds.tests.shared.people import Action, actions
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, acts_at_lines, lines_of
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
 
@@ -24,34 +24,34 @@ JUDGEMENT = {"review", "authorize"}
 """Authorities without which an act settles nothing."""
 
 
-def is_judgement(deed: Deed) -> bool:
+def is_judgement(action: Action) -> bool:
     """Whether an act is void without its authority, as work at the bench is not."""
-    return bool(deed.authority) and set(deed.authority) <= JUDGEMENT
+    return bool(action.authority) and set(action.authority) <= JUDGEMENT
 
 
-def weight_of(deed: Deed) -> Severity | None:
+def weight_of(action: Action) -> Severity | None:
     """An error where the act must be done again by another; else the rule's own."""
-    return Severity.ERROR if is_judgement(deed) else None
+    return Severity.ERROR if is_judgement(action) else None
 
 
-def actors(case: AnyTest) -> Iterator[tuple[Deed, Staff | None]]:
+def actors(case: AnyTest) -> Iterator[tuple[Action, Staff | None]]:
     """Every act with its person; none where the laboratory could not be asked."""
     lab = laboratory_of(case)
     if lab is not None:
-        for deed in deeds(case.record):
-            yield deed, lab.person(deed.code)
+        for action in actions(case.record):
+            yield action, lab.person(action.code)
 
 
 def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
     """A staff code that the laboratory does not know."""
-    for deed, who in actors(case):
+    for action, who in actors(case):
         if who is None:
             yield Doubt(
-                field=deed.field,
-                found=deed.code,
+                field=action.field,
+                found=action.code,
                 expected=UNKNOWN_CODE_EXPECTED,
                 mend=UNKNOWN_CODE_MEND,
-                severity=weight_of(deed),
+                severity=weight_of(action),
             )
 
 
@@ -63,29 +63,30 @@ def stated(who: Staff) -> str:
     return f"{who.code} {may}{start}{until}"
 
 
-def lacks(who: Staff, deed: Deed) -> bool:
+def lacks(who: Staff, action: Action) -> bool:
     """Whether a person could not do that on that day."""
-    if deed.authority:
-        return not any(who.had(one, deed.on) for one in deed.authority)
+    if action.authority:
+        return not any(who.had(one, action.on) for one in action.authority)
     # An entry has no day of its own: old paper is entered by people who came later,
     # but not by those who had left before the test.
-    return deed.on is not None and who.until is not None and deed.on > who.until
+    return action.on is not None and who.until is not None and action.on > who.until
 
 
 @warning("no-authority", AUTHORITY)
 def no_authority(case: AnyTest) -> Iterator[Doubt]:
     """An act of a person without the authority for it on that day."""
-    for deed, who in actors(case):
-        if who is not None and lacks(who, deed):
-            need = " or ".join(deed.authority) or "be on the staff"
+    for action, who in actors(case):
+        if who is not None and lacks(who, action):
+            need = " or ".join(action.authority) or "be on the staff"
+            day = action.on or "a day not stated"
             yield Doubt(
-                field=deed.field,
-                found=f"{stated(who)}; {deed.words} on {deed.on or 'a day not stated'}",
+                field=action.field,
+                found=f"{stated(who)}; {action.words} on {day}",
                 expected=f"one who may {need} that day",
                 mend="let one who has the authority do it, and write that code"
-                if is_judgement(deed)
+                if is_judgement(action)
                 else "correct the code or the day; else judge what this work is worth",
-                severity=weight_of(deed),
+                severity=weight_of(action),
             )
 
 
@@ -168,7 +169,7 @@ def tester_missing(case: AnyTest) -> Iterator[Doubt]:
             found="nobody",
             expected=f"the staff code of who {name} the soil",
             mend="look at the bench sheet",
-            severity=weight_of_gap(case),
+            severity=gap_severity(case),
         )
 
 
@@ -231,7 +232,7 @@ def withdrawal_unlike_status(case: AnyTest) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[AnyTest], ...] = (
-    unknown_code(unknown_codes),
+    unknown_code_rule(unknown_codes),
     no_authority,
     reviewer_is_tester,
     entry_checked_by_itself,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.reporting import shown_places
-from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapse
 from buildsite.kinds.tests.specific_gravity.compute import Test, facts_of, stated_volume
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
 from buildsite.record.flags import Doubt, Rule, error, note, warning
@@ -34,7 +34,7 @@ def out_of_calibration(case: Test) -> Iterator[Doubt]:
     for ref, facts in once(case):
         if ref.on is None:
             continue
-        wrong = lapsed(facts.calibrated_on, facts.next_due, ref.on, None)
+        wrong = lapse(facts.calibrated_on, facts.next_due, ref.on, None)
         if wrong is not None:
             yield Doubt(
                 field=ref.field,
