@@ -5,6 +5,7 @@ from typing import Any
 
 from buildsite.archive.compared_states import ComparedState, Difference
 from buildsite.archive.differences import FieldChange, ResultChange, unit_renamed
+from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import printed, spelled
@@ -12,16 +13,6 @@ from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
 NOTHING = "nothing"
-
-
-def words(name: str) -> str:
-    """
-    Spell a result's name.
-
-    >>> words("maximum_dry_density")
-    'maximum dry density'
-    """
-    return spelled(name)
 
 
 def field_line(one: FieldChange) -> str:
@@ -40,7 +31,12 @@ def field_line(one: FieldChange) -> str:
 
 def result_row(one: ResultChange) -> tuple[str, str, str, str]:
     """Set a result that differs in columns: name, old, new, difference."""
-    return words(one.name), one.old or "none", f"→ {one.new or 'none'}", one.difference
+    return (
+        spelled(one.name),
+        one.old or "none",
+        f"→ {one.new or 'none'}",
+        one.difference,
+    )
 
 
 def heading(one: Difference) -> str:
@@ -153,7 +149,7 @@ def cells_of(one: Difference) -> Iterator[tuple[str, ...]]:
         yield (*head, "same results, other values", "", "", "", follow)
     for moved in one.results:
         old, new = moved.old or "none", moved.new or "none"
-        yield (*head, words(moved.name), old, new, moved.difference, follow)
+        yield (*head, spelled(moved.name), old, new, moved.difference, follow)
 
 
 def escaped(text: str) -> str:
@@ -193,13 +189,20 @@ def data(one: Difference) -> dict[str, Any]:
             }
             for answer in one.answers
         ],
+        "followers": list(one.followers),
+        **results_data(one),
+    }
+
+
+def results_data(one: Difference | Edit) -> dict[str, Any]:
+    """Write as plain data which results moved, and which flags came and went."""
+    return {
         "results": [
             {"name": r.name, "old": r.old, "new": r.new, "difference": r.difference}
             for r in one.results
         ],
         "came": [flag_json(flag) for flag in one.came],
         "went": [flag_json(flag) for flag in one.went],
-        "followers": list(one.followers),
     }
 
 

@@ -4,10 +4,15 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.archive.edits import Edit, Timeline
-from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import readable
-from buildsite.pages.differences_text import field_line, flag_lines, result_row, words
+from buildsite.kinds.reporting import readable, spelled
+from buildsite.pages.differences_text import (
+    field_line,
+    flag_lines,
+    result_row,
+    results_data,
+)
 from buildsite.record.issued import Item
+from buildsite.record.messages import counted
 
 SHORT = 12
 """Digits of a commit's id that tell it from any other."""
@@ -48,16 +53,6 @@ def text(
         )
 
 
-def counted(count: int, noun: str) -> str:
-    """
-    Say how many.
-
-    >>> counted(1, "edit"), counted(0, "edit")
-    ('1 edit', '0 edits')
-    """
-    return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
 def item_lines(item: Item, test: str) -> Iterator[str]:
     """Write one revision."""
     about = (
@@ -72,7 +67,7 @@ def item_lines(item: Item, test: str) -> Iterator[str]:
         yield f"    explains {what} {item.breaks[:SHORT]}, then brought back"
     results = item.computed if item.computed is not None else item.results
     for name, one in results.items():
-        yield f"    {words(name)}: {readable(one)}"
+        yield f"    {spelled(name)}: {readable(one)}"
     if item.issued_to:
         yield f"    issued to {', '.join(item.issued_to)}"
 
@@ -152,19 +147,8 @@ def edit_data(edit: Edit) -> dict[str, Any]:
         "unread": edit.unread or None,
         "signature": edit.signature.state,
         "fields": [
-            {
-                "file": f.file,
-                "field": f.field,
-                "old": f.old,
-                "new": f.new,
-                "unit": f.unit,
-            }
+            {name: getattr(f, name) for name in ("file", "field", "old", "new", "unit")}
             for f in edit.fields
         ],
-        "results": [
-            {"name": r.name, "old": r.old, "new": r.new, "difference": r.difference}
-            for r in edit.results
-        ],
-        "came": [flag_json(flag) for flag in edit.came],
-        "went": [flag_json(flag) for flag in edit.went],
+        **results_data(edit),
     }

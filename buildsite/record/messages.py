@@ -45,3 +45,13 @@ def join_choices(choices: Sequence[str]) -> str:
     if len(choices) < 2:
         return "".join(choices)
     return f"{', '.join(choices[:-1])} or {choices[-1]}"
+
+
+def counted(count: int, noun: str) -> str:
+    """
+    Say how many.
+
+    >>> counted(1, "edit"), counted(0, "edit")
+    ('1 edit', '0 edits')
+    """
+    return f"{count} {noun}{'' if count == 1 else 's'}"

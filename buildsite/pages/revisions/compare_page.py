@@ -27,11 +27,11 @@ from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.tables import NOTHING, columns, table_row
+from buildsite.pages.view_models import Block
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.source import read_source
 from buildsite.values import dataclass
 
-Block = Table | Plot | Note
 RECORDS = ".yaml"
 
 

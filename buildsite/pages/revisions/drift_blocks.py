@@ -7,14 +7,13 @@ from buildsite.archive.drift import MOVED, reported
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.reporting import readable
-from buildsite.kinds.sheet import Note, Plot, Table
+from buildsite.kinds.sheet import Note
 from buildsite.pages.page import Site
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.rows import result_title
 from buildsite.pages.tables import flag_table
+from buildsite.pages.view_models import Block
 from buildsite.record.flags import Flag, Severity
-
-Block = Table | Plot | Note
 
 
 def drift_blocks(site: Site, state: IssuedState) -> Iterator[Block]:

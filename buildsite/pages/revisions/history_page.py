@@ -18,7 +18,7 @@ from buildsite.kinds.reporting import Spoken, readable
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
-from buildsite.pages.revisions.revision_status import ending
+from buildsite.pages.revisions.revision_status import SORTS, ending
 from buildsite.pages.rows import result_title
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.tables import (
@@ -28,17 +28,12 @@ from buildsite.pages.tables import (
     record_target,
     table_row,
 )
+from buildsite.pages.view_models import Block
 from buildsite.record.edits import Signature
 from buildsite.record.issued import Issued, Item
+from buildsite.record.messages import counted
 
-Block = Table | Note
 HEADS = columns("What", "Of", "Before", "After", "Difference")
-SORTS = {
-    "report": "report",
-    "preliminary": "preliminary report",
-    "withdrawal": "withdrawal",
-    "assessment": "assessment",
-}
 SIGNED = {
     "good": "signed by {0}",
     "unsigned": "not signed",
@@ -86,10 +81,6 @@ def history_sheet(
     )
 
 
-def counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"
-
-
 def issue_block(
     test: str, items: tuple[Item, ...], item: Item, method: Spoken
 ) -> Table:
@@ -113,7 +104,7 @@ def issue_block(
         what = f"items altered or lost at commit {item.breaks[:12]}, then brought back"
         facts.insert(1, ("Explains", what))
     number = f"r{item.revision}"
-    title = f"{item.issued_on}: {SORTS[item.kind]} {test} {number} issued"
+    title = f"{item.issued_on}: {SORTS[item.kind].lower()} {test} {number} issued"
     return facts_table(number, title, facts)
 
 

@@ -17,7 +17,7 @@ from buildsite.exports.result_json import result_json
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.sheet import Note, Plot, Sheet, Table
+from buildsite.kinds.sheet import Note, Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Pairs, Site
 from buildsite.pages.report.parts import (
@@ -45,10 +45,9 @@ from buildsite.pages.revisions.revision_status import (
 )
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
+from buildsite.pages.view_models import Block
 from buildsite.record.flags import Flag, field_path
 from buildsite.values import dataclass
-
-Block = Table | Plot | Note
 
 
 def render_issued_test(
