@@ -47,14 +47,16 @@ def results(case: Test) -> Mapping[str, Result]:
 def is_bracketed(values: Values) -> bool:
     """Whether points that count lie on both sides of the peak."""
     optimum = values.optimum_water_content
-    waters = [one.water_content for one in values.used if one.water_content is not None]
+    waters = [
+        one.water_content for one in values.on_curve if one.water_content is not None
+    ]
     return optimum is not None and min(waters, default=optimum) < optimum < max(waters)
 
 
 def drawn_line(values: Values) -> list[tuple[float, float]]:
     """Points along the curve as drawn: water content [%] and dry density [kg/m³]."""
     line = values.curve.line
-    if line is None or values.asked == "drawn":
+    if line is None or values.is_drawn:
         return []
     return sample(line, LINE_POINTS)
 
@@ -64,8 +66,8 @@ def detail(case: Test) -> Mapping[str, Any]:
     values = case.values
     curve = values.curve
     about: dict[str, Any] = {
-        "asked": values.asked,
-        "form": "drawn" if values.asked == "drawn" else curve.form,
+        "asked": values.requested_form,
+        "form": "drawn" if values.is_drawn else curve.form,
         "peak_bracketed": is_bracketed(values),
         "line": drawn_line(values),
         "specific_gravity": float(values.gravity.value) if values.gravity else None,

@@ -46,12 +46,12 @@ class Values:
     """All that was computed of one test."""
 
     points: tuple[PointValues, ...]
-    used: tuple[PointValues, ...]  # those that make the curve, driest first
+    on_curve: tuple[PointValues, ...]  # those that count, driest first
     gravity: SpecificGravityFact | None
     water_temperature_c: float
     water_density: float
     oversize: OversizeFact | None
-    asked: str  # form of curve asked for, or "drawn"
+    requested_form: str  # of the curve, or "drawn"
     fits: Fits  # every form of curve, each drawn once
     curve: Curve | NoPeak
     maximum_dry_density: float | None  # [kg/m³]
@@ -67,11 +67,16 @@ class Values:
         return Solids(float(self.gravity.value), self.water_density)
 
     @property
+    def is_drawn(self) -> bool:
+        """Whether a person drew the peak."""
+        return self.requested_form == "drawn"
+
+    @property
     def no_peak(self) -> tuple[str, str] | None:
         """Why no peak is reported, as a stable reason and in words; None if one is."""
         if self.maximum_dry_density is not None:
             return None
-        if isinstance(self.curve, NoPeak) and self.asked != "drawn":
+        if isinstance(self.curve, NoPeak) and not self.is_drawn:
             return self.curve.reason, self.curve.words
         return "no-unit", "units.density does not say in what the drawn peak is written"
 
@@ -217,12 +222,12 @@ def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> V
     coarse = oversize_of(record, inputs)
     return Values(
         points=points,
-        used=used,
+        on_curve=used,
         gravity=gravity,
         water_temperature_c=temperature,
         water_density=density,
         oversize=coarse,
-        asked=form,
+        requested_form=form,
         fits=fits,
         curve=curve,
         maximum_dry_density=peak,

@@ -245,7 +245,7 @@ def test_a_rejected_point_stays_and_makes_no_curve() -> None:
     assert found.maximum_dry_density == close(1800)
     assert found.optimum_water_content == close(12)
     assert [one.rejected for one in found.points] == [False, False, False, True]
-    assert [one.number for one in found.used] == [1, 2, 3]
+    assert [one.number for one in found.on_curve] == [1, 2, 3]
     assert kept.maximum_dry_density != close(1800)
 
 
@@ -260,7 +260,7 @@ points:
 
     found = values(shuffled)
 
-    assert [one.number for one in found.used] == [2, 3, 1]
+    assert [one.number for one in found.on_curve] == [2, 3, 1]
     assert found.optimum_water_content == close(12)
 
 
@@ -275,7 +275,7 @@ def test_a_drawn_peak_is_taken_as_drawn() -> None:
 
     assert found.maximum_dry_density == close(1922.2156, abs=1e-4)
     assert found.optimum_water_content == 12.5
-    assert found.asked == "drawn"
+    assert found.requested_form == "drawn"
     assert found.no_peak is None
 
 
@@ -526,7 +526,7 @@ def test_the_form_of_curve_is_the_records_then_the_laboratorys() -> None:
 def test_a_form_of_curve_that_nobody_knows_gets_the_default_one() -> None:
     found = values(PARABOLA + "curve: {form: by feel}\n")
 
-    assert found.asked == "by feel"
+    assert found.requested_form == "by feel"
     assert found.maximum_dry_density == close(1800)
 
 

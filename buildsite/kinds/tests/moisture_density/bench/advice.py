@@ -49,7 +49,7 @@ class NextSteps:
     """Everything that is said of the next point."""
 
     expected: ExpectedOptimum | None
-    stands: SeriesState
+    state: SeriesState
     aim: Target | None
     pan: Pan
     water: WaterToAdd | None
@@ -95,14 +95,14 @@ def expected_optimum(case: Test, earlier: EarlierMean) -> ExpectedOptimum | None
 
 def next_steps(case: Test, expected: ExpectedOptimum | None, now: Weighed) -> NextSteps:
     """Work out what to do next."""
-    stands = series_state(case, expected)
-    aim = target(case, stands) if now.aim is None else Target(now.aim, "as asked")
-    pan = pan_of(case, stands, now.pan, now.water_content)
+    state = series_state(case, expected)
+    aim = target(case, state) if now.aim is None else Target(now.aim, "as asked")
+    pan = pan_of(case, state, now.pan, now.water_content)
     least = case.method.least_points if case.method is not None else 0
     more = max(least - specimens_compacted(case), 1 if aim is not None else 0)
     return NextSteps(
         expected=expected,
-        stands=stands,
+        state=state,
         aim=aim,
         pan=pan,
         water=water_for(pan, aim),
@@ -120,12 +120,12 @@ def specimens_compacted(case: Test) -> int:
 
 def as_json(id: str, found: NextSteps) -> dict[str, Any]:
     """Give it all, in SI, for other programs."""
-    stands = asdict(found.stands)
+    state = asdict(found.state)
     return {
         "format": 1,
         "id": id,
-        **stands,
-        "points": [asdict(one) for one in found.stands.points],
+        **state,
+        "points": [asdict(one) for one in found.state.points],
         "expected_optimum": asdict(found.expected) if found.expected else None,
         "aim": asdict(found.aim) if found.aim else None,
         "pan": asdict(found.pan),
@@ -136,8 +136,8 @@ def as_json(id: str, found: NextSteps) -> dict[str, Any]:
 
 def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     """Say it in a few lines."""
-    stands = found.stands
-    for one in stands.points:
+    state = found.state
+    for one in state.points:
         about = "" if one.measured else "about "
         dry = (
             f", dry {about}{density(case, one.dry_density)}"
@@ -145,21 +145,21 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
             else ""
         )
         yield f"Point {one.number}: w {about}{percent(one.water_content)}{dry}"
-    yield from unknown_water_lines(case, stands)
-    yield stands.wet_mass_words
-    yield stands.side_words
-    best = stands.optimum
+    yield from unknown_water_lines(case, state)
+    yield state.wet_mass_words
+    yield state.side_words
+    best = state.optimum
     if best is not None:
         yield f"Optimum about {percent(best.water_content)}: {best.basis}."
-    for want in stands.wanted:
+    for want in state.wanted:
         yield f"Wanted: {want.what} ({want.basis})."
-    if not stands.wanted and stands.points:
+    if not state.wanted and state.points:
         yield "Nothing more is wanted by the method."
     if found.aim is not None:
         yield f"Next: aim at {percent(found.aim.water_content)}, {found.aim.why}."
         yield water_line(found)
         yield from light_pan_lines(case, found.pan)
-    elif not stands.points:
+    elif not state.points:
         yield NO_WATER if specimens_compacted(case) else NO_AIM
     yield from soil_lines(case, found.soil)
 
@@ -176,9 +176,9 @@ NO_WATER = (
 )
 
 
-def unknown_water_lines(case: Test, stands: SeriesState) -> Iterator[str]:
+def unknown_water_lines(case: Test, state: SeriesState) -> Iterator[str]:
     """Name the points of which neither oven nor water tells the water content."""
-    known = {one.number for one in stands.points}
+    known = {one.number for one in state.points}
     missing = [
         str(point.number)
         for point in case.values.points

@@ -62,27 +62,27 @@ class SoilSupply:
 
 
 def pan_of(
-    case: Test, stands: SeriesState, mass: float | None, water: float | None
+    case: Test, state: SeriesState, mass: float | None, water: float | None
 ) -> Pan:
     """
     Say what lies in the pan.
 
     Parameters
     ----------
-    case, stands
+    case, state
         The test.
     mass, water
         As weighed [kg] and measured [%] just now, where they were.
     """
     guess, basis = (
         fresh_soil(case)
-        if case.record.specimens == "separate" or not stands.points
+        if case.record.specimens == "separate" or not state.points
         else left_over(case)
     )
     content, source = (
         start_water(case)
-        if case.record.specimens == "separate" or not stands.points
-        else last_water(stands)
+        if case.record.specimens == "separate" or not state.points
+        else last_water(state)
     )
     return Pan(
         mass=guess if mass is None else mass,
@@ -133,9 +133,9 @@ def specimen_cell(case: Test) -> Cell | None:
     return case.cell("specimen_mass" if separate else "sample_mass")
 
 
-def last_water(stands: SeriesState) -> tuple[float | None, str]:
+def last_water(state: SeriesState) -> tuple[float | None, str]:
     """Water content of the soil that was compacted last, and is used again."""
-    last = max(stands.points, key=lambda one: one.number)
+    last = max(state.points, key=lambda one: one.number)
     how = "measured" if last.measured else f"estimated from {last.basis}"
     return last.water_content, f"of point {last.number}, {how}"
 

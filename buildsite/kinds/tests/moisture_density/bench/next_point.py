@@ -173,26 +173,26 @@ def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
     return max(steps, key=lambda step: step[1] - step[0])
 
 
-def target(case: Test, stands: SeriesState) -> Target | None:
+def target(case: Test, state: SeriesState) -> Target | None:
     """The water content to make next; None where nothing more is wanted."""
-    if not stands.points:
+    if not state.points:
         begun = any(is_compacted(case, i) for i in range(len(case.record.points)))
-        return None if begun else first_target(stands.optimum)
-    ways = [one.side for one in stands.wanted if one.side]
-    if not stands.wanted:
+        return None if begun else first_target(state.optimum)
+    ways = [one.side for one in state.wanted if one.side]
+    if not state.wanted:
         return None
-    driest, wettest = stands.points[0], stands.points[-1]
+    driest, wettest = state.points[0], state.points[-1]
     if DRY in ways and WET not in ways:
-        step = step_from(case, stands, driest.water_content)
+        step = step_from(case, state, driest.water_content)
         return Target(
             max(driest.water_content - step, 0.0),
             f"{step:g} points drier than point {driest.number}",
         )
     if ways and set(ways) == {BETWEEN}:
-        gap = widest_gap(stands.points)
+        gap = widest_gap(state.points)
         if gap is not None:
             return Target(sum(gap) / 2, "in the middle of the widest step")
-    step = step_from(case, stands, wettest.water_content)
+    step = step_from(case, state, wettest.water_content)
     return Target(
         wettest.water_content + step,
         f"{step:g} points wetter than point {wettest.number}",
@@ -209,11 +209,11 @@ def first_target(expected: ExpectedOptimum | None) -> Target | None:
     )
 
 
-def step_from(case: Test, stands: SeriesState, water: float) -> float:
+def step_from(case: Test, state: SeriesState, water: float) -> float:
     """Step from a water content: the row's usual one, smaller near the optimum. [%]"""
     cell = case.cell("usual_step")
     step = float(cell.value) if cell is not None else STEP
-    best = stands.optimum
+    best = state.optimum
     if best is not None and abs(best.water_content - water) < NEAR:
         return min(step, NEAR_STEP)
     return step

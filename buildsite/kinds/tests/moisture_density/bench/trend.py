@@ -93,7 +93,9 @@ def optimum_of(case: Test, found: Sequence[Estimate]) -> ExpectedOptimum | None:
         return ExpectedOptimum(values.optimum_water_content, "the curve of this test")
     pairs = [(water, dry) for _, water, dry in with_dry_density(found)]
     curve = (
-        fit(known_form(values.asked), pairs, values.solids) if len(pairs) > 2 else None
+        fit(known_form(values.requested_form), pairs, values.solids)
+        if len(pairs) > 2
+        else None
     )
     if not isinstance(curve, Curve):
         return None

@@ -74,7 +74,9 @@ def saturation_at(density: float, water: float, solids: Solids) -> float | None:
 def highest_point(case: Test) -> PointValues | None:
     """The densest point of the curve."""
     return max(
-        case.values.used, key=lambda point: point.dry_density or 0.0, default=None
+        case.values.on_curve,
+        key=lambda point: point.dry_density or 0.0,
+        default=None,
     )
 
 

@@ -37,7 +37,7 @@ def shapeless_curve(case: Test) -> NoPeak | None:
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason not in SHAPELESS:
         return None
-    drawn = case.values.asked == "drawn"
+    drawn = case.values.is_drawn
     return None if drawn and curve.reason in OF_THE_FIT else curve
 
 
@@ -107,7 +107,7 @@ CLEAN_SAND = "; or it is a clean sand: state its class on the sample"
 
 def valley(case: Test) -> PointValues | None:
     """Point that lies deepest below a higher one on either side of it, if any does."""
-    points = sorted(case.values.used, key=lambda point: point.water_content or 0.0)
+    points = sorted(case.values.on_curve, key=lambda point: point.water_content or 0.0)
     dry = [point.dry_density or 0.0 for point in points]
     depths = [
         (min(max(dry[:i]), max(dry[i + 1 :])) - dry[i], -i)
@@ -139,7 +139,7 @@ def curve_not_fitted(case: Test) -> Iterator[Doubt]:
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason in SHAPELESS:
         return
-    if curve.reason == "too-few-points" and len(case.values.used) < ENOUGH_POINTS:
+    if curve.reason == "too-few-points" and len(case.values.on_curve) < ENOUGH_POINTS:
         return  # said as too few points
     alike = curve.reason == "too-few-points"
     yield Doubt(
@@ -165,7 +165,7 @@ ENOUGH_POINTS = 4
 @error("unknown-curve-form", "record format 1")
 def unknown_curve_form(case: Test) -> Iterator[Doubt]:
     """A form of curve that the program does not have."""
-    asked = case.values.asked
+    asked = case.values.requested_form
     if asked == "drawn" or asked == AUTO or asked in FORMS:
         return
     own = case.record.curve is not None and case.record.curve.form is not None
@@ -198,7 +198,7 @@ def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
 def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
     """An optimum that moves by over a point with the form of the curve."""
     values = case.values
-    if isinstance(values.curve, NoPeak) or values.asked == "drawn":
+    if isinstance(values.curve, NoPeak) or values.is_drawn:
         return
     if not is_complete(case):
         return
@@ -260,7 +260,7 @@ def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
 def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
     """A drawn optimum at or beyond the driest or wettest point."""
     drawn = case.record.curve.drawn if case.record.curve is not None else None
-    used = case.values.used
+    used = case.values.on_curve
     if drawn is None or len(used) < 2:
         return
     optimum = float(drawn.optimum_water_content)
@@ -279,7 +279,7 @@ def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
 def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
     """A drawn maximum over 1 % away from the highest point."""
     peak, top = case.values.maximum_dry_density, highest_point(case)
-    if case.values.asked != "drawn" or peak is None or top is None:
+    if not case.values.is_drawn or peak is None or top is None:
         return
     measured = top.dry_density or 0.0
     if abs(peak - measured) > SCATTER * measured:

@@ -87,7 +87,7 @@ def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
     cell, top = step_limit(case), highest_point(case)
     if cell is None or top is None:
         return
-    for drier, wetter in pairwise(case.values.used):
+    for drier, wetter in pairwise(case.values.on_curve):
         if top not in (drier, wetter):
             continue
         # Judged as water contents are reported, to 0.1 %.

@@ -105,7 +105,7 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
     if soil is None or usual is None or optimum is None or solids_of(case) is None:
         return
     low, high = usual
-    for point in case.values.used:
+    for point in case.values.on_curve:
         full = point.saturation
         beyond = (point.water_content or 0.0) >= optimum + WET_LEG_FROM
         if full is None or full > 100 or not beyond or low <= full <= high:
@@ -165,7 +165,7 @@ def possible_dry(case: Test) -> tuple[float, float]:
 def unusual_density(case: Test) -> Iterator[Doubt]:
     """A dry density outside 1000 to 2500 kg/m³."""
     (low, high), (least, most) = USUAL_DRY, possible_dry(case)
-    for point in case.values.used:
+    for point in case.values.on_curve:
         dry = point.dry_density or 0.0
         if not least <= dry < most or low <= dry <= high:
             continue

@@ -19,7 +19,7 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
     """Fewer points that count than the method asks for."""
     cell = case.cell("least_points")
     least = int(cell.value) if cell is not None else FEWEST_POINTS
-    count = len(case.values.used)
+    count = len(case.values.on_curve)
     if case.record.points and count < least:
         made = [point for point in case.record.points if point.model_fields_set]
         left_out = max(len(made) - count, 0)
@@ -44,7 +44,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
     optimum = case.values.optimum_water_content
     if cell is None or optimum is None:
         return
-    waters = [point.water_content or 0.0 for point in case.values.used]
+    waters = [point.water_content or 0.0 for point in case.values.on_curve]
     sides = {
         "dry": sum(water < optimum for water in waters),
         "wet": sum(water > optimum for water in waters),
@@ -65,7 +65,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
 def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
     """A series that ended while the wet mass still rose, where it is to go on."""
     cell = wet_mass_cell(case)
-    known = [point for point in case.values.used if point.wet_density is not None]
+    known = [point for point in case.values.on_curve if point.wet_density is not None]
     if cell is None or len(known) < FEWEST_POINTS:
         return
     before, last = known[-2:]

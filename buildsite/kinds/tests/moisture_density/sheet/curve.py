@@ -29,7 +29,7 @@ def form_row(case: Test, found: Spread, form: str) -> Row:
     """One form: its peak, or why it is not admitted."""
     name, peak = case.values.density_unit, found.peaks.get(form)
     refused = found.refused.get(form, "")
-    used = case.values.asked != "drawn" and form == case.values.curve.form
+    used = not case.values.is_drawn and form == case.values.curve.form
     return Row(
         (
             Cell(FORMS[form].title),

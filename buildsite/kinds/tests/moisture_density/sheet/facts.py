@@ -15,7 +15,7 @@ from buildsite.kinds.tests.shared.facts import EquipmentRow, join_known
 def form_of_curve(case: Test) -> str:
     """Write the form that the curve is drawn in, as the figure's caption does."""
     values = case.values
-    return "drawn" if values.asked == "drawn" else values.curve.form.replace("-", " ")
+    return "drawn" if values.is_drawn else values.curve.form.replace("-", " ")
 
 
 def method_rows(case: Test) -> list[tuple[str, Cell | str]]:

@@ -228,7 +228,7 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     factor = shown_density(1.0, name)
     lines: list[Line] = []
     drawn = values.curve.line
-    if drawn is not None and values.asked != "drawn":
+    if drawn is not None and not values.is_drawn:
         path = sample(drawn, CURVE_POINTS)
         lines.append(
             Line("curve", tuple(w for w, _ in path), tuple(d * factor for _, d in path))
@@ -246,7 +246,7 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     if peak is not None and optimum is not None:
         lines += drop_lines(x, y, optimum, peak * factor)
         dots.append(Dot("peak", optimum, peak * factor, label=f"{density} at {water}"))
-        how = "a drawn curve peaks" if values.asked == "drawn" else "the curve peaks"
+        how = "a drawn curve peaks" if values.is_drawn else "the curve peaks"
         reported = f"{how} at {density} and {water}"
     voids = air_voids_line(case, x, y)
     if voids is not None:
@@ -266,7 +266,7 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
 def caption(case: Test) -> str:
     """How the curve was drawn."""
     values = case.values
-    if values.asked == "drawn":
+    if values.is_drawn:
         curve = case.record.curve
         by = curve.by if curve is not None else None
         return f"Peak drawn by {by or 'hand'}."

@@ -149,7 +149,7 @@ def balance_error(case: Test) -> Input:
         found = f"{error.largest_error_kg * 1000:.4g} g"
         source = f"calibration of {id} on {error.calibrated_on}: largest error {found}"
     else:
-        soils = [p.wet_soil for p in case.values.used if p.wet_soil is not None]
+        soils = [p.wet_soil for p in case.values.on_curve if p.wet_soil is not None]
         half = BALANCE_SHARE * max(soils)
         source = "no calibration on file: 0.1 % of the soil (AASHTO M 231, from memory)"
     group, known = "Error of the balance", Quantity(0.0, rectangular(half))
@@ -178,7 +178,7 @@ def container_deviation(case: Test) -> float | None:
     """Standard deviation of one container, from points that have several. [%]"""
     several = [
         point.container_water_contents
-        for point in case.values.used
+        for point in case.values.on_curve
         if len(point.container_water_contents) > 1
     ]
     free = sum(len(waters) - 1 for waters in several)

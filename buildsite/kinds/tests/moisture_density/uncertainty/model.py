@@ -116,7 +116,7 @@ def dry_at(wet: At, water: At) -> At:
 def points_at(readings: ModelInputs) -> Iterator[tuple[At, At]]:
     """Water content and dry density of each point that counts, as worked out."""
     case, place = readings.case, moisture_place(readings.case)
-    for values in case.values.used:
+    for values in case.values.on_curve:
         point = case.record.points[values.number - 1]
         water = water_at(readings, point, place)
         if point.dry_density is not None:
@@ -151,7 +151,7 @@ def model_of(readings: ModelInputs) -> Callable[[Sequence[float]], tuple[float, 
         When called, if those values give a curve without a peak.
     """
     values, points = readings.case.values, tuple(points_at(readings))
-    gravity, form = gravity_at(readings), known_form(values.asked)
+    gravity, form = gravity_at(readings), known_form(values.requested_form)
 
     def model(x: Sequence[float]) -> tuple[float, float]:
         solids = Solids(gravity(x), values.water_density) if gravity else None

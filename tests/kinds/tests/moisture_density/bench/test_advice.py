@@ -141,8 +141,8 @@ def test_the_way_of_the_wet_mass_and_the_side_of_the_optimum(*, dry: bool) -> No
     ways, sides = [], []
     for points in range(1, 6):
         found, _ = advised(begun(points, REUSED, dry=dry), REUSED)
-        ways.append(found.stands.wet_mass)
-        sides.append(found.stands.side)
+        ways.append(found.state.wet_mass)
+        sides.append(found.state.side)
 
     assert ways == ["", "rises", "rises", "rises", "falls"]
     assert sides == ["dry", "dry", "dry", "both", "both"]
@@ -153,10 +153,10 @@ def test_a_method_with_a_stop_rule_goes_on_until_the_wet_mass_falls() -> None:
     stopped, _ = advised(begun(5, REUSED), REUSED)
 
     assert "the method goes on" in told
-    assert [one.what for one in going.stands.wanted] == [
+    assert [one.what for one in going.state.wanted] == [
         "a point at which the wet mass falls or stays"
     ]
-    assert stopped.stands.wanted == ()
+    assert stopped.state.wanted == ()
     assert stopped.aim is None
 
 
@@ -166,7 +166,7 @@ def test_a_method_that_counts_sides_asks_for_two_on_each() -> None:
 
     assert "1 more wetter than the optimum" in told
     assert found.aim is not None
-    assert found.aim.water_content > found.stands.points[-1].water_content
+    assert found.aim.water_content > found.state.points[-1].water_content
 
 
 def test_a_series_that_begins_too_wet_goes_back() -> None:
@@ -178,9 +178,9 @@ def test_a_series_that_begins_too_wet_goes_back() -> None:
     )
     found, told = advised(text, SEPARATE)
 
-    assert found.stands.side == "wet"
+    assert found.state.side == "wet"
     assert found.aim is not None
-    assert found.aim.water_content < found.stands.points[0].water_content
+    assert found.aim.water_content < found.state.points[0].water_content
     assert "drier than point 1" in told
 
 
@@ -275,7 +275,7 @@ def test_wet_masses_alone_are_told_as_they_came_and_decide_nothing() -> None:
     # ML-102 as compacted: 3854, 3939, 4002, 4007, 3981 g.
     found, told = advised(without_water(4), SEPARATE)
     assert "As compacted, the wet mass still rose at point 4." in told
-    assert (found.stands.wet_mass, found.aim) == ("", None)
+    assert (found.state.wet_mass, found.aim) == ("", None)
 
     found, told = advised(without_water(5), SEPARATE)
     assert "the wet mass was greatest at point 4: if each was wetter" in told
