@@ -16,6 +16,7 @@ WHO = {
     "GIT_COMMITTER_DATE": "2026-03-13T12:00:00Z",
     "GIT_CONFIG_GLOBAL": os.devnull,
     "GIT_CONFIG_NOSYSTEM": "1",
+    "GIT_TEMPLATE_DIR": str(Path(__file__).with_name("git_template")),
 }
 
 
