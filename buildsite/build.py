@@ -21,7 +21,7 @@ from buildsite.archive.issued_files import IssuedFiles, Together
 from buildsite.archive.issues import Released, amended_together, released_of
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
@@ -102,7 +102,11 @@ class BuildInputs:
         if past is None or not edits:
             return SiteSources(issued_files, None, self.released)
         record_history = RecordHistory(
-            past, partial(at, past), self.signatures, self.stands, archive.shared
+            past,
+            partial(archive_at, past),
+            self.signatures,
+            self.stands,
+            archive.shared,
         )
         return SiteSources(issued_files, record_history, self.released)
 
@@ -240,7 +244,7 @@ def site_files(
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
-    stray = [*read.flags, *archive.strays(), *chains.among(rows)]
+    stray = [*read.flags, *archive.strays(), *chains.issue_flags_among(rows)]
     built.errors = sum(row.blocked for row in rows) + count_broken(archive, stray)
     yield (
         manifest.NAME,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.history.drivers import ATTRIBUTES, DRIVER, named, set_up
+from buildsite.history.drivers import ATTRIBUTES, DRIVER, drivers_named, set_up
 from tests.archives import Files, changed, sound
 from tests.cli.running import run
 from tests.clones import clone, git, write
@@ -200,7 +200,7 @@ def test_a_clone_is_set_up_by_one_command(tmp_path: Path) -> None:
         assert git(tmp_path, "config", "--local", name) == value
     assert f"diff.{DRIVER}.cachetextconv" not in git(tmp_path, "config", "--list")
     write(tmp_path, {".gitattributes": f"{ATTRIBUTES}\n".encode()})
-    assert named(tmp_path)
+    assert drivers_named(tmp_path)
     assert run("git-setup", "--root", tmp_path).err == ""
 
 

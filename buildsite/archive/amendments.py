@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from buildsite.archive.differences import answer_changes, leaves, unit_renamed
-from buildsite.archive.drift import in_words, reported
+from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
@@ -111,7 +111,7 @@ def program_change(item: Item, old: Outcome) -> Iterator[str]:
     old_texts, new_texts = (
         {name: readable(text) for name, text in texts.items()} for texts in (was, now)
     )
-    words = in_words(new_texts, old_texts)
+    words = differing_results(new_texts, old_texts)
     yield f"the program computes the earlier readings otherwise now: {words}"
 
 

@@ -147,19 +147,23 @@ class Archive(Records):
         issued, faults = self.chain(file)
         if faults:
             source = read_source(faults[0].file, self.read_file(faults[0].file))
-            yield from (chains.unreadable(source), *faults)
+            yield from (chains.unreadable_flag(source), *faults)
         if issued is None:
             return
-        yield from chains.altered(issued)
+        yield from chains.altered_item_flags(issued)
         if self.kept is not None:
-            yield from chains.kept(issued, file, self.kept_names, self.read_file)
+            yield from chains.kept_file_flags(
+                issued, file, self.kept_names, self.read_file
+            )
         source = self.entry(file).source
         for known, doubt in drift(self.computed(file), issued, self.program):
             yield flag_of(known, doubt, source)
 
     def strays(self) -> list[Flag]:
         """Flags of what was issued of no test, and of what was kept of no issue."""
-        return list(chains.strays(self.names, self.issued, self.kept or (), self.chain))
+        return list(
+            chains.stray_flags(self.names, self.issued, self.kept or (), self.chain)
+        )
 
 
 def rounds(entry: Entry, inputs: Inputs) -> Iterator[Sequence[Ref]]:

@@ -47,12 +47,14 @@ def places(parts: Sequence[Part]) -> Iterator[Places]:
                 yield Places(tuple(singles))
                 singles = []
             done.add(part.at)
-            yield of_list([one for one in parts if one.at == part.at and not one.once])
+            yield list_places(
+                [one for one in parts if one.at == part.at and not one.once]
+            )
     if singles:
         yield Places(tuple(singles))
 
 
-def of_list(parts: Sequence[Part]) -> Places:
+def list_places(parts: Sequence[Part]) -> Places:
     """Bring the parts of one list together."""
     return Places(
         at=parts[0].at,
@@ -62,28 +64,28 @@ def of_list(parts: Sequence[Part]) -> Places:
     )
 
 
-def said(node: Any) -> str:
+def written_text(node: Any) -> str:
     """
     Write what stands at a place as it was written; a moment with a blank in it.
 
-    >>> said(["127.41", "127.25"]), said("2026-03-10T15:40"), said(None)
-    ('127.41, 127.25', '2026-03-10 15:40', '')
+    >>> written_text(["127.41", "127.25"]), written_text("2026-03-10T15:40")
+    ('127.41, 127.25', '2026-03-10 15:40')
     """
     if isinstance(node, str):
         moment = len(node) == 16 and node[10] == "T" and node[4] == "-"
         return node.replace("T", " ") if moment else node
     if isinstance(node, list):
-        return ", ".join(said(item) for item in node)
+        return ", ".join(written_text(item) for item in node)
     return ""
 
 
-def in_line(line: Mapping[str, Any], reading: Reading) -> str:
+def line_text(line: Mapping[str, Any], reading: Reading) -> str:
     """What a line has of a reading: its own, and that of each item in its stead."""
-    own = said(line.get(reading.name))
+    own = written_text(line.get(reading.name))
     inner = line.get(reading.within) if reading.within else None
     if not isinstance(inner, list):
         return own
-    values = [own, *(said(item.get(reading.name)) for item in inner)]
+    values = [own, *(written_text(item.get(reading.name)) for item in inner)]
     return " / ".join(value for value in values if value)
 
 
@@ -99,7 +101,7 @@ def leaves(node: Any, way: Way = ()) -> Iterator[Way]:
             yield (*way, name)
 
 
-def further(
+def extra_ways(
     lines: Sequence[Mapping[str, Any]], readings: Sequence[Reading]
 ) -> tuple[Way, ...]:
     """Ways to what lines of a list have besides the readings of the bench."""
@@ -120,47 +122,49 @@ class Column(NamedTuple):
     values: tuple[tuple[str, ...], ...]
 
 
-def written(place: Places, tree: Tree) -> list[Any]:
+def lines_at(place: Places, tree: Tree) -> list[Any]:
     """Lines of a list that are mappings, as written."""
     found = at(tree, place.at)
     return [one for one in found or () if isinstance(one, dict)]
 
 
-def columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]:
+def list_columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]:
     """
     Lay a list out as tables of a few columns each.
 
     `wanted`: there may be more to read, so that room is left for it.
     """
-    lines = written(place, tree)
-    ways = further(lines, place.readings)
+    lines = lines_at(place, tree)
+    ways = extra_ways(lines, place.readings)
     room = ACROSS if wanted else place.least
     lines += [{}] * (room - len(lines))
     for start in range(0, len(lines), ACROSS):
         some = lines[start : start + ACROSS]
-        rows = [tuple([in_line(line, one) for line in some]) for one in place.readings]
-        rows += [tuple([said(at(line, way)) for line in some]) for way in ways]
-        heads = tuple(head(start + i, line) for i, line in enumerate(some, 1))
+        rows = [
+            tuple([line_text(line, one) for line in some]) for one in place.readings
+        ]
+        rows += [tuple([written_text(at(line, way)) for line in some]) for way in ways]
+        heads = tuple(column_head(start + i, line) for i, line in enumerate(some, 1))
         yield Column(heads, ways, tuple(rows))
 
 
-def head(number: int, line: Mapping[str, Any]) -> str:
+def column_head(number: int, line: Mapping[str, Any]) -> str:
     """The heading of a column."""
     return f"{number}, rejected" if "rejected" in line else str(number)
 
 
-def words(way: Sequence[str]) -> str:
+def label(way: Sequence[str]) -> str:
     """
     Say a field as a label.
 
-    >>> words(("bench_sheet", "file")), words(("wetted_at",))
+    >>> label(("bench_sheet", "file")), label(("wetted_at",))
     ('Bench sheet, file', 'Wetted at')
     """
     text = ", ".join(way).replace("_", " ")
     return text[:1].upper() + text[1:]
 
 
-def others(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str, str]]:
+def other_fields(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str, str]]:
     """What the record has besides the readings of the bench: nothing raw is lost."""
     known = {field for one in stretches for field, _ in one.singles}
     lists = [one for one in stretches if one.at]
@@ -168,10 +172,13 @@ def others(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str, str]]
     rest = {name: node for name, node in tree.items() if name not in apart}
     for way in leaves(rest):
         if way not in known:
-            yield words(way), said(at(tree, way))
+            yield label(way), written_text(at(tree, way))
     for place in lists:
-        for number, line in enumerate(written(place, tree), 1):
+        for number, line in enumerate(lines_at(place, tree), 1):
             why = line.get("rejected")
             if isinstance(why, dict):
-                by, reason = said(why.get("by")), said(why.get("reason"))
+                by, reason = (
+                    written_text(why.get("by")),
+                    written_text(why.get("reason")),
+                )
                 yield f"{number} rejected by {by}", reason

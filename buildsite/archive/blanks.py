@@ -68,7 +68,7 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
 
 
-def taken(archive: Archive, group: str, id: str) -> bool:
+def is_taken(archive: Archive, group: str, id: str) -> bool:
     """Whether an id can't be given again: the case of its letters makes no other."""
     return id.lower() in {each.lower() for each in archive.ids(group)}
 
@@ -77,7 +77,7 @@ def proposed_id(archive: Archive, kind: Kind[Any, Any], told: Mapping[str, str])
     """Propose a free id: the next of its kind, and within its project if it has one."""
     if kind.group == "project":
         id = slug(told.get("name", ""))
-        if id and not taken(archive, "project", id):
+        if id and not is_taken(archive, "project", id):
             return id
     prefix = kind.blank.prefix if kind.blank is not None else ""
     project, lead, digits = told.get("project", ""), f"{prefix}-", 2
@@ -93,7 +93,7 @@ def proposed_id(archive: Archive, kind: Kind[Any, Any], told: Mapping[str, str])
     else:
         ids = [id for id in archive.ids(kind.group) if NUMBERED.sub(r"\1", id) == lead]
     id = next_id(ids, lead, digits)
-    while taken(archive, kind.group, id):  # by another project
+    while is_taken(archive, kind.group, id):  # by another project
         id = next_id([id], lead, digits)
     return id
 
@@ -124,34 +124,36 @@ def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRec
     names = (*(ask.name for ask in kind.blank.asks), *kind.blank.places)
     lists = {ask.name: ask.split for ask in kind.blank.asks if ask.split is not None}
     words = {
-        name: flow(lists[name](told[name]))
+        name: flow_text(lists[name](told[name]))
         if name in lists and told.get(name)
-        else written(name, told.get(name, ""))
+        else field_text(name, told.get(name, ""))
         for name in names
     }
     text = kind.blank.text.format(id=id, **words)
     return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
 
 
-def written(name: str, value: str) -> str:
+def field_text(name: str, value: str) -> str:
     """Write a value at its place: as YAML, or into a comment."""
     return UNSEEN.sub(" ", value) if name.endswith("_note") else quoted(value)
 
 
-def flow(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
+def flow_text(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
     """
     Write lists and mappings of texts on one line of YAML.
 
-    >>> flow([{"mass": "500", "read": "500.02"}]), flow(["a: b"])
+    >>> flow_text([{"mass": "500", "read": "500.02"}]), flow_text(["a: b"])
     ('[{mass: 500, read: 500.02}]', '["a: b"]')
     """
     if isinstance(value, str):
         return quoted(value)
     if isinstance(value, Mapping):
         return (
-            "{" + ", ".join(f"{key}: {flow(one)}" for key, one in value.items()) + "}"
+            "{"
+            + ", ".join(f"{key}: {flow_text(one)}" for key, one in value.items())
+            + "}"
         )
-    return "[" + ", ".join(map(flow, value)) + "]"
+    return "[" + ", ".join(map(flow_text, value)) + "]"
 
 
 def quoted(text: str) -> str:

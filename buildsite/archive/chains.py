@@ -70,13 +70,13 @@ class Flagged(Protocol):
     def flags(self) -> tuple[Flag, ...]: ...
 
 
-def among(rows: Iterable[Flagged]) -> Iterator[Flag]:
+def issue_flags_among(rows: Iterable[Flagged]) -> Iterator[Flag]:
     """Flags of what was issued, among all flags of some tests."""
     for row in rows:
         yield from (flag for flag in row.flags if flag.flag in NAMES)
 
 
-def unreadable(source: Source) -> Flag:
+def unreadable_flag(source: Source) -> Flag:
     """Flag an issued file of which nothing can be made; the reader says where."""
     doubt = Doubt(
         (),
@@ -87,7 +87,7 @@ def unreadable(source: Source) -> Flag:
     return flag_of(UNREADABLE, doubt, source)
 
 
-def altered(issued: Issued) -> Iterator[Flag]:
+def altered_item_flags(issued: Issued) -> Iterator[Flag]:
     """Flag a chain that names another test, and every place where it does not hold."""
     file = issued.source.file
     test = file.rpartition("/")[2].removesuffix(SUFFIX)
@@ -102,7 +102,7 @@ def altered(issued: Issued) -> Iterator[Flag]:
         yield flag_of(ALTERED, doubt, issued.source)
 
 
-def kept(
+def kept_file_flags(
     issued: Issued,
     test_file: str,
     there: Collection[str],
@@ -123,7 +123,7 @@ def kept(
         Gives the bytes of one.
     """
     for index, item in enumerate(issued.items):
-        for one in wanted(item):
+        for one in files_to_keep(item):
             key, suffix, sum = one
             name = kept_name(test_file, item.revision, suffix)
             missing, other = KEPT[key]
@@ -145,7 +145,7 @@ KEPT = {
 }
 
 
-def wanted(item: Item) -> Iterator[tuple[str, str, str | None]]:
+def files_to_keep(item: Item) -> Iterator[tuple[str, str, str | None]]:
     """Which files an item keeps: what was sent, and the result that it gave."""
     if item.is_report:
         yield "report", "html", item.report
@@ -153,7 +153,7 @@ def wanted(item: Item) -> Iterator[tuple[str, str, str | None]]:
         yield "result", "json", item.result
 
 
-def strays(
+def stray_flags(
     names: Collection[str],
     issued: Iterable[str],
     kept_files: Collection[str],

@@ -24,13 +24,15 @@ def dependents(archive: Archive, files: Iterable[str]) -> list[str]:
     found: set[str] = set()
     wave, itself = sorted(set(files)), True
     while wave:
-        nearer = set(naming(archive, wave, itself=itself)) - found
+        nearer = set(records_asking(archive, wave, itself=itself)) - found
         found |= nearer
         wave, itself = sorted(nearer), False
     return sorted(file for file in found if group_of(file) == "test")
 
 
-def naming(archive: Archive, files: Sequence[str], *, itself: bool) -> list[str]:
+def records_asking(
+    archive: Archive, files: Sequence[str], *, itself: bool
+) -> list[str]:
     """
     Records that name one of these files themselves.
 
@@ -44,17 +46,17 @@ def naming(archive: Archive, files: Sequence[str], *, itself: bool) -> list[str]
     return [
         file
         for file in archive.names
-        if holds(archive.read_file(file), ids)
-        and asks(archive, file, wanted, itself=itself)
+        if holds_any(archive.read_file(file), ids)
+        and asks_any(archive, file, wanted, itself=itself)
     ]
 
 
-def holds(data: bytes, ids: Sequence[bytes]) -> bool:
+def holds_any(data: bytes, ids: Sequence[bytes]) -> bool:
     """Whether a text holds one of these ids."""
     return any(id in data for id in ids)
 
 
-def asks(
+def asks_any(
     archive: Archive, file: str, wanted: set[tuple[str, str]], *, itself: bool
 ) -> bool:
     """Whether a record asks one of these."""
@@ -75,13 +77,13 @@ def files_changed(old: Archive, new: Archive) -> list[str]:
     A test of which something was issued between the two counts as changed: what others
     take from it did.
     """
-    changed = set(differing(old, new, old.names, new.names))
-    for name in differing(old, new, old.issued, new.issued):
+    changed = set(files_differing(old, new, old.names, new.names))
+    for name in files_differing(old, new, old.issued, new.issued):
         changed.add(f"{name.removesuffix(SUFFIX)}.yaml")
     return sorted(changed)
 
 
-def differing(
+def files_differing(
     old: Archive, new: Archive, these: Iterable[str], those: Iterable[str]
 ) -> set[str]:
     """Files that are not in both states, or not with the same bytes."""

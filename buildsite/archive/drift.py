@@ -40,11 +40,11 @@ def number_of(issued: Issued, item: Item) -> str:
     return f"{issued.test} r{item.revision}"
 
 
-def in_words(results: Mapping[str, str], others: Mapping[str, str]) -> str:
+def differing_results(results: Mapping[str, str], others: Mapping[str, str]) -> str:
     """
     Say those results that differ from the others.
 
-    >>> in_words({"maximum_dry_density": "121.9 lb/ft3"}, {})
+    >>> differing_results({"maximum_dry_density": "121.9 lb/ft3"}, {})
     'maximum dry density 121.9 lb/ft³'
     """
     parts = [
@@ -75,9 +75,9 @@ def drift(
     if item is None:
         return
     if made is None:
-        yield MOVED, unread(issued, item)
+        yield MOVED, unread_doubt(issued, item)
     elif item.kind == "withdrawal":
-        yield from revived(made, issued, item)
+        yield from revived_doubt(made, issued, item)
     else:
         doubt = drift_of_report(made, issued, item, program)
         if doubt is not None:
@@ -92,7 +92,7 @@ def drift_of_report(
     if texts != dict(item.results):
         alone = same_values and item.software.fingerprint != program()
         if not alone:
-            return other_results(issued, item, texts, mend(made.id))
+            return other_results(issued, item, texts, how_to_mend(made.id))
         judged = issued.assessments(item.revision)
         if not any((one.computed or {}) == texts for one in judged):
             how = (
@@ -106,7 +106,7 @@ def drift_of_report(
             f"other values used than {number_of(issued, item)} used, and the same "
             "results",
             f"the values that it used on {item.issued_on}",
-            mend(made.id),
+            how_to_mend(made.id),
             Severity.WARNING,
         )
     if made.inputs != dict(item.inputs):
@@ -120,7 +120,7 @@ def drift_of_report(
     return None
 
 
-def mend(id: str) -> str:
+def how_to_mend(id: str) -> str:
     """Say what to do about a test that moved."""
     return (
         f"`buildsite diff {id}` shows what moved: undo it, or issue an amendment with "
@@ -138,9 +138,9 @@ def other_results(
     """Doubt results that differ from those reported."""
     return Doubt(
         (),
-        f"{in_words(texts, item.results)} now",
-        f"{in_words(item.results, texts)}, as {number_of(issued, item)} reported on "
-        f"{item.issued_on}",
+        f"{differing_results(texts, item.results)} now",
+        f"{differing_results(item.results, texts)}, as {number_of(issued, item)} "
+        f"reported on {item.issued_on}",
         how,
         severity,
     )
@@ -157,7 +157,7 @@ def other_files(now: Mapping[str, str], then: Mapping[str, str]) -> str:
     return f"another {', '.join(differ)}"
 
 
-def unread(issued: Issued, item: Item) -> Doubt:
+def unread_doubt(issued: Issued, item: Item) -> Doubt:
     """Doubt a record that was issued and can't be made out any more."""
     return Doubt(
         (),
@@ -167,7 +167,9 @@ def unread(issued: Issued, item: Item) -> Doubt:
     )
 
 
-def revived(made: Outcome, issued: Issued, item: Item) -> Iterator[tuple[Known, Doubt]]:
+def revived_doubt(
+    made: Outcome, issued: Issued, item: Item
+) -> Iterator[tuple[Known, Doubt]]:
     """Doubt a record that claims a result which was withdrawn."""
     if made.status != "withdrawn":
         doubt = Doubt(

@@ -47,7 +47,7 @@ def flags_of_edited(
         newest = past.commits[places[0]].id
         if len(places) == 1 and past.read(newest, file) == source.data:
             continue
-        then = reviewed_in(past, file, places, source.tree["reviewed"])
+        then = review_commit(past, file, places, source.tree["reviewed"])
         if then is None:
             continue
         doubt = edited_doubt(tree_at(past, then, file), source.tree)
@@ -56,7 +56,7 @@ def flags_of_edited(
     return found
 
 
-def reviewed_in(
+def review_commit(
     past: Past, file: str, places: Sequence[int], review: Any
 ) -> Commit | None:
     """Find the commit that brought a review to a record; None if no commit has it."""

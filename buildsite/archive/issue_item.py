@@ -37,11 +37,11 @@ class Order:
         return self.sort in ("report", "preliminary")
 
 
-def number(id: str, revision: int) -> str:
+def revision_name(id: str, revision: int) -> str:
     """
     Write the number of a report.
 
-    >>> number("HF-0117", 1)
+    >>> revision_name("HF-0117", 1)
     'HF-0117 r1'
     """
     return f"{id} r{revision}"
@@ -52,7 +52,7 @@ def printed_flags(flags: tuple[Flag, ...]) -> tuple[Flag, ...]:
     return tuple(flag for flag in flags if flag.severity is not Severity.NOTE)
 
 
-def kept_result(
+def result_to_keep(
     outcome: Outcome, software: Mapping[str, str], revision: int, order: Order
 ) -> bytes:
     """Write the result as issued: the public envelope, and which revision it is."""
@@ -65,7 +65,7 @@ def kept_result(
     return as_json({**about, **issued})
 
 
-def item_of(
+def new_item(
     outcome: Outcome,
     order: Order,
     revision: int,

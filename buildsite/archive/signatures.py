@@ -9,12 +9,12 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.edits import Timeline
 from buildsite.archive.signing import (
     LAB,
+    believed_commits,
+    commits_to_judge,
+    commits_to_sign,
     keys_before,
     keys_of,
     signing_flags,
-    to_judge,
-    to_sign,
-    vouched,
 )
 from buildsite.history import GitRefused, History, at_revision, git
 from buildsite.history.signatures import signatures
@@ -61,21 +61,21 @@ def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
     EnvironmentFault
         If signatures must be checked and ssh-keygen is not there.
     """
-    judged = to_judge(past)
+    judged = commits_to_judge(past)
     if not judged:
         return []
     lab = laboratory_at(root, published_tip(root, branch))
-    states = worth(root, past, judged, lab)
+    states = signature_states(root, past, judged, lab)
     return signing_flags(past, judged, states, lab)
 
 
-def worth(
+def signature_states(
     root: Path, past: Past, judged: Sequence[Commit], lab: Any
 ) -> Mapping[str, Signature]:
     """Say what each signature is worth by the keys that counted before its edit."""
-    believed = vouched(past)
+    believed = believed_commits(past)
     groups: dict[str, list[Commit]] = {}
-    for commit in to_sign(judged):
+    for commit in commits_to_sign(judged):
         blob = past.blob(believed[commit.id], LAB)
         groups.setdefault(blob, []).append(commit)
     found: dict[str, Signature] = {}

@@ -67,7 +67,7 @@ def keys_of(lab: Any) -> tuple[StaffKey, ...]:
     )
 
 
-def demands(past: Past) -> Iterator[tuple[Commit, bool]]:
+def published_states(past: Past) -> Iterator[tuple[Commit, bool]]:
     """
     Walk the first-parent line from the oldest: does lab.yaml demand signatures there?
 
@@ -92,7 +92,7 @@ def _demanded(data: bytes, *, before: bool) -> bool:
     return chosen.get("signed_edits") == "yes"
 
 
-def vouched(past: Past) -> dict[str, str]:
+def believed_commits(past: Past) -> dict[str, str]:
     """
     Name, for each commit that must be signed, the commit whose lab.yaml is believed.
 
@@ -103,8 +103,8 @@ def vouched(past: Past) -> dict[str, str]:
     found: dict[str, str] = {}
     seen: set[str] = set()
     before, last = False, ""
-    for main, now in demands(past):
-        came = brought(past, main, seen)
+    for main, now in published_states(past):
+        came = commits_brought(past, main, seen)
         if now or before:
             found |= dict.fromkeys((c.id for c in came), last if before else main.id)
         before, last = now, main.id
@@ -131,13 +131,13 @@ def keys_before(past: Past, commit: str, lab: Any) -> tuple[StaffKey, ...]:
     return tuple(one for one in keys_of(lab) if (one.code, one.key) in stood)
 
 
-def to_judge(past: Past) -> list[Commit]:
+def commits_to_judge(past: Past) -> list[Commit]:
     """Commits that must be signed if they changed records, oldest first."""
-    judged = vouched(past)
+    judged = believed_commits(past)
     return [commit for commit in reversed(past.commits) if commit.id in judged]
 
 
-def brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
+def commits_brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
     """Commits that a commit of the line brought with it, itself included."""
     waiting, came = [main.id], []
     while waiting:
@@ -150,7 +150,7 @@ def brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
     return came
 
 
-def to_sign(judged: Sequence[Commit]) -> list[Commit]:
+def commits_to_sign(judged: Sequence[Commit]) -> list[Commit]:
     """
     Those of the judged whose signature counts.
 
@@ -166,7 +166,7 @@ def changes_records(commit: Commit) -> bool:
 
 
 @dataclass(frozen=True)
-class Doubted:
+class DoubtedCommit:
     """What is wrong with a commit, and who acknowledged it in which other, if any."""
 
     commit: Commit
@@ -181,16 +181,16 @@ def signing_flags(
     lab: Any,
 ) -> list[Flag]:
     """Flag every judged edit that is not as lab.yaml demands, and not acknowledged."""
-    found = doubted(past, judged, signatures, lab)
+    found = doubted_commits(past, judged, signatures, lab)
     return [one.flag for one in found if not one.acknowledged]
 
 
-def doubted(
+def doubted_commits(
     past: Past,
     judged: Sequence[Commit],
     signatures: Mapping[str, Signature],
     lab: Any,
-) -> Iterator[Doubted]:
+) -> Iterator[DoubtedCommit]:
     """
     Doubt every judged edit that is not signed as lab.yaml demands.
 
@@ -199,29 +199,29 @@ def doubted(
     past
         The published past.
     judged
-        What `to_judge` gives.
+        What `commits_to_judge` gives.
     signatures
-        Of those of them that `to_sign` gives.
+        Of those of them that `commits_to_sign` gives.
     lab
         The laboratory as last published: its keys and addresses.
     """
     emails = codes_by_email(lab)
-    known = acknowledged(judged, signatures, lab)
+    known = acknowledgements(judged, signatures, lab)
     for commit in judged:
         flags = list(_backwards(past, commit))
         if changes_records(commit):
             flags += _signed(past, commit, signatures[commit.id], emails)
         for flag in flags:
-            yield Doubted(commit, flag, answer(past, commit, known))
+            yield DoubtedCommit(commit, flag, acknowledgement_of(past, commit, known))
 
 
-Acknowledged = Mapping[str, Sequence[tuple[str, str]]]
+Acknowledgements = Mapping[str, Sequence[tuple[str, str]]]
 """Commit, as named → who acknowledges it, and how that is told."""
 
 
-def acknowledged(
+def acknowledgements(
     judged: Sequence[Commit], signatures: Mapping[str, Signature], lab: Any
-) -> Acknowledged:
+) -> Acknowledgements:
     """Commits that a person who may authorize looked at, and signed for, afterwards."""
     found: dict[str, list[tuple[str, str]]] = {}
     staff = lab.staff if isinstance(lab, Laboratory) else {}
@@ -240,7 +240,7 @@ def acknowledged(
     return found
 
 
-def answer(past: Past, commit: Commit, known: Acknowledged) -> str:
+def acknowledgement_of(past: Past, commit: Commit, known: Acknowledgements) -> str:
     """Say who acknowledged a commit; of an issue, only who authorized it can."""
     issuers = {
         code
@@ -255,7 +255,7 @@ def answer(past: Past, commit: Commit, known: Acknowledged) -> str:
     return ""
 
 
-def acknowledge(commit: Commit) -> str:
+def acknowledge_command(commit: Commit) -> str:
     """Give the command by which a person signs for a commit afterwards."""
     trailer = f"{ACKNOWLEDGES.capitalize()}: {commit.id[:12]}"
     return f'`git commit -S --allow-empty -m "WHY" --trailer "{trailer}"`'
@@ -267,7 +267,7 @@ def _signed(
     """Doubt an edit without a good signature, or with that of another person."""
     later = (
         "; once it is published, a person who may authorize looks at it and signs for "
-        f"it: {acknowledge(commit)}"
+        f"it: {acknowledge_command(commit)}"
     )
     if signature.state != "good":
         why = f" ({signature.why})" if signature.why else ""
@@ -276,14 +276,14 @@ def _signed(
         mend = f"sign it: git commit --amend --no-edit -S{later}"
         yield _flag(NOT_SIGNED, commit, found, expected, mend)
         return
-    for name in named(past, commit, emails):
+    for name in people_named(past, commit, emails):
         if name != signature.code:
             found = f"signed by {signature.code}, where it names {name}"
             mend = f"{name} signs it, or the commit names who did it{later}"
             yield _flag(BY_ANOTHER, commit, found, f"the signature of {name}", mend)
 
 
-def named(past: Past, commit: Commit, emails: Mapping[str, str]) -> list[str]:
+def people_named(past: Past, commit: Commit, emails: Mapping[str, str]) -> list[str]:
     """Whom an edit names: its trailer or committer; who authorized what it issues."""
     entered = commit.trailers.get("entered-by", "")
     names = [entered or committer_code(commit, emails)]

@@ -11,7 +11,7 @@ from buildsite.record.issued import SUFFIX, issued_name, read_issued, whole_dige
 from buildsite.software import fingerprint
 
 
-def working(root: Path) -> Archive:
+def working_archive(root: Path) -> Archive:
     """Give the archive as it stands in the working tree."""
     listing = list_archive(root)
     return Archive(
@@ -23,7 +23,7 @@ def working(root: Path) -> Archive:
     )
 
 
-def at(
+def archive_at(
     past: Past,
     commit: str,
     only: Sequence[str] | None = None,
@@ -72,16 +72,16 @@ def issue_commit(past: Past, file: str, revision: int) -> Commit | None:
     The merge that brought it to the main line may hold later ones.
     """
     name = issued_name(file)
-    wanted = made_at(past, past.main[0], name, revision) if past.main else ""
+    wanted = item_digest_at(past, past.main[0], name, revision) if past.main else ""
     for commit in reversed(past.commits):
         if any(touch.path == name for touch in commit.touches):
-            made = made_at(past, commit, name, revision)
+            made = item_digest_at(past, commit, name, revision)
             if made and wanted in ("", made):
                 return commit
     return None
 
 
-def made_at(past: Past, commit: Commit, name: str, revision: int) -> str:
+def item_digest_at(past: Past, commit: Commit, name: str, revision: int) -> str:
     """Digest of an item of an issued file at a commit; empty where it was not there."""
     data = past.read(commit.id, name)
     issued = read_issued(name, data)[0] if data is not None else None

@@ -82,7 +82,7 @@ def check(
         found += falling_due(archive, files, day_or_today(day), due)
     elif day is not None:
         raise click.UsageError("--on says from which day --due counts: give both.")
-    say(found, style)
+    print_flags(found, style)
     errors = count_errors(archive, files, found)
     open_warnings = strict and any(
         flag.severity is Severity.WARNING and not flag.accepted_by and counts(flag)
@@ -163,7 +163,7 @@ def folder_of(path: Path) -> Path:
     return place if place.is_dir() else place.parent
 
 
-def say(found: Sequence[Flag], style: str) -> None:
+def print_flags(found: Sequence[Flag], style: str) -> None:
     """Write the flags to standard output."""
     if style == "json":
         flags = [flag_json(flag) for flag in found]

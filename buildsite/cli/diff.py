@@ -64,7 +64,9 @@ def diff(
     Example: buildsite diff HF-0117
     """
     states = States(archive_root(root))
-    found = list(each(states, tests, old, new) if tests else moving(states, old, new))
+    found = list(
+        each(states, tests, old, new) if tests else moved_tests(states, old, new)
+    )
     if as_json or style == "json":
         whole = [data(one) for one in found]
         click.echo(json.dumps(whole, ensure_ascii=False, indent=2, sort_keys=True))
@@ -119,7 +121,7 @@ def compared(
         old = f"r{last.revision}" if last is not None else BEFORE
     sides = [side_of(states, file, issued, ref) for ref in (old, new)]
     return compare_states(
-        file, sides[0], sides[1], issued=issued, followers=rest(states, test)
+        file, sides[0], sides[1], issued=issued, followers=followers_here(states, test)
     )
 
 
@@ -137,19 +139,21 @@ def side_of(
     number = revision_of(ref)
     test = name_of(file)
     if number is None:
-        return states.side(test, ref)
+        return states.state(test, ref)
     if issued is None:
         raise click.UsageError(f"{test} was never issued: it has no r{number}.")
-    return states.issued_side(file, issued, number)
+    return states.issued_state(file, issued, number)
 
 
-def rest(states: States, test: str) -> list[str]:
+def followers_here(states: States, test: str) -> list[str]:
     """Tests that would follow, as things stand in the working tree."""
     file = states.here.find("test", test)
     return followers(states.here, file) if file is not None else []
 
 
-def moving(states: States, old: str | None, new: str | None) -> Iterator[Difference]:
+def moved_tests(
+    states: States, old: str | None, new: str | None
+) -> Iterator[Difference]:
     """Compare the tests that may have moved, and give those that did."""
     for file in sorted(candidates(states, old, new), key=name_of):
         one = compared(states, file, states.here.chain(file)[0], old, new)
@@ -173,7 +177,7 @@ def candidates(states: States, old: str | None, new: str | None) -> Iterator[str
         return
     now = states.archive(new)
     if old is None:
-        yield from (file for file, one in issues.items() if left(now, one))
+        yield from (file for file, one in issues.items() if has_drifted(now, one))
     for test in changed_tests(states.archive(old or BEFORE), now):
         file = file_of(states, test, (old, new))
         if old is not None or file not in issues:
@@ -185,7 +189,7 @@ def reports(issued: Issued) -> set[int]:
     return {item.revision for item in issued.items if item.is_report}
 
 
-def left(archive: Archive, issued: Issued) -> bool:
+def has_drifted(archive: Archive, issued: Issued) -> bool:
     """Whether a test is no longer as its last report says."""
     item = issued.last_report
     file = archive.find("test", issued.test)

@@ -9,7 +9,7 @@ import click
 
 from buildsite.cli.common import archive_root, root_option
 from buildsite.history.begin import hook as write_hook
-from buildsite.history.drivers import ATTRIBUTES, named, set_up
+from buildsite.history.drivers import ATTRIBUTES, drivers_named, set_up
 
 
 @click.command("git-setup")
@@ -35,7 +35,7 @@ def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
         click.echo(f"{name} = {value}")
     if hook:
         click.echo(str(write_hook(folder, program or program_command())))
-    if not named(folder):
+    if not drivers_named(folder):
         click.echo(
             "Git does not use them yet. Add this line to .gitattributes beside "
             f"records/ and commit it:\n{ATTRIBUTES}",

@@ -8,7 +8,7 @@ import click
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.record_history import timeline
 from buildsite.archive.signatures import branch_of, with_signatures
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.diff import file_of
 from buildsite.cli.states import States
@@ -36,7 +36,7 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
     states = States(archive_root(root))
     past = states.past
     file = gone(past, test) or file_of(states, test, ())
-    found = timeline(past, file, lambda commit, paths: at(past, commit, paths))
+    found = timeline(past, file, lambda commit, paths: archive_at(past, commit, paths))
     found = with_signatures(states.root, found, branch_of(states.here))
     issued, _ = states.here.chain(file)
     items = issued.items if issued is not None else ()

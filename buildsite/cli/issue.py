@@ -11,7 +11,9 @@ from buildsite.archive.drift import reported
 from buildsite.archive.issue_item import Order, Sort, printed_flags
 from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
 from buildsite.errors import FAULTY
-from buildsite.issuing import Issue, Refused, keep, planned
+from buildsite.issuing.keep import keep
+from buildsite.issuing.plan import Issue, plan_issue
+from buildsite.issuing.refused import Refused
 from buildsite.kinds.reporting import readable
 
 
@@ -58,7 +60,7 @@ def issue(
     order = ordered(folder, asked)
     ids = test_ids(folder, tests)
     try:
-        plan = planned(folder, ids, order)
+        plan = plan_issue(folder, ids, order)
         for one in plan.issues:
             click.echo("\n".join(described(one)), err=True)
         if at_terminal():

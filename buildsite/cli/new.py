@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.blanks import NewRecord, new_record, taken
+from buildsite.archive.blanks import NewRecord, is_taken, new_record
 from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.common import (
     archive_root,
@@ -52,7 +52,7 @@ def write_record(
 ) -> None:
     """Write a record where nothing stands, and the schemas that it names."""
     id = name_of(record.file)
-    if (root / record.file).exists() or taken(around.archive, kind.group, id):
+    if (root / record.file).exists() or is_taken(around.archive, kind.group, id):
         raise click.UsageError(f"{id} is taken. Choose another --id.")
     if group_of(record.file) != kind.group:
         raise click.UsageError(f"{id} is a folder of the archive. Choose another --id.")

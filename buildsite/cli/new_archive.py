@@ -74,7 +74,7 @@ def write_and_commit(root: Path, files: Mapping[str, bytes], told: GitSetup) -> 
     if not told.clone:
         git.begin(root, told.branch)
     if named and not told.known:
-        git.say_who(root, *told.who)
+        git.set_identity(root, *told.who)
     for name, data in sorted(files.items()):
         (root / name).parent.mkdir(parents=True, exist_ok=True)
         write_whole(root / name, data)
@@ -103,7 +103,7 @@ def refuse_others(place: Path) -> bool:
     """
     if place.exists() and not place.is_dir():
         raise click.UsageError(f"{place} is a file.")
-    top = git.top(place)
+    top = git.clone_top(place)
     if top is None:
         return False
     if top.resolve() != place.resolve():

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.blanks import proposed_id, taken
+from buildsite.archive.blanks import is_taken, proposed_id
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind
 from buildsite.record.letters import ID
@@ -141,6 +141,6 @@ def id_fault(archive: Archive, kind: Kind[Any, Any], id: str, guess: str) -> str
     """Say why something can't be the id of a new record; nothing where it can."""
     if not ID.fullmatch(id):
         return f"{id!r} can't be an id. Write one such as {guess}."
-    if taken(archive, kind.group, id):
+    if is_taken(archive, kind.group, id):
         return f"{id} is taken. Choose another --id."
     return ""

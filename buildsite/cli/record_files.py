@@ -8,7 +8,7 @@ from buildsite.cli.common import open_archive
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import write_whole
-from buildsite.history.commit import commit, differing, head, who_commits, written
+from buildsite.history.commit import commit, differing, head, who_commits, write_files
 
 
 def may_commit(root: Path) -> bool:
@@ -67,7 +67,7 @@ def write_records(root: Path, records: Sequence[NewRecord], message: str) -> Non
         files |= {name: (root / name).read_bytes() for name in schemas}
         commit(root, files, f"{message}\n", write=write_whole)
     else:
-        written(root, files, write=write_whole)
+        write_files(root, files, write=write_whole)
 
 
 def commit_records(root: Path, message: str, names: Sequence[str]) -> None:

@@ -6,7 +6,8 @@ import click
 
 from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
 from buildsite.errors import FAULTY
-from buildsite.issuing import Refused, reviewed
+from buildsite.issuing.refused import Refused
+from buildsite.issuing.review import plan_review
 from buildsite.record.flags import Severity
 
 
@@ -34,7 +35,7 @@ def review(
     folder = archive_root(root)
     ids, day = test_ids(folder, tests), day_or_today(on)
     try:
-        done = reviewed(folder, ids, by, day, committing=not no_commit)
+        done = plan_review(folder, ids, by, day, committing=not no_commit)
         for flag in done.flags:
             if flag.severity is not Severity.NOTE and not flag.accepted_by:
                 click.echo(str(flag), err=True)

@@ -12,7 +12,7 @@ from buildsite.archive.compared_states import ComparedState
 from buildsite.archive.differences import why_not_computed
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.records import Shared
-from buildsite.archive.states import at, issue_commit, working
+from buildsite.archive.states import archive_at, issue_commit, working_archive
 from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
 from buildsite.record.issued import Issued, Item, pins_of
@@ -49,7 +49,7 @@ class States:
     @cached_property
     def here(self) -> Archive:
         """The working tree."""
-        archive = working(self.root)
+        archive = working_archive(self.root)
         archive.shared = self.shared
         return archive
 
@@ -68,7 +68,7 @@ class States:
             commit = self.commit(ref)
             known = commit in self.past.by_id
             past = self.past if known else read_history(self.root, commit)
-            self._archives[ref] = at(past, commit)
+            self._archives[ref] = archive_at(past, commit)
             self._archives[ref].shared = self.shared
         return self._archives[ref]
 
@@ -86,7 +86,7 @@ class States:
             ) from None
         return found.decode().strip()
 
-    def side(self, test: str, ref: str | None) -> ComparedState:
+    def state(self, test: str, ref: str | None) -> ComparedState:
         """Return a test as it stood at a git revision; None is the working tree."""
         archive, label = self.archive(ref), ref or HERE
         file = archive.find("test", test)
@@ -98,7 +98,7 @@ class States:
         why = "" if made is not None else why_not_computed(archive.entry(file).flags)
         return ComparedState(label, archive.entry(file).source.tree, made, why=why)
 
-    def issued_side(self, file: str, issued: Issued, revision: int) -> ComparedState:
+    def issued_state(self, file: str, issued: Issued, revision: int) -> ComparedState:
         """
         Return a test as a revision was issued: its results as reported.
 
@@ -115,7 +115,7 @@ class States:
             return ComparedState(label, item=item, why=why)
         # An input of another test's report is written FILE#revision.
         only = sorted({name.partition("#")[0] for name in item.inputs})
-        archive = at(self.past, commit.id, only, pins_of(item.inputs))
+        archive = archive_at(self.past, commit.id, only, pins_of(item.inputs))
         archive.shared = self.shared
         own = [f for f in only if (group_of(f), name_of(f)) == ("test", issued.test)]
         if not own or archive.find("test", issued.test) is None:

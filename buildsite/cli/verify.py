@@ -9,7 +9,7 @@ import click
 from buildsite.cli.common import archive_root, root_option
 from buildsite.errors import FAULTY
 from buildsite.record.proof import Fault
-from buildsite.verifying import Asked, Verdict
+from buildsite.verifying import Scope, Verdict
 from buildsite.verifying import verify as verify_archive
 
 
@@ -65,7 +65,7 @@ def verify(
             "--against and --first-publication exclude each other: either something "
             "was published before, or nothing was."
         )
-    asked = Asked(site, against, onto, tuple(map(numbered, reports)))
+    asked = Scope(site, against, onto, tuple(map(numbered, reports)))
     verdict = verify_archive(archive_root(root), asked)
     if as_json:
         click.echo(in_json(verdict))

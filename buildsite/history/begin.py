@@ -23,7 +23,7 @@ OURS = b"buildsite git-setup --hook"
 IDENTITY = re.compile(r"(.*) <(.*)> [0-9]+ [+-][0-9]+\n?")
 
 
-def top(folder: Path) -> Path | None:
+def clone_top(folder: Path) -> Path | None:
     """Top of the clone that a folder lies in, if it lies in one."""
     while not folder.exists():
         folder = folder.parent
@@ -62,7 +62,7 @@ def branch_of(root: Path) -> str:
     return git(root, "symbolic-ref", "--short", "HEAD").decode().strip()
 
 
-def say_who(root: Path, name: str, email: str) -> None:
+def set_identity(root: Path, name: str, email: str) -> None:
     """Tell this clone who commits."""
     git(root, "config", "--local", "user.name", name)
     git(root, "config", "--local", "user.email", email)

@@ -213,7 +213,7 @@ def _committed(
 ) -> str:
     """Do what `commit` says, while nobody else of us does."""
     stood = head(root)
-    before = written(root, files, write=write)
+    before = write_files(root, files, write=write)
     paths = [f"./{name}" for name in sorted(files)]
     try:
         write_with_git(root, "add", "--force", "--", *paths)
@@ -225,7 +225,7 @@ def _committed(
         )
         _nothing_else(root, files)
     except BaseException:
-        restored(root, before, write=write)
+        restore_files(root, before, write=write)
         if head(root) != stood and _is_ours(root, message):
             # a hook put something else into the commit
             write_with_git(root, "reset", "--quiet", "--soft", "HEAD^")
@@ -269,7 +269,7 @@ def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:
             )
 
 
-def written(
+def write_files(
     root: Path, files: Mapping[str, bytes], *, write: Callable[[Path, bytes], None]
 ) -> dict[str, bytes | None]:
     """Write files, all or none; give what stood there before."""
@@ -280,7 +280,7 @@ def written(
             before[name] = path.read_bytes() if path.exists() else None
             write(path, files[name])
     except BaseException:
-        restored(root, before, write=write)
+        restore_files(root, before, write=write)
         raise
     return before
 
@@ -290,7 +290,7 @@ def chains_last(name: str) -> tuple[bool, str]:
     return name.endswith(SUFFIX), name
 
 
-def restored(
+def restore_files(
     root: Path,
     before: Mapping[str, bytes | None],
     *,

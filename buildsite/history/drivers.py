@@ -42,7 +42,7 @@ def set_up(root: Path, program: str) -> tuple[tuple[str, str], ...]:
     return done
 
 
-def named(root: Path) -> bool:
+def drivers_named(root: Path) -> bool:
     """Whether `.gitattributes` gives records to the drivers."""
     told = git(root, "check-attr", "diff", "merge", "--", "records/lab.yaml").decode()
     return all(line.endswith(f": {DRIVER}") for line in told.splitlines())

@@ -25,7 +25,7 @@ class Joins:
         self._places = {commit.id: place for place, commit in enumerate(commits)}
         self._chains = Chains(commits, {commit.id: commit for commit in commits})
 
-    def told(self, merge: Commit) -> Commit:
+    def marked(self, merge: Commit) -> Commit:
         """Give a merge with its touches marked, and those added that it dropped."""
         first, *others = merge.parents
         touches = {touch.path: touch for touch in merge.touches}

@@ -29,7 +29,7 @@ def locked(root: Path) -> Iterator[None]:
         yield
         return
     with path.open("ab") as file:
-        if not taken(file):
+        if not take_lock(file):
             raise EnvironmentFault(
                 "Somebody else is issuing or committing in this folder just now.",
                 "Wait until that is done, then run this again.",
@@ -41,7 +41,7 @@ def locked(root: Path) -> Iterator[None]:
             _HELD.discard(path)
 
 
-def taken(file: IO[bytes]) -> bool:
+def take_lock(file: IO[bytes]) -> bool:
     """Take the lock of a file, as the system at hand does; whether it was free."""
     module, words = next(
         (found, words) for name, words in LOCKS if (found := module_of(name))

@@ -72,7 +72,7 @@ def signatures(
     }
     ssh = [c for c in commits if headers[c.id].startswith(b"-----BEGIN SSH SIGNATURE")]
     if ssh:
-        found |= judged(root, ssh, keys)
+        found |= signature_of(root, ssh, keys)
     return found
 
 
@@ -94,7 +94,7 @@ def signed_with(root: Path, ids: Sequence[str]) -> Iterator[tuple[str, bytes]]:
 SIGNED = (b"gpgsig", b"gpgsig-sha256")
 
 
-def judged(
+def signature_of(
     root: Path, commits: Sequence[Commit], keys: Sequence[StaffKey]
 ) -> dict[str, Signature]:
     """Have git verify commits that carry SSH signatures, then see whose key it was."""

@@ -90,7 +90,7 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
     if any(len(commit.parents) > 1 for commit in commits):
         joins = Joins(commits)
         commits = tuple(
-            joins.told(commit) if len(commit.parents) > 1 else commit
+            joins.marked(commit) if len(commit.parents) > 1 else commit
             for commit in commits
         )
     return History(root, commits, Blobs(root))

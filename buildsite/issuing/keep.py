@@ -2,7 +2,7 @@
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
-from buildsite.history.commit import commit, differing, head, message_of, written
+from buildsite.history.commit import commit, differing, head, message_of, write_files
 from buildsite.history.lock import locked
 from buildsite.issuing.plan import Plan
 from buildsite.issuing.refused import Refused
@@ -54,7 +54,7 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
             for name in there
         )
     if not committing:
-        written(plan.root, plan.files, write=write_whole)
+        write_files(plan.root, plan.files, write=write_whole)
         return ""
     sign = plan.archive().signs_edits()
     with locked(plan.root):

@@ -11,24 +11,24 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import Contents, computed_as_issued
-from buildsite.archive.issue_item import Order, item_of, kept_result, number
+from buildsite.archive.issue_item import Order, new_item, result_to_keep, revision_name
 from buildsite.archive.records import Shared
 from buildsite.archive.references import tests_relied_on
 from buildsite.files import Listing, list_archive
 from buildsite.history import at_revision
 from buildsite.history.commit import head
 from buildsite.history.walk import History, read_history
-from buildsite.issuing.recipients import cautions, mixed
+from buildsite.issuing.recipients import cautions, several_customers
 from buildsite.issuing.refused import (
     Refused,
     chain_faults,
     cut_short,
     not_mended,
     not_ready,
+    nothing_moved,
     open_errors,
     uncommitted,
     unissued,
-    unmoved,
     without_authority,
 )
 from buildsite.issuing.reviews import since_review
@@ -131,7 +131,7 @@ class Plan:
             past.blobs.close()
 
 
-def planned(root: Path, ids: Sequence[str], order: Order) -> Plan:
+def plan_issue(root: Path, ids: Sequence[str], order: Order) -> Plan:
     """
     Plan an issue of one or more tests, in the order in which they rest on each other.
 
@@ -168,7 +168,7 @@ def fill(plan: Plan, ids: Sequence[str]) -> list[str]:
     archive.across_flags = plan.across_flags
     reasons = list(without_authority(archive, order.by, "authorize", order.on))
     files = in_order(archive, files_of(archive, ids))
-    reasons += mixed(archive, files, order)
+    reasons += several_customers(archive, files, order)
     for file in files:
         reasons += add(plan, plan.archive(), file)
     return reasons
@@ -241,7 +241,7 @@ def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         *open_errors(outcome.id, outcome.flags),
         *not_ready(outcome, plan.order),
         *unissued(archive, outcome, plan.order),
-        *unmoved(outcome, issued, plan.order),
+        *nothing_moved(outcome, issued, plan.order),
         *as_committed(plan, outcome),
     ]
     yield from reasons
@@ -249,7 +249,7 @@ def report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         earlier = earlier_report(issued)
         then = plan.as_issued(earlier, file) if earlier is not None else None
         told = amendment(issued, earlier, then, outcome) if issued and earlier else None
-        append(plan, archive, outcome, told)
+        add_item(plan, archive, outcome, told)
 
 
 def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
@@ -268,7 +268,7 @@ def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         yield from reasons
         return
     try:
-        plan.files[file] = withdrawn(archive, file, plan.order)
+        plan.files[file] = withdrawn_text(archive, file, plan.order)
     except CannotAmend as fault:
         yield str(fault)
         return
@@ -277,10 +277,10 @@ def withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if outcome is None:
         yield from open_errors(file, after.flags(file))
         return
-    append(plan, after, outcome, Amendment(last))
+    add_item(plan, after, outcome, Amendment(last))
 
 
-def withdrawn(archive: Archive, file: str, order: Order) -> bytes:
+def withdrawn_text(archive: Archive, file: str, order: Order) -> bytes:
     """Set a record's status, and why, in its text."""
     source = archive.entry(file).source
     if isinstance(source.tree.get("withdrawn"), Mapping):
@@ -312,7 +312,7 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         return
     same = reported(outcome) == dict(item.results)
     if same and not plan.order.breaks:
-        what = number(outcome.id, item.revision)
+        what = revision_name(outcome.id, item.revision)
         yield f"{what} computes today as it was issued: there is nothing to assess."
         return
     if issued is not None and plan.order.breaks:
@@ -320,7 +320,7 @@ def assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         yield from reasons
         if reasons:
             return
-    append(plan, archive, outcome, None)
+    add_item(plan, archive, outcome, None)
 
 
 def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
@@ -336,19 +336,21 @@ def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
     yield from uncommitted(plan.root, outcome.id, files)
 
 
-def append(
+def add_item(
     plan: Plan, archive: Archive, outcome: Outcome, told: Amendment | None
 ) -> None:
     """Add an item, and what is kept with it, to what the plan writes."""
     name, order = issued_name(outcome.file), plan.order
     issued, _ = archive.chain(outcome.file)
     revision = len(issued.items) if issued is not None else 0
-    result = kept_result(outcome, software(), revision, order) if order.claims else None
-    item = item_of(outcome, order, revision, software(), result)
+    result = (
+        result_to_keep(outcome, software(), revision, order) if order.claims else None
+    )
+    item = new_item(outcome, order, revision, software(), result)
     before = issued.trees[-1] if issued is not None and issued.trees else None
     item = closed(item, before)
     if order.sort != "assessment":
-        page = letter(archive, outcome, order, item, told)
+        page = report_page(archive, outcome, order, item, told)
         item = closed({**item, "report": digest(page)}, before)
         plan.files[kept_name(outcome.file, revision, "html")] = page
     if result is not None:
@@ -358,10 +360,12 @@ def append(
     said = tuple(cautions(archive, outcome, issued, order))
     if order.sort == "report":
         said = (*said, *since_review(plan.past, outcome, plan.shared))
-    plan.issues.append(Issue(number(outcome.id, revision), order, outcome, told, said))
+    plan.issues.append(
+        Issue(revision_name(outcome.id, revision), order, outcome, told, said)
+    )
 
 
-def letter(
+def report_page(
     archive: Archive,
     outcome: Outcome,
     order: Order,

@@ -24,7 +24,9 @@ def project_of(file: str) -> str:
     return file.split("/")[1]
 
 
-def mixed(archive: Archive, files: Sequence[str], order: Order) -> Iterator[str]:
+def several_customers(
+    archive: Archive, files: Sequence[str], order: Order
+) -> Iterator[str]:
     """Refuse one list of recipients for the tests of several customers."""
     names = customers(archive) if order.to else {}
     projects = sorted({project_of(file) for file in files})

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported
-from buildsite.archive.issue_item import Order, number
+from buildsite.archive.issue_item import Order, revision_name
 from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history import GitRefused, git
 from buildsite.history.commit import differing
@@ -94,12 +94,12 @@ def chain_faults(
         return
     for broken in breaks(issued.trees) if not order.breaks else ():
         yield (
-            f"{number(id, broken.revision)}: {broken.what}. Put the issued file back "
-            "as it was committed; `buildsite verify` says where it broke."
+            f"{revision_name(id, broken.revision)}: {broken.what}. Put the issued file "
+            "back as it was committed; `buildsite verify` says where it broke."
         )
     if issued.items and order.on < issued.items[-1].issued_on:
         last = issued.items[-1]
-        before = number(id, last.revision)
+        before = revision_name(id, last.revision)
         yield f"{before} was issued on {last.issued_on}, after {order.on}."
 
 
@@ -137,19 +137,21 @@ def cut_short(root: Path, id: str, issued: Issued | None) -> Iterator[str]:
         return
     back = f"`git checkout HEAD -- {chain}`" if held else "delete it"
     yield (
-        f"{number(id, held)} stands in {chain} and in no commit: it was issued with "
-        f"--no-commit, then commit it; or that issue was cut short, then {back}, take "
-        f"{chain.removesuffix(SUFFIX)}.r{held}.* away, and issue again."
+        f"{revision_name(id, held)} stands in {chain} and in no commit: it was issued "
+        f"with --no-commit, then commit it; or that issue was cut short, then {back}, "
+        f"take {chain.removesuffix(SUFFIX)}.r{held}.* away, and issue again."
     )
 
 
-def unmoved(outcome: Outcome, issued: Issued | None, order: Order) -> Iterator[str]:
+def nothing_moved(
+    outcome: Outcome, issued: Issued | None, order: Order
+) -> Iterator[str]:
     """Say that this very state was issued already."""
     last = issued.last_report if issued is not None else None
     if last is None or last.kind != order.sort:
         return
     if last.used == outcome.used and dict(last.results) == reported(outcome):
-        kept = number(outcome.id, last.revision)
+        kept = revision_name(outcome.id, last.revision)
         yield f"{outcome.id}: nothing moved since {kept}. Send that report again."
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive
 from buildsite.files import list_archive, write_whole
-from buildsite.history.commit import commit, head, message_of, written
+from buildsite.history.commit import commit, head, message_of, write_files
 from buildsite.issuing.refused import (
     Refused,
     open_errors,
@@ -41,7 +41,7 @@ class Review:
         if not self.files:
             return ""
         if not committing:
-            written(self.root, self.files, write=write_whole)
+            write_files(self.root, self.files, write=write_whole)
             return ""
         message = message_of(
             f"Review {', '.join(self.ids)}", [("Reviewed-by", self.by)]
@@ -68,7 +68,7 @@ def in_one_line(source: Source) -> bool:
     return "{" in source.text.splitlines()[line - 1]
 
 
-def reviewed(
+def plan_review(
     root: Path, ids: Sequence[str], by: str, on: date, *, committing: bool = True
 ) -> Review:
     """

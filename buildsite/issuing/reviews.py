@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from functools import partial
 
-from buildsite.archive.edited_after_review import reviewed_in
+from buildsite.archive.edited_after_review import review_commit
 from buildsite.archive.identity import name_of
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.records import Shared
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.edits import places_touching
@@ -29,10 +29,10 @@ def since_review(past: History, outcome: Outcome, shared: Shared) -> Iterator[st
     file = outcome.file
     review = outcome.source.tree.get("reviewed")
     places = places_touching(past).get(file, ())
-    made = reviewed_in(past, file, places, review) if review else None
+    made = review_commit(past, file, places, review) if review else None
     if made is None:
         return
-    look = RecordHistory(past, partial(at, past), shared=shared)
+    look = RecordHistory(past, partial(archive_at, past), shared=shared)
     then = look.state(made.id, file, look.rests_on(file)).outcome
     if then is None or then.used == outcome.used:
         return

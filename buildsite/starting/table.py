@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.blanks import NewRecord, place_of, proposed_id, taken
+from buildsite.archive.blanks import NewRecord, is_taken, place_of, proposed_id
 from buildsite.kinds.kind import Kind
 from buildsite.record.messages import nearest, quoted
 from buildsite.record.set_reading import at
@@ -170,7 +170,7 @@ def taken_already(
     above = [one.row for one in drafts if one.id.casefold() == id.casefold()]
     if above:
         found, mend = f"{id}, as in row {above[0]}", "put the rows of one test together"
-    elif taken(archive, kind.group, id):
+    elif is_taken(archive, kind.group, id):
         found, mend = f"{id}, which is taken", "give it another; nothing is overwritten"
     else:
         return []

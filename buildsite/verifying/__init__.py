@@ -6,32 +6,32 @@ from pathlib import Path
 
 from buildsite import software
 from buildsite.archive.signatures import laboratory_at, published_tip
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.errors import EnvironmentFault
 from buildsite.history import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 from buildsite.verifying.items import Items
-from buildsite.verifying.line import judged
-from buildsite.verifying.published import against, report
+from buildsite.verifying.line import judge_line
+from buildsite.verifying.published import printed_report_fault, published_faults
 from buildsite.verifying.signed import signed_faults
 from buildsite.verifying.since import issued_since
 from buildsite.verifying.site import (
-    by_manifest,
-    by_rebuild,
-    of_known_state,
+    manifest_faults,
     read_manifest,
+    rebuild_faults,
     refuse_other_program,
+    unknown_state_fault,
 )
 
-__all__ = ["Asked", "Verdict", "verify"]
+__all__ = ["Scope", "Verdict", "verify"]
 
 LAB = "records/lab.yaml"
 
 
 @dataclass(frozen=True)
-class Asked:
+class Scope:
     """
     What is to be verified beside the archive itself.
 
@@ -67,7 +67,7 @@ class Verdict:
     stopped: EnvironmentFault | None = None
 
 
-def verify(root: Path, asked: Asked) -> Verdict:
+def verify(root: Path, asked: Scope) -> Verdict:
     """
     Verify an archive, and what else is asked.
 
@@ -83,15 +83,15 @@ def verify(root: Path, asked: Asked) -> Verdict:
     head = history.main[0].id
     lab = laboratory(history, head)
     rules = lab.procedures if lab is not None else Procedures()
-    chains = judged(root, history, rules.published_branch, asked.onto)
+    chains = judge_line(root, history, rules.published_branch, asked.onto)
     items = Items(history, chains.line, software.fingerprint())
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     tip = published_tip(root, rules.published_branch)
     notes = [*chains.line.cleared(), *items.notes]
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
     if before is not None:
-        faults += against(before, history, chains.line)
-    doubts = [report(one, chains.line, head) for one in asked.reports]
+        faults += published_faults(before, history, chains.line)
+    doubts = [printed_report_fault(one, chains.line, head) for one in asked.reports]
     faults += [one for one in doubts if one is not None]
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
@@ -103,7 +103,7 @@ def verify(root: Path, asked: Asked) -> Verdict:
 
 def laboratory(history: History, head: str) -> Laboratory | None:
     """Give the laboratory as committed; None where its record can't be read."""
-    archive = at(history, head, [LAB])
+    archive = archive_at(history, head, [LAB])
     record = archive.entry(LAB).record if LAB in archive.names else None
     return record if isinstance(record, Laboratory) else None
 
@@ -111,8 +111,8 @@ def laboratory(history: History, head: str) -> Laboratory | None:
 def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[Fault]:
     """Faults of a site; what keeps it from being rebuilt here goes to the verdict."""
     manifest = read_manifest(site / "manifest.json")
-    faults = by_manifest(site, manifest)
-    unknown = of_known_state(manifest, items.history)
+    faults = manifest_faults(site, manifest)
+    unknown = unknown_state_fault(manifest, items.history)
     if unknown is not None:
         return [*faults.values(), unknown]
     verdict.since = tuple(issued_since(manifest, items.history, items.chains))
@@ -121,5 +121,5 @@ def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[
     except EnvironmentFault as fault:
         verdict.stopped = fault
         return list(faults.values())
-    rebuilt = by_rebuild(root, site, manifest)
+    rebuilt = rebuild_faults(root, site, manifest)
     return list({**rebuilt, **faults}.values())

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.exports.result_json import as_json, envelope
 from buildsite.history import History
 from buildsite.issuing.refused import without_authority
@@ -27,12 +27,12 @@ class Authorities:
         self.history = history
         self._archives: dict[str, Archive] = {}
 
-    def wanting(self, item: Item, commit: str) -> Iterator[str]:
+    def missing_authority(self, item: Item, commit: str) -> Iterator[str]:
         """Say why a person could not authorize an item, as of the commit it came in."""
         blob = self.history.blob(commit, LAB)
         if blob not in self._archives:
             names = [LAB] if blob else []
-            self._archives[blob] = at(self.history, commit, names)
+            self._archives[blob] = archive_at(self.history, commit, names)
         archive = self._archives[blob]
         for why in without_authority(
             archive, item.authorized_by, "authorize", item.issued_on
@@ -40,7 +40,7 @@ class Authorities:
             yield f"issued without authority: {why}"
 
 
-def out_of_order(
+def impossible_days(
     items: Sequence[Item], item: Item, commit: Commit | None
 ) -> Iterator[str]:
     """Say how the day of an issue can't be the day it was."""
@@ -52,7 +52,7 @@ def out_of_order(
         yield f"dated ahead: says {item.issued_on}, committed on {commit.day}"
 
 
-def kept_otherwise(
+def kept_file_differences(
     item: Item, report: bytes | None, result: bytes | None
 ) -> Iterator[tuple[str, str]]:
     """
@@ -84,7 +84,7 @@ def results_reported(result: bytes) -> Mapping[str, str]:
         return {}
 
 
-def computed_otherwise(made: Outcome, result: bytes) -> str:
+def recomputed_difference(made: Outcome, result: bytes) -> str:
     """Say which part of a kept result its inputs don't give; empty where all do."""
     again = kept_result(as_json(envelope(made, {})))
     kept = kept_result(result)

@@ -4,10 +4,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from buildsite.archive.chains import wanted
-from buildsite.archive.drift import in_words, reported
+from buildsite.archive.chains import files_to_keep
+from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.inputs_as_issued import Contents
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.history import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
@@ -24,9 +24,9 @@ from buildsite.record.proof import Fault, Line, id_of
 from buildsite.values import dataclass
 from buildsite.verifying.claims import (
     Authorities,
-    computed_otherwise,
-    kept_otherwise,
-    out_of_order,
+    impossible_days,
+    kept_file_differences,
+    recomputed_difference,
 )
 
 KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)")
@@ -45,7 +45,7 @@ RIGHT = (
 
 
 @dataclass(frozen=True)
-class Chained:
+class IssuedChain:
     """One test's issued file at HEAD."""
 
     path: str
@@ -77,13 +77,13 @@ class Items:
         self.notes: list[Fault] = []
         """What newer software computes otherwise, and an assessment covers."""
 
-    def _chains(self) -> Iterator[Chained]:
+    def _chains(self) -> Iterator[IssuedChain]:
         """Issued files that can be read; the line tells of the others."""
         for path in self.names:
             if path.endswith(SUFFIX):
                 issued, _ = read_issued(path, self._data(path))
                 if issued is not None:
-                    yield Chained(path, issued)
+                    yield IssuedChain(path, issued)
 
     def _data(self, path: str) -> bytes:
         """Bytes that HEAD holds."""
@@ -107,7 +107,7 @@ class Items:
                 yield from self._recomputed(chained, found)
         yield from self._strays()
 
-    def _without_record(self, chained: Chained) -> Fault:
+    def _without_record(self, chained: IssuedChain) -> Fault:
         """Fault a test whose record went from beside what was issued of it."""
         file = chained.record
         what = "issued, and its record is not there any more: no site shows the test"
@@ -118,10 +118,10 @@ class Items:
         )
         return Fault(chained.test, None, file, commit, what, mend)
 
-    def _kept(self, chained: Chained) -> Iterator[Fault]:
+    def _kept(self, chained: IssuedChain) -> Iterator[Fault]:
         """Kept reports and results that are missing or not as they were."""
         for item in chained.issued.items:
-            for key, suffix, sum in wanted(item):
+            for key, suffix, sum in files_to_keep(item):
                 file = kept_name(chained.record, item.revision, suffix)
                 what = ""
                 if sum is None:
@@ -133,20 +133,22 @@ class Items:
                 if what:
                     yield self._fault(chained.test, item.revision, file, what)
 
-    def _claimed(self, chained: Chained, item: Item) -> Iterator[Fault]:
+    def _claimed(self, chained: IssuedChain, item: Item) -> Iterator[Fault]:
         """What an item claims that can't be so, and what was sent otherwise."""
         came = self.line.came.get((chained.test, item.revision), "")
         commit = self.history.by_id.get(came)
-        doubts = list(out_of_order(chained.issued.items, item, commit))
+        doubts = list(impossible_days(chained.issued.items, item, commit))
         if came in self.history.by_id:
-            doubts += self.authorities.wanting(item, came)
+            doubts += self.authorities.missing_authority(item, came)
         for what in doubts:
             yield Fault(chained.test, item.revision, chained.path, came, what, RIGHT)
         kept = {}
-        for key, suffix, _ in wanted(item):
+        for key, suffix, _ in files_to_keep(item):
             file = kept_name(chained.record, item.revision, suffix)
             kept[key] = self._data(file) if self.history.blob(self.head, file) else None
-        for key, what in kept_otherwise(item, kept.get("report"), kept.get("result")):
+        for key, what in kept_file_differences(
+            item, kept.get("report"), kept.get("result")
+        ):
             suffix = {"report": "html", "result": "json"}[key]
             file = kept_name(chained.record, item.revision, suffix)
             yield Fault(chained.test, item.revision, file, came, what, RIGHT)
@@ -163,14 +165,14 @@ class Items:
                 return commit.id
         return self.head
 
-    def _commit(self, chained: Chained, item: Item) -> str:
+    def _commit(self, chained: IssuedChain, item: Item) -> str:
         """Find where the inputs of an item stood together."""
         came = self.line.came.get((chained.test, item.revision), "")
         commit = self.history.by_id.get(came)
         parents = commit.parents if commit is not None else ()
         return self.contents.commit(item.inputs, (came, *parents))
 
-    def _apart(self, chained: Chained, item: Item) -> Fault:
+    def _apart(self, chained: IssuedChain, item: Item) -> Fault:
         """Fault an item whose inputs stood nowhere together."""
         lost = list(self.contents.lost(item.inputs))
         if not item.inputs:
@@ -189,13 +191,13 @@ class Items:
             "none, the history was rewritten: go back to the published one",
         )
 
-    def _recomputed(self, chained: Chained, commit: str) -> Iterator[Fault]:
+    def _recomputed(self, chained: IssuedChain, commit: str) -> Iterator[Fault]:
         """Compare the last report of a test with what its inputs give now."""
         issued = chained.issued
         item = next(one for one in reversed(issued.items) if one.kind in CLAIMS)
         made = recomputed(self.history, chained.test, item, commit)
         texts = reported(made) if made is not None else {}
-        what = otherwise(made, item)
+        what = item_difference(made, item)
         if not what:
             yield from self._sent_otherwise(chained, item, made, commit)
             return
@@ -224,14 +226,14 @@ class Items:
             yield fault
 
     def _sent_otherwise(
-        self, chained: Chained, item: Item, made: Outcome | None, commit: str
+        self, chained: IssuedChain, item: Item, made: Outcome | None, commit: str
     ) -> Iterator[Fault]:
         """Compare the kept result with what the same software computes again."""
         file = kept_name(chained.record, item.revision, "json")
         if item.software.fingerprint != self.fingerprint or made is None:
             return
         if self.history.blob(self.head, file):
-            what = computed_otherwise(made, self._data(file))
+            what = recomputed_difference(made, self._data(file))
             if what:
                 yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
 
@@ -255,19 +257,19 @@ def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None
     """Compute a test from the inputs of an item, as a commit holds them."""
     files = sorted({name.partition("#")[0] for name in item.inputs})
     file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
-    archive = at(past, commit, files, pins_of(item.inputs))
+    archive = archive_at(past, commit, files, pins_of(item.inputs))
     return archive.outcome(file) if file in archive.names else None
 
 
-def otherwise(made: Outcome | None, item: Item) -> str:
+def item_difference(made: Outcome | None, item: Item) -> str:
     """Say how what was computed differs from an item; empty where it does not."""
     if made is None:
         return "nothing can be computed from its inputs"
     texts = reported(made)
     if texts != dict(item.results):
         return (
-            f"recomputed from its inputs: {in_words(texts, item.results)}; "
-            f"issued: {in_words(item.results, texts)}"
+            f"recomputed from its inputs: {differing_results(texts, item.results)}; "
+            f"issued: {differing_results(item.results, texts)}"
         )
     if made.used != item.used:
         return "recomputed from its inputs, the values used are not those it names"

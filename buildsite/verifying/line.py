@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from buildsite.archive.signatures import published_tip
-from buildsite.archive.signing import brought
+from buildsite.archive.signing import commits_brought
 from buildsite.errors import EnvironmentFault
 from buildsite.history import GitRefused, History, git, read_history
 from buildsite.record.issued import SUFFIX
@@ -13,7 +13,7 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Judged:
+class JudgedLine:
     """How the chains grew, what no merge could join, and along which branch."""
 
     line: Line
@@ -49,14 +49,16 @@ def stages(history: History) -> Iterator[Stage]:
             yield Stage(commit.id, files)
 
 
-def whole(history: History) -> Line:
+def whole_line(history: History) -> Line:
     """Follow the first-parent line, and what the branches that it merged issued."""
     line = follow(stages(history))
-    beside(line, history, ())
+    add_merged_branches(line, history, ())
     return line
 
 
-def beside(line: Line, history: History, known: Iterable[str], at: str = "") -> None:
+def add_merged_branches(
+    line: Line, history: History, known: Iterable[str], at: str = ""
+) -> None:
     """
     Compare what stood on merged branches with the chains.
 
@@ -73,7 +75,7 @@ def beside(line: Line, history: History, known: Iterable[str], at: str = "") -> 
     """
     seen = set(known)
     for commit in reversed(history.main):
-        for one in brought(history, commit, seen):
+        for one in commits_brought(history, commit, seen):
             for touch in one.touches if one is not commit or at else ():
                 if not touch.path.endswith(SUFFIX) or not touch.new:
                     continue
@@ -82,7 +84,7 @@ def beside(line: Line, history: History, known: Iterable[str], at: str = "") -> 
                     line.beside(touch.path, data, at or commit.id)
 
 
-def judged(root: Path, history: History, branch: str, onto: str) -> Judged:
+def judge_line(root: Path, history: History, branch: str, onto: str) -> JudgedLine:
     """
     Follow the published branch, and then HEAD as if it were merged into it.
 
@@ -108,16 +110,16 @@ def judged(root: Path, history: History, branch: str, onto: str) -> Judged:
         )
     along = onto or branch
     if any(commit.id == tip for commit in history.main):
-        return Judged(whole(history), (), along)
+        return JudgedLine(whole_line(history), (), along)
     theirs = read_history(root, tip)
     if not onto and any(commit.id == history.main[0].id for commit in theirs.main):
-        return Judged(whole(history), (), along)  # an earlier state of it
-    return merged(root, history, theirs, along)
+        return JudgedLine(whole_line(history), (), along)  # an earlier state of it
+    return merged_line(root, history, theirs, along)
 
 
-def merged(root: Path, ours: History, theirs: History, along: str) -> Judged:
+def merged_line(root: Path, ours: History, theirs: History, along: str) -> JudgedLine:
     """Follow their branch and add what a merge of ours would change."""
-    line = whole(theirs)
+    line = whole_line(theirs)
     head, tip = ours.main[0].id, theirs.main[0].id
     try:
         base = git(root, "merge-base", head, tip).decode().strip()
@@ -133,13 +135,13 @@ def merged(root: Path, ours: History, theirs: History, along: str) -> Judged:
         if mine in (was, other):
             continue
         if other != was:
-            faults.append(both(path, line, head, along))
+            faults.append(grown_on_both(path, line, head, along))
         files[path] = ours.blobs[mine] if mine else None
     if files:
         line.add(Stage(head, files))
     if not faults:
-        beside(line, ours, theirs.by_id, head)
-    return Judged(line, tuple(faults), along)
+        add_merged_branches(line, ours, theirs.by_id, head)
+    return JudgedLine(line, tuple(faults), along)
 
 
 def unrelated(head: str, tip: str, along: str) -> Fault:
@@ -154,7 +156,7 @@ def unrelated(head: str, tip: str, along: str) -> Fault:
     )
 
 
-def both(path: str, line: Line, head: str, along: str) -> Fault:
+def grown_on_both(path: str, line: Line, head: str, along: str) -> Fault:
     """Tell of a chain that grew on both branches."""
     test = id_of(path)
     return Fault(

@@ -8,7 +8,7 @@ from buildsite.history import History
 from buildsite.record.issued import content_digest, whole_digest
 from buildsite.record.proof import Fault, Line
 from buildsite.verifying.site import Manifest
-from buildsite.verifying.typed_digest import told_apart
+from buildsite.verifying.typed_digest import digest_difference
 
 NAMED = 5
 """Published revisions that one fault names."""
@@ -19,7 +19,9 @@ BACK = (
 )
 
 
-def against(manifest: Manifest, history: History, line: Line) -> Iterator[Fault]:
+def published_faults(
+    manifest: Manifest, history: History, line: Line
+) -> Iterator[Fault]:
     """
     Faults of a history that does not go on from what was published.
 
@@ -104,7 +106,7 @@ def revisions(manifest: Manifest) -> str:
     return f"published from it: {', '.join(names[:NAMED]) or 'no revision'}{more}"
 
 
-def report(asked: Sequence[str], line: Line, head: str) -> Fault | None:
+def printed_report_fault(asked: Sequence[str], line: Line, head: str) -> Fault | None:
     """
     Doubt a printed report: test, revision and content digest, as printed on it.
 
@@ -119,7 +121,7 @@ def report(asked: Sequence[str], line: Line, head: str) -> Fault | None:
     elif revision >= len(trees):
         what = f"no such revision: the last one is r{len(trees) - 1}"
     else:
-        what = told_apart(sum, content_digest(trees[revision]), line.stands)
+        what = digest_difference(sum, content_digest(trees[revision]), line.stands)
         if not what:
             return None
     return Fault(

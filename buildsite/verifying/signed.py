@@ -7,16 +7,21 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.signatures import worth
-from buildsite.archive.signing import Doubted, acknowledge, doubted, to_judge
+from buildsite.archive.signatures import signature_states
+from buildsite.archive.signing import (
+    DoubtedCommit,
+    acknowledge_command,
+    commits_to_judge,
+    doubted_commits,
+)
 from buildsite.history import History
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault
 from buildsite.verifying.claims import DAY
-from buildsite.verifying.items import Chained, Items
+from buildsite.verifying.items import IssuedChain, Items
 
-Brought = tuple[Chained, Item]
+Brought = tuple[IssuedChain, Item]
 """An item, and the chain that it stands in."""
 
 
@@ -37,14 +42,14 @@ def signed_faults(
     notes
         Gets what a person acknowledged afterwards.
     """
-    judged = to_judge(history)
+    judged = commits_to_judge(history)
     if not judged:
         return
-    states = worth(root, history, judged, lab)
-    brought = by_commit(items)
+    states = signature_states(root, history, judged, lab)
+    brought = items_by_commit(items)
     days = first_days(history)
-    for one in doubted(history, judged, states, lab):
-        told = [*told_of(one, brought.get(one.commit.id, []))]
+    for one in doubted_commits(history, judged, states, lab):
+        told = [*faults_of_doubt(one, brought.get(one.commit.id, []))]
         if one.acknowledged:
             notes += told
         else:
@@ -52,15 +57,15 @@ def signed_faults(
     for commit in judged:
         for chained, item in brought.get(commit.id, []):
             for what in back_dated(history, days, commit, chained, item):
-                yield of_issue(chained, item, commit, what)
+                yield issue_fault(chained, item, commit, what)
 
 
-def told_of(one: Doubted, brought: Sequence[Brought]) -> Iterator[Fault]:
+def faults_of_doubt(one: DoubtedCommit, brought: Sequence[Brought]) -> Iterator[Fault]:
     """Tell a doubt of a commit at each item that it issued, else at the edit."""
     commit, flag = one.commit, one.flag
     what = f"{flag.flag}: {flag.found}; expected {flag.expected}"
-    faults = [of_issue(chained, item, commit, what) for chained, item in brought]
-    for fault in faults or [of_edit(flag.file, commit, what, flag.mend)]:
+    faults = [issue_fault(chained, item, commit, what) for chained, item in brought]
+    for fault in faults or [edit_fault(flag.file, commit, what, flag.mend)]:
         if one.acknowledged:
             told = f"{fault.what}; {one.acknowledged}"
             yield replace(fault, what=told, mend="nothing: read whether it holds")
@@ -68,7 +73,7 @@ def told_of(one: Doubted, brought: Sequence[Brought]) -> Iterator[Fault]:
             yield fault
 
 
-def by_commit(items: Items) -> Mapping[str, list[Brought]]:
+def items_by_commit(items: Items) -> Mapping[str, list[Brought]]:
     """Items by the commit that brought each."""
     found: dict[str, list[Brought]] = {}
     for chained in items.chains:
@@ -91,7 +96,7 @@ def back_dated(
     history: History,
     days: Mapping[tuple[str, str], str],
     commit: Commit,
-    chained: Chained,
+    chained: IssuedChain,
     item: Item,
 ) -> Iterator[str]:
     """Say that an issue claims a day before its inputs were there."""
@@ -105,16 +110,17 @@ def back_dated(
             )
 
 
-def of_issue(chained: Chained, item: Item, commit: Commit, what: str) -> Fault:
+def issue_fault(chained: IssuedChain, item: Item, commit: Commit, what: str) -> Fault:
     """Fault one issue."""
     mend = (
-        f"{item.authorized_by} signs for it, if it is theirs: {acknowledge(commit)}; "
-        "else withdraw it or issue it again, and sign for this commit with that said"
+        f"{item.authorized_by} signs for it, if it is theirs: "
+        f"{acknowledge_command(commit)}; else withdraw it or issue it again, and sign "
+        "for this commit with that said"
     )
     return Fault(chained.test, item.revision, chained.path, commit.id, what, mend)
 
 
-def of_edit(file: str, commit: Commit, what: str, mend: str) -> Fault:
+def edit_fault(file: str, commit: Commit, what: str, mend: str) -> Fault:
     """Fault an edit that issued nothing."""
     test = name_of(file) if group_of(file) == "test" else ""
     return Fault(test, None, file, commit.id, what, mend)

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 from buildsite.history import History
 from buildsite.record.issued import SUFFIX, read_issued
 from buildsite.record.proof import id_of
-from buildsite.verifying.items import Chained
+from buildsite.verifying.items import IssuedChain
 from buildsite.verifying.site import Manifest
 
 
 def issued_since(
-    manifest: Manifest, history: History, chains: Sequence[Chained]
+    manifest: Manifest, history: History, chains: Sequence[IssuedChain]
 ) -> Iterator[str]:
     """
     Name every revision that the archive holds and the site does not know.

@@ -104,9 +104,9 @@ def site_fault(manifest: Manifest, path: str, what: str) -> Fault:
     )
 
 
-def by_manifest(site: Path, manifest: Manifest) -> dict[str, Fault]:
+def manifest_faults(site: Path, manifest: Manifest) -> dict[str, Fault]:
     """Files that differ from the manifest, that are missing, or one too many."""
-    there = dict(found(site))
+    there = dict(files_with_digests(site))
     faults = {}
     for path in sorted({*there, *manifest.files} - {NAME}):
         if path not in there:
@@ -121,7 +121,7 @@ def by_manifest(site: Path, manifest: Manifest) -> dict[str, Fault]:
     return faults
 
 
-def found(site: Path) -> Iterator[tuple[str, str]]:
+def files_with_digests(site: Path) -> Iterator[tuple[str, str]]:
     """Every file of a site with its digest; of a link, that it is one."""
     for folder, below, names in os.walk(site):
         for name in sorted([*names, *below]):
@@ -133,7 +133,7 @@ def found(site: Path) -> Iterator[tuple[str, str]]:
                 yield address, digest(path.read_bytes())
 
 
-def of_known_state(manifest: Manifest, history: History) -> Fault | None:
+def unknown_state_fault(manifest: Manifest, history: History) -> Fault | None:
     """Refuse a site that was built from what no commit of this history holds."""
     if manifest.content.get("records_differ_from_commit"):
         what = "built from records that were not as committed"
@@ -168,13 +168,13 @@ def refuse_other_program(manifest: Manifest) -> None:
         )
 
 
-def by_rebuild(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
+def rebuild_faults(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
     """Files that are not what a build of the manifest's commit makes."""
     with tempfile.TemporaryDirectory(prefix="buildsite-") as folder:
         archive = check_out(root, manifest.commit, Path(folder, "archive"))
         out = Path(folder, "site")
         build(archive, out, options_of(manifest), os.cpu_count() or 1)
-        rebuilt, there = dict(found(out)), dict(found(site))
+        rebuilt, there = dict(files_with_digests(out)), dict(files_with_digests(site))
     return {
         path: site_fault(
             manifest, path, "differs from a rebuild of the commit the site names"

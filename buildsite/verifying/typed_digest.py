@@ -20,7 +20,7 @@ def digits_of(typed: str) -> str:
     return "".join(typed.split()).lower().removeprefix(HEAD)
 
 
-def told_apart(
+def digest_difference(
     typed: str, held: str, stands: Mapping[str, Sequence[Mapping[str, Any]]]
 ) -> str:
     """
@@ -50,14 +50,14 @@ def told_apart(
     other = owner(theirs, stands)
     if other:
         return f"this is the digest of {other}"
-    return difference(ours, theirs, agree)
+    return first_other_digit(ours, theirs, agree)
 
 
-def difference(ours: str, theirs: str, agree: int) -> str:
+def first_other_digit(ours: str, theirs: str, agree: int) -> str:
     """
     Point to the first digit that differs.
 
-    >>> difference("1db696c9" + "0" * 56, "1db696c7" + "0" * 56, 7)
+    >>> first_other_digit("1db696c9" + "0" * 56, "1db696c7" + "0" * 56, 7)
     'digit 8 differs: 1db696c7 was typed and the archive holds 1db696c9; no other does'
     """
     start = agree - agree % GROUP

@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import (
     initials,
+    is_taken,
     new_record,
     next_id,
     place_of,
     proposed_id,
     quoted,
     slug,
-    taken,
 )
 from buildsite.archive.identity import group_of
 from buildsite.kinds import KINDS
@@ -250,5 +250,5 @@ def test_a_project_takes_its_name_unless_that_is_taken() -> None:
 
 
 def test_the_case_of_letters_makes_no_other_id() -> None:
-    assert taken(archive({}), "sample", "s-1")
-    assert not taken(archive({}), "test", "s-1")
+    assert is_taken(archive({}), "sample", "s-1")
+    assert not is_taken(archive({}), "test", "s-1")

@@ -9,7 +9,7 @@ import pytest
 from buildsite.archive.differences import difference_of
 from buildsite.archive.edits import Edit
 from buildsite.archive.record_history import RecordHistory, edits_of, timeline
-from buildsite.archive.states import at
+from buildsite.archive.states import archive_at
 from buildsite.history import read_history
 from buildsite.kinds.reporting import printed
 from buildsite.pages.revisions.history_page import history_sheet
@@ -41,7 +41,7 @@ def started(root: Path) -> Path:
 
 def edits(root: Path, file: str = TEST) -> tuple[Edit, ...]:
     past = read_history(root)
-    return timeline(past, file, lambda c, paths: at(past, c, paths)).edits
+    return timeline(past, file, lambda c, paths: archive_at(past, c, paths)).edits
 
 
 def results(files: Mapping[str, bytes]) -> dict[str, str]:
@@ -268,7 +268,7 @@ def test_edits_of_other_records(tmp_path: Path) -> None:
     edit(root, "reading", {TEST: with_text(TEST, *MISREAD)})
     past = read_history(root)
 
-    found = edits_of(past, MOLD, lambda commit, paths: at(past, commit, paths))
+    found = edits_of(past, MOLD, lambda commit, paths: archive_at(past, commit, paths))
 
     assert [edit.commit.subject for edit in found] == ["calibration", "ML-101: as read"]
     assert [(f.old, f.new, f.unit) for f in found[0].fields] == [
@@ -281,7 +281,7 @@ def test_one_lookback_serves_all_tests_alike(tmp_path: Path) -> None:
     edit(root, "reading", {TEST: with_text(TEST, *MISREAD)})
     past = read_history(root)
     other = TEST.replace("101", "102")
-    look = RecordHistory(past, lambda commit, paths: at(past, commit, paths))
+    look = RecordHistory(past, lambda commit, paths: archive_at(past, commit, paths))
 
     together = [look.timeline(file).edits for file in (TEST, other, TEST)]
 
@@ -301,7 +301,7 @@ def test_the_page_tells_revisions_and_edits_newest_first(tmp_path: Path) -> None
     chain, flags = read_issued(name, files[name])
     assert not flags
 
-    line = timeline(past, TEST, lambda commit, paths: at(past, commit, paths))
+    line = timeline(past, TEST, lambda commit, paths: archive_at(past, commit, paths))
     sheet = history_sheet(line, chain)
 
     assert [block.title for block in sheet.blocks] == [

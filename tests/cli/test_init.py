@@ -9,7 +9,7 @@ import yaml
 
 from buildsite.cli.init import PROMPTS
 from buildsite.errors import EnvironmentFault
-from buildsite.history.drivers import named
+from buildsite.history.drivers import drivers_named
 from buildsite.record.source import read_source
 from tests.cli.running import Ran, run
 from tests.clones import git
@@ -71,7 +71,7 @@ def test_git_is_set_up_and_its_hook_checks_what_a_commit_changes(
 ) -> None:
     root = tmp_path / "ours"
     begin(root)
-    assert named(root)
+    assert drivers_named(root)
     assert "merge-record" in git(root, "config", "merge.compaction.driver")
 
     (root / "records/lab.yaml").write_text("kind: [")

@@ -12,9 +12,9 @@ import pytest
 from buildsite.archive.issue_item import Order
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
-from buildsite.history.commit import commit, written
+from buildsite.history.commit import commit, write_files
 from buildsite.issuing.keep import keep
-from buildsite.issuing.plan import planned
+from buildsite.issuing.plan import plan_issue
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, lab, state
@@ -228,7 +228,7 @@ def test_two_do_not_issue_at_once(root: Path) -> None:
 
 
 def test_an_issue_made_ready_before_another_commit_is_made_anew(root: Path) -> None:
-    plan = planned(root, ["ML-101"], ORDER)
+    plan = plan_issue(root, ["ML-101"], ORDER)
     edit(root, "lab.yaml", "Sedge Hollow\n", "Sedge Hollow, north\n")
     before = state(root)
 
@@ -281,8 +281,8 @@ def test_a_chain_is_written_after_what_it_names(root: Path) -> None:
         order.append(path.name)
         write_whole(path, data)
 
-    plan = planned(root, ["ML-101", "ML-102"], ORDER)
-    written(root, plan.files, write=write)
+    plan = plan_issue(root, ["ML-101", "ML-102"], ORDER)
+    write_files(root, plan.files, write=write)
 
     assert len(order) == 6
     assert all(name.endswith(".issued.yaml") for name in order[-2:])

@@ -9,7 +9,7 @@ import pytest
 
 from buildsite.archive import archive as computing
 from buildsite.archive.issue_item import Order
-from buildsite.issuing import planned
+from buildsite.issuing.plan import plan_issue
 from buildsite.kinds.outcome import Outcome, outcome
 from tests.cli.running import run
 from tests.issuing.clones import edit, lab
@@ -45,7 +45,7 @@ def test_an_amendment_computes_each_record_once_a_state(
 
     monkeypatch.setattr(computing, "outcome", counted)
     order = Order("report", date(2026, 3, 20), "E02", "point 1 read again")
-    plan = planned(root, ["ML-101", "ML-102"], order)
+    plan = plan_issue(root, ["ML-101", "ML-102"], order)
 
     # Looked at: as it stands, as reviewed, and ML-101 as it was issued before.
     assert [issue.number for issue in plan.issues] == ["ML-101 r1", "ML-102 r0"]

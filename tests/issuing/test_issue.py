@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.archive.states import working
+from buildsite.archive.states import working_archive
 from buildsite.issuing.plan import in_order
 from buildsite.record.issued import breaks
 from tests.cli.running import Ran, run
@@ -467,7 +467,7 @@ def test_tests_are_issued_after_those_they_rest_on(root: Path) -> None:
     rest_on(root, "ML-101", "ML-102")
     names = [f"{TESTS}/ML-101.yaml", f"{TESTS}/ML-102.yaml"]
 
-    assert in_order(working(root), names) == names[::-1]
+    assert in_order(working_archive(root), names) == names[::-1]
 
 
 def test_what_cannot_be_found_again_is_said(root: Path) -> None:

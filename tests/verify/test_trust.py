@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 import yaml
 
-from buildsite.archive.states import working
+from buildsite.archive.states import working_archive
 from buildsite.kinds.outcome import plain
 from tests.clones import git
 from tests.issuing.clones import TESTS
@@ -111,7 +111,7 @@ def test_used_is_the_digest_that_the_guide_describes(untouched: Path) -> None:
     text = (untouched / file).read_text("utf-8")
     record = yaml.load(text, yaml.BaseLoader)  # noqa: S506 — it makes texts alone
     del record["format"]
-    archive = working(untouched)
+    archive = working_archive(untouched)
     asked, _, _ = archive.ask(archive.entry(file))
     answers = {" ".join(key): plain(answer) for key, answer in asked.answers.items()}
     told = json.loads(json.dumps(answers), object_hook=without_blanks)

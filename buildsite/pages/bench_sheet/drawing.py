@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from buildsite.archive.bench_places import Places, Way, words
+from buildsite.archive.bench_places import Places, Way, label
 from buildsite.kinds.bench_spec import Reading
 from buildsite.pages.render import own, policy_of
 from buildsite.record.messages import join_choices
@@ -121,7 +121,7 @@ def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
     marks = (PLACE,) * len(drawn.heads)
     lines = (
         *(Line(one.words, hint(one), marks, "") for one in place.readings),
-        *(Line(words(way), "", marks, "small") for way in drawn.ways),
+        *(Line(label(way), "", marks, "small") for way in drawn.ways),
     )
     css = " ".join(("long",) * (len(lines) > LONG) + ("wide",) * drawn.wide)
     return Section((), place.line, drawn.heads, lines, ticks, css)

@@ -9,7 +9,13 @@ record and one join.
 from collections.abc import Iterator, Sequence
 from html import escape
 
-from buildsite.archive.bench_places import Places, columns, others, places, said
+from buildsite.archive.bench_places import (
+    Places,
+    list_columns,
+    other_fields,
+    places,
+    written_text,
+)
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.bench_spec import LOCAL_RULES, Part
 from buildsite.kinds.outcome import Outcome
@@ -57,9 +63,9 @@ def worksheet(
     values = [f"{made.kind.title if blank else made.id} · {site.name}"]
     values += [method_of(made), *known.values()]
     full, tables = collect_values(stretches, tree, values, wanted=open_)
-    rest = list(others(stretches, tree))
+    rest = list(other_fields(stretches, tree))
     values += [text for _, text in rest]
-    values += [said(tree.get("remarks")), "" if blank else foot(made)]
+    values += [written_text(tree.get("remarks")), "" if blank else foot(made)]
     shape = Shape(
         head=head,
         facts=tuple(known),
@@ -132,11 +138,11 @@ def collect_values(
     tables: list[TableShape] = []
     for number, one in enumerate(stretches):
         if not one.at:
-            found = [said(at(tree, field)) for field, _ in one.singles]
+            found = [written_text(at(tree, field)) for field, _ in one.singles]
             full += map(bool, found)
             values += found
             continue
-        for column in columns(one, tree, wanted=wanted):
+        for column in list_columns(one, tree, wanted=wanted):
             cells = [value for row in column.values for value in row]
             values += cells
             wide = max(map(len, cells), default=0) > WIDE

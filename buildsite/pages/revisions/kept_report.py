@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from buildsite.archive.amendments import Amendment
-from buildsite.archive.issue_item import Order, number
+from buildsite.archive.issue_item import Order, revision_name
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable, word
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
@@ -73,7 +73,7 @@ class ReportDraft:
     @property
     def number(self) -> str:
         """The report's own number, which stands on every page of it."""
-        return number(self.outcome.id, self.revision)
+        return revision_name(self.outcome.id, self.revision)
 
 
 def kept_report(site: Site, draft: ReportDraft) -> bytes:
@@ -145,7 +145,7 @@ def status_of(draft: ReportDraft) -> tuple[str, str]:
     if sort == "preliminary":
         return "Preliminary: a final report will follow.", "open"
     if amends is not None and amends.final:
-        earlier = number(draft.outcome.id, amends.item.revision)
+        earlier = revision_name(draft.outcome.id, amends.item.revision)
         return f"Amended report: amends report {earlier}.", "open"
     return "Final report.", "good"
 
@@ -172,7 +172,7 @@ def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:
     if amends is None:
         return
     item, sort = amends.item, order.sort
-    earlier = f"{number(draft.outcome.id, item.revision)} of {item.issued_on}"
+    earlier = f"{revision_name(draft.outcome.id, item.revision)} of {item.issued_on}"
     if sort == "withdrawal":
         yield f"Report {earlier} is withdrawn. Don’t use its results."
         for name, text in item.results.items():
@@ -184,7 +184,7 @@ def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:
     else:
         yield f"This report amends report {earlier}, which it replaces as a whole."
     if amends.withdrawn is not None:
-        notice = number(draft.outcome.id, amends.withdrawn.revision)
+        notice = revision_name(draft.outcome.id, amends.withdrawn.revision)
         yield f"The earlier report was withdrawn by {notice}."
     if amends.final or sort == "withdrawal":
         yield sentence(f"Reason: {order.reason}")
