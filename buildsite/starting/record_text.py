@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.archive.blanks import flow, new_record
+from buildsite.archive.blanks import flow_text, new_record
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field
@@ -17,9 +17,9 @@ def record_text(kind: Kind[Any, Any], file: str, tree: Mapping[str, Any]) -> str
     for name in field_order(kind):
         value = tree.get(name)
         if isinstance(value, list) and value and isinstance(value[0], dict):
-            lines += [f"{name}:", *(f"  - {flow(one)}" for one in value)]
+            lines += [f"{name}:", *(f"  - {flow_text(one)}" for one in value)]
         elif value is not None:
-            lines.append(f"{name}: {flow(value)}")
+            lines.append(f"{name}: {flow_text(value)}")
     return "".join(f"{line}\n" for line in lines)
 
 
