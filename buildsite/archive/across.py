@@ -60,7 +60,7 @@ def flags_across(
     found: dict[str, tuple[Flag, ...]] = {}
     for rule, file, doubt in (
         *across.doubts(traces),
-        *across.apart(pairs),
+        *across.repeat_doubts(pairs),
         *reliance.doubts(pieces(archive), traces),
     ):
         flag = flag_of(rule, doubt, archive.entry(file).source)

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from buildsite.kinds import kind_named
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.record.flags import field_path
 from buildsite.record.source import Tree
 from buildsite.record.units import UNITS, from_si
@@ -217,10 +217,10 @@ MOST_PLACES = 6
 def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
     """Write two lengths, masses or volumes with as many places as tell them apart."""
     pair = [None if value is None else from_si(value, unit) for value in (old, new)]
-    texts = [shown_places(value, places) for value in pair]
+    texts = [to_places(value, places) for value in pair]
     while texts[0] == texts[1] and places < MOST_PLACES:
         places += 1
-        texts = [shown_places(value, places) for value in pair]
+        texts = [to_places(value, places) for value in pair]
     shown = UNITS[unit].shown
     before, after = (
         "" if value is None else f"{text} {shown}"

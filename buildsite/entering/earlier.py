@@ -32,7 +32,7 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
         others = [
             entry
             for entry in finished(archive, file)
-            if effort_of(method_of(entry.record, made.kind.takes)) == effort
+            if effort_of(method_of(entry.record, made.kind.standards_of)) == effort
         ]
         for words, alike in likenesses(archive, made.case.record, sample):
             found = values_of(archive, filter(alike, others), result)

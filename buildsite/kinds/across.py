@@ -90,20 +90,20 @@ class Other:
 
     id: str
     file: str
-    beside: str  # the file that the flag is of
+    flagged: str  # the file that the flag is of
 
     @property
     def same(self) -> bool:
         """Whether both are of one project."""
-        return self.file.split("/")[1:2] == self.beside.split("/")[1:2]
+        return self.file.split("/")[1:2] == self.flagged.split("/")[1:2]
 
     @property
-    def told(self) -> str:
+    def in_report(self) -> str:
         """How the report names it."""
         return self.id if self.same else "a test of another project"
 
     @property
-    def aside(self) -> str:
+    def for_laboratory(self) -> str:
         """What is added for the laboratory."""
         return "" if self.same else f" (the other test is {self.id})"
 
@@ -126,9 +126,9 @@ def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
                     Doubt(
                         field=now.field,
                         found=f"{now.shown} for mold {now.mold}",
-                        expected=f"{last.shown}, as for {other.told} on {on}",
+                        expected=f"{last.shown}, as for {other.in_report} on {on}",
                         mend="weigh the empty mold again: soil left in it, a part "
-                        f"exchanged, or a misread balance{other.aside}",
+                        f"exchanged, or a misread balance{other.for_laboratory}",
                     ),
                 )
 
@@ -145,13 +145,15 @@ def readings_in_two_tests(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]
             first = seen.setdefault(readings, (one.id, one.file))
             if first[1] != one.file:
                 other = Other(*first, one.file)
+                mend = "look at both bench sheets: one was copied"
                 yield (
                     one.file,
                     Doubt(
                         field=field,
-                        found=f"the readings of a point of {other.told}, all of them",
+                        found="the readings of a point of "
+                        f"{other.in_report}, all of them",
                         expected="readings of its own",
-                        mend=f"look at both bench sheets: one was copied{other.aside}",
+                        mend=f"{mend}{other.for_laboratory}",
                     ),
                 )
 
@@ -221,7 +223,7 @@ EDITED = Known(
 """Shows only beside the past: see `pages/edited.py`."""
 
 
-def apart(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:
+def repeat_doubts(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:
     """Every pair of repeat tests that differ too much, doubted at the later one."""
     for pair in pairs:
         if pair.doubt is not None:

@@ -172,7 +172,7 @@ class Kind(Generic[R, V]):
     # What a calibration, by its index, found amiss of equipment, for a method or (None)
     # for any: `calibrated.Amiss`.
     wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
-    takes: str = ""  # the test whose standards its records name; empty: any
+    standards_of: str = ""  # the test whose standards its records name; empty: any
     answer_from_result: Callable[[Mapping[str, Any], Ref], object | None] | None = None
     """What an issued result, as kept, tells others; None: nothing is asked of it."""
     lines: Lines | None = None  # its list of readings

@@ -163,15 +163,15 @@ def used_digest(source: Source, inputs: Inputs) -> str:
     )
 
 
-def method_of(record: Any, takes: str) -> Method | None:
+def method_of(record: Any, test: str) -> Method | None:
     """
     Find the row of the standard that a record names, if it names one we hold.
 
-    `takes` is the test that the standard must be of, if not empty.
+    `test` is what the standard must be of, if not empty.
     """
     used = getattr(record, "standard", None)
     known = standard(used.designation) if used is not None else None
-    if used is None or known is None or takes not in ("", known.test):
+    if used is None or known is None or test not in ("", known.test):
         return None
     return find(used.designation, used.method, used.variant, used.edition or "")
 
@@ -280,7 +280,7 @@ def outcome(
     flags
         Flags already raised: references to nothing, rules across records.
     """
-    method = method_of(record, kind.takes)
+    method = method_of(record, kind.standards_of)
     values = kind.compute(record, inputs, method)
     case = Case(record, inputs, method, values)
     case = replace(case, results=kind.results(case))

@@ -87,7 +87,7 @@ def word(method: Method | None, name: str, unit_name: str) -> str:
 
     A unit weight shown in a unit of mass is a density, and is called one.
     """
-    ours = spelled(name)
+    ours = result_name(name)
     if method is None:
         return ours
     told = method.word(name)
@@ -100,11 +100,11 @@ SHORT = {"ssd": "SSD"}
 """Parts of a result's name that the trade writes in capitals."""
 
 
-def spelled(name: str) -> str:
+def result_name(name: str) -> str:
     """
     Spell a result's name.
 
-    >>> spelled("ssd_bulk_specific_gravity")
+    >>> result_name("ssd_bulk_specific_gravity")
     'SSD bulk specific gravity'
     """
     return " ".join(SHORT.get(part, part) for part in name.split("_"))
@@ -143,7 +143,7 @@ POINT_PLACES = {"kg/m3": 0, "Mg/m3": 3, "lb/ft3": 1, "lbf/ft3": 1, "kN/m3": 2}
 """Decimals of a point's density in a table, one finer than reports commonly ask."""
 
 
-def shown_at_point(value: float | None, unit_name: str) -> str:
+def point_density(value: float | None, unit_name: str) -> str:
     """A point's density, for a table."""
     if value is None:
         return "—"
@@ -167,7 +167,7 @@ def gram_places(readings: Iterable[Decimal | None], unit_name: str | None) -> in
     return max(0, ceil(-log10(step) - 1e-9))
 
 
-def shown_places(value: float | None, places: int) -> str:
+def to_places(value: float | None, places: int) -> str:
     """A number to some places, for a table; a dash where there is none."""
     return "—" if value is None else plain(round_half_even(snap(value), places))
 
@@ -179,4 +179,4 @@ def grams(mass: float | None, places: int) -> str:
     >>> grams(0.0431, 1), grams(None, 1)
     ('43.1', '—')
     """
-    return shown_places(None if mass is None else mass * 1000, places)
+    return to_places(None if mass is None else mass * 1000, places)

@@ -8,7 +8,7 @@ from buildsite.archive.differences import FieldChange, ResultChange, unit_rename
 from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import printed, spelled
+from buildsite.kinds.reporting import printed, result_name
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
@@ -32,7 +32,7 @@ def field_line(one: FieldChange) -> str:
 def result_row(one: ResultChange) -> tuple[str, str, str, str]:
     """Set a result that differs in columns: name, old, new, difference."""
     return (
-        spelled(one.name),
+        result_name(one.name),
         one.old or "none",
         f"→ {one.new or 'none'}",
         one.difference,
@@ -149,7 +149,7 @@ def cells_of(one: Difference) -> Iterator[tuple[str, ...]]:
         yield (*head, "same results, other values", "", "", "", follow)
     for moved in one.results:
         old, new = moved.old or "none", moved.new or "none"
-        yield (*head, spelled(moved.name), old, new, moved.difference, follow)
+        yield (*head, result_name(moved.name), old, new, moved.difference, follow)
 
 
 def escaped(text: str) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Note, Sheet, Table
 from buildsite.record.flags import Flag, field_label
 
@@ -83,7 +83,7 @@ def point_lines(made: Outcome, about: Lines) -> Iterator[str]:
     """What each line of readings comes to."""
     for number, line in enumerate(made.detail().get(about.name, ()), 1):
         told = ", ".join(
-            f"{name.replace('_', ' ')} {shown_places(line.get(name), places)} "
+            f"{name.replace('_', ' ')} {to_places(line.get(name), places)} "
             f"{unit}".rstrip()
             for name, unit, places in about.values
         )

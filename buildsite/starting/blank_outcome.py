@@ -65,7 +65,7 @@ def own_standard(
     names = (given.get("standard", ""), *usual, defaults(kind).get("standard", ""))
     for name in names:
         known = standard(name) if name else None
-        if known is not None and kind.takes in ("", known.test):
+        if known is not None and kind.standards_of in ("", known.test):
             method = known.method_when_none_named.value
             one = method if method in known.methods else known.methods[0]
             return {"standard": known.designation, "method": one}

@@ -75,7 +75,7 @@ class Surroundings:
                 asked.append((name, usual if usual in known.methods else "", ""))
         for designation, method, edition in asked:
             named = told.get("standard", designation)
-            if is_of_test(designation, kind.takes) and named == designation:
+            if is_of_test(designation, kind.standards_of) and named == designation:
                 found = {"standard": designation, "method": method, "edition": edition}
                 return {name: value for name, value in found.items() if value}
         return self._of_publisher(kind, told, [name for name, *_ in asked])
@@ -87,8 +87,8 @@ class Surroundings:
         publisher = asked[0].partition(" ")[0] if asked else ""
         of_it = [
             name
-            for name in designations(kind.takes)
-            if kind.takes and name.partition(" ")[0] == publisher
+            for name in designations(kind.standards_of)
+            if kind.standards_of and name.partition(" ")[0] == publisher
         ]
         if not of_it or told.get("standard", of_it[0]) != of_it[0]:
             return {}

@@ -7,9 +7,9 @@ from buildsite.kinds.reporting import (
     density_result,
     fitting_unit,
     percent_result,
+    point_density,
     printed,
-    shown_at_point,
-    shown_places,
+    to_places,
     word,
 )
 from buildsite.standards.tables import designations, find, standard
@@ -80,12 +80,12 @@ def test_a_result_is_printed_with_the_unit_as_on_paper(
     ],
 )
 def test_a_points_density_in_each_unit(unit: str, shown: str) -> None:
-    assert shown_at_point(DENSITY, unit) == shown
+    assert point_density(DENSITY, unit) == shown
 
 
 def test_what_is_not_there_is_a_dash() -> None:
-    assert shown_at_point(None, "kg/m3") == "—"
-    assert shown_places(None, 1) == "—"
+    assert point_density(None, "kg/m3") == "—"
+    assert to_places(None, 1) == "—"
 
 
 def methods() -> list[tuple[str, str]]:

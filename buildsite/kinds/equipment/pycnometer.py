@@ -19,7 +19,7 @@ from buildsite.kinds.equipment.calibrations import (
     out_of_use,
 )
 from buildsite.kinds.kind import Case, Inputs, Ref
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
@@ -153,8 +153,7 @@ def fillings_disagree(case: Filled) -> Iterator[Doubt]:
         if found.spread is not None and found.spread * 1e6 > MOST_SPREAD_ML:
             yield Doubt(
                 field=("calibrations", i, "fillings"),
-                found=f"a standard deviation of {shown_places(found.spread * 1e6, 3)} "
-                "cm³",
+                found=f"a standard deviation of {to_places(found.spread * 1e6, 3)} cm³",
                 expected=f"at most {MOST_SPREAD_ML} cm³",
                 mend="clean and dry it, let the water settle, drive the air out, and "
                 "fill it anew",
@@ -171,8 +170,8 @@ def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
         texts = (
             str(one.mass or "—"),
             str(len(one.fillings)),
-            shown_places(volume, 2),
-            shown_places(spread, 3),
+            to_places(volume, 2),
+            to_places(spread, 3),
         )
         cells.append(tuple(map(Cell, texts)))
     heads, rows = calibration_rows(

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import FRACTIONS, STONES, WHOLE
 from buildsite.kinds.tests.coarse_fraction.sheet import CAUTIONS
@@ -56,8 +56,8 @@ def progress(case: Test) -> Progress:
         lines=tuple(
             (
                 one.number,
-                f"bulk specific gravity {shown_places(one.found.bulk, 3)}, "
-                f"absorption {shown_places(one.found.absorption, 2)} %",
+                f"bulk specific gravity {to_places(one.found.bulk, 3)}, "
+                f"absorption {to_places(one.found.absorption, 2)} %",
             )
             for one in case.values.stones
             if one.found is not None

@@ -1,6 +1,6 @@
 """The report of a coarse fraction, as blocks in reading order."""
 
-from buildsite.kinds.reporting import gram_places, grams, shown_places
+from buildsite.kinds.reporting import gram_places, grams, to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.shared.facts import join_known
@@ -71,9 +71,9 @@ def split_table(case: Test) -> Table | None:
                 Cell(str(found.number)),
                 Cell(one.retained_on),
                 Cell("—" if one.mass is None else str(one.mass)),
-                Cell(shown_places(found.water_content, 1)),
+                Cell(to_places(found.water_content, 1)),
                 Cell(grams(found.dry_mass, places)),
-                Cell(shown_places(found.retained, 1)),
+                Cell(to_places(found.retained, 1)),
             )
         )
         for one, found in zip(record.fractions, case.values.fractions, strict=True)
@@ -102,7 +102,7 @@ def stone_table(case: Test) -> Table | None:
                 one.retained_on or "—",
                 grams(made.dry_mass, places),
                 *(
-                    shown_places(getattr(made.found, name, None), decimals)
+                    to_places(getattr(made.found, name, None), decimals)
                     for name, decimals in OF_STONES
                 ),
             ),

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from buildsite.kinds.bench_spec import Part, Progress, Reading
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.columns import Column
 from buildsite.kinds.tests.shared.containers import MOISTURE
 from buildsite.kinds.tests.shared.record import AnyTest
@@ -160,7 +160,7 @@ def progress(
     """Make the function that tells what follows so far from each line of readings."""
     return lambda: Progress(
         tuple(
-            (one.number, f"{words} {shown_places(getattr(one, name), places)}{unit}")
+            (one.number, f"{words} {to_places(getattr(one, name), places)}{unit}")
             for one in lines
             if getattr(one, name) is not None
         )

@@ -57,7 +57,7 @@ class Line:
     rejected: bool = False
 
     @property
-    def weight(self) -> Severity | None:
+    def severity(self) -> Severity | None:
         """What a fault of it weighs, where that is not what its rule says."""
         return Severity.NOTE if self.rejected else None
 

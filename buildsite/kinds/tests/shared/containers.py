@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Any
 
 from buildsite.kinds.kind import Case
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.columns import Column, Line, Lines
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
@@ -65,7 +65,7 @@ def disagreement(
     if max(waters) - min(waters) > allowed:
         yield Doubt(
             field=field,
-            found=" and ".join(f"{shown_places(water, 1)} %" for water in waters),
+            found=" and ".join(f"{to_places(water, 1)} %" for water in waters),
             expected=f"at most {allowed:.1f} points apart",
             mend="look for a swapped container or a misread mass; their mean "
             "is used as it stands",
@@ -89,7 +89,7 @@ def dry_heavier_than_wet(line: Line, case: Test) -> Iterator[Doubt]:
                 expected=f"at most container_and_wet, {wet} {unit}",
                 mend="drying adds no mass: look for two readings in each "
                 "other's place, or a decimal point that went astray",
-                severity=line.weight,
+                severity=line.severity,
             )
             break
 
@@ -113,7 +113,7 @@ def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
                 expected=f"less than {name}, {mass} {unit}",
                 mend="weigh the empty container again, or look for two readings "
                 "in each other's place",
-                severity=line.weight,
+                severity=line.severity,
             )
             break
 
@@ -129,7 +129,7 @@ def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
                 expected="each mass at most the one before it",
                 mend="let it cool under a lid and weigh again: dry soil takes up "
                 "water from the air",
-                severity=line.weight,
+                severity=line.severity,
             )
 
 
@@ -162,7 +162,7 @@ def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
             f"{lost:.2f} % of the dry soil lost",
             expected=f"at most {allowed} % in an hour or more",
             mend="dry on until two masses agree, and add the last one",
-            severity=line.weight,
+            severity=line.severity,
             basis=basis,
         )
 

@@ -93,7 +93,7 @@ def kind_of_test(
         blank=blank,
         repeats=repeats,
         bench=bench,
-        takes=name,
+        standards_of=name,
         answer_from_result=answer_from_result,
         lines=Lines(model.work.lines, model.work.line, line_values),
         units=units_of(columns),

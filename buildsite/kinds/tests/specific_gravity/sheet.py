@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import PycnometerFacts
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts
 from buildsite.kinds.tests.shared.report import report, result_table, word_for
@@ -34,7 +34,7 @@ def how(case: Test) -> str:
     count, spread = len(case.values.used), case.values.spread
     if spread is None:
         return "One determination." if count else ""
-    return f"Mean of {count} determinations, {shown_places(spread, 3)} apart at most."
+    return f"Mean of {count} determinations, {to_places(spread, 3)} apart at most."
 
 
 def line(case: Test, one: Found) -> tuple[str, ...]:
@@ -50,12 +50,12 @@ def line(case: Test, one: Found) -> tuple[str, ...]:
     return (
         str(one.number),
         one.pycnometer or "—",
-        shown_places(dry, 2),
-        shown_places(full, 2),
+        to_places(dry, 2),
+        to_places(full, 2),
         "—" if both is None else str(both),
         "—" if at is None else str(at),
-        shown_places(one.factor, 5),
-        shown_places(one.specific_gravity, 3),
+        to_places(one.factor, 5),
+        to_places(one.specific_gravity, 3),
     )
 
 
@@ -107,8 +107,8 @@ def coarse_words(case: Test) -> str:
     if coarse is None:
         return ""
     return facts.join_known(
-        f"{shown_places(coarse.percent_retained, 1)} % retained",
-        f"specific gravity {shown_places(coarse.specific_gravity, 3)} ({coarse.basis})",
+        f"{to_places(coarse.percent_retained, 1)} % retained",
+        f"specific gravity {to_places(coarse.specific_gravity, 3)} ({coarse.basis})",
         f"by {coarse.source}" if coarse.source != case.record.id else "",
     )
 
@@ -122,7 +122,7 @@ def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
             continue
         seen.add(ref.id)
         volume = None if one.volume_m3 is None else one.volume_m3 * 1e6
-        size = f"{shown_places(volume, 2)} cm³" if volume is not None else ""
+        size = f"{to_places(volume, 2)} cm³" if volume is not None else ""
         what = facts.join_known(one.name, size)
         yield "Pycnometer", one.id, what, one.calibrated_on, one.next_due
 

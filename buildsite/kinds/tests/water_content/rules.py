@@ -56,7 +56,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
             f"{case.record.largest_particle}",
             expected=f"at least {cell}",
             mend="take more next time; the report says that the specimen was small",
-            severity=line.weight,
+            severity=line.severity,
             basis=cell.basis,
         )
 

@@ -3,7 +3,7 @@
 from functools import cache
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
-from buildsite.kinds.reporting import gram_places, grams, shown_places
+from buildsite.kinds.reporting import gram_places, grams, to_places
 from buildsite.kinds.sheet import Column, Sheet, Table
 from buildsite.kinds.sieves import all_sizes
 from buildsite.kinds.tests.shared import bench as parts
@@ -42,7 +42,7 @@ def container_table(case: Test) -> Table | None:
                 one.container or "—",
                 grams(found.moist_soil, places),
                 grams(found.dry_soil, places),
-                shown_places(found.water_content, 2),
+                to_places(found.water_content, 2),
             ),
         )
         for one, found in zip(record.containers, case.values.containers, strict=True)

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from decimal import Decimal
 from itertools import pairwise
 
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import STONES
 from buildsite.kinds.tests.coarse_fraction.particles import Gravities, by_size
@@ -42,7 +42,7 @@ def lighter_than_dry(case: Test) -> Iterator[Doubt]:
                 expected=f"at least oven_dry, {dry} {unit}",
                 mend="stones take up water: look for two masses in each other's place, "
                 "or for stones lost on the way",
-                severity=line.weight,
+                severity=line.severity,
             )
 
 
@@ -59,7 +59,7 @@ def in_water_impossible(case: Test) -> Iterator[Doubt]:
                 expected=f"less than oven_dry, {dry} {unit}",
                 mend="water bears part of them: was the basket taken away, or the "
                 "balance at zero with the basket hanging in the water?",
-                severity=line.weight,
+                severity=line.severity,
             )
 
 
@@ -108,7 +108,7 @@ def still_drying(case: Test) -> Iterator[Doubt]:
                 f"{lost:.2f} % lost",
                 expected=f"at most {allowed} % in an hour or more",
                 mend="dry on until two masses agree, and add the last one",
-                severity=line.weight,
+                severity=line.severity,
                 basis=basis,
             )
 
@@ -125,7 +125,7 @@ def mass_rose(case: Test) -> Iterator[Doubt]:
                     found=f"{later} {unit} after {earlier} {unit}",
                     expected="each mass at most the one before it",
                     mend="let the stones cool under cover and weigh again",
-                    severity=line.weight,
+                    severity=line.severity,
                 )
 
 
@@ -159,10 +159,10 @@ def specimens_disagree(case: Test) -> Iterator[Doubt]:
             if high - low > most * (1 + 1e-9):
                 yield Doubt(
                     field=("specimens",),
-                    found=f"{case.method.word(name)} {shown_places(low, places)} to "
-                    f"{shown_places(high, places)}{unit}",
+                    found=f"{case.method.word(name)} {to_places(low, places)} to "
+                    f"{to_places(high, places)}{unit}",
                     expected=f"{len(found)} specimens of one size at most "
-                    f"{shown_places(most, places)}{unit} apart",
+                    f"{to_places(most, places)}{unit} apart",
                     mend="look for air under the stones, a wet surface or a slip; "
                     "reject the one that went wrong and say why, or test another",
                     basis=cell.basis,

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from buildsite.kinds.bench_spec import Progress
-from buildsite.kinds.reporting import shown_at_point
+from buildsite.kinds.reporting import point_density
 from buildsite.kinds.tests.moisture_density.bench.estimates import (
     Estimate,
     estimates,
@@ -72,9 +72,9 @@ def point_line(case: Test, point: PointValues, known: Estimate | None) -> str:
     if known is not None:
         parts.append(f"w {about}{percent(known.water_content)}")
     if point.wet_density is not None:
-        parts.append(f"wet {shown_at_point(point.wet_density, unit)}")
+        parts.append(f"wet {point_density(point.wet_density, unit)}")
     if known is not None and known.dry_density is not None:
-        parts.append(f"dry {about}{shown_at_point(known.dry_density, unit)}")
+        parts.append(f"dry {about}{point_density(known.dry_density, unit)}")
     last = f" {UNITS[unit].shown}" if point.wet_density is not None else ""
     return f"point {point.number}: {', '.join(parts)}{last}"
 

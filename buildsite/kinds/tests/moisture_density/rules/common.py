@@ -1,7 +1,7 @@
 """What several rules ask of a case, and how they say a value."""
 
 from buildsite.kinds.limits import POSSIBLE_GRAVITY
-from buildsite.kinds.reporting import shown_at_point, shown_places
+from buildsite.kinds.reporting import point_density, to_places
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -87,10 +87,10 @@ def percent(value: float | None) -> str:
     >>> percent(12.345)
     '12.3 %'
     """
-    return f"{shown_places(value, 1)} %"
+    return f"{to_places(value, 1)} %"
 
 
 def density(case: Test, value: float | None) -> str:
     """Say a density in the unit of the report."""
     unit = case.values.density_unit
-    return f"{shown_at_point(value, unit)} {UNITS[unit].shown}"
+    return f"{point_density(value, unit)} {UNITS[unit].shown}"

@@ -1,6 +1,6 @@
 """The curve on the report: the peak by other forms, and a peak that a person drew."""
 
-from buildsite.kinds.reporting import shown_at_point, shown_places
+from buildsite.kinds.reporting import point_density, to_places
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.facts import person_text
@@ -33,8 +33,8 @@ def form_row(case: Test, found: Spread, form: str) -> Row:
     return Row(
         (
             Cell(FORMS[form].title),
-            Cell(shown_at_point(peak[1] if peak else None, name)),
-            Cell(shown_places(peak[0] if peak else None, 1)),
+            Cell(point_density(peak[1] if peak else None, name)),
+            Cell(to_places(peak[0] if peak else None, 1)),
             Cell(REASONS.get(refused, refused.replace("-", " "))),
         ),
         mark="used" if used else "",
@@ -71,8 +71,8 @@ def spread_sentence(case: Test, found: Spread | None) -> str:
     if found.dry_density is None or found.water_content is None:
         return "No form of curve gives a peak that the points bracket."
     name = case.values.density_unit
-    low, high = (shown_at_point(value, name) for value in found.dry_density)
-    dry, wet = (shown_places(value, 1) for value in found.water_content)
+    low, high = (point_density(value, name) for value in found.dry_density)
+    dry, wet = (to_places(value, 1) for value in found.water_content)
     return (
         f"Between the {len(found.peaks)} forms of curve that these points admit, the "
         f"maximum lies from {low} to {high} {unit(name).shown}, the optimum from "

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
@@ -50,7 +50,7 @@ def gravity_cell(case: Test) -> Cell:
         return Cell("not stated")
     text = (
         f"{gravity.value}, {gravity.basis}; water at "
-        f"{shown_places(values.water_temperature_c, 0)} °C"
+        f"{to_places(values.water_temperature_c, 0)} °C"
     )
     if gravity.source in (record.id, record.sample):
         return Cell(text)
@@ -86,7 +86,7 @@ def mold_rows(case: Test) -> Iterator[EquipmentRow]:
             continue
         seen.add((mold.id, mold.calibrated_on))
         volume = (
-            f"{shown_places(mold.volume_m3 * 1e6, 1)} cm³ {mold.how}"
+            f"{to_places(mold.volume_m3 * 1e6, 1)} cm³ {mold.how}"
             if mold.volume_m3 is not None
             else "nominal volume"
         )

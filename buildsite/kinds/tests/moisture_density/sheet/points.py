@@ -1,6 +1,6 @@
 """The points as a table: what was weighed, what follows."""
 
-from buildsite.kinds.reporting import shown_at_point, shown_places, word
+from buildsite.kinds.reporting import point_density, to_places, word
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -57,11 +57,11 @@ def point_cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
         str(point.water_added_ml) if point.water_added_ml is not None else "—",
         str(point.mold_and_wet_soil) if point.mold_and_wet_soil is not None else "—",
         held or "—",
-        shown_places(values.water_content, 1),
-        shown_at_point(values.wet_density, name),
-        shown_at_point(values.dry_density, name),
-        shown_places(values.saturation, 0),
-        shown_places(values.air_voids, 1),
+        to_places(values.water_content, 1),
+        point_density(values.wet_density, name),
+        point_density(values.dry_density, name),
+        to_places(values.saturation, 0),
+        to_places(values.air_voids, 1),
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.kind import Ref
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapse
 from buildsite.kinds.tests.specific_gravity.compute import Test, facts_of, stated_volume
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
@@ -67,7 +67,7 @@ def lighter_or_heavier(case: Test, i: int, facts: PycnometerFacts) -> Iterator[D
     if unit is None or empty is None or facts.mass_kg is None:
         return
     if abs(to_si(empty, unit) - facts.mass_kg) > MASS_PLAY_KG * (1 + 1e-9):
-        was = shown_places(from_si(facts.mass_kg, "g"), 2)
+        was = to_places(from_si(facts.mass_kg, "g"), 2)
         yield Doubt(
             field=("determinations", i, "pycnometer_mass"),
             found=f"{empty} {unit} for {facts.id}",
@@ -86,8 +86,8 @@ def larger_or_smaller(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Do
         return
     yield Doubt(
         field=("determinations", i, "pycnometer_and_water"),
-        found=f"{shown_places(own * 1e6, 2)} cm³ for {facts.id}",
-        expected=f"{shown_places(was * 1e6, 2)} cm³ within 0.1 cm³, as calibrated",
+        found=f"{to_places(own * 1e6, 2)} cm³ for {facts.id}",
+        expected=f"{to_places(was * 1e6, 2)} cm³ within 0.1 cm³, as calibrated",
         mend="drive the air out and fill it again; look for another stopper or flask",
     )
 

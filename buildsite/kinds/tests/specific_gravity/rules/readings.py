@@ -70,7 +70,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
                     found=words,
                     expected="one of them",
                     mend="keep what was observed, and take out what follows from it",
-                    severity=line.weight,
+                    severity=line.severity,
                 )
 
 

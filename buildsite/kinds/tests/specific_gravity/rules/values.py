@@ -8,7 +8,7 @@ from buildsite.kinds.limits import (
     USUAL_GRAVITY,
     USUAL_GRAVITY_BASIS,
 )
-from buildsite.kinds.reporting import shown_places
+from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.specific_gravity.compute import Found, Test
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
@@ -46,7 +46,7 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
         if value is not None and not low <= value <= high:
             yield Doubt(
                 field=("determinations", one.number - 1),
-                found=f"a specific gravity of {shown_places(value, 3)}",
+                found=f"a specific gravity of {to_places(value, 3)}",
                 expected=f"{low} to {high}",
                 mend=f"look for a misread mass; {AIR}",
                 severity=weight(one),
@@ -71,7 +71,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     if mean is not None and possible(case) and not low <= mean <= high:
         yield Doubt(
             field=("determinations",),
-            found=f"a specific gravity of {shown_places(mean, 2)}",
+            found=f"a specific gravity of {to_places(mean, 2)}",
             expected=f"{low} to {high}; most soils 2.60 to 2.80",
             mend=f"{AIR}; accept it if the minerals explain it",
         )
@@ -89,7 +89,7 @@ def determinations_disagree(case: Test) -> Iterator[Doubt]:
     values = [one.specific_gravity or 0.0 for one in case.values.used]
     yield Doubt(
         field=("determinations",),
-        found=f"{shown_places(min(values), 3)} to {shown_places(max(values), 3)}",
+        found=f"{to_places(min(values), 3)} to {to_places(max(values), 3)}",
         expected=f"no farther apart than {cell.value}",
         mend=f"{AIR}; reject the one that went wrong and say why, or make another",
         basis=cell.basis,
