@@ -81,7 +81,7 @@ class BuildInputs:
     stands: str = ""  # the commit whose records these are, if they are one's
 
     def archive(self) -> Archive:
-        """Give the archive as it stands. Kept files are read only when asked for."""
+        """Return the archive as it stands. Kept files are read only when asked for."""
         files = self.files
         held = {**files.records, **files.issued}
         listing = Listing(self.root, (), (), files.kept, ())
@@ -94,7 +94,7 @@ class BuildInputs:
         )
 
     def sources(self, archive: Archive) -> SiteSources:
-        """Open what stands beside the records. Each process asks git by itself."""
+        """Open kept files and the past. Each process asks git by itself."""
         past = self.history.reopened() if self.history is not None else None
         contents = Contents(past, present_in(archive))
         issued_files = IssuedFiles(contents, self.together)

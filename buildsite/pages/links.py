@@ -96,7 +96,7 @@ class Links:
     checks: frozenset[str]
     released: Released | None = None  # None: the laboratory's copy, with everything
 
-    def there(self, target: Target) -> bool:
+    def has_page(self, target: Target) -> bool:
         """Whether that page is made."""
         what, id = target
         if what == "revision":
@@ -111,7 +111,7 @@ class Links:
 
     def to(self, target: Target | None) -> str:
         """Relative link to a thing; empty where it has no page."""
-        if target is None or not self.there(target):
+        if target is None or not self.has_page(target):
             return ""
         return self.page(address(target))
 

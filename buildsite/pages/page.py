@@ -35,7 +35,7 @@ class Head:
     about: str = ""  # more of the subtitle, for the screen
     status: str = ""
     tone: str = ""  # of the status: good | open | stop
-    said: tuple[str, ...] = ()  # more of the status, in sentences
+    status_notes: tuple[str, ...] = ()  # more of the status, in sentences
     facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
     pages: tuple[tuple[str, str], ...] = ()  # label, address of pages beside it
     files: tuple[tuple[str, str], ...] = ()  # name, what it is

@@ -47,7 +47,7 @@ def render(page: Rendered) -> bytes:
 
 @cache
 def own(name: str) -> bytes:
-    """Give a file of the house that pages use as it is: style, script, icon."""
+    """Return a file of the house that pages use as it is: style, script, icon."""
     return (folder() / name).read_bytes()
 
 

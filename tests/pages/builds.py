@@ -1,6 +1,8 @@
 """The whole site of a small archive, made in memory or written to a folder."""
 
+from html import unescape
 from pathlib import Path
+from re import sub
 
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
@@ -63,3 +65,8 @@ def plots(files: Files) -> list[Plot]:
         for block in outcome.sheet().blocks
         if isinstance(block, Plot)
     ]
+
+
+def words(data: bytes) -> str:
+    """The words of a page, without its marks, a blank between them."""
+    return " ".join(unescape(sub("<[^>]*>", " ", data.decode())).split())

@@ -228,7 +228,7 @@ def test_a_new_kind_needs_no_template() -> None:
     )
     context = IndexContext(site_of(archive_of(sound()), Options()), ())
 
-    text = context.sheet("strange/X-1/index.html", sheet, "Kind")[1].decode()
+    text = context.sheet_page("strange/X-1/index.html", sheet, "Kind")[1].decode()
 
     for said in ("Stiffness", "12 N", "rises", "Nothing."):
         assert said in text

@@ -12,7 +12,7 @@ from buildsite.pages.revisions.history_page import effect_sentences
 from buildsite.pages.site_sources import Options
 from buildsite.record.edits import Commit
 from tests.issuing.clones import edit, lab
-from tests.pages.words import words
+from tests.pages.builds import words
 from tests.test_build import contents
 from tests.verify.tampering import issue
 

@@ -50,7 +50,7 @@ def test_tables(
     """The tests that relied on each calibration, the latest calibration first."""
     heads = columns("Test", "Tested", "Project", "Method", "Status")
     for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
-        tests = context.known(relied_on.get(day, ()))
+        tests = context.rows_of(relied_on.get(day, ()))
         if not tests and day == NONE:
             continue
         title = (
@@ -96,7 +96,7 @@ def finding_tables(
     """What was found wrong, each with the tests since the last good calibration."""
     for one in found_wrong(piece, uses):
         rows = []
-        for test in context.known(one.tests):
+        for test in context.rows_of(one.tests):
             about = (Cell(str(test.day or NOTHING)), Cell(test.state))
             rows.append(table_row(link_cell("test", test.id), *about))
         what = "; ".join(amiss.words for amiss in one.amiss)
@@ -131,6 +131,6 @@ def equipment_pages(context: IndexContext) -> Iterator[File]:
             *own_flags(context, file),
         ]
         blocks = [table for table in more if table is not None]
-        yield context.sheet(path, sheet, "Equipment", [EQUIPMENT], blocks)
+        yield context.sheet_page(path, sheet, "Equipment", [EQUIPMENT], blocks)
         for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
             yield name, data

@@ -36,7 +36,7 @@ class IndexContext:
         """Tests that have a page, by their ids."""
         return {row.id: row for row in self.rows if row.page}
 
-    def known(self, ids: Iterable[str]) -> list[Row]:
+    def rows_of(self, ids: Iterable[str]) -> list[Row]:
         """Rows of the tests among these that have a page, in their order."""
         return [self.by_id[id] for id in ids if id in self.by_id]
 
@@ -62,7 +62,7 @@ class IndexContext:
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
         return site.render(path, head, blocks, way)
 
-    def sheet(
+    def sheet_page(
         self,
         path: str,
         sheet: Sheet,

@@ -73,7 +73,7 @@ def collect_news(
     archive: Archive, rows: Iterable[Listed], past: Past | None
 ) -> list[News]:
     """
-    Give every item of the tests that have a page, newest first.
+    Return every item of the tests that have a page, newest first.
 
     Parameters
     ----------

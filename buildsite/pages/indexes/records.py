@@ -55,7 +55,7 @@ def projects(context: IndexContext) -> Iterator[File]:
             *own_flags(context, file),
         ]
         path = address(("project", id))
-        yield context.sheet(path, sheet_of(context, file), "Project", (), more)
+        yield context.sheet_page(path, sheet_of(context, file), "Project", (), more)
 
 
 def samples_of(context: IndexContext, project: str) -> list[str]:
@@ -99,10 +99,10 @@ def samples(context: IndexContext) -> Iterator[File]:
         more: list[Table | Note] = [*tests, *note(repeat_notes(context, id))]
         more += own_flags(context, file)
         way = [(project := file.split("/")[1], address(("project", project)))]
-        if not context.site.links("").there(("project", project)):
+        if not context.site.links("").has_page(("project", project)):
             way = []
         path = address(("sample", id))
-        yield context.sheet(path, sheet_of(context, file), "Sample", way, more)
+        yield context.sheet_page(path, sheet_of(context, file), "Sample", way, more)
 
 
 def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:

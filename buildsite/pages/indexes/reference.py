@@ -67,9 +67,9 @@ def method_list(context: IndexContext) -> File:
 
 def reference(context: IndexContext) -> Iterator[tuple[str, bytes]]:
     """What the program knows: checks and methods."""
-    yield context.sheet("checks/index.html", check_sheet(), "Reference")
+    yield context.sheet_page("checks/index.html", check_sheet(), "Reference")
     yield method_list(context)
     for designation in designations():
         path = address(("method", designation))
         sheet = method_sheet(designation)
-        yield context.sheet(path, sheet, "Standard", (METHODS,))
+        yield context.sheet_page(path, sheet, "Standard", (METHODS,))

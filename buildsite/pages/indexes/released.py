@@ -82,7 +82,7 @@ def project_page(context: IndexContext, id: str) -> File:
     tests = context.tests("project", id)
     sheet = sheet_of(tests, "project", id)
     more = [*tables(tests, ("Project",)), sample_table(tests)]
-    return context.sheet(address(("project", id)), sheet, "Project", (), more)
+    return context.sheet_page(address(("project", id)), sheet, "Project", (), more)
 
 
 def sample_table(tests: Sequence[Row]) -> Table:
@@ -111,7 +111,7 @@ def sample_page(context: IndexContext, id: str) -> File:
     sheet = sheet_of(tests, "sample", id)
     way = [(tests[0].project, address(("project", tests[0].project)))]
     more = list(tables(tests, ("Project", "Sample", "Soil")))
-    return context.sheet(address(("sample", id)), sheet, "Sample", way, more)
+    return context.sheet_page(address(("sample", id)), sheet, "Sample", way, more)
 
 
 def soils(context: IndexContext) -> Iterator[File]:

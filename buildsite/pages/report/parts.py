@@ -25,7 +25,7 @@ def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
     links = site.links(HOME)
     found = [(site.name, HOME)]
     for what, id in (("project", row.project), ("sample", row.sample)):
-        if id and links.there((what, id)):
+        if id and links.has_page((what, id)):
             found.append((id, links.to((what, id))))
     return (*found, (row.id, ""))
 

@@ -183,14 +183,16 @@ def amended_values(
 
 
 def other_amended_tests(
-    pair: Pair, issued_files: IssuedFiles, *, shown: frozenset[str] | None
+    pair: Pair, issued_files: IssuedFiles, *, released: frozenset[str] | None
 ) -> Table | None:
     """Other tests that were amended by a change of the same files."""
     rows: dict[tuple[str, int], list[str]] = {}
     for path in pair.changed:
         key = change_key(pair.before, pair.after, path)
         for test, revision in issued_files.together.get(key, ()):
-            if test != name_of(pair.state.file) and (shown is None or test in shown):
+            if test != name_of(pair.state.file) and (
+                released is None or test in released
+            ):
                 rows.setdefault((test, revision), []).append(name_of(path))
     if not rows:
         return None
@@ -208,19 +210,19 @@ def comparison_blocks(
     archive: Archive,
     issued_files: IssuedFiles,
     *,
-    shown: frozenset[str] | None,
+    released: frozenset[str] | None,
 ) -> Iterator[Block]:
-    """Everything about one pair, in reading order. `shown`: tests that clients see."""
+    """Everything about one pair, in reading order; `released` are tests clients see."""
     plot = comparison_plot(pair, issued_files)
     if plot is not None:
         yield plot
     yield result_table(pair)
     yield reason_note(pair)
-    if shown is None:
+    if released is None:
         yield changed_fields(pair, archive, issued_files)
     elif (values := amended_values(pair, archive, issued_files)) is not None:
         yield values
-    others = other_amended_tests(pair, issued_files, shown=shown)
+    others = other_amended_tests(pair, issued_files, released=released)
     if others is not None:
         yield others
 
@@ -239,7 +241,7 @@ def compare_page(
         block
         for pair in found
         for block in comparison_blocks(
-            pair, site.archive, sources.issued_files, shown=tests
+            pair, site.archive, sources.issued_files, released=tests
         )
     ]
     for block in blocks:

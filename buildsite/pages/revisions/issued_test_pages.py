@@ -237,7 +237,7 @@ class IssuedTestPages:
             about=self.sheet.title,
             status=status,
             tone=tone,
-            said=tuple(amendment_sentences(state)),
+            status_notes=tuple(amendment_sentences(state)),
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,

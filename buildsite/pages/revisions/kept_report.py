@@ -55,7 +55,7 @@ class KeptReport:
 class NoLinks(Links):
     """Links of a file that is sent by mail: there are none."""
 
-    def there(self, target: Target) -> bool:
+    def has_page(self, target: Target) -> bool:
         """No page is beside it."""
         return False
 

@@ -17,7 +17,7 @@ from tests.cli.running import run
 from tests.clones import git
 from tests.issuing.clones import edit, issued, kept, lab
 from tests.links import page_faults, read_site, unreached
-from tests.pages.words import words
+from tests.pages.builds import words
 from tests.test_build import contents
 
 TEST = "marsh-lane/tests/ML-101.yaml"
