@@ -1,13 +1,12 @@
 """`commit`: records that stand changed, committed with who and why."""
 
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
 import click
 
 from buildsite.archive.identity import group_of, name_of
-from buildsite.cli.common import archive_root, record_names, root_option
+from buildsite.cli.common import archive_root, at_terminal, record_names, root_option
 from buildsite.cli.record_files import changed_records, commit_records
 from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.files import list_archive
@@ -72,7 +71,7 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
 
 def ask_reason() -> str:
     """Ask why, until it is said in words."""
-    if not sys.stdin.isatty():
+    if not at_terminal():
         raise click.UsageError("Why are they so? Give --why TEXT.")
     while True:
         answer = str(click.prompt("Why (it stands beside the change)", err=True))

@@ -1,5 +1,6 @@
 """What several commands share: the option --root, and finding the archive."""
 
+import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
@@ -46,6 +47,11 @@ def my_code(root: Path, archive: Archive) -> str:
 
     _, email = identity(root)
     return codes_by_email(archive.laboratory).get(email.casefold(), "") if email else ""
+
+
+def at_terminal() -> bool:
+    """Whether a person can be asked."""
+    return sys.stdin.isatty()
 
 
 def current_folder() -> Path:

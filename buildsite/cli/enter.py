@@ -16,6 +16,7 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.cli.common import (
     archive_root,
+    at_terminal,
     day_or_today,
     my_code,
     open_archive,
@@ -127,7 +128,7 @@ def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
         except Stopped:
             raise click.UsageError("Who enters? Give --by CODE.") from None
         code = said or me
-        if not staff or code in staff or not sys.stdin.isatty():
+        if not staff or code in staff or not at_terminal():
             return code
         terminal.say((f"  ! {code!r} is none of: {', '.join(staff)}.",))
 
@@ -244,7 +245,7 @@ class Terminal:
         with suppress(Gone, OSError), self.listening():
             click.echo(f"{last.rstrip()} ", err=True, nl=False)
             line = sys.stdin.readline()
-        if not line.endswith("\n") or not sys.stdin.isatty():
+        if not line.endswith("\n") or not at_terminal():
             self.say((line.strip(),))  # what a pipe said, on the prompt's line
         if not line:
             raise Stopped

@@ -1,6 +1,5 @@
 """`issue`: a revision of one or more tests, kept with its report in one commit."""
 
-import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -9,7 +8,13 @@ import click
 
 from buildsite.archive.drift import reported
 from buildsite.archive.issue_item import Order, Sort, printed_flags
-from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
+from buildsite.cli.common import (
+    archive_root,
+    at_terminal,
+    day_or_today,
+    root_option,
+    test_ids,
+)
 from buildsite.errors import FAULTY
 from buildsite.issuing.keep import keep
 from buildsite.issuing.plan import Issue, plan_issue
@@ -72,11 +77,6 @@ def issue(
         raise SystemExit(FAULTY) from None
     for one in plan.issues:
         click.echo(one.number)
-
-
-def at_terminal() -> bool:
-    """Whether a person can be asked."""
-    return sys.stdin.isatty()
 
 
 def ordered(root: Path, asked: Mapping[str, Any]) -> Order:

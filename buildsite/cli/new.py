@@ -1,6 +1,5 @@
 """`new`: the next record of a kind, ready to fill in."""
 
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +10,7 @@ from buildsite.archive.blanks import NewRecord, is_taken, new_record
 from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.common import (
     archive_root,
+    at_terminal,
     day_or_today,
     my_code,
     open_archive,
@@ -120,7 +120,8 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             said |= {"id": id} if id else {}
             import_table(archive, kind, folder, table, said, committing=bool(commit))
             return
-        if not defaults and sys.stdin.isatty():
+        asked = not defaults and at_terminal()
+        if asked:
             click.echo(KEYS, err=True)
         told = ask_all(around, kind, given, defaults=defaults)
         refuse_unknown_project(archive, kind, told.get("project", ""))
@@ -129,7 +130,6 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             write_template(kind, new_record(kind, id, told), empty)
             return
         record = with_resolutions(archive, kind, id, told)
-        asked = not defaults and sys.stdin.isatty()
         offer = commit is None and asked and kind.group != "test"
         offer = offer and may_commit(folder)
         write_record(
