@@ -35,6 +35,7 @@ from buildsite.pages.page import site_of
 from buildsite.pages.report.draft_pages import render_test
 from buildsite.pages.rows import RenderedTest, Row
 from buildsite.pages.site_sources import Options, SiteSources
+from buildsite.record.canonical import digest
 from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
@@ -233,7 +234,7 @@ def site_files(
     digests: dict[str, str] = {}
 
     def counted(path: str, data: bytes) -> tuple[str, bytes]:
-        digests[path] = manifest.digest(data)
+        digests[path] = digest(data)
         return path, data
 
     for made in render_tests(archive, inputs, jobs):

@@ -6,9 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.archive.across import flags_across, traces_of
-from buildsite.archive.archive import Archive
+from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.drift import reported
-from buildsite.archive.standalone import compute_standalone
 from buildsite.exports.result_json import result_json
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag

@@ -7,7 +7,7 @@ from typing import Any
 from buildsite.archive import chains, references
 from buildsite.archive.drift import drift
 from buildsite.archive.identity import no_answer
-from buildsite.archive.records import Entry, Records
+from buildsite.archive.records import Entry, Records, read_entry
 from buildsite.kinds.across import Trace
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome, flag_of, outcome, with_flags
@@ -171,3 +171,35 @@ def rounds(entry: Entry, inputs: Inputs) -> Iterator[Sequence[Ref]]:
     yield entry.refs
     if entry.kind is not None and entry.kind.further is not None:
         yield entry.kind.further(entry.record, inputs)
+
+
+def compute_standalone(
+    data: bytes, name: str
+) -> tuple[Outcome | None, tuple[Flag, ...]]:
+    """
+    Compute one record that no archive holds: nothing is looked up.
+
+    Parameters
+    ----------
+    data
+        The bytes of the record.
+    name
+        What to call it in flags.
+
+    Returns
+    -------
+    tuple
+        The outcome, or None where the record can't be read; and every flag.
+    """
+    entry = read_entry(name, data, stands=False)
+    if entry.kind is None or entry.record is None:
+        return None, entry.flags
+    made = outcome(
+        entry.kind,
+        entry.source,
+        entry.record,
+        Inputs(alone=True),
+        files={},
+        flags=entry.flags,
+    )
+    return made, made.flags

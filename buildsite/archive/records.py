@@ -54,8 +54,8 @@ class Entry:
         return self.kind.needs(self.record)
 
 
-def read_entry(file: str, data: bytes) -> Entry:
-    """Read one file by itself."""
+def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
+    """Read one file by itself. `stands`: in an archive, so that its place is judged."""
     source = read_source(file, data)
     flags = list(source.faults)
     kind = record = None
@@ -64,7 +64,7 @@ def read_entry(file: str, data: bytes) -> Entry:
         if kind is not None:
             record, flags = read_model(source, kind.model)  # the source's faults too
         flags += doubts
-        if kind is not None and record is not None:
+        if stands and kind is not None and record is not None:
             flags += misplaced(source, kind, record)
     return Entry(file, source, kind, record, tuple(flags))
 

@@ -5,9 +5,8 @@ from pathlib import Path
 
 import click
 
-from buildsite.archive.archive import Archive
+from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.identity import nearest_all
-from buildsite.archive.standalone import compute_standalone
 from buildsite.cli.common import archive_root, open_archive, record_names, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json

@@ -1,7 +1,6 @@
 """What a site consists of: every file with its digest, and what it was built from."""
 
 from collections.abc import Mapping, Sequence
-from hashlib import sha256
 from typing import Any
 
 from buildsite.exports.result_json import as_json
@@ -85,8 +84,3 @@ def item_digests(issued: Mapping[str, bytes]) -> dict[str, list[str]]:
             test = name.rpartition("/")[2].removesuffix(SUFFIX)
             found[test] = [whole_digest(tree) for tree in chain.trees]
     return found
-
-
-def digest(data: bytes) -> str:
-    """SHA-256 as the manifest spells it."""
-    return "sha256:" + sha256(data).hexdigest()

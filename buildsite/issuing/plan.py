@@ -18,7 +18,7 @@ from buildsite.files import Listing, list_archive
 from buildsite.history import at_revision
 from buildsite.history.commit import head
 from buildsite.history.walk import History, read_history
-from buildsite.issuing.recipients import cautions, several_customers
+from buildsite.issuing.cautions import cautions, several_customers, since_review
 from buildsite.issuing.refused import (
     Refused,
     chain_faults,
@@ -31,7 +31,6 @@ from buildsite.issuing.refused import (
     unissued,
     without_authority,
 )
-from buildsite.issuing.reviews import since_review
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag

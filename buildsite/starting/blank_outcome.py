@@ -2,9 +2,8 @@
 
 from typing import Any
 
-from buildsite.archive.archive import Archive
+from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.blanks import new_record
-from buildsite.archive.standalone import compute_standalone
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome

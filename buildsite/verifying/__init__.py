@@ -14,9 +14,12 @@ from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import judge_line
-from buildsite.verifying.published import printed_report_fault, published_faults
+from buildsite.verifying.published import (
+    issued_since,
+    printed_report_fault,
+    published_faults,
+)
 from buildsite.verifying.signed import signed_faults
-from buildsite.verifying.since import issued_since
 from buildsite.verifying.site import (
     manifest_faults,
     read_manifest,

@@ -1,12 +1,13 @@
-"""What was published before, and what a printed report says, against what stands."""
+"""What was published or printed, against what stands; what was issued since."""
 
 import re
 from collections.abc import Iterator, Sequence
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history import History
-from buildsite.record.issued import content_digest, whole_digest
-from buildsite.record.proof import Fault, Line
+from buildsite.record.issued import SUFFIX, content_digest, read_issued, whole_digest
+from buildsite.record.proof import Fault, Line, id_of
+from buildsite.verifying.items import IssuedChain
 from buildsite.verifying.site import Manifest
 from buildsite.verifying.typed_digest import digest_difference
 
@@ -132,3 +133,42 @@ def printed_report_fault(asked: Sequence[str], line: Line, head: str) -> Fault |
         f"the archive does not hold the printed report: {what}",
         "type it again as printed; if the paper says so, ask who issued it",
     )
+
+
+def issued_since(
+    manifest: Manifest, history: History, chains: Sequence[IssuedChain]
+) -> Iterator[str]:
+    """
+    Name every revision that the archive holds and the site does not know.
+
+    A site that a server gave out anew from before an amendment or a withdrawal is what
+    its manifest says, and no longer what is current. Of a released site only projects
+    count that it shows.
+
+    Parameters
+    ----------
+    manifest
+        The site's own.
+    history
+        The repository's past, which holds the site's commit.
+    chains
+        What is issued at HEAD.
+    """
+    then = dict(items_at(history, manifest.commit))
+    release = bool(manifest.content["options"].get("release"))
+    shown = {
+        chain.path.split("/")[1] for chain in chains if chain.test in manifest.tests
+    }
+    for chain in chains:
+        if release and chain.path.split("/")[1] not in shown:
+            continue
+        for item in chain.issued.items[then.get(chain.test, 0) :]:
+            yield f"{chain.test} r{item.revision} ({item.kind})"
+
+
+def items_at(history: History, commit: str) -> Iterator[tuple[str, int]]:
+    """Tests, and how many items of each stood at a commit."""
+    for path in history.names(commit):
+        if path.endswith(SUFFIX):
+            issued, _ = read_issued(path, history.read(commit, path) or b"")
+            yield id_of(path), len(issued.items) if issued is not None else 0

@@ -11,9 +11,10 @@ from typing import Any
 from buildsite import software
 from buildsite.build import build
 from buildsite.errors import EnvironmentFault
-from buildsite.exports.manifest import NAME, digest
+from buildsite.exports.manifest import NAME
 from buildsite.history import History, git
 from buildsite.pages.site_sources import Options
+from buildsite.record.canonical import digest
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from buildsite.archive.standalone import compute_standalone
+from buildsite.archive.archive import compute_standalone
 from tests.archives import sound
 from tests.kinds.making import FILE, in_archive, text_of
 

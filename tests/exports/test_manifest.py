@@ -3,7 +3,8 @@
 import json
 from hashlib import sha256
 
-from buildsite.exports.manifest import NAME, Origin, digest, item_digests, manifest
+from buildsite.exports.manifest import NAME, Origin, item_digests, manifest
+from buildsite.record.canonical import digest
 from buildsite.record.issued import appended, closed, whole_digest
 
 

@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.archive.archive import Archive
-from buildsite.archive.standalone import compute_standalone
+from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from buildsite.archive.standalone import compute_standalone
+from buildsite.archive.archive import compute_standalone
 from buildsite.record.flags import Flag
 from tests.kinds.making import text_of
 from tests.soil.published import example

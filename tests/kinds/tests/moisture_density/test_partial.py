@@ -13,8 +13,7 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from buildsite.archive.archive import Archive
-from buildsite.archive.standalone import compute_standalone
+from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.terminal import sheet_text
