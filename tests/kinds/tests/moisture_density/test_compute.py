@@ -517,7 +517,7 @@ def test_the_form_of_curve_is_the_records_then_the_laboratorys() -> None:
         "procedures: {curve: quadratic}\n"
     }
 
-    assert in_archive(PARABOLA).case.values.asked == "auto"
+    assert in_archive(PARABOLA).case.values.requested_form == "auto"
     assert in_archive(PARABOLA, lab).case.values.curve.form == "quadratic"
     own = in_archive(PARABOLA + "curve: {form: natural-spline}\n", lab)
     assert own.case.values.curve.form == "natural-spline"
