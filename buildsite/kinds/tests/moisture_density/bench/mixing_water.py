@@ -2,14 +2,14 @@
 
 from decimal import Decimal
 
-from buildsite.kinds.tests.moisture_density.bench.estimates import (
+from buildsite.kinds.tests.moisture_density.bench.next_point import SeriesState, Target
+from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.estimates import (
     as_received,
     share_of_moist,
     soil_in_pan,
     water_added,
 )
-from buildsite.kinds.tests.moisture_density.bench.next_point import SeriesState, Target
-from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.record.units import to_si
 from buildsite.soil.phase import water_to_add
 from buildsite.standards.cells import Cell

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from buildsite.kinds.limits import HAIR
-from buildsite.kinds.tests.moisture_density.bench.estimates import Estimate, estimates
 from buildsite.kinds.tests.moisture_density.bench.trend import (
     ExpectedOptimum,
     optimum_of,
@@ -13,9 +12,10 @@ from buildsite.kinds.tests.moisture_density.bench.trend import (
     with_dry_density,
 )
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.estimates import Estimate, estimates
 from buildsite.kinds.tests.moisture_density.rules.common import percent
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
-from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
+from buildsite.kinds.tests.moisture_density.rules.points import wet_mass_cell
 from buildsite.values import dataclass
 
 COMMON = "common practice"

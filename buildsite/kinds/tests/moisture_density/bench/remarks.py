@@ -4,15 +4,15 @@ from collections.abc import Callable, Iterator
 
 from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import point_density
-from buildsite.kinds.tests.moisture_density.bench.estimates import (
+from buildsite.kinds.tests.moisture_density.bench.mixing_water import LOOSEST
+from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass_trend
+from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.estimates import (
     Estimate,
     estimates,
     soil_in_pan,
     water_added,
 )
-from buildsite.kinds.tests.moisture_density.bench.mixing_water import LOOSEST
-from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass_trend
-from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     percent,

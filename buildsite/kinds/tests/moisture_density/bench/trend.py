@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 
 from buildsite.kinds.limits import HAIR
-from buildsite.kinds.tests.moisture_density.bench.estimates import (
+from buildsite.kinds.tests.moisture_density.compute import Test, known_form
+from buildsite.kinds.tests.moisture_density.estimates import (
     Estimate,
     water_contents,
 )
-from buildsite.kinds.tests.moisture_density.compute import Test, known_form
 from buildsite.kinds.tests.moisture_density.rules.common import density, percent
-from buildsite.kinds.tests.moisture_density.rules.series import wet_mass_cell
+from buildsite.kinds.tests.moisture_density.rules.points import wet_mass_cell
 from buildsite.soil.curves import Curve, fit
 from buildsite.values import dataclass
 

@@ -11,7 +11,6 @@ from buildsite.kinds.tests.moisture_density.rules import (
     points,
     rammers,
     readings,
-    series,
     soil,
 )
 from buildsite.kinds.tests.moisture_density.rules.readings import AT_POINTS
@@ -23,7 +22,6 @@ RULES: tuple[Rule[Test], ...] = (
     *readings.RULES,
     *moisture.RULES,
     *points.RULES,
-    *series.RULES,
     *curve.RULES,
     *soil.RULES,
     *oversize.RULES,

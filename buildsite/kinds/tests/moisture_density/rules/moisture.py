@@ -5,6 +5,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.estimates import soil_in_pan, water_added
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.rules.common import (
     field_of,
@@ -20,6 +21,7 @@ from buildsite.kinds.tests.shared.containers import disagree_rule, disagreement
 from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import round_half_even, snap
+from buildsite.soil.wetting import dry_mass
 from buildsite.standards.cells import Cell
 
 ADDED_APART_POINTS = 1.0
@@ -144,39 +146,26 @@ def step_by_water_added(case: Test, i: int) -> tuple[float, float] | None:
         return None
     if case.record.specimens == "separate":
         return step_between_specimens(case, i)
-    added = water_to_point(case, i)
-    if case.record.specimens != "reused" or added is None or added < 0:
+    added, pan = water_added(case, i), soil_in_pan(case, i)
+    reused = case.record.specimens == "reused" and case.record.water_added is not None
+    if not reused or added is None or added < 0:
         return None
-    unit, pan = case.record.units.compacted, case.record.points[i].specimen_mass
-    if pan is not None and unit is not None:
-        dry = to_si(pan, unit) / (1 + before.water_content / 100)
-        return added / dry * 100, added / dry * 100
+    if pan is not None:
+        step = added / dry_mass(pan, before.water_content) * 100
+        return step, step
     if after.wet_soil is None:
         return None
-    return 0.0, added / (after.wet_soil / (1 + after.water_content / 100)) * 100
-
-
-def water_to_point(case: Test, i: int) -> float | None:
-    """Water that went in between a point and the one before. [kg; 1 mL is 1 g]"""
-    this, last = (case.record.points[k].water_added_ml for k in (i, i - 1))
-    if this is None or case.record.water_added is None:
-        return None
-    if case.record.water_added == "each":
-        return float(this) / 1000
-    return None if last is None else float(this - last) / 1000
+    return 0.0, added / dry_mass(after.wet_soil, after.water_content) * 100
 
 
 def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
     """Step between two specimens of one soil, each wetted by itself."""
-    unit, shares = case.record.units.compacted, []
+    shares = []
     for k in (i - 1, i):
-        point, found = case.record.points[k], case.values.points[k]
-        if point.specimen_mass is None or point.water_added_ml is None or not unit:
+        pan, added = soil_in_pan(case, k), water_added(case, k)
+        if pan is None or added is None:
             return None
-        added = float(point.water_added_ml) / 1000
-        dry = (to_si(point.specimen_mass, unit) + added) / (
-            1 + water_content_of(found) / 100
-        )
+        dry = dry_mass(pan + added, water_content_of(case.values.points[k]))
         shares.append(added / dry * 100)
     return shares[1] - shares[0], shares[1] - shares[0]
 

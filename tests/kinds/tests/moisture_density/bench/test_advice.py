@@ -14,8 +14,8 @@ from buildsite.kinds.tests.moisture_density.bench.advice import (
     expected_optimum,
     next_steps,
 )
-from buildsite.kinds.tests.moisture_density.bench.estimates import estimates
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.estimates import estimates
 from tests.archives import sound
 from tests.entering.sitting import REUSED, SEPARATE, begun
 
