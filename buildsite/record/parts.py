@@ -25,23 +25,19 @@ ReportDensity = Literal["kg/m3", "Mg/m3", "lb/ft3", "lbf/ft3", "kN/m3"]
 WeighedWith = Literal["mold", "mold and base plate"]
 
 
-class Part(Model, defer_build=False):
-    """A sub-record that several models hold: made once, for all of them."""
-
-
-class Act(Part):
+class Act(Model):
     """Who did something, and on which day."""
 
     on: Day | None = None
     by: Code | None = None
 
 
-class Entered(Part):
+class Entered(Model):
     by: Code | None = None
     checked_by: Code | None = None
 
 
-class Container(Part):
+class Container(Model):
     """One moisture container: empty, with the wet soil, with the dry soil."""
 
     container: Text | None = None
@@ -50,7 +46,7 @@ class Container(Part):
     container_and_dry: OneOrMore[Mass] | None = None
 
 
-class StandardUsed(Part):
+class StandardUsed(Model):
     """Which published method was followed, in which edition."""
 
     designation: Text
@@ -65,7 +61,7 @@ class StandardFollowed(StandardUsed):
     method: Text = "none"
 
 
-class SpecificGravity(Part):
+class SpecificGravity(Model):
     """Specific gravity of the soil compacted: a value with its basis, or a test."""
 
     value: Positive | None = None
@@ -74,7 +70,7 @@ class SpecificGravity(Part):
     water_temperature_c: Reading | None = None
 
 
-class Oversize(Part):
+class Oversize(Model):
     """What was held back on a sieve, percent by dry mass of the whole sample."""
 
     sieve: Text | None = None
@@ -89,7 +85,7 @@ class Oversize(Part):
     test: Id | None = None
 
 
-class Deviation(Part):
+class Deviation(Model):
     """A departure from the method, and who agreed to it."""
 
     clause: Text | None = None
@@ -99,7 +95,7 @@ class Deviation(Part):
     customer_agreed_on: Day | None = None
 
 
-class Accepted(Part):
+class Accepted(Model):
     """A warning that a person judged and lets stand."""
 
     flag: Text
@@ -107,27 +103,27 @@ class Accepted(Part):
     reason: Text
 
 
-class Rejected(Part):
+class Rejected(Model):
     """A point that stays on file and is left out of the curve."""
 
     by: Code
     reason: Text
 
 
-class Oven(Part):
+class Oven(Model):
     in_: Moment | None = Field(default=None, alias="in")
     out: Moment | None = None
     temperature_c: Reading | None = None
 
 
-class BenchSheet(Part):
+class BenchSheet(Model):
     """The paper on which the first observation was written."""
 
     file: Text
     sha256: Digest | None = None
 
 
-class External(Part):
+class External(Model):
     """Another laboratory that did the work."""
 
     laboratory: Text

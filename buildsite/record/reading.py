@@ -34,7 +34,8 @@ class Model(BaseModel):
     A part of a record: unknown keys are refused, nothing changes afterwards.
 
     What pydantic makes of it is made when it is first needed: with the record that
-    holds it, and not for itself.
+    holds it, and not for itself. A part that the records of several kinds hold is
+    declared with ``defer_build=False``: it is made once, for all of them.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)

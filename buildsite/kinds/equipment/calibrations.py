@@ -28,7 +28,7 @@ R = TypeVar("R", bound=Model)
 V = TypeVar("V")
 
 
-class Judged(Model):
+class Judged(Model, defer_build=False):
     """Who looked at the tests that had relied on it, and what came of it."""
 
     by: Code
@@ -57,7 +57,7 @@ class Calibration(Model):
     ] = None
 
 
-class OutOfUse(Model):
+class OutOfUse(Model, defer_build=False):
     """Since when a piece of equipment is not to be used, and why."""
 
     on: Day

@@ -26,7 +26,7 @@ from buildsite.record.units import DensityUnit, LengthUnit, MassUnit, to_si
 D = TypeVar("D", bound="Device")
 
 
-class DeviceUnits(Model):
+class DeviceUnits(Model, defer_build=False):
     mass: MassUnit = "g"
     length: LengthUnit = "mm"
     density: DensityUnit = "kg/m3"
@@ -60,7 +60,7 @@ class Comparison(Model):
         return sum(off) / len(off) if off else None
 
 
-class DeviceCalibration(Calibration):
+class DeviceCalibration(Calibration, defer_build=False):
     """One calibration or check. What was measured depends on the device."""
 
     mass: Mass | None = None
