@@ -139,6 +139,10 @@ def asks_nothing(record: Model) -> tuple[Ref, ...]:
     return ()
 
 
+def answers_nothing(case: Case[Any, Any], ref: Ref) -> None:
+    """Tell other records nothing."""
+
+
 def computes_nothing(record: Model, inputs: Inputs, method: Method | None) -> Any:
     """Measure nothing: the record states what it is."""
     return None
@@ -152,9 +156,10 @@ class Kind(Generic[R, V]):
     title: str  # as a person says it
     group: str  # laboratory | project | sample | equipment | test
     model: type[R]
-    answers: Callable[[Case[R, V], Ref], object | None]  # what others may ask of it
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet]
     needs: Callable[[R], tuple[Ref, ...]] = asks_nothing  # what it asks of others
+    # What others may ask of it.
+    answers: Callable[[Case[R, V], Ref], object | None] = answers_nothing
     compute: Callable[[R, Inputs, Method | None], V] = computes_nothing
     results: Callable[[Case[R, V]], Mapping[str, Result]] = no_results
     detail: Callable[[Case[R, V]], Mapping[str, Any]] = no_detail  # for `show --json`

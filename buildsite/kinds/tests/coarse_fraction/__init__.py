@@ -26,6 +26,7 @@ from buildsite.kinds.tests.shared.blank import (
 )
 from buildsite.kinds.tests.shared.columns import as_written
 from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.shared.links import common_needs
 from buildsite.record.flags import Field
 
 ENOUGH = 3
@@ -192,18 +193,22 @@ oven: {{in: , out: , temperature_c: }}
 )
 
 KIND: Kind[CoarseFraction, Values] = kind_of_test(
-    "coarse-fraction",
-    "Coarse fraction",
-    CoarseFraction,
-    compute=compute,
-    results=results,
-    detail=detail,
-    rules=RULES,
-    sheet=late(f"{__name__}.sheet", "sheet"),
-    bench=late(f"{__name__}.bench", "bench"),
-    blank=BLANK,
+    Kind(
+        name="coarse-fraction",
+        title="Coarse fraction",
+        group="test",
+        model=CoarseFraction,
+        needs=common_needs,
+        compute=compute,
+        results=results,
+        detail=detail,
+        rules=RULES,
+        sheet=late(f"{__name__}.sheet", "sheet"),
+        bench=late(f"{__name__}.bench", "bench"),
+        blank=BLANK,
+        answer_from_result=answer_from_result,
+        repeats=late(f"{__name__}.repeats", "compared"),
+    ),
     compared=compared,
     line_values=(("bulk", "", 3), ("absorption", "%", 2)),
-    answer_from_result=answer_from_result,
-    repeats=late(f"{__name__}.repeats", "compared"),
 )

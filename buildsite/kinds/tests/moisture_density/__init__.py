@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.kinds.kind import Appendix, Kind, Lines, Ref, Result
+from buildsite.kinds.kind import Appendix, Kind, Result
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
 from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
@@ -16,17 +16,11 @@ from buildsite.kinds.tests.moisture_density.links import (
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
-from buildsite.kinds.tests.shared.columns import units_of
-from buildsite.kinds.tests.shared.kind import late
+from buildsite.kinds.tests.shared.kind import kind_of_test, late
 from buildsite.soil.curves import sample
 
 LINE_POINTS = 60
 """Places along a curve, turning points apart: as many as the figure has."""
-
-
-def answers(case: Test, ref: Ref) -> object | None:
-    """Give no value to other records yet."""
-    return None
 
 
 def results(case: Test) -> Mapping[str, Result]:
@@ -111,33 +105,32 @@ def appendices(case: Test) -> tuple[Appendix, ...]:
     return report.appendices(case)
 
 
-POINTS = Lines(
-    "points",
-    "point",
-    (("water_content", "%", 2), ("dry_density", "kg/m3", 1), ("saturation", "%", 1)),
-)
-
-KIND: Kind[MoistureDensity, Values] = Kind(
-    name="moisture-density",
-    title="Moisture-density test",
-    group="test",
-    model=MoistureDensity,
-    needs=needs,
-    answers=answers,
-    compute=compute,
-    results=results,
-    detail=detail,
-    sheet=late(f"{__name__}.sheet", "sheet"),
-    rules=RULES,
-    trace=trace,
-    blank=BLANK,
-    compare=late(f"{__name__}.sheet.revision_curves", "compare"),
-    further=further,
-    appendices=appendices,
-    repeats=late(f"{__name__}.repeats", "compared"),
-    standards_of="compaction",
-    lines=POINTS,
-    units=units_of(COLUMNS),
-    bench=late(f"{__name__}.bench.readings", "bench"),
-    advise=late(f"{__name__}.bench.advice", "advise"),
+KIND: Kind[MoistureDensity, Values] = kind_of_test(
+    Kind(
+        name="moisture-density",
+        title="Moisture-density test",
+        group="test",
+        model=MoistureDensity,
+        needs=needs,
+        compute=compute,
+        results=results,
+        detail=detail,
+        sheet=late(f"{__name__}.sheet", "sheet"),
+        rules=RULES,
+        trace=trace,
+        blank=BLANK,
+        compare=late(f"{__name__}.sheet.revision_curves", "compare"),
+        further=further,
+        appendices=appendices,
+        repeats=late(f"{__name__}.repeats", "compared"),
+        standards_of="compaction",
+        bench=late(f"{__name__}.bench.readings", "bench"),
+        advise=late(f"{__name__}.bench.advice", "advise"),
+    ),
+    line_values=(
+        ("water_content", "%", 2),
+        ("dry_density", "kg/m3", 1),
+        ("saturation", "%", 1),
+    ),
+    columns=COLUMNS,
 )

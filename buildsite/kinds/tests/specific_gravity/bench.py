@@ -3,7 +3,14 @@
 from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
-from buildsite.kinds.tests.shared.bench import Listed, act, basis, progress, reading
+from buildsite.kinds.tests.shared.bench import (
+    Listed,
+    act,
+    basis,
+    equipment,
+    progress,
+    reading,
+)
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.model import (
     DRY_SOIL,
@@ -46,7 +53,12 @@ def bench(case: Test) -> Bench:
             act("Preparing", "prepared", "Prepared", needed=False),
             specimen(case),
             air(),
-            equipment(),
+            equipment(
+                ("balance", "Balance"),
+                ("oven", "Oven"),
+                ("sieve", "Sieve"),
+                spare=("oven", "sieve"),
+            ),
             act("Testing", "tested", "Tested", needed=True),
             LINES.part("Determinations", in_water(case)),
             LINES.part("Dry soil", (dry,)),
@@ -92,16 +104,6 @@ def air() -> Part:
     by = Reading("by", "Air driven out by", takes="choice", choices=ways)
     hours = Reading("hours", "Air driven out for", unit="h")
     return Part("Air driven out", ("deaired",), (by, hours))
-
-
-def equipment() -> Part:
-    """Equipment by its id; oven and sieve are needed for some soils alone."""
-    readings = (
-        Reading("balance", "Balance", takes="equipment", of="balance"),
-        Reading("oven", "Oven", takes="equipment", of="oven", needed=False),
-        Reading("sieve", "Sieve", takes="equipment", of="sieve", needed=False),
-    )
-    return Part("Equipment", ("equipment",), readings)
 
 
 def in_water(case: Test) -> tuple[Reading, ...]:

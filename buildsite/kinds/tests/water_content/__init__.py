@@ -9,6 +9,7 @@ from buildsite.kinds.reporting import percent_result
 from buildsite.kinds.tests.shared import blank
 from buildsite.kinds.tests.shared.columns import as_written
 from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.shared.links import common_needs
 from buildsite.kinds.tests.water_content.model import (
     CONTAINERS,
     Test,
@@ -68,17 +69,21 @@ containers:
 )
 
 KIND: Kind[WaterContent, Values] = kind_of_test(
-    "water-content",
-    "Water content",
-    WaterContent,
-    compute=compute,
-    results=results,
-    detail=detail,
-    rules=RULES,
-    sheet=late(f"{__name__}.sheet", "sheet"),
-    bench=late(f"{__name__}.sheet", "bench"),
-    blank=BLANK,
-    columns=[CONTAINERS],
+    Kind(
+        name="water-content",
+        title="Water content",
+        group="test",
+        model=WaterContent,
+        needs=common_needs,
+        compute=compute,
+        results=results,
+        detail=detail,
+        rules=RULES,
+        sheet=late(f"{__name__}.sheet", "sheet"),
+        bench=late(f"{__name__}.sheet", "bench"),
+        blank=BLANK,
+    ),
     compared=lambda record: as_written(record, CONTAINERS, ENOUGH),
     line_values=(("water_content", "%", 2),),
+    columns=[CONTAINERS],
 )
