@@ -25,8 +25,9 @@ from buildsite.archive.states import archive_at
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
-from buildsite.history import Checkout, History, checkout, read_history
 from buildsite.history.commit import as_committed
+from buildsite.history.run import Checkout, checkout
+from buildsite.history.walk import History, read_history
 from buildsite.kinds.across import Trace
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import collect_news

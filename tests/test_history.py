@@ -6,13 +6,13 @@ import pytest
 
 from buildsite import history
 from buildsite.errors import EnvironmentFault
-from buildsite.history import (
+from buildsite.history import run
+from buildsite.history.run import (
     Checkout,
     GitRefused,
     at_revision,
     checkout,
     clean_environment,
-    run,
 )
 from tests.archives import sound
 from tests.clones import clone, git, write

@@ -16,8 +16,9 @@ from buildsite.archive.signing import (
     keys_of,
     signing_flags,
 )
-from buildsite.history import GitRefused, History, at_revision, git
+from buildsite.history.run import GitRefused, at_revision, git
 from buildsite.history.signatures import signatures
+from buildsite.history.walk import History
 from buildsite.record.edits import Commit, Past, Signature
 from buildsite.record.flags import Flag
 

@@ -132,7 +132,7 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
         return []
     # Git's past is read only where somebody signs: most checks start without it.
     from buildsite.archive.signatures import edits_not_signed
-    from buildsite.history import read_history
+    from buildsite.history.walk import read_history
 
     return edits_not_signed(root, read_history(root), procedures.published_branch)
 
@@ -144,7 +144,8 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
         return {}
     from buildsite.archive.edited_after_review import flags_of_edited
     from buildsite.errors import EnvironmentFault
-    from buildsite.history import checkout, read_history
+    from buildsite.history.run import checkout
+    from buildsite.history.walk import read_history
     from buildsite.record.edits import places_touching
 
     if checkout(root).commit is None:

@@ -12,7 +12,7 @@ from buildsite.archive.states import archive_at
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.diff import file_of
 from buildsite.cli.states import States
-from buildsite.history import History
+from buildsite.history.walk import History
 from buildsite.pages.history_text import data, text
 
 

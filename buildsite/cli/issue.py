@@ -116,7 +116,7 @@ def ordered(root: Path, asked: Mapping[str, Any]) -> Order:
 
 def commit_named(root: Path, name: str) -> str:
     """Return the whole id of a commit."""
-    from buildsite.history import GitRefused, git
+    from buildsite.history.run import GitRefused, git
 
     try:
         found = git(root, "rev-parse", "--verify", f"{name}^{{commit}}", "--")

@@ -9,7 +9,7 @@ from buildsite.build import build as build_site
 from buildsite.cli.build import cores
 from buildsite.cli.common import archive_root, root_option
 from buildsite.errors import EnvironmentFault
-from buildsite.history import checkout
+from buildsite.history.run import checkout
 from buildsite.pages.site_sources import Options
 from buildsite.serve import open_server
 from buildsite.serve import serve as serve_site

@@ -81,8 +81,7 @@ def archive_of(test: str, root: Path) -> tuple[str, Archive]:
     """Id, and the archive: as it stands in the working tree, or at a revision."""
     revision, colon, id = test.rpartition(":")
     if colon:
-        from buildsite.history import at_revision
-        from buildsite.history.run import issued_at
+        from buildsite.history.run import at_revision, issued_at
 
         names, read = at_revision(root, revision)
         return id, Archive(names, read, issued=issued_at(root, revision))

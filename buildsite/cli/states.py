@@ -14,7 +14,8 @@ from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit, working_archive
 from buildsite.errors import EnvironmentFault
-from buildsite.history import GitRefused, History, git, read_history
+from buildsite.history.run import GitRefused, git
+from buildsite.history.walk import History, read_history
 from buildsite.record.issued import Issued, Item, pins_of
 from buildsite.values import dataclass
 

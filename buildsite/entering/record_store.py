@@ -13,9 +13,8 @@ from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
-from buildsite.history import git
 from buildsite.history.commit import commit, head, message_of, who_commits
-from buildsite.history.run import GitRefused
+from buildsite.history.run import GitRefused, git
 from buildsite.values import dataclass
 
 SLIPS = "buildsite-enter"

@@ -15,8 +15,8 @@ from buildsite.archive.issue_item import Order, new_item, result_to_keep, revisi
 from buildsite.archive.records import Shared
 from buildsite.archive.references import tests_relied_on
 from buildsite.files import Listing, list_archive
-from buildsite.history import at_revision
 from buildsite.history.commit import head
+from buildsite.history.run import at_revision
 from buildsite.history.walk import History, read_history
 from buildsite.issuing.cautions import cautions, several_customers, since_review
 from buildsite.issuing.refused import (

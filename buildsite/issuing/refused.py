@@ -8,8 +8,8 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported
 from buildsite.archive.issue_item import Order, revision_name
 from buildsite.archive.references import tests_relied_on, why_not_final
-from buildsite.history import GitRefused, git
 from buildsite.history.commit import differing
+from buildsite.history.run import GitRefused, git
 from buildsite.kinds.answers import Staff
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.edits import Past

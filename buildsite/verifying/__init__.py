@@ -8,7 +8,7 @@ from buildsite import software
 from buildsite.archive.signatures import laboratory_at, published_tip
 from buildsite.archive.states import archive_at
 from buildsite.errors import EnvironmentFault
-from buildsite.history import History, read_history
+from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass

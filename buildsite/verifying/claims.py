@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from buildsite.archive.archive import Archive
 from buildsite.archive.states import archive_at
 from buildsite.exports.result_json import as_json, envelope
-from buildsite.history import History
+from buildsite.history.walk import History
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.edits import Commit

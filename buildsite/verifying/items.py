@@ -8,7 +8,7 @@ from buildsite.archive.chains import files_to_keep
 from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.states import archive_at
-from buildsite.history import History
+from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.edits import Past

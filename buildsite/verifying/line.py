@@ -6,7 +6,8 @@ from pathlib import Path
 from buildsite.archive.signatures import published_tip
 from buildsite.archive.signing import commits_brought
 from buildsite.errors import EnvironmentFault
-from buildsite.history import GitRefused, History, git, read_history
+from buildsite.history.run import GitRefused, git
+from buildsite.history.walk import History, read_history
 from buildsite.record.issued import SUFFIX
 from buildsite.record.proof import Fault, Line, Stage, follow, id_of
 from buildsite.values import dataclass

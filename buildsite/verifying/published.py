@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history import History
+from buildsite.history.walk import History
 from buildsite.record.issued import SUFFIX, content_digest, read_issued, whole_digest
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.verifying.items import IssuedChain

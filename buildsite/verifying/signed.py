@@ -14,7 +14,7 @@ from buildsite.archive.signing import (
     commits_to_judge,
     doubted_commits,
 )
-from buildsite.history import History
+from buildsite.history.walk import History
 from buildsite.record.edits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault

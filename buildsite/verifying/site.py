@@ -12,7 +12,8 @@ from buildsite import software
 from buildsite.build import build
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME
-from buildsite.history import History, git
+from buildsite.history.run import git
+from buildsite.history.walk import History
 from buildsite.pages.site_sources import Options
 from buildsite.record.canonical import digest
 from buildsite.record.proof import Fault

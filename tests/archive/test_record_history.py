@@ -10,7 +10,7 @@ from buildsite.archive.differences import difference_of
 from buildsite.archive.edits import Edit
 from buildsite.archive.record_history import RecordHistory, edits_of, timeline
 from buildsite.archive.states import archive_at
-from buildsite.history import read_history
+from buildsite.history.walk import read_history
 from buildsite.kinds.reporting import printed
 from buildsite.pages.revisions.history_page import history_sheet
 from buildsite.record.issued import read_issued

@@ -7,7 +7,7 @@ import pytest
 
 from buildsite.archive.signatures import edits_not_signed, published_tip
 from buildsite.build import build
-from buildsite.history import read_history
+from buildsite.history.walk import read_history
 from buildsite.pages.site_sources import Options
 from tests.archives import issued, sound
 from tests.cli.running import run

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from time import perf_counter
 
-from buildsite.history import read_history
+from buildsite.history.walk import read_history
 from tests.benchmarks.measure import Line, at_most, in_turn, timed
 
 EDITS = 3  # of each record of the long past

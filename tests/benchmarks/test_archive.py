@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from buildsite.history import read_history
+from buildsite.history.walk import read_history
 from tests.benchmarks.archive import (
     SOILS,
     archive_records,

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from buildsite.history import read_history
+from buildsite.history.walk import read_history
 from tests.benchmarks.past import commit_all, long_past, reading_takes
 from tests.clones import git
 

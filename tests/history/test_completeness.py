@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history import read_history
+from buildsite.history.walk import read_history
 from tests.clones import git
 from tests.pasts import begun, edit
 

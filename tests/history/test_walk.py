@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history import History, read_history
 from buildsite.history.blobs import AT_ONCE
+from buildsite.history.walk import History, read_history
 from tests.clones import git
 from tests.pasts import begun, edit, put
 
