@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from buildsite import history
 from buildsite.errors import EnvironmentFault
 from buildsite.history import run
 from buildsite.history.run import (
@@ -37,7 +36,7 @@ def test_gits_own_variables_are_dropped_and_the_rest_kept() -> None:
     assert cleaned["HOME"] == "/root"
     assert cleaned["LC_ALL"] == "C.UTF-8"
     theirs = {name for name in cleaned if name.startswith("GIT_")}
-    assert theirs == set(history.SETTINGS) - {"LC_ALL"}
+    assert theirs == set(run.SETTINGS) - {"LC_ALL"}
     assert "GIT_DIR" in given  # what was handed in is left alone
 
 
