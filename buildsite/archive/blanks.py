@@ -73,14 +73,16 @@ def is_taken(archive: Archive, group: str, id: str) -> bool:
     return id.lower() in {each.lower() for each in archive.ids(group)}
 
 
-def proposed_id(archive: Archive, kind: Kind[Any, Any], told: Mapping[str, str]) -> str:
+def proposed_id(
+    archive: Archive, kind: Kind[Any, Any], answers: Mapping[str, str]
+) -> str:
     """Propose a free id: the next of its kind, and within its project if it has one."""
     if kind.group == "project":
-        id = slug(told.get("name", ""))
+        id = slug(answers.get("name", ""))
         if id and not is_taken(archive, "project", id):
             return id
     prefix = kind.blank.prefix if kind.blank is not None else ""
-    project, lead, digits = told.get("project", ""), f"{prefix}-", 2
+    project, lead, digits = answers.get("project", ""), f"{prefix}-", 2
     if kind.group in ("test", "sample"):
         lead = f"{initials(project)}-{prefix}"
         digits = 4 if kind.group == "test" else 2
@@ -109,7 +111,7 @@ def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
     return homes[kind.group]
 
 
-def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRecord:
+def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> NewRecord:
     """
     Write a record with what is known, and blanks for the rest.
 
@@ -120,13 +122,13 @@ def new_record(kind: Kind[Any, Any], id: str, told: Mapping[str, str]) -> NewRec
     """
     if kind.blank is None:
         raise ValueError(f"no blank record of kind {kind.name}")
-    file = place_of(kind, id, told.get("project", ""))
+    file = place_of(kind, id, answers.get("project", ""))
     names = (*(ask.name for ask in kind.blank.asks), *kind.blank.places)
     lists = {ask.name: ask.split for ask in kind.blank.asks if ask.split is not None}
     words = {
-        name: flow_text(lists[name](told[name]))
-        if name in lists and told.get(name)
-        else field_text(name, told.get(name, ""))
+        name: flow_text(lists[name](answers[name]))
+        if name in lists and answers.get(name)
+        else field_text(name, answers.get(name, ""))
         for name in names
     }
     text = kind.blank.text.format(id=id, **words)

@@ -85,24 +85,24 @@ def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
     tell = option_or_question(given, defaults=defaults)
     said = given["git_name"] or given["git_email"]  # holds here, whoever git knows
     name, email = known = ("", "") if said else git.identity(place)
-    told, me = new_laboratory(tell, given, git.branch_of(place) if clone else "main")
-    label = f"{me}@{slug(told.name) or 'laboratory'}.invalid".lower()
+    lab, me = new_laboratory(tell, given, git.branch_of(place) if clone else "main")
+    label = f"{me}@{slug(lab.name) or 'laboratory'}.invalid".lower()
     guesses = ("", "") if defaults else (me, label)
     if not email:
         name, email = tell("git_name", guesses[0]), tell("git_email", guesses[1])
-    files = archive_files(with_email(told, me, email), ATTRIBUTES)
+    files = archive_files(with_email(lab, me, email), ATTRIBUTES)
     faults = faults_of(files)
     if faults:
         raise click.UsageError("\n".join(faults))
     refuse_to_overwrite(place, files)
     who = (name, email)
     write_archive(
-        place, files, GitSetup(told.branch, who, clone=clone, known=all(known))
+        place, files, GitSetup(lab.branch, who, clone=clone, known=all(known))
     )
     click.echo(str(place))
     if not all(who):
         click.echo(NOT_COMMITTED, err=True)
-    if not told.source:
+    if not lab.source:
         click.echo(NO_SOURCE, err=True)
     there = "" if place == Path.cwd() else f"Go there (cd {folder}), then: "
     click.echo(f"{there or 'Go on: '}buildsite new project", err=True)
@@ -159,9 +159,9 @@ def option_or_question(
     def tell(name: str, guess: str = "", read: Callable[[str], object] = str) -> str:
         words, usual = PROMPTS[name]
         usual = guess or usual
-        told = given.get(name)
-        if told is not None or defaults:
-            return usual if told is None else told
+        option = given.get(name)
+        if option is not None or defaults:
+            return usual if option is None else option
         while True:
             answer = str(ask(name, words, usual))
             try:
@@ -206,7 +206,7 @@ def new_laboratory(
     standards = known_standards(tell("standards", read=known_standards))
     density, seen_by = tell("report_density"), tell("seen_by")
     source = pinned_source(tell("program", installed_from(), pinned_source))
-    told = NewLaboratory(
+    lab = NewLaboratory(
         name=name,
         place=place,
         since=since,
@@ -218,7 +218,7 @@ def new_laboratory(
         source=source,
         lock=lock().read_bytes(),
     )
-    return told, me
+    return lab, me
 
 
 def split_list(text: str) -> list[str]:
@@ -278,10 +278,10 @@ def known_standard(text: str) -> str:
     return known.designation
 
 
-def with_email(told: NewLaboratory, me: str, email: str) -> NewLaboratory:
+def with_email(lab: NewLaboratory, me: str, email: str) -> NewLaboratory:
     """Put the address that git will use beside one's own code."""
     staff = tuple(
         replace(one, email=one.email or email) if one.code == me else one
-        for one in told.staff
+        for one in lab.staff
     )
-    return replace(told, staff=staff)
+    return replace(lab, staff=staff)

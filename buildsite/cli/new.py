@@ -123,13 +123,13 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         asked = not defaults and at_terminal()
         if asked:
             click.echo(KEYS, err=True)
-        told = ask_all(around, kind, given, defaults=defaults)
-        refuse_unknown_project(archive, kind, told.get("project", ""))
-        id = choose_id(archive, kind, told, id, defaults=defaults)
+        answers = ask_all(around, kind, given, defaults=defaults)
+        refuse_unknown_project(archive, kind, answers.get("project", ""))
+        id = choose_id(archive, kind, answers, id, defaults=defaults)
         if empty is not None:
-            write_template(kind, new_record(kind, id, told), empty)
+            write_template(kind, new_record(kind, id, answers), empty)
             return
-        record = with_resolutions(archive, kind, id, told)
+        record = with_resolutions(archive, kind, id, answers)
         offer = commit is None and asked and kind.group != "test"
         offer = offer and may_commit(folder)
         write_record(

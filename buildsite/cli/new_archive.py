@@ -31,18 +31,18 @@ class GitSetup:
     known: bool
 
 
-def write_archive(place: Path, files: Mapping[str, bytes], told: GitSetup) -> None:
+def write_archive(place: Path, files: Mapping[str, bytes], setup: GitSetup) -> None:
     """Write an archive whole: beside its place and then moved, or taken back."""
     try:
         if place.exists():
-            write_in_place(place, files, told)
+            write_in_place(place, files, setup)
             return
         place.parent.mkdir(parents=True, exist_ok=True)
         beside = Path(tempfile.mkdtemp(prefix=f".{place.name}.", dir=place.parent))
         try:
             made = beside / "archive"  # a folder of the user's own mode
             made.mkdir()
-            write_in_place(made, files, told)
+            write_in_place(made, files, setup)
             made.rename(place)
         finally:
             shutil.rmtree(beside, ignore_errors=True)
@@ -50,31 +50,31 @@ def write_archive(place: Path, files: Mapping[str, bytes], told: GitSetup) -> No
         raise unwritable(Path(error.filename or place), error) from error
 
 
-def write_in_place(root: Path, files: Mapping[str, bytes], told: GitSetup) -> None:
+def write_in_place(root: Path, files: Mapping[str, bytes], setup: GitSetup) -> None:
     """Write and commit an archive in a folder; on any failure, take all back."""
     folders = {above for name in files for above in Path(name).parents} - {Path()}
     ours = [root / one for one in sorted(folders, reverse=True)]
     ours = [one for one in ours if not one.exists()]
     try:
-        write_and_commit(root, files, told)
+        write_and_commit(root, files, setup)
     except BaseException:
         for name in files:
             (root / name).unlink(missing_ok=True)
         for one in ours:
             if one.is_dir() and not any(one.iterdir()):
                 one.rmdir()
-        if not told.clone:
+        if not setup.clone:
             shutil.rmtree(root / ".git", ignore_errors=True)
         raise
 
 
-def write_and_commit(root: Path, files: Mapping[str, bytes], told: GitSetup) -> None:
+def write_and_commit(root: Path, files: Mapping[str, bytes], setup: GitSetup) -> None:
     """Make a clone of a folder, if need be, write the files and commit them."""
-    named = all(told.who)
-    if not told.clone:
-        git.begin(root, told.branch)
-    if named and not told.known:
-        git.set_identity(root, *told.who)
+    named = all(setup.who)
+    if not setup.clone:
+        git.begin(root, setup.branch)
+    if named and not setup.known:
+        git.set_identity(root, *setup.who)
     for name, data in sorted(files.items()):
         (root / name).parent.mkdir(parents=True, exist_ok=True)
         write_whole(root / name, data)

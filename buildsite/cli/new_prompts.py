@@ -24,55 +24,55 @@ def ask_all(
     defaults: bool,
 ) -> dict[str, str]:
     """Take what was given, then what the archive knows, and ask for the rest."""
-    told = {name: value for name, value in given.items() if value is not None}
-    refuse_unreadable(around, kind, told)
+    answers = {name: value for name, value in given.items() if value is not None}
+    refuse_unreadable(around, kind, answers)
     asks = [
         ask
         for ask in (kind.blank.asks if kind.blank is not None else ())
-        if ask.name not in told
+        if ask.name not in answers
     ]
     earlier: dict[str, str] = {}
     i = 0
     while i < len(asks):
         ask = asks[i]
-        if ask.when is not None and not ask.when(told):
+        if ask.when is not None and not ask.when(answers):
             i += 1
             continue
-        guess = around.known(kind, told).get(ask.name, ask.default)
+        guess = around.known(kind, answers).get(ask.name, ask.default)
         guess = earlier.get(ask.name, guess)
-        answer = guess if defaults else ask_until_fit(around, kind, told, ask, guess)
+        answer = guess if defaults else ask_until_fit(around, kind, answers, ask, guess)
         if answer == BACK:
-            i = question_before(asks, i, told)
+            i = question_before(asks, i, answers)
             earlier |= {
-                name: told.pop(name) for name in (asks[i].name,) if name in told
+                name: answers.pop(name) for name in (asks[i].name,) if name in answers
             }
             continue
-        told[ask.name] = answer
+        answers[ask.name] = answer
         i += 1
-    return {**around.known(kind, told), **told}
+    return {**around.known(kind, answers), **answers}
 
 
 BACK, BLANK = "-", " "
 
 
-def question_before(asks: Sequence[Ask], i: int, told: Mapping[str, str]) -> int:
+def question_before(asks: Sequence[Ask], i: int, answers: Mapping[str, str]) -> int:
     """Find the question that was answered before one; the same if none was."""
-    return next((j for j in reversed(range(i)) if asks[j].name in told), i)
+    return next((j for j in reversed(range(i)) if asks[j].name in answers), i)
 
 
 def refuse_unreadable(
-    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str]
+    around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str]
 ) -> None:
     """Refuse an option that the record can't hold."""
-    for name in (one for one in told if one != "project"):
-        for fault in check_answer(around, kind, told, name).refused:
+    for name in (one for one in answers if one != "project"):
+        for fault in check_answer(around, kind, answers, name).refused:
             raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
 
 
 def ask_until_fit(
     around: Surroundings,
     kind: Kind[Any, Any],
-    told: Mapping[str, str],
+    answers: Mapping[str, str],
     ask: Ask,
     guess: str,
 ) -> str:
@@ -80,13 +80,13 @@ def ask_until_fit(
     doubted = ""
     while True:
         answer = prompt(ask, guess)
-        if not answer and not doubted and is_needed(around, kind, told, ask.name):
+        if not answer and not doubted and is_needed(around, kind, answers, ask.name):
             click.echo("  ? It is needed. Enter again leaves it blank.", err=True)
             doubted = BLANK
             continue
         if answer in (guess, BACK):
             return answer
-        found = check_answer(around, kind, {**told, ask.name: answer}, ask.name)
+        found = check_answer(around, kind, {**answers, ask.name: answer}, ask.name)
         if not found.refused and (not found.doubts or answer == doubted):
             return answer
         doubted = answer
@@ -116,13 +116,13 @@ def choice_of(ask: Ask) -> click.Choice[str] | None:
 def choose_id(
     archive: Archive,
     kind: Kind[Any, Any],
-    told: Mapping[str, str],
+    answers: Mapping[str, str],
     id: str | None,
     *,
     defaults: bool,
 ) -> str:
     """Take the id that was given, else the one proposed, or another at the prompt."""
-    guess = proposed_id(archive, kind, told)
+    guess = proposed_id(archive, kind, answers)
     if id is not None or defaults:
         id = guess if id is None else id
         fault = id_fault(archive, kind, id, guess)

@@ -45,12 +45,12 @@ def import_table(
     kind: Kind[Any, Any],
     root: Path,
     table: Path,
-    told: Mapping[str, str],
+    answers: Mapping[str, str],
     *,
     committing: bool,
 ) -> None:
     """Write a record for each test of a table, all of them or none."""
-    made = read_table(archive, kind, read_bytes(table), told)
+    made = read_table(archive, kind, read_bytes(table), answers)
     for complaint in made.complaints:
         click.echo(f"{table.name}: {complaint}", err=True)
     if made.complaints:

@@ -40,9 +40,9 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     folder = archive_root(root)
     listing = list_archive(folder)
     archive = Archive(listing.names, listing.read)
-    told = {name: value for name, value in chosen.items() if value is not None}
+    options = {name: value for name, value in chosen.items() if value is not None}
     blank = what in GROUPS
-    made = (blank_sheet_of if blank else outcome_of)(what, told, archive)
+    made = (blank_sheet_of if blank else outcome_of)(what, options, archive)
     page = written(site_of(archive, Options()), made, blank=blank)
     if page is None:
         raise click.UsageError(f"A {made.kind.title.lower()} has no bench sheet.")
@@ -54,7 +54,7 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     click.echo(path)
 
 
-def outcome_of(what: str, told: dict[str, str], archive: Archive) -> Outcome:
+def outcome_of(what: str, options: dict[str, str], archive: Archive) -> Outcome:
     """
     Compute the test that is to be printed.
 
@@ -70,9 +70,9 @@ def outcome_of(what: str, told: dict[str, str], archive: Archive) -> Outcome:
         raise click.UsageError(
             f"No test {what!r} in this archive, and no kind of test. Kinds: {kinds}."
         )
-    if told:
+    if options:
         raise click.UsageError(
-            f"--{next(iter(told))} is of a blank sheet: {what} says its own."
+            f"--{next(iter(options))} is of a blank sheet: {what} says its own."
         )
     made = archive.outcome(file)
     if made is None:
@@ -80,9 +80,9 @@ def outcome_of(what: str, told: dict[str, str], archive: Archive) -> Outcome:
     return made
 
 
-def blank_sheet_of(name: str, told: dict[str, str], archive: Archive) -> Outcome:
+def blank_sheet_of(name: str, options: dict[str, str], archive: Archive) -> Outcome:
     """Compute a record in which nothing was read yet, or say what can't be had."""
     try:
-        return blank_outcome(name, told, archive)
+        return blank_outcome(name, options, archive)
     except ValueError as fault:
         raise click.UsageError(str(fault)) from None

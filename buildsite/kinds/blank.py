@@ -82,12 +82,14 @@ class Blank:
 
 def answered(name: str, *words: str) -> Condition:
     """Ask only where another question had an answer, or one of these."""
-    return lambda told: told.get(name, "") in words if words else bool(told.get(name))
+    return lambda answers: (
+        answers.get(name, "") in words if words else bool(answers.get(name))
+    )
 
 
 def unanswered(name: str) -> Condition:
     """Ask only where another question was left blank."""
-    return lambda told: not told.get(name)
+    return lambda answers: not answers.get(name)
 
 
 def numbers(text: str) -> list[str]:

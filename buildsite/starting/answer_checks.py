@@ -34,7 +34,7 @@ class Trial:
 
 
 def check_answer(
-    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str], name: str
+    around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str], name: str
 ) -> AnswerCheck:
     """
     Judge one answer by the record as it would be with it, and as it is without.
@@ -43,24 +43,24 @@ def check_answer(
     ----------
     around, kind
         The archive, and what is to be written.
-    told
+    answers
         The answers so far, with the one in question.
     name
         Which one that is.
     """
-    if not told.get(name, "").strip():
+    if not answers.get(name, "").strip():
         return AnswerCheck()
     archive = around.archive
-    if name == "project" and archive.find("project", told[name]) is None:
+    if name == "project" and archive.find("project", answers[name]) is None:
         there = ", ".join(archive.ids("project"))
-        return AnswerCheck((f"No project {told[name]!r} in this archive: {there}",))
+        return AnswerCheck((f"No project {answers[name]!r} in this archive: {there}",))
     own = DOUBTS.get((kind.name, name)) or DOUBTS.get(("", name))
-    said = own(around, told) if own is not None else None
+    said = own(around, answers) if own is not None else None
     if said:
         return AnswerCheck(doubts=(said,))
     asks = kind.blank.asks if kind.blank is not None else ()
     usual = {ask.name: ask.default for ask in asks}
-    whole = {**usual, **around.known(kind, told), **told}
+    whole = {**usual, **around.known(kind, answers), **answers}
     id = proposed_id(archive, kind, whole)
     before = compute_trial(archive, kind, id, {**whole, name: ""})
     after = compute_trial(archive, kind, id, whole)
@@ -82,20 +82,20 @@ def check_answer(
 
 
 def compute_trial(
-    archive: Archive, kind: Kind[Any, Any], id: str, told: Mapping[str, str]
+    archive: Archive, kind: Kind[Any, Any], id: str, answers: Mapping[str, str]
 ) -> Trial:
     """Read and compute a record as if it stood in the archive."""
-    record = new_record(kind, id, told)
+    record = new_record(kind, id, answers)
     with_it = archive.with_files({record.file: record.text.encode()})
     entry, made = with_it.entry(record.file), with_it.outcome(record.file)
     return Trial(entry.source.tree, entry.flags, made.flags if made else ())
 
 
 def is_needed(
-    around: Surroundings, kind: Kind[Any, Any], told: Mapping[str, str], name: str
+    around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str], name: str
 ) -> bool:
     """Whether a record that lacks an answer is said to lack something."""
-    whole = {**around.known(kind, told), **told}
+    whole = {**around.known(kind, answers), **answers}
     id = proposed_id(around.archive, kind, whole)
     blank = compute_trial(around.archive, kind, id, {**whole, name: ""})
     filled = compute_trial(around.archive, kind, id, {**whole, name: "1"})
@@ -111,37 +111,37 @@ def missing_fields(draft: Trial) -> set[Field]:
     }
 
 
-def unknown_edition(around: Surroundings, told: Mapping[str, str]) -> str | None:
+def unknown_edition(around: Surroundings, answers: Mapping[str, str]) -> str | None:
     """Doubt an edition that is none of the standard's known ones: it may be newer."""
-    known = standard(told.get("standard", ""))
-    if known is None or not known.editions or known.edition(told["edition"]):
+    known = standard(answers.get("standard", ""))
+    if known is None or not known.editions or known.edition(answers["edition"]):
         return None
     there = ", ".join(one.edition for one in known.editions)
-    return f"{told['edition']}; editions of {known.designation} known here: {there}"
+    return f"{answers['edition']}; editions of {known.designation} known here: {there}"
 
 
-def unknown_staff_code(around: Surroundings, told: Mapping[str, str]) -> str | None:
+def unknown_staff_code(around: Surroundings, answers: Mapping[str, str]) -> str | None:
     """Doubt a staff code that nobody bears, and name those there are."""
     lab = around.archive.laboratory
-    if lab is None or told["by"] in lab.staff:
+    if lab is None or answers["by"] in lab.staff:
         return None
-    return f"{told['by']}; expected a staff code of lab.yaml: {', '.join(lab.staff)}"
+    return f"{answers['by']}; expected a staff code of lab.yaml: {', '.join(lab.staff)}"
 
 
-def unknown_size(around: Surroundings, told: Mapping[str, str]) -> str | None:
+def unknown_size(around: Surroundings, answers: Mapping[str, str]) -> str | None:
     """Doubt a size of mold that no method asks for, such as one without its unit."""
     sizes = sorted({method.mold for method in methods()})
     plain = {" ".join(size.casefold().split()) for size in sizes}
-    if " ".join(told["nominal"].casefold().split()) in plain:
+    if " ".join(answers["nominal"].casefold().split()) in plain:
         return None
-    return f"{told['nominal']}; molds of the methods known here: {', '.join(sizes)}"
+    return f"{answers['nominal']}; molds of the methods known here: {', '.join(sizes)}"
 
 
-def unknown_sieve(around: Surroundings, told: Mapping[str, str]) -> str | None:
+def unknown_sieve(around: Surroundings, answers: Mapping[str, str]) -> str | None:
     """Doubt a sieve whose opening nobody knows."""
-    if opening_mm(told["opening"]) is not None:
+    if opening_mm(answers["opening"]) is not None:
         return None
-    return f"{told['opening']}; expected a sieve such as No. 4, 3/4 in or 19 mm"
+    return f"{answers['opening']}; expected a sieve such as No. 4, 3/4 in or 19 mm"
 
 
 Doubting = Callable[[Surroundings, Mapping[str, str]], str | None]

@@ -51,36 +51,36 @@ class NewLaboratory:
     lock: bytes
 
 
-def archive_files(told: NewLaboratory, attributes: str) -> dict[str, bytes]:
+def archive_files(lab: NewLaboratory, attributes: str) -> dict[str, bytes]:
     """
     Path and bytes of every file of a new archive.
 
     Parameters
     ----------
-    told
+    lab
         What the laboratory said of itself.
     attributes
         The line of `.gitattributes` that gives records to the drivers of git.
     """
-    site = "publish.yml" if told.public else "site.yml"
-    named = "public.yaml" if told.public else "members.yaml"
+    site = "publish.yml" if lab.public else "site.yml"
+    named = "public.yaml" if lab.public else "members.yaml"
     texts = {
-        LAB: lab_text(told),
-        "README.md": guide(told.name, tester_code(told), public=told.public),
+        LAB: lab_text(lab),
+        "README.md": guide(lab.name, tester_code(lab), public=lab.public),
         ".gitattributes": ATTRIBUTES.format(records=attributes),
         ".gitignore": IGNORED,
-        ".github/workflows/check.yml": workflow_text("check.yaml", told.branch),
-        f".github/workflows/{site}": workflow_text(named, told.branch),
-        "program/source.txt": SOURCE + (f"{told.source}\n" * bool(told.source)),
+        ".github/workflows/check.yml": workflow_text("check.yaml", lab.branch),
+        f".github/workflows/{site}": workflow_text(named, lab.branch),
+        "program/source.txt": SOURCE + (f"{lab.source}\n" * bool(lab.source)),
         "program/install": INSTALL,
     }
     files = {name: text.encode() for name, text in texts.items()}
-    return files | schema_files() | {"program/requirements.lock": told.lock}
+    return files | schema_files() | {"program/requirements.lock": lab.lock}
 
 
-def tester_code(told: NewLaboratory) -> str:
+def tester_code(lab: NewLaboratory) -> str:
     """Code of somebody who tests, for the examples of the guide."""
-    return next((one.code for one in told.staff if "test" in ROLES[one.role]), "T01")
+    return next((one.code for one in lab.staff if "test" in ROLES[one.role]), "T01")
 
 
 def guide(name: str, tester: str, *, public: bool) -> str:
@@ -106,16 +106,16 @@ def workflow_text(name: str, branch: str) -> str:
     return (HERE / name).read_text("utf-8").replace("@BRANCH@", branch)
 
 
-def lab_text(told: NewLaboratory) -> str:
+def lab_text(lab: NewLaboratory) -> str:
     """Write the laboratory's own record."""
-    staff = "".join(f"  {staff_line(one, told.since)}\n" for one in told.staff)
-    standards = ", ".join(map(quoted, told.standards))
-    density = f" {told.density}" if told.density else ""
+    staff = "".join(f"  {staff_line(one, lab.since)}\n" for one in lab.staff)
+    standards = ", ".join(map(quoted, lab.standards))
+    density = f" {lab.density}" if lab.density else ""
     return f"""{schema_line(LAB, "laboratory")}
 format: 1
 kind: laboratory
-name: {quoted(told.name)}
-place: {quoted(told.place)}
+name: {quoted(lab.name)}
+place: {quoted(lab.place)}
 # One line a person. Who leaves gets `until: YYYY-MM-DD`, and the line stays for good.
 # may: test, review, authorize. emails: those that the person's commits bear.
 staff:
@@ -125,8 +125,8 @@ staff:
   curve: auto
   reviewer_may_be_tester: no
   signed_edits: no
-  published_branch: {quoted(told.branch)}
-""" + ("" if told.public else "robots: none\n")
+  published_branch: {quoted(lab.branch)}
+""" + ("" if lab.public else "robots: none\n")
 
 
 def staff_line(one: Person, since: str) -> str:

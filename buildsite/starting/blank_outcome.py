@@ -16,7 +16,7 @@ UNIT = "compacted_unit"
 """The place in a blank that the option `unit` fills."""
 
 
-def blank_outcome(name: str, told: dict[str, str], archive: Archive) -> Outcome:
+def blank_outcome(name: str, options: dict[str, str], archive: Archive) -> Outcome:
     """
     Compute a record of a kind in which nothing was read yet, for its bench sheet.
 
@@ -28,7 +28,9 @@ def blank_outcome(name: str, told: dict[str, str], archive: Archive) -> Outcome:
     kind = kind_named(name)
     if kind is None or kind.blank is None or kind.bench is None:
         raise ValueError(f"A {name} has no bench sheet.")
-    given = {UNIT if option == "unit" else option: told[option] for option in told}
+    given = {
+        UNIT if option == "unit" else option: options[option] for option in options
+    }
     usual = {**defaults(kind), **FILLERS, **own_standard(kind, given, archive)}
     words = {**usual, **given}
     asked = {ask.name for ask in kind.blank.asks} | set(kind.blank.places)

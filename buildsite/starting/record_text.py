@@ -32,9 +32,9 @@ def field_order(kind: Kind[Any, Any]) -> list[str]:
     return [*blank[:at], *rest, *blank[at:]]
 
 
-def blank_tree(kind: Kind[Any, Any], told: Mapping[str, str]) -> Mapping[str, Any]:
+def blank_tree(kind: Kind[Any, Any], answers: Mapping[str, str]) -> Mapping[str, Any]:
     """What `new` would write, as a tree; what is blank is None."""
-    record = new_record(kind, "id", told)
+    record = new_record(kind, "id", answers)
     return read_source(record.file, record.text.encode()).tree
 
 

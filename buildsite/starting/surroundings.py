@@ -30,19 +30,19 @@ class Surroundings:
     me: str = ""
     _facts: dict[Any, tuple[Any, ...]] = field(default_factory=dict)
 
-    def known(self, kind: Kind[Any, Any], told: Mapping[str, str]) -> dict[str, str]:
+    def known(self, kind: Kind[Any, Any], answers: Mapping[str, str]) -> dict[str, str]:
         """What is known of a new record, by the names of its asks and places."""
-        found = self._everywhere(kind, told)
+        found = self._everywhere(kind, answers)
         blank = kind.blank
         if blank is not None and blank.suggest is not None:
             usual = {ask.name: ask.default for ask in blank.asks if ask.default}
-            so_far = {**usual, **found, **told}
+            so_far = {**usual, **found, **answers}
             context = ArchiveContext(so_far, self.facts, EarlierRecords(self, kind))
             found = {**blank.suggest(context), **found}
         return found
 
     def _everywhere(
-        self, kind: Kind[Any, Any], told: Mapping[str, str]
+        self, kind: Kind[Any, Any], answers: Mapping[str, str]
     ) -> dict[str, str]:
         """What any kind may be told: where, when, by whom, by which standard."""
         found = {"by": self.me} if self.me else {}
@@ -51,15 +51,15 @@ class Surroundings:
         projects = self.archive.ids("project")
         if len(projects) == 1:
             found["project"] = projects[0]
-        project = told.get("project") or found.get("project", "")
+        project = answers.get("project") or found.get("project", "")
         inside = f"records/{project}/"
         samples = [x for x in self.archive.files("sample") if x.startswith(inside)]
         if samples:
             found["sample"] = name_of(samples[-1])
-        return found | self._standard(kind, project, told)
+        return found | self._standard(kind, project, answers)
 
     def _standard(
-        self, kind: Kind[Any, Any], project: str, told: Mapping[str, str]
+        self, kind: Kind[Any, Any], project: str, answers: Mapping[str, str]
     ) -> dict[str, str]:
         """The standard that the project requires, else the laboratory's usual one."""
         record = self.archive.record("project", project)
@@ -74,14 +74,14 @@ class Surroundings:
                 usual = known.method_when_none_named.value
                 asked.append((name, usual if usual in known.methods else "", ""))
         for designation, method, edition in asked:
-            named = told.get("standard", designation)
+            named = answers.get("standard", designation)
             if is_of_test(designation, kind.standards_of) and named == designation:
                 found = {"standard": designation, "method": method, "edition": edition}
                 return {name: value for name, value in found.items() if value}
-        return self._of_publisher(kind, told, [name for name, *_ in asked])
+        return self._of_publisher(kind, answers, [name for name, *_ in asked])
 
     def _of_publisher(
-        self, kind: Kind[Any, Any], told: Mapping[str, str], asked: Sequence[str]
+        self, kind: Kind[Any, Any], answers: Mapping[str, str], asked: Sequence[str]
     ) -> dict[str, str]:
         """The standard of this test by whose standards the laboratory goes."""
         publisher = asked[0].partition(" ")[0] if asked else ""
@@ -90,7 +90,7 @@ class Surroundings:
             for name in designations(kind.standards_of)
             if kind.standards_of and name.partition(" ")[0] == publisher
         ]
-        if not of_it or told.get("standard", of_it[0]) != of_it[0]:
+        if not of_it or answers.get("standard", of_it[0]) != of_it[0]:
             return {}
         known = standard(of_it[0])
         method = known.method_when_none_named.value if known is not None else ""
@@ -160,14 +160,14 @@ class EarlierRecords:
 
 
 def with_resolutions(
-    archive: Archive, kind: Kind[Any, Any], id: str, told: Mapping[str, str]
+    archive: Archive, kind: Kind[Any, Any], id: str, answers: Mapping[str, str]
 ) -> NewRecord:
     """
     Write a new record with the resolution that each reading is asked to, as comments.
 
     What is asked is known from the kind's own bench, for the record as it will be.
     """
-    record = new_record(kind, id, told)
+    record = new_record(kind, id, answers)
     after = archive.with_files({record.file: record.text.encode()})
     made = after.outcome(record.file)
     if kind.bench is None or made is None:

@@ -30,7 +30,7 @@ class Table:
 
 
 def read_table(
-    archive: Archive, kind: Kind[Any, Any], data: bytes, told: Mapping[str, str]
+    archive: Archive, kind: Kind[Any, Any], data: bytes, answers: Mapping[str, str]
 ) -> Table:
     """
     Make records of a table, all or none.
@@ -43,7 +43,7 @@ def read_table(
         What each test of the table is.
     data
         The table's bytes.
-    told
+    answers
         What holds for every test whose cells don't say it, by the names of the kind's
         questions; under `id`, the id of a test that has none.
     """
@@ -56,10 +56,10 @@ def read_table(
     cells, notes = with_decimal_points(heads, rows)
     projects = archive.ids("project")
     if len(projects) == 1:
-        told = {"project": projects[0], **told}
-    drafts, complaints = gather_tests(archive, kind, heads, cells, told)
+        answers = {"project": projects[0], **answers}
+    drafts, complaints = gather_tests(archive, kind, heads, cells, answers)
     for draft in drafts:
-        fill_in(kind, draft, told)
+        fill_in(kind, draft, answers)
     records = [record_of(kind, draft) for draft in drafts]
     complaints += reader_complaints(
         archive, kind, heads, list(zip(drafts, records, strict=True))
@@ -126,8 +126,8 @@ def with_decimal_points(heads: Heads, rows: Rows) -> tuple[Cells, list[str]]:
         for i in at:
             if i < len(cells) and COMMA.fullmatch(cells[i]):
                 cells[i] = cells[i].replace(",", ".")
-    told = f"{commas[0]} is taken as {commas[0].replace(',', '.')}"
-    return body, [f"Decimal commas were read as decimal points: {told}."]
+    example = f"{commas[0]} is taken as {commas[0].replace(',', '.')}"
+    return body, [f"Decimal commas were read as decimal points: {example}."]
 
 
 def gather_tests(
@@ -135,7 +135,7 @@ def gather_tests(
     kind: Kind[Any, Any],
     heads: Heads,
     cells: Cells,
-    told: Mapping[str, str],
+    answers: Mapping[str, str],
 ) -> tuple[list[TestDraft], list[Complaint]]:
     """Gather the rows of each test: those that name it, and those below that don't."""
     names = [head.name if head is not None else "" for head in heads]
@@ -147,10 +147,12 @@ def gather_tests(
         row += [""] * (len(heads) - len(row))
         id = row[at] if at is not None else ""
         if not drafts or (id and id != drafts[-1].id):
-            where = (row[project] if project is not None else "") or told.get("project")
+            where = (row[project] if project is not None else "") or answers.get(
+                "project"
+            )
             id = (
                 id
-                or told.get("id")
+                or answers.get("id")
                 or proposed_id(archive, kind, {"project": where or ""})
             )
             complaints += taken_already(archive, kind, id, (number, at), drafts)
@@ -215,11 +217,11 @@ def add_row(
     return complaints
 
 
-def fill_in(kind: Kind[Any, Any], draft: TestDraft, told: Mapping[str, str]) -> None:
+def fill_in(kind: Kind[Any, Any], draft: TestDraft, answers: Mapping[str, str]) -> None:
     """Fill in what the table left to the command line, and what can't be otherwise."""
     for name, where in answer_fields(kind).items():
-        if told.get(name) and where not in draft.cells:
-            draft.put(where, told[name], None)
+        if answers.get(name) and where not in draft.cells:
+            draft.put(where, answers[name], None)
     draft.tree = {
         "format": "1",
         "kind": kind.name,

@@ -34,21 +34,21 @@ Used = Sequence[MoistureDensity]
 
 def suggest(context: ArchiveContext) -> Mapping[str, str]:
     """Suggest what can be known of a test before it is made, by the blank's places."""
-    told = context.answers
-    used = latest(context.earlier(told.get("project", "")))
-    alike = [one for one in used if one.standard.designation == told.get("standard")]
+    answers = context.answers
+    used = latest(context.earlier(answers.get("project", "")))
+    alike = [one for one in used if one.standard.designation == answers.get("standard")]
     method = find(
-        told.get("standard", ""),
-        told.get("method", ""),
+        answers.get("standard", ""),
+        answers.get("method", ""),
         "none",
-        told.get("edition", ""),
+        answers.get("edition", ""),
     )
     equipment = dict(
         fitting_equipment(context, method, used or latest(context.earlier("")))
     )
     return {
         **USUAL,
-        **newest_edition(told),
+        **newest_edition(answers),
         **last_used(used, alike),
         **from_method(method),
         **equipment,
@@ -57,9 +57,9 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
     }
 
 
-def newest_edition(told: Mapping[str, str]) -> dict[str, str]:
+def newest_edition(answers: Mapping[str, str]) -> dict[str, str]:
     """The standard's newest edition that is known here, until another was used."""
-    known = standard(told.get("standard", ""))
+    known = standard(answers.get("standard", ""))
     editions = known.editions if known is not None else ()
     return {"edition": editions[-1].edition} if editions else {}
 
