@@ -187,14 +187,6 @@ class Method(Cells):
         found = self.standing(soil)
         return found.si if found else None
 
-    def resolution_compacted(self, unit: str) -> float | None:
-        """Coarsest reading of the compacted mass, in `unit`: g, kg, lb."""
-        return self.resolution("resolution_compacted", unit)
-
-    def resolution_moisture(self, unit: str) -> float | None:
-        """Coarsest reading of the moisture masses, in `unit`: g, kg, lb."""
-        return self.resolution("resolution_moisture", unit)
-
     def resolution(self, lead: str, unit: str) -> float | None:
         """Coarsest reading by the cells that a name leads, in `unit`: g, kg, lb."""
         grams = self.optional(f"{lead}_g")

@@ -184,11 +184,13 @@ def test_a_standard_may_ask_for_no_standing() -> None:
 def test_readings_are_judged_in_the_unit_they_are_in() -> None:
     astm, aashto = row("ASTM D698", "C"), row("AASHTO T 99", "D")
 
-    assert astm.resolution_compacted("g") == 1
-    assert astm.resolution_compacted("kg") == 0.001
-    assert astm.resolution_compacted("lb") == pytest.approx(1 / 453.59237, abs=5e-5)
-    assert aashto.resolution_compacted("lb") == 0.01
-    assert astm.resolution_moisture("g") == 0.1
+    assert astm.resolution("resolution_compacted", "g") == 1
+    assert astm.resolution("resolution_compacted", "kg") == 0.001
+    assert astm.resolution("resolution_compacted", "lb") == pytest.approx(
+        1 / 453.59237, abs=5e-5
+    )
+    assert aashto.resolution("resolution_compacted", "lb") == 0.01
+    assert astm.resolution("resolution_moisture", "g") == 0.1
 
 
 def test_drying_and_weighing() -> None:

@@ -1,4 +1,4 @@
-"""Water contents and densities before the oven has told them, from the water added."""
+"""Water contents and densities before the oven, from the water added."""
 
 from itertools import pairwise
 
@@ -15,8 +15,7 @@ class Estimate:
     """
     One point as far as it is known.
 
-    `measured` says that the oven has told its water content; else it follows from
-    `basis`, in words.
+    Where its water content was not `measured`, it follows from `basis`, in words.
     """
 
     number: int

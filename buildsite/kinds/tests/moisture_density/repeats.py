@@ -1,4 +1,4 @@
-"""Two compaction tests of one sample by one method, held against the repeatability."""
+"""Two compaction tests of one sample by one method, compared by the repeatability."""
 
 from collections.abc import Iterator
 from functools import partial
@@ -54,5 +54,5 @@ def repeatability_cell(method: Method, soil: str, name: str) -> Cell | None:
 
 
 def compared(earlier: Test, later: Test) -> Compared:
-    """Say how far two repeat tests are apart, and whether that is too much."""
+    """Compare two repeat tests: how far they differ, and whether that is too much."""
     return repeats.compare(earlier, later, common_results(earlier, later))

@@ -15,7 +15,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class PointValues:
-    """What follows from one point's readings; None where readings are wanting."""
+    """What follows from one point's readings; None where readings are missing."""
 
     number: int  # from 1, as on the bench sheet
     rejected: bool

@@ -119,16 +119,16 @@ def portions(method: Method) -> Iterator[str]:
 def standing_time(method: Method, soils: tuple[str, ...]) -> str:
     """How long wetted soil stands: for this soil, or for all that the row names."""
     known = [cell for soil in soils if (cell := method.standing(soil))]
-    told = "Mix the water in evenly and cover the soil."
+    mix = "Mix the water in evenly and cover the soil."
     if known:
         longest = max(known, key=lambda cell: cell.si)
         rest = f"Let it stand for {cell_text(longest)} at least" if longest.si else ""
-        return f"{told} {rest or 'It need not stand'} ({soils[0]})."
+        return f"{mix} {rest or 'It need not stand'} ({soils[0]})."
     cells = [cell for name, cell in method.cells.items() if name.startswith("standing")]
     if not cells:
-        return told
+        return mix
     waits = "; ".join(f"{waiting_time(cell)} {soil_names(cell)}" for cell in cells)
-    return f"{told} Let it stand: {waits}."
+    return f"{mix} Let it stand: {waits}."
 
 
 def waiting_time(cell: Cell) -> str:
@@ -205,7 +205,7 @@ def drying(method: Method) -> str:
 
 
 def ticks(case: Test) -> tuple[str, ...]:
-    """What only eyes can see of each specimen, said so that a tick is a yes."""
+    """What only eyes can see of each specimen, worded so that a tick is a yes."""
     return ticks_of(case.method)
 
 

@@ -70,7 +70,7 @@ class Target:
 
 
 def series_state(case: Test, expected: ExpectedOptimum | None) -> SeriesState:
-    """Tell how a test stands, with or without results from the oven."""
+    """Return how a test stands, with or without results from the oven."""
     found = sorted(estimates(case), key=lambda one: (one.water_content, one.number))
     mass, mass_words = wet_mass_trend(case)
     best = optimum_of(case, found)
@@ -100,9 +100,9 @@ def requirements(
         not point.rejected and is_compacted(case, point.number - 1)
         for point in case.values.points
     )
-    wanting = (int(least.value) if least is not None else 4) - count
-    if wanting > 0:
-        points = "1 more point" if wanting == 1 else f"{wanting} more points"
+    missing = (int(least.value) if least is not None else 4) - count
+    if missing > 0:
+        points = "1 more point" if missing == 1 else f"{missing} more points"
         yield Requirement(points, least.basis if least is not None else COMMON)
     cell = wet_mass_cell(case)
     if mass == "rises" and cell is not None:
@@ -130,7 +130,7 @@ def is_compacted(case: Test, i: int) -> bool:
 def requirements_on_sides(
     case: Test, found: Sequence[Estimate], best: ExpectedOptimum
 ) -> Iterator[Requirement]:
-    """Points wanting on either side of the optimum."""
+    """Points that are missing on either side of the optimum."""
     cell = case.cell("least_points_each_side")
     if cell is None:
         return
@@ -139,10 +139,10 @@ def requirements_on_sides(
         (DRY, sum(water < best.water_content for water in waters)),
         (WET, sum(water > best.water_content for water in waters)),
     ):
-        wanting = int(cell.value) - count
-        if wanting > 0:
+        missing = int(cell.value) - count
+        if missing > 0:
             yield Requirement(
-                f"{wanting} more {way} than the optimum, "
+                f"{missing} more {way} than the optimum, "
                 f"{percent(best.water_content)}, where {count} "
                 f"{'is' if count == 1 else 'are'}",
                 cell.basis,

@@ -82,7 +82,7 @@ def highest_point(case: Test) -> PointValues | None:
 
 def percent(value: float | None) -> str:
     """
-    Say a water content or a saturation.
+    Write a water content or a saturation.
 
     >>> percent(12.345)
     '12.3 %'
@@ -91,6 +91,6 @@ def percent(value: float | None) -> str:
 
 
 def density(case: Test, value: float | None) -> str:
-    """Say a density in the unit of the report."""
+    """Write a density in the unit of the report."""
     unit = case.values.density_unit
     return f"{point_density(value, unit)} {UNITS[unit].shown}"

@@ -29,7 +29,7 @@ USUAL_DRY = (1000.0, 2500.0)
 """Dry densities of compacted soil: of any at all, and of most. [kg/m³]"""
 
 SEVERAL = 3
-"""From so many points on, one fault behind all of them is told once."""
+"""From so many points on, one fault behind all of them is raised once."""
 
 WET_LEG_FROM = 1.0
 """Points this far beyond the optimum are on the wet leg. [%]"""
@@ -69,18 +69,18 @@ def points_beyond_air_voids(
     Where it stands, dry density [kg/m³], water content [%], and what it is if no
     point.
     """
-    values, impossible, told = case.values, possible_dry(case)[1], False
+    values, impossible, raised = case.values, possible_dry(case)[1], False
     for point in values.points:
         dry, water = point.dry_density, point.water_content
         if dry is None or water is None or point.rejected:
             continue
         if dry >= impossible:
-            told = True  # said as an impossible density
+            raised = True  # said as an impossible density
         elif dry > zero_air_voids_density(water, *solids):
-            told = True
+            raised = True
             yield field_of(point), dry, water, ""
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
-    if told or peak is None or optimum is None:
+    if raised or peak is None or optimum is None:
         return
     if peak > zero_air_voids_density(optimum, *solids):
         yield curve_field(case), peak, optimum, "a peak of "

@@ -51,12 +51,12 @@ def water_added_label(case: Test) -> str:
 def point_cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
     """One point, ready to print."""
     point, name = case.record.points[index], case.values.density_unit
-    held = ", ".join(one.container for one in point.all_containers if one.container)
+    labels = ", ".join(one.container for one in point.all_containers if one.container)
     return (
         str(values.number),
         str(point.water_added_ml) if point.water_added_ml is not None else "—",
         str(point.mold_and_wet_soil) if point.mold_and_wet_soil is not None else "—",
-        held or "—",
+        labels or "—",
         to_places(values.water_content, 1),
         point_density(values.wet_density, name),
         point_density(values.dry_density, name),

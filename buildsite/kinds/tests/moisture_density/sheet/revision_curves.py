@@ -84,8 +84,8 @@ def axes(
     bottom, top_step = floor(min(ys) / step - 0.3), ceil(max(ys) / step + 0.5)
     top_step = max(top_step, bottom + 4)
     lowest, highest = round(bottom * step, 6), round(top_step * step, 6)
-    said = [word(method, of, name) for of in ("water_content", "dry_density")]
-    labels = [text[:1].upper() + text[1:] for text in said]
+    words = [word(method, of, name) for of in ("water_content", "dry_density")]
+    labels = [text[:1].upper() + text[1:] for text in words]
     x_axis = Axis(labels[0], "%", low, high, across, 0)
     y_axis = Axis(labels[1], unit(name).shown, lowest, highest, step, decimals)
     last = solids_of(results[-1][1])
@@ -93,7 +93,10 @@ def axes(
 
 
 def air_voids_lines(
-    results: Sequence[Kept], name: str, held: tuple[Axis, Axis], method: Method | None
+    results: Sequence[Kept],
+    name: str,
+    pair_of_axes: tuple[Axis, Axis],
+    method: Method | None,
 ) -> Iterator[Line]:
     """
     Zero-air-voids lines: one, or one each where the specific gravity was changed.
@@ -104,7 +107,7 @@ def air_voids_lines(
         The revisions, oldest first.
     name
         Unit of the density axis.
-    held
+    pair_of_axes
         The axes.
     method
         The standard, for its word.
@@ -117,7 +120,7 @@ def air_voids_lines(
     for solids, labels in found.items():
         whose = f" ({', '.join(labels)})" if len(found) > 1 else ""
         text = f"{air_voids_label(method)}, Gs {gravity_text(solids)}{whose}"
-        line = zero_air_voids_line(solids, name, *held, text)
+        line = zero_air_voids_line(solids, name, *pair_of_axes, text)
         if line is not None:
             yield line
 
@@ -162,8 +165,8 @@ def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
         The standard, whose words stand at the axes.
     """
     name = results[-1][1].get("curve", {}).get("density_unit")
-    held = axes(results, name, method) if name in STEPS else None
-    if held is None:
+    pair_of_axes = axes(results, name, method) if name in STEPS else None
+    if pair_of_axes is None:
         return None
     parts = [
         part
@@ -173,11 +176,11 @@ def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
     return Plot(
         name="curve",
         title="Curves",
-        x=held[0],
-        y=held[1],
+        x=pair_of_axes[0],
+        y=pair_of_axes[1],
         lines=(
             *(part for part in parts if isinstance(part, Line)),
-            *air_voids_lines(results, name, held, method),
+            *air_voids_lines(results, name, pair_of_axes, method),
         ),
         dots=tuple(part for part in parts if isinstance(part, Dot)),
         alt="; ".join(map(revision_text, results)) + ".",

@@ -141,7 +141,7 @@ def reading_components(case: Test) -> Iterator[Component]:
 def group_component(
     inputs: Sequence[Input], slopes: Sequence[Sequence[float]]
 ) -> Component:
-    """Lay inputs of one sort together: each moves the results by itself."""
+    """Return one line for inputs of one sort: each moves the results by itself."""
     most = max(one.quantity.standard for one in inputs)
     shares = [
         [abs(slope) * one.quantity.standard for slope in moved]

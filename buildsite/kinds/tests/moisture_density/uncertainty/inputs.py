@@ -72,12 +72,12 @@ class ModelInputs:
     known: dict[tuple[str, str], int] = field(default_factory=dict)
 
     def add(self, one: Input) -> int:
-        """Take in one input, and say where it stands."""
+        """Add one input and return its index."""
         self.inputs.append(one)
         return len(self.inputs) - 1
 
     def shared(self, key: tuple[str, str], make: Callable[[], Input]) -> int:
-        """Take in an input that several points share, once."""
+        """Add an input that several points share, once; return its index."""
         if key not in self.known:
             self.known[key] = self.add(make())
         return self.known[key]
@@ -166,8 +166,8 @@ def mold_volume(case: Test, point: Point, value: float) -> Input:
     elif facts.volume_by_water_m3 is None or facts.volume_by_dimensions_m3 is None:
         half, source = AGREEMENT * value, f"{facts.how}, known to 0.5 %"
     else:
-        apart = abs(facts.volume_by_water_m3 - facts.volume_by_dimensions_m3)
-        half = max(apart, FILLING_M3)
+        difference = abs(facts.volume_by_water_m3 - facts.volume_by_dimensions_m3)
+        half = max(difference, FILLING_M3)
         source = "by water and by dimensions: their difference, at least 1 cm³"
     group = f"Volume of mold {id}" if id else "Volume of the mold"
     known = Quantity(value, rectangular(half))

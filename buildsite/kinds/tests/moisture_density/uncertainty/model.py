@@ -59,17 +59,17 @@ def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At
         group = "Water contents, transcribed"
         taken = percent_place(stated).reading(group, float(stated))
         return value_at(readings.add(taken))
-    apart = container_scatter(readings, len(triples))
+    scatter = container_scatter(readings, len(triples))
 
     def water(x: Sequence[float]) -> float:
         found = [phase.water_content(x[a], x[b], x[c]) for a, b, c in triples]
-        return sum(found) / len(found) + (x[apart] if apart is not None else 0.0)
+        return sum(found) / len(found) + (x[scatter] if scatter is not None else 0.0)
 
     return water
 
 
 def container_scatter(readings: ModelInputs, count: int) -> int | None:
-    """Take in how far the containers of a point differ, where that is known. [%]"""
+    """Add how far the containers of a point differ, where that is known. [%]"""
     spread = container_deviation(readings.case)
     if spread is None:
         return None

@@ -196,7 +196,7 @@ def appendices(case: Test) -> tuple[Appendix, ...]:
     if isinstance(made, str):
         blocks: tuple[Table | Note, ...] = (Note("none", "No budget", (made,)),)
         return (Appendix("uncertainty", title, Sheet(title, "", blocks)),)
-    said = Note("stated", "As stated", (statement(case),), role="statement")
+    stated = Note("stated", "As stated", (statement(case),), role="statement")
     tables = (budget_table(case, made, 0), budget_table(case, made, 1))
     how = Note("how", "How it is made", EXPLANATION)
-    return (Appendix("uncertainty", title, Sheet(title, "", (said, *tables, how))),)
+    return (Appendix("uncertainty", title, Sheet(title, "", (stated, *tables, how))),)
