@@ -17,7 +17,8 @@ from buildsite.cli.common import (
 )
 from buildsite.errors import FAULTY
 from buildsite.issuing.keep import keep
-from buildsite.issuing.plan import Issue, plan_issue
+from buildsite.issuing.plan import Issue
+from buildsite.issuing.planning import plan_issue
 from buildsite.issuing.refused import Refused
 from buildsite.kinds.reporting import readable
 

@@ -1,6 +1,6 @@
 """Write a review into a record, as its text would have it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -94,28 +94,23 @@ def plan_review(
     archive = Archive(listing.names, listing.read, issued=listing.issued)
     across = flags_across(archive, traces_of(archive, archive.files("test")))
     reasons = list(without_authority(archive, by, "review", on))
-    files: dict[str, bytes] = {}
     if committing:
         head(root)
+    files: dict[str, bytes] = {}
     for id in sorted(ids):
-        file = archive.find("test", id) or id
-        status = archive.entry(file).source.tree.get("status")
+        source = archive.entry(archive.find("test", id) or id).source
+        status = source.tree.get("status")
         if status != "complete":
             reasons.append(
                 f"{id} is {status or 'unreadable'}: only a complete test is reviewed."
             )
             continue
         try:
-            files[file] = with_review(archive.entry(file).source, by, on)
+            files[source.file] = with_review(source, by, on)
         except CannotAmend as fault:
             reasons.append(str(fault))
-        made = archive.outcome(file)
-        if committing and made is not None:
-            inputs = {
-                name: listing.read(name)
-                for name in sorted({one.partition("#")[0] for one in made.inputs})
-            }
-            reasons += uncommitted(root, id, inputs)
+        if committing:
+            reasons += uncommitted_inputs(root, archive, source.file)
     after = archive.with_files(files)
     after.across_flags = across
     flags = [flag for file in sorted(files) for flag in after.flags(file)]
@@ -125,3 +120,12 @@ def plan_review(
     changed = {file: data for file, data in files.items() if data != listing.read(file)}
     signed = archive.signs_edits()
     return Review(root, tuple(sorted(ids)), by, changed, tuple(flags), signed)
+
+
+def uncommitted_inputs(root: Path, archive: Archive, file: str) -> Iterator[str]:
+    """Name the inputs of a test that are not as committed."""
+    made = archive.outcome(file)
+    if made is not None:
+        names = sorted({name.partition("#")[0] for name in made.inputs})
+        inputs = {name: archive.read_file(name) for name in names}
+        yield from uncommitted(root, made.id, inputs)

@@ -14,7 +14,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.history.commit import commit, write_files
 from buildsite.issuing.keep import keep
-from buildsite.issuing.plan import plan_issue
+from buildsite.issuing.planning import plan_issue
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, lab, state

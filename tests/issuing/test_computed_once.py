@@ -9,7 +9,7 @@ import pytest
 
 from buildsite.archive import archive as computing
 from buildsite.archive.issue_item import Order
-from buildsite.issuing.plan import plan_issue
+from buildsite.issuing.planning import plan_issue
 from buildsite.kinds.outcome import Outcome, outcome
 from tests.cli.running import run
 from tests.issuing.clones import edit, lab

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from buildsite.archive.states import working_archive
-from buildsite.issuing.plan import in_order
+from buildsite.issuing.planning import in_order
 from buildsite.record.issued import breaks
 from tests.cli.running import Ran, run
 from tests.clones import git
