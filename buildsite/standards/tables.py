@@ -16,6 +16,18 @@ from buildsite.standards.reading import closest, key, read, stem_of, stems
 from buildsite.standards.soils import SoilClass, soil_class
 from buildsite.values import dataclass
 
+
+@cache
+def limit(name: str) -> Cell:
+    """
+    Find one limit of equipment by its name.
+
+    >>> str(limit("oven_off"))
+    '5 °C'
+    """
+    return cell_from(name, read("apparatus")["cells"][name])
+
+
 __all__ = [
     "Cell",
     "Edition",

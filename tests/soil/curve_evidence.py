@@ -10,7 +10,7 @@ from math import inf
 from pathlib import Path
 
 from buildsite.soil.curves import AUTO, FORMS, SCATTER, Curve, NoPeak, fit
-from buildsite.soil.curves.automatic import LOPSIDED
+from buildsite.soil.curves.fitting import LOPSIDED
 from buildsite.soil.curves.piecewise import SAME
 from tests.soil.known_peaks import (
     NAMES,

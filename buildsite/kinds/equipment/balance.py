@@ -12,8 +12,7 @@ from buildsite.kinds.kind import Case, Ref
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import Positive
 from buildsite.record.units import to_si
-from buildsite.standards.apparatus import limit
-from buildsite.standards.tables import Method
+from buildsite.standards.tables import Method, limit
 
 
 class Balance(Device):

@@ -8,8 +8,7 @@ from buildsite.kinds.equipment.calibrations import Amiss, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Rule, Severity
-from buildsite.standards.apparatus import limit
-from buildsite.standards.tables import Method
+from buildsite.standards.tables import Method, limit
 
 
 class DryingOven(Device):

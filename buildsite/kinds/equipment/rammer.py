@@ -17,8 +17,7 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.units import to_si, unit
-from buildsite.standards.apparatus import limit
-from buildsite.standards.tables import Method
+from buildsite.standards.tables import Method, limit
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.tolerances import RammerMeasures

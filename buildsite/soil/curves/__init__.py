@@ -1,10 +1,15 @@
 """Compaction curves: forms, their fit, and the peak of each, in plain Python."""
 
-from buildsite.soil.curves.automatic import AUTO
-from buildsite.soil.curves.fitting import Fits, fit
-from buildsite.soil.curves.forms import FORMS
-from buildsite.soil.curves.peak import SCATTER
-from buildsite.soil.curves.shape import Curve, Form, Line, NoPeak, Solids, sample
+from buildsite.soil.curves.fitting import AUTO, FORMS, Fits, fit
+from buildsite.soil.curves.shape import (
+    SCATTER,
+    Curve,
+    Form,
+    Line,
+    NoPeak,
+    Solids,
+    sample,
+)
 from buildsite.soil.curves.spread import TOLERANCE, Spread, spread
 
 __all__ = [

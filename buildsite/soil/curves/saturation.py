@@ -32,6 +32,9 @@ MOST = 200
 Points up to which a model of saturation is fitted. A test has four to ten; trying
 every split of ten thousand takes minutes, and no one learns from it.
 """
+LARGEST_POWER = 700.0
+"""No float holds e to a higher power than some 709. [1]"""
+
 TOO_MANY = Unfit("no-fit", f"the model is fitted to {MOST} points at most")
 
 
@@ -119,7 +122,8 @@ def power_branches(points: Points, solids: Solids | None) -> Line | Unfit:
         dry, wet = _line_of_logs(logs[:split]), _line_of_logs(logs[split:])
         if dry[0] <= wet[0]:
             continue
-        corner = exp((wet[1] - dry[1]) / (dry[0] - wet[0]))
+        power = (wet[1] - dry[1]) / (dry[0] - wet[0])
+        corner = exp(power) if power < LARGEST_POWER else inf
         # The corner belongs between the points it parts.
         if points[split - 1][0] <= corner <= points[split][0]:
             line = Branches(first, last, corner, dry, wet, solids)

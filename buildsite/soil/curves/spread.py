@@ -1,8 +1,6 @@
 """How far the peak moves with the form of the curve: a doubt that no reading shows."""
 
-from buildsite.soil.curves.automatic import bulges
-from buildsite.soil.curves.fitting import Fits
-from buildsite.soil.curves.forms import FORMS
+from buildsite.soil.curves.fitting import FORMS, Fits, bulges
 from buildsite.soil.curves.shape import NoPeak
 from buildsite.values import dataclass
 

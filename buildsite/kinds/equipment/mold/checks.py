@@ -7,7 +7,7 @@ from buildsite.kinds.equipment.calibrations import unsettled
 from buildsite.kinds.equipment.mold.volumes import cubic_centimetres
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Rule, Severity
-from buildsite.standards.apparatus import limit
+from buildsite.standards.tables import limit
 
 AGREEMENT_PERCENT = 0.5
 """Two volumes of one mold agree within this."""
