@@ -21,7 +21,7 @@ from buildsite.kinds.equipment.calibrations import (
 from buildsite.kinds.kind import Case, Inputs, Ref
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
-from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.flags import Doubt, Flag, error, warning
 from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
 from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
 from buildsite.soil.volume import volume_by_water
@@ -126,6 +126,7 @@ MOST_SPREAD_ML = 0.05
 """Standard deviation of the fillings of one calibration: ASTM D854 (from memory)."""
 
 
+@error("impossible-filling", "conservation of mass")
 def impossible_filling(case: Filled) -> Iterator[Doubt]:
     """A pycnometer full of water that is no heavier than empty, or frozen, or hot."""
     for i, one in enumerate(case.record.calibrations):
@@ -147,6 +148,7 @@ def impossible_filling(case: Filled) -> Iterator[Doubt]:
                 )
 
 
+@warning("fillings-disagree", "ASTM D854 (from memory)")
 def fillings_disagree(case: Filled) -> Iterator[Doubt]:
     """Fillings of one calibration whose volumes scatter too much."""
     for i, found in enumerate(case.values):
@@ -231,17 +233,7 @@ KIND = equipment_kind(
     compute=compute,
     sheet=sheet,
     rules=(
-        Rule(
-            "impossible-filling",
-            Severity.ERROR,
-            "conservation of mass",
-            impossible_filling,
-        ),
-        Rule(
-            "fillings-disagree",
-            Severity.WARNING,
-            "ASTM D854 (from memory)",
-            fillings_disagree,
-        ),
+        impossible_filling,
+        fillings_disagree,
     ),
 )

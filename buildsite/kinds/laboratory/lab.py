@@ -18,7 +18,7 @@ from buildsite.kinds.kind import (
 )
 from buildsite.kinds.shared_rules import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.flags import Doubt, Flag, error, warning
 from buildsite.record.parts import ReportDensity
 from buildsite.record.reading import (
     Code,
@@ -176,6 +176,7 @@ def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
     )
 
 
+@error("unknown-demand", "common practice")
 def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
     """A demand of the procedures that names no field of a test."""
     for i, name in enumerate(case.record.procedures.demands):
@@ -188,6 +189,7 @@ def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
             )
 
 
+@warning("unknown-standard", METHOD_NAMED)
 def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
     """A standard that the program has no rows for: nothing of it is checked."""
     for i, name in enumerate(case.record.procedures.standards):
@@ -201,6 +203,7 @@ def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
             )
 
 
+@warning("email-of-two-people", "ISO/IEC 17025:2017, 7.5.1")
 def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
     """An e-mail that two people have: a commit could be of either."""
     first: dict[str, str] = {}
@@ -216,6 +219,7 @@ def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
                 )
 
 
+@error("authority-ends-before-it-begins", "common practice")
 def authority_ends_before_it_begins(case: Case[Laboratory, None]) -> Iterator[Doubt]:
     """A person whose `until` is before `from`."""
     for code, who in case.record.staff.items():
@@ -266,19 +270,9 @@ KIND: Kind[Laboratory, Any] = Kind(
     answers=answers,
     sheet=sheet,
     rules=(
-        Rule("unknown-standard", Severity.WARNING, METHOD_NAMED, unknown_standard),
-        Rule("unknown-demand", Severity.ERROR, "common practice", unknown_demand),
-        Rule(
-            "authority-ends-before-it-begins",
-            Severity.ERROR,
-            "common practice",
-            authority_ends_before_it_begins,
-        ),
-        Rule(
-            "email-of-two-people",
-            Severity.WARNING,
-            "ISO/IEC 17025:2017, 7.5.1",
-            email_of_two_people,
-        ),
+        unknown_standard,
+        unknown_demand,
+        authority_ends_before_it_begins,
+        email_of_two_people,
     ),
 )

@@ -15,10 +15,11 @@ from buildsite.kinds.shared_rules import (
     unknown_code_rule,
 )
 from buildsite.kinds.sieves import GRADATION
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.standards.tables import soil_class
 
 
+@warning("unknown-soil-class", "ASTM D2487")
 def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
     """A soil class that the unified system (ASTM D2487) does not have."""
     soil = case.record.soil
@@ -31,6 +32,7 @@ def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
         )
 
 
+@warning("gradation-out-of-order", "conservation of mass")
 def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
     """More retained on a coarse sieve than on a finer one below it."""
     graded = case.record.gradation
@@ -74,13 +76,8 @@ def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Case[Any, None]], ...] = (
-    Rule("unknown-soil-class", Severity.WARNING, "ASTM D2487", unknown_soil_class),
-    Rule(
-        "gradation-out-of-order",
-        Severity.WARNING,
-        "conservation of mass",
-        gradation_out_of_order,
-    ),
+    unknown_soil_class,
+    gradation_out_of_order,
     unknown_code_rule(unknown_people),
     dates_rule(out_of_order),
 )
