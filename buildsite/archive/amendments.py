@@ -7,7 +7,7 @@ from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 from buildsite.record.changes import Change, changes
 from buildsite.record.flags import Field, field_path
 from buildsite.record.issued import Issued, Item
@@ -109,7 +109,8 @@ def program_change(item: Item, old: Outcome) -> Iterator[str]:
         yield note
         return
     old_texts, new_texts = (
-        {name: readable(text) for name, text in texts.items()} for texts in (was, now)
+        {name: readable_text(text) for name, text in texts.items()}
+        for texts in (was, now)
     )
     words = differing_results(new_texts, old_texts)
     yield f"the program computes the earlier readings otherwise now: {words}"

@@ -13,7 +13,7 @@ from typing import Any
 from buildsite.archive.field_names import in_unit, unit_of
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome, plain
-from buildsite.kinds.reporting import WEIGHTS, printed
+from buildsite.kinds.reporting import WEIGHTS, result_text
 from buildsite.record.changes import Change, changes
 from buildsite.record.flags import Field, Flag, Severity, field_path
 from buildsite.record.issued import Item
@@ -83,12 +83,12 @@ def result_changes(
         if before is None or after is None:
             yield ResultChange(
                 name,
-                printed(before) if before is not None else "",
-                printed(after) if after is not None else "",
+                result_text(before) if before is not None else "",
+                result_text(after) if after is not None else "",
             )
         elif before.reported != after.reported:
             gap = difference_of(before.reported, after.reported)
-            yield ResultChange(name, printed(before), printed(after), gap)
+            yield ResultChange(name, result_text(before), result_text(after), gap)
 
 
 def difference_of(old: str, new: str) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import Issued, Item
 
@@ -48,7 +48,7 @@ def differing_results(results: Mapping[str, str], others: Mapping[str, str]) -> 
     'maximum dry density 121.9 lb/ft³'
     """
     parts = [
-        f"{key.replace('_', ' ')} {readable(results.get(key, 'none'))}"
+        f"{key.replace('_', ' ')} {readable_text(results.get(key, 'none'))}"
         for key in sorted({*results, *others})
         if results.get(key) != others.get(key)
     ]

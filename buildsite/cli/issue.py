@@ -20,7 +20,7 @@ from buildsite.issuing.keep import keep
 from buildsite.issuing.plan import Issue
 from buildsite.issuing.planning import plan_issue
 from buildsite.issuing.refused import Refused
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 
 
 @click.command()
@@ -131,7 +131,7 @@ def described(one: Issue) -> Iterator[str]:
     kinds = {"report": "report", "preliminary": "preliminary report"}
     yield f"{one.number}: {kinds.get(one.order.sort, one.order.sort)} of {one.order.on}"
     for name, text in reported(one.outcome).items():
-        yield f"    {name.replace('_', ' ')}: {readable(text)}"
+        yield f"    {name.replace('_', ' ')}: {readable_text(text)}"
     for flag in printed_flags(one.outcome.flags):
         state = f"accepted by {flag.accepted_by}" if flag.accepted_by else "open"
         yield f"    {flag.severity}: {flag.flag}, {state}"
@@ -145,6 +145,7 @@ def described(one: Issue) -> Iterator[str]:
     old = dict(one.amendment.item.results)
     for name, text in reported(one.outcome).items():
         if old.get(name, text) != text:
-            yield f"    {name.replace('_', ' ')}: {readable(old[name])} in {earlier}"
+            was = readable_text(old[name])
+            yield f"    {name.replace('_', ' ')}: {was} in {earlier}"
     for told in one.amendment.values:
         yield f"    changed: {told}"

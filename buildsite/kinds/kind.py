@@ -18,7 +18,7 @@ R = TypeVar("R", bound=Model)
 V = TypeVar("V")
 A = TypeVar("A")
 
-Kept = tuple[str, Mapping[str, Any]]
+KeptResult = tuple[str, Mapping[str, Any]]
 """Name of a revision, and its result as kept."""
 
 
@@ -166,7 +166,7 @@ class Kind(Generic[R, V]):
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # what rules across records see
     blank: Blank | None = None  # what `new` writes
-    compare: Callable[[Sequence[Kept], Method | None], Plot | None] | None = None
+    compare: Callable[[Sequence[KeptResult], Method | None], Plot | None] | None = None
     # What it asks after these answers, of records that `needs` names.
     further: Callable[[R, Inputs], tuple[Ref, ...]] | None = None
     appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None

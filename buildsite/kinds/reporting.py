@@ -29,7 +29,7 @@ def rounded(value: float, rule: Rounding) -> str:
     return plain(round_half_even(round_to_step(snap(value), step), rule.places))
 
 
-def shown_density(value: float, unit_name: str) -> float:
+def density_in(value: float, unit_name: str) -> float:
     """A density in the unit it is reported in."""
     return from_si(value, unit_name)
 
@@ -47,11 +47,11 @@ def density_result(
     return Result(value, "kg/m3", f"{text} {unit_name}")
 
 
-def readable(reported: str) -> str:
+def readable_text(reported: str) -> str:
     """
     Write a reported text for reading: its unit as on paper, lb/ft³ for lb/ft3.
 
-    >>> readable("121.4 lb/ft3")
+    >>> readable_text("121.4 lb/ft3")
     '121.4 lb/ft³'
     """
     number, _, name = reported.partition(" ")
@@ -71,17 +71,17 @@ OF_MASS = (*MASSES, *(UNITS[name].shown for name in MASSES))
 """The same, also as they are shown."""
 
 
-def weighs(method: Method | None) -> bool:
+def speaks_of_weight(method: Method | None) -> bool:
     """Whether the standard speaks of unit weight, not of density."""
     return method is not None and "weight" in method.word("dry_density")
 
 
 def fitting_unit(asked: str, method: Method | None) -> str:
     """Unit to report in: pounds are of force where the standard's word is weight."""
-    return WEIGHTS.get(asked, asked) if weighs(method) else asked
+    return WEIGHTS.get(asked, asked) if speaks_of_weight(method) else asked
 
 
-def word(method: Method | None, name: str, unit_name: str) -> str:
+def result_word(method: Method | None, name: str, unit_name: str) -> str:
     """
     Say a result in the standard's word, else in ours.
 
@@ -110,9 +110,9 @@ def result_name(name: str) -> str:
     return " ".join(SHORT.get(part, part) for part in name.split("_"))
 
 
-def printed(result: Result) -> str:
+def result_text(result: Result) -> str:
     """Write a result for reading."""
-    return readable(result.reported)
+    return readable_text(result.reported)
 
 
 def percent_result(name: str, value: float, method: Method | None) -> Result:

@@ -111,7 +111,7 @@ def doubts(
             yield Doubt((*field, at), found, expected, mend, severity=weight)
 
 
-def rules_of(named: Named, test: str = "") -> tuple[Rule[Case[Any, Any]], ...]:
+def standard_rules(named: Named, test: str = "") -> tuple[Rule[Case[Any, Any]], ...]:
     """Make the three checks for a kind of record that names standards of a test."""
 
     def unknown_standard(case: Case[Any, Any]) -> Iterator[Doubt]:

@@ -8,7 +8,7 @@ from buildsite.archive.differences import FieldChange, ResultChange, unit_rename
 from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import printed, result_name
+from buildsite.kinds.reporting import result_name, result_text
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
@@ -211,6 +211,6 @@ def state_data(one: ComparedState) -> dict[str, Any]:
     return {
         "state": one.label,
         "used": one.used or None,
-        "results": {name: printed(result) for name, result in one.results.items()},
+        "results": {name: result_text(result) for name, result in one.results.items()},
         "why": one.why or None,
     }

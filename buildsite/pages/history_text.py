@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.archive.edits import Edit, Timeline
-from buildsite.kinds.reporting import readable, result_name
+from buildsite.kinds.reporting import readable_text, result_name
 from buildsite.pages.differences_text import (
     field_line,
     flag_lines,
@@ -67,7 +67,7 @@ def item_lines(item: Item, test: str) -> Iterator[str]:
         yield f"    explains {what} {item.breaks[:SHORT]}, then brought back"
     results = item.computed if item.computed is not None else item.results
     for name, one in results.items():
-        yield f"    {result_name(name)}: {readable(one)}"
+        yield f"    {result_name(name)}: {readable_text(one)}"
     if item.issued_to:
         yield f"    issued to {', '.join(item.issued_to)}"
 

@@ -9,7 +9,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.kinds.answers import CALIBRATED, SampleFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import Spoken, printed, readable, word
+from buildsite.kinds.reporting import Spoken, readable_text, result_text, result_word
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
@@ -34,7 +34,7 @@ def result_title(name: str, method: Spoken = None, text: str = "") -> str:
     text
         The result as reported: a unit weight in a unit of mass is a density.
     """
-    said = word(method, name, text.partition(" ")[2])
+    said = result_word(method, name, text.partition(" ")[2])
     return said[:1].upper() + said[1:]
 
 
@@ -147,7 +147,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         standard=standard.designation if standard else "",
         method=standard.method if standard else "",
         day=sheet.day,
-        results=tuple((name, printed(one)) for name, one in outcome.results.items())
+        results=tuple((name, result_text(one)) for name, one in outcome.results.items())
         if outcome.status != "withdrawn"
         else (),
         flags=archive.flags(outcome.file),
@@ -204,7 +204,7 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
         kind=row.kind or str(state.result.get("kind", "")),
         status=state.now.status if state.now is not None else UNREADABLE,
         results=tuple(
-            (name, readable(item.results[name])) for name in dict.fromkeys(names)
+            (name, readable_text(item.results[name])) for name in dict.fromkeys(names)
         ),
         words=tuple(result_titles(state)),
         blocked=state.now.blocked if state.now is not None else True,

@@ -11,7 +11,7 @@ from buildsite.archive.edits import Edit
 from buildsite.archive.record_history import RecordHistory, edits_of, timeline
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import read_history
-from buildsite.kinds.reporting import printed
+from buildsite.kinds.reporting import result_text
 from buildsite.pages.revisions.history_page import history_sheet
 from buildsite.record.issued import read_issued
 from tests.archives import archive_of, issued, sound
@@ -47,7 +47,7 @@ def edits(root: Path, file: str = TEST) -> tuple[Edit, ...]:
 def results(files: Mapping[str, bytes]) -> dict[str, str]:
     made = archive_of(files).outcome(TEST)
     assert made is not None
-    return {name: printed(result) for name, result in made.results.items()}
+    return {name: result_text(result) for name, result in made.results.items()}
 
 
 MISREAD = ("container_and_dry: 146.46", "container_and_dry: 146.06")

@@ -8,9 +8,9 @@ from buildsite.kinds.reporting import (
     fitting_unit,
     percent_result,
     point_density,
-    printed,
+    result_text,
+    result_word,
     to_places,
-    word,
 )
 from buildsite.standards.tables import designations, find, standard
 
@@ -66,7 +66,7 @@ def test_a_percent_keeps_its_zero() -> None:
 def test_a_result_is_printed_with_the_unit_as_on_paper(
     reported: str, shown: str
 ) -> None:
-    assert printed(Result(0.0, "", reported)) == shown
+    assert result_text(Result(0.0, "", reported)) == shown
 
 
 @pytest.mark.parametrize(
@@ -129,7 +129,7 @@ def test_every_method_reports_every_result_in_every_unit(
 def test_a_result_is_called_what_its_unit_measures(
     designation: str, unit: str, called: str
 ) -> None:
-    assert word(find(designation, "A"), "maximum_dry_density", unit) == called
+    assert result_word(find(designation, "A"), "maximum_dry_density", unit) == called
 
 
 def test_pounds_are_of_force_where_the_standard_speaks_of_weight() -> None:

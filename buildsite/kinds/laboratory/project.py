@@ -9,7 +9,7 @@ from pydantic import Field as Described
 from buildsite.kinds.answers import ProjectFacts
 from buildsite.kinds.blank import Ask, Blank
 from buildsite.kinds.kind import Case, Kind, Ref
-from buildsite.kinds.shared_rules import rules_of
+from buildsite.kinds.shared_rules import standard_rules
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table, fact_table
 from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
 from buildsite.record.parts import ReportDensity, StandardUsed
@@ -171,7 +171,7 @@ KIND: Kind[Project, Any] = Kind(
     sheet=sheet,
     blank=BLANK,
     rules=(
-        *rules_of(standards_named, "compaction"),
+        *standard_rules(standards_named, "compaction"),
         Rule("band-upside-down", Severity.ERROR, "common practice", band_upside_down),
     ),
 )

@@ -8,7 +8,7 @@ from buildsite.archive.differences import difference_of, unit_renamed
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds import kind_named
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
@@ -49,7 +49,7 @@ def result_table(pair: ComparedReports) -> Table:
     rows = []
     for name in dict.fromkeys((*new, *old)):
         was, now = old.get(name, ""), new.get(name, "")
-        texts = [readable(text) if text else NOTHING for text in (was, now)]
+        texts = [readable_text(text) if text else NOTHING for text in (was, now)]
         gap = difference_of(was, now) if was and now and was != now else ""
         mark = "changed" if was != now else ""
         title = result_title(name, pair.state.method, now or was)

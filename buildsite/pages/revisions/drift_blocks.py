@@ -6,7 +6,7 @@ from dataclasses import replace
 from buildsite.archive.drift import MOVED, reported
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 from buildsite.kinds.sheet import Note
 from buildsite.pages.page import Site
 from buildsite.pages.revisions.revision_pages import report_number
@@ -62,7 +62,7 @@ def differing_results(
     """Say those results that differ from the others, in the standard's words."""
     return "; ".join(
         f"{result_title(name, state.method, texts.get(name) or others[name])} "
-        f"{readable(texts[name]) if name in texts else 'not given'}"
+        f"{readable_text(texts[name]) if name in texts else 'not given'}"
         for name in sorted({*texts, *others})
         if texts.get(name) != others.get(name)
     )

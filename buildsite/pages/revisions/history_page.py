@@ -14,7 +14,7 @@ from buildsite.archive.field_names import spoken, with_unit
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import public
-from buildsite.kinds.reporting import Spoken, readable
+from buildsite.kinds.reporting import Spoken, readable_text
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
@@ -94,7 +94,7 @@ def issue_block(
         ("Reason", item.reason),
         ("Issued to", ", ".join(item.issued_to)),
         *(
-            (result_title(name, method, text), readable(text))
+            (result_title(name, method, text), readable_text(text))
             for name, text in item.results.items()
         ),
     ]

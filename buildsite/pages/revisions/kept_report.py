@@ -7,7 +7,7 @@ from dataclasses import replace
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, revision_name
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable, word
+from buildsite.kinds.reporting import readable_text, result_word
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
@@ -176,7 +176,8 @@ def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:
     if sort == "withdrawal":
         yield f"Report {earlier} is withdrawn. Don’t use its results."
         for name, text in item.results.items():
-            yield f"Withdrawn: {result_name(draft.outcome, name)}, {readable(text)}."
+            name_of = result_name(draft.outcome, name)
+            yield f"Withdrawn: {name_of}, {readable_text(text)}."
     elif not amends.final:
         yield f"This report follows the preliminary report {earlier}."
     elif sort == "preliminary":
@@ -206,7 +207,7 @@ def result_name(outcome: Outcome, name: str) -> str:
     """Name a result in the standard's own words."""
     result = outcome.results.get(name)
     unit_name = result.reported.partition(" ")[2] if result is not None else ""
-    return word(outcome.case.method, name, unit_name)
+    return result_word(outcome.case.method, name, unit_name)
 
 
 def report_regions(site: Site, sheet: Sheet, draft: ReportDraft) -> tuple[Region, ...]:
@@ -252,7 +253,7 @@ def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
     now = {name: one.reported for name, one in outcome.results.items()}
     names = sorted(old.keys() | now.keys())
     return {
-        name: readable(old[name]) if name in old else "not reported"
+        name: readable_text(old[name]) if name in old else "not reported"
         for name in names
         if old.get(name) != now.get(name)
     }

@@ -12,7 +12,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import IssuedFiles, IssuedState
 from buildsite.kinds.outcome import method_of
-from buildsite.kinds.reporting import Spoken, readable
+from buildsite.kinds.reporting import Spoken, readable_text
 from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.links import Links
 from buildsite.pages.page import File, Head, Site
@@ -92,7 +92,7 @@ def revision_table(state: IssuedState, *, release: bool) -> Table:
 def result_table(item: Item, method: Spoken) -> Table:
     """Results as an item states them, in the words of the test's standard."""
     rows = tuple(
-        table_row(result_title(name, method, text), readable(text), mark=name)
+        table_row(result_title(name, method, text), readable_text(text), mark=name)
         for name, text in item.results.items()
     )
     none = (table_row("No result", "None is reported.", mark="none"),)
@@ -108,10 +108,10 @@ def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
         was, now = item.results.get(name, ""), end.results.get(name, "")
         cells = [
             Cell(result_title(name, method, was or now)),
-            Cell(readable(was) or NOTHING),
+            Cell(readable_text(was) or NOTHING),
         ]
         if now:
-            cells.append(Cell(f"r{end.revision}: {readable(now)}"))
+            cells.append(Cell(f"r{end.revision}: {readable_text(now)}"))
         rows.append(Row(tuple(cells), mark="gone"))
     title = f"Results of r{item.revision}, {ending((item, end), item)}"
     heads = columns("Result", "Reported")
@@ -133,7 +133,7 @@ def issue_table(
         ("Amends", before and revision_cell(state.file, before)),
         ("Assesses", judged and revision_cell(state.file, judged)),
         *(
-            (f"{result_title(name, method, text)}, computed", readable(text))
+            (f"{result_title(name, method, text)}, computed", readable_text(text))
             for name, text in (item.computed or {}).items()
         ),
         ("Commit that it explains", item.breaks),

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 from buildsite.record.issued import Item
 
 Items = tuple[Item, ...]
@@ -119,9 +119,9 @@ def results_sentence(before: Item | None, item: Item, title: ResultTitle) -> str
     old = before.results if before is not None else {}
     parts = []
     for name, text in item.results.items():
-        now = readable(text)
+        now = readable_text(text)
         if name in old and old[name] != text:
-            now = f"{readable(old[name])} → {now}"
+            now = f"{readable_text(old[name])} → {now}"
         if before is None or old.get(name) != text:
             parts.append(f"{title(name, text)} {now}")
     lost = sorted(old.keys() - item.results)

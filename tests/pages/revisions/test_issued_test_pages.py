@@ -11,7 +11,7 @@ import pytest
 
 from buildsite.build import build
 from buildsite.exports.feed import AUTHORITY
-from buildsite.kinds.reporting import readable
+from buildsite.kinds.reporting import readable_text
 from buildsite.pages.site_sources import Options
 from tests.cli.running import run
 from tests.clones import git
@@ -117,7 +117,7 @@ def up(page: bytes) -> str:
 
 def readable_results(root: Path, test: str, revision: int) -> list[str]:
     """Results as a revision reports them."""
-    return [*map(readable, issued(root, test).items[revision].results.values())]
+    return [*map(readable_text, issued(root, test).items[revision].results.values())]
 
 
 def test_the_current_page_says_what_it_amends(
@@ -204,7 +204,7 @@ def test_a_withdrawn_test_shows_no_result_as_if_valid(
     )
     clients = contents(built(root, tmp_path / "site", Options(release=True)))
     git(root, "reset", "--quiet", "--hard", "HEAD~1")
-    reported = [*map(readable, issued(root, "ML-102").items[0].results.values())]
+    reported = [*map(readable_text, issued(root, "ML-102").items[0].results.values())]
     assert len(reported) == 4
 
     for files in (site, clients):

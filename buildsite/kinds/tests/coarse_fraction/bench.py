@@ -41,7 +41,7 @@ SIEVED = ("dry", "moist")
 MASS_UNLESS = ("water_content",)
 
 
-def stones(case: Test, column: Column, *, several: bool = False) -> Reading:
+def stone_reading(case: Test, column: Column, *, several: bool = False) -> Reading:
     """A mass of the stones, to the step that the method asks for."""
     unit, method = case.record.units.gravity or "", case.method
     cell = method.optional("resolution_gravity") if method is not None else None
@@ -116,9 +116,9 @@ def bench(case: Test) -> Bench:
     lines = Listed("specimens", "Specimen", "retained_on")
     wet = (
         Reading("retained_on", "Retained on", takes="text", needed=False),
-        *(stones(case, column) for column in STONES.columns[:2]),
+        *(stone_reading(case, column) for column in STONES.columns[:2]),
     )
-    dry = (stones(case, STONES.columns[2], several=True),)
+    dry = (stone_reading(case, STONES.columns[2], several=True),)
     return Bench(
         parts=(
             act("Sieving", "tested", "Sieved", needed=True),

@@ -40,7 +40,7 @@ class StoneValues:
         return self.found.bulk if self.found is not None else None
 
 
-def possible(one: Specimen) -> tuple[float, float, float] | None:
+def masses_of(one: Specimen) -> tuple[float, float, float] | None:
     """Dry, surface-dry and in-water mass, where all stand and physics allows them."""
     if not one.oven_dry or one.surface_dry is None or one.in_water is None:
         return None
@@ -68,7 +68,7 @@ def stone_values(
     """Every specimen of stones."""
     unit, made = record.units.gravity, []
     for i, one in enumerate(record.specimens, 1):
-        opening, masses = opening_of(one.retained_on), possible(one)
+        opening, masses = opening_of(one.retained_on), masses_of(one)
         share = share_of(opening, fractions)
         found = mass = None
         if masses is not None:

@@ -14,7 +14,7 @@ NAMES = {"bulk_specific_gravity": "bulk", "absorption": "absorption"}
 """Results that the standards state a repeatability of, and our names for them."""
 
 
-def shown(case: Test, name: str, value: float) -> str:
+def difference_text(case: Test, name: str, value: float) -> str:
     """Write a difference as the result itself is reported."""
     if name == "absorption":
         return f"{percent_result(name, value, case.method).reported[:-2]} points"
@@ -32,7 +32,7 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
             one=getattr(one, field),
             other=getattr(other, field),
             stated=method.optional(f"repeatability_{name}") if method else None,
-            shown=partial(shown, later, name),
+            shown=partial(difference_text, later, name),
         )
 
 

@@ -29,7 +29,7 @@ WORDS = {
 }
 
 
-def words(case: Test, name: str) -> str:
+def result_words(case: Test, name: str) -> str:
     """Name a result."""
     if name in WORDS:
         return WORDS[name].format(sieve=case.record.sieve)
@@ -112,7 +112,7 @@ def stone_table(case: Test) -> Table | None:
     return line_table("specimens", "Stones", STONES, lines)
 
 
-def soaked(case: Test) -> str:
+def soaking_text(case: Test) -> str:
     """How long the stones lay in water, and how warm it was."""
     soak = case.record.soak
     if soak is None:
@@ -142,14 +142,14 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         case,
         flags,
         title="Coarse fraction",
-        results=[result_table(case, "Readings are wanting.", note, words)],
+        results=[result_table(case, "Readings are wanting.", note, result_words)],
         lines=[split_table(case), stone_table(case)],
         method=[
             ("Oversize sieve", record.sieve),
             ("Nominal maximum size", record.nominal_maximum or ""),
             ("Fractions", weighed),
             ("Stones", BEFORE_SOAKING[record.before_soaking]),
-            ("Soaked", soaked(case)),
+            ("Soaked", soaking_text(case)),
         ],
         hazards="lifting, dust, wet floors and hot pans",
         cautions=CAUTIONS,

@@ -5,7 +5,12 @@ from functools import partial
 
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.kind import Compared
-from buildsite.kinds.reporting import density_result, percent_result, printed, word
+from buildsite.kinds.reporting import (
+    density_result,
+    percent_result,
+    result_text,
+    result_word,
+)
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
@@ -19,7 +24,7 @@ def difference_text(case: Test, name: str, value: float) -> str:
     """Write a difference as the result itself is reported."""
     if name == DENSITY:
         unit = case.values.density_unit
-        return printed(density_result(name, value, case.method, unit))
+        return result_text(density_result(name, value, case.method, unit))
     return f"{percent_result(name, value, case.method).reported[:-2]} points"
 
 
@@ -36,7 +41,7 @@ def common_results(earlier: Test, later: Test) -> Iterator[Pair]:
         if one is not None and other is not None:
             method, unit = later.method, later.values.density_unit
             yield Pair(
-                label=word(method, name, unit),
+                label=result_word(method, name, unit),
                 one=one,
                 other=other,
                 stated=repeatability_cell(method, soil_class_of(later), name)

@@ -11,7 +11,7 @@ from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.tests.moisture_density.rules.rammers import (
     is_other_rammer,
 )
-from buildsite.kinds.tests.shared.blank import chosen, in_calibration
+from buildsite.kinds.tests.shared.blank import choose, in_calibration
 from buildsite.kinds.tests.shared.columns import resolution_cells
 from buildsite.standards.tables import Method, find, standard
 
@@ -112,7 +112,7 @@ def fitting_equipment(
         for one in context.facts(MoldFacts, ("mold",), on)
         if in_calibration(one, on, interval) and fits_mold(one, method)
     ]
-    mold = chosen([one.id for one in molds], used, "mold")
+    mold = choose([one.id for one in molds], used, "mold")
     yield "mold", mold
     for name, fits in DEVICES.items():
         kind = "balance" if name.endswith("balance") else name
@@ -132,7 +132,7 @@ def fitting_equipment(
         ids = [one.id for one in found]
         if kind == "balance" and not any(has_used(one, name, ids) for one in used):
             ids = coarsest_or_finest(found, coarsest=name == "balance")
-        yield name, chosen(ids, used, name)
+        yield name, choose(ids, used, name)
 
 
 def coarsest_or_finest(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:

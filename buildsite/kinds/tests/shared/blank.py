@@ -115,7 +115,7 @@ def in_calibration(
     return on is None or lapse(made, device.next_due, on, interval) is None
 
 
-def chosen(ids: Sequence[str], used: Sequence[Any], name: str) -> str:
+def choose(ids: Sequence[str], used: Sequence[Any], name: str) -> str:
     """Choose what was used last of what fits, or the only one; else nothing."""
     for one in used:
         id = getattr(one.equipment, name, None)
@@ -137,7 +137,7 @@ def equipment(
             for one in context.facts(DeviceFacts, (tool.kind,), context.on)
             if in_calibration(one, context.on) and (will_do is None or will_do(one))
         ]
-        found[tool.name] = chosen(ids, used, tool.name)
+        found[tool.name] = choose(ids, used, tool.name)
     return found
 
 

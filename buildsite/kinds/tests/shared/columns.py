@@ -62,7 +62,7 @@ class Line:
         return Severity.NOTE if self.rejected else None
 
 
-Lines = Callable[[Any], Iterable[Line]]
+LinesOf = Callable[[Any], Iterable[Line]]
 """Every line of a record, in the order of the bench."""
 
 
@@ -70,7 +70,7 @@ Lines = Callable[[Any], Iterable[Line]]
 class Columns:
     """Columns of one list of a record, and the function that gives its lines."""
 
-    lines: Lines
+    lines: LinesOf
     columns: tuple[Column, ...]
 
     @property
@@ -79,7 +79,7 @@ class Columns:
         return tuple(column.name for column in self.columns)
 
 
-def lines_at(name: str, word: str) -> Lines:
+def lines_at(name: str, word: str) -> LinesOf:
     """Make the function that gives every line of a list of a record."""
 
     def lines(record: Any) -> Iterator[Line]:

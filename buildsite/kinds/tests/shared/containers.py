@@ -7,7 +7,7 @@ from typing import Any
 
 from buildsite.kinds.kind import Case
 from buildsite.kinds.reporting import to_places
-from buildsite.kinds.tests.shared.columns import Column, Line, Lines
+from buildsite.kinds.tests.shared.columns import Column, Line, LinesOf
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
@@ -230,7 +230,7 @@ TOGETHER: tuple[tuple[str, Together], ...] = (
 Check = Callable[[Test], Iterator[Doubt]]
 
 
-def of_each(lines: Lines, single: Single, more: Check | None) -> Check:
+def of_each(lines: LinesOf, single: Single, more: Check | None) -> Check:
     """Make the check that looks at one container after the other, and at more."""
 
     def check(case: Test) -> Iterator[Doubt]:
@@ -243,7 +243,7 @@ def of_each(lines: Lines, single: Single, more: Check | None) -> Check:
     return check
 
 
-def of_all(lines: Lines, together: Together) -> Check:
+def of_all(lines: LinesOf, together: Together) -> Check:
     """Make the check that lays all containers side by side."""
 
     def check(case: Test) -> Iterator[Doubt]:
@@ -254,7 +254,7 @@ def of_all(lines: Lines, together: Together) -> Check:
 
 
 def container_rules(
-    lines: Lines, more: Mapping[str, Check] | None = None
+    lines: LinesOf, more: Mapping[str, Check] | None = None
 ) -> tuple[Rule[Test], ...]:
     """
     Make the rules on moisture containers for a kind of test.

@@ -64,12 +64,12 @@ def sample_facts(case: AnyTest) -> Table:
                 if sample.as_received_water_content is not None
                 else "",
             ),
-            ("On sieves", retained(sample)),
+            ("On sieves", retained_text(sample)),
         ]
     return fact_table("sample", "Sample", rows)
 
 
-def retained(sample: SampleFacts) -> str:
+def retained_text(sample: SampleFacts) -> str:
     """The sieves behind the choice of method."""
     return join_known(
         *(

@@ -36,15 +36,15 @@ def actions(record: RecordOfTest) -> Iterator[Action]:
     """Every act of a record, in the order of its fields."""
     tested = tested_on(record)
     settled = record.reviewed.on if record.reviewed and record.reviewed.on else tested
-    yield from _worked(record, tested)
+    yield from _bench_actions(record, tested)
     if record.reviewed is not None and record.reviewed.by is not None:
         where = ("reviewed", "by")
         yield Action(where, record.reviewed.by, settled, ("review",), "reviewed")
-    yield from _judged(record, settled)
-    yield from _at_points(record, tested, settled)
+    yield from _judgements(record, settled)
+    yield from _line_actions(record, tested, settled)
 
 
-def _worked(record: RecordOfTest, tested: date | None) -> Iterator[Action]:
+def _bench_actions(record: RecordOfTest, tested: date | None) -> Iterator[Action]:
     """Work at the bench, and the entry of its readings."""
     for name in record.work.acts:
         act = getattr(record, name, None)
@@ -56,7 +56,7 @@ def _worked(record: RecordOfTest, tested: date | None) -> Iterator[Action]:
             yield Action(("entered", part), code, tested, (), "entered readings")
 
 
-def _at_points(
+def _line_actions(
     record: RecordOfTest, tested: date | None, settled: date | None
 ) -> Iterator[Action]:
     """Acts that a single line of readings names."""
@@ -73,7 +73,7 @@ def _at_points(
             yield Action(field, rejected.by, settled, JUDGE, words)
 
 
-def _judged(record: RecordOfTest, settled: date | None) -> Iterator[Action]:
+def _judgements(record: RecordOfTest, settled: date | None) -> Iterator[Action]:
     """Acts of judgement on the whole test."""
     curve = getattr(record, "curve", None)
     if curve is not None and curve.by is not None:

@@ -38,7 +38,7 @@ def other_soils(cell: Cell, soil: str) -> str:
     return f", stated for {stated} and taken for {soil or 'this soil'} too"
 
 
-def limit(cell: Cell, mean: float) -> float:
+def greatest_difference(cell: Cell, mean: float) -> float:
     """Greatest difference of two results, in their own unit in SI."""
     return cell.si / 100 * mean if cell.unit == OF_MEAN else cell.si
 
@@ -78,7 +78,7 @@ def compare_pair(pair: Pair) -> tuple[str, Cell | None]:
     words, cell = f"{pair.label} {pair.shown(apart)} apart", pair.stated
     if cell is None:
         return f"{words}, and the standard states no repeatability", None
-    most = limit(cell, (pair.one + pair.other) / 2)
+    most = greatest_difference(cell, (pair.one + pair.other) / 2)
     # The play is for the last bit of a binary float, not for the soil.
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"

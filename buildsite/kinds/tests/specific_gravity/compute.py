@@ -28,7 +28,7 @@ from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
-class Found:
+class DeterminationValues:
     """What follows from one determination; None where readings are wanting."""
 
     number: int  # from 1, as on the bench sheet
@@ -59,14 +59,14 @@ class CoarsePart:
 class Values:
     """All that was computed of one test."""
 
-    determinations: tuple[Found, ...]
+    determinations: tuple[DeterminationValues, ...]
     mean: float | None  # [1]
     spread: float | None  # greatest less least; None of fewer than two [1]
     coarse: CoarsePart | None
     combined: float | None  # with the coarse grains [1]
 
     @property
-    def used(self) -> tuple[Found, ...]:
+    def used(self) -> tuple[DeterminationValues, ...]:
         """Determinations that count and have a value."""
         return tuple(
             one
@@ -136,7 +136,9 @@ def pycnometer_of(
     return facts.mass_kg, facts.volume_m3, facts.volume_m3 is not None
 
 
-def found(record: SpecificGravityTest, i: int, inputs: Inputs) -> Found:
+def determination_values(
+    record: SpecificGravityTest, i: int, inputs: Inputs
+) -> DeterminationValues:
     """Work out one determination, as far as its readings go."""
     one, unit = record.determinations[i], record.units.mass
     empty, volume, calibrated = pycnometer_of(record, one, inputs)
@@ -156,7 +158,7 @@ def found(record: SpecificGravityTest, i: int, inputs: Inputs) -> Found:
     taken = gravity is None and one.specific_gravity is not None
     if taken and one.specific_gravity is not None:
         gravity = float(one.specific_gravity)
-    return Found(
+    return DeterminationValues(
         number=i + 1,
         rejected=one.rejected is not None,
         pycnometer=pycnometer_id(record, one) or "",
@@ -202,7 +204,7 @@ def coarse_of(record: SpecificGravityTest, inputs: Inputs) -> CoarsePart | None:
     return CoarsePart(float(fact.percent_retained), bulk, basis, stated.test)
 
 
-def together(fine: float | None, coarse: CoarsePart | None) -> float | None:
+def combined_gravity(fine: float | None, coarse: CoarsePart | None) -> float | None:
     """Specific gravity of the whole soil, by dry mass of its two parts."""
     if fine is None or coarse is None:
         return None
@@ -221,7 +223,10 @@ def compute(
     record: SpecificGravityTest, inputs: Inputs, method: Method | None
 ) -> Values:
     """Work out a whole test from its readings and the answers it got."""
-    lines = tuple(found(record, i, inputs) for i in range(len(record.determinations)))
+    lines = tuple(
+        determination_values(record, i, inputs)
+        for i in range(len(record.determinations))
+    )
     values = [
         one.specific_gravity
         for one in lines
@@ -233,5 +238,5 @@ def compute(
         mean=mean,
         spread=max(values) - min(values) if len(values) > 1 else None,
         coarse=coarse,
-        combined=together(mean, coarse),
+        combined=combined_gravity(mean, coarse),
     )

@@ -7,7 +7,7 @@ from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts
 from buildsite.kinds.tests.shared.report import report, result_table, word_for
-from buildsite.kinds.tests.specific_gravity.compute import Found, Test
+from buildsite.kinds.tests.specific_gravity.compute import DeterminationValues, Test
 from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
 from buildsite.record.flags import Flag
 from buildsite.record.units import from_si
@@ -23,13 +23,13 @@ CAUTIONS = (
 )
 
 
-def words(case: Test, name: str) -> str:
+def result_words(case: Test, name: str) -> str:
     """Name a result as the standard does, and of what soil it is."""
     whole = ", with the coarse grains," if name.startswith("combined") else ""
     return f"{word_for(case, 'specific_gravity')}{whole} at 20 °C"
 
 
-def how(case: Test) -> str:
+def mean_note(case: Test) -> str:
     """How many determinations the result is the mean of, and how far apart."""
     count, spread = len(case.values.used), case.values.spread
     if spread is None:
@@ -37,7 +37,7 @@ def how(case: Test) -> str:
     return f"Mean of {count} determinations, {to_places(spread, 3)} apart at most."
 
 
-def line(case: Test, one: Found) -> tuple[str, ...]:
+def determination_texts(case: Test, one: DeterminationValues) -> tuple[str, ...]:
     """One determination, ready to print."""
     record = case.record
     written, unit = record.determinations[one.number - 1], record.units.mass or "g"
@@ -78,7 +78,7 @@ def determination_table(case: Test) -> Table:
     """Every determination in the order of the bench, rejected ones marked."""
     found = case.values.determinations
     heads = columns(case.record.units.mass or "g")
-    lines = [line(case, one) for one in found]
+    lines = [determination_texts(case, one) for one in found]
     keep = [i for i in range(len(heads)) if not i or any(x[i] != "—" for x in lines)]
     rows = [
         Row(
@@ -131,7 +131,9 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Everything that a report says, in reading order."""
     record, air = case.record, case.record.deaired
     hours = f"{air.hours} h" if air is not None and air.hours else ""
-    results = result_table(case, "No determination is whole.", how(case), words)
+    results = result_table(
+        case, "No determination is whole.", mean_note(case), result_words
+    )
     return report(
         case,
         flags,

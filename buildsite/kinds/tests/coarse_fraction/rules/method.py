@@ -7,7 +7,7 @@ from buildsite.kinds.limits import HAIR, within
 from buildsite.kinds.sieves import by_size
 from buildsite.kinds.tests.coarse_fraction.compute import Test, untested
 from buildsite.kinds.tests.shared.completeness import is_complete
-from buildsite.kinds.tests.shared.rules.oven import hours, later_than
+from buildsite.kinds.tests.shared.rules.oven import hours_text, moment_doubts
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even
@@ -98,7 +98,7 @@ def soak_out_of_range(case: Test) -> Iterator[Doubt]:
     if found < low or (high is not None and found > high):
         yield Doubt(
             field=("soak", "out"),
-            found=f"{hours(span)} in water",
+            found=f"{hours_text(span)} in water",
             expected=f"{low:g} h or more" if high is None else f"{low:g} to {high:g} h",
             mend="soak again if the stones are still there; water goes on creeping in",
             basis=cell.basis,
@@ -130,11 +130,11 @@ def soak_hours(case: Test) -> Iterator[Doubt]:
     soak, oven = case.record.soak, case.record.oven
     if soak is None:
         return
-    yield from later_than(
+    yield from moment_doubts(
         ("put into water", soak.in_), ("taken out of the water", soak.out), OUT
     )
     if oven is not None:
-        yield from later_than(
+        yield from moment_doubts(
             ("taken out of the water", soak.out),
             ("put into the oven", oven.in_),
             ("oven", "in"),

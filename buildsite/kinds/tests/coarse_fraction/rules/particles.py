@@ -10,7 +10,7 @@ from buildsite.kinds.tests.coarse_fraction.model import STONES
 from buildsite.kinds.tests.coarse_fraction.particles import Gravities, by_size
 from buildsite.kinds.tests.shared.columns import Line, read_in
 from buildsite.kinds.tests.shared.containers import constant_mass
-from buildsite.kinds.tests.shared.repeats import limit
+from buildsite.kinds.tests.shared.repeats import greatest_difference
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 
@@ -155,7 +155,7 @@ def specimens_disagree(case: Test) -> Iterator[Doubt]:
                 continue
             low, *_, high = sorted(map(of, found))
             several = OF_SEVERAL[min(len(found), max(OF_SEVERAL))] / OF_SEVERAL[2]
-            most = limit(cell, (low + high) / 2) * several
+            most = greatest_difference(cell, (low + high) / 2) * several
             if high - low > most * (1 + 1e-9):
                 yield Doubt(
                     field=("specimens",),

@@ -28,7 +28,7 @@ def fractions_missing(case: Test) -> Iterator[tuple[int, str]]:
                 yield i, f"no water content: no {', '.join(missing)}"
 
 
-def unread(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
+def unread_places(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
     """Say where a reading is wanting, what stands there, and what should."""
     record = case.record
     if record.fractions and record.split_masses is None:
@@ -45,7 +45,7 @@ def unread(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A fraction or a specimen without one of its masses."""
-    for field, found, expected in unread(case):
+    for field, found, expected in unread_places(case):
         yield Doubt(field, found, expected, FROM_BENCH, gap_severity(case))
 
 
@@ -70,7 +70,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
-def transcribed(case: Test) -> Iterator[Doubt]:
+def values_transcribed(case: Test) -> Iterator[Doubt]:
     """Water contents that were taken over from a report, not observed."""
     taken = [
         i
@@ -231,7 +231,7 @@ RULES: tuple[Rule[Test], ...] = (
         more_too_coarse=stones_too_coarse,
     ),
     two_forms,
-    transcribed,
+    values_transcribed,
     unknown_sieve,
     fraction_twice,
     not_split_on_sieve,

@@ -8,7 +8,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import compacted_on
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.rules.dates import DATED, undated
-from buildsite.kinds.tests.shared.rules.oven import hours, later_than
+from buildsite.kinds.tests.shared.rules.oven import hours_text, moment_doubts
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
 from buildsite.record.flags import Doubt, Field, Rule, error, warning
 from buildsite.standards.cells import Cell
@@ -28,7 +28,7 @@ def hours_of_points(case: Test) -> Iterator[Doubt]:
     """Hours at the points, and from them to the oven."""
     record, oven = case.record, case.record.oven
     for i, point in enumerate(record.points):
-        yield from later_than(
+        yield from moment_doubts(
             ("wetted", point.wetted_at),
             ("compacted", point.compacted_at),
             ("points", i, "compacted_at"),
@@ -36,7 +36,7 @@ def hours_of_points(case: Test) -> Iterator[Doubt]:
     if oven is None:
         return
     made = [one.compacted_at for one in record.points if one.compacted_at is not None]
-    yield from later_than(
+    yield from moment_doubts(
         ("compacted", min(made, default=None)),
         ("put into the oven", oven.in_),
         ("oven", "in"),
@@ -88,7 +88,7 @@ def standing_too_short(case: Test) -> Iterator[Doubt]:
         timed = True
         if timedelta(0) <= end - start < least:
             yield standing_doubt(
-                ("points", i, "compacted_at"), hours(end - start), cell, soil
+                ("points", i, "compacted_at"), hours_text(end - start), cell, soil
             )
     prepared, day = case.record.prepared, case.record.compacted.on
     if timed or prepared is None or prepared.on is None or day is None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.reporting import density_result, printed, word
+from buildsite.kinds.reporting import density_result, result_text, result_word
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
@@ -34,7 +34,7 @@ OTHER_UNIT = {
 
 def result_label(case: Test, name: str) -> str:
     """Name a result, as a line begins."""
-    text = word(case.method, name, case.values.density_unit)
+    text = result_word(case.method, name, case.values.density_unit)
     return text[:1].upper() + text[1:]
 
 
@@ -42,12 +42,12 @@ def result_rows(case: Test, lead: str) -> list[Row]:
     """Return a row for each of two results: label, as reported, in the other unit."""
     density, optimum = f"{lead}maximum_dry_density", f"{lead}optimum_water_content"
     value, other = case.results[density].value, OTHER_UNIT[case.values.density_unit]
-    in_other = printed(density_result(density, value, case.method, other))
+    in_other = result_text(density_result(density, value, case.method, other))
     return [
         Row(
             (
                 Cell(result_label(case, name)),
-                Cell(printed(case.results[name])),
+                Cell(result_text(case.results[name])),
                 Cell(in_other if name == density else ""),
             ),
             mark=name,

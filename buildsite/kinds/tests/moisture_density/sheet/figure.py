@@ -6,7 +6,7 @@ from itertools import count
 from math import ceil, floor
 from typing import TypeVar
 
-from buildsite.kinds.reporting import shown_density, word
+from buildsite.kinds.reporting import density_in, result_word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -79,18 +79,16 @@ def water_axis(case: Test, points: list[PointValues]) -> Axis:
 def density_axis(case: Test, points: list[PointValues], peak: float | None) -> Axis:
     """Whole steps around the points and the peak."""
     name = case.values.density_unit
-    dry = [
-        shown_density(point.dry_density, name) for point in points if point.dry_density
-    ]
+    dry = [density_in(point.dry_density, name) for point in points if point.dry_density]
     if peak is not None:
-        dry.append(shown_density(peak, name))
+        dry.append(density_in(peak, name))
     step, decimals = STEPS[name]
     step = coarser_step(step, max(dry) - min(dry))
     low = floor(min(dry) / step - 0.3)
     high = ceil(max(dry) / step + 0.5)
     while high - low < 4:
         low, high = low - 1, high + (1 if (high - low) % 2 else 0)
-    label = word(case.method, "dry_density", name)
+    label = result_word(case.method, "dry_density", name)
     shown = unit(name).shown
     return Axis(
         label.capitalize(),
@@ -121,7 +119,7 @@ def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> 
     """
     if solids is None:
         return y
-    factor = shown_density(1.0, name)
+    factor = density_in(1.0, name)
     reach = zero_air_voids_density(x.high - x.step, *solids) * factor
     steps = ceil((reach - y.high) / y.step - 1e-9)
     if steps <= 0 or reach - y.high > (y.high - y.low) / 2:
@@ -146,7 +144,7 @@ def zero_air_voids_line(
     label
         What stands at the line.
     """
-    factor = shown_density(1.0, name)
+    factor = density_in(1.0, name)
     first = water_content_at_zero_air_voids(y.high / factor, *solids)
     first, last = max(first, x.low), x.high
     if y.low > 0:  # at no density at all the line lies infinitely far to the right
@@ -225,7 +223,7 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     x = water_axis(case, points)
     y = density_axis(case, points, peak)
     y = raised_for_air_voids(values.solids, name, x, y)
-    factor = shown_density(1.0, name)
+    factor = density_in(1.0, name)
     lines: list[Line] = []
     drawn = values.curve.line
     if drawn is not None and not values.is_drawn:

@@ -1,6 +1,6 @@
 """The points as a table: what was weighed, what follows."""
 
-from buildsite.kinds.reporting import point_density, to_places, word
+from buildsite.kinds.reporting import point_density, result_word, to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -21,9 +21,9 @@ def point_columns(case: Test) -> tuple[Column, ...]:
     method, name = case.method, case.values.density_unit
     shown, slug = unit(name).shown, SLUGS[name]
     compacted = case.record.units.compacted or ""
-    water = word(method, "water_content", name).capitalize()
-    wet = word(method, "wet_density", name).capitalize()
-    dry = word(method, "dry_density", name).capitalize()
+    water = result_word(method, "water_content", name).capitalize()
+    wet = result_word(method, "wet_density", name).capitalize()
+    dry = result_word(method, "dry_density", name).capitalize()
     return (
         Column("Point", key="point"),
         Column(water_added_label(case), "ml", number=True, key="water_added_ml"),

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, floor
 from typing import Any
 
-from buildsite.kinds.kind import Kept
-from buildsite.kinds.reporting import readable, shown_density, word
+from buildsite.kinds.kind import KeptResult
+from buildsite.kinds.reporting import density_in, readable_text, result_word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     NARROWEST,
@@ -55,7 +55,7 @@ def gravity_text(solids: Solids) -> str:
     """
     Write a specific gravity to two places, or to as many more as it was given.
 
-    >>> gravity(Solids(2.7, 998.2)), gravity(Solids(2.675, 998.2))
+    >>> gravity_text(Solids(2.7, 998.2)), gravity_text(Solids(2.675, 998.2))
     ('2.70', '2.675')
     """
     text = f"{solids.specific_gravity:g}"
@@ -63,7 +63,7 @@ def gravity_text(solids: Solids) -> str:
 
 
 def axes(
-    results: Sequence[Kept], name: str, method: Method | None
+    results: Sequence[KeptResult], name: str, method: Method | None
 ) -> tuple[Axis, Axis] | None:
     """Axes that hold every revision; None where no point has a place."""
     xs, ys = [], []
@@ -72,7 +72,7 @@ def axes(
         top = peak(result)
         for x, y in (*places, *line_points(result), *([top] if top else ())):
             xs.append(x)
-            ys.append(shown_density(y, name))
+            ys.append(density_in(y, name))
     if not xs:
         return None
     low, high = max(floor(min(xs) - 0.6), 0), ceil(max(xs) + 0.6)
@@ -84,7 +84,7 @@ def axes(
     bottom, top_step = floor(min(ys) / step - 0.3), ceil(max(ys) / step + 0.5)
     top_step = max(top_step, bottom + 4)
     lowest, highest = round(bottom * step, 6), round(top_step * step, 6)
-    words = [word(method, of, name) for of in ("water_content", "dry_density")]
+    words = [result_word(method, of, name) for of in ("water_content", "dry_density")]
     labels = [text[:1].upper() + text[1:] for text in words]
     x_axis = Axis(labels[0], "%", low, high, across, 0)
     y_axis = Axis(labels[1], unit(name).shown, lowest, highest, step, decimals)
@@ -93,7 +93,7 @@ def axes(
 
 
 def air_voids_lines(
-    results: Sequence[Kept],
+    results: Sequence[KeptResult],
     name: str,
     pair_of_axes: tuple[Axis, Axis],
     method: Method | None,
@@ -125,34 +125,34 @@ def air_voids_lines(
             yield line
 
 
-def revision_marks(kept: Kept, name: str, *, last: bool) -> Iterator[Line | Dot]:
+def revision_marks(kept: KeptResult, name: str, *, last: bool) -> Iterator[Line | Dot]:
     """One revision: its curve, its peak, and of the last one its points."""
     label, result = kept
-    way = [(x, shown_density(y, name)) for x, y in line_points(result)]
+    way = [(x, density_in(y, name)) for x, y in line_points(result)]
     if way:
         xs, ys = tuple(x for x, _ in way), tuple(y for _, y in way)
         yield Line("curve" if last else "curve-before", xs, ys, label)
     if last:
         for number, (x, y, out) in enumerate(measured_points(result), start=1):
             sort = "rejected" if out else "point"
-            yield Dot(sort, x, shown_density(y, name), number)
+            yield Dot(sort, x, density_in(y, name), number)
     top = peak(result)
     if top is not None:
         text = "" if way else label
-        yield Dot("peak", top[0], shown_density(top[1], name), label=text)
+        yield Dot("peak", top[0], density_in(top[1], name), label=text)
 
 
-def revision_text(kept: Kept) -> str:
+def revision_text(kept: KeptResult) -> str:
     """One revision in words, for those who can't see the figure."""
     label, result = kept
     found = [result.get("results", {}).get(name) for name in reversed(PEAK)]
     if any(one is None for one in found):
         return f"{label}: no peak"
-    density, water = (readable(one["reported"]) for one in found)
+    density, water = (readable_text(one["reported"]) for one in found)
     return f"{label}: peak at {density} and {water}"
 
 
-def compare(results: Sequence[Kept], method: Method | None) -> Plot | None:
+def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None:
     """
     Lay the curves of revisions over each other, on the same scales.
 

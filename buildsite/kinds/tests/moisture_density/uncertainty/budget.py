@@ -24,7 +24,7 @@ from buildsite.kinds.tests.moisture_density.uncertainty.model import (
     NoPeakWithin,
     model_of,
 )
-from buildsite.kinds.tests.shared.repeats import limit, other_soils
+from buildsite.kinds.tests.shared.repeats import greatest_difference, other_soils
 from buildsite.soil.uncertainty import (
     COVERAGE,
     combined,
@@ -206,7 +206,7 @@ def repeatability_component(
     if len(known) < len(RESULTS):
         return None
     density, water = (
-        limit(cell, value) / TWO_RESULTS
+        greatest_difference(cell, value) / TWO_RESULTS
         for cell, value in zip(known, peak, strict=True)
     )
     soils = other_soils(known[0], soil_class_of(case))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
 
 from buildsite.kinds.kind import Appendix
-from buildsite.kinds.reporting import printed, word
+from buildsite.kinds.reporting import result_text, result_word
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.uncertainty.budget import (
@@ -69,7 +69,7 @@ def statement(case: Test) -> str:
     if isinstance(made, str):
         return made
     each = ", ".join(
-        f"{word(case.method, name, case.values.density_unit)} ± {text}"
+        f"{result_word(case.method, name, case.values.density_unit)} ± {text}"
         for name, text in zip(RESULTS, expanded_texts(case, made), strict=True)
     )
     text = f"Expanded uncertainty, k = 2, about 95 %: {each}."
@@ -87,7 +87,7 @@ def reading_text(value: float) -> str:
     """
     Write what was read or measured, without blanks filled up by zeros.
 
-    >>> read(2001.0), read(942.4873), read(0.0)
+    >>> reading_text(2001.0), reading_text(942.4873), reading_text(0.0)
     ('2001', '942.49', '0')
     """
     return plain(round_significant(snap(value), VALUE_FIGURES).normalize())
@@ -97,7 +97,7 @@ def keep_unit_with_number(source: str) -> str:
     r"""
     Keep a last number and its unit on one line.
 
-    >>> bound("largest error 1 g")
+    >>> keep_unit_with_number("largest error 1 g")
     'largest error 1\xa0g'
     """
     rest, _, last = source.rpartition(" ")
@@ -164,11 +164,11 @@ def budget_table(case: Test, made: Budget, which: int) -> Table:
         Column("Contribution", of, number=True),
         Column("Source"),
     )
-    title = word(case.method, name, density)
+    title = result_word(case.method, name, density)
     title = title[:1].upper() + title[1:]
     return Table(
         name,
-        f"{title}, {printed(case.results[name])}",
+        f"{title}, {result_text(case.results[name])}",
         columns,
         tuple(rows),
         role="more",

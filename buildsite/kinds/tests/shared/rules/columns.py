@@ -19,7 +19,7 @@ from buildsite.record.units import from_si
 from buildsite.standards.tables import Cell, Method
 
 Check = Callable[[AnyTest], Iterator[Doubt]]
-Limit = Callable[[AnyTest], Cell | None]
+Finest = Callable[[AnyTest], Cell | None]
 
 LEAST_IN_COLUMN = 3
 """Readings from which a column's last place can be told: one may end in a zero."""
@@ -49,7 +49,7 @@ def step(column: Sequence[Decimal]) -> Decimal:
     return last
 
 
-def asked_of(
+def finest_step(
     column: Column, method: Method, unit: str, limit: Cell | None
 ) -> tuple[float, Cell] | None:
     """Return how finely a column is to be read in its unit, and by which cell."""
@@ -69,7 +69,7 @@ def coarse(
     read = [one for one in readings(lines, [column.name]) if one[1]]
     if method is None or unit is None or len(read) < LEAST_IN_COLUMN:
         return
-    asked = asked_of(column, method, unit, limit)
+    asked = finest_step(column, method, unit, limit)
     last = step([value for _, value in read])
     if asked is not None and float(last) > asked[0] * (1 + 1e-9):
         finest, cell = asked
@@ -84,7 +84,7 @@ def coarse(
 
 
 def too_coarse(
-    everything: Sequence[Columns], limit: Limit | None, more: Check | None
+    everything: Sequence[Columns], limit: Finest | None, more: Check | None
 ) -> Rule[AnyTest]:
     """Make the rule on columns that a method wants read finely."""
 
@@ -140,7 +140,7 @@ def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
             yield gap(case, line, f"no {', '.join(missing)}", expected)
 
 
-def in_unit(record: RecordOfTest, columns: Columns, unit: str) -> bool:
+def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:
     """Whether anything was read in the unit of a line of `units`."""
     names = [one.name for one in columns.columns if one.unit == unit]
     return any(readings(columns.lines(record), names)) if names else False
@@ -155,7 +155,7 @@ def missing_unit(
         units = case.record.units
         missing = [unit for unit in words if getattr(units, unit) is None]
         for unit in missing:
-            if any(in_unit(case.record, columns, unit) for columns in everything):
+            if any(is_read_in(case.record, columns, unit) for columns in everything):
                 yield Doubt(
                     field=("units", unit),
                     found="nothing",
@@ -172,7 +172,7 @@ def rules_of(
     units: Mapping[str, str],
     *,
     missing: Check,
-    limit: Limit | None = None,
+    limit: Finest | None = None,
     more_too_coarse: Check | None = None,
     values: str = "Masses",
 ) -> tuple[Rule[AnyTest], ...]:

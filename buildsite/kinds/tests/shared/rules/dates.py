@@ -16,7 +16,7 @@ from buildsite.record.flags import Doubt, Rule, Severity, error
 DATED = "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests"
 
 
-def came_in(case: AnyTest) -> Dated | None:
+def arrival(case: AnyTest) -> Dated | None:
     """When the sample was received, else when it was taken."""
     sample = sample_of(case)
     if sample is None:
@@ -29,7 +29,7 @@ def came_in(case: AnyTest) -> Dated | None:
 
 def out_of_order(case: AnyTest) -> Iterator[Doubt]:
     """A day before that of something which came first."""
-    record, came = case.record, came_in(case)
+    record, came = case.record, arrival(case)
     work = record.work
     names = [name for name in work.acts if name not in work.free]
     acts = []

@@ -4,8 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from buildsite.kinds.kind import Case
-from buildsite.kinds.shared_rules import METHOD_NAMED
-from buildsite.kinds.shared_rules import rules_of as of_standards
+from buildsite.kinds.shared_rules import METHOD_NAMED, standard_rules
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, note, warning
 from buildsite.record.parts import StandardUsed
@@ -85,7 +84,7 @@ def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
 
 def rules_of(test: str) -> tuple[Rule[AnyTest], ...]:
     """Make these checks for a kind; `test`: as rows of its standards say it."""
-    return (*of_standards(named, test), *EDITIONS)
+    return (*standard_rules(named, test), *EDITIONS)
 
 
 EDITIONS: tuple[Rule[AnyTest], ...] = (

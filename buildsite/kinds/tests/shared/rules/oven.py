@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
-from buildsite.kinds.tests.shared.columns import Lines, read_in
+from buildsite.kinds.tests.shared.columns import LinesOf, read_in
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, warning
 
@@ -13,7 +13,7 @@ OVEN_LEAST_H = 12.0
 """Where no row of a standard says: common practice."""
 
 
-def later_than(
+def moment_doubts(
     first: tuple[str, datetime | None], then: tuple[str, datetime | None], field: Field
 ) -> Iterator[Doubt]:
     """Doubt a moment that is before the one it follows."""
@@ -31,7 +31,7 @@ def oven_hours(case: AnyTest) -> Iterator[Doubt]:
     """Doubt soil that came out of the oven before it went in."""
     oven = case.record.oven
     if oven is not None:
-        yield from later_than(
+        yield from moment_doubts(
             ("put into the oven", oven.in_),
             ("taken out of the oven", oven.out),
             ("oven", "out"),
@@ -62,18 +62,18 @@ def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
-def hours(span: timedelta) -> str:
+def hours_text(span: timedelta) -> str:
     """
     Write a span as a person does.
 
-    >>> hours(timedelta(hours=15, minutes=5))
+    >>> hours_text(timedelta(hours=15, minutes=5))
     '15 h 05 min'
     """
     minutes = int(span.total_seconds() // 60)
     return f"{minutes // 60} h {minutes % 60:02} min"
 
 
-def all_weighed_again(lines: Lines, name: str) -> Callable[[AnyTest], bool]:
+def all_weighed_again(lines: LinesOf, name: str) -> Callable[[AnyTest], bool]:
     """Make the test that every line which counts was weighed more than once."""
 
     def weighed_again(case: AnyTest) -> bool:
@@ -99,7 +99,7 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
         if timedelta(0) <= span < timedelta(hours=least):
             yield Doubt(
                 field=("oven", "out"),
-                found=f"{hours(span)} in the oven",
+                found=f"{hours_text(span)} in the oven",
                 expected=f"at least {least:g} h, or dry masses weighed in turn",
                 mend="put it back, weigh again after an hour or more, and give "
                 f"{name} as a list",

@@ -29,7 +29,7 @@ def is_judgement(action: Action) -> bool:
     return bool(action.authority) and set(action.authority) <= JUDGEMENT
 
 
-def weight_of(action: Action) -> Severity | None:
+def severity_of(action: Action) -> Severity | None:
     """An error where the act must be done again by another; else the rule's own."""
     return Severity.ERROR if is_judgement(action) else None
 
@@ -51,11 +51,11 @@ def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
                 found=action.code,
                 expected=UNKNOWN_CODE_EXPECTED,
                 mend=UNKNOWN_CODE_MEND,
-                severity=weight_of(action),
+                severity=severity_of(action),
             )
 
 
-def stated(who: Staff) -> str:
+def authorities_text(who: Staff) -> str:
     """Write a person's authorities and days as lab.yaml has them."""
     may = f"may {', '.join(who.may)}" if who.may else "may nothing"
     start = f" from {who.start}" if who.start else ""
@@ -81,12 +81,12 @@ def no_authority(case: AnyTest) -> Iterator[Doubt]:
             day = action.on or "a day not stated"
             yield Doubt(
                 field=action.field,
-                found=f"{stated(who)}; {action.words} on {day}",
+                found=f"{authorities_text(who)}; {action.words} on {day}",
                 expected=f"one who may {need} that day",
                 mend="let one who has the authority do it, and write that code"
                 if is_judgement(action)
                 else "correct the code or the day; else judge what this work is worth",
-                severity=weight_of(action),
+                severity=severity_of(action),
             )
 
 

@@ -6,7 +6,11 @@ from buildsite.kinds.answers import DeviceFacts, PycnometerFacts
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.kinds.tests.shared.record import act_of
-from buildsite.kinds.tests.specific_gravity.compute import Found, Test, facts_of
+from buildsite.kinds.tests.specific_gravity.compute import (
+    DeterminationValues,
+    Test,
+    facts_of,
+)
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.units import from_si
 from buildsite.standards.cells import Cell
@@ -130,7 +134,7 @@ BOTTLE_M3 = 0.0001 - 1e-9
 """Below 100 cm³ it is a bottle with a stopper, not a flask: AASHTO T 100."""
 
 
-def too_little(case: Test, one: Found, soil: str) -> Doubt | None:
+def too_little(case: Test, one: DeterminationValues, soil: str) -> Doubt | None:
     """Doubt a determination on less soil than the method asks for."""
     line = case.record.determinations[one.number - 1]
     facts = facts_of(case.record, line, case.inputs)

@@ -18,7 +18,7 @@ VOLUME_PLAY_M3 = 0.1e-6
 """Two fillings of one pycnometer agree within this: common practice."""
 
 
-def once(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
+def each_pycnometer(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
     """Each pycnometer that the test names, where it stands first."""
     seen = set()
     for ref in pycnometer_refs(case.record):
@@ -31,7 +31,7 @@ def once(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
 @warning("pycnometer-out-of-calibration", PROGRAMME)
 def out_of_calibration(case: Test) -> Iterator[Doubt]:
     """A pycnometer without a calibration that held on the day of its use."""
-    for ref, facts in once(case):
+    for ref, facts in each_pycnometer(case):
         if ref.on is None:
             continue
         wrong = lapse(facts.calibrated_on, facts.next_due, ref.on, None)

@@ -10,7 +10,7 @@ from buildsite.kinds.limits import (
 )
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.completeness import sample_of
-from buildsite.kinds.tests.specific_gravity.compute import Found, Test
+from buildsite.kinds.tests.specific_gravity.compute import DeterminationValues, Test
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.soil.water import COLDEST, WARMEST
 from buildsite.standards.tables import soil_class
@@ -18,7 +18,7 @@ from buildsite.standards.tables import soil_class
 AIR = "air left between the grains gives a low value: drive it out and weigh again"
 
 
-def weight(one: Found) -> Severity | None:
+def severity_of(one: DeterminationValues) -> Severity | None:
     """Only a note where it was rejected: its fault is why."""
     return Severity.NOTE if one.rejected else None
 
@@ -33,7 +33,7 @@ def no_water_displaced(case: Test) -> Iterator[Doubt]:
                 found="more than pycnometer, water and soil together",
                 expected="less by the water whose place the soil took",
                 mend="look for a misread mass, or another pycnometer",
-                severity=weight(one),
+                severity=severity_of(one),
             )
 
 
@@ -49,11 +49,11 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
                 found=f"a specific gravity of {to_places(value, 3)}",
                 expected=f"{low} to {high}",
                 mend=f"look for a misread mass; {AIR}",
-                severity=weight(one),
+                severity=severity_of(one),
             )
 
 
-def possible(case: Test) -> bool:
+def all_possible(case: Test) -> bool:
     """Whether every value that counts can be: else that is told, and no more."""
     low, high = POSSIBLE_GRAVITY
     values = (one.specific_gravity for one in case.values.used)
@@ -68,7 +68,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     if soil is not None and soil.symbol in ORGANIC:
         return
     (low, high), mean = USUAL_GRAVITY, case.values.mean
-    if mean is not None and possible(case) and not low <= mean <= high:
+    if mean is not None and all_possible(case) and not low <= mean <= high:
         yield Doubt(
             field=("determinations",),
             found=f"a specific gravity of {to_places(mean, 2)}",
@@ -82,7 +82,7 @@ def determinations_disagree(case: Test) -> Iterator[Doubt]:
     """Determinations farther apart than the standard's repeatability."""
     cell = case.method.optional("repeatability") if case.method else None
     spread = case.values.spread
-    if cell is None or spread is None or not possible(case):
+    if cell is None or spread is None or not all_possible(case):
         return
     if round(spread, 4) <= cell.si:
         return
