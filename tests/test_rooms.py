@@ -33,7 +33,7 @@ ROOMS: dict[str, set[str]] = {
     "starting": CORE | {"archive", "exports", "starting"},
     "published": set(),  # data alone
     "files": {"files", "record", "errors"},
-    "history": {"history", "record", "errors"},
+    "history": {"history", "files", "record", "errors"},
     "issuing": SHOWN | WORLD | {"issuing"},
     "entering": ARCHIVE | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"issuing", "build", "verifying"},

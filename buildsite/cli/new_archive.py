@@ -11,7 +11,7 @@ import click
 from buildsite.cli.git_setup import program_command
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
-from buildsite.files.archive import unwritable
+from buildsite.files.writing import unwritable
 from buildsite.history import begin as git
 from buildsite.history.drivers import set_up
 from buildsite.values import dataclass

@@ -7,8 +7,8 @@ from buildsite.archive.blanks import NewRecord
 from buildsite.cli.common import open_archive
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
-from buildsite.files import write_whole
-from buildsite.history.commit import commit, differing, head, who_commits, write_files
+from buildsite.files import write_files, write_whole
+from buildsite.history.commit import commit, differing, head, who_commits
 
 
 def may_commit(root: Path) -> bool:
@@ -65,9 +65,9 @@ def write_records(root: Path, records: Sequence[NewRecord], message: str) -> Non
         ) from error
     if message:
         files |= {name: (root / name).read_bytes() for name in schemas}
-        commit(root, files, f"{message}\n", write=write_whole)
+        commit(root, files, f"{message}\n")
     else:
-        write_files(root, files, write=write_whole)
+        write_files(root, files)
 
 
 def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
@@ -81,4 +81,4 @@ def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
     }
     files |= {name: schemas[name] for name in differing(root, schemas)}
     sign = archive.signs_edits()
-    commit(root, files, f"{message}\n", write=write_whole, sign=sign)
+    commit(root, files, f"{message}\n", sign=sign)

@@ -72,7 +72,6 @@ class RecordStore:
             self.root,
             {self.file: data},
             message_of(subject, trailers),
-            write=write_whole,
             sign=self.signed,
         )
         if self.slip is not None:

@@ -6,9 +6,9 @@ from buildsite.files.archive import (
     find_root,
     list_archive,
     read_archive,
-    write_whole,
 )
 from buildsite.files.site import replace_site
+from buildsite.files.writing import write_files, write_whole
 
 __all__ = [
     "ArchiveFiles",
@@ -17,5 +17,6 @@ __all__ = [
     "list_archive",
     "read_archive",
     "replace_site",
+    "write_files",
     "write_whole",
 ]

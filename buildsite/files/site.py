@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from buildsite.errors import EnvironmentFault
-from buildsite.files.archive import unwritable, write_whole
+from buildsite.files.writing import unwritable, write_whole
 from buildsite.values import dataclass
 
 MANIFEST = "manifest.json"

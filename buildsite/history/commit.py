@@ -3,10 +3,11 @@
 import hashlib
 import os
 import subprocess
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
+from buildsite.files.writing import Write, restore_files, write_files, write_whole
 from buildsite.history.lock import locked
 from buildsite.history.run import (
     SETTINGS,
@@ -172,7 +173,7 @@ def commit(
     files: Mapping[str, bytes],
     message: str,
     *,
-    write: Callable[[Path, bytes], None],
+    write: Write = write_whole,
     sign: bool = False,
 ) -> str:
     """
@@ -208,7 +209,7 @@ def _committed(
     files: Mapping[str, bytes],
     message: str,
     *,
-    write: Callable[[Path, bytes], None],
+    write: Write,
     sign: bool,
 ) -> str:
     """Do what `commit` says, while nobody else of us does."""
@@ -267,41 +268,6 @@ def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:
                 "Write `records/**/*.html -text` and `records/**/*.json -text` into "
                 ".gitattributes, and take out any filter for records/.",
             )
-
-
-def write_files(
-    root: Path, files: Mapping[str, bytes], *, write: Callable[[Path, bytes], None]
-) -> dict[str, bytes | None]:
-    """Write files, all or none; give what stood there before."""
-    before: dict[str, bytes | None] = {}
-    try:
-        for name in sorted(files, key=chains_last):
-            path = root / name
-            before[name] = path.read_bytes() if path.exists() else None
-            write(path, files[name])
-    except BaseException:
-        restore_files(root, before, write=write)
-        raise
-    return before
-
-
-def chains_last(name: str) -> tuple[bool, str]:
-    """Sort key: what names other files is written after them, lest we are killed."""
-    return name.endswith(SUFFIX), name
-
-
-def restore_files(
-    root: Path,
-    before: Mapping[str, bytes | None],
-    *,
-    write: Callable[[Path, bytes], None],
-) -> None:
-    """Put back what stood there before."""
-    for name, data in before.items():
-        if data is None:
-            (root / name).unlink(missing_ok=True)
-        else:
-            write(root / name, data)
 
 
 def message_of(subject: str, trailers: Sequence[tuple[str, str]]) -> str:

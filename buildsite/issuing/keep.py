@@ -1,8 +1,8 @@
 """Keep what was planned: written whole, in one commit that holds nothing else."""
 
 from buildsite.errors import EnvironmentFault
-from buildsite.files import write_whole
-from buildsite.history.commit import commit, differing, head, message_of, write_files
+from buildsite.files import write_files
+from buildsite.history.commit import commit, differing, head, message_of
 from buildsite.history.lock import locked
 from buildsite.issuing.plan import Plan
 from buildsite.issuing.refused import Refused
@@ -54,7 +54,7 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
             for name in there
         )
     if not committing:
-        write_files(plan.root, plan.files, write=write_whole)
+        write_files(plan.root, plan.files)
         return ""
     sign = plan.archive().signs_edits()
     with locked(plan.root):
@@ -64,4 +64,4 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
                 "Look at what stands now, and run this again.",
             )
         words = message(plan)
-        return commit(plan.root, plan.files, words, write=write_whole, sign=sign)
+        return commit(plan.root, plan.files, words, sign=sign)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive
-from buildsite.files import list_archive, write_whole
-from buildsite.history.commit import commit, head, message_of, write_files
+from buildsite.files import list_archive, write_files
+from buildsite.history.commit import commit, head, message_of
 from buildsite.issuing.refused import (
     Refused,
     open_errors,
@@ -41,14 +41,12 @@ class Review:
         if not self.files:
             return ""
         if not committing:
-            write_files(self.root, self.files, write=write_whole)
+            write_files(self.root, self.files)
             return ""
         message = message_of(
             f"Review {', '.join(self.ids)}", [("Reviewed-by", self.by)]
         )
-        return commit(
-            self.root, self.files, message, write=write_whole, sign=self.signed
-        )
+        return commit(self.root, self.files, message, sign=self.signed)
 
 
 def with_review(source: Source, by: str, on: date) -> bytes:

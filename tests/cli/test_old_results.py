@@ -1,12 +1,11 @@
 """`new moisture-density --from` and `--template`, as a laboratory runs them."""
 
+from errno import ENOSPC
 from pathlib import Path
 
 import pytest
 
-from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
-from buildsite.files import write_whole
 from tests.archives import sound
 from tests.cli.running import Ran, run
 from tests.cli.test_new import files
@@ -65,12 +64,14 @@ def test_a_full_disk_leaves_nothing(
 ) -> None:
     before = files(root)
 
-    def full(path: Path, data: bytes) -> None:
-        if path.name == "ML-9.yaml":
-            raise EnvironmentFault("The disk is full.", "Make room.")
-        write_whole(path, data)
+    move = Path.replace
 
-    monkeypatch.setattr("buildsite.cli.record_files.write_whole", full)
+    def full(self: Path, target: Path) -> Path:
+        if target.name == "ML-9.yaml":
+            raise OSError(ENOSPC, "No space left on device")
+        return move(self, target)
+
+    monkeypatch.setattr(Path, "replace", full)
     two = GOOD + FIRST.replace("ML-9", "ML-10") + "\n"
 
     assert new(root, "--from", table(root, two)).status == 3

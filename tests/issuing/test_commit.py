@@ -11,8 +11,8 @@ import pytest
 
 from buildsite.archive.issue_item import Order
 from buildsite.errors import EnvironmentFault
-from buildsite.files import write_whole
-from buildsite.history.commit import commit, write_files
+from buildsite.files import write_files, write_whole
+from buildsite.history.commit import commit
 from buildsite.issuing.keep import keep
 from buildsite.issuing.planning import plan_issue
 from tests.cli.running import Ran, run
