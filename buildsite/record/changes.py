@@ -77,7 +77,7 @@ def _between(field: Field, old: Any, new: Any) -> Iterator[Change]:
 
 
 def _is(sort: type, old: Any, new: Any) -> bool:
-    """See whether both are of a sort, or one is and the other is absent."""
+    """Whether both are of a sort, or one is and the other is absent."""
     kinds = {type(side) for side in (old, new) if side is not None}
     return kinds == {sort}
 

@@ -162,7 +162,7 @@ class Composer:
         return values, spots
 
     def _value(self, event: Any, field: Field, depth: int) -> tuple[Any, Spots | None]:
-        """Take whatever begins with this event; `depth` is that of what holds it."""
+        """Return the value of an event; `depth` is that of what holds it."""
         if type(event) is AliasEvent:
             self._add("alias", event.start_mark, f"*{event.anchor}", field)
             self.blanks = True
@@ -249,7 +249,7 @@ def _place(mark: Mark | Any) -> Place:
 
 
 def _kind(event: Any) -> str:
-    """Say what begins with an event."""
+    """Return a word for what begins with an event."""
     if type(event) is StreamEndEvent:
         return "nothing"
     if type(event) is SequenceStartEvent:

@@ -291,5 +291,5 @@ class Faults:
         )
 
     def sorted(self) -> tuple[Flag, ...]:
-        """Give them by line."""
+        """Return them by line."""
         return tuple(sorted(self.flags, key=lambda flag: flag.order))

@@ -113,7 +113,7 @@ class Rule(Generic[R_contra]):
 
     @property
     def known(self) -> Known:
-        """Say what the rule looks for: the first line of its check's docstring."""
+        """What the rule looks for: the first line of its check's docstring."""
         says = (self.check.__doc__ or "").strip().splitlines()[0]
         return Known(self.flag, self.severity, self.basis, says)
 

@@ -9,7 +9,7 @@ T = TypeVar("T")
 
 
 def _listed(value: object) -> object:
-    """Take one for a list of one."""
+    """Return one value as a list of one."""
     return value if isinstance(value, list | tuple) else (value,)
 
 

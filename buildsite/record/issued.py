@@ -214,7 +214,7 @@ def grown(old: Sequence[Mapping[str, Any]], new: Sequence[Mapping[str, Any]]) ->
 
 
 def closed(item: Mapping[str, Any], before: Mapping[str, Any] | None) -> dict[str, Any]:
-    """Give an item its `content` and `previous`; `report` is added by the caller."""
+    """Return an item with its `content` and `previous`; `report` is the caller's."""
     done = {key: value for key, value in item.items() if key not in LEFT_OUT}
     done["content"] = content_digest(done)
     if "report" in item:

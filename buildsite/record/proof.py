@@ -47,7 +47,7 @@ class Fault:
         return self.test if self.revision is None else f"{self.test} r{self.revision}"
 
     def __str__(self) -> str:
-        """Say where, what and how to mend it."""
+        """Write where and what, and on a second line how to mend it."""
         name = f" {self.name}:" if self.name else ""
         at = f" (commit {self.commit})" if self.commit else ""
         return f"{self.file}: fault:{name} {self.what}{at}\n    mend: {self.mend}"
@@ -126,7 +126,7 @@ class Line:
         for index in range(len(trees)):
             self.came.setdefault((test, index), commit)
 
-    def beside(self, path: str, data: bytes, commit: str) -> None:
+    def add_branch(self, path: str, data: bytes, commit: str) -> None:
         """Compare a state of a branch with what stands after a commit merged it."""
         test = id_of(path)
         trees, _ = as_read(test, {path: data})
@@ -180,7 +180,7 @@ class Line:
         return grown(self._sound.get(test, ()), self.stands.get(test, ()))
 
     def _assessment(self, one: Broken) -> Mapping[str, Any] | None:
-        """Give the item that names the commit of a break, if one stands."""
+        """Return the assessment that names the commit of a break, if there is one."""
         for tree in self.stands.get(one.test, ()):
             named = str(tree.get("breaks", ""))
             names = len(named) >= ABBREVIATION and one.commit.startswith(named)
@@ -208,7 +208,7 @@ def id_of(path: str) -> str:
 
 
 def as_read(test: str, held: Mapping[str, bytes]) -> tuple[Trees | None, str]:
-    """Give the items of a test at a state; None, and why, where they can't be had."""
+    """Return a test's items at a state; None, and why, where they can't be read."""
     if len(held) > 1:
         return None, f"stands in several files: {', '.join(sorted(held))}"
     for path, data in held.items():
@@ -244,7 +244,7 @@ def differing(sound: Trees, trees: Trees, commit: str) -> tuple[int, str, str]:
 
 
 def as_fault(one: Broken, *, lasts: bool = False) -> Fault:
-    """Say what to do about a break; `lasts`: it was assessed and never mended."""
+    """Return a break as a fault; `lasts`: it was assessed and never mended."""
     still = "; an assessment names this, but what stood was never brought back"
     back = f"bring {one.file} back as it stood before {one.commit[:12]}"
     then = "record an assessment that names this commit and says why it happened"

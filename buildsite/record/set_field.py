@@ -141,7 +141,7 @@ def _node(
     found: dict[Field, Span],
     key: int,
 ) -> None:
-    """Take the events of one value."""
+    """Note where one value stands, from its events."""
     start, end = _spot(event.start_mark), _spot(event.end_mark)
     flow = True
     if isinstance(event, MappingStartEvent | SequenceStartEvent):
@@ -153,7 +153,7 @@ def _node(
 def _collection(
     event: NodeEvent, events: Iterator[Event], field: Field, found: dict[Field, Span]
 ) -> int:
-    """Take what is in a list or a mapping; tell where it ends."""
+    """Note where the values in a list or mapping stand; return where it ends."""
     number = 0
     for inner in events:
         if isinstance(inner, CollectionEndEvent):

@@ -133,7 +133,7 @@ def _kinds_at(model: type[BaseModel], way: Sequence[str | int]) -> list[Any]:
 
 
 def _forms(kind: Any, tag: str | None = None) -> Iterator[tuple[str | None, Any]]:
-    """Take a union and its annotations apart: each form with its tag."""
+    """Yield each form of a union, without its annotations, with its tag."""
     origin = get_origin(kind)
     if origin is Annotated:
         inner, *notes = get_args(kind)

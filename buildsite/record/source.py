@@ -37,7 +37,7 @@ class PythonParser(Reader, Scanner, Parser):
 
 
 def fastest_parser() -> Callable[[str], Any]:
-    """Give libyaml's parser where there is one, else Python's."""
+    """Return libyaml's parser where there is one, else Python's."""
     try:
         from yaml.cyaml import CParser  # type: ignore[attr-defined]  # not in stubs
     except ImportError:

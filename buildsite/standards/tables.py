@@ -159,7 +159,7 @@ def find(
 def _rows(
     raw: Mapping[str, Any], method: str, overlays: tuple[str, ...]
 ) -> tuple[dict[str, Any], dict[tuple[str, str], Any]]:
-    """Lay the standard's own rows over one another: all, parts, method, edition."""
+    """Merge the standard's own rows; of all, parts, method, edition the last counts."""
     own = raw["methods"][method]
     cells = dict(raw["cells"])
     for part in list_at(own, "takes"):

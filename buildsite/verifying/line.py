@@ -82,7 +82,7 @@ def add_merged_branches(
                     continue
                 if touch.new != history.blob(commit.id, touch.path) or at:
                     data = history.blobs[touch.new]
-                    line.beside(touch.path, data, at or commit.id)
+                    line.add_branch(touch.path, data, at or commit.id)
 
 
 def judge_line(root: Path, history: History, branch: str, onto: str) -> JudgedLine:

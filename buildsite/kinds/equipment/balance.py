@@ -22,7 +22,7 @@ class Balance(Device):
 
 
 def largest_error(balance: Balance, ref: Ref) -> BalanceError | None:
-    """Tell how far off the calibration in force found a balance, if it says so."""
+    """Return how far off the calibration in force found a balance, if it says so."""
     index = in_force(balance.calibrations, ref.on)
     one = None if index is None else balance.calibrations[index]
     if one is None or one.largest_error is None:
@@ -32,7 +32,7 @@ def largest_error(balance: Balance, ref: Ref) -> BalanceError | None:
 
 
 def answers(case: Case[Balance, None], ref: Ref) -> object | None:
-    """Tell a test what the balance was on its day, or how far off it was found."""
+    """Return what the balance was on a test's day, or how far off it was found."""
     if ref.asks is BalanceError:
         return largest_error(case.record, ref)
     return facts(case, ref)

@@ -157,7 +157,7 @@ def calibration_rows(
     heads: tuple[Column, ...],
     found: Sequence[tuple[Cell, ...]],
 ) -> tuple[tuple[Column, ...], tuple[Row, ...]]:
-    """Lay out calibrations: what all have, around what each kind found."""
+    """Return columns and rows of calibrations: what each kind found, among the rest."""
     before = ("Calibrated", "By", "State", "Next due")
     rows = tuple(
         Row(

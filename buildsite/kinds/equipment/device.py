@@ -87,7 +87,7 @@ class Device(Model):
 
 
 def facts(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
-    """Tell a test what the device was on its day."""
+    """Return what the device was on a test's day."""
     if ref.asks is not DeviceFacts:
         return None
     device = case.record

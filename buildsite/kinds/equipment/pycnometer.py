@@ -103,7 +103,7 @@ Filled = Case[Pycnometer, tuple[Found, ...]]
 
 
 def answers(case: Filled, ref: Ref) -> PycnometerFacts | None:
-    """Tell a test what the pycnometer holds, by the calibration of its day."""
+    """Return what the pycnometer holds, by the calibration of its day."""
     if ref.asks is not PycnometerFacts:
         return None
     record = case.record

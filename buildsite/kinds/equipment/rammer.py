@@ -30,7 +30,7 @@ class Rammer(Device):
 
 
 def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> "RammerMeasures":
-    """Take what a calibration measured of a rammer to SI."""
+    """Return what a calibration measured of a rammer, in SI."""
     from buildsite.kinds.equipment.tolerances import RammerMeasures
 
     return RammerMeasures(
@@ -48,7 +48,7 @@ def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> "RammerMe
 
 
 def compared_amiss(one: DeviceCalibration) -> Iterator[Amiss]:
-    """Say that a mechanical rammer compacts otherwise than the one by hand."""
+    """Yield what is amiss where a mechanical rammer compacts unlike the one by hand."""
     off = one.comparison.difference if one.comparison is not None else None
     most = limit("mechanical_unlike_hand")
     if off is not None and abs(off) > most.si * (1 + 1e-9):
@@ -69,9 +69,9 @@ def amiss(case: Case[Rammer, None], i: int, method: Method | None) -> Iterator[A
     from buildsite.kinds.equipment.tolerances import check_rammer
 
     found = measures(one, record.units, record.face)
-    for held in check_rammer(found, method):
-        if held.verdict == "outside":
-            yield Amiss(f"{held.what} {held.found}", held.words)
+    for limited in check_rammer(found, method):
+        if limited.verdict == "outside":
+            yield Amiss(f"{limited.what} {limited.found}", limited.words)
 
 
 def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:

@@ -2,7 +2,7 @@
 Which tests relied on what: on a calibration found wrong, on a rammer since it was set.
 
 Equipment can't see the tests that used it, and a test can't see what was found later:
-both lie side by side only here.
+only here are both at hand.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -82,25 +82,25 @@ def found_wrong(piece: Piece, uses: Sequence[Reliance]) -> Iterator[Finding]:
     order = sorted(range(len(calibrations)), key=lambda i: (calibrations[i].on, i))
     later = [*(calibrations[i].on for i in order), date.max][1:]
     case, good = piece.case, list[date]()
-    told: tuple[Amiss, ...]
+    amiss: tuple[Amiss, ...]
     for i, until in zip(order, later, strict=True):
         one = calibrations[i]
         since = good[-1] if good else None
         if one.found_wrong:
-            told = (Amiss(one.found_wrong, "a calibration to be relied on"),)
+            amiss = (Amiss(one.found_wrong, "a calibration to be relied on"),)
             until = min((c.on for c in calibrations if c.on > one.on), default=date.max)
             tests = [use.trace.id for use in uses if one.on <= use.on < until]
         else:
             start = one.on if one.state == "as left" else since or date.min
-            told, tests = concerned(
+            amiss, tests = amiss_and_tests(
                 Concern(piece, case, i),
                 [use for use in uses if start <= use.on < one.on],
                 [use for use in uses if one.on <= use.on < until],
             )
-        if told:
+        if amiss:
             ids = tuple(dict.fromkeys(tests))
-            yield Finding(i, one.on, since, told, ids, bool(one.found_wrong))
-        if not one.found_wrong and not any(each.lasts for each in told):
+            yield Finding(i, one.on, since, amiss, ids, bool(one.found_wrong))
+        if not one.found_wrong and not any(each.lasts for each in amiss):
             good.append(one.on)
 
 
@@ -118,7 +118,7 @@ class Concern:
         return [] if wrong is None else list(wrong(self.case, self.index, method))
 
 
-def concerned(
+def amiss_and_tests(
     concern: Concern, before: Sequence[Reliance], after: Sequence[Reliance]
 ) -> tuple[tuple[Amiss, ...], list[str]]:
     """
@@ -127,22 +127,22 @@ def concerned(
     What is amiss whatever the method concerns every test; a tolerance concerns those
     made by the methods that set it.
     """
-    told = concern.amiss(None)
-    if told:
-        lasts = any(each.lasts for each in told)
+    amiss = concern.amiss(None)
+    if amiss:
+        lasts = any(each.lasts for each in amiss)
         uses = (*before, *(after if lasts else ()))
-        return tuple(told), [use.trace.id for use in uses]
+        return tuple(amiss), [use.trace.id for use in uses]
     tests: list[str] = []
     by_method: dict[tuple[str, str, str, str] | None, list[Amiss]] = {}
     for use in before:
-        named = use.trace.standard
-        if named not in by_method:
+        standard = use.trace.standard
+        if standard not in by_method:
             method = method_of(use.trace)
-            by_method[named] = [] if method is None else concern.amiss(method)
-            told += by_method[named]
-        if by_method[named]:
+            by_method[standard] = [] if method is None else concern.amiss(method)
+            amiss += by_method[standard]
+        if by_method[standard]:
             tests.append(use.trace.id)
-    return tuple(dict.fromkeys(told)), tests
+    return tuple(dict.fromkeys(amiss)), tests
 
 
 def found_wrong_doubts(piece: Piece, uses: Sequence[Reliance]) -> Iterator[Doubt]:
@@ -172,8 +172,8 @@ def specimens_since(calibrations: Sequence[Any], uses: Sequence[Reliance]) -> in
 
 def most_specimens(uses: Iterable[Reliance]) -> Cell | None:
     """The fewest specimens after which a standard of these tests asks for a check."""
-    named = {use.trace.standard: use.trace for use in uses if use.specimens}
-    methods = [method for one in named.values() if (method := method_of(one))]
+    by_standard = {use.trace.standard: use.trace for use in uses if use.specimens}
+    methods = [method for one in by_standard.values() if (method := method_of(one))]
     cells = [cell for one in methods if (cell := one.optional("calibration_specimens"))]
     return min(cells, key=lambda cell: cell.si, default=None)
 

@@ -1,4 +1,4 @@
-"""What was measured of molds and rammers, held against the rows of the methods."""
+"""What was measured of molds and rammers, checked against the limits of the methods."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
@@ -34,7 +34,7 @@ class LimitCheck:
 def check_tolerance(
     what: str, value: float | None, cell: Cell | None, wear: float = 0.0
 ) -> Iterator[LimitCheck]:
-    """Hold a value against a tolerance, which wear may exceed by some percent of it."""
+    """Check a value against a tolerance, which wear may exceed by a percentage."""
     if value is None or cell is None:
         return
     verdict = "within"
@@ -63,16 +63,16 @@ class RammerMeasures:
 
 
 def check_rammer(found: RammerMeasures, method: Method) -> Iterator[LimitCheck]:
-    """Hold a rammer against a method, where it is the method's at all."""
+    """Check a rammer against a method, where it is the method's at all."""
     mass = found.mass
     if method.optional("rammer_mass") is None:
         return
     if mass is not None and abs(mass / method.rammer_mass_kg - 1) > OTHER:
         return
     for what, value in (("mass", mass), ("drop", found.drop)):
-        for held in check_tolerance(what, value, method.cell(f"rammer_{what}")):
-            set_so = found.compared and held.verdict == "outside"
-            yield replace(held, verdict="set") if set_so else held
+        for one in check_tolerance(what, value, method.cell(f"rammer_{what}")):
+            set_so = found.compared and one.verdict == "outside"
+            yield replace(one, verdict="set") if set_so else one
     if found.face == "round":
         yield from check_face(found.face_diameter, method)
     else:
@@ -81,7 +81,7 @@ def check_rammer(found: RammerMeasures, method: Method) -> Iterator[LimitCheck]:
 
 
 def check_face(across: float | None, method: Method) -> Iterator[LimitCheck]:
-    """Hold a round face against the least that wear may leave of it."""
+    """Check a round face against the least that wear may leave of it."""
     nominal = method.rammer_face_diameter_m
     cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
     if across is None or cell is None or nominal is None:
@@ -105,7 +105,7 @@ class MoldMeasures:
 
 
 def check_mold(found: MoldMeasures, method: Method) -> Iterator[LimitCheck]:
-    """Hold a mold against a method, where it is the method's size."""
+    """Check a mold against a method, where it is the method's size."""
     if method.optional("mold") is None:
         return
     if found.nominal.casefold().split() != method.mold.casefold().split():
@@ -161,26 +161,26 @@ VERDICTS = {
 
 
 def limits_table(
-    hold: Callable[[Method], Iterator[LimitCheck]], asked: Iterable[Method]
+    check: Callable[[Method], Iterator[LimitCheck]], asked: Iterable[Method]
 ) -> Table | None:
     """What each standard asks of the equipment, beside what was found last."""
     found: dict[tuple[str, str], LimitCheck] = {}
     for method in asked:
-        for held in hold(method):
-            found.setdefault((method.designation, held.what), held)
+        for one in check(method):
+            found.setdefault((method.designation, one.what), one)
     rows = tuple(
         Row(
             (
                 Text(designation, ("method", designation)),
-                Text(held.what.capitalize()),
-                Text(held.found),
-                Text(held.asked),
-                Text(VERDICTS[held.verdict]),
-                Text(held.basis),
+                Text(one.what.capitalize()),
+                Text(one.found),
+                Text(one.asked),
+                Text(VERDICTS[one.verdict]),
+                Text(one.basis),
             ),
-            mark="error" if held.verdict == "outside" else "",
+            mark="error" if one.verdict == "outside" else "",
         )
-        for (designation, _), held in found.items()
+        for (designation, _), one in found.items()
     )
     labels = ("Standard", "What", "Found last", "Asked", "It is", "Rests on")
     heads = tuple(Column(label) for label in labels)

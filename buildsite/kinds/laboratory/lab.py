@@ -131,7 +131,7 @@ def same_standard(one: str, other: str) -> bool:
 
 
 def uncertainty(chosen: Procedures, ref: Ref) -> UncertaintyFacts | None:
-    """Tell what a test's uncertainty rests on, where it is to be stated at all."""
+    """Return what a test's uncertainty rests on, where it is to be stated at all."""
     designation, method, *asked = ref.about
     since = chosen.uncertainty_from
     if ASKED not in asked and (since is None or ref.on is None or ref.on < since):
@@ -146,7 +146,7 @@ def uncertainty(chosen: Procedures, ref: Ref) -> UncertaintyFacts | None:
 
 
 def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
-    """Tell what the laboratory is, and who the people asked about are."""
+    """Return what the laboratory is, and who the people asked about are."""
     if ref.asks is UncertaintyFacts:
         return uncertainty(case.record.procedures, ref)
     if ref.asks is not LaboratoryFacts:

@@ -57,7 +57,7 @@ class Project(Model):
 
 
 def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
-    """Tell what a report says of its project."""
+    """Return what a report says of its project."""
     if ref.asks is not ProjectFacts:
         return None
     project = case.record

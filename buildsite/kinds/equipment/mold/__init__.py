@@ -38,7 +38,7 @@ def compute(record: Mold, inputs: Inputs, method: Method | None) -> tuple[Volume
 
 
 def answers(case: Case[Mold, tuple[Volume, ...]], ref: Ref) -> MoldFacts | None:
-    """Tell a test the volume in force on its day."""
+    """Return the volume in force on a test's day."""
     if ref.asks is not MoldFacts:
         return None
     mold = case.record
@@ -92,7 +92,7 @@ def detail(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Any]:
 
 
 def measures(mold: Mold, found: Volume) -> "MoldMeasures":
-    """Take what standards set limits to."""
+    """Return what standards set limits to."""
     from buildsite.kinds.equipment.tolerances import MoldMeasures
 
     return MoldMeasures(mold.nominal, found.used, found.diameter, found.height)
@@ -108,9 +108,9 @@ def amiss(
         return
     from buildsite.kinds.equipment.tolerances import check_mold
 
-    for held in check_mold(measures(case.record, case.values[i]), method):
-        if held.verdict == "outside":
-            yield Amiss(f"{held.what} {held.found}", held.words)
+    for one in check_mold(measures(case.record, case.values[i]), method):
+        if one.verdict == "outside":
+            yield Amiss(f"{one.what} {one.found}", one.words)
 
 
 def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
@@ -131,7 +131,9 @@ def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
                 volume.how,
                 cubic_centimetres(volume.by_water),
                 cubic_centimetres(volume.by_dimensions),
-                "—" if volume.apart is None else f"{volume.apart:.2f}",
+                "—"
+                if volume.difference_percent is None
+                else f"{volume.difference_percent:.2f}",
                 one.weighed_with or "—",
             )
         )

@@ -19,7 +19,7 @@ LEAST_HEIGHTS = 3
 def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
     """Volume by water and by dimensions more than 0.5 % apart."""
     for i, one in enumerate(case.values):
-        apart = one.apart
+        apart = one.difference_percent
         if apart is not None and apart > AGREEMENT_PERCENT:
             yield Doubt(
                 field=("calibrations", i, "water"),

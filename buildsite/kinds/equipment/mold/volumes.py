@@ -75,7 +75,7 @@ class Volume:
         return None
 
     @property
-    def apart(self) -> float | None:
+    def difference_percent(self) -> float | None:
         """How far the two volumes are apart, of that by water. [%]"""
         if self.by_water is None or self.by_dimensions is None:
             return None
