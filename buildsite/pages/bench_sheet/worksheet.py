@@ -7,6 +7,7 @@ record and one join.
 """
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from html import escape
 
 from buildsite.archive.bench_places import (
@@ -76,7 +77,7 @@ def worksheet(
         ticks=bench.ticks if open_ else (),
         cautions=(*(one for one in bench.cautions if one != LOCAL_RULES), LOCAL_RULES),
     )
-    return fill(sheet_pieces(bench.parts, stretches, shape), values)
+    return fill(sheet_pieces(bench.parts, shape), values)
 
 
 def bench_sheet(
@@ -100,30 +101,16 @@ def fill(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
 MOST = 200
 """Plans and drawings that are kept: a laboratory has a few methods and shapes."""
 
-_STRETCHES: dict[int, tuple[tuple[Part, ...], tuple[Places, ...]]] = {}
-_PIECES: dict[tuple[int, Shape], tuple[tuple[Part, ...], tuple[bytes, ...]]] = {}
-
-
+@lru_cache(MOST)
 def stretches_of(parts: tuple[Part, ...]) -> tuple[Places, ...]:
-    """Stretches of a bench. Found by the bench itself, which is kept for that."""
-    if id(parts) not in _STRETCHES:
-        if len(_STRETCHES) >= MOST:
-            _STRETCHES.clear()
-        _STRETCHES[id(parts)] = (parts, tuple(places(parts)))
-    return _STRETCHES[id(parts)][1]
+    """Return the stretches of a bench, found once."""
+    return tuple(places(parts))
 
 
-def sheet_pieces(
-    parts: tuple[Part, ...], stretches: Sequence[Places], shape: Shape
-) -> tuple[bytes, ...]:
+@lru_cache(MOST)
+def sheet_pieces(parts: tuple[Part, ...], shape: Shape) -> tuple[bytes, ...]:
     """Draw a sheet of that shape once, and cut it at its places."""
-    key = (id(parts), shape)
-    if key not in _PIECES:
-        if len(_PIECES) >= MOST:
-            _PIECES.clear()
-        text = render(page(stretches, shape))
-        _PIECES[key] = (parts, tuple(text.split(PLACE.encode())))
-    return _PIECES[key][1]
+    return tuple(render(page(stretches_of(parts), shape)).split(PLACE.encode()))
 
 
 WIDE = 9
