@@ -1,14 +1,10 @@
 """From an archive to a site: plan, pool, write. Workers compute; one process writes."""
 
 import gc
-from collections import deque
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
-from contextlib import contextmanager
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import partial
 from pathlib import Path
-from typing import Protocol, TypeVar
 
 from buildsite import software
 from buildsite.archive import chains
@@ -40,17 +36,9 @@ from buildsite.record.canonical import digest
 from buildsite.record.edits import Signature
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
-
-CHUNK = 25
-"""Tests handed to a worker at once: small enough to share out, large enough to pay."""
-
-AHEAD = 2
-"""Chunks a worker may be ahead of the writer: memory stays flat, whatever the size."""
+from buildsite.workers import CHUNK, chunks, workers
 
 DIFFERS = "The records were built as they stood, otherwise than last committed."
-
-J = TypeVar("J")
-M = TypeVar("M")
 
 
 @dataclass
@@ -156,54 +144,6 @@ def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
     return [render_test(archive, file, options, sources) for file, _, _ in chunk]
 
 
-class ChunkMap(Protocol):
-    """A `map` over chunks whose results come in the order of the chunks."""
-
-    def __call__(
-        self, work: Callable[[J], M], pieces: Sequence[J], /
-    ) -> Iterator[M]: ...
-
-
-def map_here(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
-    """Do the work here: no processes to debug."""
-    yield from map(work, pieces)
-
-
-@contextmanager
-def workers(jobs: int, inputs: BuildInputs) -> Iterator[ChunkMap]:
-    """
-    Give a `map` whose results come in the order asked, whoever finishes first.
-
-    With one job there is no pool: the same code, and no processes to debug.
-    """
-    if jobs == 1:
-        start_worker(inputs)
-        try:
-            yield map_here
-        finally:
-            _WORKER.clear()  # a process forked later must not inherit an open git
-        return
-    with ProcessPoolExecutor(
-        jobs, initializer=start_worker, initargs=(inputs,)
-    ) as pool:
-
-        def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
-            waiting: deque[Future[M]] = deque()
-            for piece in pieces:
-                waiting.append(pool.submit(work, piece))
-                if len(waiting) > AHEAD * jobs:
-                    yield waiting.popleft().result()
-            while waiting:
-                yield waiting.popleft().result()
-
-        yield each
-
-
-def chunks(items: Sequence[J]) -> list[Sequence[J]]:
-    """Cut a list into pieces for the workers."""
-    return [items[i : i + CHUNK] for i in range(0, len(items), CHUNK)]
-
-
 def render_tests(
     archive: Archive, inputs: BuildInputs, jobs: int
 ) -> Iterator[RenderedTest]:
@@ -214,7 +154,7 @@ def render_tests(
     ]
     if len(tests) <= CHUNK:
         jobs = 1
-    with workers(jobs, inputs) as each:
+    with workers(jobs, start_worker, inputs) as each:
         surveyed = list(each(survey_chunk, chunks(tests)))
         traces = [trace for found, _ in surveyed for trace in found]
         more = {file: flags for _, past in surveyed for file, flags in past.items()}
@@ -345,7 +285,10 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
         released=released_of(archive) if options.release else None,
         signatures=signatures_of(history) if history and not options.release else {},
     )
-    replace_site(out, site_files(inputs, archive, jobs, built))
+    try:
+        replace_site(out, site_files(inputs, archive, jobs, built))
+    finally:
+        _WORKER.clear()  # a process forked later must not inherit an open git
     return built
 
 

@@ -13,7 +13,6 @@ from buildsite import build as builds
 from buildsite.build import DIFFERS, build
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME
-from buildsite.files import ArchiveFiles
 from buildsite.pages.page import WITHOUT_HISTORY
 from buildsite.pages.site_sources import Options
 from buildsite.software import software
@@ -287,27 +286,6 @@ def test_strict_fails_where_a_complete_test_has_an_error(tmp_path: Path) -> None
     assert (lenient.status, strict.status) == (0, 1)
     assert "buildsite check" in strict.err
     assert (tmp_path / "site/index.html").is_file()
-
-
-def test_chunks_hold_every_item_once_in_order() -> None:
-    items = list(range(2 * builds.CHUNK + 1))
-
-    found = builds.chunks(items)
-
-    assert [len(chunk) for chunk in found] == [builds.CHUNK, builds.CHUNK, 1]
-    assert [item for chunk in found for item in chunk] == items
-    assert builds.chunks([]) == []
-
-
-def doubled(number: int) -> int:
-    return 2 * number
-
-
-@pytest.mark.parametrize("jobs", [1, 2])
-def test_workers_answer_in_the_order_asked(jobs: int, tmp_path: Path) -> None:
-    inputs = builds.BuildInputs(tmp_path, ArchiveFiles({}, {}, (), ()), Options())
-    with builds.workers(jobs, inputs) as each:
-        assert list(each(doubled, range(40))) == list(range(0, 80, 2))
 
 
 @pytest.mark.parametrize(

@@ -37,7 +37,8 @@ ROOMS: dict[str, set[str]] = {
     "issuing": SHOWN | WORLD | {"issuing"},
     "entering": ARCHIVE | WORLD | {"entering"},
     "verifying": SHOWN | WORLD | {"issuing", "build", "verifying"},
-    "build": SHOWN | WORLD | {"build"},
+    "workers": set(),
+    "build": SHOWN | WORLD | {"workers", "build"},
     "serve": set(),
     "cli": SHOWN
     | WORLD
@@ -60,8 +61,8 @@ KEEPERS: dict[str, set[str]] = {
     "subprocess": {"history"},
     "http": {"serve"},
     "click": {"cli"},
-    "concurrent": {"build"},
-    "multiprocessing": {"build"},
+    "concurrent": {"workers"},
+    "multiprocessing": {"workers"},
     "time": {"serve"},
 }
 

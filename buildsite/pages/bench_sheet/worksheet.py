@@ -101,6 +101,7 @@ def fill(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
 MOST = 200
 """Plans and drawings that are kept: a laboratory has a few methods and shapes."""
 
+
 @lru_cache(MOST)
 def stretches_of(parts: tuple[Part, ...]) -> tuple[Places, ...]:
     """Return the stretches of a bench, found once."""

@@ -1,0 +1,69 @@
+"""A `map` over chunks of work, in this process or in several."""
+
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
+from contextlib import contextmanager
+from typing import Protocol, TypeVar
+
+CHUNK = 25
+"""Items handed to a worker at once: few enough to share out, enough to pay."""
+
+AHEAD = 2
+"""Chunks a worker may be ahead of the reader: memory stays flat, whatever the size."""
+
+G = TypeVar("G")
+J = TypeVar("J")
+M = TypeVar("M")
+
+
+class ChunkMap(Protocol):
+    """A `map` over chunks whose results come in the order of the chunks."""
+
+    def __call__(
+        self, work: Callable[[J], M], pieces: Sequence[J], /
+    ) -> Iterator[M]: ...
+
+
+def map_here(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
+    """Do the work here: no processes to debug."""
+    yield from map(work, pieces)
+
+
+@contextmanager
+def workers(jobs: int, start: Callable[[G], None], inputs: G) -> Iterator[ChunkMap]:
+    """
+    Yield a `map` whose results come in the order asked, whoever finishes first.
+
+    With one job there is no pool: the same code, and no processes to debug.
+
+    Parameters
+    ----------
+    jobs
+        Processes.
+    start
+        Called once in each process, before its work.
+    inputs
+        What it is called with.
+    """
+    if jobs == 1:
+        start(inputs)
+        yield map_here
+        return
+    with ProcessPoolExecutor(jobs, initializer=start, initargs=(inputs,)) as pool:
+
+        def each(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
+            waiting: deque[Future[M]] = deque()
+            for piece in pieces:
+                waiting.append(pool.submit(work, piece))
+                if len(waiting) > AHEAD * jobs:
+                    yield waiting.popleft().result()
+            while waiting:
+                yield waiting.popleft().result()
+
+        yield each
+
+
+def chunks(items: Sequence[J]) -> list[Sequence[J]]:
+    """Cut a list into pieces for the workers."""
+    return [items[i : i + CHUNK] for i in range(0, len(items), CHUNK)]
