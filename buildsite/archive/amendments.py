@@ -2,17 +2,21 @@
 
 from collections.abc import Iterator, Mapping
 
-from buildsite.archive.differences import answer_changes, leaves, unit_renamed
+from buildsite.archive.differences import (
+    answer_changes,
+    leaves,
+    record_changes,
+    unit_renamed,
+)
 from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text
-from buildsite.record.changes import Change, changes
+from buildsite.record.changes import Change
 from buildsite.record.flags import Field, field_path
 from buildsite.record.issued import Issued, Item
 from buildsite.record.source import Tree
-from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
 SILENT = ("status", "format", "reviewed", "accepted")
@@ -76,13 +80,7 @@ def amendment(
     gone = last if last is not None and last.kind == "withdrawal" else None
     if old is None:
         return Amendment(item, (LOST,), withdrawn=gone)
-    own = [
-        change
-        for change in changes(
-            without_blanks(old.source.tree), without_blanks(new.source.tree)
-        )
-        if change.field[0] not in SILENT
-    ]
+    own = record_changes(old.source.tree, new.source.tree, SILENT)
     lines = new.kind.lines
     texts = (
         change_in_words(change, lines, (old if change.new is None else new).source.tree)

@@ -123,9 +123,7 @@ def kept_file_flags(
         Gives the bytes of one.
     """
     for index, item in enumerate(issued.items):
-        for one in files_to_keep(item):
-            key, suffix, sum = one
-            name = kept_name(test_file, item.revision, suffix)
+        for key, name, sum in files_to_keep(test_file, item):
             missing, other = KEPT[key]
             field = ("revisions", index)
             if sum is None or name not in there:
@@ -145,12 +143,12 @@ KEPT = {
 }
 
 
-def files_to_keep(item: Item) -> Iterator[tuple[str, str, str | None]]:
-    """Which files an item keeps: what was sent, and the result that it gave."""
+def files_to_keep(test_file: str, item: Item) -> Iterator[tuple[str, str, str | None]]:
+    """Key, name and digest of what an item keeps: what was sent, and its result."""
     if item.is_report:
-        yield "report", "html", item.report
+        yield "report", kept_name(test_file, item.revision, "html"), item.report
     if item.result is not None or item.kind in ("report", "preliminary"):
-        yield "result", "json", item.result
+        yield "result", kept_name(test_file, item.revision, "json"), item.result
 
 
 def stray_flags(

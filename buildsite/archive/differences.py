@@ -6,7 +6,7 @@ what an amended report says was changed.
 """
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -18,6 +18,7 @@ from buildsite.record.changes import Change, changes
 from buildsite.record.flags import Field, Flag, Severity, field_path
 from buildsite.record.issued import Item
 from buildsite.record.source import Tree
+from buildsite.record.typed import without_blanks
 from buildsite.record.units import UNITS
 from buildsite.values import dataclass
 
@@ -155,6 +156,17 @@ PRIVATE = {
     "project": ("contact", "name"),
 }
 """Fields of people: that they changed is shown, what they say is not."""
+
+
+def record_changes(
+    old: Mapping[str, Any], new: Mapping[str, Any], without: Collection[str] = ()
+) -> tuple[Change, ...]:
+    """Return what differs in a record, blanks and some fields left out."""
+    pair = (
+        without_blanks({name: tree[name] for name in tree if name not in without})
+        for tree in (old, new)
+    )
+    return changes(*pair)
 
 
 def report_changes(

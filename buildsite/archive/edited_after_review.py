@@ -4,14 +4,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.differences import record_changes
 from buildsite.archive.field_names import spoken
 from buildsite.kinds.across import EDITED
 from buildsite.kinds.outcome import flag_of
-from buildsite.record.changes import changes
 from buildsite.record.edits import Commit, Past
 from buildsite.record.flags import Doubt, Flag, field_path
 from buildsite.record.source import read_source
-from buildsite.record.typed import without_blanks
 
 AFTER = ("accepted", "format", "reviewed", "status", "withdrawn")
 """Fields that come with a review or follow it: what is reviewed are the others."""
@@ -76,11 +75,9 @@ def tree_at(past: Past, commit: Commit, file: str) -> Tree:
 
 def edited_doubt(then: Tree, now: Tree) -> Doubt | None:
     """Doubt a record that is not as it was reviewed."""
-    old, new = (
-        without_blanks({k: v for k, v in tree.items() if k not in AFTER})
-        for tree in (then, now)
-    )
-    moved = [spoken(field_path(change.field)) for change in changes(old, new)]
+    moved = [
+        spoken(field_path(change.field)) for change in record_changes(then, now, AFTER)
+    ]
     if not moved:
         return None
     more = f" and {len(moved) - NAMED} more" if len(moved) > NAMED else ""

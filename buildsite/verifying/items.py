@@ -121,8 +121,7 @@ class Items:
     def _kept(self, chained: IssuedChain) -> Iterator[Fault]:
         """Kept reports and results that are missing or not as they were."""
         for item in chained.issued.items:
-            for key, suffix, sum in files_to_keep(item):
-                file = kept_name(chained.record, item.revision, suffix)
+            for key, file, sum in files_to_keep(chained.record, item):
                 what = ""
                 if sum is None:
                     what = f"the item gives no digest of its {key}"
@@ -142,16 +141,14 @@ class Items:
             doubts += self.authorities.missing_authority(item, came)
         for what in doubts:
             yield Fault(chained.test, item.revision, chained.path, came, what, RIGHT)
-        kept = {}
-        for key, suffix, _ in files_to_keep(item):
-            file = kept_name(chained.record, item.revision, suffix)
-            kept[key] = self._data(file) if self.history.blob(self.head, file) else None
-        for key, what in kept_file_differences(
-            item, kept.get("report"), kept.get("result")
-        ):
-            suffix = {"report": "html", "result": "json"}[key]
-            file = kept_name(chained.record, item.revision, suffix)
-            yield Fault(chained.test, item.revision, file, came, what, RIGHT)
+        names = {key: file for key, file, _ in files_to_keep(chained.record, item)}
+        kept = {
+            key: self._data(file) if self.history.blob(self.head, file) else None
+            for key, file in names.items()
+        }
+        report, result = kept.get("report"), kept.get("result")
+        for key, what in kept_file_differences(item, report, result):
+            yield Fault(chained.test, item.revision, names[key], came, what, RIGHT)
 
     def _fault(self, test: str, revision: int, file: str, what: str) -> Fault:
         """Fault a file of HEAD, at the commit that last changed it."""
