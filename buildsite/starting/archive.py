@@ -116,12 +116,12 @@ format: 1
 kind: laboratory
 name: {quoted(lab.name)}
 place: {quoted(lab.place)}
-# One line a person. Who leaves gets `until: YYYY-MM-DD`, and the line stays for good.
-# may: test, review, authorize. emails: those that the person's commits bear.
+# One line for each person. For one who leaves add `until: YYYY-MM-DD`; keep the line.
+# may: test, review, authorize. emails: those on the person's commits.
 staff:
 {staff}procedures:
   standards: [{standards}]   # the usual one first
-  report_density:{density}   # blank: the unit of each standard
+  report_density:{density}   # blank: each standard's own unit
   curve: auto
   reviewer_may_be_tester: no
   signed_edits: no
@@ -138,9 +138,9 @@ def staff_line(one: Person, since: str) -> str:
 
 ATTRIBUTES = """\
 *                      text=auto eol=lf
-# `buildsite git-setup` tells a clone what the two drivers are.
+# `buildsite git-setup` defines the two drivers in each clone.
 {records}
-# What was issued is kept byte for byte.
+# Issued files are kept byte for byte.
 records/**/*.html      -text
 records/**/*.json      -text
 program/*              text eol=lf
@@ -157,23 +157,23 @@ IGNORED = """\
 
 SOURCE = """\
 # Where pip gets the program that checks and builds this archive, at one commit:
-# everyone builds with the same program, and what was issued can be computed again.
+# everyone builds with the same program, and issued results can be computed again.
 #
 #   git+https://HOST/OWNER/REPOSITORY@<the 40 digits of a commit>
 #
-# or a wheel that is kept beside this file: ./program/buildsite-VERSION-py3-none-any.whl
-# Whoever changes this line puts that program's requirements.lock beside it, in the same
-# commit, and looks at what `buildsite diff` says.
+# or a wheel kept next to this file: ./program/buildsite-VERSION-py3-none-any.whl
+# If you change this line, put that program's requirements.lock next to it in the same
+# commit, and check the output of `buildsite diff`.
 """
 
 INSTALL = """\
 #!/usr/bin/env bash
-# Install what source.txt names, and exactly what requirements.lock names, by hash.
+# Install the program in source.txt with the exact packages in requirements.lock.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 if ! grep -q '^[^#]' program/source.txt; then
     echo "program/source.txt does not say where the program comes from." >&2
-    echo "Write its line there, as the file itself explains, and commit it." >&2
+    echo "Add a line to it, as its comments explain, and commit the file." >&2
     exit 3
 fi
 python3 -m pip install --require-hashes --only-binary :all: -r program/requirements.lock
