@@ -1,7 +1,6 @@
 """Where a record belongs, what it may be named, and what is said when it isn't so."""
 
 from collections.abc import Iterable, Iterator
-from difflib import SequenceMatcher, get_close_matches
 from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
@@ -10,7 +9,7 @@ from buildsite.kinds import GROUPS, LINES, kind_named
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
-from buildsite.record.messages import join_choices
+from buildsite.record.messages import join_choices, nearest
 from buildsite.record.source import Source
 
 NAMES = 100_000
@@ -95,18 +94,6 @@ OFFERED = 4
 """Names offered, at most, where one names nothing."""
 
 
-def nearest(name: str, names: Iterable[str]) -> str:
-    """
-    Offer the name that was probably meant, or nothing.
-
-    >>> nearest("ml-s1", ["ML-S1", "ML-S2"])
-    'ML-S1'
-    """
-    by_small = {known.casefold(): known for known in sorted(names)}
-    near = get_close_matches(name.casefold(), list(by_small), 1)
-    return by_small[near[0]] if near else ""
-
-
 def nearest_all(name: str, names: Iterable[str]) -> list[str]:
     """
     Offer every name that is as near as the nearest: a wrong mold must not be a hint.
@@ -116,6 +103,8 @@ def nearest_all(name: str, names: Iterable[str]) -> list[str]:
     >>> nearest_all("M-09", ["M-01", "M-02", "R-11"])
     ['M-01', 'M-02']
     """
+    from difflib import SequenceMatcher, get_close_matches  # late: few need it
+
     small, known = name.casefold(), sorted(names)
     swapped = [one for one in known if sorted(one.casefold()) == sorted(small)]
     if swapped:

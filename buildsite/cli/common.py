@@ -10,11 +10,11 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import counts
-from buildsite.archive.identity import nearest
 from buildsite.archive.records import Records
 from buildsite.errors import EnvironmentFault
 from buildsite.files import find_root, list_archive
 from buildsite.record.flags import Flag, Severity
+from buildsite.record.messages import nearest
 from buildsite.record.reading import day
 
 F = TypeVar("F", bound=Callable[..., Any])

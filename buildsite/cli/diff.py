@@ -10,11 +10,12 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.compared_states import ComparedState, Difference, compare_states
 from buildsite.archive.dependents import changed_tests, followers
 from buildsite.archive.drift import reported
-from buildsite.archive.identity import name_of, nearest
+from buildsite.archive.identity import name_of
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.states import States, revision_of
 from buildsite.pages.differences_text import data, markdown, text
 from buildsite.record.issued import Issued
+from buildsite.record.messages import nearest
 
 BEFORE = "HEAD"
 """What a test that was never issued is compared with."""

@@ -11,7 +11,6 @@ at making files where many were just deleted.
 
 import json
 import os
-import shutil
 import stat
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -118,7 +117,9 @@ def _alone(work: _Work) -> Iterator[None]:
         yield
     finally:
         if not work.journal.exists():
-            shutil.rmtree(work.beside, ignore_errors=True)
+            from shutil import rmtree  # late: a check imports this room too
+
+            rmtree(work.beside, ignore_errors=True)
         if held is not None:
             os.close(held)
 
@@ -143,10 +144,12 @@ def _hold(folder: Path) -> int | None:
 
 def _empty(folder: Path) -> None:
     """Clear away what a killed build has left, but not the folder, which is held."""
+    from shutil import rmtree
+
     with os.scandir(folder) as entries:
         for entry in list(entries):
             if entry.is_dir(follow_symlinks=False):
-                shutil.rmtree(entry)
+                rmtree(entry)
             else:
                 Path(entry.path).unlink()
 

@@ -1,7 +1,6 @@
 """How a message shows a text, lists choices, and offers the word that was meant."""
 
 from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -20,6 +19,8 @@ def nearest(word: str, known: Iterable[str]) -> str:
     >>> nearest("colour", ["mold_mass"])
     ''
     """
+    from difflib import get_close_matches  # late: few need it
+
     lowered = {name.casefold(): name for name in known}
     near = get_close_matches(word.casefold()[:200], list(lowered), n=1)
     return lowered[near[0]] if near else ""

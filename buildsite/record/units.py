@@ -17,7 +17,6 @@ and lb/ft³ show the same digits.
 
 from collections.abc import Sequence
 from decimal import Decimal
-from difflib import get_close_matches
 from fractions import Fraction
 from typing import Literal
 
@@ -107,6 +106,8 @@ def unit(name: str, quantity: str = "") -> Unit:
     found = UNITS.get(name)
     if found is None or quantity not in ("", found.quantity):
         known: Sequence[str] = names(quantity) if quantity else tuple(UNITS)
+        from difflib import get_close_matches  # late: few need it
+
         near = get_close_matches(name, known, n=1)
         hint = f"; nearest: {near[0]}" if near else ""
         what = f"unit of {quantity}" if quantity else "unit"

@@ -1,7 +1,6 @@
 """The YAML files beside this module: found by name, read once, only when asked for."""
 
 import re
-from difflib import get_close_matches
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -117,6 +116,8 @@ def closest(word: str, known: list[str]) -> str | None:
     >>> closest("AASTHO T-180", ["AASHTO T 180", "ASTM D698"])
     'AASHTO T 180'
     """
+    from difflib import get_close_matches  # late: few need it
+
     by_key = {key(name): name for name in known}
     near = get_close_matches(key(word), list(by_key), n=1, cutoff=0.5)
     return by_key[near[0]] if near else None

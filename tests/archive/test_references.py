@@ -5,7 +5,7 @@ from itertools import permutations
 import pytest
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.identity import nearest
+from buildsite.record.messages import nearest
 from tests.archives import Files, changed
 
 TESTS = tuple(f"records/marsh-lane/tests/ML-{n}.yaml" for n in (101, 102, 103))
