@@ -135,6 +135,15 @@ def test_a_name_without_a_form_is_a_key_error() -> None:
         fit("freehand", FIVE)
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_a_form_is_drawn_once_for_one_set_of_points(name: str) -> None:
+    fits = Fits(FIVE, GRAINS)
+    found = fits.fit(name)
+
+    assert found == fit(name, FIVE, GRAINS)
+    assert fits.fit(name).line is found.line
+
+
 def test_spread_takes_only_smooth_curves_near_every_point() -> None:
     found = spread(Fits(FIVE, GRAINS), TOLERANCE)
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from math import exp, inf, log
+from operator import mul
 
 from buildsite.soil.curves.algebra import solve
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
@@ -234,12 +235,18 @@ def saturation_growth(points: Points, solids: Solids | None) -> Line | Unfit:
     dry, water_density = 1 / solids.specific_gravity, solids.water_density
 
     def misses(logs: Sequence[float]) -> list[float]:
-        shape = [exp(value) for value in logs]
-        return [
-            *(water_density / (dry + w / _grown(w, *shape)) - d for w, d in points),
-            HELD[0] * (logs[2] - start[2]),
-            HELD[1] * (logs[3] - start[3]),
-        ]
+        greatest, reached, sharpness, width = map(exp, logs)
+        a = (width / reached) ** sharpness if first < reached else 0.0
+        found = []
+        for water, density in points:
+            degree = greatest
+            if water < reached:  # as `_grown`, its constants worked out once
+                u = (reached - water) / reached
+                degree *= 1 - u ** (sharpness + 1) * (1 + a) / (u**sharpness + a)
+            found.append(water_density / (dry + water / degree) - density)
+        found.append(HELD[0] * (logs[2] - start[2]))
+        found.append(HELD[1] * (logs[3] - start[3]))
+        return found
 
     try:
         found = _damped(misses, start)
@@ -255,25 +262,30 @@ def _damped(misses: Misses, start: list[float]) -> list[float]:
     """Unknowns with the least sum of squared misses (Levenberg and Marquardt)."""
     at, damping, step = start, 1e-3, 1e-6
     now = misses(at)
+    square = _dot(now, now)
     for _ in range(40):
         columns = []
         for k in range(len(at)):
             moved = misses([*at[:k], at[k] + step, *at[k + 1 :]])
             columns.append([(b - a) / step for a, b in zip(now, moved, strict=True)])
-        normal = [[_dot(a, b) for b in columns] for a in columns]
-        right = [-_dot(a, now) for a in columns]
-        square = _dot(now, now)
+        normal = [[0.0] * len(columns) for _ in columns]
+        for k, column in enumerate(columns):
+            for m in range(k + 1):
+                normal[k][m] = normal[m][k] = _dot(column, columns[m])
+        right = [-_dot(column, now) for column in columns]
         for _ in range(12):
             tried = _stepped(at, normal, right, damping)
             there = misses(tried)
-            if _dot(there, there) < square:
+            less = _dot(there, there)
+            if less < square:
                 break
             damping *= 5
         else:
             return at
         at, now, damping = tried, there, damping / 10
-        if square - _dot(now, now) <= 1e-6 * square:
+        if square - less <= 1e-6 * square:
             break
+        square = less
     return at
 
 
@@ -290,4 +302,5 @@ def _stepped(
 
 def _dot(a: Sequence[float], b: Sequence[float]) -> float:
     """Sum of products."""
-    return sum(x * y for x, y in zip(a, b, strict=True))
+    total: float = sum(map(mul, a, b))
+    return total
