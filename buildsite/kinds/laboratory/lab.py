@@ -34,7 +34,6 @@ from buildsite.record.units import DensityUnit, to_si
 from buildsite.standards.reading import key, stem_of
 from buildsite.standards.tables import designations, nearest, standard
 
-AUTHORITIES = ("test", "review", "authorize")
 DEMANDS = (
     "bench_sheet",
     "blows_per_layer",
