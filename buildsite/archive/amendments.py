@@ -2,17 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 
-from buildsite.archive.differences import (
-    answer_changes,
-    leaves,
-    record_changes,
-    unit_renamed,
-)
+from buildsite.archive.differences import answer_changes, leaves, record_changes
 from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable_text
+from buildsite.kinds.reporting import readable_text, unit_renamed
 from buildsite.record.changes import Change
 from buildsite.record.flags import Field, field_path
 from buildsite.record.issued import Issued, Item

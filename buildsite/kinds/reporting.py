@@ -1,7 +1,7 @@
 """From an SI value to the text that is reported: once, by the standard's own row."""
 
-from collections.abc import Iterable
-from decimal import Decimal
+from collections.abc import Iterable, Mapping
+from decimal import Decimal, InvalidOperation
 from math import ceil, log10
 
 from buildsite.kinds.kind import Result
@@ -180,3 +180,62 @@ def grams(mass: float | None, places: int) -> str:
     ('43.1', '—')
     """
     return to_places(None if mass is None else mass * 1000, places)
+
+
+def difference_of(old: str, new: str) -> str:
+    """
+    Subtract two reported values of one unit.
+
+    >>> difference_of("121.4 lb/ft3", "121.9 lb/ft3")
+    '+0.5 lb/ft³'
+    >>> difference_of("13 percent", "1.3 lb/ft3")
+    ''
+
+    Pounds of force weigh as many pounds of mass, so that these two may be subtracted.
+
+    >>> difference_of("108.7 lb/ft3", "108.0 lbf/ft3")
+    '−0.7 lbf/ft³'
+    """
+    (before, _, was), (after, _, unit) = old.partition(" "), new.partition(" ")
+    if unit != was and not is_unit_renamed(was, unit):
+        return ""
+    try:
+        gap = Decimal(after) - Decimal(before)
+    except InvalidOperation:
+        return ""
+    return f"{gap:+f} {printed_unit(unit)}".replace("-", "−").rstrip()
+
+
+def is_unit_renamed(old: str, new: str) -> bool:
+    """
+    Whether two units give one figure: those of a mass and of its weight.
+
+    >>> is_unit_renamed("lbf/ft3", "lb/ft3"), is_unit_renamed("kg/m3", "kN/m3")
+    (True, False)
+    """
+    return new == WEIGHTS.get(old) or old == WEIGHTS.get(new)
+
+
+def printed_unit(unit: str) -> str:
+    """Write a unit as reports do."""
+    return UNITS[unit].shown if unit in UNITS else unit
+
+
+def unit_renamed(old: Mapping[str, str], new: Mapping[str, str]) -> str:
+    """
+    Say that a unit is called otherwise, and its figures are the same; nothing if not.
+
+    >>> unit_renamed({"a": "108.7 lb/ft3"}, {"a": "108.0 lbf/ft3"})
+    'The unit lb/ft³ is now called lbf/ft³: the figure is the same.'
+
+    Parameters
+    ----------
+    old, new
+        Results as reported, by name.
+    """
+    for name in sorted(old.keys() & new.keys()):
+        was, unit = (text.partition(" ")[2] for text in (old[name], new[name]))
+        if is_unit_renamed(was, unit):
+            units = f"{printed_unit(was)} is now called {printed_unit(unit)}"
+            return f"The unit {units}: the figure is the same."
+    return ""

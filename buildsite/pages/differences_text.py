@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.archive.compared_states import ComparedState, Difference
-from buildsite.archive.differences import FieldChange, ResultChange, unit_renamed
+from buildsite.archive.differences import FieldChange, ResultChange
 from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import result_name, result_text
+from buildsite.kinds.reporting import result_name, result_text, unit_renamed
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 

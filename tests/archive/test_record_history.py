@@ -6,12 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.archive.differences import difference_of
 from buildsite.archive.edits import Edit
 from buildsite.archive.record_history import RecordHistory, edits_of, timeline
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import read_history
-from buildsite.kinds.reporting import result_text
+from buildsite.kinds.reporting import difference_of, result_text
 from buildsite.pages.revisions.history_page import history_sheet
 from buildsite.record.issued import read_issued
 from tests.archives import archive_of, issued, sound

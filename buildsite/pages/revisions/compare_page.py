@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from buildsite.archive.compared_reports import ComparedReports, compared_reports
-from buildsite.archive.differences import difference_of, unit_renamed
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds import kind_named
-from buildsite.kinds.reporting import readable_text
+from buildsite.kinds.reporting import difference_of, readable_text, unit_renamed
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder

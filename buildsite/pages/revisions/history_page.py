@@ -8,13 +8,13 @@ them are folded away.
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.archive.differences import FieldChange, ResultChange, difference_of
+from buildsite.archive.differences import FieldChange, ResultChange
 from buildsite.archive.edits import STRANGER, Edit, Timeline
 from buildsite.archive.field_names import spoken, with_unit
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import public
-from buildsite.kinds.reporting import Spoken, readable_text
+from buildsite.kinds.reporting import Spoken, difference_of, readable_text
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder

@@ -10,13 +10,13 @@ from typing import Any
 
 from buildsite.archive.across import note
 from buildsite.archive.amendments import earlier_report
-from buildsite.archive.differences import unit_renamed
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import IssuedState, public
 from buildsite.exports.result_json import result_json
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import unit_renamed
 from buildsite.kinds.sheet import Note, Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Pairs, Site

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.archive.differences import difference_of, unit_renamed
+from buildsite.kinds.reporting import difference_of, unit_renamed
 from buildsite.pages.revisions.revision_status import (
     current_status,
     ending,
