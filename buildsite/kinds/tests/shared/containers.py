@@ -7,7 +7,7 @@ from typing import Any
 
 from buildsite.kinds.kind import Case
 from buildsite.kinds.reporting import to_places
-from buildsite.kinds.tests.shared.columns import Column, Line, LinesOf
+from buildsite.kinds.tests.shared.columns import Column, Line, LinesOf, read_in
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
@@ -118,19 +118,26 @@ def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
             break
 
 
-def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
-    """Successive oven masses of one container that rise."""
-    masses, unit = line.part.container_and_dry or (), unit_of(case)
+def risen(line: Line, name: str, unit: str, mend: str) -> Iterator[Doubt]:
+    """Doubt successive masses of one thing that rise."""
+    masses = read_in(line.part, name)
     for earlier, later in pairwise(masses):
         if later - earlier > resolution(masses):
             yield Doubt(
-                field=(*line.field, "container_and_dry"),
+                field=(*line.field, name),
                 found=f"{later} {unit} after {earlier} {unit}",
                 expected="each mass at most the one before it",
-                mend="let it cool under a lid and weigh again: dry soil takes up "
-                "water from the air",
+                mend=mend,
                 severity=line.severity,
             )
+
+
+def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
+    """Successive oven masses of one container that rise."""
+    mend = (
+        "let it cool under a lid and weigh again: dry soil takes up water from the air"
+    )
+    yield from risen(line, "container_and_dry", unit_of(case), mend)
 
 
 def constant_mass(case: Test) -> tuple[Decimal, str | None]:
@@ -149,21 +156,31 @@ def last_loss(one: Container) -> Decimal | None:
     return (masses[-2] - masses[-1]) / (masses[-1] - empty) * 100
 
 
-def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
-    """Oven masses that still fell by more than 0.1 % of the dry soil at the last."""
-    lost = last_loss(line.part)
-    masses: tuple[Decimal, ...] = line.part.container_and_dry or ()
-    allowed, basis = constant_mass(case)
-    if lost is not None and lost > allowed:
-        unit = unit_of(case)
+def still_falling(
+    line: Line, name: str, unit: str, lost: tuple[Decimal, str], case: Test
+) -> Iterator[Doubt]:
+    """Doubt a mass that still fell; `lost`: percent at the last, and of what."""
+    masses, (allowed, basis) = read_in(line.part, name), constant_mass(case)
+    share, words = lost
+    if share > allowed:
         yield Doubt(
-            field=(*line.field, "container_and_dry"),
+            field=(*line.field, name),
             found=f"{masses[-2]} {unit}, then {masses[-1]} {unit}: "
-            f"{lost:.2f} % of the dry soil lost",
+            f"{share:.2f} %{words} lost",
             expected=f"at most {allowed} % in an hour or more",
             mend="dry on until two masses agree, and add the last one",
             severity=line.severity,
             basis=basis,
+        )
+
+
+def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
+    """Oven masses that still fell by more than 0.1 % of the dry soil at the last."""
+    lost = last_loss(line.part)
+    if lost is not None:
+        of_soil = (lost, " of the dry soil")
+        yield from still_falling(
+            line, "container_and_dry", unit_of(case), of_soil, case
         )
 
 

@@ -6,7 +6,7 @@ from buildsite.kinds.answers import OversizeFact, PycnometerFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.columns import Columns, as_written
 from buildsite.kinds.tests.shared.links import common_refs, device_refs, unique
-from buildsite.kinds.tests.specific_gravity.compute import pycnometer_id
+from buildsite.kinds.tests.specific_gravity.compute import Test, pycnometer_id
 from buildsite.kinds.tests.specific_gravity.model import (
     CONTAINER_AND_DRY,
     DETERMINATIONS,
@@ -31,6 +31,16 @@ def pycnometer_refs(record: SpecificGravityTest) -> Iterator[Ref]:
     if not record.determinations and record.equipment and record.equipment.pycnometer:
         field, id = ("equipment", "pycnometer"), record.equipment.pycnometer
         yield Ref(PycnometerFacts, PYCNOMETER, id, field, record.tested.on)
+
+
+def each_pycnometer(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
+    """Each pycnometer that the test names, where it stands first."""
+    seen = set()
+    for ref in pycnometer_refs(case.record):
+        facts = case.inputs.get(PycnometerFacts, ref.id, ref.on)
+        if facts is not None and ref.id not in seen:
+            seen.add(ref.id)
+            yield ref, facts
 
 
 def needs(record: SpecificGravityTest) -> tuple[Ref, ...]:

@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts
 from buildsite.kinds.tests.shared.report import report, result_table, word_for
 from buildsite.kinds.tests.specific_gravity.compute import DeterminationValues, Test
-from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
+from buildsite.kinds.tests.specific_gravity.links import each_pycnometer
 from buildsite.record.flags import Flag
 from buildsite.record.units import from_si
 
@@ -115,12 +114,7 @@ def coarse_words(case: Test) -> str:
 
 def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
     """Every pycnometer of a test, with the calibration that held on the day."""
-    seen = set()
-    for ref in pycnometer_refs(case.record):
-        one = case.inputs.get(PycnometerFacts, ref.id, ref.on)
-        if one is None or ref.id in seen:
-            continue
-        seen.add(ref.id)
+    for _, one in each_pycnometer(case):
         volume = None if one.volume_m3 is None else one.volume_m3 * 1e6
         size = f"{to_places(volume, 2)} cm³" if volume is not None else ""
         what = facts.join_known(one.name, size)

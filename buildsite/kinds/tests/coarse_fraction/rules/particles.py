@@ -2,17 +2,15 @@
 
 from collections.abc import Callable, Iterator
 from decimal import Decimal
-from itertools import pairwise
 
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import STONES
 from buildsite.kinds.tests.coarse_fraction.particles import Gravities, by_size
 from buildsite.kinds.tests.shared.columns import Line, read_in
-from buildsite.kinds.tests.shared.containers import constant_mass
+from buildsite.kinds.tests.shared.containers import risen, still_falling
 from buildsite.kinds.tests.shared.repeats import greatest_difference
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
-from buildsite.record.reading import resolution
 
 USUAL_GRAVITY = (2.3, 3.1)
 """Bulk specific gravities of common rock, from porous chert to basalt: common
@@ -95,38 +93,19 @@ def absorption_high(case: Test) -> Iterator[Doubt]:
 
 def still_drying(case: Test) -> Iterator[Doubt]:
     """Stones whose mass still fell at the last weighing."""
-    unit, (allowed, basis) = case.record.units.gravity or "", constant_mass(case)
     for line in STONES.lines(case.record):
         masses = read_in(line.part, "oven_dry")
-        if len(masses) < 2:
-            continue
-        lost = (masses[-2] - masses[-1]) / masses[-1] * 100
-        if lost > allowed:
-            yield Doubt(
-                field=(*line.field, "oven_dry"),
-                found=f"{masses[-2]} {unit}, then {masses[-1]} {unit}: "
-                f"{lost:.2f} % lost",
-                expected=f"at most {allowed} % in an hour or more",
-                mend="dry on until two masses agree, and add the last one",
-                severity=line.severity,
-                basis=basis,
-            )
+        if len(masses) > 1:
+            lost = ((masses[-2] - masses[-1]) / masses[-1] * 100, "")
+            unit = case.record.units.gravity or ""
+            yield from still_falling(line, "oven_dry", unit, lost, case)
 
 
 def mass_rose(case: Test) -> Iterator[Doubt]:
     """Successive oven masses of stones that rise."""
-    unit = case.record.units.gravity or ""
+    mend = "let the stones cool under cover and weigh again"
     for line in STONES.lines(case.record):
-        masses = read_in(line.part, "oven_dry")
-        for earlier, later in pairwise(masses):
-            if later - earlier > resolution(masses):
-                yield Doubt(
-                    field=(*line.field, "oven_dry"),
-                    found=f"{later} {unit} after {earlier} {unit}",
-                    expected="each mass at most the one before it",
-                    mend="let the stones cool under cover and weigh again",
-                    severity=line.severity,
-                )
+        yield from risen(line, "oven_dry", case.record.units.gravity or "", mend)
 
 
 OF_SEVERAL = {2: 2.8, 3: 3.3, 4: 3.6, 5: 3.9}

@@ -3,12 +3,17 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, STONES
+from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, FRACTIONS, STONES
 from buildsite.kinds.tests.coarse_fraction.split import PAN, opening_of
 from buildsite.kinds.tests.shared.columns import missing_in, readings
 from buildsite.kinds.tests.shared.completeness import gap_severity
 from buildsite.kinds.tests.shared.containers import MASSES
-from buildsite.kinds.tests.shared.rules.columns import rules_of, step
+from buildsite.kinds.tests.shared.rules.columns import (
+    given_twice,
+    rules_of,
+    step,
+    taken_over,
+)
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import plain, round_half_even
@@ -59,14 +64,10 @@ UNIT_OF = {
 @error("two-forms-of-one-value", "record format 1")
 def two_forms(case: Test) -> Iterator[Doubt]:
     """A fraction that gives its water content in two ways."""
-    for i, one in enumerate(case.record.fractions):
-        if one.water_content is not None and len(missing_in(one, MASSES)) < len(MASSES):
-            yield Doubt(
-                field=("fractions", i),
-                found="water_content and container masses",
-                expected="one of them",
-                mend="keep what was observed, and take out what follows from it",
-            )
+    for line in FRACTIONS.lines(case.record):
+        weighed = len(missing_in(line.part, MASSES)) < len(MASSES)
+        if line.part.water_content is not None and weighed:
+            yield given_twice(line, "water_content and container masses")
 
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
@@ -79,12 +80,8 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
     ]
     if taken:
         numbers = ", ".join(str(i + 1) for i in taken)
-        yield Doubt(
-            field=("fractions", taken[0], "water_content"),
-            found=f"water_content at fractions {numbers}",
-            expected="masses as observed",
-            mend="nothing, if the observations are lost: the report says so",
-        )
+        found = f"water_content at fractions {numbers}"
+        yield taken_over(("fractions", taken[0], "water_content"), found)
 
 
 def stones_too_coarse(case: Test) -> Iterator[Doubt]:

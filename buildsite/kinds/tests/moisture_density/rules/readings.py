@@ -6,6 +6,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import (
     COLUMNS,
     CONTAINERS,
+    SPECIMENS,
     MoistureDensity,
 )
 from buildsite.kinds.tests.moisture_density.rules.common import (
@@ -16,7 +17,7 @@ from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.columns import missing_in
 from buildsite.kinds.tests.shared.completeness import points_text
 from buildsite.kinds.tests.shared.containers import MASSES, container_rules
-from buildsite.kinds.tests.shared.rules.columns import rules_of
+from buildsite.kinds.tests.shared.rules.columns import given_twice, rules_of, taken_over
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
@@ -95,20 +96,15 @@ UNITS = {
 @error("two-forms-of-one-value", "record format 1")
 def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
     """A point that gives its density, or its water content, in two ways."""
-    for i, point in enumerate(case.record.points):
+    for line in SPECIMENS.lines(case.record):
+        point = line.part
         forms = fields_written(point, MASS_FORMS)
         water = fields_written(point, ("water_content",))
         if any(len(missing_in(one, MASSES)) < 3 for one in point.all_containers):
             water.append("container masses")
         for both in (forms, water):
             if len(both) > 1:
-                yield Doubt(
-                    field=("points", i),
-                    found=" and ".join(both),
-                    expected="one of them",
-                    mend="keep what was observed, and take out what follows from it",
-                    severity=note_if_rejected(point),
-                )
+                yield given_twice(line, " and ".join(both))
 
 
 @warning("volume-stated-and-calibrated", "common practice")
@@ -132,12 +128,8 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
     if taken:
         names = sorted({name for point in taken for name in point.transcribed})
         numbers = points_text([point.number for point in taken])
-        yield Doubt(
-            field=("points", taken[0].number - 1),
-            found=f"{', '.join(names)} at {numbers}",
-            expected="masses as observed",
-            mend="nothing, if the observations are lost: the report says so",
-        )
+        found = f"{', '.join(names)} at {numbers}"
+        yield taken_over(("points", taken[0].number - 1), found)
 
 
 @error("soil-no-heavier-than-mold", "conservation of mass")

@@ -13,7 +13,7 @@ from buildsite.kinds.tests.shared.columns import (
 from buildsite.kinds.tests.shared.completeness import gap_severity
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
 from buildsite.kinds.tests.shared.rules import equipment
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si
 from buildsite.standards.tables import Cell, Method
@@ -138,6 +138,18 @@ def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
         missing = [] if line.rejected else missing_in(line.part, columns.names)
         if missing:
             yield gap(case, line, f"no {', '.join(missing)}", expected)
+
+
+def taken_over(field: Field, found: str) -> Doubt:
+    """Return the doubt that values come from a report, and not from a bench."""
+    mend = "nothing, if the observations are lost: the report says so"
+    return Doubt(field, found, "masses as observed", mend)
+
+
+def given_twice(line: Line, found: str) -> Doubt:
+    """Return the doubt that a line gives one value in two ways."""
+    mend = "keep what was observed, and take out what follows from it"
+    return Doubt(line.field, found, "one of them", mend, line.severity)
 
 
 def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
-from buildsite.kinds.answers import DeviceFacts, MoldFacts
+from buildsite.kinds.answers import DeviceFacts, MoldFacts, PycnometerFacts
 from buildsite.kinds.tests.shared.columns import (
     Columns,
     resolution_cells,
@@ -65,7 +65,12 @@ def lapse(
 
 
 def lapsed_doubt(
-    facts: DeviceFacts | MoldFacts, field: Field, on: date | None, interval: Cell | None
+    facts: DeviceFacts | MoldFacts | PycnometerFacts,
+    field: Field,
+    on: date | None,
+    interval: Cell | None = None,
+    mend: str = "enter the calibration that held, or calibrate and judge what was "
+    "tested since",
 ) -> Iterator[Doubt]:
     """Doubt a calibration that did not hold on the day of use."""
     if on is None:
@@ -73,14 +78,7 @@ def lapsed_doubt(
     wrong = lapse(facts.calibrated_on, facts.next_due, on, interval)
     if wrong is not None:
         found, expected, basis = wrong
-        yield Doubt(
-            field=field,
-            found=f"{facts.id}, {found}",
-            expected=expected,
-            mend="enter the calibration that held, or calibrate and judge what was "
-            "tested since",
-            basis=basis,
-        )
+        yield Doubt(field, f"{facts.id}, {found}", expected, mend, basis=basis)
 
 
 def out_of_calibration(kind: str, interval_cell: str = "") -> Check:

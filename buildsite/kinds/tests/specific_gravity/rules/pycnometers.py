@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import PycnometerFacts
-from buildsite.kinds.kind import Ref
 from buildsite.kinds.reporting import to_places
-from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapse
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed_doubt
 from buildsite.kinds.tests.specific_gravity.compute import Test, facts_of, stated_volume
-from buildsite.kinds.tests.specific_gravity.links import pycnometer_refs
+from buildsite.kinds.tests.specific_gravity.links import each_pycnometer
 from buildsite.record.flags import Doubt, Rule, error, note, warning
 from buildsite.record.units import from_si, to_si
 
@@ -18,30 +17,12 @@ VOLUME_PLAY_M3 = 0.1e-6
 """Two fillings of one pycnometer agree within this: common practice."""
 
 
-def each_pycnometer(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
-    """Each pycnometer that the test names, where it stands first."""
-    seen = set()
-    for ref in pycnometer_refs(case.record):
-        facts = case.inputs.get(PycnometerFacts, ref.id, ref.on)
-        if facts is not None and ref.id not in seen:
-            seen.add(ref.id)
-            yield ref, facts
-
-
 @warning("pycnometer-out-of-calibration", PROGRAMME)
 def out_of_calibration(case: Test) -> Iterator[Doubt]:
     """A pycnometer without a calibration that held on the day of its use."""
+    mend = "enter the calibration that held, or fill and weigh it anew"
     for ref, facts in each_pycnometer(case):
-        if ref.on is None:
-            continue
-        wrong = lapse(facts.calibrated_on, facts.next_due, ref.on, None)
-        if wrong is not None:
-            yield Doubt(
-                field=ref.field,
-                found=f"{facts.id}, {wrong[0]}",
-                expected=wrong[1],
-                mend="enter the calibration that held, or fill and weigh it anew",
-            )
+        yield from lapsed_doubt(facts, ref.field, ref.on, mend=mend)
 
 
 @error("pycnometer-without-volume", "common practice")

@@ -65,13 +65,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
             (taken and weighed, "specific_gravity and masses"),
         ):
             if both:
-                yield Doubt(
-                    field=line.field,
-                    found=words,
-                    expected="one of them",
-                    mend="keep what was observed, and take out what follows from it",
-                    severity=line.severity,
-                )
+                yield columns.given_twice(line, words)
 
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
@@ -79,12 +73,8 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
     """Determinations taken over from a report, not observed."""
     numbers = [one.number for one in case.values.determinations if one.transcribed]
     if numbers:
-        yield Doubt(
-            field=("determinations", numbers[0] - 1),
-            found=f"specific_gravity at {', '.join(map(str, numbers))}",
-            expected="masses as observed",
-            mend="nothing, if the observations are lost: the report says so",
-        )
+        found = f"specific_gravity at {', '.join(map(str, numbers))}"
+        yield columns.taken_over(("determinations", numbers[0] - 1), found)
 
 
 RULES: tuple[Rule[Test], ...] = (
