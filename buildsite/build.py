@@ -33,7 +33,7 @@ from buildsite.pages.report.draft_pages import render_test
 from buildsite.pages.rows import RenderedTest, Row
 from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.record.canonical import digest
-from buildsite.record.edits import Signature
+from buildsite.record.commits import Signature
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers

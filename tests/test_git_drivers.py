@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.history.drivers import ATTRIBUTES, DRIVER, drivers_named, set_up
+from buildsite.history.drivers import ATTRIBUTES, DRIVER, drivers_named, set_drivers
 from tests.archives import Files, changed, sound
 from tests.cli.running import run
 from tests.clones import clone, git, write
@@ -24,7 +24,7 @@ SHOWN = "# computed with today's"
 @pytest.fixture
 def archive(tmp_path: Path) -> Path:
     clone(tmp_path, {**sound(), ".gitattributes": f"{ATTRIBUTES}\n".encode()})
-    set_up(tmp_path, PROGRAM)
+    set_drivers(tmp_path, PROGRAM)
     return tmp_path
 
 

@@ -87,7 +87,7 @@ def compare_tests(
     archive.across_flags = found
 
 
-def groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
+def repeat_groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
     """Tests that repeat one another, the earliest first."""
     found: dict[tuple[str, ...], list[Trace]] = {}
     for trace in traces:
@@ -101,7 +101,7 @@ def groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
 def repeated(archive: Archive, traces: Sequence[Trace]) -> tuple[Repeated, ...]:
     """Compare every pair of repeat tests. Only these are computed."""
     found = []
-    for group in groups(traces):
+    for group in repeat_groups(traces):
         for first, last in combinations(group, 2):
             earlier, later = archive.computed(first.file), archive.computed(last.file)
             if earlier is None or later is None or later.kind.repeats is None:
@@ -120,7 +120,7 @@ def words_by_file(pairs: Sequence[Repeated]) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def note(words: Sequence[str]) -> Iterator[Note]:
+def repeats_note(words: Sequence[str]) -> Iterator[Note]:
     """What a page says of repeat tests. It stays in the laboratory."""
     if words:
         title = "Repeat tests"

@@ -109,6 +109,6 @@ def changed_tests(old: Archive, new: Archive) -> list[str]:
     return sorted({name_of(file) for file in found})
 
 
-def followers(archive: Archive, file: str) -> list[str]:
+def ids_of_dependents(archive: Archive, file: str) -> list[str]:
     """Ids of the tests that would follow if a test were issued."""
     return [name_of(one) for one in dependents(archive, [file]) if one != file]

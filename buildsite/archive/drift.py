@@ -19,7 +19,7 @@ MOVED = Known(
 )
 
 
-def counts(flag: Flag) -> bool:
+def sets_exit_status(flag: Flag) -> bool:
     """Whether a flag may set the exit status: having moved since an issue may not."""
     return flag.flag != MOVED.flag
 

@@ -8,7 +8,7 @@ from buildsite.archive.differences import record_changes
 from buildsite.archive.field_names import spoken
 from buildsite.kinds.across import EDITED
 from buildsite.kinds.outcome import flag_of
-from buildsite.record.edits import Commit, Past
+from buildsite.record.commits import Commit, Past
 from buildsite.record.flags import Doubt, Flag, field_path
 from buildsite.record.source import read_source
 

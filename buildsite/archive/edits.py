@@ -13,7 +13,7 @@ from buildsite.archive.identity import name_of
 from buildsite.archive.records import Entry
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.edits import Commit, Signature
+from buildsite.record.commits import Commit, Signature
 from buildsite.record.flags import Flag
 from buildsite.record.issued import SUFFIX
 from buildsite.values import dataclass

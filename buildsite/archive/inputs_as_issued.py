@@ -13,7 +13,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.records import Shared
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
-from buildsite.record.edits import Past
+from buildsite.record.commits import Past
 from buildsite.record.issued import (
     SUFFIX,
     Item,

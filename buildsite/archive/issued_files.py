@@ -87,7 +87,7 @@ class IssuedState:
         )
 
 
-def public(issued: Issued) -> Issued:
+def without_recipients(issued: Issued) -> Issued:
     """Leave out who received a revision: that stays between the two."""
     items = [item.model_copy(update={"issued_to": ()}) for item in issued.items]
     return replace(issued, items=tuple(items))
@@ -112,20 +112,20 @@ def issued_state(
     item = issued.last_report if issued is not None else None
     if issued is None or item is None:
         return None
-    then = archive_then(archive, file, item, issued_files)
+    then = archive_as_issued(archive, file, item, issued_files)
     made = then.outcome(file) if then is not None else None
     return IssuedState(
         file,
         issued,
         item,
-        made if made is None or as_issued(made, item) else None,
+        made if made is None or is_as_issued(made, item) else None,
         then,
         archive.outcome(file),
         issued_files.result(file, item),
     )
 
 
-def archive_then(
+def archive_as_issued(
     archive: Archive, file: str, item: Item, issued_files: IssuedFiles
 ) -> Archive | None:
     """Give the archive of the inputs of an item: as it stands, where it is the same."""
@@ -138,6 +138,6 @@ def archive_then(
     return archive_of(found, item, archive.shared)
 
 
-def as_issued(made: Outcome, item: Item) -> bool:
+def is_as_issued(made: Outcome, item: Item) -> bool:
     """Whether this program computes what was issued; a withdrawal states no result."""
     return item.kind == "withdrawal" or reported(made) == dict(item.results)

@@ -9,7 +9,7 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import Together
-from buildsite.record.edits import Commit, Past
+from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import SUFFIX, Issued, Item
 from buildsite.values import dataclass
 

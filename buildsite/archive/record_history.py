@@ -36,7 +36,7 @@ from buildsite.archive.edits import (
 )
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key, Shared
-from buildsite.record.edits import Commit, Past, Signature, places_touching
+from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.issued import SUFFIX, Item, read_issued
 from buildsite.values import dataclass
 
@@ -139,14 +139,14 @@ class RecordHistory:
 
     def edits(self, file: str) -> Iterator[Edit]:
         """Edits of a record and of all it ever rested on, newest first."""
-        paths = self.rests_on(file)
+        paths = self.paths_relied_on(file)
         places = {n for path in paths for n in self.touching.get(path, ())}
         for place in sorted(places):
             edit = self._edit(self.past.commits[place], file, paths)
             if edit is not None:
                 yield replace(edit, place=place)
 
-    def rests_on(self, file: str) -> tuple[str, ...]:
+    def paths_relied_on(self, file: str) -> tuple[str, ...]:
         """
         Every path that a record ever stood at, and those of all it ever named.
 
@@ -164,10 +164,10 @@ class RecordHistory:
                 if key == own and not is_written(path):
                     continue  # what was issued of it moves nothing in it
                 paths.append(path)
-                waiting += self._named_in(path)
+                waiting += self._refs_in(path)
         return tuple(sorted(paths))
 
-    def _named_in(self, path: str) -> list[Key]:
+    def _refs_in(self, path: str) -> list[Key]:
         """Records that a file named at any commit."""
         named: dict[Key, None] = {}
         if not is_written(path):

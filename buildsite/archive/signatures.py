@@ -19,7 +19,7 @@ from buildsite.archive.signing import (
 from buildsite.history.run import GitRefused, at_revision, git
 from buildsite.history.signatures import signatures
 from buildsite.history.walk import History
-from buildsite.record.edits import Commit, Past, Signature
+from buildsite.record.commits import Commit, Past, Signature
 from buildsite.record.flags import Flag
 
 

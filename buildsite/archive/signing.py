@@ -19,7 +19,7 @@ from typing import Any
 from buildsite.archive.edits import codes_by_email, committer_code
 from buildsite.kinds.answers import Staff
 from buildsite.kinds.laboratory.lab import Laboratory
-from buildsite.record.edits import Commit, Past, Signature, StaffKey
+from buildsite.record.commits import Commit, Past, Signature, StaffKey
 from buildsite.record.flags import Flag, Known, Severity
 from buildsite.record.issued import SUFFIX, read_issued
 from buildsite.record.proof import ABBREVIATION

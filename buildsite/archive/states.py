@@ -6,7 +6,7 @@ from pathlib import Path
 from buildsite.archive.archive import Archive
 from buildsite.files import list_archive
 from buildsite.history.run import is_record
-from buildsite.record.edits import Commit, Past
+from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import SUFFIX, issued_name, read_issued, whole_digest
 from buildsite.software import fingerprint
 

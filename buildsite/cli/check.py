@@ -10,7 +10,7 @@ import click
 
 from buildsite.archive.across import compare_tests, traces_of
 from buildsite.archive.archive import Archive
-from buildsite.archive.drift import counts
+from buildsite.archive.drift import sets_exit_status
 from buildsite.cli.common import (
     archive_root,
     count_errors,
@@ -85,7 +85,9 @@ def check(
     print_flags(found, style)
     errors = count_errors(archive, files, found)
     open_warnings = strict and any(
-        flag.severity is Severity.WARNING and not flag.accepted_by and counts(flag)
+        flag.severity is Severity.WARNING
+        and not flag.accepted_by
+        and sets_exit_status(flag)
         for flag in found
     )
     click.echo(summary(len(files), found), err=True)
@@ -146,7 +148,7 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     from buildsite.errors import EnvironmentFault
     from buildsite.history.run import checkout
     from buildsite.history.walk import read_history
-    from buildsite.record.edits import places_touching
+    from buildsite.record.commits import places_touching
 
     if checkout(root).commit is None:
         return {}

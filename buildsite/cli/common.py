@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.drift import counts
+from buildsite.archive.drift import sets_exit_status
 from buildsite.archive.records import Records
 from buildsite.errors import EnvironmentFault
 from buildsite.files import find_root, list_archive
@@ -126,7 +126,7 @@ def count_errors(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) 
             for flag in flags
             if flag.severity is Severity.ERROR
             and flag.file not in silent
-            and counts(flag)
+            and sets_exit_status(flag)
         }
     )
 

@@ -8,7 +8,7 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.compared_states import ComparedState, Difference, compare_states
-from buildsite.archive.dependents import changed_tests, followers
+from buildsite.archive.dependents import changed_tests, ids_of_dependents
 from buildsite.archive.drift import reported
 from buildsite.archive.identity import name_of
 from buildsite.cli.common import archive_root, root_option
@@ -66,7 +66,7 @@ def diff(
     """
     states = States(archive_root(root))
     found = list(
-        each(states, tests, old, new) if tests else moved_tests(states, old, new)
+        named_tests(states, tests, old, new) if tests else moved_tests(states, old, new)
     )
     if as_json or style == "json":
         whole = [data(one) for one in found]
@@ -79,14 +79,14 @@ def diff(
         click.echo(summary(found), err=True)
 
 
-def each(
+def named_tests(
     states: States, tests: Sequence[str], old: str | None, new: str | None
 ) -> Iterator[Difference]:
     """Compare the tests that were named."""
     for test in dict.fromkeys(tests):
         file = file_of(states, test, (old, new))
         issued, _ = states.here.chain(file)
-        yield compared(states, file, issued, old, new)
+        yield difference_between(states, file, issued, old, new)
 
 
 def file_of(states: States, test: str, refs: Sequence[str | None]) -> str:
@@ -108,7 +108,7 @@ def file_of(states: States, test: str, refs: Sequence[str | None]) -> str:
     raise click.UsageError(f"No test {test!r} in this archive. {hint}")
 
 
-def compared(
+def difference_between(
     states: States,
     file: str,
     issued: Issued | None,
@@ -149,7 +149,7 @@ def side_of(
 def followers_here(states: States, test: str) -> list[str]:
     """Tests that would follow, as things stand in the working tree."""
     file = states.here.find("test", test)
-    return followers(states.here, file) if file is not None else []
+    return ids_of_dependents(states.here, file) if file is not None else []
 
 
 def moved_tests(
@@ -157,7 +157,7 @@ def moved_tests(
 ) -> Iterator[Difference]:
     """Compare the tests that may have moved, and give those that did."""
     for file in sorted(candidates(states, old, new), key=name_of):
-        one = compared(states, file, states.here.chain(file)[0], old, new)
+        one = difference_between(states, file, states.here.chain(file)[0], old, new)
         if one.moved:
             yield one
 

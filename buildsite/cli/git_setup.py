@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from buildsite.cli.common import archive_root, root_option
-from buildsite.history.begin import hook as write_hook
-from buildsite.history.drivers import ATTRIBUTES, drivers_named, set_up
+from buildsite.history.begin import write_hook as write_hook
+from buildsite.history.drivers import ATTRIBUTES, drivers_named, set_drivers
 
 
 @click.command("git-setup")
@@ -31,7 +31,7 @@ def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
     Example: buildsite git-setup
     """
     folder = archive_root(root)
-    for name, value in set_up(folder, program or program_command()):
+    for name, value in set_drivers(folder, program or program_command()):
         click.echo(f"{name} = {value}")
     if hook:
         click.echo(str(write_hook(folder, program or program_command())))

@@ -35,7 +35,7 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
     """
     states = States(archive_root(root))
     past = states.past
-    file = gone(past, test) or file_of(states, test, ())
+    file = former_file(past, test) or file_of(states, test, ())
     found = timeline(past, file, lambda commit, paths: archive_at(past, commit, paths))
     found = with_signatures(states.root, found, branch_of(states.here))
     issued, _ = states.here.chain(file)
@@ -48,7 +48,7 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
         click.echo(line)
 
 
-def gone(past: History, test: str) -> str:
+def former_file(past: History, test: str) -> str:
     """File of a test that is no longer there; empty for one that is, or never was."""
     if not past.commits:
         return ""

@@ -63,12 +63,12 @@ def issue(
     Example: buildsite issue HF-0109 --authorized-by E02 --reason "first issue"
     """
     folder = archive_root(root)
-    order = ordered(folder, asked)
+    order = order_of(folder, asked)
     ids = test_ids(folder, tests)
     try:
         plan = plan_issue(folder, ids, order)
         for one in plan.issues:
-            click.echo("\n".join(described(one)), err=True)
+            click.echo("\n".join(issue_lines(one)), err=True)
         if at_terminal():
             click.confirm("Issue this?", abort=True, err=True)
         keep(plan, committing=not no_commit)
@@ -80,7 +80,7 @@ def issue(
         click.echo(one.number)
 
 
-def ordered(root: Path, asked: Mapping[str, Any]) -> Order:
+def order_of(root: Path, asked: Mapping[str, Any]) -> Order:
     """
     Turn the options into one order.
 
@@ -126,7 +126,7 @@ def commit_named(root: Path, name: str) -> str:
     return found.decode().split()[0]
 
 
-def described(one: Issue) -> Iterator[str]:
+def issue_lines(one: Issue) -> Iterator[str]:
     """Say what is about to be issued: results, open flags, what changed."""
     kinds = {"report": "report", "preliminary": "preliminary report"}
     yield f"{one.number}: {kinds.get(one.order.sort, one.order.sort)} of {one.order.on}"

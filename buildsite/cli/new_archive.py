@@ -13,7 +13,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.files.writing import unwritable
 from buildsite.history import begin as git
-from buildsite.history.drivers import set_up
+from buildsite.history.drivers import set_drivers
 from buildsite.values import dataclass
 
 
@@ -72,7 +72,7 @@ def write_and_commit(root: Path, files: Mapping[str, bytes], setup: GitSetup) ->
     """Make a clone of a folder, if need be, write the files and commit them."""
     named = all(setup.who)
     if not setup.clone:
-        git.begin(root, setup.branch)
+        git.make_clone(root, setup.branch)
     if named and not setup.known:
         git.set_identity(root, *setup.who)
     for name, data in sorted(files.items()):
@@ -80,14 +80,14 @@ def write_and_commit(root: Path, files: Mapping[str, bytes], setup: GitSetup) ->
         write_whole(root / name, data)
     if named:
         git.first_commit(root, files, "Begin the archive")
-    set_up(root, program_command())
+    set_drivers(root, program_command())
     write_hook(root)
 
 
 def write_hook(root: Path) -> None:
     """Write the hook; a hook of another that stands there is no failure."""
     try:
-        git.hook(root, program_command())
+        git.write_hook(root, program_command())
     except EnvironmentFault as fault:
         click.echo(f"{fault.cause}\n{fault.remedy}", err=True)
 

@@ -65,7 +65,7 @@ def verify(
             "--against and --first-publication exclude each other: either something "
             "was published before, or nothing was."
         )
-    asked = Scope(site, against, onto, tuple(map(numbered, reports)))
+    asked = Scope(site, against, onto, tuple(map(with_number, reports)))
     verdict = verify_archive(archive_root(root), asked)
     if as_json:
         click.echo(in_json(verdict))
@@ -73,7 +73,7 @@ def verify(
         for fault in verdict.faults:
             click.echo(str(fault))
     for note in verdict.notes:
-        click.echo(assessed(note), err=True)
+        click.echo(note_line(note), err=True)
     if verdict.since:
         told = f"Issued since the site was built: {', '.join(verdict.since)}."
         click.echo(f"{told} Build and publish it anew.", err=True)
@@ -85,7 +85,7 @@ def verify(
     raise SystemExit(FAULTY if verdict.faults else 0)
 
 
-def numbered(report: tuple[str, str, str]) -> tuple[str, str, str]:
+def with_number(report: tuple[str, str, str]) -> tuple[str, str, str]:
     """
     Read what a printed report says: its revision as a number.
 
@@ -103,7 +103,7 @@ def numbered(report: tuple[str, str, str]) -> tuple[str, str, str]:
     return test, number, sum
 
 
-def assessed(note: Fault) -> str:
+def note_line(note: Fault) -> str:
     """Tell of what an assessment covers: where, what, and who assessed it."""
     name = f" {note.name}:" if note.name else ""
     return f"{note.file}:{name} {note.what} ({note.commit}); {note.mend}"

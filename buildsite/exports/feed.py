@@ -63,7 +63,7 @@ def link(base: str, path: str, rel: str) -> str:
     return f'<link rel="{rel}" href="{escape(lead + path)}"/>'
 
 
-def lines(feed: Feed) -> Iterator[str]:
+def feed_lines(feed: Feed) -> Iterator[str]:
     """Write the feed, line by line."""
     newest = max((entry.on for entry in feed.entries), default=NEVER)
     yield '<?xml version="1.0" encoding="utf-8"?>'
@@ -88,4 +88,4 @@ def lines(feed: Feed) -> Iterator[str]:
 
 def atom(feed: Feed) -> bytes:
     """Write the feed: the same bytes for the same issues."""
-    return ("\n".join(lines(feed)) + "\n").encode()
+    return ("\n".join(feed_lines(feed)) + "\n").encode()

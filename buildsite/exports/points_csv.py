@@ -14,11 +14,11 @@ NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 NOTHING = "—"
 
 
-def field(text: str) -> str:
+def csv_cell(text: str) -> str:
     """
     Write one cell: a number as it is, a text so that no spreadsheet computes it.
 
-    >>> field("-1.50"), field("=2+3"), field("—")
+    >>> csv_cell("-1.50"), csv_cell("=2+3"), csv_cell("—")
     ('-1.50', "'=2+3", '')
     """
     if text == NOTHING:
@@ -28,16 +28,16 @@ def field(text: str) -> str:
     return "'" + text
 
 
-def rows(table: Table) -> Iterator[list[str]]:
+def csv_rows(table: Table) -> Iterator[list[str]]:
     """Header, with the unit in each name, and one row a point."""
     yield [column.key or column.label for column in table.columns] + ["rejected"]
     for row in table.rows:
         rejected = "yes" if row.mark == "rejected" else "no"
-        yield [field(cell.text) for cell in row.cells] + [rejected]
+        yield [csv_cell(cell.text) for cell in row.cells] + [rejected]
 
 
 def points_csv(table: Table) -> bytes:
     """Write a table of points: UTF-8, a decimal point, lines that end in LF."""
     out = StringIO()
-    csv.writer(out, lineterminator="\n").writerows(rows(table))
+    csv.writer(out, lineterminator="\n").writerows(csv_rows(table))
     return out.getvalue().encode()

@@ -52,7 +52,7 @@ def identity(folder: Path) -> tuple[str, str]:
     return (found[1], found[2]) if found and not done.returncode else ("", "")
 
 
-def begin(root: Path, branch: str) -> None:
+def make_clone(root: Path, branch: str) -> None:
     """Make a folder a clone."""
     write_with_git(root, "init", "--quiet", f"--initial-branch={branch}")
 
@@ -80,7 +80,7 @@ def first_commit(root: Path, names: Iterable[str], message: str) -> None:
         raise
 
 
-def hook(root: Path, program: str) -> Path:
+def write_hook(root: Path, program: str) -> Path:
     """
     Write the hook that checks records before each commit of this clone.
 

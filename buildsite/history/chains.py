@@ -10,7 +10,7 @@ chain up to there, else its state at the fork.
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 
-from buildsite.record.edits import Commit
+from buildsite.record.commits import Commit
 
 
 class Chains:
@@ -27,7 +27,7 @@ class Chains:
 
     def _follow(self, start: Commit, by_id: Mapping[str, Commit]) -> None:
         """Lay a chain down, and note what changed along it, oldest first."""
-        line = list(down(start, by_id, self._places))
+        line = list(first_parents(start, by_id, self._places))
         chain = len(self._forks)
         self._forks.append(line[-1].parents[0] if line[-1].parents else "")
         for place, commit in enumerate(reversed(line)):
@@ -59,7 +59,7 @@ class Chains:
         return ""
 
 
-def down(
+def first_parents(
     start: Commit, by_id: Mapping[str, Commit], known: Mapping[str, object]
 ) -> Iterator[Commit]:
     """Give a commit and its first parents, until one that is known already."""

@@ -11,7 +11,7 @@ ATTRIBUTES = f"records/**/*.yaml diff={DRIVER} merge={DRIVER} text eol=lf"
 """The line that says which files they are for."""
 
 
-def settings(program: str) -> tuple[tuple[str, str], ...]:
+def driver_settings(program: str) -> tuple[tuple[str, str], ...]:
     """
     Give the settings, by name. `program` is how a shell runs us.
 
@@ -27,7 +27,7 @@ def settings(program: str) -> tuple[tuple[str, str], ...]:
     )
 
 
-def set_up(root: Path, program: str) -> tuple[tuple[str, str], ...]:
+def set_drivers(root: Path, program: str) -> tuple[tuple[str, str], ...]:
     """
     Write the settings into the clone's own configuration.
 
@@ -36,7 +36,7 @@ def set_up(root: Path, program: str) -> tuple[tuple[str, str], ...]:
     EnvironmentFault
         If the folder is no clone.
     """
-    done = settings(program)
+    done = driver_settings(program)
     for name, value in done:
         git(root, "config", "--local", name, value)
     return done

@@ -9,7 +9,7 @@ somebody puts at the old place afterwards is nothing of the archive's.
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 
-from buildsite.record.edits import Commit, Touch
+from buildsite.record.commits import Commit, Touch
 from buildsite.values import dataclass
 
 LAB = "records/lab.yaml"
@@ -76,11 +76,11 @@ class Homes:
         by_id = {commit.id: commit for commit in commits}
         for home in new:
             move = self.moves[home]
-            self.known[home] = (move, ancestors(move, by_id))
+            self.known[home] = (move, ancestors_of(move, by_id))
         return bool(new)
 
 
-def ancestors(commit: str, by_id: Mapping[str, Commit]) -> frozenset[str]:
+def ancestors_of(commit: str, by_id: Mapping[str, Commit]) -> frozenset[str]:
     """Every commit that led to one."""
     waiting, seen = [*by_id[commit].parents], set[str]()
     while waiting:

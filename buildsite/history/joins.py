@@ -11,7 +11,7 @@ from dataclasses import replace
 from heapq import heappop, heappush
 
 from buildsite.history.chains import Chains
-from buildsite.record.edits import Commit, Touch
+from buildsite.record.commits import Commit, Touch
 
 OURS, THEIRS = 1, 2
 BOTH = OURS | THEIRS
@@ -37,7 +37,7 @@ class Joins:
                 stands = self._blob(merge.id, path)
                 if stands == sides[2] != sides[1] and sides[1] == sides[0]:
                     joined.add(path)
-                elif path in theirs and dropped(stands, *sides):
+                elif path in theirs and is_dropped(stands, *sides):
                     touches.setdefault(path, Touch(path, sides[2], stands))
         marked = (
             replace(touch, inside=touch.path not in joined)
@@ -69,11 +69,11 @@ class Joins:
         return "", touched
 
 
-def dropped(stands: str, base: str, ours: str, theirs: str) -> bool:
+def is_dropped(stands: str, base: str, ours: str, theirs: str) -> bool:
     """
     Whether a merge let go of what the other side had changed.
 
-    >>> dropped("old", "old", "old", "new"), dropped("new", "old", "old", "new")
+    >>> is_dropped("old", "old", "old", "new"), is_dropped("new", "old", "old", "new")
     (True, False)
     """
     return theirs not in (base, stands, ours)

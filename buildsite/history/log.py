@@ -14,7 +14,7 @@ from typing import IO
 
 from buildsite.history.homes import LAB, Homes
 from buildsite.history.run import LINK, NO_GRAPH, GitRefused, clean_environment
-from buildsite.record.edits import Commit, Touch
+from buildsite.record.commits import Commit, Touch
 
 LOG = (
     "log",

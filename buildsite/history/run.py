@@ -96,13 +96,13 @@ def checkout(root: Path) -> Checkout:
             raise
         return Checkout(None, differs=False)
     state = git(root, *STATUS, "--", "records").decode(errors="surrogateescape")
-    return Checkout(commit, differs=any(map(is_difference, state.split("\0"))))
+    return Checkout(commit, differs=any(map(are_different, state.split("\0"))))
 
 
 STATUS = ("status", "--porcelain", "-z", "--untracked-files=all", "--ignored=matching")
 
 
-def is_difference(row: str) -> bool:
+def are_different(row: str) -> bool:
     """Whether a row of git's status is of a record that is not as committed."""
     ignored = row.startswith("!! ")
     return row.endswith((".yaml", "/")) if ignored else bool(row)

@@ -21,7 +21,7 @@ from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history.run import clean_environment, git
-from buildsite.record.edits import Commit, Signature, StaffKey
+from buildsite.record.commits import Commit, Signature, StaffKey
 
 KEY = re.compile(r"((?:sk-)?(?:ssh|ecdsa)-[A-Za-z0-9@.-]+) ([A-Za-z0-9+/]+=*)( .*)?")
 """An SSH public key on one line; what else lab.yaml may hold is no key."""

@@ -8,12 +8,12 @@ from functools import cached_property
 from pathlib import Path
 
 from buildsite.history.blobs import Blobs
-from buildsite.history.chains import Chains, down
+from buildsite.history.chains import Chains, first_parents
 from buildsite.history.completeness import Clone, whole_clone
 from buildsite.history.homes import Homes
 from buildsite.history.joins import Joins
 from buildsite.history.log import read_log
-from buildsite.record.edits import Commit
+from buildsite.record.commits import Commit
 from buildsite.values import dataclass
 
 
@@ -64,7 +64,11 @@ class History:
     @cached_property
     def main(self) -> tuple[Commit, ...]:
         """The first-parent line, newest first."""
-        return tuple(down(self.commits[0], self.by_id, {})) if self.commits else ()
+        return (
+            tuple(first_parents(self.commits[0], self.by_id, {}))
+            if self.commits
+            else ()
+        )
 
     def touching(self, paths: Sequence[str]) -> list[Commit]:
         """Commits that changed any of these paths, oldest first, as git orders them."""

@@ -13,7 +13,7 @@ from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.edits import places_touching
+from buildsite.record.commits import places_touching
 from buildsite.record.issued import Issued
 
 
@@ -113,7 +113,7 @@ def since_review(past: History, outcome: Outcome, shared: Shared) -> Iterator[st
     if made is None:
         return
     look = RecordHistory(past, partial(archive_at, past), shared=shared)
-    then = look.state(made.id, file, look.rests_on(file)).outcome
+    then = look.state(made.id, file, look.paths_relied_on(file)).outcome
     if then is None or then.used == outcome.used:
         return
     names = {

@@ -12,7 +12,7 @@ from buildsite.history.commit import differing
 from buildsite.history.run import GitRefused, git
 from buildsite.kinds.answers import Staff
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.edits import Past
+from buildsite.record.commits import Past
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued
 

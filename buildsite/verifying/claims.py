@@ -9,7 +9,7 @@ from buildsite.exports.result_json import as_json, envelope
 from buildsite.history.walk import History
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.edits import Commit
+from buildsite.record.commits import Commit
 from buildsite.record.issued import Item, kept_result
 
 LAB = "records/lab.yaml"

@@ -11,7 +11,7 @@ from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
-from buildsite.record.edits import Past
+from buildsite.record.commits import Past
 from buildsite.record.issued import (
     SUFFIX,
     Issued,

@@ -22,7 +22,7 @@ class JudgedLine:
     along: str
 
 
-def resolved(root: Path, name: str) -> str:
+def commit_named(root: Path, name: str) -> str:
     """
     Give the commit that a name of git means; empty if it means none.
 
@@ -38,7 +38,7 @@ def resolved(root: Path, name: str) -> str:
     return ""
 
 
-def stages(history: History) -> Iterator[Stage]:
+def stages_of(history: History) -> Iterator[Stage]:
     """Every state of the first-parent line at which an issued file changed."""
     for commit in reversed(history.main):
         files = {
@@ -52,7 +52,7 @@ def stages(history: History) -> Iterator[Stage]:
 
 def whole_line(history: History) -> Line:
     """Follow the first-parent line, and what the branches that it merged issued."""
-    line = follow(stages(history))
+    line = follow(stages_of(history))
     add_merged_branches(line, history, ())
     return line
 
@@ -103,7 +103,7 @@ def judge_line(root: Path, history: History, branch: str, onto: str) -> JudgedLi
     EnvironmentFault
         If git does not know what `onto` names.
     """
-    tip = resolved(root, onto or published_tip(root, branch))
+    tip = commit_named(root, onto or published_tip(root, branch))
     if not tip:
         raise EnvironmentFault(
             f"Git knows no commit {onto!r} to judge this one against.",
@@ -126,7 +126,7 @@ def merged_line(root: Path, ours: History, theirs: History, along: str) -> Judge
         base = git(root, "merge-base", head, tip).decode().strip()
     except GitRefused:
         base = ""
-    faults = [] if base else [unrelated(head, tip, along)]
+    faults = [] if base else [unrelated_fault(head, tip, along)]
     files: dict[str, bytes | None] = {}
     for path in sorted({*ours.paths, *theirs.paths}):
         if not path.endswith(SUFFIX):
@@ -136,7 +136,7 @@ def merged_line(root: Path, ours: History, theirs: History, along: str) -> Judge
         if mine in (was, other):
             continue
         if other != was:
-            faults.append(grown_on_both(path, line, head, along))
+            faults.append(grown_on_both_fault(path, line, head, along))
         files[path] = ours.blobs[mine] if mine else None
     if files:
         line.add(Stage(head, files))
@@ -145,7 +145,7 @@ def merged_line(root: Path, ours: History, theirs: History, along: str) -> Judge
     return JudgedLine(line, tuple(faults), along)
 
 
-def unrelated(head: str, tip: str, along: str) -> Fault:
+def unrelated_fault(head: str, tip: str, along: str) -> Fault:
     """Tell of a branch that shares no commit with the published one."""
     return Fault(
         "",
@@ -157,7 +157,7 @@ def unrelated(head: str, tip: str, along: str) -> Fault:
     )
 
 
-def grown_on_both(path: str, line: Line, head: str, along: str) -> Fault:
+def grown_on_both_fault(path: str, line: Line, head: str, along: str) -> Fault:
     """Tell of a chain that grew on both branches."""
     test = id_of(path)
     return Fault(

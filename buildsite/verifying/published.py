@@ -36,7 +36,7 @@ def published_faults(
             f"The manifest {manifest.path} names no commit.",
             "Publish from a clone of the archive, and compare with that manifest.",
         )
-    yield from unlisted(manifest)
+    yield from unlisted_revisions(manifest)
     for test, published in sorted(manifest.tests.items()):
         today = [whole_digest(tree) for tree in line.stands.get(test, ())]
         if today[: len(published)] != published:
@@ -63,7 +63,7 @@ def published_faults(
             str(manifest.path),
             manifest.commit,
             "the published commit is no ancestor of today's: the history was "
-            f"rewritten; {revisions(manifest)}",
+            f"rewritten; {revisions_in_words(manifest)}",
             BACK,
         )
 
@@ -71,7 +71,7 @@ def published_faults(
 SHOWN = re.compile(r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]+)/.+")
 
 
-def unlisted(manifest: Manifest) -> Iterator[Fault]:
+def unlisted_revisions(manifest: Manifest) -> Iterator[Fault]:
     """Revisions that a manifest has pages of, and no digest: it was altered."""
     shown = {
         (found["test"], int(found["revision"]))
@@ -90,12 +90,12 @@ def unlisted(manifest: Manifest) -> Iterator[Fault]:
             )
 
 
-def revisions(manifest: Manifest) -> str:
+def revisions_in_words(manifest: Manifest) -> str:
     """
     Name the published revisions that rested on the commit which is gone.
 
     >>> from pathlib import Path
-    >>> revisions(Manifest(Path("m"), b"", {"tests": {"HF-0117": ["a", "b"]}}))
+    >>> revisions_in_words(Manifest(Path("m"), b"", {"tests": {"HF-0117": ["a", "b"]}}))
     'published from it: HF-0117 r0 to r1'
     """
     names = [

@@ -15,7 +15,7 @@ from buildsite.archive.signing import (
     doubted_commits,
 )
 from buildsite.history.walk import History
-from buildsite.record.edits import Commit
+from buildsite.record.commits import Commit
 from buildsite.record.issued import Item
 from buildsite.record.proof import Fault
 from buildsite.verifying.claims import DAY

@@ -77,13 +77,13 @@ def read_manifest(path: Path) -> Manifest:
             and isinstance(told["lock"], str)
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
-        raise unreadable(path, f"{type(error).__name__}: {error}") from error
+        raise unreadable_manifest(path, f"{type(error).__name__}: {error}") from error
     if not whole:
-        raise unreadable(path, "it lacks what a manifest says")
+        raise unreadable_manifest(path, "it lacks what a manifest says")
     return Manifest(path, data, told)
 
 
-def unreadable(path: Path, why: str) -> EnvironmentFault:
+def unreadable_manifest(path: Path, why: str) -> EnvironmentFault:
     """Say that a manifest can't be read."""
     return EnvironmentFault(
         f"No manifest could be read at {path}: {why}.",
@@ -201,7 +201,7 @@ def options_of(manifest: Manifest) -> Options:
     if kinds != {name: type(value) for name, value in known.items()} or not (
         isinstance(previous, str)
     ):
-        raise unreadable(manifest.path, "its options are not those of a build")
+        raise unreadable_manifest(manifest.path, "its options are not those of a build")
     return Options(**told, previous=previous)
 
 

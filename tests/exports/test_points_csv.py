@@ -5,7 +5,7 @@ from io import StringIO
 
 import pytest
 
-from buildsite.exports.points_csv import field, points_csv
+from buildsite.exports.points_csv import csv_cell, points_csv
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from tests.archives import changed, sound
 from tests.pages.builds import made
@@ -68,12 +68,12 @@ def test_a_rejected_point_says_so() -> None:
     "text", ["=1+2", "+1 a", "-a", "@x", "\t=1", "\r=1", "=HYPERLINK()"]
 )
 def test_a_text_that_a_spreadsheet_would_compute_is_quoted(text: str) -> None:
-    assert field(text) == "'" + text
+    assert csv_cell(text) == "'" + text
 
 
 @pytest.mark.parametrize("text", ["-1.50", "0", "12.3", "-4"])
 def test_a_number_is_never_quoted(text: str) -> None:
-    assert field(text) == text
+    assert csv_cell(text) == text
 
 
 def test_commas_quotes_and_line_ends_come_back() -> None:

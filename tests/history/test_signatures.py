@@ -9,7 +9,7 @@ import pytest
 from buildsite.errors import EnvironmentFault
 from buildsite.history.signatures import fingerprint_of, signatures
 from buildsite.history.walk import read_history
-from buildsite.record.edits import Signature, StaffKey
+from buildsite.record.commits import Signature, StaffKey
 from tests.clones import git
 from tests.pasts import begun, edit, put, ssh_key
 

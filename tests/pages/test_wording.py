@@ -10,7 +10,7 @@ from buildsite.archive.field_names import spoken
 from buildsite.build import build
 from buildsite.pages.revisions.history_page import effect_sentences
 from buildsite.pages.site_sources import Options
-from buildsite.record.edits import Commit
+from buildsite.record.commits import Commit
 from tests.issuing.clones import edit, lab
 from tests.pages.builds import words
 from tests.test_build import contents

@@ -18,7 +18,7 @@ from buildsite.pages.revisions.revision_status import (
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import result_title
 from buildsite.pages.tables import columns, link_cell, list_table, table_row
-from buildsite.record.edits import Past
+from buildsite.record.commits import Past
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.archive.across import note
+from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
@@ -96,7 +96,7 @@ def samples(context: IndexContext) -> Iterator[File]:
         tests = tables_of_tests(
             context.tests("sample", id), ("Project", "Sample", "Soil")
         )
-        more: list[Table | Note] = [*tests, *note(repeat_notes(context, id))]
+        more: list[Table | Note] = [*tests, *repeats_note(repeat_notes(context, id))]
         more += own_flags(context, file)
         way = [(project := file.split("/")[1], address(("project", project)))]
         if not context.site.links("").has_page(("project", project)):

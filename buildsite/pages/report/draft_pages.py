@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildsite.archive.across import note
+from buildsite.archive.across import repeats_note
 from buildsite.archive.archive import Archive
 from buildsite.archive.issued_files import issued_state
 from buildsite.exports.result_json import result_json
@@ -88,7 +88,7 @@ def draft_files(
     yield from appendices(site, outcome, crumbs(site, row), below)
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
-    blocks = (*sheet.blocks, *note(row.repeats))
+    blocks = (*sheet.blocks, *repeats_note(row.repeats))
     yield site.render(path, head, blocks, crumbs(site, row), axes_of(sheet))
 
 

@@ -13,7 +13,7 @@ from buildsite.archive.edits import STRANGER, Edit, Timeline
 from buildsite.archive.field_names import spoken, with_unit
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.issued_files import public
+from buildsite.archive.issued_files import without_recipients
 from buildsite.kinds.reporting import Spoken, difference_of, readable_text
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import File, Head, Pairs, Site
@@ -29,7 +29,7 @@ from buildsite.pages.tables import (
     table_row,
 )
 from buildsite.pages.view_models import Block
-from buildsite.record.edits import Signature
+from buildsite.record.commits import Signature
 from buildsite.record.issued import Issued, Item
 from buildsite.record.messages import counted
 
@@ -275,7 +275,7 @@ def history_page(
     else:
         return
     if issued is not None and site.options.release:
-        issued = public(issued)
+        issued = without_recipients(issued)
     made = site.archive.outcome(file)
     method = made.case.method if made is not None else None
     sheet = history_sheet(timeline, issued, method)

@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from buildsite.archive.across import note
+from buildsite.archive.across import repeats_note
 from buildsite.archive.amendments import earlier_report
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.issued_files import IssuedState, public
+from buildsite.archive.issued_files import IssuedState, without_recipients
 from buildsite.exports.result_json import result_json
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
@@ -55,7 +55,7 @@ def render_issued_test(
 ) -> RenderedTest:
     """Make all files of a test of which something was issued."""
     if site.options.release:
-        state = replace(state, issued=public(state.issued))
+        state = replace(state, issued=without_recipients(state.issued))
     sheet = sheet_of(site, state)
     row = row_of_issued(site.archive, state, sheet)
     if site.options.release:
@@ -212,7 +212,7 @@ class IssuedTestPages:
         """Box, report, revisions."""
         yield from drift_blocks(self.site, self.state)
         yield from self.sheet.blocks
-        yield from note(self.row.repeats)
+        yield from repeats_note(self.row.repeats)
         yield revision_table(self.state, release=self.site.options.release)
 
     def _head(
