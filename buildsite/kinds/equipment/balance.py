@@ -9,7 +9,7 @@ from buildsite.kinds.blank import Ask, pairs
 from buildsite.kinds.equipment.calibrations import Amiss, in_force, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind, facts
 from buildsite.kinds.kind import Case, Ref
-from buildsite.record.flags import Doubt, Field, Rule, Severity
+from buildsite.record.flags import Doubt, Field, warning
 from buildsite.record.reading import Positive
 from buildsite.record.units import to_si
 from buildsite.standards.tables import Method, limit
@@ -69,6 +69,7 @@ def amiss(case: Case[Balance, None], i: int, method: Method | None) -> Iterator[
             yield Amiss(found, asked, lasts=True)
 
 
+@warning("balance-off", "AASHTO M 231 (from memory)")
 def balance_off(case: Case[Balance, None]) -> Iterator[Doubt]:
     """A balance that is off by more than its readability and load allow."""
     for i, _ in unsettled(case.record.calibrations):
@@ -102,16 +103,10 @@ BLANK = device_blank(
     ),
 )
 
-OFF = Rule("balance-off", Severity.WARNING, "AASHTO M 231 (from memory)", balance_off)
-
 KIND = device_kind(
     Balance,
     BLANK,
-    rules=(
-        Rule(
-            "balance-off", Severity.WARNING, "AASHTO M 231 (from memory)", balance_off
-        ),
-    ),
+    rules=(balance_off,),
     wrong=amiss,
     answers=answers,
 )

@@ -7,7 +7,7 @@ from buildsite.kinds.blank import Ask, answered, numbers
 from buildsite.kinds.equipment.calibrations import Amiss, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
 from buildsite.kinds.kind import Case
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, warning
 from buildsite.standards.tables import Method, limit
 
 
@@ -33,6 +33,7 @@ def amiss(
             yield Amiss(found, f"{asked}, {limit('oven_off').basis}", lasts=True)
 
 
+@warning("oven-off-its-setting", "ASTM D2216 (from memory)")
 def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
     """An oven found more than 5 °C off what it was set to."""
     for i, _ in unsettled(case.record.calibrations):
@@ -65,13 +66,6 @@ BLANK = device_blank(
 KIND = device_kind(
     DryingOven,
     BLANK,
-    rules=(
-        Rule(
-            "oven-off-its-setting",
-            Severity.WARNING,
-            "ASTM D2216 (from memory)",
-            oven_off_its_setting,
-        ),
-    ),
+    rules=(oven_off_its_setting,),
     wrong=amiss,
 )

@@ -15,7 +15,7 @@ from buildsite.kinds.equipment.device import (
 )
 from buildsite.kinds.kind import Case
 from buildsite.kinds.sheet import Cell, Column, Row, Table
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, note, warning
 from buildsite.record.units import to_si, unit
 from buildsite.standards.tables import Method, limit
 
@@ -74,6 +74,7 @@ def amiss(case: Case[Rammer, None], i: int, method: Method | None) -> Iterator[A
             yield Amiss(f"{limited.what} {limited.found}", limited.words)
 
 
+@warning("mechanical-rammer-unlike-hand", "ASTM D2168 (from memory)")
 def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:
     """A mechanical rammer that compacts otherwise than the hand rammer."""
     for i, one in unsettled(case.record.calibrations):
@@ -87,6 +88,7 @@ def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:
             )
 
 
+@note("mechanical-rammer-not-compared", "ASTM D2168 (from memory)")
 def never_compared(case: Case[Rammer, None]) -> Iterator[Doubt]:
     """A mechanical rammer that no hand rammer was ever compared with."""
     record = case.record
@@ -173,18 +175,8 @@ KIND = device_kind(
     Rammer,
     BLANK,
     rules=(
-        Rule(
-            "mechanical-rammer-unlike-hand",
-            Severity.WARNING,
-            "ASTM D2168 (from memory)",
-            rammer_unlike_hand,
-        ),
-        Rule(
-            "mechanical-rammer-not-compared",
-            Severity.NOTE,
-            "ASTM D2168 (from memory)",
-            never_compared,
-        ),
+        rammer_unlike_hand,
+        never_compared,
     ),
     wrong=amiss,
     more=lambda rammer: (last_limits(rammer), comparisons(rammer)),

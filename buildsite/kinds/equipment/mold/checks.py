@@ -6,7 +6,7 @@ from typing import Any
 from buildsite.kinds.equipment.calibrations import unsettled
 from buildsite.kinds.equipment.mold.volumes import cubic_centimetres
 from buildsite.kinds.kind import Case
-from buildsite.record.flags import Doubt, Rule, Severity
+from buildsite.record.flags import Doubt, Rule, error, note, warning
 from buildsite.standards.tables import limit
 
 AGREEMENT_PERCENT = 0.5
@@ -16,6 +16,10 @@ LEAST_DIAMETERS = 6  # three at the top, three at the bottom
 LEAST_HEIGHTS = 3
 
 
+ANNEX = "annex on mold volume of ASTM D698 and D1557 (from memory)"
+
+
+@warning("mold-volumes-disagree", ANNEX)
 def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
     """Volume by water and by dimensions more than 0.5 % apart."""
     for i, one in enumerate(case.values):
@@ -31,6 +35,7 @@ def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
             )
 
 
+@error("calibration-unreadable", "conservation of mass")
 def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
     """A water filling that no volume follows from."""
     for i, one in enumerate(case.record.calibrations):
@@ -45,6 +50,7 @@ def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
             )
 
 
+@note("calibration-without-volume", "common practice")
 def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
     """A calibration that no volume was found by."""
     for i, one in enumerate(case.record.calibrations):
@@ -58,6 +64,7 @@ def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
             )
 
 
+@warning("too-few-mold-dimensions", ANNEX)
 def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
     """Too few diameters or heights measured to tell a mold's volume by."""
     for i, one in enumerate(case.record.calibrations):
@@ -95,6 +102,7 @@ def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
         )
 
 
+@warning("mold-found-changed", "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)")
 def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
     """A mold found with another volume than it was calibrated to before."""
     for i, _ in unsettled(case.record.calibrations):
@@ -108,32 +116,10 @@ def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
             )
 
 
-ANNEX = "annex on mold volume of ASTM D698 and D1557 (from memory)"
-
 RULES: tuple[Rule[Case[Any, Any]], ...] = (
-    Rule(
-        "mold-volumes-disagree",
-        Severity.WARNING,
-        ANNEX,
-        volumes_disagree,
-    ),
-    Rule(
-        "calibration-unreadable",
-        Severity.ERROR,
-        "conservation of mass",
-        calibration_unreadable,
-    ),
-    Rule(
-        "calibration-without-volume",
-        Severity.NOTE,
-        "common practice",
-        calibration_without_volume,
-    ),
-    Rule("too-few-mold-dimensions", Severity.WARNING, ANNEX, too_few_dimensions),
-    Rule(
-        "mold-found-changed",
-        Severity.WARNING,
-        "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)",
-        found_changed,
-    ),
+    volumes_disagree,
+    calibration_unreadable,
+    calibration_without_volume,
+    too_few_dimensions,
+    found_changed,
 )
