@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 from buildsite.kinds.bench_spec import Part, Reading
 from buildsite.record.flags import Field
-from buildsite.record.set_reading import at
+from buildsite.record.set_reading import value_at
 from buildsite.record.source import Tree
 
 ACROSS = 6
@@ -124,7 +124,7 @@ class Column(NamedTuple):
 
 def lines_at(place: Places, tree: Tree) -> list[Any]:
     """Lines of a list that are mappings, as written."""
-    found = at(tree, place.at)
+    found = value_at(tree, place.at)
     return [one for one in found or () if isinstance(one, dict)]
 
 
@@ -143,7 +143,9 @@ def list_columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]
         rows = [
             tuple([line_text(line, one) for line in some]) for one in place.readings
         ]
-        rows += [tuple([written_text(at(line, way)) for line in some]) for way in ways]
+        rows += [
+            tuple([written_text(value_at(line, way)) for line in some]) for way in ways
+        ]
         heads = tuple(column_head(start + i, line) for i, line in enumerate(some, 1))
         yield Column(heads, ways, tuple(rows))
 
@@ -172,7 +174,7 @@ def other_fields(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str,
     rest = {name: node for name, node in tree.items() if name not in apart}
     for way in leaves(rest):
         if way not in known:
-            yield label(way), written_text(at(tree, way))
+            yield label(way), written_text(value_at(tree, way))
     for place in lists:
         for number, line in enumerate(lines_at(place, tree), 1):
             why = line.get("rejected")

@@ -21,7 +21,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Doubt, Field, Flag, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
-from buildsite.record.set_reading import at, set_reading
+from buildsite.record.set_reading import set_reading, value_at
 from buildsite.record.source import Source
 from buildsite.values import dataclass
 
@@ -116,7 +116,7 @@ def judge_answer(
         value = answer_text(reading, text, record.on)
         whole = value
         if answer.startswith("+") and reading.several:
-            whole = append_reading(at(state.source.tree, question.field), value)
+            whole = append_reading(value_at(state.source.tree, question.field), value)
         after = record.state(set_reading(state.source, question.field, whole))
     except (CannotAmend, ValueError) as fault:
         return Verdict(None, text, (str(fault),))
@@ -258,11 +258,11 @@ def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[st
 def column_readings(tree: Any, field: Field) -> Iterator[Decimal]:
     """Readings of the same name on the other lines of a list."""
     for depth, part in enumerate(field):
-        lines = at(tree, field[:depth])
+        lines = value_at(tree, field[:depth])
         if not isinstance(part, int) or not isinstance(lines, list):
             continue
         for i in range(len(lines)):
-            value = at(tree, (*field[:depth], i, *field[depth + 1 :]))
+            value = value_at(tree, (*field[:depth], i, *field[depth + 1 :]))
             for one in value if isinstance(value, list) else [value]:
                 if i != part and isinstance(one, str):
                     try:
@@ -282,6 +282,6 @@ def add_remark(state: RecordState, question: Question, value: str, why: str) -> 
     """
     where = question.line.lower() or question.title.lower()
     words = f"{where}, {question.reading.words.lower()} {value}: kept, {why}"
-    before = at(state.source.tree, ("remarks",))
+    before = value_at(state.source.tree, ("remarks",))
     text = f"{before}; {words}" if before else words
     return set_reading(state.source, ("remarks",), quoted(text))

@@ -6,7 +6,7 @@ from typing import Any, TypeAlias
 from buildsite.entering.questions import Question
 from buildsite.record.changes import changes
 from buildsite.record.flags import Field
-from buildsite.record.set_reading import at
+from buildsite.record.set_reading import value_at
 from buildsite.record.source import Tree
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
@@ -83,7 +83,7 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     )
     if reading.takes == "time":
         unit = " (hh:mm)"
-    stands = at(tree, question.field)
+    stands = value_at(tree, question.field)
     shown = f" {reading_text(stands)} stands" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
     return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "

@@ -6,7 +6,7 @@ from typing import Any
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.flags import Field
-from buildsite.record.set_reading import at
+from buildsite.record.set_reading import value_at
 from buildsite.record.source import Tree
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
@@ -75,7 +75,7 @@ def lines_wanted(part: Part, tree: Tree, opened: Mapping[Field, int]) -> int:
 
 def lines_written(field: Field, tree: Tree) -> int:
     """Lines of a list, without blank ones at its end."""
-    lines = at(tree, field)
+    lines = value_at(tree, field)
     count = len(lines) if isinstance(lines, list) else 0
     while count and not without_blanks({"line": lines[count - 1]}):
         count -= 1
@@ -97,7 +97,7 @@ def line_questions(
     part: Part, lead: Field, tree: Tree, name: str
 ) -> Iterator[Question]:
     """Questions of one line; none of what was rejected and is not written."""
-    line = at(tree, lead)
+    line = value_at(tree, lead)
     here = line if isinstance(line, dict) else {}
     for within, readings in groupby(part.readings, key=lambda one: one.within):
         inner = here.get(within) if within else None
@@ -133,4 +133,4 @@ def reading_questions(
 
 def is_blank(question: Question, tree: Tree) -> bool:
     """Whether a question has no answer yet. A gate never has one."""
-    return question.gate or at(tree, question.field) is None
+    return question.gate or value_at(tree, question.field) is None

@@ -34,7 +34,7 @@ from buildsite.entering.sitting import (
 )
 from buildsite.record.changes import changes
 from buildsite.record.flags import Severity
-from buildsite.record.set_reading import at
+from buildsite.record.set_reading import value_at
 
 
 def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Talk:
@@ -183,7 +183,7 @@ def handle_reading(sitting: Sitting, question: Question, answer: str) -> Talk:
         if " " not in why or not A_WORD.search(why):  # another answer, or `p 2`
             return (yield from handle_reply(sitting, question, why))
         state = sitting.record.state(add_remark(state, question, verdict.value, why))
-    stood = at(sitting.committed, question.field)
+    stood = value_at(sitting.committed, question.field)
     if stood is not None and not answer.startswith("+"):
         if not (yield from confirm_change(sitting, question, state, verdict.value)):
             return question
@@ -212,7 +212,7 @@ def confirm_change(
             )
         )
         return False
-    old = messages.reading_text(at(sitting.committed, question.field))
+    old = messages.reading_text(value_at(sitting.committed, question.field))
     ask = f"{old} stands. Why is it changed to {value}? (Enter: leave it) "
     why = yield from ask_reason(ask)
     if not why:

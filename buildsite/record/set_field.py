@@ -5,7 +5,9 @@ Whatever is written is read again before it is given back, and compared with wha
 there: an amendment that would change anything else is refused.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from copy import deepcopy
+from itertools import pairwise
 from typing import Any
 
 from yaml import (
@@ -16,7 +18,6 @@ from yaml import (
 )
 from yaml.events import CollectionEndEvent, Event
 
-from buildsite.record.changes import changes
 from buildsite.record.flags import Field, field_path
 from buildsite.record.source import Source, Tree, read_source
 from buildsite.values import dataclass
@@ -68,17 +69,15 @@ def set_field(source: Source, field: Field, value: str, before: str = "") -> byt
     spans = spans_of(text)
     span = spans.get(field)
     if span is not None:
-        text = _replaced(text, span, value, field)
+        text = _replace_value(text, span, value, field)
     elif len(field) == 1:
-        text = _inserted(text, spans.get((before,)), f"{field[0]}: {value}\n")
+        text = _insert_line(text, spans.get((before,)), f"{field[0]}: {value}\n")
     else:
         raise CannotAmend(f"{source.file} has no field {field_path(field)} to set.")
-    data = text.encode()
-    _prove(source, data, field, value)
-    return data
+    return prove_change(source, text, lambda tree: set_in(tree, field, value))
 
 
-def _replaced(text: str, span: Span, value: str, field: Field) -> str:
+def _replace_value(text: str, span: Span, value: str, field: Field) -> str:
     """Put a value in place of another."""
     if span.blank:
         return f"{text[: span.start]} {value}{text[span.start :]}"
@@ -89,34 +88,35 @@ def _replaced(text: str, span: Span, value: str, field: Field) -> str:
     return text[: span.start] + value + text[span.end :]
 
 
-def _inserted(text: str, before: Span | None, line: str) -> str:
+def _insert_line(text: str, before: Span | None, line: str) -> str:
     """Put a line in front of a field, or at the end."""
     if before is None:
         return text + ("" if text.endswith("\n") else "\n") + line
     return text[: before.key] + line + text[before.key :]
 
 
-def _prove(source: Source, data: bytes, field: Field, value: str) -> None:
-    """Read what was written: the field says what it should, and nothing else moved."""
-    after = read_source(source.file, data)
-    wanted = read_source(source.file, f"value: {value}\n".encode())
-    worse = not after.whole or len(after.faults) > len(source.faults)
-    if worse or _at(after.tree, field) != wanted.tree.get("value"):
-        raise CannotAmend(f"{field_path(field)} could not be set in {source.file}.")
-    moved = [
-        change
-        for change in changes(source.tree, after.tree)
-        if change.field[: len(field)] != field
-    ]
-    if moved:
-        raise CannotAmend(f"setting {field_path(field)} would move {moved[0]} as well.")
-
-
-def _at(tree: Tree, field: Field) -> Any:
+def set_in(tree: Tree, field: Field, value: str) -> None:
+    """Do to a tree what was done to the text."""
     here: Any = tree
-    for part in field:
+    for part, following in pairwise((*field, None)):
+        if isinstance(here, list) and part == len(here):
+            here.append(None)
+        if following is None:
+            here[part] = read_source("v", f"v: {value}\n".encode()).tree.get("v")
+        elif (here.get(part) if isinstance(here, dict) else here[part]) is None:
+            here[part] = [] if isinstance(following, int) else {}
         here = here[part]
-    return here
+
+
+def prove_change(source: Source, text: str, done: Callable[[Tree], None]) -> bytes:
+    """Read what was made: the record as it was, but for what was to be done."""
+    after = read_source(source.file, text.encode())
+    expected = deepcopy(source.tree)
+    done(expected)
+    worse = not after.whole or len(after.faults) > len(source.faults)
+    if worse or after.tree != expected:
+        raise CannotAmend(f"{source.file} cannot be changed so without moving more.")
+    return text.encode()
 
 
 def spans_of(text: str) -> dict[Field, Span]:
@@ -125,16 +125,16 @@ def spans_of(text: str) -> dict[Field, Span]:
     found: dict[Field, Span] = {}
     for event in events:
         if isinstance(event, MappingStartEvent):
-            _collection(event, events, (), found)
+            _take_collection(event, events, (), found)
     return found
 
 
-def _spot(mark: Any) -> int:
+def _index(mark: Any) -> int:
     """Where a mark of the parser stands, in characters."""
     return int(mark.index)
 
 
-def _node(
+def _take_value(
     event: Event,
     events: Iterator[Event],
     field: Field,
@@ -142,28 +142,28 @@ def _node(
     key: int,
 ) -> None:
     """Note where one value stands, from its events."""
-    start, end = _spot(event.start_mark), _spot(event.end_mark)
+    start, end = _index(event.start_mark), _index(event.end_mark)
     flow = True
     if isinstance(event, MappingStartEvent | SequenceStartEvent):
         flow = bool(event.flow_style)
-        end = _collection(event, events, field, found)
+        end = _take_collection(event, events, field, found)
     found[field] = Span(key, start, end, flow, blank=start == end)
 
 
-def _collection(
+def _take_collection(
     event: NodeEvent, events: Iterator[Event], field: Field, found: dict[Field, Span]
 ) -> int:
     """Note where the values in a list or mapping stand; return where it ends."""
     number = 0
     for inner in events:
         if isinstance(inner, CollectionEndEvent):
-            return _spot(inner.end_mark)
+            return _index(inner.end_mark)
         if isinstance(event, MappingStartEvent):
             name = str(getattr(inner, "value", ""))
-            key = _spot(inner.start_mark)
-            _node(next(events), events, (*field, name), found, key)
+            key = _index(inner.start_mark)
+            _take_value(next(events), events, (*field, name), found, key)
         else:
-            start = _spot(inner.start_mark)
-            _node(inner, events, (*field, number), found, start)
+            start = _index(inner.start_mark)
+            _take_value(inner, events, (*field, number), found, start)
             number += 1
     raise CannotAmend("the text ends inside a value")

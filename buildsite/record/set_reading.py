@@ -6,14 +6,11 @@ mapping, a line at the end of a list, blank lines are taken off a list again. Wh
 made is read again and must be the record as it was but for that one thing.
 """
 
-from collections.abc import Callable
-from copy import deepcopy
-from itertools import pairwise
 from typing import Any
 
 from buildsite.record.flags import Field, field_path
-from buildsite.record.set_field import CannotAmend, Span, spans_of
-from buildsite.record.source import Source, Tree, read_source
+from buildsite.record.set_field import CannotAmend, Span, prove_change, set_in, spans_of
+from buildsite.record.source import Source, Tree
 from buildsite.record.typed import without_blanks
 
 Spans = dict[Field, Span]
@@ -44,16 +41,16 @@ def set_reading(source: Source, field: Field, value: str) -> bytes:
     spans = spans_of(text)
     here, rest = split_way(source.tree, field)
     if not rest:
-        made = replaced(text, spans[here], value, here)
+        made = replace_value(text, spans[here], value, here)
     elif len(here) == 1 and rest[0] == 0:  # a list of the record's own: line by line
-        made = first_line(text, spans[here], nested(rest[1:], value))
-    elif at(source.tree, here) is None and here:
-        made = replaced(text, spans[here], nested(rest, value), here)
+        made = begin_list(text, spans[here], nested_text(rest[1:], value))
+    elif value_at(source.tree, here) is None and here:
+        made = replace_value(text, spans[here], nested_text(rest, value), here)
     elif isinstance(rest[0], int):
-        made = with_line(text, spans, here, nested(rest[1:], value))
+        made = add_line(text, spans, here, nested_text(rest[1:], value))
     else:
-        made = with_name(text, spans, here, str(rest[0]), nested(rest[1:], value))
-    return proved(source, made, lambda tree: set_in(tree, field, value))
+        made = add_name(text, spans, here, str(rest[0]), nested_text(rest[1:], value))
+    return prove_change(source, made, lambda tree: set_in(tree, field, value))
 
 
 def split_way(tree: Tree, field: Field) -> tuple[Field, Field]:
@@ -69,7 +66,7 @@ def split_way(tree: Tree, field: Field) -> tuple[Field, Field]:
     return field, ()
 
 
-def at(tree: Tree, field: Field) -> Any:
+def value_at(tree: Tree, field: Field) -> Any:
     """What stands there; nothing where the way ends before."""
     here: Any = tree
     for part in field:
@@ -82,33 +79,33 @@ def at(tree: Tree, field: Field) -> Any:
     return here
 
 
-def nested(rest: Field, value: str) -> str:
+def nested_text(rest: Field, value: str) -> str:
     """
     Write what is missing of a way in braces and brackets.
 
-    >>> nested(("oven", "in"), "x"), nested((0, "mass"), "8.52"), nested((), "1")
-    ('{oven: {in: x}}', '[{mass: 8.52}]', '1')
+    >>> [nested_text(way, "8") for way in (("oven", "in"), (0, "mass"), ())]
+    ['{oven: {in: 8}}', '[{mass: 8}]', '8']
     """
     for part in reversed(rest):
         value = f"[{value}]" if isinstance(part, int) else f"{{{part}: {value}}}"
     return value
 
 
-def replaced(text: str, span: Span, value: str, field: Field) -> str:
+def replace_value(text: str, span: Span, value: str, field: Field) -> str:
     """Put a value in place of another, or of nothing."""
     if span.blank:
-        return f"{text[: span.start]} {value}{closer(text[span.start :], value)}"
+        return f"{text[: span.start]} {value}{take_blanks(text[span.start :], value)}"
     if not span.flow:
         raise CannotAmend(f"{field_path(field)} is written over several lines.")
     ended = text[span.start : span.end].endswith("\n")  # a text of several lines
     return text[: span.start] + value + "\n" * ended + text[span.end :]
 
 
-def closer(rest: str, value: str) -> str:
+def take_blanks(rest: str, value: str) -> str:
     """
     Take the blanks that a value filled from what follows it, so that it lines up.
 
-    >>> closer(" , by: }", "1"), closer("        # as weighed", "4.41")
+    >>> take_blanks(" , by: }", "1"), take_blanks("        # as weighed", "4.41")
     (', by: }', '   # as weighed')
     """
     after = rest.lstrip(" ")
@@ -120,7 +117,7 @@ def closer(rest: str, value: str) -> str:
     return rest
 
 
-def inside(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
+def entries_of(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
     """What stands directly in a mapping or a list, in the order of the text."""
     return [
         (field, span)
@@ -129,40 +126,42 @@ def inside(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
     ]
 
 
-def with_name(text: str, spans: Spans, here: Field, name: str, value: str) -> str:
+def add_name(text: str, spans: Spans, here: Field, name: str, value: str) -> str:
     """Put a name and its value at the end of a mapping."""
-    there = inside(spans, here)
+    there = entries_of(spans, here)
     if here and spans[here].flow:
-        return in_flow(text, spans[here], there, f"{name}: {value}")
+        return add_in_flow(text, spans[here], there, f"{name}: {value}")
     last = end_of(spans, there[-1][0])
-    line = f"{' ' * column(text, there[-1][1].key)}{name}: {value}\n"
-    return after_line(text, last, line)
+    line = f"{' ' * column_at(text, there[-1][1].key)}{name}: {value}\n"
+    return insert_line(text, last, line)
 
 
-def with_line(text: str, spans: Spans, here: Field, value: str) -> str:
+def add_line(text: str, spans: Spans, here: Field, value: str) -> str:
     """Put a line at the end of a list."""
-    there = inside(spans, here)
+    there = entries_of(spans, here)
     if spans[here].flow:
-        return in_flow(text, spans[here], there, value)
+        return add_in_flow(text, spans[here], there, value)
     start = there[-1][1].key
     dash = text.rfind("-", 0, start)
-    line = f"{' ' * column(text, dash)}- {value}\n"
-    return after_line(text, end_of(spans, there[-1][0]), line)
+    line = f"{' ' * column_at(text, dash)}- {value}\n"
+    return insert_line(text, end_of(spans, there[-1][0]), line)
 
 
-def first_line(text: str, empty: Span, value: str) -> str:
+def begin_list(text: str, empty: Span, value: str) -> str:
     """Begin a list that was blank, or `[]`."""
     text = text[: empty.start].rstrip(" ") + text[empty.end :]
-    return after_line(text, empty.start, f"  - {value}\n")
+    return insert_line(text, empty.start, f"  - {value}\n")
 
 
-def in_flow(text: str, whole: Span, there: list[tuple[Field, Span]], entry: str) -> str:
+def add_in_flow(
+    text: str, whole: Span, there: list[tuple[Field, Span]], entry: str
+) -> str:
     """Put an entry behind the last one inside brackets or braces."""
     if not there:
         return text[: whole.end - 1] + entry + text[whole.end - 1 :]
     last = there[-1][1]
     lead = " , " if last.blank else ", "  # a comma right after `name:` is misread
-    return f"{text[: last.end]}{lead}{entry}{closer(text[last.end :], '')}"
+    return f"{text[: last.end]}{lead}{entry}{take_blanks(text[last.end :], '')}"
 
 
 def end_of(spans: Spans, field: Field) -> int:
@@ -175,12 +174,12 @@ def end_of(spans: Spans, field: Field) -> int:
     )
 
 
-def column(text: str, spot: int) -> int:
+def column_at(text: str, spot: int) -> int:
     """How far from the left a place stands."""
     return spot - (text.rfind("\n", 0, spot) + 1)
 
 
-def after_line(text: str, spot: int, line: str) -> str:
+def insert_line(text: str, spot: int, line: str) -> str:
     """Put a line behind the one in which a value ends, comment and all."""
     if spot and text[spot - 1] == "\n":  # a text of several lines ends with its last
         return text[:spot] + line + text[spot:]
@@ -208,7 +207,7 @@ def without_blank_lines(source: Source, field: Field, least: int = 0) -> bytes:
     CannotAmend
         If anything else would change.
     """
-    lines = at(source.tree, field)
+    lines = value_at(source.tree, field)
     kept = len(lines) if isinstance(lines, list) else 0
     while kept > least and not without_blanks({"line": lines[kept - 1]}):
         kept -= 1
@@ -220,42 +219,18 @@ def without_blank_lines(source: Source, field: Field, least: int = 0) -> bytes:
         start = spans[*field, kept - 1].end
         end = spans[*field, len(lines) - 1].end
     else:
-        start = line_after(text, end_of(spans, (*field, kept - 1)))
-        end = line_after(text, end_of(spans, (*field, len(lines) - 1)))
+        start = next_line(text, end_of(spans, (*field, kept - 1)))
+        end = next_line(text, end_of(spans, (*field, len(lines) - 1)))
 
     def shortened(tree: Tree) -> None:
-        del at(tree, field)[kept:]
+        del value_at(tree, field)[kept:]
 
-    return proved(source, text[:start] + text[end:], shortened)
+    return prove_change(source, text[:start] + text[end:], shortened)
 
 
-def line_after(text: str, spot: int) -> int:
+def next_line(text: str, spot: int) -> int:
     """Where the next line begins."""
     if spot and text[spot - 1] == "\n":
         return spot
     end = text.find("\n", spot)
     return len(text) if end < 0 else end + 1
-
-
-def set_in(tree: Tree, field: Field, value: str) -> None:
-    """Do to a tree what was done to the text."""
-    here: Any = tree
-    for part, following in pairwise((*field, None)):
-        if isinstance(here, list) and part == len(here):
-            here.append(None)
-        if following is None:
-            here[part] = read_source("v", f"v: {value}\n".encode()).tree.get("v")
-        elif (here.get(part) if isinstance(here, dict) else here[part]) is None:
-            here[part] = [] if isinstance(following, int) else {}
-        here = here[part]
-
-
-def proved(source: Source, text: str, done: Callable[[Tree], None]) -> bytes:
-    """Read what was made: the record as it was, but for what was to be done."""
-    after = read_source(source.file, text.encode())
-    expected = deepcopy(source.tree)
-    done(expected)
-    worse = not after.whole or len(after.faults) > len(source.faults)
-    if worse or after.tree != expected:
-        raise CannotAmend(f"{source.file} cannot be changed so without moving more.")
-    return text.encode()

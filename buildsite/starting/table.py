@@ -8,7 +8,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord, is_taken, place_of, proposed_id
 from buildsite.kinds.kind import Kind
 from buildsite.record.messages import nearest, quoted
-from buildsite.record.set_reading import at
+from buildsite.record.set_reading import value_at
 from buildsite.starting.columns import columns
 from buildsite.starting.draft import Heads, TestDraft, reader_complaints
 from buildsite.starting.record_text import answer_fields, record_text
@@ -202,7 +202,7 @@ def add_row(
             draft.put(where, value, (number, index))
         elif draft.cells.get(head.field) is None:
             draft.put(head.field, value, (number, index))
-        elif at(draft.tree, head.field) != value:
+        elif value_at(draft.tree, head.field) != value:
             above = draft.cells[head.field][0]
             complaints.append(
                 Complaint(

@@ -23,7 +23,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.pages.bench_sheet.drawing import PLACE, Head, Shape, TableShape, page
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import render
-from buildsite.record.set_reading import at
+from buildsite.record.set_reading import value_at
 from buildsite.record.source import Tree
 
 
@@ -126,7 +126,7 @@ def collect_values(
     tables: list[TableShape] = []
     for number, one in enumerate(stretches):
         if not one.at:
-            found = [written_text(at(tree, field)) for field, _ in one.singles]
+            found = [written_text(value_at(tree, field)) for field, _ in one.singles]
             full += map(bool, found)
             values += found
             continue
