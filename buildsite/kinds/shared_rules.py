@@ -51,7 +51,7 @@ def unknown_code_rule(
     return Rule("unknown-code", Severity.WARNING, basis, check)
 
 
-Named = Callable[[Case[Any, Any]], Iterable[tuple[Field, StandardUsed]]]
+StandardsNamed = Callable[[Case[Any, Any]], Iterable[tuple[Field, StandardUsed]]]
 """Each standard that a record names, with the field it stands in."""
 
 
@@ -111,7 +111,9 @@ def doubts(
             yield Doubt((*field, at), found, expected, mend, severity=weight)
 
 
-def standard_rules(named: Named, test: str = "") -> tuple[Rule[Case[Any, Any]], ...]:
+def standard_rules(
+    named: StandardsNamed, test: str = ""
+) -> tuple[Rule[Case[Any, Any]], ...]:
     """Make the three checks for a kind of record that names standards of a test."""
 
     def unknown_standard(case: Case[Any, Any]) -> Iterator[Doubt]:

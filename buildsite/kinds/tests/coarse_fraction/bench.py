@@ -8,7 +8,7 @@ from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import FRACTIONS, STONES, WHOLE
 from buildsite.kinds.tests.coarse_fraction.sheet import CAUTIONS
 from buildsite.kinds.tests.shared.bench import (
-    Listed,
+    LineList,
     act,
     basis,
     container_readings,
@@ -70,7 +70,7 @@ def split(case: Test) -> tuple[Part, ...]:
     before, after = container_readings(case, unless=MASS_UNLESS)
     names = Reading("retained_on", "Sieve, or pan", takes="text")
     mass = reading(case, FRACTIONS.columns[0])
-    lines = Listed("fractions", "Fraction", "retained_on", times=2)
+    lines = LineList("fractions", "Fraction", "retained_on", times=2)
     whole = (
         Reading("split_masses", "Fractions", takes="choice", choices=SIEVED[::-1]),
         reading(case, WHOLE.columns[0], needed=False),
@@ -113,7 +113,7 @@ def soaking(case: Test) -> tuple[Part, ...]:
 
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
-    lines = Listed("specimens", "Specimen", "retained_on")
+    lines = LineList("specimens", "Specimen", "retained_on")
     wet = (
         Reading("retained_on", "Retained on", takes="text", needed=False),
         *(stone_reading(case, column) for column in STONES.columns[:2]),

@@ -54,7 +54,7 @@ def equipment(*names: tuple[str, str], spare: tuple[str, ...] = ()) -> Part:
 
 
 @dataclass(frozen=True)
-class Listed:
+class LineList:
     """A list of the record: its place, what a line is called and known again by."""
 
     at: str

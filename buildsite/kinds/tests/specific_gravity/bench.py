@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
 from buildsite.kinds.tests.shared.bench import (
-    Listed,
+    LineList,
     act,
     basis,
     equipment,
@@ -19,7 +19,7 @@ from buildsite.kinds.tests.specific_gravity.model import (
 )
 from buildsite.kinds.tests.specific_gravity.sheet import CAUTIONS
 
-LINES = Listed("determinations", "Determination", "pycnometer", times=2)
+LINES = LineList("determinations", "Determination", "pycnometer", times=2)
 """Two pycnometers to fill: common practice."""
 
 TRANSCRIBED = ("specific_gravity",)

@@ -10,7 +10,7 @@ from buildsite.kinds.tests.shared.containers import (
     disagree_rule,
     disagreement,
 )
-from buildsite.kinds.tests.shared.rules import columns, oven, shared
+from buildsite.kinds.tests.shared.rules import columns, common_rules, oven
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
 from buildsite.record.flags import Doubt, Rule, note, warning
 from buildsite.record.units import from_si
@@ -81,7 +81,7 @@ def unknown_size(case: Test) -> Iterator[Doubt]:
 
 
 RULES: tuple[Rule[Test], ...] = (
-    *shared("water-content"),
+    *common_rules("water-content"),
     *columns.rules_of(
         [CONTAINERS],
         {"moisture": "the containers' masses"},

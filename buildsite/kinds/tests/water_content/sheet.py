@@ -122,7 +122,7 @@ def soil(case: Test) -> Part:
 def bench(case: Test) -> Bench:
     """Lay out the bench of one test."""
     before, after = parts.container_readings(case)
-    lines = parts.Listed("containers", "Container", "container")
+    lines = parts.LineList("containers", "Container", "container")
     return Bench(
         parts=(
             soil(case),

@@ -4,11 +4,11 @@ from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import STONES, WATERS
 from buildsite.kinds.tests.coarse_fraction.rules import method, particles, readings
 from buildsite.kinds.tests.shared.containers import container_rules
-from buildsite.kinds.tests.shared.rules import oven, shared
+from buildsite.kinds.tests.shared.rules import common_rules, oven
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
-    *shared("coarse-fraction"),
+    *common_rules("coarse-fraction"),
     *readings.RULES,
     *particles.RULES,
     *method.RULES,

@@ -19,7 +19,7 @@ from buildsite.kinds.tests.moisture_density.wording import (
     ticks,
 )
 from buildsite.kinds.tests.shared.bench import (
-    Listed,
+    LineList,
     act,
     basis,
     container_readings,
@@ -175,7 +175,7 @@ def point_parts(case: Test) -> tuple[Part, ...]:
     )
     method = case.method
     many = method.least_points if method is not None else FEWEST_POINTS
-    points = Listed("points", "Point", "container", many)
+    points = LineList("points", "Point", "container", many)
     readings = (
         reading(case, SOIL_IN_PAN, needed=False, unless=TAKEN_OVER),
         Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),

@@ -14,11 +14,11 @@ from buildsite.kinds.tests.moisture_density.rules import (
     soil,
 )
 from buildsite.kinds.tests.moisture_density.rules.readings import AT_POINTS
-from buildsite.kinds.tests.shared.rules import shared
+from buildsite.kinds.tests.shared.rules import common_rules
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
-    *shared("compaction", AT_POINTS, dates.compaction_undated),
+    *common_rules("compaction", AT_POINTS, dates.compaction_undated),
     *readings.RULES,
     *moisture.RULES,
     *points.RULES,

@@ -5,7 +5,7 @@ from buildsite.kinds.tests.shared.rules import dates, demands, method, people
 from buildsite.record.flags import Rule
 
 
-def shared(
+def common_rules(
     test: str,
     at_lines: demands.AtLines | None = None,
     undated: Rule[AnyTest] = dates.undated,

@@ -11,7 +11,7 @@ from buildsite.record.parts import StandardUsed
 from buildsite.standards.tables import standard
 
 
-def named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]:
+def standard_named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]:
     """The standard of a test."""
     return ((("standard",), case.record.standard),)
 
@@ -84,7 +84,7 @@ def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
 
 def rules_of(test: str) -> tuple[Rule[AnyTest], ...]:
     """Make these checks for a kind; `test`: as rows of its standards say it."""
-    return (*standard_rules(named, test), *EDITIONS)
+    return (*standard_rules(standard_named, test), *EDITIONS)
 
 
 EDITIONS: tuple[Rule[AnyTest], ...] = (

@@ -1,6 +1,6 @@
 """Every check of a specific gravity test, by subject."""
 
-from buildsite.kinds.tests.shared.rules import shared
+from buildsite.kinds.tests.shared.rules import common_rules
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.rules import (
     method,
@@ -11,7 +11,7 @@ from buildsite.kinds.tests.specific_gravity.rules import (
 from buildsite.record.flags import Rule
 
 RULES: tuple[Rule[Test], ...] = (
-    *shared("specific-gravity"),
+    *common_rules("specific-gravity"),
     *readings.RULES,
     *pycnometers.RULES,
     *values.RULES,
