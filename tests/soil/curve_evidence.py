@@ -1,7 +1,7 @@
 """
-Every form of curve over published, made-up and hard sets: docs/curve-forms.md.
+Every curve type over published, made-up and hard sets: docs/curve-forms.md.
 
-Write it anew with `python -m tests.soil.curve_evidence`; a test checks it is current.
+Write it again with `python -m tests.soil.curve_evidence`; a test checks it is current.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -43,16 +43,16 @@ def peak(result: Curve | NoPeak) -> str:
 
 
 def forms_table() -> str:
-    """List the forms: name, what it is, fewest points, source."""
+    """List the curve types: name, what it is, fewest points, source."""
     rows = [
         [f"`{form.name}`", form.title, str(form.least), form.source]
         for form in FORMS.values()
     ]
-    return table(["form", "what it is", "least", "source"], rows)
+    return table(["curve type", "what it is", "fewest points", "source"], rows)
 
 
 def published_table() -> str:
-    """List the peak by every form, and how far the curve passes from a point."""
+    """List the peak by every curve type, and how far the curve passes from a point."""
     rows = []
     for identity in SETS:
         record = example(identity)
@@ -80,7 +80,7 @@ def printed(published: dict[str, float]) -> str:
 
 @dataclass
 class Left:
-    """What leaving points out did to one form."""
+    """Effects of leaving points out, for one curve type."""
 
     misses: list[float] = field(default_factory=list)
     density: list[float] = field(default_factory=list)
@@ -110,7 +110,7 @@ def leave_out(name: str) -> Left:
 
 
 def leave_out_table() -> str:
-    """List, by form, what leaving out one point at a time did."""
+    """List the effects of leaving out one point at a time, by curve type."""
     rows = []
     for name in NAMES:
         left = leave_out(name)
@@ -125,11 +125,11 @@ def leave_out_table() -> str:
             ]
         )
     head = [
-        "form",
+        "curve type",
         "points left out",
         "miss of the point, % of density, rms",
-        "move of maximum, %, rms",
-        "move of optimum, points, rms",
+        "change of maximum, %, rms",
+        "change of optimum, points, rms",
         "peaks lost",
     ]
     return table(head, rows)
@@ -138,12 +138,12 @@ def leave_out_table() -> str:
 def by_spacing(
     found: dict[str, dict[str, Errors]], cell: Callable[[Errors], str]
 ) -> str:
-    """Lay out one figure of the errors: forms down, spacings across."""
+    """Lay out one figure of the errors: curve types down, spacings across."""
     rows = [
         [f"`{name}`", *(cell(row[spacing]) for spacing in SPACINGS)]
         for name, row in found.items()
     ]
-    return table(["form", *SPACINGS], rows)
+    return table(["curve type", *SPACINGS], rows)
 
 
 def three(values: Sequence[float]) -> str:
@@ -189,7 +189,7 @@ HARD: dict[str, Points] = {
 
 
 def hard_table() -> str:
-    """List what every form makes of sets that were laid as traps."""
+    """List the results on sets designed to cause trouble."""
     rows = []
     for title, found in HARD.items():
         auto = fit(AUTO, found)
