@@ -84,36 +84,32 @@ def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]
     return heads, cells
 
 
+ABOUT = ("Test", "Tested", "Project", "Sample", "Soil", "Method")
+"""What a list says of a test before its results."""
+
+
 def table_of_tests(
     name: str, title: str, tests: Sequence[Test], leave_out: Sequence[str] = ()
 ) -> Table:
     """Tests of one kind with their results. `leave_out`: columns said elsewhere."""
     heads, results = result_columns(tests)
-    about = [
-        ("Test", [link_cell("test", test.id) for test in tests]),
-        ("Tested", [Cell(str(test.day or NOTHING)) for test in tests]),
-        ("Project", [link_cell("project", test.project) for test in tests]),
-        ("Sample", [link_cell("sample", test.sample) for test in tests]),
-        ("Soil", [link_cell("soil", test.soil_class) for test in tests]),
-        ("Method", [method_cell(test) for test in tests]),
-    ]
-    after = [
-        ("Status", [Cell(test.state) for test in tests]),
-        ("Flags", [Cell(flag_counts(test)) for test in tests]),
-    ]
-    about = [(label, cells) for label, cells in about if label not in leave_out]
-    after = [(label, cells) for label, cells in after if label not in leave_out]
     rows = []
-    for i, test in enumerate(tests):
-        cells = [
-            *(column[i] for _, column in about),
-            *(Cell(text) for text in results[i]),
-            *(column[i] for _, column in after),
-        ]
-        rows.append(Row(tuple(cells), mark=row_mark(test)))
-    labels = [Column(label) for label, _ in about]
-    last = columns(*(label for label, _ in after))
-    return list_table(name, title, [*labels, *heads, *last], rows)
+    for test, texts in zip(tests, results, strict=True):
+        cells: dict[str, object] = {
+            "Test": link_cell("test", test.id),
+            "Tested": test.day or NOTHING,
+            "Project": link_cell("project", test.project),
+            "Sample": link_cell("sample", test.sample),
+            "Soil": link_cell("soil", test.soil_class),
+            "Method": method_cell(test),
+            **{head.label: text for head, text in zip(heads, texts, strict=True)},
+            "Status": test.state,
+            "Flags": flag_counts(test),
+        }
+        kept = [cell for label, cell in cells.items() if label not in leave_out]
+        rows.append(table_row(*kept, mark=row_mark(test)))
+    every = (*columns(*ABOUT), *heads, *columns("Status", "Flags"))
+    return list_table(name, title, [c for c in every if c.label not in leave_out], rows)
 
 
 def row_mark(test: Test) -> str:

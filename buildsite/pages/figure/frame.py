@@ -39,12 +39,7 @@ STYLE: Any = {
     "font.size": SIZE,
     "path.simplify": False,
 }
-NO_METADATA: dict[str, Any] = {
-    "Date": None,
-    "Creator": None,
-    "Format": None,
-    "Type": None,
-}
+NO_METADATA = dict.fromkeys(("Date", "Creator", "Format", "Type"))
 
 LINES: dict[str, dict[str, Any]] = {
     "curve": {"color": CURVE, "linewidth": 2.0},
@@ -52,31 +47,12 @@ LINES: dict[str, dict[str, Any]] = {
     "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
     "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
 }
+HOLLOW = {"color": INK, "markerfacecolor": "white"}
 MARKS: dict[str, dict[str, Any]] = {
     "point": {"marker": "o", "markersize": 7, "color": INK},
-    "second": {
-        "marker": "s",
-        "markersize": 6.5,
-        "color": INK,
-        "markerfacecolor": "white",
-        "markeredgecolor": INK,
-        "markeredgewidth": 1.2,
-    },
-    "rejected": {
-        "marker": "o",
-        "markersize": 8,
-        "color": INK,
-        "markerfacecolor": "white",
-        "markeredgecolor": INK,
-        "markeredgewidth": 1.4,
-    },
-    "peak": {
-        "marker": "+",
-        "color": INK,
-        "markersize": 14,
-        "markeredgecolor": INK,
-        "markeredgewidth": 1.4,
-    },
+    "second": {"marker": "s", "markersize": 6.5, "markeredgewidth": 1.2, **HOLLOW},
+    "rejected": {"marker": "o", "markersize": 8, "markeredgewidth": 1.4, **HOLLOW},
+    "peak": {"marker": "+", "markersize": 14, "markeredgewidth": 1.4, "color": INK},
 }
 NAMES = re.compile(
     r' id="(?:figure|patch|axes|matplotlib|line2d|text|xtick|ytick)[._0-9a-z]*"'
