@@ -11,6 +11,7 @@ from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import set_reading, without_blank_lines
+from buildsite.record.source import Tree
 from buildsite.values import dataclass
 
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
@@ -52,6 +53,16 @@ class Sitting:
             }
 
     @property
+    def tree(self) -> Tree:
+        """The record as it stands."""
+        return self.state.source.tree
+
+    @property
+    def data(self) -> bytes:
+        """Its text as it stands."""
+        return self.state.source.data
+
+    @property
     def committed(self) -> Any:
         """The record as committed."""
         return {} if self.base is None else self.record.state(self.base).source.tree
@@ -65,12 +76,12 @@ class Sitting:
         """Every question to the record as it stands."""
         if self.state.bench is None:
             return ()
-        return questions(self.state.bench, self.state.source.tree, self.opened)
+        return questions(self.state.bench, self.tree, self.opened)
 
     def blank(self, question: Question) -> bool:
         """Whether it has no answer, or one that nobody here has given."""
         unread = question.field in self.unread
-        return unread or is_blank(question, self.state.source.tree)
+        return unread or is_blank(question, self.tree)
 
 
 def question_name(question: Question) -> str:
@@ -234,7 +245,7 @@ def progress(sitting: Sitting) -> Progress:
 
 def completed_state(sitting: Sitting) -> RecordState:
     """Return the record with its blank lines taken off and its status set."""
-    data = sitting.state.source.data
+    data = sitting.data
     bench = sitting.state.bench
     for part in bench.parts if bench is not None else ():
         if not part.once:

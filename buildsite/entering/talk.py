@@ -93,7 +93,7 @@ def farewell(sitting: Sitting) -> tuple[str, ...]:
 
 def ask_whose_changes(sitting: Sitting) -> Talk:
     """Ask whose the changes are that nobody committed; leave them if nobody's."""
-    told = changes(sitting.committed, sitting.state.source.tree)
+    told = changes(sitting.committed, sitting.tree)
     yield Say(
         (
             f"{sitting.id} holds changes that were not made here and not committed:",
@@ -107,7 +107,7 @@ def ask_whose_changes(sitting: Sitting) -> Talk:
         reason = yield AskFor("Why were they made? ", "whose-reason")
         if reason:
             yield from commit_readings(sitting, code, reason)
-    if sitting.base != sitting.state.source.data:
+    if sitting.base != sitting.data:
         sitting.committing = False
         yield Say(
             (
@@ -119,12 +119,12 @@ def ask_whose_changes(sitting: Sitting) -> Talk:
 
 def commit_readings(sitting: Sitting, by: str, reason: str) -> Talk:
     """Commit what is not yet committed."""
-    data = sitting.state.source.data
+    data = sitting.data
     if not sitting.committing or data == sitting.base:
         return
-    what = messages.commit_subject(sitting.committed, sitting.state.source.tree)
+    what = messages.commit_subject(sitting.committed, sitting.tree)
     if sitting.base is None:
-        what = messages.new_record_subject(sitting.state.source.tree)
+        what = messages.new_record_subject(sitting.tree)
     if (yield CommitRecord(data, f"{sitting.id}: {what}", by, reason)):
         sitting.base = data
 
@@ -139,7 +139,7 @@ def ask_question(sitting: Sitting, question: Question) -> Talk:
         yield Say((hint,))
     question = with_choices(sitting.record, question)
     usual = usual_answer(sitting, question)
-    ask = messages.prompt(question, sitting.state.source.tree, usual)
+    ask = messages.prompt(question, sitting.tree, usual)
     answer = (yield AskFor(ask)).strip()
     if not answer and question.field in sitting.unread:
         sitting.unread.discard(question.field)  # read so again
@@ -175,7 +175,7 @@ def handle_reading(sitting: Sitting, question: Question, answer: str) -> Talk:
         return question
     sitting.unread.discard(question.field)
     state = verdict.state
-    if state.source.data == sitting.state.source.data:
+    if state.source.data == sitting.data:
         return next_blank(sitting, question)
     if verdict.doubts:
         yield Say(tuple(f"  ? {line}" for line in verdict.doubts))
@@ -218,7 +218,7 @@ def confirm_change(
     if not why:
         return False
     yield from commit_readings(sitting, sitting.record.by, sitting.reason)
-    if sitting.base != sitting.state.source.data:
+    if sitting.base != sitting.data:
         return False  # git refused what was new: no change goes on top of it
     unit = f" {question.reading.unit}" if question.reading.unit else ""
     subject = f"{sitting.id}: {question_name(question)}: {old} to {value}{unit}"

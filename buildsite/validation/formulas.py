@@ -23,7 +23,7 @@ from buildsite.validation.examples import Example, Recomputed
 FOOT_POUND_FORCE = float(POUND * GRAVITY * FOOT)  # J
 
 
-def lines(example: Example) -> Recomputed:
+def zero_air_voids(example: Example) -> Recomputed:
     """b07: zero air voids, with the water density that the problem gives."""
     given = example.given
     gravity, water = float(given["specific_gravity"]), float(given["water_density"])
@@ -54,7 +54,7 @@ def whole_soil(example: Example) -> Recomputed:
     return Recomputed({"corrected_water_content": found})
 
 
-def stones_put_back(example: Example) -> Recomputed:
+def with_oversize(example: Example) -> Recomputed:
     """b19: from the laboratory to the field, by the volumes of both parts."""
     given, unit = example.given, example.units["density"]
     stones = (
@@ -64,7 +64,7 @@ def stones_put_back(example: Example) -> Recomputed:
     return Recomputed({"corrected_maximum_dry_density": from_si(whole, unit)})
 
 
-def stones_taken_away(example: Example) -> Recomputed:
+def without_oversize(example: Example) -> Recomputed:
     """b20: from the field to the laboratory, density and water."""
     number = {name: float(text) for name, text in example.given.items()}
     unit = example.units["density"]
@@ -133,7 +133,7 @@ def effort_of_row(designation: str, name: str) -> float:
     )
 
 
-def between_two(example: Example) -> Recomputed:
+def repeatability(example: Example) -> Recomputed:
     """r01: how far two results of one operator may be apart."""
     given = example.given["standard_deviations"]
     limits = [TWO_RESULTS * float(deviation) for deviation in given]
@@ -146,7 +146,9 @@ def end_gauge(example: Example) -> Recomputed:
     inputs = [Quantity(*map(float, pair)) for pair in given.values()]
     shares = [
         abs(slope) * one.standard
-        for (slope,), one in zip(sensitivities(gauge, inputs), inputs, strict=True)
+        for (slope,), one in zip(
+            sensitivities(gauge_length, inputs), inputs, strict=True
+        )
     ]
     figures = {
         f"{name}_uncertainty": share for name, share in zip(given, shares, strict=True)
@@ -154,7 +156,7 @@ def end_gauge(example: Example) -> Recomputed:
     return Recomputed({**figures, "combined_uncertainty": combined(shares)})
 
 
-def gauge(inputs: Sequence[float]) -> tuple[float]:
+def gauge_length(inputs: Sequence[float]) -> tuple[float]:
     """Length of a gauge by JCGM 100:2008, H.1.2. [nm]"""
     length, difference, expansion, departure, expands_more, warmer = inputs
     moved = expands_more * departure + expansion * warmer

@@ -58,7 +58,7 @@ def water_contents(example: Example) -> Recomputed:
     return Recomputed(figures, made.flags)
 
 
-def stones(example: Example) -> Recomputed:
+def coarse_particles(example: Example) -> Recomputed:
     """c01 to c04: one specimen of stones, weighed in three ways."""
     more = {
         "sieve": "No. 4",
@@ -91,7 +91,7 @@ def sizes_together(example: Example) -> Recomputed:
     return Recomputed({"bulk_specific_gravity": mean_specific_gravity(parts)})
 
 
-def split(example: Example) -> Recomputed:
+def sieve_split(example: Example) -> Recomputed:
     """c06: a dry split on one sieve; the pan holds the rest of the whole."""
     given = example.given
     rest = Decimal(given["total"]) - Decimal(given["retained"])
@@ -110,7 +110,7 @@ def split(example: Example) -> Recomputed:
     return Recomputed({"percent_retained": values.percent_retained}, made.flags)
 
 
-def solids(example: Example) -> Recomputed:
+def specific_gravity(example: Example) -> Recomputed:
     """g01 and g02: soil in pycnometers whose masses are stated."""
     given, unit = example.given, example.units["mass"]
     more = {"units": {"mass": unit}, "determinations": given["determinations"]}
