@@ -66,24 +66,14 @@ class Method(Cells):
     effort = Word("effort")  # standard | modified
     mold = Word("mold")  # nominal, as a mold's record writes it: 4 in
     mold_diameter_m = Figure("mold_diameter")
-    mold_diameter_tolerance_m = MaybeTolerance("mold_diameter")
     mold_height_m = Figure("mold_height")
-    mold_height_tolerance_m = MaybeTolerance("mold_height")
     mold_volume_m3 = Figure("mold_volume")  # a test uses its mold's calibrated one
     mold_volume_tolerance_m3 = MaybeTolerance("mold_volume")
     mold_wear_percent = MaybeFigure("mold_wear")  # past the tolerance, of it
-    mold_volume_agreement_percent = MaybeFigure("mold_volume_agreement")
-    calibration_interval_months = MaybeFigure("calibration_interval")
-    calibration_specimens = MaybeCount("calibration_specimens")
 
     rammer_mass_kg = Figure("rammer_mass")
-    rammer_mass_tolerance_kg = MaybeTolerance("rammer_mass")
     drop_m = Figure("rammer_drop")
-    drop_tolerance_m = MaybeTolerance("rammer_drop")
     rammer_face_diameter_m = MaybeFigure("rammer_face_diameter")
-    rammer_face_diameter_tolerance_m = MaybeTolerance("rammer_face_diameter")
-    rammer_face_wear_m = MaybeFigure("rammer_face_wear")  # off nominal, in service
-    rammer_face_least_m = MaybeFigure("rammer_face_least")  # in service
     rammer_faces = Choices("rammer_faces")  # round, sector
     layers = Count("layers")
     blows_per_layer = Count("blows_per_layer")
@@ -94,7 +84,6 @@ class Method(Cells):
     oversize_limit_percent = Figure("oversize_limit")  # above: does not apply
     oversize_least_percent = Figure("oversize_least")  # up to it: no correction
     oversize_correction = Word("oversize_correction")  # weighted | gravel taken dry
-    oversize_absorption_percent = MaybeFigure("oversize_absorption")  # above: none
     oversize_specific_gravity = MaybeFigure("oversize_specific_gravity")  # not measured
     oversize_water_content_percent = MaybeFigure("oversize_water_content")
 
@@ -106,11 +95,7 @@ class Method(Cells):
     may_reuse_soil = Word("may_reuse_soil")  # yes | no | unless fragile
 
     moisture_specimen_least_kg = Figure("moisture_specimen_least")
-    oven_least_hours = Figure("oven_least")  # shorter: successive weighings
-    oven_ample_hours = Figure("oven_ample")  # longer: none are expected
-    drying_before_test_c = MaybeFigure("drying_before_test")
     weighed_with = Choices("weighed_with")  # mold, mold and base plate
-    zero_air_voids_temperature_c = Figure("zero_air_voids_temperature")
     default_density_unit = Word("default_density_unit")
 
     def cell(self, name: str) -> Cell:
