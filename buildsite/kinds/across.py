@@ -209,7 +209,7 @@ USED_OUT_OF_USE = Known(
     "A test that used equipment on or after the day it was taken out of use.",
 )
 EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
-"""What `kinds/reliance.py` looks for."""
+"""What `kinds/equipment/reliance.py` looks for."""
 
 KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
 """Every flag that shows only beside other records."""
@@ -220,7 +220,7 @@ EDITED = Known(
     "ISO/IEC 17025:2017, 7.8.1.1: results are reviewed before they are released",
     "A record that is not as it was reviewed.",
 )
-"""Shows only beside the past: see `pages/edited.py`."""
+"""Shows only beside the past: see `archive/edited_after_review.py`."""
 
 
 def repeat_doubts(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:

@@ -83,15 +83,15 @@ def statements(case: AnyTest, minds: str) -> Note:
     return Note("statements", "Statements", tuple(paragraphs), role="statement")
 
 
-def cautions(told: tuple[str, ...]) -> Note:
+def cautions(texts: tuple[str, ...]) -> Note:
     """Where the work can hurt, for those who do it."""
-    return Note("cautions", "Cautions", (*told, LOCAL_RULES), role="caution")
+    return Note("cautions", "Cautions", (*texts, LOCAL_RULES), role="caution")
 
 
 def remarks(case: AnyTest) -> Note | None:
     """What the technician wrote down beside the readings."""
-    told = case.record.remarks
-    return Note("remarks", "Remarks", (told,)) if told else None
+    text = case.record.remarks
+    return Note("remarks", "Remarks", (text,)) if text else None
 
 
 FLAG_COLUMNS = tuple(
@@ -122,12 +122,12 @@ def places_text(fields: list[Field]) -> str:
         names = [part.replace("_", " ") for part in field if isinstance(part, str)]
         key = (names[0] if names else "", " ".join(names[1:]))
         places.setdefault(key, []).extend(numbers[:1])
-    told = []
+    texts = []
     for (lead, rest), numbers in places.items():
         name = lead.removesuffix("s") if len(numbers) == 1 else lead
         first = " ".join(filter(None, (name, ", ".join(numbers))))
-        told.append(": ".join(filter(None, (first, rest))))
-    return "; ".join(filter(None, told)) or "—"
+        texts.append(": ".join(filter(None, (first, rest))))
+    return "; ".join(filter(None, texts)) or "—"
 
 
 def flag_rows(flags: list[Flag]) -> Iterator[Row]:
