@@ -54,7 +54,7 @@ class Writings:
 
     def places(self, id: str, items: int) -> Sequence[int]:
         """
-        Give the place of the commit that first held each item of a chain.
+        Return the place of the commit that first held each item of a chain.
 
         Parameters
         ----------

@@ -295,7 +295,7 @@ class RecordHistory:
 
 
 def timeline(past: Past, file: str, archive_at: ArchiveAt) -> Timeline:
-    """Give the timeline of one test; for several, make one `RecordHistory`."""
+    """Return the timeline of one test; for several, make one `RecordHistory`."""
     return RecordHistory(past, archive_at).timeline(file)
 
 

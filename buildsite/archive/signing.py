@@ -256,7 +256,7 @@ def acknowledgement_of(past: Past, commit: Commit, known: Acknowledgements) -> s
 
 
 def acknowledge_command(commit: Commit) -> str:
-    """Give the command by which a person signs for a commit afterwards."""
+    """Return the command by which a person signs for a commit afterwards."""
     trailer = f"{ACKNOWLEDGES.capitalize()}: {commit.id[:12]}"
     return f'`git commit -S --allow-empty -m "WHY" --trailer "{trailer}"`'
 

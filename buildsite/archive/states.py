@@ -12,7 +12,7 @@ from buildsite.software import fingerprint
 
 
 def working_archive(root: Path) -> Archive:
-    """Give the archive as it stands in the working tree."""
+    """Return the archive as it stands in the working tree."""
     listing = list_archive(root)
     return Archive(
         listing.names,
@@ -30,7 +30,7 @@ def archive_at(
     pins: Mapping[str, int] | None = None,
 ) -> Archive:
     """
-    Give the archive as it stood at a commit.
+    Return the archive as it stood at a commit.
 
     Parameters
     ----------

@@ -130,7 +130,7 @@ def side_of(
     states: States, file: str, issued: Issued | None, ref: str | None
 ) -> ComparedState:
     """
-    Give one state of a test.
+    Return one state of a test.
 
     Raises
     ------

@@ -29,7 +29,7 @@ class Blobs:
 
     def __getitem__(self, name: str) -> bytes:
         """
-        Give the bytes of one blob.
+        Return the bytes of one blob.
 
         Raises
         ------

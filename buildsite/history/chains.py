@@ -62,7 +62,7 @@ class Chains:
 def first_parents(
     start: Commit, by_id: Mapping[str, Commit], known: Mapping[str, object]
 ) -> Iterator[Commit]:
-    """Give a commit and its first parents, until one that is known already."""
+    """Return a commit and its first parents, until one that is known already."""
     commit: Commit | None = start
     while commit is not None and commit.id not in known:
         yield commit

@@ -13,7 +13,7 @@ ATTRIBUTES = f"records/**/*.yaml diff={DRIVER} merge={DRIVER} text eol=lf"
 
 def driver_settings(program: str) -> tuple[tuple[str, str], ...]:
     """
-    Give the settings, by name. `program` is how a shell runs us.
+    Return the settings, by name. `program` is how a shell runs us.
 
     There is no `cachetextconv`: git would go on showing what an older program
     computed. Both a name and a driver are needed for a merge: with the name alone git

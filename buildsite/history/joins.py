@@ -26,7 +26,7 @@ class Joins:
         self._chains = Chains(commits, {commit.id: commit for commit in commits})
 
     def marked(self, merge: Commit) -> Commit:
-        """Give a merge with its touches marked, and those added that it dropped."""
+        """Return a merge with its touches marked, and those added that it dropped."""
         first, *others = merge.parents
         touches = {touch.path: touch for touch in merge.touches}
         joined: set[str] = set()

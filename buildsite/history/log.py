@@ -83,7 +83,7 @@ def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
 
 
 def fields(stream: IO[bytes]) -> Iterator[bytes]:
-    """Give what stands between NULs."""
+    """Return what stands between NULs."""
     rest = b""
     while piece := stream.read(PIECE):
         *whole, rest = (rest + piece).split(b"\0")

@@ -77,7 +77,7 @@ def signatures(
 
 
 def signed_with(root: Path, ids: Sequence[str]) -> Iterator[tuple[str, bytes]]:
-    """Give the first line of each commit's signature; empty where it has none."""
+    """Return the first line of each commit's signature; empty where it has none."""
     ask = "".join(f"{id}\n" for id in ids).encode()
     told = git(root, "cat-file", "--batch", ask=ask) if ids else b""
     place = 0
@@ -157,7 +157,7 @@ def allowed_signers(keys: Sequence[StaffKey]) -> str:
 
 
 def fingerprint_of(key: str) -> str:
-    """Give the fingerprint of a key, as git prints it; empty for what is no key."""
+    """Return the fingerprint of a key, as git prints it; empty for what is no key."""
     found = KEY.fullmatch(key.strip())
     if not found:
         return ""

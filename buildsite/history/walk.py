@@ -30,7 +30,7 @@ class History:
     blobs: Blobs
 
     def reopened(self) -> "History":
-        """Give the same past for another process, which asks git by itself."""
+        """Return the same past for another process, which asks git by itself."""
         return replace(self, blobs=Blobs(self.root))
 
     @cached_property

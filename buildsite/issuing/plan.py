@@ -76,14 +76,14 @@ class Plan:
         return self._archives[planned]
 
     def read(self, name: str) -> bytes:
-        """Give a file's bytes: as planned, else as it stands."""
+        """Return a file's bytes: as planned, else as it stands."""
         if name in self.files:
             return self.files[name]
         kept = name in self.listing.issued
         return self.listing.read(name) if kept else self.stands(name)
 
     def working(self, name: str) -> bytes | None:
-        """Give what stands in the working tree; None where nothing does."""
+        """Return what stands in the working tree; None where nothing does."""
         return self.listing.read(name) if (self.root / name).is_file() else None
 
     @property

@@ -105,7 +105,7 @@ def verify(root: Path, asked: Scope) -> Verdict:
 
 
 def laboratory(history: History, head: str) -> Laboratory | None:
-    """Give the laboratory as committed; None where its record can't be read."""
+    """Return the laboratory as committed; None where its record can't be read."""
     archive = archive_at(history, head, [LAB])
     record = archive.entry(LAB).record if LAB in archive.names else None
     return record if isinstance(record, Laboratory) else None

@@ -24,7 +24,7 @@ class JudgedLine:
 
 def commit_named(root: Path, name: str) -> str:
     """
-    Give the commit that a name of git means; empty if it means none.
+    Return the commit that a name of git means; empty if it means none.
 
     A branch comes before a tag of its name, which git itself would prefer: who may push
     tags must not choose what a proposal is judged against.

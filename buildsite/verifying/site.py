@@ -188,7 +188,7 @@ def rebuild_faults(root: Path, site: Path, manifest: Manifest) -> dict[str, Faul
 
 def options_of(manifest: Manifest) -> Options:
     """
-    Give the options of the build that a manifest tells of.
+    Return the options of the build that a manifest tells of.
 
     Raises
     ------
