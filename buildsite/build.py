@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from buildsite import software
-from buildsite.archive import chains
+from buildsite.archive import issued_flags
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
 from buildsite.archive.edited_after_review import flags_of_edited
@@ -186,7 +186,7 @@ def site_files(
         yield counted(path, data)
     built.pages = sum(path.endswith(".html") for path in digests)
     built.tests = len(rows)
-    stray = [*read.flags, *archive.strays(), *chains.issue_flags_among(rows)]
+    stray = [*read.flags, *archive.strays(), *issued_flags.issue_flags_among(rows)]
     built.errors = sum(row.blocked for row in rows) + count_broken(archive, stray)
     yield (
         manifest.NAME,

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 import yaml
 
-from buildsite.archive import chains, identity, references
 from buildsite.archive import drift as moved
+from buildsite.archive import identity, issued_flags, references
 from buildsite.kinds import KINDS, across, outcome
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
@@ -24,7 +24,7 @@ CATALOGUES: dict[str, tuple[Known, ...]] = {
     "archive": identity.KNOWN,
     "references": references.KNOWN,
     "outcome": outcome.KNOWN,
-    "issued": (moved.MOVED, *chains.KNOWN),
+    "issued": (moved.MOVED, *issued_flags.KNOWN),
     "across": across.KNOWN,
     **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},
 }

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from buildsite.history.drivers import ATTRIBUTES, DRIVER, drivers_named, set_drivers
+from buildsite.history.clone_setup import ATTRIBUTES, DRIVER, drivers_named, set_drivers
 from tests.archives import Files, changed, sound
 from tests.cli.running import run
 from tests.clones import clone, git, write

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
-from buildsite.archive import chains, references
+from buildsite.archive import issued_flags, references
 from buildsite.archive.drift import drift
 from buildsite.archive.identity import no_answer
 from buildsite.archive.records import Entry, Records, read_entry
@@ -147,12 +147,12 @@ class Archive(Records):
         issued, faults = self.chain(file)
         if faults:
             source = read_source(faults[0].file, self.read_file(faults[0].file))
-            yield from (chains.unreadable_flag(source), *faults)
+            yield from (issued_flags.unreadable_flag(source), *faults)
         if issued is None:
             return
-        yield from chains.altered_item_flags(issued)
+        yield from issued_flags.altered_item_flags(issued)
         if self.kept is not None:
-            yield from chains.kept_file_flags(
+            yield from issued_flags.kept_file_flags(
                 issued, file, self.kept_names, self.read_file
             )
         source = self.entry(file).source
@@ -162,7 +162,9 @@ class Archive(Records):
     def strays(self) -> list[Flag]:
         """Flags of what was issued of no test, and of what was kept of no issue."""
         return list(
-            chains.stray_flags(self.names, self.issued, self.kept or (), self.chain)
+            issued_flags.stray_flags(
+                self.names, self.issued, self.kept or (), self.chain
+            )
         )
 
 

@@ -3,7 +3,14 @@
 from collections.abc import Iterator, Mapping
 from functools import cache
 
-from buildsite.archive import chains, drift, due_dates, identity, references, signing
+from buildsite.archive import (
+    drift,
+    due_dates,
+    identity,
+    issued_flags,
+    references,
+    signing,
+)
 from buildsite.kinds import KINDS, across, outcome
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
@@ -20,7 +27,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
     for what, several in (
         ("Equipment on a day", (due_dates.FALLS_DUE,)),
         ("Edits", (across.EDITED, *signing.KNOWN)),
-        ("Issued revisions", (drift.MOVED, *chains.KNOWN)),
+        ("Issued revisions", (drift.MOVED, *issued_flags.KNOWN)),
     ):
         yield from ((what, one) for one in several)
     for one in outcome.KNOWN:

@@ -128,7 +128,7 @@ def issued_state(
 def archive_as_issued(
     archive: Archive, file: str, item: Item, issued_files: IssuedFiles
 ) -> Archive | None:
-    """Return the archive of the inputs of an item: as it stands, where it is the same."""
+    """Return the archive of the inputs of an item: this one, where it is the same."""
     now = archive.outcome(file)
     if now is not None and now.used == item.used:
         return archive

@@ -43,7 +43,7 @@ def open_archive(root: Path) -> Archive:
 def my_code(root: Path, archive: Archive) -> str:
     """Return the staff code of whom git knows here; empty where nobody bears it."""
     from buildsite.archive.edits import codes_by_email
-    from buildsite.history.begin import identity
+    from buildsite.history.clone_setup import identity
 
     _, email = identity(root)
     return codes_by_email(archive.laboratory).get(email.casefold(), "") if email else ""

@@ -8,8 +8,12 @@ from pathlib import Path
 import click
 
 from buildsite.cli.common import archive_root, root_option
-from buildsite.history.begin import write_hook as write_hook
-from buildsite.history.drivers import ATTRIBUTES, drivers_named, set_drivers
+from buildsite.history.clone_setup import (
+    ATTRIBUTES,
+    drivers_named,
+    set_drivers,
+    write_hook,
+)
 
 
 @click.command("git-setup")

@@ -17,7 +17,7 @@ from buildsite.cli.new_archive import (
     write_archive,
 )
 from buildsite.history import begin as git
-from buildsite.history.drivers import ATTRIBUTES
+from buildsite.history.clone_setup import ATTRIBUTES
 from buildsite.record.letters import ID
 from buildsite.software import installed_from, lock
 from buildsite.standards.tables import designations, nearest, standard

@@ -13,7 +13,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.files.writing import unwritable
 from buildsite.history import begin as git
-from buildsite.history.drivers import set_drivers
+from buildsite.history.clone_setup import set_drivers
 from buildsite.values import dataclass
 
 

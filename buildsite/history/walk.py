@@ -8,11 +8,11 @@ from functools import cached_property
 from pathlib import Path
 
 from buildsite.history.blobs import Blobs
-from buildsite.history.chains import Chains, first_parents
 from buildsite.history.completeness import Clone, whole_clone
 from buildsite.history.homes import Homes
-from buildsite.history.joins import Joins
 from buildsite.history.log import read_log
+from buildsite.history.merges import Merges
+from buildsite.history.path_states import PathStates, first_parents
 from buildsite.record.commits import Commit
 from buildsite.values import dataclass
 
@@ -39,13 +39,13 @@ class History:
         return {commit.id: commit for commit in self.commits}
 
     @cached_property
-    def chains(self) -> Chains:
+    def path_states(self) -> PathStates:
         """States of paths."""
-        return Chains(self.commits, self.by_id)
+        return PathStates(self.commits, self.by_id)
 
     def blob(self, commit: str, path: str) -> str:
         """Name of the blob that a path held at a commit; empty if it was not there."""
-        return self.chains.blob(commit, path)
+        return self.path_states.blob(commit, path)
 
     def read(self, commit: str, path: str) -> bytes | None:
         """Bytes that a path held at a commit; None if it was not there."""
@@ -59,7 +59,7 @@ class History:
     @cached_property
     def paths(self) -> tuple[str, ...]:
         """Every path that any commit touched."""
-        return tuple(self.chains.paths)
+        return tuple(self.path_states.paths)
 
     @cached_property
     def main(self) -> tuple[Commit, ...]:
@@ -92,9 +92,9 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
     clone = whole_clone(root, ref)
     commits = read_all(root, clone) if clone.tip else ()
     if any(len(commit.parents) > 1 for commit in commits):
-        joins = Joins(commits)
+        merges = Merges(commits)
         commits = tuple(
-            joins.marked(commit) if len(commit.parents) > 1 else commit
+            merges.marked(commit) if len(commit.parents) > 1 else commit
             for commit in commits
         )
     return History(root, commits, Blobs(root))

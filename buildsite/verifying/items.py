@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from buildsite.archive.chains import files_to_keep
 from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.inputs_as_issued import Contents
+from buildsite.archive.issued_flags import files_to_keep
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome

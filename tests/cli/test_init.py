@@ -9,7 +9,7 @@ import yaml
 
 from buildsite.cli.init import PROMPTS
 from buildsite.errors import EnvironmentFault
-from buildsite.history.drivers import drivers_named
+from buildsite.history.clone_setup import drivers_named
 from buildsite.record.source import read_source
 from tests.cli.running import Ran, run
 from tests.clones import git
@@ -272,7 +272,7 @@ def test_when_it_fails_all_is_taken_back(
     def refuse(*words: object) -> None:
         raise EnvironmentFault("The disk is full.", "Make room.")
 
-    monkeypatch.setattr("buildsite.history.begin.first_commit", refuse)
+    monkeypatch.setattr("buildsite.history.clone_setup.first_commit", refuse)
 
     assert begin(tmp_path / "ours").status == 3
     left = [path.name for path in tmp_path.rglob("*")]

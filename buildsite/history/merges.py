@@ -10,20 +10,22 @@ from collections.abc import Sequence
 from dataclasses import replace
 from heapq import heappop, heappush
 
-from buildsite.history.chains import Chains
+from buildsite.history.path_states import PathStates
 from buildsite.record.commits import Commit, Touch
 
 OURS, THEIRS = 1, 2
 BOTH = OURS | THEIRS
 
 
-class Joins:
+class Merges:
     """Tells of every merge what was done in it. Commits stand children first."""
 
     def __init__(self, commits: Sequence[Commit]) -> None:
         self._commits = commits
         self._places = {commit.id: place for place, commit in enumerate(commits)}
-        self._chains = Chains(commits, {commit.id: commit for commit in commits})
+        self._path_states = PathStates(
+            commits, {commit.id: commit for commit in commits}
+        )
 
     def marked(self, merge: Commit) -> Commit:
         """Return a merge with its touches marked, and those added that it dropped."""
@@ -46,7 +48,7 @@ class Joins:
         return replace(merge, touches=tuple(marked))
 
     def _blob(self, commit: str, path: str) -> str:
-        return self._chains.blob(commit, path) if commit else ""
+        return self._path_states.blob(commit, path) if commit else ""
 
     def _parted(self, first: str, other: str) -> tuple[str, set[str]]:
         """Find where two lines parted, and the paths changed on the other since."""

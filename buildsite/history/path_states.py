@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from buildsite.record.commits import Commit
 
 
-class Chains:
+class PathStates:
     """States of paths, from what each commit changed against its first parent."""
 
     def __init__(self, commits: Sequence[Commit], by_id: Mapping[str, Commit]) -> None:

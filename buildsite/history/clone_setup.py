@@ -1,4 +1,4 @@
-"""A clone's first day: who commits, the first commit, a hook that checks records."""
+"""How a clone is set up: who commits, the first commit, a hook, the two drivers."""
 
 import os
 import re
@@ -9,6 +9,12 @@ from pathlib import Path
 from buildsite.errors import EnvironmentFault
 from buildsite.history.commit import write_with_git, writing_environment
 from buildsite.history.run import GitRefused, git
+
+DRIVER = "compaction"
+"""What `.gitattributes` calls the two drivers."""
+
+ATTRIBUTES = f"records/**/*.yaml diff={DRIVER} merge={DRIVER} text eol=lf"
+"""The line that says which files they are for."""
 
 HOOK = """\
 #!/bin/sh
@@ -104,3 +110,40 @@ def write_hook(root: Path, program: str) -> Path:
     path.write_bytes(HOOK.format(program=program).encode())
     path.chmod(0o755)
     return path
+
+
+def driver_settings(program: str) -> tuple[tuple[str, str], ...]:
+    """
+    Return the settings, by name. `program` is how a shell runs us.
+
+    There is no `cachetextconv`: git would go on showing what an older program
+    computed. Both a name and a driver are needed for a merge: with the name alone git
+    refuses, with neither it blends two people's readings without a word.
+    """
+    return (
+        (f"diff.{DRIVER}.textconv", f"{program} show --textconv"),
+        (f"diff.{DRIVER}.xfuncname", "^[a-z_]+:.*$"),
+        (f"merge.{DRIVER}.name", "records are merged by hand"),
+        (f"merge.{DRIVER}.driver", f"{program} merge-record %O %A %B %L %P"),
+    )
+
+
+def set_drivers(root: Path, program: str) -> tuple[tuple[str, str], ...]:
+    """
+    Write the settings into the clone's own configuration.
+
+    Raises
+    ------
+    EnvironmentFault
+        If the folder is no clone.
+    """
+    done = driver_settings(program)
+    for name, value in done:
+        git(root, "config", "--local", name, value)
+    return done
+
+
+def drivers_named(root: Path) -> bool:
+    """Whether `.gitattributes` gives records to the drivers."""
+    told = git(root, "check-attr", "diff", "merge", "--", "records/lab.yaml").decode()
+    return all(line.endswith(f": {DRIVER}") for line in told.splitlines())
