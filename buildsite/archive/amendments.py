@@ -9,9 +9,9 @@ from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text, unit_renamed
 from buildsite.record.changes import Change
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, field_path
 from buildsite.record.issued import Issued, Item
-from buildsite.record.source import Tree
 from buildsite.values import dataclass
 
 SILENT = ("status", "format", "reviewed", "accepted")

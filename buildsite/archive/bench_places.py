@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from buildsite.kinds.bench_spec import Part, Reading
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import value_at
-from buildsite.record.source import Tree
 
 ACROSS = 6
 """Lines of a list that stand side by side: as many as a pencil finds room for."""

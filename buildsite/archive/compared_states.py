@@ -14,9 +14,9 @@ from buildsite.archive.differences import (
 )
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Flag
 from buildsite.record.issued import Issued, Item
-from buildsite.record.source import Tree
 from buildsite.values import dataclass
 
 

@@ -14,9 +14,9 @@ from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome, plain
 from buildsite.kinds.reporting import difference_of, result_text
 from buildsite.record.changes import Change, changes
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, Flag, Severity, field_path
 from buildsite.record.issued import Item
-from buildsite.record.source import Tree
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 

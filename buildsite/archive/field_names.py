@@ -11,8 +11,8 @@ from typing import Any
 
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import to_places
+from buildsite.record.compose import Tree
 from buildsite.record.flags import field_path
-from buildsite.record.source import Tree
 from buildsite.record.units import UNITS, from_si
 
 PART = re.compile(r"(?P<name>[^\[\]]*)(?:\[(?P<index>\d+)\])?")

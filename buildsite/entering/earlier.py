@@ -9,7 +9,7 @@ from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.bench_spec import EarlierMean
 from buildsite.kinds.outcome import method_of
 from buildsite.record.messages import join_choices
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 MOST = 10
 """Earlier tests that are computed, the latest: enough for a mean at the bench."""

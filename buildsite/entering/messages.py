@@ -5,9 +5,9 @@ from typing import Any, TypeAlias
 
 from buildsite.entering.questions import Question
 from buildsite.record.changes import changes
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import value_at
-from buildsite.record.source import Tree
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 

@@ -5,9 +5,9 @@ from itertools import groupby
 from typing import Any
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import value_at
-from buildsite.record.source import Tree
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 

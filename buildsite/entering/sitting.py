@@ -9,9 +9,9 @@ from buildsite.entering import messages
 from buildsite.entering.judging import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import set_reading, without_blank_lines
-from buildsite.record.source import Tree
 from buildsite.values import dataclass
 
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")

@@ -11,7 +11,7 @@ from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 R = TypeVar("R", bound=Model)

@@ -4,8 +4,8 @@ from decimal import Decimal
 
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even, snap
-from buildsite.standards.cells import Printed
-from buildsite.standards.tables import Cell, Method
+from buildsite.standards.cells import Cell, Printed
+from buildsite.standards.method import Method
 
 HAIR = 1e-9
 """Relative play for values that stand on a limit and were taken to SI."""

@@ -5,17 +5,10 @@ from collections.abc import Iterable, Iterator
 
 from buildsite.kinds.sheet import Cell as Text
 from buildsite.kinds.sheet import Column, Row, Sheet, Table
-from buildsite.standards.cells import edition_mark
+from buildsite.standards.cells import Cell, edition_mark
 from buildsite.standards.labels import label
-from buildsite.standards.tables import (
-    Cell,
-    Method,
-    Standard,
-    designations,
-    find,
-    standard,
-    variants,
-)
+from buildsite.standards.method import Method
+from buildsite.standards.tables import Standard, designations, find, standard, variants
 
 __all__ = ["designations", "method_sheet"]
 

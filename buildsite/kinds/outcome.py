@@ -21,7 +21,8 @@ from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
 from buildsite.record.typed import without_blanks
 from buildsite.soil.rounding import snap
-from buildsite.standards.tables import Method, find, standard
+from buildsite.standards.method import Method
+from buildsite.standards.tables import find, standard
 from buildsite.values import dataclass
 
 NOT_USED = ("format",)

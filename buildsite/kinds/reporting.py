@@ -14,7 +14,7 @@ from buildsite.soil.rounding import (
     round_to_step,
     snap,
 )
-from buildsite.standards.tables import Method, Rounding
+from buildsite.standards.method import Method, Rounding
 
 
 def rounded(value: float, rule: Rounding) -> str:

@@ -2,7 +2,8 @@
 
 import re
 
-from buildsite.standards.tables import Cell, Method
+from buildsite.standards.cells import Cell
+from buildsite.standards.method import Method
 
 OPENINGS_MM = {
     "4": 100.0,

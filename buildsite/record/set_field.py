@@ -18,8 +18,9 @@ from yaml import (
 )
 from yaml.events import CollectionEndEvent, Event
 
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, field_path
-from buildsite.record.source import Source, Tree, read_source
+from buildsite.record.source import Source, read_source
 from buildsite.values import dataclass
 
 

@@ -8,9 +8,10 @@ made is read again and must be the record as it was but for that one thing.
 
 from typing import Any
 
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, field_path
 from buildsite.record.set_field import CannotAmend, Span, prove_change, set_in, spans_of
-from buildsite.record.source import Source, Tree
+from buildsite.record.source import Source
 from buildsite.record.typed import without_blanks
 
 Spans = dict[Field, Span]

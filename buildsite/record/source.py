@@ -19,12 +19,10 @@ from yaml.reader import Reader
 from yaml.scanner import Scanner
 
 from buildsite.record.compose import Composer, Spots, Tree, refuse_syntax
-from buildsite.record.faults import FAULTS, Faults, Place, StopReading
+from buildsite.record.faults import Faults, Place, StopReading
 from buildsite.record.flags import Field, Flag
 from buildsite.record.letters import read_text
 from buildsite.values import dataclass
-
-__all__ = ["FAULTS", "Place", "PythonParser", "Source", "Tree", "read_source"]
 
 
 class PythonParser(Reader, Scanner, Parser):

@@ -11,9 +11,8 @@ from functools import cache
 from typing import Any
 
 from buildsite.standards.cells import Cell, CellRows, cell_from, list_at, text_at
-from buildsite.standards.method import Method, Rounding
+from buildsite.standards.method import Method
 from buildsite.standards.reading import closest, key, read, stem_of, stems
-from buildsite.standards.soils import SoilClass, soil_class
 from buildsite.values import dataclass
 
 
@@ -26,23 +25,6 @@ def limit(name: str) -> Cell:
     '5 °C'
     """
     return cell_from(name, read("apparatus")["cells"][name])
-
-
-__all__ = [
-    "Cell",
-    "Edition",
-    "Method",
-    "Rounding",
-    "SoilClass",
-    "Standard",
-    "designations",
-    "find",
-    "nearest",
-    "soil_class",
-    "standard",
-    "unknown",
-    "variants",
-]
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from buildsite.kinds.equipment.tolerances import methods
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.sieves import opening_mm
 from buildsite.record.changes import changes
+from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, Flag, Severity
-from buildsite.record.source import Tree
 from buildsite.standards.tables import standard
 from buildsite.starting.surroundings import Surroundings
 from buildsite.values import dataclass

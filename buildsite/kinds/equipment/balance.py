@@ -12,7 +12,8 @@ from buildsite.kinds.kind import Case, Ref
 from buildsite.record.flags import Doubt, Field, warning
 from buildsite.record.reading import Positive
 from buildsite.record.units import to_si
-from buildsite.standards.tables import Method, limit
+from buildsite.standards.method import Method
+from buildsite.standards.tables import limit
 
 
 class Balance(Device):

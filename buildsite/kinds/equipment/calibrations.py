@@ -20,7 +20,8 @@ from buildsite.kinds.kind import (
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
 from buildsite.record.reading import Code, Count, Day, Model, Text
-from buildsite.standards.tables import Method, limit
+from buildsite.standards.method import Method
+from buildsite.standards.tables import limit
 from buildsite.values import dataclass
 
 R = TypeVar("R", bound=Model)

@@ -8,7 +8,8 @@ from buildsite.kinds.equipment.calibrations import Amiss, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, warning
-from buildsite.standards.tables import Method, limit
+from buildsite.standards.method import Method
+from buildsite.standards.tables import limit
 
 
 class DryingOven(Device):

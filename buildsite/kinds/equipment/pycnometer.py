@@ -26,7 +26,7 @@ from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks
 from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
 from buildsite.soil.volume import volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 

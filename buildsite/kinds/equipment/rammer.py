@@ -17,7 +17,8 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.flags import Doubt, note, warning
 from buildsite.record.units import to_si, unit
-from buildsite.standards.tables import Method, limit
+from buildsite.standards.method import Method
+from buildsite.standards.tables import limit
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.tolerances import RammerMeasures

@@ -13,7 +13,9 @@ from buildsite.kinds.across import DUE_BY_SPECIMENS, FOUND_WRONG, USED_OUT_OF_US
 from buildsite.kinds.equipment.calibrations import Amiss, in_force
 from buildsite.kinds.kind import Case, Inputs, Kind
 from buildsite.record.flags import Doubt, Known
-from buildsite.standards.tables import Cell, Method, find
+from buildsite.standards.cells import Cell
+from buildsite.standards.method import Method
+from buildsite.standards.tables import find
 from buildsite.values import dataclass
 
 

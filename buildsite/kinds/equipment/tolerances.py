@@ -8,7 +8,8 @@ from buildsite.kinds.sheet import Cell as Text
 from buildsite.kinds.sheet import Column, Row, Table
 from buildsite.record.units import unit
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method, designations, find, standard
+from buildsite.standards.method import Method
+from buildsite.standards.tables import designations, find, standard
 from buildsite.values import dataclass
 
 OTHER = 0.10

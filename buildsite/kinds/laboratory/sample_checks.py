@@ -16,7 +16,7 @@ from buildsite.kinds.shared_rules import (
 )
 from buildsite.kinds.sieves import GRADATION
 from buildsite.record.flags import Doubt, Rule, warning
-from buildsite.standards.tables import soil_class
+from buildsite.standards.soils import soil_class
 
 
 @warning("unknown-soil-class", "ASTM D2487")

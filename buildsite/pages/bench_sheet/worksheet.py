@@ -23,8 +23,8 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.pages.bench_sheet.drawing import PLACE, Head, Shape, TableShape, page
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import render
+from buildsite.record.compose import Tree
 from buildsite.record.set_reading import value_at
-from buildsite.record.source import Tree
 
 
 def worksheet(

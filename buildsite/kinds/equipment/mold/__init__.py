@@ -26,7 +26,7 @@ from buildsite.kinds.equipment.mold.volumes import (
 from buildsite.kinds.kind import Case, Inputs, Ref, Result
 from buildsite.kinds.sheet import Cell, Column, Note, Plot, Sheet, Table
 from buildsite.record.flags import Flag
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 if TYPE_CHECKING:
     from buildsite.kinds.equipment.tolerances import MoldMeasures

@@ -18,7 +18,7 @@ from buildsite.kinds.tests.coarse_fraction.split import (
     opening_of,
     oversize,
 )
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 

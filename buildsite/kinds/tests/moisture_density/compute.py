@@ -31,7 +31,7 @@ from buildsite.soil.curves import (
     spread,
 )
 from buildsite.soil.water import COLDEST, WARMEST, water_density
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 FEWEST_POINTS = 3

@@ -15,7 +15,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
 

@@ -9,7 +9,7 @@ from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.record.units import to_si
 from buildsite.soil import phase
 from buildsite.soil.curves import Solids
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 

@@ -13,7 +13,8 @@ from buildsite.kinds.tests.moisture_density.rules.rammers import (
 )
 from buildsite.kinds.tests.shared.blank import choose, in_calibration
 from buildsite.kinds.tests.shared.columns import resolution_cells
-from buildsite.standards.tables import Method, find, standard
+from buildsite.standards.method import Method
+from buildsite.standards.tables import find, standard
 
 WET_DENSITY = 2400.0
 """Soil in a mold is hardly denser than this, in kg/m³: common practice."""

@@ -7,7 +7,7 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.limits import above
 from buildsite.kinds.sieves import same_sieve
 from buildsite.soil import oversize
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 

@@ -6,7 +6,7 @@ from functools import cache
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.standards.cells import Cell, Printed
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 
 def spelled(text: str, method: Method | None) -> str:

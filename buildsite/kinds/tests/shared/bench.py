@@ -9,7 +9,7 @@ from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.columns import Column
 from buildsite.kinds.tests.shared.containers import MOISTURE
 from buildsite.kinds.tests.shared.record import AnyTest
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 

@@ -18,7 +18,7 @@ from buildsite.kinds.tests.specific_gravity.model import (
 )
 from buildsite.kinds.tests.specific_gravity.rules import RULES
 from buildsite.soil.rounding import plain, round_half_even, snap
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 UNRULED_PLACES = 2
 """Decimals where no row of a standard says: common practice."""

@@ -12,7 +12,7 @@ from buildsite.record.parts import Act, Container, Oven, Rejected, StandardFollo
 from buildsite.record.reading import Id, Model, Text
 from buildsite.record.units import MassUnit, to_si
 from buildsite.soil import phase
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 MOST_CONTAINERS = 60

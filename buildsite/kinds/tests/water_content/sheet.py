@@ -12,7 +12,7 @@ from buildsite.kinds.tests.shared.columns import readings
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
 from buildsite.kinds.tests.water_content.rules import for_size
 from buildsite.record.flags import Flag
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 CAUTIONS = (
     "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in. "

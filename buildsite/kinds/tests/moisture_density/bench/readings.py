@@ -28,7 +28,7 @@ from buildsite.kinds.tests.shared.bench import (
     oven,
     reading,
 )
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 FEWEST_POINTS = 4
 """Points to make where the method is not on file: common practice."""

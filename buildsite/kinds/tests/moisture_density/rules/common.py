@@ -10,7 +10,7 @@ from buildsite.record.flags import Field, Severity
 from buildsite.record.units import UNITS
 from buildsite.soil.curves import Solids
 from buildsite.soil.phase import saturation
-from buildsite.standards.tables import SoilClass, soil_class
+from buildsite.standards.soils import SoilClass, soil_class
 
 
 def note_until_complete(case: Test) -> Severity | None:

@@ -12,7 +12,7 @@ from buildsite.kinds.tests.shared.rules.oven import hours_text, moment_doubts
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
 from buildsite.record.flags import Doubt, Field, Rule, error, warning
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 LONGEST_DAY_H = 10
 """From the first work of a day to its last; what two dates can't tell apart."""

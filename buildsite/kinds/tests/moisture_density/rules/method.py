@@ -10,8 +10,9 @@ from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.record.flags import Doubt, Rule, Severity, note, warning
 from buildsite.soil.rounding import round_half_even
 from buildsite.standards.cells import Cell
+from buildsite.standards.method import Method
 from buildsite.standards.soils import soil_class
-from buildsite.standards.tables import Method, find, standard
+from buildsite.standards.tables import find, standard
 
 
 def count_unlike_method(case: Test, name: str) -> Iterator[Doubt]:

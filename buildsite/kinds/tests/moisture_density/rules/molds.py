@@ -15,7 +15,7 @@ from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 from buildsite.record.units import POUND, from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 VOLUME = "common practice: density is mass over the mold's calibrated volume"
 

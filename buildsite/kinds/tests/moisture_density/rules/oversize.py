@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.kinds.tests.moisture_density.whole_soil import bulk_of, too_absorbent
 from buildsite.kinds.tests.shared.completeness import laboratory_of, sample_of
 from buildsite.record.flags import Doubt, Rule, note, warning
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 
 def oversize_and_method(case: Test) -> tuple[OversizeFact, Method] | None:

@@ -7,7 +7,7 @@ from buildsite.kinds.limits import in_unit, within
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.rules.equipment import calibration_rule, devices
 from buildsite.record.flags import Doubt, Field, Rule, warning
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 OTHER_RAMMER = 0.10
 """A rammer this far off the method's mass is another rammer, not a worn one."""

@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.units import unit
 from buildsite.soil.curves import Curve, Solids, sample
 from buildsite.soil.lines import water_content_at_zero_air_voids, zero_air_voids_density
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 STEPS = {
     "kg/m3": (50.0, 0),

@@ -17,7 +17,7 @@ from buildsite.kinds.tests.moisture_density.sheet.figure import (
 )
 from buildsite.record.units import unit
 from buildsite.soil.curves import Solids
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 PEAK = ("optimum_water_content", "maximum_dry_density")
 

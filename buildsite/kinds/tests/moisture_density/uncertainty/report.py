@@ -15,7 +15,7 @@ from buildsite.kinds.tests.moisture_density.uncertainty.budget import (
 )
 from buildsite.record.units import from_si, unit
 from buildsite.soil.rounding import plain, round_significant, snap
-from buildsite.standards.tables import Method, Rounding
+from buildsite.standards.method import Method, Rounding
 
 FIGURES = 3
 """Significant figures of a budget: enough to add it up again."""

@@ -16,7 +16,8 @@ from buildsite.kinds.tests.shared.rules import equipment
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si
-from buildsite.standards.tables import Cell, Method
+from buildsite.standards.cells import Cell
+from buildsite.standards.method import Method
 
 Check = Callable[[AnyTest], Iterator[Doubt]]
 Finest = Callable[[AnyTest], Cell | None]

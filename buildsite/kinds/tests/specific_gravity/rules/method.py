@@ -14,7 +14,7 @@ from buildsite.kinds.tests.specific_gravity.compute import (
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.units import from_si
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import Method
+from buildsite.standards.method import Method
 
 MOIST_FIRST = ("CH", "MH", "OH", "OL", "PT", "CH-MH")
 """Organic or highly plastic soils, by class."""

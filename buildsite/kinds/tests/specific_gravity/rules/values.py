@@ -13,7 +13,7 @@ from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.specific_gravity.compute import DeterminationValues, Test
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.soil.water import COLDEST, WARMEST
-from buildsite.standards.tables import soil_class
+from buildsite.standards.soils import soil_class
 
 AIR = "air left between the grains gives a low value: drive it out and weigh again"
 
