@@ -16,7 +16,7 @@ from buildsite.cli.new_archive import (
     refuse_to_overwrite,
     write_archive,
 )
-from buildsite.history import begin as git
+from buildsite.history import clone_setup as git
 from buildsite.history.clone_setup import ATTRIBUTES
 from buildsite.record.letters import ID
 from buildsite.software import installed_from, lock

@@ -12,7 +12,7 @@ from buildsite.cli.git_setup import program_command
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.files.writing import unwritable
-from buildsite.history import begin as git
+from buildsite.history import clone_setup as git
 from buildsite.history.clone_setup import set_drivers
 from buildsite.values import dataclass
 
