@@ -14,8 +14,9 @@ def test_left_out(): pytest.skip("no browser here")
 """
 
 
-@pytest.mark.parametrize("processes", ["0", "2"])
-@pytest.mark.parametrize(("ci", "status"), [("true", 1), ("", 0)])
+@pytest.mark.parametrize(
+    ("ci", "status", "processes"), [("true", 1, "0"), ("true", 1, "2"), ("", 0, "0")]
+)
 def test_a_skip_fails_the_run_in_ci_alone(
     tmp_path: Path, ci: str, status: int, processes: str
 ) -> None:
