@@ -4,12 +4,13 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
-from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
+from buildsite.kinds.sheet import Note, Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.tables import (
+    NOTHING,
     columns,
     flag_table,
     link_cell,
@@ -74,17 +75,17 @@ def sample_table(
         record = made.case.record if made is not None else None
         soil = getattr(record, "soil", None)
         received = getattr(record, "received", None)
-        cells = {
+        cells: dict[str, object] = {
             "Sample": link_cell("sample", id),
             "Project": link_cell("project", file.split("/")[1]),
-            "Soil": Cell((soil.name if soil else None) or "—"),
-            "Class": link_cell("soil", (soil.class_ if soil else None) or ""),
-            "Group": Cell((soil.group if soil else None) or "—"),
-            "Received": Cell(str((received.on if received else None) or "—")),
-            "Tests": Cell(str(len(context.tests("sample", id)))),
+            "Soil": (soil and soil.name) or NOTHING,
+            "Class": link_cell("soil", (soil and soil.class_) or ""),
+            "Group": (soil and soil.group) or NOTHING,
+            "Received": (received and received.on) or NOTHING,
+            "Tests": len(context.tests("sample", id)),
         }
         kept = [cell for label, cell in cells.items() if label not in leave_out]
-        rows.append(Row(tuple(kept)))
+        rows.append(table_row(*kept))
     labels = ("Sample", "Project", "Soil", "Class", "Group", "Received", "Tests")
     heads = columns(*(label for label in labels if label not in leave_out))
     return list_table("samples", "Samples", heads, rows)

@@ -6,8 +6,7 @@ No record is looked at: what a row does not carry can't be shown.
 
 from collections.abc import Iterator, Sequence
 
-from buildsite.kinds.sheet import Cell, Sheet, Table
-from buildsite.kinds.sheet import Row as Line
+from buildsite.kinds.sheet import Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import issues
 from buildsite.pages.links import HOME, address, soil_folder
@@ -65,13 +64,7 @@ def home(context: IndexContext) -> File:
         tests = context.tests("project", project)
         last = max(str(row.issued_on) for row in tests)
         name = sheet_of(tests, "project", project).title
-        cells = (
-            link_cell("project", project),
-            Cell(name),
-            Cell(str(len(tests))),
-            Cell(last),
-        )
-        lines.append(Line(cells))
+        lines.append(table_row(link_cell("project", project), name, len(tests), last))
     heads = columns("Project", "Name", "Tests", "Last issued", numbers=["Tests"])
     table = list_table("projects", "Projects", heads, lines)
     return context.page(HOME, head, [table, *issues(context)])
