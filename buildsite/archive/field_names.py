@@ -98,21 +98,21 @@ def spoken(field: str) -> str:
 
 
 def _parts(field: str) -> list[str]:
-    told: list[str] = []
+    words: list[str] = []
     listed = False
     for part in field.split("."):
         found = PART.fullmatch(part)
         what, index = (found["name"], found["index"]) if found else (part, None)
         if index is not None:
-            told.append(f"{one_of(what)} {int(index) + 1}")
-        elif what in ("on", "by") and told and not listed:
-            told[-1] += f" {what}"
-        elif what == "on" and told:
-            told.append("date")
-        elif what != "value" or not told:
-            told.append(name(what))
+            words.append(f"{one_of(what)} {int(index) + 1}")
+        elif what in ("on", "by") and words and not listed:
+            words[-1] += f" {what}"
+        elif what == "on" and words:
+            words.append("date")
+        elif what != "value" or not words:
+            words.append(name(what))
         listed = index is not None
-    return told
+    return words
 
 
 def subject(field: str) -> str:

@@ -145,5 +145,7 @@ def set_drivers(root: Path, program: str) -> tuple[tuple[str, str], ...]:
 
 def drivers_named(root: Path) -> bool:
     """Whether `.gitattributes` gives records to the drivers."""
-    told = git(root, "check-attr", "diff", "merge", "--", "records/lab.yaml").decode()
-    return all(line.endswith(f": {DRIVER}") for line in told.splitlines())
+    printed = git(
+        root, "check-attr", "diff", "merge", "--", "records/lab.yaml"
+    ).decode()
+    return all(line.endswith(f": {DRIVER}") for line in printed.splitlines())

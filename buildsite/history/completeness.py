@@ -32,7 +32,7 @@ def whole_clone(root: Path, ref: str) -> Clone:
     """
     asked = ("--is-shallow-repository", "--git-common-dir", "--show-prefix")
     try:
-        told = git(root, "rev-parse", *asked).decode(errors="surrogateescape")
+        printed = git(root, "rev-parse", *asked).decode(errors="surrogateescape")
     except GitRefused as refused:
         if refused.distrusts:
             raise
@@ -41,7 +41,7 @@ def whole_clone(root: Path, ref: str) -> Clone:
             "Clone the archive with git; or run `build --without-history`, which "
             "builds the present state and says so on every page.",
         ) from None
-    shallow, common, prefix = told.split("\n")[:3]
+    shallow, common, prefix = printed.split("\n")[:3]
     refuse_half(root, root / common, shallow=shallow == "true")
     return Clone(prefix, tip_of(root, ref))
 

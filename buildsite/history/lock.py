@@ -23,8 +23,8 @@ def locked(root: Path) -> Iterator[None]:
     EnvironmentFault
         If another process holds it.
     """
-    told = git(root, "rev-parse", "--git-path", "buildsite.lock").decode().strip()
-    path = (root / told).resolve()
+    printed = git(root, "rev-parse", "--git-path", "buildsite.lock").decode().strip()
+    path = (root / printed).resolve()
     if path in _HELD:
         yield
         return

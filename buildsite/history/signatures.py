@@ -79,12 +79,12 @@ def signatures(
 def signed_with(root: Path, ids: Sequence[str]) -> Iterator[tuple[str, bytes]]:
     """Return the first line of each commit's signature; empty where it has none."""
     ask = "".join(f"{id}\n" for id in ids).encode()
-    told = git(root, "cat-file", "--batch", ask=ask) if ids else b""
+    printed = git(root, "cat-file", "--batch", ask=ask) if ids else b""
     place = 0
     for id in ids:
-        end = told.index(b"\n", place)
-        length = int(told[place:end].split()[2])
-        head = told[end + 1 : end + 1 + length].partition(b"\n\n")[0]
+        end = printed.index(b"\n", place)
+        length = int(printed[place:end].split()[2])
+        head = printed[end + 1 : end + 1 + length].partition(b"\n\n")[0]
         place = end + 1 + length + 1
         lines = (line.partition(b" ") for line in head.split(b"\n"))
         signed = [value for name, _, value in lines if name in SIGNED]
@@ -108,7 +108,7 @@ def signature_of(
         signers, none = Path(folder) / "signers", Path(folder) / "none"
         signers.write_text(allowed_signers(keys), encoding="utf-8")
         none.write_bytes(b"")
-        told = git(
+        printed = git(
             root,
             *("-c", f"gpg.ssh.allowedSignersFile={signers}"),
             *("-c", f"gpg.ssh.revocationFile={none}"),
@@ -120,7 +120,7 @@ def signature_of(
     return {
         id: WORDS.get(letter) or of_key(by_id[id], prints.get(fingerprint, []))
         for id, letter, fingerprint in (
-            row.split("\0") for row in told.splitlines() if row
+            row.split("\0") for row in printed.splitlines() if row
         )
     }
 

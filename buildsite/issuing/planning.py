@@ -146,8 +146,10 @@ def plan_report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if not reasons:
         earlier = earlier_report(issued)
         then = plan.as_issued(earlier, file) if earlier is not None else None
-        told = amendment(issued, earlier, then, outcome) if issued and earlier else None
-        add_item(plan, archive, outcome, told)
+        amends = (
+            amendment(issued, earlier, then, outcome) if issued and earlier else None
+        )
+        add_item(plan, archive, outcome, amends)
 
 
 def plan_withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
@@ -235,7 +237,7 @@ def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
 
 
 def add_item(
-    plan: Plan, archive: Archive, outcome: Outcome, told: Amendment | None
+    plan: Plan, archive: Archive, outcome: Outcome, amends: Amendment | None
 ) -> None:
     """Add an item, and what is kept with it, to what the plan writes."""
     name, order = issued_name(outcome.file), plan.order
@@ -248,7 +250,7 @@ def add_item(
     before = issued.trees[-1] if issued is not None and issued.trees else None
     item = closed(item, before)
     if order.sort != "assessment":
-        page = report_page(archive, outcome, order, item, told)
+        page = report_page(archive, outcome, order, item, amends)
         item = closed({**item, "report": digest(page)}, before)
         plan.files[kept_name(outcome.file, revision, "html")] = page
     if result is not None:
@@ -259,7 +261,7 @@ def add_item(
     if order.sort == "report":
         said = (*said, *since_review(plan.past, outcome, plan.shared))
     plan.issues.append(
-        Issue(revision_name(outcome.id, revision), order, outcome, told, said)
+        Issue(revision_name(outcome.id, revision), order, outcome, amends, said)
     )
 
 
@@ -268,7 +270,7 @@ def report_page(
     outcome: Outcome,
     order: Order,
     item: Mapping[str, Any],
-    told: Amendment | None,
+    amends: Amendment | None,
 ) -> bytes:
     """Write the report that is kept."""
     from buildsite.pages.page import site_of
@@ -278,5 +280,5 @@ def report_page(
     site = site_of(archive, Options(software=software(), release=True))
     revision = int(item["revision"])
     return kept_report(
-        site, ReportDraft(outcome, order, revision, item["content"], told)
+        site, ReportDraft(outcome, order, revision, item["content"], amends)
     )

@@ -49,11 +49,11 @@ def signed_faults(
     brought = items_by_commit(items)
     days = first_days(history)
     for one in doubted_commits(history, judged, states, lab):
-        told = [*faults_of_doubt(one, brought.get(one.commit.id, []))]
+        faults = [*faults_of_doubt(one, brought.get(one.commit.id, []))]
         if one.acknowledged:
-            notes += told
+            notes += faults
         else:
-            yield from told
+            yield from faults
     for commit in judged:
         for chained, item in brought.get(commit.id, []):
             for what in back_dated(history, days, commit, chained, item):
@@ -67,8 +67,8 @@ def faults_of_doubt(one: DoubtedCommit, brought: Sequence[Brought]) -> Iterator[
     faults = [issue_fault(chained, item, commit, what) for chained, item in brought]
     for fault in faults or [edit_fault(flag.file, commit, what, flag.mend)]:
         if one.acknowledged:
-            told = f"{fault.what}; {one.acknowledged}"
-            yield replace(fault, what=told, mend="nothing: read whether it holds")
+            what = f"{fault.what}; {one.acknowledged}"
+            yield replace(fault, what=what, mend="nothing: read whether it holds")
         else:
             yield fault
 

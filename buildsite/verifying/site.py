@@ -67,20 +67,20 @@ def read_manifest(path: Path) -> Manifest:
     """
     try:
         data = path.read_bytes()
-        told = json.loads(data)
+        given = json.loads(data)
         whole = (
-            isinstance(told["files"], dict)
-            and all(map(is_list_of_texts, told["tests"].values()))
-            and isinstance(told["options"], dict)
-            and isinstance(told["software"]["fingerprint"], str)
-            and isinstance(told["commit"], str | None)
-            and isinstance(told["lock"], str)
+            isinstance(given["files"], dict)
+            and all(map(is_list_of_texts, given["tests"].values()))
+            and isinstance(given["options"], dict)
+            and isinstance(given["software"]["fingerprint"], str)
+            and isinstance(given["commit"], str | None)
+            and isinstance(given["lock"], str)
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         raise unreadable_manifest(path, f"{type(error).__name__}: {error}") from error
     if not whole:
         raise unreadable_manifest(path, "it lacks what a manifest says")
-    return Manifest(path, data, told)
+    return Manifest(path, data, given)
 
 
 def unreadable_manifest(path: Path, why: str) -> EnvironmentFault:
@@ -195,14 +195,14 @@ def options_of(manifest: Manifest) -> Options:
     EnvironmentFault
         If it tells of none, or of others than a build has.
     """
-    known, told = Options().written(), manifest.content["options"]
+    known, given = Options().written(), manifest.content["options"]
     previous = manifest.content.get("previous") or ""
-    kinds = {name: type(value) for name, value in told.items()}
+    kinds = {name: type(value) for name, value in given.items()}
     if kinds != {name: type(value) for name, value in known.items()} or not (
         isinstance(previous, str)
     ):
         raise unreadable_manifest(manifest.path, "its options are not those of a build")
-    return Options(**told, previous=previous)
+    return Options(**given, previous=previous)
 
 
 AS_STORED = "* -text -ident !eol !filter !working-tree-encoding\n"
