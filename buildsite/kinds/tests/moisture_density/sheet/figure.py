@@ -1,6 +1,6 @@
 """The compaction curve as a plot: points, curve, peak, zero air voids."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import count
 from math import ceil, floor
@@ -27,6 +27,9 @@ an amended curve can be laid over the one before (common practice)."""
 
 NARROWEST = 8.0
 """Least span of the water content axis. [%]"""
+
+LEAST_STEPS = 4
+"""Least span of the density axis, in its steps."""
 
 MOST_STEPS = 20
 """Steps of an axis that no sound test needs more of."""
@@ -59,45 +62,31 @@ def coarser_step(step: T, span: float) -> T:
     return next(step * many for many in times if span <= MOST_STEPS * step * many)
 
 
-def water_axis(case: Test, points: list[PointValues]) -> Axis:
-    """Whole percents around the points, 8 at least."""
-    waters = [
-        point.water_content for point in points if point.water_content is not None
-    ]
-    low, high = floor(min(waters) - 0.6), ceil(max(waters) + 0.6)
-    low = max(low, 0)
+def water_axis(waters: Sequence[float], label: str, *, centred: bool) -> Axis:
+    """Whole percents around the points, 8 at least: more on both sides, or above."""
+    low, high = max(floor(min(waters) - 0.6), 0), ceil(max(waters) + 0.6)
     while high - low < NARROWEST:
         high += 1
-        if high - low < NARROWEST and low > 0:
+        if centred and high - low < NARROWEST and low > 0:
             low -= 1
     step = 1 if high - low <= 10 else coarser_step(2, high - low)
     low, high = low - low % step, high + -high % step
-    label = case.method.words["water_content"] if case.method else "water content"
-    return Axis(label.capitalize(), "%", low, high, step, 0)
+    return Axis(label, "%", low, high, step, 0)
 
 
-def density_axis(case: Test, points: list[PointValues], peak: float | None) -> Axis:
-    """Whole steps around the points and the peak."""
-    name = case.values.density_unit
-    dry = [density_in(point.dry_density, name) for point in points if point.dry_density]
-    if peak is not None:
-        dry.append(density_in(peak, name))
+def density_axis(
+    densities: Sequence[float], name: str, label: str, *, centred: bool
+) -> Axis:
+    """Whole steps of a unit around the points, 4 at least, likewise."""
     step, decimals = STEPS[name]
-    step = coarser_step(step, max(dry) - min(dry))
-    low = floor(min(dry) / step - 0.3)
-    high = ceil(max(dry) / step + 0.5)
-    while high - low < 4:
-        low, high = low - 1, high + (1 if (high - low) % 2 else 0)
-    label = result_word(case.method, "dry_density", name)
-    shown = unit(name).shown
-    return Axis(
-        label.capitalize(),
-        shown,
-        round(low * step, 6),
-        round(high * step, 6),
-        step,
-        decimals,
-    )
+    step = coarser_step(step, max(densities) - min(densities))
+    low = floor(min(densities) / step - 0.3)
+    high = ceil(max(densities) / step + 0.5)
+    while high - low < LEAST_STEPS:
+        odd = (high - low) % 2
+        low, high = (low - 1, high + odd) if centred else (low, high + 1)
+    ends = round(low * step, 6), round(high * step, 6)
+    return Axis(label, unit(name).shown, *ends, step, decimals)
 
 
 def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
@@ -220,10 +209,22 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         return None
     values, name = case.values, case.values.density_unit
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
-    x = water_axis(case, points)
-    y = density_axis(case, points, peak)
-    y = raised_for_air_voids(values.solids, name, x, y)
     factor = density_in(1.0, name)
+    x = water_axis(
+        [point.water_content or 0.0 for point in points],
+        result_word(case.method, "water_content", name).capitalize(),
+        centred=True,
+    )
+    shown = [
+        density_in(point.dry_density, name) for point in points if point.dry_density
+    ]
+    y = density_axis(
+        [*shown, *([density_in(peak, name)] if peak is not None else ())],
+        name,
+        result_word(case.method, "dry_density", name).capitalize(),
+        centred=True,
+    )
+    y = raised_for_air_voids(values.solids, name, x, y)
     lines: list[Line] = []
     drawn = values.curve.line
     if drawn is not None and not values.is_drawn:

@@ -1,21 +1,19 @@
 """Compaction curves of several revisions on one figure, from their kept results."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import ceil, floor
 from typing import Any
 
 from buildsite.kinds.kind import KeptResult
 from buildsite.kinds.reporting import density_in, readable_text, result_word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
-    NARROWEST,
     STEPS,
     air_voids_label,
-    coarser_step,
+    density_axis,
     raised_for_air_voids,
+    water_axis,
     zero_air_voids_line,
 )
-from buildsite.record.units import unit
 from buildsite.soil.curves import Solids
 from buildsite.standards.method import Method
 
@@ -75,19 +73,10 @@ def axes(
             ys.append(density_in(y, name))
     if not xs:
         return None
-    low, high = max(floor(min(xs) - 0.6), 0), ceil(max(xs) + 0.6)
-    high = max(high, low + int(NARROWEST))
-    across = 1 if high - low <= 10 else coarser_step(2, high - low)
-    low, high = low - low % across, high + -high % across
-    step, decimals = STEPS[name]
-    step = coarser_step(step, max(ys) - min(ys))
-    bottom, top_step = floor(min(ys) / step - 0.3), ceil(max(ys) / step + 0.5)
-    top_step = max(top_step, bottom + 4)
-    lowest, highest = round(bottom * step, 6), round(top_step * step, 6)
     words = [result_word(method, of, name) for of in ("water_content", "dry_density")]
     labels = [text[:1].upper() + text[1:] for text in words]
-    x_axis = Axis(labels[0], "%", low, high, across, 0)
-    y_axis = Axis(labels[1], unit(name).shown, lowest, highest, step, decimals)
+    x_axis = water_axis(xs, labels[0], centred=False)
+    y_axis = density_axis(ys, name, labels[1], centred=False)
     last = solids_of(results[-1][1])
     return x_axis, raised_for_air_voids(last, name, x_axis, y_axis)
 
