@@ -105,7 +105,7 @@ class Line:
         least, most = (scale * f(self.values) / self.share for f in (min, max))
         text = (
             f"{self.name:34}{scale * self.each:10.3f} {measure:3} "
-            f"{'a ' + self.unit if self.unit else '':10}"
+            f"{'each ' + self.unit if self.unit else '':13}"
             f" [{least:.3f} to {most:.3f}, {len(self.values)} runs]"
         )
         if self.ratio is not None:
