@@ -297,8 +297,3 @@ class RecordHistory:
 def timeline(past: Past, file: str, archive_at: ArchiveAt) -> Timeline:
     """Return the timeline of one test; for several, make one `RecordHistory`."""
     return RecordHistory(past, archive_at).timeline(file)
-
-
-def edits_of(past: Past, file: str, archive_at: ArchiveAt) -> tuple[Edit, ...]:
-    """Edits of any record, a mold or a sample, by itself and what it rests on."""
-    return tuple(RecordHistory(past, archive_at).edits(file))

@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from buildsite.archive.edits import Edit
-from buildsite.archive.record_history import RecordHistory, edits_of, timeline
+from buildsite.archive.record_history import RecordHistory, timeline
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import read_history
 from buildsite.kinds.reporting import difference_of, result_text
@@ -267,7 +268,7 @@ def test_edits_of_other_records(tmp_path: Path) -> None:
     edit(root, "reading", {TEST: with_text(TEST, *MISREAD)})
     past = read_history(root)
 
-    found = edits_of(past, MOLD, lambda commit, paths: archive_at(past, commit, paths))
+    found = [*RecordHistory(past, partial(archive_at, past)).edits(MOLD)]
 
     assert [edit.commit.subject for edit in found] == ["calibration", "ML-101: as read"]
     assert [(f.old, f.new, f.unit) for f in found[0].fields] == [
