@@ -5,7 +5,7 @@ from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import Any
 
-from buildsite.kinds import GROUPS, LINES, kind_named
+from buildsite.kinds import GROUPS, KIND_FILES, kind_named
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
@@ -133,8 +133,10 @@ def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
     if named is None:
         doubt = Doubt((), "no kind", "a line such as kind: moisture-density", "add it")
         return None, [flag_of(NO_KIND, doubt, source)]
-    near = nearest(str(named), LINES)
-    mend = f"did you mean {near}?" if near else "one of " + ", ".join(sorted(LINES))
+    near = nearest(str(named), KIND_FILES)
+    mend = (
+        f"did you mean {near}?" if near else "one of " + ", ".join(sorted(KIND_FILES))
+    )
     doubt = Doubt(("kind",), str(named), "a kind of record we know", mend)
     return None, [flag_of(UNKNOWN_KIND, doubt, source)]
 

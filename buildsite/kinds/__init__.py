@@ -12,7 +12,7 @@ from typing import Any, overload
 
 from buildsite.kinds.kind import Kind
 
-LINES = {
+KIND_FILES = {
     # kind: its group, and the file whose KIND it is
     "laboratory": ("laboratory", "laboratory.lab"),
     "project": ("project", "laboratory.project"),
@@ -30,16 +30,16 @@ LINES = {
 }
 """Every kind, by the name that a record's `kind:` line has."""
 
-GROUPS = {name: group for name, (group, _) in LINES.items()}
+GROUPS = {name: group for name, (group, _) in KIND_FILES.items()}
 """Group of each kind: laboratory, project, sample, equipment, test."""
 
 
 @cache
 def kind_named(name: str) -> Kind[Any, Any] | None:
     """Find a kind by its name; None if there is no such kind."""
-    if name not in LINES:
+    if name not in KIND_FILES:
         return None
-    _, file = LINES[name]
+    _, file = KIND_FILES[name]
     found: Kind[Any, Any] = import_module(f"buildsite.kinds.{file}").KIND
     return found
 
@@ -57,13 +57,13 @@ class Kinds(Sequence[Kind[Any, Any]]):
         return tuple(self)[index]
 
     def __iter__(self) -> Iterator[Kind[Any, Any]]:
-        for name in LINES:
+        for name in KIND_FILES:
             found = kind_named(name)
             if found is not None:
                 yield found
 
     def __len__(self) -> int:
-        return len(LINES)
+        return len(KIND_FILES)
 
 
 KINDS: Sequence[Kind[Any, Any]] = Kinds()
