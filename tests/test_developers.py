@@ -1,4 +1,4 @@
-"""What DEVELOPERS.md names is there: files, folders, modules, and each room's imports."""
+"""What DEVELOPERS.md names is there: files, folders, modules, a room's imports."""
 
 import re
 from pathlib import Path
