@@ -45,7 +45,10 @@ def test_a_module_or_what_it_holds_is_there(name: str) -> None:
     place, parts = PACKAGE, name.split(".")
     while parts and (place / parts[0]).is_dir():
         place /= parts.pop(0)
-    file = (place / parts.pop(0)).with_suffix(".py") if parts else place
+    inside = (place / parts[0]).with_suffix(".py").exists() if parts else False
+    file = (
+        (place / parts.pop(0)).with_suffix(".py") if inside else place / "__init__.py"
+    )
 
     assert file.exists()
     assert all(re.search(rf"\b{part}\b", file.read_text("utf-8")) for part in parts)
