@@ -15,15 +15,15 @@ HALF_A_DIGIT = "half the last printed digit"
 BY_EYE = "spread between readers' curves"
 REASONS = (
     BY_EYE,
-    "the source cuts its digits",
-    "the source goes on with rounded figures",
-    "the source fitted its rounded points in fifteen digits",
-    "the source takes a short pi",
+    "the source truncates its digits",
+    "the source continues with rounded figures",
+    "the source fitted its rounded points with fifteen digits",
+    "the source uses a rounded pi",
     "worked by hand in the source",
-    "another formula for water",
+    "different formula for the density of water",
     "a nominal figure",
 )
-"""Why a tolerance is another than half the last printed digit."""
+"""Reasons for a tolerance other than half the last printed digit."""
 
 NONE = "none"
 """Written where no value follows from what was given."""
