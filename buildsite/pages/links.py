@@ -4,7 +4,9 @@ import re
 from urllib.parse import quote
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.check_catalogue import catalogue
 from buildsite.archive.issues import Released
+from buildsite.kinds.methods import designations
 from buildsite.kinds.sheet import Target
 from buildsite.values import dataclass
 
@@ -92,8 +94,6 @@ class Links:
 
     archive: Archive
     path: str
-    methods: frozenset[str]
-    checks: frozenset[str]
     released: Released | None = None  # None: the laboratory's copy, with everything
 
     def has_page(self, target: Target) -> bool:
@@ -106,8 +106,9 @@ class Links:
                 return self.released.has(what, id)
             file = self.archive.find(what, id)
             return file is not None and self.archive.has_page(file)
-        known = {"method": self.methods, "check": self.checks}.get(what)
-        return id in known if known is not None else bool(id)
+        if what == "method":
+            return id in designations()
+        return id in catalogue() if what == "check" else bool(id)
 
     def to(self, target: Target | None) -> str:
         """Relative link to a thing; empty where it has no page."""

@@ -4,10 +4,8 @@ from collections.abc import Iterable, Mapping
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.check_catalogue import catalogue
 from buildsite.archive.issues import Released
 from buildsite.kinds.laboratory.lab import Laboratory
-from buildsite.kinds.methods import designations
 from buildsite.pages.links import HOME, Links, navigation
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
@@ -79,13 +77,7 @@ class Site:
 
     def links(self, path: str) -> Links:
         """Links out of one page."""
-        return Links(
-            self.archive,
-            path,
-            frozenset(designations()),
-            frozenset(catalogue()),
-            self.released,
-        )
+        return Links(self.archive, path, self.released)
 
     def render(
         self,
