@@ -85,6 +85,11 @@ class Case(Generic[R, V]):
         """Return a cell of the method, where one is on file and it is not silent."""
         return self.method.optional(name) if self.method is not None else None
 
+    def word(self, name: str) -> str:
+        """Return the standard's word for a thing, else the name in plain words."""
+        plain = name.replace("_", " ")
+        return self.method.word(name) if self.method is not None else plain
+
 
 @dataclass(frozen=True)
 class Appendix:

@@ -10,6 +10,9 @@ from buildsite.values import dataclass
 STATUSES = ("read", "from memory", "common practice", "computed")
 """How sure a cell is: read in the publication, recalled, unwritten, or derived."""
 
+UNCHECKED = "not yet checked against the standard's text"
+"""How a recalled figure is marked wherever a person reads it."""
+
 _WORK = units.POUND * units.GRAVITY * units.FOOT
 """A foot-pound of work. [J]"""
 
@@ -127,11 +130,16 @@ class Cell:
             return self.status
         dated = self.source + edition_mark(self.edition)
         text = f"{dated}, {place(self.clause)}" if self.clause else dated
-        return text if self.status == "read" else f"{text} ({self.status})"
+        return text if self.status == "read" else f"{text} ({status_text(self.status)})"
 
     def __str__(self) -> str:
         """Write the figure in both systems of units."""
         return f"{self.printed} ({self.also})" if self.also else str(self.printed)
+
+
+def status_text(status: str) -> str:
+    """Return a status in the words for a reader."""
+    return UNCHECKED if status == "from memory" else status
 
 
 def edition_mark(edition: str) -> str:

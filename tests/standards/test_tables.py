@@ -3,7 +3,7 @@
 import pytest
 
 from buildsite.standards import reading
-from buildsite.standards.cells import cell_from
+from buildsite.standards.cells import UNCHECKED, cell_from
 from buildsite.standards.method import Method
 from buildsite.standards.tables import (
     designations,
@@ -254,8 +254,8 @@ def test_gradation_limits_name_the_samples_fields() -> None:
     ("name", "basis"),
     [
         ("sieve", "ASTM D698-07e1, clause 1.3.1.2"),
-        ("least_points", "ASTM D698 (from memory)"),
-        ("standing_other", "ASTM D698, table 2 (from memory)"),
+        ("least_points", f"ASTM D698 ({UNCHECKED})"),
+        ("standing_other", f"ASTM D698, table 2 ({UNCHECKED})"),
         ("oven_ample", "common practice"),
     ],
 )

@@ -12,8 +12,9 @@ from buildsite.kinds.reporting import gravity_result, percent_result
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.coarse_fraction.compute import Test, Values, compute
 from buildsite.kinds.tests.coarse_fraction.model import (
-    STONES,
-    WATERS,
+    COLUMNS,
+    CONTAINERS,
+    PARTICLES,
     CoarseFraction,
 )
 from buildsite.kinds.tests.coarse_fraction.rules import RULES
@@ -34,13 +35,13 @@ ENOUGH = 3
 
 
 def compared(record: CoarseFraction) -> Iterator[tuple[Field, tuple[str, ...]]]:
-    """Each fraction's water and each specimen's masses."""
-    yield from as_written(record, WATERS, ENOUGH)
-    yield from as_written(record, STONES, ENOUGH, "stones")
+    """Return each fraction's container masses and each specimen's masses."""
+    yield from as_written(record, CONTAINERS, ENOUGH)
+    yield from as_written(record, PARTICLES, ENOUGH, "stones")
 
 
 def detail(case: Test) -> Mapping[str, Any]:
-    """Each fraction and each specimen, as `show --json` gives them."""
+    """Return the fractions and specimens for `show --json`."""
     names = ("water_content", "dry_mass", "retained")
     record, values = case.record, case.values
     return {
@@ -59,13 +60,13 @@ def detail(case: Test) -> Mapping[str, Any]:
                 "rejected": made.rejected,
                 **(asdict(made.found) if made.found is not None else {}),
             }
-            for one, made in zip(record.specimens, values.stones, strict=True)
+            for one, made in zip(record.specimens, values.particles, strict=True)
         ],
     }
 
 
 def results(case: Test) -> Mapping[str, Result]:
-    """Every result there is, in the order of the report."""
+    """Return the results in the order of the report."""
     values, found = case.values, case.values.gravities
     percents = {
         "percent_retained": values.percent_retained,
@@ -106,18 +107,18 @@ ORDER = (
 
 
 def figure(results: Mapping[str, Any], name: str) -> Decimal | None:
-    """The figure of a result as it is reported, without its unit."""
+    """Return a reported figure without its unit."""
     found = results.get(name)
     return None if found is None else Decimal(found["reported"].partition(" ")[0])
 
 
 def answer_from_result(result: Mapping[str, Any], ref: Ref) -> OversizeFact | None:
     """
-    Tell another test what the oversize is, out of a result as `show --json` has it.
+    Return the oversize for another test, from a result as in `show --json`.
 
-    It is as reported: the reader of both reports can follow that. The bulk specific
-    gravity is the oven-dry one, by which corrections for oversize are made (AASHTO
-    T 224, ASTM D4718).
+    The figures are those reported, so that a reader can follow them from one report to
+    the other. The bulk specific gravity is the oven-dry one, as oversize corrections
+    need it (AASHTO T 224, ASTM D4718).
     """
     if ref.asks is not OversizeFact:
         return None
@@ -150,7 +151,7 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
 
 
 def fraction(sieve: str) -> str:
-    """A line for what one sieve holds back."""
+    """Return the line of the blank for one sieve."""
     return (
         f"  - {{{{retained_on: {sieve}, mass: , container: , container_mass: , "
         "container_and_wet: , container_and_dry: }}\n"
@@ -160,9 +161,9 @@ def fraction(sieve: str) -> str:
 BLANK = blank_of(
     "coarse-fraction",
     """\
-sieve: {sieve}              # what it holds back is the oversize
-nominal_maximum:            # of the stones, a sieve, such as 1 in
-split_masses: moist         # moist | dry: as the fractions were weighed
+sieve: {sieve}              # the oversize is retained on it
+nominal_maximum:            # nominal maximum particle size, a sieve, such as 1 in
+split_masses: moist         # moist | dry: condition of the fractions when weighed
 before_soaking:             # dried | natural
 tested: {{on: {on}, by: {by}}}
 dried: {{on: , by: }}
@@ -172,7 +173,7 @@ units: {{split: g, moisture: g, gravity: g}}
 equipment: {{balance: {balance}, moisture_balance: {moisture_balance},
   gravity_balance: {gravity_balance}, oven: {oven}, sieve: {sieve_id}}}
 total_mass:                 # before sieving
-fractions:                  # take out the lines of sieves that were not used
+fractions:                  # delete the lines of sieves that were not used
 """
     + "".join(map(fraction, ("3/4 in", "3/8 in", "No. 4", "pan")))
     + """\
@@ -211,4 +212,5 @@ KIND: Kind[CoarseFraction, Values] = kind_of_test(
     ),
     compared=compared,
     line_values=(("bulk", "", 3), ("absorption", "%", 2)),
+    columns=COLUMNS,
 )

@@ -1,11 +1,11 @@
-"""The bench of a coarse fraction: what is read, in the order in which it is read."""
+"""The bench sheet of a coarse fraction, in the order of the work."""
 
 from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.model import FRACTIONS, STONES, WHOLE
+from buildsite.kinds.tests.coarse_fraction.model import FRACTIONS, PARTICLES, WHOLE
 from buildsite.kinds.tests.coarse_fraction.sheet import CAUTIONS
 from buildsite.kinds.tests.shared.bench import (
     LineList,
@@ -21,28 +21,28 @@ from buildsite.kinds.tests.shared.columns import Column
 
 STEPS = (
     "Weigh the whole sample, then split it on the sieves; break up clods, not grains.",
-    "Weigh what each sieve held back, and the pan; take a water content of each.",
-    "Wash the stones and let them lie in water at room temperature for the time that "
-    "the standard asks.",
-    "Roll them in a damp cloth until no film of water is seen; wipe large ones one by "
-    "one. Weigh at once: saturated, surface-dry.",
-    "Weigh them in the basket under water, the balance at zero with the empty basket "
-    "hanging as deep. Shake the air out first.",
+    "Weigh the material retained on each sieve and in the pan; take a {water} of each.",
+    "Wash the coarse particles and soak them in water at room temperature for the time "
+    "required by the standard.",
+    "Roll them in a damp cloth until no film of water is visible; wipe large particles "
+    "one by one. Weigh at once: saturated surface-dry.",
+    "Set the balance to zero with the empty basket under water. Put the particles in, "
+    "shake the air out, and weigh them at the same depth.",
     "Dry in the oven to constant mass, cool, and weigh.",
 )
 TICKS = (
-    "No grain was left in the meshes of a sieve.",
-    "Stones look damp but do not shine: surface-dry.",
-    "No bubbles on stones or basket; the basket touches neither wall nor floor.",
-    "The water stood at its overflow in both weighings.",
-    "No stone was lost between the three weighings.",
+    "No particles were left in the sieve openings.",
+    "Particles are damp but not shiny: surface-dry.",
+    "No air bubbles on particles or basket; the basket hangs free.",
+    "Water level was at the overflow in both weighings.",
+    "No particles were lost between the three weighings.",
 )
-SIEVED = ("dry", "moist")
+SIEVED = ("moist", "dry")
 MASS_UNLESS = ("water_content",)
 
 
-def stone_reading(case: Test, column: Column, *, several: bool = False) -> Reading:
-    """A mass of the stones, to the step that the method asks for."""
+def particle_reading(case: Test, column: Column, *, several: bool = False) -> Reading:
+    """Return the reading of a mass, to the step required by the method."""
     unit, method = case.record.units.gravity or "", case.method
     cell = method.optional("resolution_gravity") if method is not None else None
     step = Decimal(cell.value) if cell is not None and unit == cell.unit else None
@@ -51,28 +51,28 @@ def stone_reading(case: Test, column: Column, *, several: bool = False) -> Readi
 
 
 def progress(case: Test) -> Progress:
-    """Bulk specific gravity of each specimen, as it comes."""
+    """Return the results of each specimen so far."""
     return Progress(
         lines=tuple(
             (
                 one.number,
-                f"bulk specific gravity {to_places(one.found.bulk, 3)}, "
-                f"absorption {to_places(one.found.absorption, 2)} %",
+                f"{case.word('bulk_specific_gravity')} {to_places(one.found.bulk, 3)}, "
+                f"{case.word('absorption')} {to_places(one.found.absorption, 2)} %",
             )
-            for one in case.values.stones
+            for one in case.values.particles
             if one.found is not None
         )
     )
 
 
 def split(case: Test) -> tuple[Part, ...]:
-    """The sieves, and the water in what they held back."""
+    """Return the parts of the sieving, and of the water contents."""
     before, after = container_readings(case, unless=MASS_UNLESS)
-    names = Reading("retained_on", "Sieve, or pan", takes="text")
+    names = Reading("retained_on", "Retained on (sieve or pan)", takes="text")
     mass = reading(case, FRACTIONS.columns[0])
     lines = LineList("fractions", "Fraction", "retained_on", times=2)
     whole = (
-        Reading("split_masses", "Fractions", takes="choice", choices=SIEVED[::-1]),
+        Reading("split_masses", "Fractions weighed", takes="choice", choices=SIEVED),
         reading(case, WHOLE.columns[0], needed=False),
     )
     dried = case.record.split_masses == "dry"
@@ -83,61 +83,62 @@ def split(case: Test) -> tuple[Part, ...]:
     )
     if dried:
         return parts
-    return (*parts, lines.part("Water in them", (after,)))
+    title = case.word("water_content").capitalize()
+    return (*parts, lines.part(title, (after,)))
 
 
 def soaking(case: Test) -> tuple[Part, ...]:
-    """Stones into the water, and out of it."""
+    """Return the parts of the soaking."""
     method = case.method
     into = (
         Reading(
             "before_soaking",
-            "Stones before they soak",
+            "Particles before soaking",
             takes="choice",
             choices=("dried", "natural"),
         ),
-        Reading("nominal_maximum", "Nominal maximum size, a sieve", takes="text"),
+        Reading("nominal_maximum", "Nominal maximum size (sieve)", takes="text"),
     )
     times = (
         Reading("in", "Into the water at", takes="time", basis=basis(method, "soak")),
         Reading("out", "Out of the water at", takes="time"),
         Reading(
             "water_temperature_c",
-            "Water",
+            "Water temperature",
             unit="°C",
             basis=basis(method, "water_temperature"),
         ),
     )
-    return Part("Stones", (), into), Part("Soaking", ("soak",), times)
+    return Part("Coarse particles", (), into), Part("Soaking", ("soak",), times)
 
 
 def bench(case: Test) -> Bench:
-    """Lay out the bench of one test."""
+    """Return the bench sheet of one test."""
     lines = LineList("specimens", "Specimen", "retained_on")
     wet = (
         Reading("retained_on", "Retained on", takes="text", needed=False),
-        *(stone_reading(case, column) for column in STONES.columns[:2]),
+        *(particle_reading(case, column) for column in PARTICLES.columns[:2]),
     )
-    dry = (stone_reading(case, STONES.columns[2], several=True),)
+    dry = (particle_reading(case, PARTICLES.columns[2], several=True),)
     return Bench(
         parts=(
             act("Sieving", "tested", "Sieved", needed=True),
             equipment(
                 ("balance", "Balance for the split"),
                 ("moisture_balance", "Balance for the containers"),
-                ("gravity_balance", "Balance for the stones"),
+                ("gravity_balance", "Balance for the coarse particles"),
                 ("oven", "Oven"),
                 ("sieve", "Oversize sieve"),
             ),
             *split(case),
             *soaking(case),
-            lines.part("Stones, wet", wet),
+            lines.part("Coarse particles, wet", wet),
             oven(case.method),
-            lines.part("Stones, dry", dry),
+            lines.part("Coarse particles, dry", dry),
             act("Weighing dry", "dried", "Weighed dry", needed=True),
             entry(),
         ),
-        steps=STEPS,
+        steps=tuple(step.format(water=case.word("water_content")) for step in STEPS),
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
         progress=lambda: progress(case),

@@ -1,4 +1,4 @@
-"""From a split, and weighings of stones, to what the oversize is. SI throughout."""
+"""The amount and properties of the oversize, from its readings. SI throughout."""
 
 from collections.abc import Sequence
 from typing import TypeAlias
@@ -7,9 +7,9 @@ from buildsite.kinds.kind import Case, Inputs
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction
 from buildsite.kinds.tests.coarse_fraction.particles import (
     Gravities,
-    StoneValues,
+    ParticleValues,
     gravities,
-    stone_values,
+    particle_values,
 )
 from buildsite.kinds.tests.coarse_fraction.split import (
     FractionValues,
@@ -27,12 +27,12 @@ class Values:
     """All that was computed of one test."""
 
     fractions: tuple[FractionValues, ...]
-    stones: tuple[StoneValues, ...]
+    particles: tuple[ParticleValues, ...]
     opening_mm: float | None  # of the oversize sieve
     percent_retained: float | None  # on it, by dry mass of the whole [%]
-    water_content: float | None  # of the oversize, as it came [%]
+    water_content: float | None  # of the oversize, as received [%]
     gravities: Gravities | None  # of the oversize
-    shares_unknown: bool  # sizes were tested apart, and nobody knows their shares
+    shares_unknown: bool  # sizes were tested separately, and the split lacks them
 
 
 Test: TypeAlias = Case[CoarseFraction, Values]
@@ -40,16 +40,16 @@ Test: TypeAlias = Case[CoarseFraction, Values]
 
 def untested(
     fractions: Sequence[FractionValues],
-    stones: Sequence[StoneValues],
+    particles: Sequence[ParticleValues],
     least: float | None,
 ) -> tuple[FractionValues, ...]:
     """
-    Oversize fractions that no specimen stands for.
+    Return the oversize fractions that no specimen represents.
 
-    One specimen stands for its size and all that is coarser; of several each stands
-    for its own.
+    Specimens of one size represent it and all coarser sizes; where there are several
+    sizes, each specimen represents its own.
     """
-    openings = {one.opening_mm for one in stones if one.bulk and not one.rejected}
+    openings = {one.opening_mm for one in particles if one.bulk and not one.rejected}
     if not openings or None in openings:
         return ()
     only = min(size for size in openings if size is not None)
@@ -68,15 +68,15 @@ def untested(
 
 
 def compute(record: CoarseFraction, inputs: Inputs, method: Method | None) -> Values:
-    """Work out a whole test from its readings."""
+    """Compute a whole test from its readings."""
     least = opening_of(record.sieve)
     fractions = fraction_values(record)
-    stones = stone_values(record, fractions)
+    particles = particle_values(record, fractions)
     percent, water = oversize(fractions, least)
-    found, shares_unknown = gravities(stones, least)
+    found, shares_unknown = gravities(particles, least)
     return Values(
         fractions=fractions,
-        stones=stones,
+        particles=particles,
         opening_mm=least,
         percent_retained=percent,
         water_content=None if record.split_masses == "dry" else water,

@@ -1,4 +1,4 @@
-"""The record of a coarse fraction: a split on sieves, and the stones' own weighings."""
+"""The record of a coarse fraction: a split on sieves, and coarse particles weighed."""
 
 from collections.abc import Iterator
 from typing import Annotated, ClassVar, Literal
@@ -33,7 +33,7 @@ MOST_LINES = 30
 """A split has two to five fractions: far more are a slip, or meant to be slow."""
 
 BALANCE = ("gravity", "gravity_balance")
-STONES = Columns(
+PARTICLES = Columns(
     lines_at("specimens", "specimen"),
     (
         Column("surface_dry", "Surface-dry, in air", *BALANCE),
@@ -43,7 +43,7 @@ STONES = Columns(
 )
 FRACTIONS = Columns(
     lines_at("fractions", "fraction"),
-    (Column("mass", "Held back", "split", "balance"),),
+    (Column("mass", "Mass retained", "split", "balance"),),
 )
 WHOLE = Columns(
     whole_record, (Column("total_mass", "Sample before sieving", "split", "balance"),)
@@ -51,15 +51,15 @@ WHOLE = Columns(
 
 
 def containers(record: "CoarseFraction") -> Iterator[Line]:
-    """Every moisture container: one at most in a fraction."""
+    """Return every line with a moisture container: at most one per fraction."""
     for line in FRACTIONS.lines(record):
         one = line.part
         if len(missing_in(one, MASSES)) < len(MASSES) or one.container is not None:
             yield line
 
 
-WATERS = Columns(containers, MOISTURE)
-COLUMNS = (WHOLE, FRACTIONS, WATERS, STONES)
+CONTAINERS = Columns(containers, MOISTURE)
+COLUMNS = (WHOLE, FRACTIONS, CONTAINERS, PARTICLES)
 
 
 class Units(Model):
@@ -81,7 +81,7 @@ class EquipmentUsed(Model):
 
 
 class Fraction(Container):
-    """What one sieve held back, or the pan below them all, and its water content."""
+    """Soil retained on one sieve, or in the pan, and its water content."""
 
     retained_on: Annotated[Text, Field(description="A sieve, such as 3/4 in; or pan.")]
     mass: Annotated[
@@ -93,7 +93,7 @@ class Fraction(Container):
 
 
 class Soak(Model):
-    """When the stones lay in water, and how warm it was."""
+    """When the particles were in water, and its temperature."""
 
     in_: Moment | None = Field(default=None, alias="in")
     out: Moment | None = None
@@ -101,11 +101,11 @@ class Soak(Model):
 
 
 class Specimen(Model):
-    """Stones of one size, weighed dry, saturated and in water, in `units.gravity`."""
+    """Particles of one size, weighed dry, saturated and in water (`units.gravity`)."""
 
     retained_on: Text | None = None
     surface_dry: Annotated[
-        Mass | None, Field(description="Saturated, their surface dried, in air.")
+        Mass | None, Field(description="Saturated surface-dry, in air.")
     ] = None
     in_water: Annotated[
         Mass | None, Field(description="Saturated, in water, without the basket.")
@@ -136,18 +136,18 @@ class CoarseFraction(RecordOfTest):
     kind: Literal["coarse-fraction"]
     standard: StandardFollowed
     sieve: Annotated[
-        Text, Field(description="What it holds back is the oversize: 3/4 in, No. 4.")
+        Text, Field(description="The oversize is retained on it: 3/4 in, No. 4.")
     ]
     nominal_maximum: Annotated[
-        Text | None, Field(description="Nominal maximum size of the stones, a sieve.")
+        Text | None, Field(description="Nominal maximum particle size, a sieve.")
     ] = None
     split_masses: Annotated[
         Literal["moist", "dry"] | None,
-        Field(description="Whether the fractions were weighed moist or dried."),
+        Field(description="Whether the fractions were weighed moist or dry."),
     ] = None
     before_soaking: Annotated[
         Literal["dried", "natural"] | None,
-        Field(description="Whether the stones were dried before they soaked."),
+        Field(description="Whether the particles were dried before soaking."),
     ] = None
     tested: Act
     dried: Act | None = None

@@ -1,4 +1,4 @@
-"""The stones: specific gravities and absorption, put together over their sizes."""
+"""Coarse particles: specific gravities and absorption, combined over their sizes."""
 
 from collections.abc import Callable, Sequence
 
@@ -15,7 +15,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class Gravities:
-    """Specific gravities of stones, and the water that they take up."""
+    """Specific gravities of coarse particles, and their absorption."""
 
     bulk: float  # oven-dry [1]
     surface_dry: float  # saturated, surface-dry [1]
@@ -24,24 +24,24 @@ class Gravities:
 
 
 @dataclass(frozen=True)
-class StoneValues:
-    """What follows from the three masses of one specimen; None where one is wanting."""
+class ParticleValues:
+    """Values of one specimen; None where a mass is missing."""
 
     number: int  # from 1, as on the bench sheet
     rejected: bool
-    opening_mm: float | None  # None where no size is named
+    opening_mm: float | None  # None where no size is stated
     share: float | None  # of its size in the whole [%]
     found: Gravities | None
     dry_mass: float | None  # [kg]
 
     @property
     def bulk(self) -> float | None:
-        """Bulk specific gravity, oven-dry, if it could be worked out."""
+        """Bulk specific gravity, oven-dry, where it could be computed."""
         return self.found.bulk if self.found is not None else None
 
 
 def masses_of(one: Specimen) -> tuple[float, float, float] | None:
-    """Dry, surface-dry and in-water mass, where all stand and physics allows them."""
+    """Return dry, surface-dry and in-water mass, where all are read and possible."""
     if not one.oven_dry or one.surface_dry is None or one.in_water is None:
         return None
     dry, soaked, sunk = one.oven_dry[-1], one.surface_dry, one.in_water
@@ -53,7 +53,7 @@ def masses_of(one: Specimen) -> tuple[float, float, float] | None:
 def share_of(
     opening: float | None, fractions: Sequence[FractionValues]
 ) -> float | None:
-    """Share of one size in the whole. [%]"""
+    """Return the share of one size in the whole. [%]"""
     found = [
         one.retained
         for one in fractions
@@ -62,10 +62,10 @@ def share_of(
     return found[0] if len(found) == 1 else None
 
 
-def stone_values(
+def particle_values(
     record: CoarseFraction, fractions: Sequence[FractionValues]
-) -> tuple[StoneValues, ...]:
-    """Every specimen of stones."""
+) -> tuple[ParticleValues, ...]:
+    """Return the values of every specimen."""
     unit, made = record.units.gravity, []
     for i, one in enumerate(record.specimens, 1):
         opening, masses = opening_of(one.retained_on), masses_of(one)
@@ -81,7 +81,7 @@ def stone_values(
             )
             mass = to_si(dry, unit) if unit is not None else None
         rejected = one.rejected is not None
-        made.append(StoneValues(i, rejected, opening, share, found, mass))
+        made.append(ParticleValues(i, rejected, opening, share, found, mass))
     return tuple(made)
 
 
@@ -89,7 +89,7 @@ Weighed = Sequence[tuple[float, Gravities]]
 
 
 def mean(parts: Weighed) -> Gravities:
-    """Put stones together by their shares: volumes are added, and masses of water."""
+    """Return the mean by shares: volumes are added, and masses of water."""
 
     def by(name: str, how: Callable[[Sequence[tuple[float, float]]], float]) -> float:
         return how([(share, getattr(one, name)) for share, one in parts])
@@ -103,16 +103,16 @@ def mean(parts: Weighed) -> Gravities:
 
 
 def by_size(
-    stones: Sequence[StoneValues], least: float | None
-) -> dict[float | None, list[StoneValues]]:
+    particles: Sequence[ParticleValues], least: float | None
+) -> dict[float | None, list[ParticleValues]]:
     """
-    Specimens of the oversize that count, by their size.
+    Return the specimens of the oversize that count, by size.
 
-    Where all are of one size they stand for all that is coarser too, and so for the
-    oversize, though finer stones be among them.
+    Specimens of a single size represent all coarser sizes too, and so the oversize,
+    even if they include finer particles.
     """
-    groups: dict[float | None, list[StoneValues]] = {}
-    for one in stones:
+    groups: dict[float | None, list[ParticleValues]] = {}
+    for one in particles:
         if one.found is not None and not one.rejected:
             groups.setdefault(one.opening_mm, []).append(one)
     if len(groups) == 1:
@@ -120,21 +120,21 @@ def by_size(
     return {
         size: group
         for size, group in groups.items()
-        if size is None or is_oversize(size, least)  # no size named: all of it
+        if size is None or is_oversize(size, least)  # no size stated: all of it
     }
 
 
 def gravities(
-    stones: Sequence[StoneValues], least: float | None
+    particles: Sequence[ParticleValues], least: float | None
 ) -> tuple[Gravities | None, bool]:
     """
-    What the oversize weighs and takes up; specimens of one size count alike.
+    Return the properties of the oversize; specimens of one size count equally.
 
-    Sizes that were tested apart are put together by their shares in the split; without
-    those nothing follows, and the second answer is True.
+    Sizes tested separately are combined by their shares in the split; without these
+    there is no result, and the second value is True.
     """
     parts: list[tuple[float, Gravities]] = []
-    groups = by_size(stones, least)
+    groups = by_size(particles, least)
     for group in groups.values():
         share = 1.0 if len(groups) == 1 else group[0].share
         alike = [(1.0, one.found) for one in group if one.found is not None]

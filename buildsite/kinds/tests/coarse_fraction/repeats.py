@@ -1,4 +1,4 @@
-"""Two coarse fractions of one sample by one method, held against the repeatability."""
+"""Two coarse fractions of one sample by one method, compared by repeatability."""
 
 from collections.abc import Iterator
 from functools import partial
@@ -8,10 +8,9 @@ from buildsite.kinds.reporting import gravity_result, percent_result
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
-from buildsite.kinds.tests.shared.report import word_for
 
 NAMES = {"bulk_specific_gravity": "bulk", "absorption": "absorption"}
-"""Results that the standards state a repeatability of, and our names for them."""
+"""Results with a repeatability in the standards, and their field in `Gravities`."""
 
 
 def difference_text(case: Test, name: str, value: float) -> str:
@@ -22,13 +21,13 @@ def difference_text(case: Test, name: str, value: float) -> str:
 
 
 def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
-    """Each result that both have."""
+    """Return each result that both tests have."""
     one, other, method = earlier.values.gravities, later.values.gravities, later.method
     if one is None or other is None:
         return
     for name, field in NAMES.items():
         yield Pair(
-            label=word_for(later, name),
+            label=later.word(name),
             one=getattr(one, field),
             other=getattr(other, field),
             stated=method.optional(f"repeatability_{name}") if method else None,
@@ -37,5 +36,5 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
 
 
 def compared(earlier: Test, later: Test) -> Compared:
-    """Say how far two repeat tests are apart, and whether that is too much."""
+    """Return the comparison of two repeat tests."""
     return repeats.compare(earlier, later, pairs(earlier, later))

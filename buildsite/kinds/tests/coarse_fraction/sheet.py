@@ -9,7 +9,6 @@ from buildsite.kinds.tests.shared.report import (
     line_table,
     report,
     result_table,
-    word_for,
 )
 from buildsite.record.flags import Flag
 
@@ -18,40 +17,41 @@ CAUTIONS = (
     "mechanical sieve shaker, and wear ear protection beside it.",
     "Dust: dry soil may hold silica; sieve it under extraction or wear a mask. Treat "
     "unknown soil as contaminated.",
-    "Water on the floor is slippery, and no friend of a balance's plug: wipe it up.",
-    "Oven: hot pans burn; use gloves, and put nothing flammable in. Wet stones may "
-    "burst when they are heated fast.",
+    "Water: a wet floor is slippery, and water near electrical plugs is a hazard; wipe "
+    "up spills.",
+    "Oven: hot pans burn; use gloves, and put nothing flammable in. Wet particles may "
+    "burst when heated fast.",
 )
 
 WORDS = {
     "percent_retained": "Retained on {sieve}",
-    "oversize_water_content": "Water content of the oversize",
+    "oversize_water_content": "{water} of the oversize",
 }
 
 
 def result_words(case: Test, name: str) -> str:
-    """Name a result."""
-    if name in WORDS:
-        return WORDS[name].format(sieve=case.record.sieve)
-    return word_for(case, name)
+    """Return the words for a result."""
+    water = case.word("water_content").capitalize()
+    words = WORDS.get(name, case.word(name))
+    return words.format(sieve=case.record.sieve, water=water)
 
 
-NOTE = "Of the oversize: what the sieve named above held back. Percent by dry mass."
+NOTE = "Properties of the oversize, retained on the sieve above. Percent by dry mass."
 
 
-def split_columns(unit: str) -> tuple[Column, ...]:
-    """Columns of the split, its masses in the unit they were weighed in."""
+def split_columns(unit: str, water: str) -> tuple[Column, ...]:
+    """Return the columns of the split, its masses in the unit they were weighed in."""
     return (
         NUMBER,
         Column("Retained on", key="retained_on"),
         Column("As weighed", unit, number=True, key=f"mass_{unit}".rstrip("_")),
-        Column("Water content", "%", number=True, key="water_content_percent"),
+        Column(water.capitalize(), "%", number=True, key="water_content_percent"),
         Column("Dry mass", "g", number=True, key="dry_mass_g"),
-        Column("Of the whole", "%", number=True, key="retained_percent"),
+        Column("Share by dry mass", "%", number=True, key="retained_percent"),
     )
 
 
-STONES = (
+PARTICLE_COLUMNS = (
     Column("Retained on", key="retained_on"),
     Column("Dry mass", "g", number=True, key="dry_mass_g"),
     Column("Bulk, oven-dry", number=True, key="bulk_specific_gravity"),
@@ -62,7 +62,7 @@ STONES = (
 
 
 def split_table(case: Test) -> Table | None:
-    """One row a fraction."""
+    """Return the table of fractions."""
     record, unit = case.record, case.record.units.split or ""
     places = gram_places((one.mass for one in record.fractions), unit or None)
     rows = [
@@ -79,19 +79,19 @@ def split_table(case: Test) -> Table | None:
         for one, found in zip(record.fractions, case.values.fractions, strict=True)
     ]
     whole = record.total_mass
-    note = f"Before sieving: {whole} {unit}." if whole is not None else ""
+    note = f"Mass before sieving: {whole} {unit}." if whole is not None else ""
     if not rows:
         return None
-    columns = split_columns(unit)
+    columns = split_columns(unit, case.word("water_content"))
     return Table("split", "Split", columns, tuple(rows), role="points", note=note)
 
 
-OF_STONES = (("bulk", 3), ("surface_dry", 3), ("apparent", 3), ("absorption", 2))
-"""What follows from a specimen of stones, and decimals."""
+PARTICLE_PLACES = (("bulk", 3), ("surface_dry", 3), ("apparent", 3), ("absorption", 2))
+"""Values of a specimen, and their decimals."""
 
 
-def stone_table(case: Test) -> Table | None:
-    """One row a specimen of stones."""
+def particle_table(case: Test) -> Table | None:
+    """Return the table of specimens."""
     record = case.record
     read = (dry for one in record.specimens for dry in one.oven_dry or ())
     places = gram_places(read, record.units.gravity)
@@ -103,17 +103,17 @@ def stone_table(case: Test) -> Table | None:
                 grams(made.dry_mass, places),
                 *(
                     to_places(getattr(made.found, name, None), decimals)
-                    for name, decimals in OF_STONES
+                    for name, decimals in PARTICLE_PLACES
                 ),
             ),
         )
-        for one, made in zip(record.specimens, case.values.stones, strict=True)
+        for one, made in zip(record.specimens, case.values.particles, strict=True)
     ]
-    return line_table("specimens", "Stones", STONES, lines)
+    return line_table("specimens", "Coarse particles", PARTICLE_COLUMNS, lines)
 
 
 def soaking_text(case: Test) -> str:
-    """How long the stones lay in water, and how warm it was."""
+    """Return the times of the soaking, and the temperature of the water."""
     soak = case.record.soak
     if soak is None:
         return ""
@@ -128,13 +128,13 @@ def soaking_text(case: Test) -> str:
 
 BEFORE_SOAKING = {
     None: "",
-    "dried": "dried before they soaked",
-    "natural": "in their natural state, not dried before they soaked",
+    "dried": "dried",
+    "natural": "natural moisture condition, not dried",
 }
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
-    """Everything that a report says, in reading order."""
+    """Return the report, its blocks in reading order."""
     record = case.record
     note = NOTE if "bulk_specific_gravity" in case.results else ""
     weighed = f"weighed {record.split_masses}" if record.split_masses else ""
@@ -142,13 +142,13 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         case,
         flags,
         title="Coarse fraction",
-        results=[result_table(case, "Readings are wanting.", note, result_words)],
-        lines=[split_table(case), stone_table(case)],
+        results=[result_table(case, "Readings are missing.", note, result_words)],
+        lines=[split_table(case), particle_table(case)],
         method=[
             ("Oversize sieve", record.sieve),
             ("Nominal maximum size", record.nominal_maximum or ""),
             ("Fractions", weighed),
-            ("Stones", BEFORE_SOAKING[record.before_soaking]),
+            ("Before soaking", BEFORE_SOAKING[record.before_soaking]),
             ("Soaked", soaking_text(case)),
         ],
         hazards="lifting, dust, wet floors and hot pans",

@@ -1,4 +1,4 @@
-"""The split: what each sieve held back, by dry mass of the whole."""
+"""The split: the dry mass retained on each sieve, in percent of the whole."""
 
 from collections.abc import Sequence
 
@@ -10,15 +10,15 @@ from buildsite.soil import coarse, phase
 from buildsite.values import dataclass
 
 PAN = "pan"
-"""What passed every sieve."""
+"""Name of the fraction that passed every sieve."""
 
 
 @dataclass(frozen=True)
 class FractionValues:
-    """What follows from one fraction; None where readings are wanting."""
+    """Values of one fraction; None where readings are missing."""
 
     number: int  # from 1, as on the bench sheet
-    opening_mm: float | None  # 0 for the pan; None for a sieve that nobody knows
+    opening_mm: float | None  # 0 for the pan; None for an unknown sieve
     water_content: float | None  # 0 where it was weighed dry [%]
     dry_mass: float | None  # [kg]
     retained: float | None  # of the whole, by dry mass [%]
@@ -26,7 +26,7 @@ class FractionValues:
 
 def opening_of(name: str | None) -> float | None:
     """
-    Opening of a sieve, nothing for the pan. [mm]
+    Return the opening of a sieve, 0 for the pan. [mm]
 
     >>> opening_of("3/4 in"), opening_of("Pan"), opening_of("bucket")
     (19.0, 0.0, None)
@@ -37,7 +37,7 @@ def opening_of(name: str | None) -> float | None:
 
 
 def water_of(record: CoarseFraction, fraction: Fraction) -> float | None:
-    """Water content of a fraction when it was weighed. [%]"""
+    """Return the water content of a fraction as weighed. [%]"""
     if record.split_masses == "dry":
         return 0.0
     masses = possible_masses(fraction)
@@ -49,7 +49,7 @@ def water_of(record: CoarseFraction, fraction: Fraction) -> float | None:
 def dry_of(
     record: CoarseFraction, fraction: Fraction, water: float | None
 ) -> float | None:
-    """Dry mass of a fraction. [kg]"""
+    """Return the dry mass of a fraction. [kg]"""
     unit = record.units.split
     if fraction.mass is None or unit is None:
         return None
@@ -61,7 +61,7 @@ def dry_of(
 
 
 def fraction_values(record: CoarseFraction) -> tuple[FractionValues, ...]:
-    """Every fraction; its share of the whole where the whole is known."""
+    """Return the values of every fraction; its share where the whole is known."""
     waters = [water_of(record, one) for one in record.fractions]
     masses = [
         dry_of(record, one, water)
@@ -78,14 +78,14 @@ def fraction_values(record: CoarseFraction) -> tuple[FractionValues, ...]:
 
 
 def is_oversize(opening: float | None, least: float | None) -> bool:
-    """Whether a size is held back on the oversize sieve."""
+    """Whether a size is retained on the oversize sieve."""
     return opening is not None and least is not None and opening >= least
 
 
 def oversize(
     fractions: Sequence[FractionValues], least: float | None
 ) -> tuple[float | None, float | None]:
-    """Percent retained on the oversize sieve, and the water content of that. [%]"""
+    """Return the percent retained on the oversize sieve, and its water content. [%]"""
     if not any(one.opening_mm == least for one in fractions):
         return None, None
     kept = [one for one in fractions if is_oversize(one.opening_mm, least)]

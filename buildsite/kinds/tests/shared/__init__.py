@@ -1,6 +1,5 @@
 """
-What tests of every kind share: who, when, with what, by which method, and its checks.
+Parts common to all tests: people, dates, equipment, method, and their checks.
 
-A kind says in a `Work` what the shared parts must know of it; nothing here knows a
-kind by name.
+A kind states in a `Work` what these parts need to know; nothing here names a kind.
 """

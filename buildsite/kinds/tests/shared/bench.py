@@ -1,4 +1,4 @@
-"""Parts of a bench sheet that tests of several kinds have: acts, containers, oven."""
+"""Parts of a bench sheet common to several kinds of test: acts, containers, oven."""
 
 from collections.abc import Callable, Iterable
 from decimal import Decimal
@@ -14,13 +14,13 @@ from buildsite.values import dataclass
 
 
 def basis(method: Method | None, cell: str) -> str:
-    """Where a row has it from; nothing where the row is silent."""
+    """Return the source of a cell; empty where the method has no such cell."""
     found = method.optional(cell) if method is not None else None
     return found.basis if found is not None else ""
 
 
 def act(title: str, at: str, done: str, *, needed: bool) -> Part:
-    """Who did something, and on which day."""
+    """Return the part on who did something, and when."""
     return Part(
         title,
         (at,),
@@ -33,9 +33,9 @@ def act(title: str, at: str, done: str, *, needed: bool) -> Part:
 
 def equipment(*names: tuple[str, str], spare: tuple[str, ...] = ()) -> Part:
     """
-    Equipment by its id: field and words of each; a `…_balance` is a balance.
+    Return the part on equipment: field and words of each; a `…_balance` is a balance.
 
-    What is `spare` need not be named.
+    Equipment in `spare` may stay blank.
     """
     return Part(
         "Equipment",
@@ -55,7 +55,7 @@ def equipment(*names: tuple[str, str], spare: tuple[str, ...] = ()) -> Part:
 
 @dataclass(frozen=True)
 class LineList:
-    """A list of the record: its place, what a line is called and known again by."""
+    """A list of the record: its place, the word for a line, and its label."""
 
     at: str
     line: str
@@ -63,7 +63,7 @@ class LineList:
     times: int = 1
 
     def part(self, title: str, readings: tuple[Reading, ...]) -> Part:
-        """A stretch of the work, done for each line."""
+        """Return a part of the work that is done for each line."""
         return Part(
             title,
             (self.at,),
@@ -78,7 +78,7 @@ class LineList:
 def resolution(
     method: Method | None, lead: str, unit: str
 ) -> tuple[Decimal | None, str]:
-    """Coarsest step of a column in its unit, and the row's source for it."""
+    """Return the coarsest step allowed for a column in its unit, and its source."""
     asked = method.resolution(lead, unit) if method is not None and unit else None
     if asked is None:
         return None, ""
@@ -87,20 +87,25 @@ def resolution(
 
 
 def oven(method: Method | None) -> Part:
-    """The oven's times."""
+    """Return the part on the oven."""
     return Part(
         "Oven",
         ("oven",),
         (
             Reading("in", "Into the oven at", takes="time"),
-            Reading("temperature_c", "Oven", unit="°C", basis=basis(method, "oven")),
+            Reading(
+                "temperature_c",
+                "Oven temperature",
+                unit="°C",
+                basis=basis(method, "oven"),
+            ),
             Reading("out", "Out of the oven at", takes="time"),
         ),
     )
 
 
 def entry() -> Part:
-    """Who brought the readings into the record, and who looked over it."""
+    """Return the part on who entered the readings, and who checked the entry."""
     return Part(
         "Bench sheet",
         ("entered",),
@@ -120,7 +125,7 @@ def reading(
     unless: tuple[str, ...] = (),
     within: str = "",
 ) -> Reading:
-    """What the bench asks for a column: in its unit, to the step of the method."""
+    """Return the reading of a column: in its unit, to the step of the method."""
     unit = getattr(case.record.units, column.unit) or ""
     step, source = resolution(case.method, column.resolution, unit)
     return Reading(
@@ -139,7 +144,7 @@ def reading(
 def container_readings(
     case: AnyTest, *, unless: tuple[str, ...] = (), within: str = ""
 ) -> tuple[tuple[Reading, ...], Reading]:
-    """What is read of a container before the oven, and after."""
+    """Return the readings of a container before the oven, and after."""
     number = Reading(
         "container",
         "Container no.",
@@ -157,7 +162,7 @@ def container_readings(
 def progress(
     lines: Iterable[Any], name: str, words: str, places: int, unit: str = ""
 ) -> Callable[[], Progress]:
-    """Make the function that tells what follows so far from each line of readings."""
+    """Return the function that gives the result of each line so far."""
     return lambda: Progress(
         tuple(
             (one.number, f"{words} {to_places(getattr(one, name), places)}{unit}")

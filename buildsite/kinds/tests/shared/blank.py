@@ -1,4 +1,4 @@
-"""A test ready to fill in: its text, what `new` asks, and what can be suggested."""
+"""The blank of a test: its text, the questions of `new`, and suggestions."""
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
@@ -15,7 +15,7 @@ Suggest = Callable[[ArchiveContext], Mapping[str, str]]
 
 STANDARD = "{{designation: {standard}, edition: {edition}, method: {method}}}"
 NO_VARIANT = f"{STANDARD[:-2]},\n  variant: none}}}}"
-"""How a blank names its standard."""
+"""The standard in a blank."""
 
 ENTERED = """entered: {{by: , checked_by: }}
 status: in-progress         # in-progress | complete | withdrawn
@@ -35,19 +35,10 @@ def blank_of(
     suggest: Suggest,
 ) -> Blank:
     """
-    Make the blank of a kind of test.
+    Return the blank of a kind of test.
 
-    Parameters
-    ----------
-    kind
-        As `kind:` has it.
-    before, after
-        What stands in it before who entered it, and after. Braces of YAML are doubled,
-        for names in single ones are filled in.
-    standard
-        How it names its standard.
-    asks, places, suggest
-        As `Blank` has them.
+    `before` and `after` are its lines before and after `entered`. Braces of YAML are
+    doubled; names in single braces are filled in.
     """
     head = f"""format: 1
 kind: {kind}
@@ -67,24 +58,15 @@ def asks(
     edition: str = "22 or 12(2021)",
 ) -> tuple[Ask, ...]:
     """
-    Make what `new` asks of every test, and what it asks of one kind alone.
+    Return the questions of `new`: those for every test, and a kind's `own`.
 
-    Parameters
-    ----------
-    standard
-        The one that is taken where no other is named.
-    done
-        What was done on the day that dates the test: Weighed wet.
-    own
-        What is asked of this kind alone.
-    edition
-        How an edition may be written.
+    `standard` is the default, `done` the act that dates the test, `edition` an example.
     """
     return (
         Ask("project", "Project"),
         Ask("sample", "Sample"),
-        Ask("standard", f"Standard, such as {standard}", standard),
-        Ask("edition", f"Edition, such as {edition}"),
+        Ask("standard", f"Standard (such as {standard})", standard),
+        Ask("edition", f"Edition (such as {edition})"),
         *own,
         Ask("on", f"{done} on (YYYY-MM-DD)"),
         Ask("by", f"{done} by (staff code)"),
@@ -95,7 +77,7 @@ Fits = Callable[[DeviceFacts], bool]
 
 
 def method_of(context: ArchiveContext) -> dict[str, str]:
-    """Name the method of a standard: its only one, or that for when none is named."""
+    """Return the method of a standard, its only or default one, and latest edition."""
     known = standard(context.answers.get("standard", ""))
     if known is None:
         return {}
@@ -108,7 +90,7 @@ def method_of(context: ArchiveContext) -> dict[str, str]:
 def in_calibration(
     device: DeviceFacts | MoldFacts, on: date | None, interval: Cell | None = None
 ) -> bool:
-    """Whether a calibration held on the day; on none, whether there is one at all."""
+    """Whether a calibration was in force on the day; no day: whether there is one."""
     made = device.calibrated_on
     if made is None:
         return False
@@ -116,7 +98,7 @@ def in_calibration(
 
 
 def choose(ids: Sequence[str], used: Sequence[Any], name: str) -> str:
-    """Choose what was used last of what fits, or the only one; else nothing."""
+    """Return the one of `ids` that was used last, or the only one; else empty."""
     for one in used:
         id = getattr(one.equipment, name, None)
         if id in ids:
@@ -127,7 +109,7 @@ def choose(ids: Sequence[str], used: Sequence[Any], name: str) -> str:
 def equipment(
     context: ArchiveContext, work: Work, fits: Mapping[str, Fits]
 ) -> dict[str, str]:
-    """Equipment that fits and was in calibration: used last, or the only one."""
+    """Return equipment that fits and is in calibration: last used, or the only one."""
     used = context.earlier(context.answers.get("project", "")) or context.earlier("")
     found = {}
     for tool in work.tools:
@@ -142,7 +124,7 @@ def equipment(
 
 
 def reads_to(kilograms: float) -> Fits:
-    """Make the test that a balance reads so finely."""
+    """Return the test of whether a balance has that resolution or finer."""
 
     def fine(balance: DeviceFacts) -> bool:
         step = balance.resolution_kg
@@ -152,5 +134,5 @@ def reads_to(kilograms: float) -> Fits:
 
 
 def suggest_by(work: Work, fits: Mapping[str, Fits]) -> Suggest:
-    """Make the function that suggests method, edition and equipment of a kind."""
+    """Return the function that suggests method, edition and equipment of a kind."""
     return lambda context: method_of(context) | equipment(context, work, fits)

@@ -1,9 +1,8 @@
 """
-The columns of a bench sheet, each said once: its name, words, unit and balance.
+The columns of a bench sheet, each stated once: its name, words, unit and balance.
 
-From a kind's columns follow its checks for readings and units that are missing, for
-columns read too coarsely and balances that can't weigh so much (`rules/columns.py`),
-what the bench asks, and what a test leaves to be compared with others.
+The checks of missing readings and units, of steps and of balances (`rules/columns.py`)
+follow from a kind's columns, as do the bench sheet and the readings to compare.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -19,19 +18,9 @@ class Column:
     """
     One reading that each line of a bench sheet has.
 
-    Parameters
-    ----------
-    name
-        Its field in the line.
-    words
-        What the bench calls it.
-    unit
-        The line of the record's `units` that gives its unit.
-    tool
-        The balance it is read on: a field under `equipment`.
-    resolution
-        What the cells of the method begin with that say how finely it is read, one a
-        unit: resolution_moisture for resolution_moisture_g. Empty where no cell does.
+    `name` is its field, `words` its label, `unit` its unit's field under `units`,
+    `tool` its balance's field under `equipment`. `resolution` begins the names of the
+    method's cells for its step: resolution_moisture for resolution_moisture_g.
     """
 
     name: str
@@ -44,11 +33,10 @@ class Column:
 @dataclass(frozen=True)
 class Line:
     """
-    A line of a bench sheet where it stands in a record.
+    A line of a bench sheet, with its place in the record.
 
-    `part` is the part of the record that holds its readings, `words` what a person
-    calls it: point 3. A fault in a line that was `rejected` is for the laboratory
-    alone: it is why the line was rejected.
+    `part` is the part of the record with its readings, `words` its name: point 3.
+    Faults of a `rejected` line are for the laboratory only.
     """
 
     field: Field
@@ -58,7 +46,7 @@ class Line:
 
     @property
     def severity(self) -> Severity | None:
-        """What a fault of it weighs, where that is not what its rule says."""
+        """Severity of its faults, where it differs from the rule's."""
         return Severity.NOTE if self.rejected else None
 
 
@@ -80,7 +68,7 @@ class Columns:
 
 
 def lines_at(name: str, word: str) -> LinesOf:
-    """Make the function that gives every line of a list of a record."""
+    """Return the function that gives every line of a list of a record."""
 
     def lines(record: Any) -> Iterator[Line]:
         for i, part in enumerate(getattr(record, name)):
@@ -91,12 +79,12 @@ def lines_at(name: str, word: str) -> LinesOf:
 
 
 def whole_record(record: Any) -> tuple[Line, ...]:
-    """Return the record as the one line of what is read once for a test."""
+    """Return the record as one line, for readings made once in a test."""
     return (Line((), record, "the test"),)
 
 
 def read_in(part: Any, name: str) -> tuple[Decimal, ...]:
-    """Return the readings in a field: none, one, or those made one after another."""
+    """Return the readings in a field: none, one, or successive ones."""
     value = getattr(part, name)
     if value is None:
         return ()
@@ -124,8 +112,7 @@ def as_written(
     """
     Return all readings of each line as written, to be looked for in other tests.
 
-    Lines with fewer than are `enough` to tell them by are left out. `lead` tells lines
-    of different lists apart.
+    Lines with fewer than `enough` readings are left out; `lead` distinguishes lists.
     """
     for line in columns.lines(record):
         read = [

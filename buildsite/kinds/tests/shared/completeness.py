@@ -1,4 +1,4 @@
-"""What the checks of several subjects ask: answers and weights."""
+"""Questions of several checks: sample, laboratory, completeness."""
 
 from buildsite.kinds.answers import LaboratoryFacts, SampleFacts
 from buildsite.kinds.tests.shared.record import AnyTest
@@ -6,29 +6,29 @@ from buildsite.record.flags import Severity
 
 
 def sample_of(case: AnyTest) -> SampleFacts | None:
-    """The sample, where it could be asked."""
+    """Return the facts of the sample, where they are known."""
     return case.inputs.get(SampleFacts, case.record.sample)
 
 
 def laboratory_of(case: AnyTest) -> LaboratoryFacts | None:
-    """The laboratory, where it could be asked."""
+    """Return the facts of the laboratory, where they are known."""
     return case.inputs.get(LaboratoryFacts, "lab")
 
 
 def is_complete(case: AnyTest) -> bool:
-    """Whether the test claims to be complete."""
+    """Whether the status of the test is complete."""
     status: str = case.record.status
     return status == "complete"
 
 
 def gap_severity(case: AnyTest) -> Severity:
-    """What data without which nothing follows weighs: a note until complete."""
+    """Return the severity of missing data: a note until the test is complete."""
     return Severity.ERROR if is_complete(case) else Severity.NOTE
 
 
 def points_text(numbers: list[int]) -> str:
     """
-    Name points by their numbers.
+    Return points by their numbers.
 
     >>> points_text([1]), points_text([1, 2, 4])
     ('point 1', 'points 1, 2, 4')

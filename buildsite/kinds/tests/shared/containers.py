@@ -1,4 +1,4 @@
-"""What the masses of moisture containers say of themselves, whichever test has them."""
+"""Moisture containers: their columns, and the checks of their masses."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
@@ -11,10 +11,11 @@ from buildsite.kinds.tests.shared.columns import Column, Line, LinesOf, read_in
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
+from buildsite.standards.cells import UNCHECKED
 
 CONSTANT_MASS_PERCENT = Decimal("0.1")
-"""Loss in a further hour or more of drying below which a mass counts as constant:
-ASTM D2216 (from memory), where the method's row says nothing of its own."""
+"""Greatest loss in a further hour or more of drying for a constant mass: ASTM D2216
+(from memory), where the method's row has no figure of its own."""
 
 
 APART_POINTS = 1.0
@@ -27,7 +28,7 @@ MOISTURE = (
     Column("container_and_wet", "Container and wet soil", *BALANCE),
     Column("container_and_dry", "Container and dry soil", *BALANCE),
 )
-"""What is read of a moisture container, whichever kind of test dries soil in one."""
+"""The readings of a moisture container, in any kind of test."""
 
 MASSES = tuple(column.name for column in MOISTURE)
 
@@ -36,7 +37,7 @@ Test = Case[Any, Any]
 
 
 def possible_masses(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
-    """Empty, wet and last dry mass, where all stand and physics allows them."""
+    """Return empty, wet and last dry mass, where all are read and possible."""
     if not one.container_and_dry or one.container_and_wet is None:
         return None
     empty, wet, dry = (
@@ -50,14 +51,14 @@ def possible_masses(one: Container) -> tuple[Decimal, Decimal, Decimal] | None:
 
 
 def unit_of(case: Test) -> str:
-    """Unit of the containers, as the record writes it."""
+    """Return the unit of the containers, as written in the record."""
     return case.record.units.moisture or ""
 
 
 def disagreement(
     field: Field, waters: Sequence[float], severity: Severity | None = None
 ) -> Iterator[Doubt]:
-    """Doubt water contents of one soil that lie too far apart."""
+    """Doubt water contents of one soil that differ too much."""
     if len(waters) < 2:
         return
     mean = sum(waters) / len(waters)
@@ -66,15 +67,15 @@ def disagreement(
         yield Doubt(
             field=field,
             found=" and ".join(f"{to_places(water, 1)} %" for water in waters),
-            expected=f"at most {allowed:.1f} points apart",
-            mend="look for a swapped container or a misread mass; their mean "
-            "is used as it stands",
+            expected=f"within {allowed:.1f} points of each other",
+            mend="check for a swapped container or a misread mass; until corrected, "
+            "their mean is used",
             severity=severity,
         )
 
 
 def disagree_rule(check: Callable[[Test], Iterator[Doubt]]) -> Rule[Test]:
-    """Make the rule: one flag, whichever kind of test raises it."""
+    """Return the rule, common to all kinds of test."""
     return Rule("containers-disagree", Severity.WARNING, "common practice", check)
 
 
@@ -87,8 +88,7 @@ def dry_heavier_than_wet(line: Line, case: Test) -> Iterator[Doubt]:
                 field=(*line.field, "container_and_dry"),
                 found=f"{dry} {unit}",
                 expected=f"at most container_and_wet, {wet} {unit}",
-                mend="drying adds no mass: look for two readings in each "
-                "other's place, or a decimal point that went astray",
+                mend="check for interchanged readings or a misplaced decimal point",
                 severity=line.severity,
             )
             break
@@ -111,37 +111,35 @@ def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
                 field=(*line.field, "container_mass"),
                 found=f"{empty} {unit}",
                 expected=f"less than {name}, {mass} {unit}",
-                mend="weigh the empty container again, or look for two readings "
-                "in each other's place",
+                mend="weigh the empty container again, or check for interchanged "
+                "readings",
                 severity=line.severity,
             )
             break
 
 
 def risen(line: Line, name: str, unit: str, mend: str) -> Iterator[Doubt]:
-    """Doubt successive masses of one thing that rise."""
+    """Doubt successive dry masses that rise."""
     masses = read_in(line.part, name)
     for earlier, later in pairwise(masses):
         if later - earlier > resolution(masses):
             yield Doubt(
                 field=(*line.field, name),
                 found=f"{later} {unit} after {earlier} {unit}",
-                expected="each mass at most the one before it",
+                expected="no mass greater than the one before",
                 mend=mend,
                 severity=line.severity,
             )
 
 
 def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
-    """Successive oven masses of one container that rise."""
-    mend = (
-        "let it cool under a lid and weigh again: dry soil takes up water from the air"
-    )
+    """Successive oven-dry masses of one container that rise."""
+    mend = "cool it under a lid and weigh again; dry soil absorbs water from the air"
     yield from risen(line, "container_and_dry", unit_of(case), mend)
 
 
 def constant_mass(case: Test) -> tuple[Decimal, str | None]:
-    """Greatest loss of a mass that counts as constant [%], and the row's basis."""
+    """Return the greatest loss for a constant mass [%], and the row's basis."""
     cell = case.cell("constant_mass")
     if cell is None:
         return CONSTANT_MASS_PERCENT, None
@@ -149,7 +147,7 @@ def constant_mass(case: Test) -> tuple[Decimal, str | None]:
 
 
 def last_loss(one: Container) -> Decimal | None:
-    """What the last drying still took away, of the dry soil. [%]"""
+    """Return the loss in the last drying, in percent of the dry soil."""
     empty, masses = one.container_mass, one.container_and_dry or ()
     if empty is None or len(masses) < 2 or masses[-1] <= empty:
         return None
@@ -159,7 +157,7 @@ def last_loss(one: Container) -> Decimal | None:
 def still_falling(
     line: Line, name: str, unit: str, lost: tuple[Decimal, str], case: Test
 ) -> Iterator[Doubt]:
-    """Doubt a mass that still fell; `lost`: percent at the last, and of what."""
+    """Doubt a mass that still fell; `lost`: the last loss in percent, and of what."""
     masses, (allowed, basis) = read_in(line.part, name), constant_mass(case)
     share, words = lost
     if share > allowed:
@@ -168,14 +166,14 @@ def still_falling(
             found=f"{masses[-2]} {unit}, then {masses[-1]} {unit}: "
             f"{share:.2f} %{words} lost",
             expected=f"at most {allowed} % in an hour or more",
-            mend="dry on until two masses agree, and add the last one",
+            mend="dry again until two successive masses agree, and enter the last one",
             severity=line.severity,
             basis=basis,
         )
 
 
 def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
-    """Oven masses that still fell by more than 0.1 % of the dry soil at the last."""
+    """Oven-dry masses whose last loss is over 0.1 % of the dry soil."""
     lost = last_loss(line.part)
     if lost is not None:
         of_soil = (lost, " of the dry soil")
@@ -185,7 +183,7 @@ def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
 
 
 def container_used_twice(everything: Iterable[Line]) -> Iterator[Doubt]:
-    """One container named at two places of a test."""
+    """One container named in two places of a test."""
     seen: dict[str, Line] = {}
     for line in everything:
         label = line.part.container
@@ -194,15 +192,15 @@ def container_used_twice(everything: Iterable[Line]) -> Iterator[Doubt]:
         if label in seen:
             yield Doubt(
                 field=(*line.field, "container"),
-                found=f"container {label}, which {seen[label].words} has too",
-                expected="a container of its own",
-                mend="look at the bench sheet: one of the two numbers is another",
+                found=f"container {label}, as in {seen[label].words}",
+                expected="a different container",
+                mend="check the two numbers against the bench sheet",
             )
         seen.setdefault(label, line)
 
 
 def readings_repeated(everything: Iterable[Line]) -> Iterator[Doubt]:
-    """Two containers of a test with the same wet and the same dry mass."""
+    """Two containers of a test with the same wet and dry masses."""
     seen: dict[tuple[Decimal, tuple[Decimal, ...]], Line] = {}
     for line in everything:
         wet, dry = line.part.container_and_wet, line.part.container_and_dry
@@ -213,8 +211,8 @@ def readings_repeated(everything: Iterable[Line]) -> Iterator[Doubt]:
             yield Doubt(
                 field=(*line.field, "container_and_wet"),
                 found=f"the wet and dry masses of {first.words}",
-                expected="readings of its own",
-                mend="look at the bench sheet: a line was written twice",
+                expected="its own readings",
+                mend="check the bench sheet for a line entered twice",
             )
 
 
@@ -234,7 +232,7 @@ SINGLE: tuple[tuple[str, Severity, str, Single], ...] = (
     (
         "not-dried-to-constant-mass",
         Severity.WARNING,
-        "ASTM D2216 (from memory)",
+        f"ASTM D2216 ({UNCHECKED})",
         not_dried_to_constant_mass,
     ),
 )
@@ -248,7 +246,7 @@ Check = Callable[[Test], Iterator[Doubt]]
 
 
 def of_each(lines: LinesOf, single: Single, more: Check | None) -> Check:
-    """Make the check that looks at one container after the other, and at more."""
+    """Return the check of each container, and of `more`."""
 
     def check(case: Test) -> Iterator[Doubt]:
         for line in lines(case.record):
@@ -261,7 +259,7 @@ def of_each(lines: LinesOf, single: Single, more: Check | None) -> Check:
 
 
 def of_all(lines: LinesOf, together: Together) -> Check:
-    """Make the check that lays all containers side by side."""
+    """Return the check of all containers together."""
 
     def check(case: Test) -> Iterator[Doubt]:
         yield from together(lines(case.record))
@@ -274,10 +272,10 @@ def container_rules(
     lines: LinesOf, more: Mapping[str, Check] | None = None
 ) -> tuple[Rule[Test], ...]:
     """
-    Make the rules on moisture containers for a kind of test.
+    Return the rules on moisture containers for a kind of test.
 
-    Its record names their unit in `units.moisture`; its method's row may have a cell
-    `constant_mass`. `more` looks for the same fault in other masses, by flag.
+    Their unit is `units.moisture` of the record; the method's row may have a cell
+    `constant_mass`. `more` checks other masses for the same fault, by flag.
     """
     return (
         *(

@@ -1,4 +1,4 @@
-"""What the report states beside the result: method, sample, people, equipment."""
+"""The facts of a report: standard, sample, people, equipment."""
 
 from collections.abc import Iterable, Iterator
 from datetime import date
@@ -15,26 +15,26 @@ from buildsite.standards.cells import edition_mark
 
 
 def join_known(*parts: object) -> str:
-    """Join what is known with commas."""
+    """Join the known parts with commas."""
     return ", ".join(str(part) for part in parts if part not in (None, ""))
 
 
 def standard_text(used: StandardUsed) -> str:
-    """Write the standard that was followed: designation, edition, method."""
+    """Return the standard followed: designation, edition, method."""
     edition = edition_mark(used.edition or "")
     method = "" if used.method == "none" else f", Method {used.method}"
     return f"{used.designation}{edition}{method}"
 
 
 def standard_row(case: AnyTest) -> tuple[str, Cell]:
-    """The standard that was followed, with the page of what it asks."""
+    """Return the row of the standard followed, linked to its page."""
     used = case.record.standard
     to = ("method", used.designation) if case.method is not None else None
     return "Standard", Cell(standard_text(used), to)
 
 
 def sample_facts(case: AnyTest) -> Table:
-    """What was tested. For whom, a page says of every kind of test alike."""
+    """Return the facts of the sample; the page adds the customer."""
     sample = case.inputs.get(SampleFacts, case.record.sample)
     rows: list[tuple[str, Cell | str]] = [
         ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
@@ -60,20 +60,20 @@ def sample_facts(case: AnyTest) -> Table:
             ("Condition", sample.condition),
             (
                 "As received",
-                f"{sample.as_received_water_content} % water content"
+                f"{sample.as_received_water_content} % {case.word('water_content')}"
                 if sample.as_received_water_content is not None
                 else "",
             ),
-            ("On sieves", retained_text(sample)),
+            ("Retained on", retained_text(sample)),
         ]
     return fact_table("sample", "Sample", rows)
 
 
 def retained_text(sample: SampleFacts) -> str:
-    """The sieves behind the choice of method."""
+    """Return the gradation that the choice of method depends on."""
     return join_known(
         *(
-            f"{value} % on {sieve}"
+            f"{sieve}: {value} %"
             for field, sieve in GRADATION.items()
             if (value := getattr(sample, field)) is not None
         )
@@ -81,7 +81,7 @@ def retained_text(sample: SampleFacts) -> str:
 
 
 def person_text(case: AnyTest, code: str | None) -> str:
-    """A staff code, with the name where the laboratory gives it for printing."""
+    """Return a staff code, with the name where the laboratory gives it for printing."""
     if code is None:
         return ""
     lab = case.inputs.get(LaboratoryFacts, "lab")
@@ -90,7 +90,7 @@ def person_text(case: AnyTest, code: str | None) -> str:
 
 
 def oven_row(record: RecordOfTest) -> Iterator[tuple[str, str]]:
-    """When the soil was in the oven, and how hot that was."""
+    """Return the row of the oven: times and temperature."""
     oven: Oven | None = getattr(record, "oven", None)
     if oven is not None:
         moments = [
@@ -103,7 +103,7 @@ def oven_row(record: RecordOfTest) -> Iterator[tuple[str, str]]:
 
 
 def acts(case: AnyTest) -> Table:
-    """Who did what, and when."""
+    """Return the facts of who did what, and when."""
     record = case.record
     rows: list[tuple[str, Cell | str]] = []
     for name in record.work.acts:
@@ -121,7 +121,7 @@ def acts(case: AnyTest) -> Table:
             "Reviewed",
             join_known(reviewed.on, person_text(case, reviewed.by))
             if reviewed
-            else "not reviewed",
+            else "Not reviewed",
         )
     )
     return fact_table("acts", "Work and review", rows)
@@ -132,7 +132,7 @@ EquipmentRow: TypeAlias = tuple[str, str, str, date | None, date | None]
 
 
 def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
-    """Every device of a test, with the calibration that held on the day."""
+    """Return every device of a test, with its calibration in force that day."""
     for ref in device_refs(case.record):
         device = case.inputs.get(DeviceFacts, ref.id, ref.on)
         if device is not None:
@@ -142,7 +142,7 @@ def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
 
 
 def equipment(rows: Iterable[EquipmentRow]) -> Table | None:
-    """Lay out the equipment of a test; nothing where none is named."""
+    """Return the table of equipment; None where none is named."""
     lines = tuple(
         Row(
             (
@@ -157,6 +157,6 @@ def equipment(rows: Iterable[EquipmentRow]) -> Table | None:
     )
     if not lines:
         return None
-    heads = ("Equipment", "No.", "What", "Calibrated", "Next due")
+    heads = ("Equipment", "No.", "Description", "Calibrated", "Next due")
     columns = tuple(map(Column, heads))
     return Table("equipment", "Equipment", columns, lines, role="more")

@@ -1,4 +1,4 @@
-"""A kind of test, put together of what is its own and what all tests share."""
+"""A kind of test, from its own parts and those common to all tests."""
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
@@ -16,7 +16,7 @@ V = TypeVar("V")
 
 
 def late(module: str, name: str) -> Callable[..., Any]:
-    """Return a function that is imported when it is called: few commands need it."""
+    """Return a function that is imported when called: few commands need it."""
 
     def call(*args: Any) -> Any:
         return getattr(import_module(module), name)(*args)
@@ -32,23 +32,16 @@ def kind_of_test(
     columns: Sequence[Columns] = (),
 ) -> Kind[R, V]:
     """
-    Put a kind of test together.
+    Return a kind of test from its `own` parts.
 
-    Parameters
-    ----------
-    own
-        What is its own.
-    compared
-        What was read in each line, to be looked for in other tests.
-    line_values
-        What is told of a line of readings under a record in git.
-    columns
-        Columns whose unit is given by a line of `units` of the kind's own.
+    `compared` gives the readings of each line, to be looked for in other tests;
+    `line_values` are the values of a line that `diff` shows, `columns` the readings
+    with a unit.
     """
     work, from_result = own.model.work, own.answer_from_result
 
     def answers(case: Case[R, V], ref: Ref) -> object | None:
-        """Tell what the record comes to now, as an issued result would."""
+        """Return what others ask, from the results as computed now."""
         if from_result is None:
             return None
         found = {name: {"reported": one.reported} for name, one in case.results.items()}

@@ -1,4 +1,4 @@
-"""What every test asks of other records, and what it leaves to be compared."""
+"""References of every test to other records, and its trace for comparison."""
 
 from collections.abc import Iterable, Iterator
 
@@ -17,7 +17,7 @@ from buildsite.standards.reading import key
 
 
 def device_refs(record: RecordOfTest) -> Iterator[Ref]:
-    """Ask for every device that the test names, as of the day it was used."""
+    """Return a reference to every device of the test, as of the day of its use."""
     equipment = getattr(record, "equipment", None)
     if equipment is None:
         return
@@ -31,11 +31,7 @@ def device_refs(record: RecordOfTest) -> Iterator[Ref]:
 
 
 def common_refs(record: RecordOfTest) -> Iterator[Ref]:
-    """
-    Ask what a test of any kind asks, its devices apart.
-
-    A test that tells its sample what it found asks it only for what is written of it.
-    """
+    """Return the references of any test, except its devices."""
     codes = tuple(action.code for action in actions(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
     yield Ref(ProjectFacts, ("project",), record.project, ("project",))
@@ -44,21 +40,21 @@ def common_refs(record: RecordOfTest) -> Iterator[Ref]:
 
 
 def unique(*refs: Ref) -> tuple[Ref, ...]:
-    """Each question unique, where it stands first."""
+    """Return each question once, at its first place."""
     return tuple({ref.key: ref for ref in reversed(refs)}.values())[::-1]
 
 
 def common_needs(record: RecordOfTest) -> tuple[Ref, ...]:
-    """Ask what a test of any kind asks."""
+    """Return the references of any test."""
     return unique(*common_refs(record), *device_refs(record))
 
 
 Readings = Iterable[tuple[Field, tuple[str, ...]]]
-"""Lines of a bench sheet by their field, with all that was read there."""
+"""Lines of a bench sheet: field, and all readings."""
 
 
 def repeat_key(record: RecordOfTest) -> tuple[str, ...]:
-    """What tests that repeat one another have alike; nothing where one can't stand."""
+    """Return what repeat tests have in common; empty if the test can't be one."""
     used = record.standard
     if record.status != "complete" or record.external is not None:
         return ()
@@ -66,7 +62,7 @@ def repeat_key(record: RecordOfTest) -> tuple[str, ...]:
 
 
 def standard_key(record: RecordOfTest) -> tuple[str, str, str, str]:
-    """The standard of a test, as it is looked up."""
+    """Return the standard of a test, as it is looked up."""
     used = record.standard
     return (used.designation, used.method, used.variant, used.edition or "")
 
@@ -75,9 +71,9 @@ def trace_of(
     record: RecordOfTest, file: str, readings: Readings, *, repeats: bool
 ) -> Trace:
     """
-    Leave a trace of a test; what equipment it used, its questions tell.
+    Return the trace of a test; the equipment follows from its references.
 
-    `repeats`: whether two of its kind on one sample are held against each other.
+    `repeats`: whether two tests of the kind on one sample are compared.
     """
     return Trace(
         file=file,

@@ -1,4 +1,4 @@
-"""What a report says in sentences: departures, rejected readings, flags."""
+"""The notes of a report: departures, rejected readings, statements, flags."""
 
 from collections.abc import Iterator
 
@@ -11,7 +11,7 @@ from buildsite.record.flags import Field, Flag, Severity
 
 
 def rejected(case: AnyTest) -> Note | None:
-    """Lines of readings that stay on file and count for nothing."""
+    """Return the rejected lines of readings, with who rejected them and why."""
     word = case.record.work.line
     paragraphs = tuple(
         f"{word.capitalize()} {i + 1} was rejected by "
@@ -23,7 +23,7 @@ def rejected(case: AnyTest) -> Note | None:
 
 
 def departures(case: AnyTest) -> Note:
-    """Departures from the method, or that there are none."""
+    """Return the departures from the method, or that none are stated."""
     paragraphs = tuple(
         join_known(
             f"Clause {one.clause}: {one.what}" if one.clause else one.what,
@@ -46,7 +46,7 @@ def departures(case: AnyTest) -> Note:
 
 
 def outside(case: AnyTest) -> Note | None:
-    """Work that another laboratory did."""
+    """Return the statement that another laboratory did the work."""
     other = case.record.external
     if other is None:
         return None
@@ -56,25 +56,26 @@ def outside(case: AnyTest) -> Note | None:
 
 
 def withdrawn(case: AnyTest) -> Note | None:
-    """That the test does not stand, and why."""
+    """Return the banner of a withdrawn test."""
     if case.record.status != "withdrawn":
         return None
     why = case.record.withdrawn
     reason = why.reason if why is not None and why.reason else "no reason stated"
     when = f" on {why.on}" if why is not None and why.on else ""
     reason = reason.removesuffix(".")
-    text = f"This test was withdrawn{when}: {reason}. Don’t use its result."
+    text = f"This test was withdrawn{when}: {reason}. Do not use its result."
     return Note("withdrawn", "Withdrawn", (text,), role="banner")
 
 
-def statements(case: AnyTest, minds: str) -> Note:
-    """What every report says of itself; `minds`: what may hurt who repeats it."""
+def statements(case: AnyTest, hazards: str) -> Note:
+    """Return the statements of every report."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     paragraphs = [
-        "The result concerns only the sample tested, as it was received.",
-        "Copy this report only as a whole, unless the laboratory agrees in writing.",
-        f"Who repeats the work minds {minds}, and follows local rules and licensed "
-        "practice.",
+        "The results apply only to the sample as received.",
+        "This report may be copied only in full, unless the laboratory agrees in "
+        "writing.",
+        f"Anyone repeating this test must guard against injury from {hazards}, and "
+        "follow local rules and licensed practice.",
     ]
     if lab is not None and lab.invented:
         paragraphs.insert(
@@ -84,32 +85,32 @@ def statements(case: AnyTest, minds: str) -> Note:
 
 
 def cautions(texts: tuple[str, ...]) -> Note:
-    """Where the work can hurt, for those who do it."""
+    """Return the cautions for those who do the work."""
     return Note("cautions", "Cautions", (*texts, LOCAL_RULES), role="caution")
 
 
 def remarks(case: AnyTest) -> Note | None:
-    """What the technician wrote down beside the readings."""
+    """Return the technician's remarks."""
     text = case.record.remarks
     return Note("remarks", "Remarks", (text,)) if text else None
 
 
 FLAG_COLUMNS = tuple(
     Column(label)
-    for label in ("Flag", "Severity", "Where", "What", "Rests on", "State")
+    for label in ("Flag", "Severity", "Where", "Finding", "Source", "State")
 )
 
 
 def state_of(flag: Flag) -> str:
-    """Whether a person accepted a flag, and why."""
+    """Return who accepted a flag and why, or that it is open."""
     if not flag.accepted_by:
-        return "open"
+        return "Open"
     return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
 
 
 def places_text(fields: list[Field]) -> str:
     """
-    Say where a flag stands as a reader of the report does: points counted from 1.
+    Return the places of a flag in the reader's words: points counted from 1.
 
     >>> places_text([("points", 0, "mold_mass"), ("points", 2, "mold_mass")])
     'points 1, 3: mold mass'
@@ -131,7 +132,7 @@ def places_text(fields: list[Field]) -> str:
 
 
 def flag_rows(flags: list[Flag]) -> Iterator[Row]:
-    """Flags as a report prints them; those that differ in place alone share a row."""
+    """Return the rows of flags; flags that differ only in place share a row."""
     alike: dict[tuple[str, ...], list[Flag]] = {}
     for flag in flags:
         key = (flag.flag, flag.found, flag.expected, flag.basis, state_of(flag))
@@ -141,7 +142,7 @@ def flag_rows(flags: list[Flag]) -> Iterator[Row]:
         texts = (
             str(first.severity),
             places_text([flag.field for flag in shared]),
-            f"Found {found}; expected {expected}.",
+            f"Found: {found}. Required: {expected}.",
             basis,
             state,
         )
@@ -152,7 +153,7 @@ def flag_rows(flags: list[Flag]) -> Iterator[Row]:
 
 
 def flag_table(flags: tuple[Flag, ...]) -> Table | None:
-    """Errors and warnings that a report prints."""
+    """Return the table of errors and warnings."""
     printed = [flag for flag in flags if flag.severity is not Severity.NOTE]
     if not printed:
         return None
@@ -163,7 +164,7 @@ def flag_table(flags: tuple[Flag, ...]) -> Table | None:
 
 
 def note_table(flags: tuple[Flag, ...]) -> Table | None:
-    """Flags that are for the laboratory alone."""
+    """Return the table of notes, for the laboratory only."""
     own = [flag for flag in flags if flag.severity is Severity.NOTE]
     if not own:
         return None

@@ -1,4 +1,4 @@
-"""Who did what in a test, on which day, and what authority that takes."""
+"""Who did what in a test, when, and the authority required."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -15,10 +15,11 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class Action:
-    """One act of one person. `authority`: any of these will do; empty, none is needed.
+    """
+    One act of one person; any of its `authority` is enough, none is needed if empty.
 
-    `on` is the day of the act; where the record does not date it, the day of the
-    review, else of the test.
+    `on` is the day of the act; where the record does not state it, that of the review,
+    else of the test.
     """
 
     field: Field
@@ -33,7 +34,7 @@ JUDGE = ("review", "authorize")
 
 
 def actions(record: RecordOfTest) -> Iterator[Action]:
-    """Every act of a record, in the order of its fields."""
+    """Return every act of a record, in the order of its fields."""
     tested = tested_on(record)
     settled = record.reviewed.on if record.reviewed and record.reviewed.on else tested
     yield from _bench_actions(record, tested)
@@ -45,7 +46,7 @@ def actions(record: RecordOfTest) -> Iterator[Action]:
 
 
 def _bench_actions(record: RecordOfTest, tested: date | None) -> Iterator[Action]:
-    """Work at the bench, and the entry of its readings."""
+    """Return the work at the bench, and the entry of its readings."""
     for name in record.work.acts:
         act = getattr(record, name, None)
         if act is not None and act.by is not None:
@@ -59,7 +60,7 @@ def _bench_actions(record: RecordOfTest, tested: date | None) -> Iterator[Action
 def _line_actions(
     record: RecordOfTest, tested: date | None, settled: date | None
 ) -> Iterator[Action]:
-    """Acts that a single line of readings names."""
+    """Return the acts stated at single lines of readings."""
     work = record.work
     for i, act in acts_at_lines(record):
         if act.by is not None:
@@ -74,7 +75,7 @@ def _line_actions(
 
 
 def _judgements(record: RecordOfTest, settled: date | None) -> Iterator[Action]:
-    """Acts of judgement on the whole test."""
+    """Return the acts of judgement on the whole test."""
     curve = getattr(record, "curve", None)
     if curve is not None and curve.by is not None:
         yield Action(("curve", "by"), curve.by, settled, JUDGE, "drew the peak")

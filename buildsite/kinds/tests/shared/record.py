@@ -1,4 +1,4 @@
-"""What the record of every test holds beside its readings."""
+"""The record of every test, except its readings."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -23,9 +23,8 @@ class Tool:
     """
     A piece of equipment that a test may name.
 
-    `name` is its field under `equipment`, `kind` the kind that may be named there, and
-    `act` the act on whose day it was used, where that is not the one that dates the
-    test.
+    `name` is its field under `equipment`, `kind` its kind, and `act` the act it was
+    used for, if not the one that dates the test.
     """
 
     name: str
@@ -36,12 +35,12 @@ class Tool:
 @dataclass(frozen=True)
 class Work:
     """
-    How the work of one kind of test is written down.
+    How the work of one kind of test is recorded.
 
     `act` is the act that dates the test, `acts` all of them in the order of the bench;
-    those in `free` may come before or after any other.
-    `lines` is the list that holds the readings, `line` the word for one of its items.
-    A test that `tells_sample` what it holds asks it only for what its own record says.
+    those in `free` may come before or after any other. `lines` is the list of
+    readings, `line` the word for one of them. A test that `tells_sample` its result
+    asks the sample only for what the sample's own record states.
     """
 
     act: str = "tested"
@@ -60,7 +59,7 @@ class Withdrawn(Model):
 
 
 class RecordOfTest(Model):
-    """What every test says, whatever was measured."""
+    """The fields of every test."""
 
     work: ClassVar[Work] = Work()
 
@@ -81,29 +80,29 @@ class RecordOfTest(Model):
 
 
 AnyTest: TypeAlias = Case[Any, Any]
-"""The case of a test of whatever kind."""
+"""The case of a test of any kind."""
 
 
 def act_of(record: RecordOfTest, name: str) -> Act | None:
-    """An act of the record by its name."""
+    """Return an act of the record by its name."""
     act: Act | None = getattr(record, name, None)
     return act
 
 
 def tested_on(record: RecordOfTest) -> date | None:
-    """Day of the act that dates a test."""
+    """Return the day of the act that dates a test."""
     act = act_of(record, record.work.act)
     return act.on if act is not None else None
 
 
 def lines_of(record: RecordOfTest) -> Sequence[Any]:
-    """Items of the list that holds the readings; none where a kind has no list."""
+    """Return the lines of readings; none where a kind has no list."""
     lines: Sequence[Any] = getattr(record, record.work.lines, ())
     return lines
 
 
 def acts_at_lines(record: RecordOfTest) -> Iterator[tuple[int, Act]]:
-    """The act that dates the test where a line has its own: index, act."""
+    """Return the dating act of each line that has its own: index, act."""
     for i, line in enumerate(lines_of(record)):
         act = getattr(line, record.work.act, None)
         if act is not None:

@@ -1,4 +1,4 @@
-"""Two tests of one sample by one method, held against the repeatability, in words."""
+"""Two tests of one sample by one method, compared by the repeatability, in words."""
 
 from collections.abc import Callable, Iterable
 
@@ -9,7 +9,7 @@ from buildsite.standards.cells import Cell
 from buildsite.values import dataclass
 
 OF_MEAN = "% of mean"
-"""Unit of a repeatability that is a share of the mean of the two results."""
+"""Unit of a repeatability in percent of the mean of the two results."""
 
 
 @dataclass(frozen=True)
@@ -17,9 +17,9 @@ class Pair:
     """
     A result that both tests have.
 
-    `label` is the standard's word for it, `stated` the cell of its repeatability where
-    there is one, and `shown` writes a difference as the result itself is reported.
-    `soil` is the class by which some standards state it.
+    `label` is the standard's word for it, `stated` the cell of its repeatability if
+    there is one; `shown` writes a difference as the result is reported. `soil` is the
+    class by which some standards state the repeatability.
     """
 
     label: str
@@ -31,66 +31,67 @@ class Pair:
 
 
 def other_soils(cell: Cell, soil: str) -> str:
-    """Say where a limit is stated for other soils than the one at hand."""
+    """State that a limit is for other soils, where it is."""
     if not cell.soils or soil in cell.soils:
         return ""
     stated = ", ".join(one for one in cell.soils if one != "other")
-    return f", stated for {stated} and taken for {soil or 'this soil'} too"
+    return f", stated for {stated} and used for {soil or 'this soil'} too"
 
 
 def greatest_difference(cell: Cell, mean: float) -> float:
-    """Greatest difference of two results, in their own unit in SI."""
+    """Return the greatest difference of two results, in SI."""
     return cell.si / 100 * mean if cell.unit == OF_MEAN else cell.si
 
 
 def compare(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compared:
     """
-    Say how far two repeat tests are apart, and whether that is more than is allowed.
+    Return the comparison of two repeat tests, with a doubt if they differ too much.
 
-    The later one is doubted: it is what a person can still look into.
+    The doubt is on the later test, which can still be looked into.
     """
     first, last = earlier.record, later.record
-    told, apart = [], []
+    texts, apart = [], []
     for pair in pairs:
         words, wrong = compare_pair(pair)
-        told.append(words)
+        texts.append(words)
         apart += [(words, wrong)] if wrong is not None else []
     lead = f"{first.id} and {last.id}, repeat tests of {last.sample}"
-    if not told:
-        return Compared(f"{lead}: no two results to compare.", None)
+    if not texts:
+        return Compared(f"{lead}: no results in common.", None)
     lead += ", compared before rounding"
-    words = f"{lead}: {'; '.join(told)}.{two_operators(first, last)}"
+    words = f"{lead}: {'; '.join(texts)}.{two_operators(first, last)}"
     if not apart:
         return Compared(words, None)
     doubt = Doubt(
         field=("sample",),
         found=f"{'; '.join(text for text, _ in apart)} (the other test: {first.id})",
         expected="two results of one sample within the repeatability of the method",
-        mend="look for a slip in either; else test a third portion before one is used",
+        mend="check both tests for errors; else test a third portion before using one",
         basis=apart[0][1].basis,
     )
     return Compared(words, doubt)
 
 
 def compare_pair(pair: Pair) -> tuple[str, Cell | None]:
-    """Words on one difference, and the cell of its limit where it is above that."""
+    """Return the words on one difference, and the cell of its limit if exceeded."""
     apart = abs(pair.other - pair.one)
-    words, cell = f"{pair.label} {pair.shown(apart)} apart", pair.stated
+    words, cell = f"{pair.label} differs by {pair.shown(apart)}", pair.stated
     if cell is None:
-        return f"{words}, and the standard states no repeatability", None
+        return f"{words}; the standard states no repeatability", None
     most = greatest_difference(cell, (pair.one + pair.other) / 2)
-    # The play is for the last bit of a binary float, not for the soil.
+    # The tolerance is for the last bit of a binary float.
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"
     source = f"{cell.basis}{other_soils(cell, pair.soil)}"
-    told = f"{words}, {how} the {pair.shown(most)} of {source}"
-    return told, cell if above else None
+    text = f"{words}, {how} the {pair.shown(most)} of {source}"
+    return text, cell if above else None
 
 
 def two_operators(first: RecordOfTest, last: RecordOfTest) -> str:
-    """Remind that the limit is one operator's, where two people did the work."""
+    """State that the limit is for one operator, where two people did the work."""
     act = last.work.act
     one, other = act_of(first, act), act_of(last, act)
     if one is None or other is None or not one.by or not other.by or one.by == other.by:
         return ""
-    return f" {one.by} and {other.by} {act}: the limit is that of one operator."
+    who = f"{act.capitalize()} by {one.by} and {other.by}"
+    return f" {who}; the limit is for one operator."

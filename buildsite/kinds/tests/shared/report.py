@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeAlias
 
+from buildsite.kinds.kind import Case
 from buildsite.kinds.sheet import (
     Cell,
     Column,
@@ -18,26 +19,16 @@ from buildsite.kinds.tests.shared.record import AnyTest, tested_on
 from buildsite.record.flags import Flag
 
 Block: TypeAlias = Table | Plot | Note | None
-"""A block of a report; None where there is nothing to say."""
-
-
-def word_for(case: AnyTest, name: str) -> str:
-    """Return what the standard calls a result."""
-    method = case.method
-    return method.word(name) if method is not None else name.replace("_", " ")
+"""A block of a report; None where there is nothing to state."""
 
 
 def result_table(
     case: AnyTest,
     without: str,
     note: str = "",
-    words: Callable[[AnyTest, str], str] = word_for,
+    words: Callable[[AnyTest, str], str] = Case.word,
 ) -> Table:
-    """
-    Lay out the results, each under the `words` for its name.
-
-    `without` says why there is none, where there is none.
-    """
+    """Return the results, each under its `words`; `without` says why there are none."""
     lines = tuple(
         Row((Cell(label[:1].upper() + label[1:]), Cell(one.reported)), mark=name)
         for name, one in case.results.items()
@@ -65,17 +56,10 @@ def line_table(
     lines: Iterable[tuple[Any, Sequence[str]]],
 ) -> Table | None:
     """
-    Lay out the lines of a bench sheet; nothing where there are none.
+    Return a table of the lines of a bench sheet; None where there are none.
 
-    Parameters
-    ----------
-    name, title
-        Of the table.
-    columns
-        All but the first, which has the number of the line.
-    lines
-        Of each what was computed, with its `number` and whether it was `rejected`, and
-        the texts to print.
+    `columns` are all but the number's. `lines` are the values of each, with `number`
+    and `rejected`, and its texts.
     """
     rows = tuple(
         Row(
@@ -105,24 +89,11 @@ def report(
     after_rejected: Sequence[Block] = (),
 ) -> Sheet:
     """
-    Lay out everything that a report says, in reading order.
+    Return a report, its blocks in reading order.
 
-    Parameters
-    ----------
-    title
-        Where the method is not on file.
-    results, lines
-        The results, and the readings that they follow from.
-    method
-        How the test was made, beside its standard and variant.
-    hazards
-        What may hurt who repeats the work, in a few words.
-    cautions
-        The same at length, for those who do it.
-    equipment
-        What is named elsewhere than under `equipment`, or is more than a device.
-    after_flags, after_rejected
-        Further blocks, at these two places.
+    `title` is for a test whose method is not on file. `method` are facts beside
+    standard and variant, `hazards` the cautions in a few words, `equipment` what
+    `device_rows` does not list.
     """
     used = case.record.standard
     variant = "" if used.variant == "none" else used.variant

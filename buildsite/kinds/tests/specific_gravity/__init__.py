@@ -21,11 +21,11 @@ from buildsite.soil.rounding import plain, round_half_even, snap
 from buildsite.standards.method import Method
 
 UNRULED_PLACES = 2
-"""Decimals where no row of a standard says: common practice."""
+"""Decimals where the standard is not on file: common practice."""
 
 
 def reported(value: float, method: Method | None) -> Result:
-    """Report a specific gravity to the place that the method asks for."""
+    """Report a specific gravity to the place required by the method."""
     text = (
         rounded(value, method.report("specific_gravity", ""))
         if method is not None
@@ -35,7 +35,7 @@ def reported(value: float, method: Method | None) -> Result:
 
 
 def results(case: Test) -> Mapping[str, Result]:
-    """Report the mean, and where coarse grains were put to it, that of the whole."""
+    """Report the mean, and the value including coarse particles where there are any."""
     found = {
         "specific_gravity": case.values.mean,
         "combined_specific_gravity": case.values.combined,
@@ -48,7 +48,7 @@ def results(case: Test) -> Mapping[str, Result]:
 
 
 def detail(case: Test) -> Mapping[str, Any]:
-    """Determinations, and what they have in common, as `show --json` gives them."""
+    """Return the determinations and their range for `show --json`."""
     values = case.values
     lines = [
         {
@@ -77,9 +77,9 @@ def answer_from_result(
     result: Mapping[str, Any], ref: Ref
 ) -> SpecificGravityFact | None:
     """
-    Tell another record the specific gravity, out of a result as `show --json` has it.
+    Return the specific gravity for another record, from a result as in `show --json`.
 
-    It is the reported one: what a report states is what others may use.
+    It is the reported one: others use what the report states.
     """
     if ref.asks is not SpecificGravityFact:
         return None
@@ -117,7 +117,7 @@ dried: {{on: , by: }}
     """\
 units: {{mass: g}}
 equipment: {{balance: {balance}, oven: {oven}, sieve: {sieve}}}
-# Grains held back on the sieve, to be put to the others by dry mass:
+# Coarse particles retained on the sieve, to be included by dry mass:
 # coarse: {{percent_retained: , specific_gravity: , basis: }}   # apparent | oven-dry
 determinations:             # dry_soil, or container, container_mass, container_and_dry
 """
@@ -125,7 +125,7 @@ determinations:             # dry_soil, or container, container_mass, container_
     asks=asks(
         "AASHTO T 100",
         "Tested",
-        Ask("method", "Method; none where the standard has one alone", "none"),
+        Ask("method", "Method; none if the standard has only one", "none"),
         edition="15",
     ),
     places=("balance", "oven", "sieve"),

@@ -1,4 +1,4 @@
-"""The bench of a specific gravity test: what is read, in the order it is read."""
+"""The bench sheet of a specific gravity test, in the order of the work."""
 
 from decimal import Decimal
 
@@ -20,33 +20,33 @@ from buildsite.kinds.tests.specific_gravity.model import (
 from buildsite.kinds.tests.specific_gravity.sheet import CAUTIONS
 
 LINES = LineList("determinations", "Determination", "pycnometer", times=2)
-"""Two pycnometers to fill: common practice."""
+"""At least two pycnometers: common practice."""
 
 TRANSCRIBED = ("specific_gravity",)
 STEPS = (
-    "Pass the soil through the sieve, and take from it what each pycnometer needs; "
-    "moist soil is made into a slurry first.",
-    "Put the soil into the clean pycnometer and wash down every grain; fill it a third "
-    "to a half with water that was boiled.",
-    "Drive the air out by boiling, by vacuum or by both; turn or shake it so that no "
-    "grain dries on the glass.",
-    "Fill up with de-aired water without stirring the soil, and let it come to the "
-    "temperature of the room.",
-    "Bring the water to the mark, dry neck and outside, weigh, and read the "
-    "temperature in the middle of the water.",
-    "Wash all of the soil into a pan, dry it in the oven and weigh it, where it was "
-    "not dried before.",
+    "Pass the soil through the sieve and take the mass needed for each pycnometer; "
+    "make moist soil into a slurry first.",
+    "Put the soil into the clean pycnometer and wash down every grain; fill it to a "
+    "third or a half with de-aired water.",
+    "De-air by boiling, by vacuum or by both; turn or shake the pycnometer so that no "
+    "soil dries on the glass.",
+    "Fill with de-aired water without stirring the soil, and let it come to room "
+    "temperature.",
+    "Bring the water to the mark, dry the neck and the outside, weigh, and read the "
+    "temperature at mid-depth of the water.",
+    "If the soil was not dried before, wash all of it into a pan, oven-dry it and "
+    "weigh it.",
 )
 TICKS = (
-    "No bubble rises and none hangs in the neck",
-    "The water stands at the mark, the neck above it is dry",
-    "The water over the soil is clear, or its surface can be read",
-    "No soil was lost in washing it out",
+    "No bubbles rise, and none are left in the neck.",
+    "Water is at the mark, and the neck above it is dry.",
+    "Water over the soil is clear enough to read its surface.",
+    "No soil was lost in washing it out.",
 )
 
 
 def bench(case: Test) -> Bench:
-    """Lay out the bench of one test."""
+    """Return the bench sheet of one test."""
     dry = reading(case, DRY_SOIL, unless=(*TRANSCRIBED, "container_and_dry"))
     return Bench(
         parts=(
@@ -62,19 +62,22 @@ def bench(case: Test) -> Bench:
             act("Testing", "tested", "Tested", needed=True),
             LINES.part("Determinations", in_water(case)),
             LINES.part("Dry soil", (dry,)),
-            act("Weighed dry", "dried", "Weighed dry", needed=False),
+            act("Weighing dry", "dried", "Weighed dry", needed=False),
         ),
         steps=STEPS,
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
         progress=progress(
-            case.values.determinations, "specific_gravity", "specific gravity", 3
+            case.values.determinations,
+            "specific_gravity",
+            case.word("specific_gravity"),
+            3,
         ),
     )
 
 
 def specimen(case: Test) -> Part:
-    """What is settled before soil goes into a pycnometer."""
+    """Return the part on the condition of the soil."""
     cell = case.method.optional("specimen") if case.method is not None else None
     choices = cell.choices if cell is not None else ()
     sieve = case.method.optional("sieve") if case.method is not None else None
@@ -89,7 +92,7 @@ def specimen(case: Test) -> Part:
         ),
         Reading(
             "processed_through",
-            "Soil passed through sieve",
+            "Material passing",
             takes="text",
             usual=sieve.value if sieve is not None else "",
             basis=basis(case.method, "sieve"),
@@ -99,15 +102,15 @@ def specimen(case: Test) -> Part:
 
 
 def air() -> Part:
-    """How the air is driven out."""
+    """Return the part on de-airing."""
     ways = ("boiling", "vacuum", "heat and vacuum")
-    by = Reading("by", "Air driven out by", takes="choice", choices=ways)
-    hours = Reading("hours", "Air driven out for", unit="h")
-    return Part("Air driven out", ("deaired",), (by, hours))
+    by = Reading("by", "De-aired by", takes="choice", choices=ways)
+    hours = Reading("hours", "De-aired for", unit="h")
+    return Part("De-airing", ("deaired",), (by, hours))
 
 
 def in_water(case: Test) -> tuple[Reading, ...]:
-    """Each pycnometer: what is weighed, and how warm the water is."""
+    """Return the readings of each pycnometer."""
     cell = case.method.optional("resolution_temperature") if case.method else None
     return (
         Reading("pycnometer", "Pycnometer", takes="equipment", of="pycnometer"),
@@ -115,7 +118,7 @@ def in_water(case: Test) -> tuple[Reading, ...]:
         reading(case, SOIL_AND_WATER, unless=TRANSCRIBED),
         Reading(
             "temperature_c",
-            "Water at",
+            "Water temperature",
             "°C",
             Decimal(cell.value) if cell is not None else None,
             basis(case.method, "resolution_temperature"),

@@ -1,6 +1,5 @@
-"""From masses of pycnometers to specific gravities and their mean. SI throughout."""
+"""Specific gravities from the masses of pycnometers, and their mean. SI throughout."""
 
-from collections.abc import Sequence
 from decimal import Decimal
 from typing import TypeAlias
 
@@ -29,7 +28,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class DeterminationValues:
-    """What follows from one determination; None where readings are wanting."""
+    """Values of one determination; None where readings are missing."""
 
     number: int  # from 1, as on the bench sheet
     rejected: bool
@@ -38,8 +37,8 @@ class DeterminationValues:
     dry_soil: float | None  # [kg]
     full_of_water: float | None  # at that temperature [kg]
     volume: float | None  # of the pycnometer [m³]
-    calibrated: bool  # volume by the pycnometer's record, not by this one
-    displaced: float | None  # water whose place the soil took [kg]
+    calibrated: bool  # volume from the pycnometer's record, not from this one
+    displaced: float | None  # water displaced by the soil [kg]
     factor: float | None  # K, to 20 °C [1]
     specific_gravity: float | None  # at 20 °C [1]
     transcribed: bool
@@ -47,7 +46,7 @@ class DeterminationValues:
 
 @dataclass(frozen=True)
 class CoarsePart:
-    """The grains held back on the sieve: share [%], specific gravity [1], whence."""
+    """Coarse particles: percent retained, specific gravity, its basis and source."""
 
     percent_retained: float
     specific_gravity: float
@@ -61,9 +60,9 @@ class Values:
 
     determinations: tuple[DeterminationValues, ...]
     mean: float | None  # [1]
-    spread: float | None  # greatest less least; None of fewer than two [1]
+    spread: float | None  # greatest minus least; None of fewer than two [1]
     coarse: CoarsePart | None
-    combined: float | None  # with the coarse grains [1]
+    combined: float | None  # including the coarse particles [1]
 
     @property
     def used(self) -> tuple[DeterminationValues, ...]:
@@ -79,14 +78,14 @@ Test: TypeAlias = Case[SpecificGravityTest, Values]
 
 
 def pycnometer_id(record: SpecificGravityTest, one: Determination) -> str | None:
-    """Pycnometer of a determination: its own, else the test's."""
+    """Return the pycnometer of a determination: its own, else the test's."""
     return one.pycnometer or (
         record.equipment.pycnometer if record.equipment is not None else None
     )
 
 
 def soil_mass(one: Determination) -> Decimal | None:
-    """Dry soil, in the unit of the record: alone, or with its container."""
+    """Return the dry soil in the record's unit, weighed alone or in its container."""
     if one.dry_soil is not None:
         return one.dry_soil
     if one.container_mass is None or not one.container_and_dry:
@@ -98,13 +97,13 @@ def soil_mass(one: Determination) -> Decimal | None:
 def facts_of(
     record: SpecificGravityTest, one: Determination, inputs: Inputs
 ) -> PycnometerFacts | None:
-    """What the pycnometer's record says of it on the day of the test."""
+    """Return the pycnometer's calibration on the day of the test."""
     id = pycnometer_id(record, one)
     return inputs.get(PycnometerFacts, id, record.tested.on) if id else None
 
 
 def stated_volume(one: Determination, unit: str) -> float | None:
-    """Volume by the masses that the determination states itself. [m³]"""
+    """Return the volume by the determination's own masses. [m³]"""
     empty, full = one.pycnometer_mass, one.pycnometer_and_water
     at = one.water_temperature_c
     at = one.temperature_c if at is None else at
@@ -120,9 +119,9 @@ def pycnometer_of(
     record: SpecificGravityTest, one: Determination, inputs: Inputs
 ) -> tuple[float | None, float | None, bool]:
     """
-    Empty mass [kg] and volume [m³] of the pycnometer, and whether by its calibration.
+    Return a pycnometer's empty mass [kg], volume [m³], and whether by calibration.
 
-    What the determination states itself comes first: it was weighed for this test.
+    The determination's own masses come first: they were read for this test.
     """
     unit, facts = record.units.mass, facts_of(record, one, inputs)
     own = stated_volume(one, unit) if unit is not None else None
@@ -132,14 +131,14 @@ def pycnometer_of(
         return mass, own, False
     if facts is None:
         return mass, None, False
-    # The mass goes with the volume that was found with it.
+    # The mass of the calibration belongs to its volume.
     return facts.mass_kg, facts.volume_m3, facts.volume_m3 is not None
 
 
 def determination_values(
     record: SpecificGravityTest, i: int, inputs: Inputs
 ) -> DeterminationValues:
-    """Work out one determination, as far as its readings go."""
+    """Compute one determination, as far as its readings go."""
     one, unit = record.determinations[i], record.units.mass
     empty, volume, calibrated = pycnometer_of(record, one, inputs)
     soil, both = soil_mass(one), one.pycnometer_soil_and_water
@@ -176,10 +175,10 @@ def determination_values(
 
 def coarse_of(record: SpecificGravityTest, inputs: Inputs) -> CoarsePart | None:
     """
-    The grains held back on the sieve, where enough is known of them.
+    Return the coarse particles retained on the sieve, where enough is known of them.
 
-    A test of theirs gives their apparent specific gravity where it knows what they
-    absorb, as the pycnometer fills the pores of the others; else the bulk one.
+    Their test gives the apparent specific gravity where it states the absorption, as
+    water fills the pores of the finer soil in a pycnometer; else the bulk one.
     """
     stated = record.coarse
     if stated is None:
@@ -194,7 +193,7 @@ def coarse_of(record: SpecificGravityTest, inputs: Inputs) -> CoarsePart | None:
         return None
     passed = record.processed_through
     if passed is not None and not same_sieve(fact.sieve, passed):
-        return None  # what lies between the two sieves would be counted by nobody
+        return None  # soil between the two sieves would be in neither part
     bulk, basis = float(fact.bulk_specific_gravity), fact.bulk_basis or "not stated"
     if fact.absorption is not None:
         water = float(fact.absorption)
@@ -205,7 +204,7 @@ def coarse_of(record: SpecificGravityTest, inputs: Inputs) -> CoarsePart | None:
 
 
 def combined_gravity(fine: float | None, coarse: CoarsePart | None) -> float | None:
-    """Specific gravity of the whole soil, by dry mass of its two parts."""
+    """Return the specific gravity of the whole soil, by dry mass of its two parts."""
     if fine is None or coarse is None:
         return None
     share = coarse.percent_retained
@@ -214,15 +213,10 @@ def combined_gravity(fine: float | None, coarse: CoarsePart | None) -> float | N
     )
 
 
-def mean_of(values: Sequence[float]) -> float | None:
-    """Arithmetic mean, where there is anything."""
-    return sum(values) / len(values) if values else None
-
-
 def compute(
     record: SpecificGravityTest, inputs: Inputs, method: Method | None
 ) -> Values:
-    """Work out a whole test from its readings and the answers it got."""
+    """Compute a whole test from its readings and the answers it got."""
     lines = tuple(
         determination_values(record, i, inputs)
         for i in range(len(record.determinations))
@@ -232,7 +226,8 @@ def compute(
         for one in lines
         if one.specific_gravity is not None and not one.rejected
     ]
-    mean, coarse = mean_of(values), coarse_of(record, inputs)
+    mean = sum(values) / len(values) if values else None
+    coarse = coarse_of(record, inputs)
     return Values(
         determinations=lines,
         mean=mean,

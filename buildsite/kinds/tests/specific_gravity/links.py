@@ -1,4 +1,4 @@
-"""What a specific gravity test asks of other records, and leaves for comparison."""
+"""References of a specific gravity test to other records, and readings to compare."""
 
 from collections.abc import Iterator
 
@@ -20,7 +20,7 @@ PYCNOMETER = ("pycnometer",)
 
 
 def pycnometer_refs(record: SpecificGravityTest) -> Iterator[Ref]:
-    """Ask for each pycnometer, as of the day of the test."""
+    """Return a reference to each pycnometer, as of the day of the test."""
     for i, one in enumerate(record.determinations):
         id = pycnometer_id(record, one)
         if id is not None:
@@ -34,7 +34,7 @@ def pycnometer_refs(record: SpecificGravityTest) -> Iterator[Ref]:
 
 
 def each_pycnometer(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
-    """Each pycnometer that the test names, where it stands first."""
+    """Return each pycnometer of the test, at the first field that names it."""
     seen = set()
     for ref in pycnometer_refs(case.record):
         facts = case.inputs.get(PycnometerFacts, ref.id, ref.on)
@@ -44,7 +44,7 @@ def each_pycnometer(case: Test) -> Iterator[tuple[Ref, PycnometerFacts]]:
 
 
 def needs(record: SpecificGravityTest) -> tuple[Ref, ...]:
-    """Everything a test rests on, each question once."""
+    """Return every reference of a test, each question once."""
     refs = [*common_refs(record), *pycnometer_refs(record), *device_refs(record)]
     if record.coarse is not None and record.coarse.test is not None:
         field = ("coarse", "test")
@@ -55,14 +55,12 @@ def needs(record: SpecificGravityTest) -> tuple[Ref, ...]:
 ENOUGH = 2
 """Readings that two determinations can't share by chance: soil, and all together."""
 
-TOLD_APART_BY = Columns(
-    DETERMINATIONS.lines, (SOIL_AND_WATER, DRY_SOIL, CONTAINER_AND_DRY)
-)
+COMPARED = Columns(DETERMINATIONS.lines, (SOIL_AND_WATER, DRY_SOIL, CONTAINER_AND_DRY))
 
 
 def compared(record: SpecificGravityTest) -> Iterator[tuple[Field, tuple[str, ...]]]:
-    """What was read of each determination, if the temperature was read too."""
-    for field, read in as_written(record, TOLD_APART_BY, ENOUGH, "specific gravity"):
+    """Return the readings of each determination whose temperature was read too."""
+    for field, read in as_written(record, COMPARED, ENOUGH, "specific gravity"):
         at = record.determinations[int(field[1])].temperature_c
         if at is not None:
             yield field, (*read, str(at))

@@ -1,4 +1,4 @@
-"""The record of a specific gravity test by pycnometer: raw observations only."""
+"""The record of a specific gravity test by pycnometer: observations only."""
 
 from typing import Annotated, ClassVar, Literal
 
@@ -52,14 +52,14 @@ class Units(Model):
 
 
 class DeAired(Model):
-    """How the air between the grains was driven out, and for how long."""
+    """How the soil was de-aired, and for how long."""
 
     by: Literal["boiling", "vacuum", "heat and vacuum"] | None = None
     hours: ZeroOrMore | None = None
 
 
 class Coarse(Model):
-    """Grains held back on the sieve, to be put to the others by dry mass."""
+    """Coarse particles retained on the sieve, to be included by dry mass."""
 
     percent_retained: Portion | None = None
     specific_gravity: Positive | None = None
@@ -86,7 +86,7 @@ class Determination(Model):
         Mass | None, Field(description="Empty, as weighed for this test.")
     ] = None
     pycnometer_and_water: Annotated[
-        Mass | None, Field(description="Full of water, where no calibration says it.")
+        Mass | None, Field(description="Full of water, where no calibration states it.")
     ] = None
     water_temperature_c: Annotated[
         Reading | None, Field(description="Of `pycnometer_and_water`.")
@@ -96,7 +96,7 @@ class Determination(Model):
         Reading | None, Field(description="Of the water with the soil in it.")
     ] = None
     dry_soil: Annotated[
-        Mass | None, Field(description="Alone, where no container held it.")
+        Mass | None, Field(description="Soil alone, weighed without a container.")
     ] = None
     container: Text | None = None
     container_mass: TaredMass | None = None

@@ -5,17 +5,16 @@ from collections.abc import Iterator
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts
-from buildsite.kinds.tests.shared.report import report, result_table, word_for
+from buildsite.kinds.tests.shared.report import report, result_table
 from buildsite.kinds.tests.specific_gravity.compute import DeterminationValues, Test
 from buildsite.kinds.tests.specific_gravity.links import each_pycnometer
 from buildsite.record.flags import Flag
 from buildsite.record.units import from_si
 
 CAUTIONS = (
-    "Boiling: a pycnometer bumps and spits; boil it gently on a guard, with gloves and "
-    "glasses, and let it cool before it is filled.",
-    "Vacuum: glass under vacuum may fly apart; use one without a scratch, behind a "
-    "shield.",
+    "Boiling: a pycnometer may bump and spit; boil gently, wear gloves and safety "
+    "glasses, and let it cool before filling.",
+    "Vacuum: glass under vacuum may implode; use unscratched glass behind a shield.",
     "Oven: hot containers burn; use tongs and gloves.",
     "Dust: dry soil may hold silica; extract it or wear a mask. Treat unknown soil as "
     "contaminated.",
@@ -23,21 +22,21 @@ CAUTIONS = (
 
 
 def result_words(case: Test, name: str) -> str:
-    """Name a result as the standard does, and of what soil it is."""
-    whole = ", with the coarse grains," if name.startswith("combined") else ""
-    return f"{word_for(case, 'specific_gravity')}{whole} at 20 °C"
+    """Return the standard's word for a result, and the soil it is of."""
+    whole = " including coarse particles" if name.startswith("combined") else ""
+    return f"{case.word('specific_gravity')}{whole} at 20 °C"
 
 
 def mean_note(case: Test) -> str:
-    """How many determinations the result is the mean of, and how far apart."""
+    """Return the number of determinations behind the result, and their range."""
     count, spread = len(case.values.used), case.values.spread
     if spread is None:
         return "One determination." if count else ""
-    return f"Mean of {count} determinations, {to_places(spread, 3)} apart at most."
+    return f"Mean of {count} determinations; range {to_places(spread, 3)}."
 
 
 def determination_texts(case: Test, one: DeterminationValues) -> tuple[str, ...]:
-    """One determination, ready to print."""
+    """Return the texts of one determination."""
     record = case.record
     written, unit = record.determinations[one.number - 1], record.units.mass or "g"
     both = written.pycnometer_soil_and_water
@@ -59,22 +58,27 @@ def determination_texts(case: Test, one: DeterminationValues) -> tuple[str, ...]
 
 
 def columns(unit: str) -> tuple[Column, ...]:
-    """Columns of the determinations."""
+    """Return the columns of the determinations."""
     slug = unit.replace("/", "_")
     return (
         Column("Determination", key="determination"),
         Column("Pycnometer", key="pycnometer"),
         Column("Dry soil", unit, number=True, key=f"dry_soil_{slug}"),
-        Column("Full of water", unit, number=True, key=f"full_of_water_{slug}"),
-        Column("With soil", unit, number=True, key=f"soil_and_water_{slug}"),
-        Column("Water at", "°C", number=True, key="temperature_c"),
+        Column("Pycnometer and water", unit, number=True, key=f"full_of_water_{slug}"),
+        Column(
+            "Pycnometer, soil and water",
+            unit,
+            number=True,
+            key=f"soil_and_water_{slug}",
+        ),
+        Column("Water temperature", "°C", number=True, key="temperature_c"),
         Column("Factor K", number=True, key="temperature_factor"),
         Column("Specific gravity", number=True, key="specific_gravity"),
     )
 
 
 def determination_table(case: Test) -> Table:
-    """Every determination in the order of the bench, rejected ones marked."""
+    """Return the table of determinations, rejected ones marked."""
     found = case.values.determinations
     heads = columns(case.record.units.mass or "g")
     lines = [determination_texts(case, one) for one in found]
@@ -101,7 +105,7 @@ def determination_table(case: Test) -> Table:
 
 
 def coarse_words(case: Test) -> str:
-    """The grains that were put to the others."""
+    """Describe the coarse particles included in the combined result."""
     coarse = case.values.coarse
     if coarse is None:
         return ""
@@ -113,7 +117,7 @@ def coarse_words(case: Test) -> str:
 
 
 def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
-    """Every pycnometer of a test, with the calibration that held on the day."""
+    """Return every pycnometer of a test, with its calibration in force that day."""
     for _, one in each_pycnometer(case):
         volume = None if one.volume_m3 is None else one.volume_m3 * 1e6
         size = f"{to_places(volume, 2)} cm³" if volume is not None else ""
@@ -122,11 +126,11 @@ def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
-    """Everything that a report says, in reading order."""
+    """Return the report, its blocks in reading order."""
     record, air = case.record, case.record.deaired
     hours = f"{air.hours} h" if air is not None and air.hours else ""
     results = result_table(
-        case, "No determination is whole.", mean_note(case), result_words
+        case, "No determination is complete.", mean_note(case), result_words
     )
     return report(
         case,
@@ -136,9 +140,9 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         lines=[determination_table(case)],
         method=[
             ("Specimen", record.specimen or ""),
-            ("Processed through", record.processed_through or ""),
-            ("Air driven out by", facts.join_known(air.by, hours) if air else ""),
-            ("Coarse grains", coarse_words(case)),
+            ("Material passing", record.processed_through or ""),
+            ("De-aired by", facts.join_known(air.by, hours) if air else ""),
+            ("Coarse particles", coarse_words(case)),
         ],
         hazards="boiling, vacuum, oven and dust",
         cautions=CAUTIONS,

@@ -32,7 +32,7 @@ def results(case: Test) -> Mapping[str, Result]:
 
 
 def detail(case: Test) -> Mapping[str, Any]:
-    """Each container, as `show --json` gives it."""
+    """Return the containers for `show --json`."""
     names = ("water_content", "moist_soil", "dry_soil", "rejected")
     return {
         "containers": [
@@ -45,8 +45,8 @@ def detail(case: Test) -> Mapping[str, Any]:
 BLANK = blank.blank_of(
     "water-content",
     """\
-largest_particle:           # the finest sieve that all of it passes, such as No. 4
-left_out:                   # material left out of the specimen, if any
+largest_particle:           # the finest sieve that all of the soil passes, as No. 4
+left_out:                   # material excluded from the specimen, if any
 tested: {{on: {on}, by: {by}}}
 dried: {{on: , by: }}
 """,
@@ -60,7 +60,7 @@ containers:
     asks=blank.asks(
         "AASHTO T 265",
         "Weighed wet",
-        Ask("method", "Method (A or B of ASTM D2216; none: T 265 has one)", "none"),
+        Ask("method", "Method (ASTM D2216: A or B; AASHTO T 265: none)", "none"),
     ),
     places=("moisture_balance", "oven"),
     suggest=blank.suggest_by(

@@ -1,4 +1,4 @@
-"""The record of a water content, and what follows from it. SI throughout."""
+"""The record of a water content test, and its values. SI throughout."""
 
 from typing import Annotated, ClassVar, Literal, TypeAlias
 
@@ -35,13 +35,13 @@ class EquipmentUsed(Model):
 
 
 class Portion(Container):
-    """One container of soil. What was rejected stays on file and counts for nothing."""
+    """One container of soil. A rejected one stays on file and does not count."""
 
     rejected: Rejected | None = None
 
 
 class WaterContent(RecordOfTest):
-    """A water content by drying, as the bench sheet has it."""
+    """A water content test by oven drying, as on the bench sheet."""
 
     work: ClassVar[Work] = Work(
         acts=("tested", "dried"),
@@ -55,10 +55,10 @@ class WaterContent(RecordOfTest):
     standard: StandardFollowed
     largest_particle: Annotated[
         Text | None,
-        Field(description="The finest sieve that all of the soil passes, by eye."),
+        Field(description="The finest sieve that all of the soil passes, visually."),
     ] = None
     left_out: Annotated[
-        Text | None, Field(description="Material left out of the specimen, if any.")
+        Text | None, Field(description="Material excluded from the specimen, if any.")
     ] = None
     tested: Act
     dried: Act | None = None
@@ -70,7 +70,7 @@ class WaterContent(RecordOfTest):
 
 @dataclass(frozen=True)
 class InContainer:
-    """What follows from one container; None where readings are missing."""
+    """Values of one container; None where readings are missing."""
 
     number: int  # from 1, as on the bench sheet
     rejected: bool
@@ -92,7 +92,7 @@ Test: TypeAlias = Case[WaterContent, Values]
 
 
 def in_container(number: int, one: Portion, unit: str | None) -> InContainer:
-    """Work out one container."""
+    """Compute one container."""
     masses, rejected = possible_masses(one), one.rejected is not None
     if masses is None:
         return InContainer(number, rejected)
@@ -105,7 +105,7 @@ def in_container(number: int, one: Portion, unit: str | None) -> InContainer:
 
 
 def compute(record: WaterContent, inputs: Inputs, method: Method | None) -> Values:
-    """Work out a whole test: the mean of its containers."""
+    """Compute a whole test: the mean of its containers."""
     found = tuple(
         in_container(i, one, record.units.moisture)
         for i, one in enumerate(record.containers, 1)

@@ -21,7 +21,7 @@ DRY = "container_and_dry"
 
 
 def for_size(case: Test, lead: str) -> Cell | None:
-    """Return the method's cell for the largest particle, of those that begin so."""
+    """Return the method's cell for the largest particle, of those named `lead`…."""
     size = case.record.largest_particle
     if case.method is None or size is None:
         return None
@@ -30,18 +30,18 @@ def for_size(case: Test, lead: str) -> Cell | None:
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A container without one of its masses, or no container at all."""
-    yield from columns.no_lines(case, "a line for each container")
+    yield from columns.no_lines(case, "a line per container")
     yield from columns.gaps(case, CONTAINERS, "three masses")
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
-    """Containers of one soil that differ by over 10 % of their mean, or a point."""
+    """Containers of one soil that differ by over 10 % of their mean, or 1 point."""
     yield from disagreement(("containers",), case.values.waters)
 
 
-@warning("moisture-specimen-too-small", "the method's least moisture specimen")
+@warning("moisture-specimen-too-small", "the method's minimum specimen mass")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """Less moist soil in a container than its largest particle asks for."""
+    """Less moist soil in a container than its largest particle requires."""
     cell, unit = for_size(case, "specimen_at_least"), case.record.units.moisture
     if cell is None or unit is None:
         return
@@ -52,10 +52,11 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
         shown = plain(round_half_even(from_si(found.moist_soil, unit), 2))
         yield Doubt(
             field=line.field,
-            found=f"{shown} {unit} of moist soil that passes "
+            found=f"{shown} {unit} of moist soil passing "
             f"{case.record.largest_particle}",
             expected=f"at least {cell}",
-            mend="take more next time; the report says that the specimen was small",
+            mend="take more soil next time; the report states that the specimen was "
+            "small",
             severity=line.severity,
             basis=cell.basis,
         )
@@ -63,20 +64,20 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
 
 @note("largest-particle-missing", "common practice")
 def largest_particle_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not say how large its particles were."""
+    """A complete test that does not state its largest particle size."""
     if is_complete(case) and case.record.largest_particle is None:
         expected = "the finest sieve that all of the soil passes"
-        mend = "ask who weighed it: the least mass of a specimen goes by it"
-        yield Doubt(("largest_particle",), "nothing", expected, mend)
+        mend = "ask the technician; the minimum specimen mass depends on it"
+        yield Doubt(("largest_particle",), "not stated", expected, mend)
 
 
 @warning("unknown-sieve", "common practice")
 def unknown_size(case: Test) -> Iterator[Doubt]:
-    """A size of particle that is no sieve we know."""
+    """A particle size that is not a known sieve."""
     size = case.record.largest_particle
     if size is not None and opening_mm(size) is None:
         expected = "a sieve, such as No. 4, 3/4 in or 19 mm"
-        mend = "write it as it stands on the sieve"
+        mend = "enter it as marked on the sieve"
         yield Doubt(("largest_particle",), size, expected, mend)
 
 

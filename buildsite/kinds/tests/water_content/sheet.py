@@ -1,4 +1,4 @@
-"""What is printed of a water content: its report, and the sheet for its bench."""
+"""The report of a water content test, and its bench sheet."""
 
 from functools import cache
 
@@ -16,23 +16,23 @@ from buildsite.standards.method import Method
 
 CAUTIONS = (
     "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in. "
-    "Let them cool under a lid before they go on the balance.",
-    "Stones burst and organic soil smokes in a hot oven: keep to the temperature, and "
-    "air the room. Treat unknown soil as contaminated.",
+    "Let them cool under a lid before weighing.",
+    "Gravel may burst and organic soil may smoke in a hot oven: keep to the "
+    "temperature and ventilate the room. Treat unknown soil as contaminated.",
     "Dust: dry soil may hold silica; extract it or wear a mask when emptying the "
     "containers.",
-)
-COLUMNS = (
-    Column("Container", key="container"),
-    Column("Moist soil", "g", number=True, key="moist_soil_g"),
-    Column("Dry soil", "g", number=True, key="dry_soil_g"),
-    Column("Water content", "%", number=True, key="water_content_percent"),
 )
 
 
 def container_table(case: Test) -> Table | None:
-    """One row a container."""
-    record = case.record
+    """Return the table of containers."""
+    record, water = case.record, case.word("water_content").capitalize()
+    columns = (
+        Column("Container", key="container"),
+        Column("Moist soil", "g", number=True, key="moist_soil_g"),
+        Column("Dry soil", "g", number=True, key="dry_soil_g"),
+        Column(water, "%", number=True, key="water_content_percent"),
+    )
     read = [one for _, one in readings(CONTAINERS.lines(record), CONTAINERS.names)]
     places = gram_places(read, record.units.moisture)
     lines = [
@@ -47,14 +47,14 @@ def container_table(case: Test) -> Table | None:
         )
         for one, found in zip(record.containers, case.values.containers, strict=True)
     ]
-    return blocks.line_table("containers", "Containers", COLUMNS, lines)
+    return blocks.line_table("containers", "Containers", columns, lines)
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
-    """Everything that a report says, in reading order."""
+    """Return the report, its blocks in reading order."""
     size, many = case.record.largest_particle, len(case.values.waters)
-    mean = f"The mean of {many} containers." if many > 1 else ""
-    none = "No container has all of its masses."
+    mean = f"Mean of {many} containers." if many > 1 else ""
+    none = "No container has all its masses."
     return blocks.report(
         case,
         flags,
@@ -63,7 +63,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         lines=[container_table(case)],
         method=[
             ("Largest particle", f"passes {size}" if size else ""),
-            ("Left out", case.record.left_out or "nothing stated"),
+            ("Material excluded", case.record.left_out or "none stated"),
         ],
         hazards="oven, hot containers and dust",
         cautions=CAUTIONS,
@@ -71,19 +71,19 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
 
 
 TICKS = (
-    "The lid belongs to the container: same number.",
-    "Nothing was lost when the soil went in, nothing clings outside.",
-    "The balance stood at zero before each weighing.",
-    "Soil that holds gypsum, organics, cement or salt is named in the remarks.",
+    "Lid and container have the same number.",
+    "No soil was lost while filling, and none is on the outside.",
+    "The balance read zero before each weighing.",
+    "Gypsum, organics, cement or salt in the soil are noted in the remarks.",
 )
 
 
 @cache
 def steps(method: Method | None) -> tuple[str, ...]:
-    """Write the steps, with the figures of the method where it is on file."""
+    """Return the steps, with the figures of the method where it is on file."""
     much, agree = (
         "at least the mass for its largest particle",
-        "two masses in turn agree",
+        "two successive masses agree",
     )
     if method is not None:
         sizes = all_sizes(method, "specimen_at_least")
@@ -93,20 +93,19 @@ def steps(method: Method | None) -> tuple[str, ...]:
         further = method.optional("constant_mass_interval")
         if loss is not None and further is not None:
             agree = (
-                f"{further.printed} more takes away at most {loss.printed} of the dry "
-                "soil"
+                f"{further.printed} more loses at most {loss.printed} of the dry soil"
             )
     return (
         "Clean and dry the container; weigh it empty, with its lid.",
-        f"Take soil that stands for the whole, {much}; put the lid on at once.",
+        f"Take a representative specimen, {much}; put the lid on at once.",
         "Weigh container and wet soil.",
-        f"Take the lid off and dry at 110 °C over night; shorter only if {agree}.",
-        "Let it cool with its lid on until a hand can hold it, and weigh it.",
+        f"Take the lid off and dry at 110 °C overnight; shorter only if {agree}.",
+        "Let it cool with its lid on until it can be held by hand, and weigh it.",
     )
 
 
 def soil(case: Test) -> Part:
-    """What was taken."""
+    """Return the part on the specimen."""
     cell = for_size(case, "specimen_at_least")
     least = f" (at least {cell} of soil)" if cell is not None else ""
     size = Reading(
@@ -115,12 +114,14 @@ def soil(case: Test) -> Part:
         takes="text",
         basis=cell.basis if cell is not None else "",
     )
-    left_out = Reading("left_out", "Left out, if anything", takes="text", needed=False)
+    left_out = Reading(
+        "left_out", "Material excluded, if any", takes="text", needed=False
+    )
     return Part("Soil", (), (size, left_out))
 
 
 def bench(case: Test) -> Bench:
-    """Lay out the bench of one test."""
+    """Return the bench sheet of one test."""
     before, after = parts.container_readings(case)
     lines = parts.LineList("containers", "Container", "container")
     return Bench(
@@ -138,6 +139,10 @@ def bench(case: Test) -> Bench:
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
         progress=parts.progress(
-            case.values.containers, "water_content", "water content", 2, " %"
+            case.values.containers,
+            "water_content",
+            case.word("water_content"),
+            2,
+            " %",
         ),
     )

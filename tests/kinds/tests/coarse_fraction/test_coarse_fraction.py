@@ -310,7 +310,8 @@ def test_the_bench_asks_in_the_order_of_the_work() -> None:
     bench = lay_out(outcome.case)
 
     titles = [part.title for part in bench.parts]
-    order = ["Sieving", "Fractions", "Soaking", "Stones, wet", "Oven", "Stones, dry"]
+    wet, dry = "Coarse particles, wet", "Coarse particles, dry"
+    order = ["Sieving", "Fractions", "Soaking", wet, "Oven", dry]
     assert [title for title in titles if title in order] == order
     assert bench.progress().lines == (
         (1, "bulk specific gravity 2.742, absorption 0.69 %"),

@@ -36,12 +36,12 @@ def pair(first: str, second: str) -> Repeated:
         ("oven_dry: 2000, surface_dry: 2020, in_water: 1227.8", ""),
         (
             "oven_dry: 2000, surface_dry: 2020, in_water: 1228.3",
-            "bulk specific gravity 0.026 apart",
+            "bulk specific gravity differs by 0.026",
         ),
         ("oven_dry: 2000, surface_dry: 2024.9, in_water: 1224.9", ""),  # 1.245 %
         (
             "oven_dry: 2000, surface_dry: 2026, in_water: 1226",  # 1.3 %
-            "absorption 0.3 points apart",
+            "absorption differs by 0.3 points",
         ),
     ],
 )

@@ -85,7 +85,7 @@ def test_published_masses_in_steps_of_50_g_are_too_coarse() -> None:
 
     (flag,) = raised(weighed(masses, D698), "reading-too-coarse")
 
-    assert flag.found == "a column read in steps of 50 g"
+    assert flag.found == "readings in steps of 50 g"
 
 
 @pytest.mark.parametrize(
@@ -93,8 +93,8 @@ def test_published_masses_in_steps_of_50_g_are_too_coarse() -> None:
     [
         # 5 g is what AASHTO T 180-95, note 4, prints for the same molds.
         ([3855, 3940, 4005, 3980], T99, []),
-        ([3850, 3940, 4000, 3980], T99, ["a column read in steps of 10 g"]),
-        ([3855, 3940, 4005, 3980], D698, ["a column read in steps of 5 g"]),
+        ([3850, 3940, 4000, 3980], T99, ["readings in steps of 10 g"]),
+        ([3855, 3940, 4005, 3980], D698, ["readings in steps of 5 g"]),
         ([3855, 3940, 4005], D698, []),  # three may be so by chance
         ([3855, 3940, 4005, 4005], D698, []),
         ([3855, 3941, 4005, 3980], D698, []),

@@ -10,6 +10,7 @@ from buildsite.archive.across import (
     words_by_file,
 )
 from buildsite.kinds.across import Repeated
+from buildsite.standards.cells import UNCHECKED
 from tests.archives import changed, sound
 from tests.kinds.making import BASE, SAMPLE, TEST, archive
 from tests.pages.builds import made
@@ -50,9 +51,10 @@ def only(*tests: str, sample: str = SAMPLE) -> Repeated:
     ("density", "optimum", "suspect"),
     [
         ("112.1", "15.0", []),  # 2.1 lb/ft³ = 33.6 kg/m³
-        ("112.3", "15.0", ["maximum dry density 2.3 lb/ft³ apart"]),  # 36.8 kg/m³
+        ("112.3", "15.0", ["maximum dry density differs by 2.3 lb/ft³"]),  # 36.8 kg/m³
         ("110.0", "16.5", []),  # 1.5 points; a tenth of 15.75 is 1.575
-        ("110.0", "16.6", ["optimum moisture content 1.6 points apart"]),  # of 1.58
+        # 10 % of the mean is 1.58.
+        ("110.0", "16.6", ["optimum moisture content differs by 1.6 points"]),
     ],
 )
 def test_two_results_of_one_operator(
@@ -85,7 +87,7 @@ def test_a_limit_may_go_by_the_soil(soil: str, *, suspect: bool) -> None:
 @pytest.mark.parametrize(
     ("soil", "said"),
     # The table of D698 has CH, CL and ML alone (from memory).
-    [("ML", ""), ("SC", ", stated for ML and taken for SC too")],
+    [("ML", ""), ("SC", ", stated for ML and used for SC too")],
 )
 def test_a_limit_of_other_soils_is_said_to_be_one(soil: str, said: str) -> None:
     sample = f"{SAMPLE}soil: {{class: {soil}}}\n"
@@ -96,7 +98,7 @@ def test_a_limit_of_other_soils_is_said_to_be_one(soil: str, said: str) -> None:
         sample=sample,
     ).words
 
-    assert f"table 3 (from memory){said};" in words
+    assert f"table 3 ({UNCHECKED}){said};" in words
 
 
 def test_what_is_within_is_said_too() -> None:
@@ -104,9 +106,10 @@ def test_what_is_within_is_said_too() -> None:
 
     assert pair.words == (
         "T-1 and T-2, repeat tests of S-1, compared before rounding: maximum dry "
-        "density 0.4 lb/ft³ apart, within the 2.2 lb/ft³ of AASHTO T 99 (from memory); "
-        "optimum moisture content 0.3 points apart, within the 1.5 points of AASHTO T "
-        "99 (from memory)."
+        "density differs by 0.4 lb/ft³, within the 2.2 lb/ft³ of AASHTO T 99 (not yet "
+        "checked against the standard's text); optimum moisture content differs by 0.3 "
+        "points, within the 1.5 points of AASHTO T 99 (not yet checked against the "
+        "standard's text)."
     )
 
 
@@ -116,7 +119,7 @@ def test_a_standard_may_state_no_repeatability() -> None:
     pair = only(peaked("T-1", "110", "15", used), peaked("T-2", "120", "12", used))
 
     assert pair.doubt is None
-    assert "0.16 Mg/m³ apart, and the standard states no repeatability" in pair.words
+    assert "by 0.16 Mg/m³; the standard states no repeatability" in pair.words
 
 
 def test_two_people_are_named() -> None:
@@ -125,7 +128,7 @@ def test_two_people_are_named() -> None:
     pair = only(peaked("T-1", "110", "15"), peaked("T-2", "110", "15", other))
 
     assert pair.words.endswith(
-        "T07 and E02 compacted: the limit is that of one operator."
+        "Compacted by T07 and E02; the limit is for one operator."
     )
 
 
@@ -167,7 +170,7 @@ def test_a_test_without_a_peak_is_named_and_not_compared() -> None:
 
     pair = only(peaked("T-1", "110", "15"), none)
 
-    assert pair.words == "T-1 and T-2, repeat tests of S-1: no two results to compare."
+    assert pair.words == "T-1 and T-2, repeat tests of S-1: no results in common."
     assert pair.doubt is None
 
 

@@ -1,7 +1,7 @@
 """Every check of a coarse fraction, by subject."""
 
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.model import STONES, WATERS
+from buildsite.kinds.tests.coarse_fraction.model import CONTAINERS, PARTICLES
 from buildsite.kinds.tests.coarse_fraction.rules import method, particles, readings
 from buildsite.kinds.tests.shared.containers import container_rules
 from buildsite.kinds.tests.shared.rules import common_rules, oven
@@ -13,13 +13,15 @@ RULES: tuple[Rule[Test], ...] = (
     *particles.RULES,
     *method.RULES,
     *container_rules(
-        WATERS.lines,
+        CONTAINERS.lines,
         {
             "oven-mass-rose": particles.mass_rose,
             "not-dried-to-constant-mass": particles.still_drying,
         },
     ),
     *oven.rules_of(
-        oven.all_weighed_again(STONES.lines, "oven_dry"), "oven_dry", method.soak_hours
+        oven.all_weighed_again(PARTICLES.lines, "oven_dry"),
+        "oven_dry",
+        method.soak_hours,
     ),
 )

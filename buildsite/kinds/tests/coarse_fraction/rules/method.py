@@ -1,4 +1,4 @@
-"""Whether stones were enough, soaked and weighed as the method asks."""
+"""Checks of the amount, soaking and weighing of coarse particles by the method."""
 
 from collections.abc import Iterator
 from datetime import timedelta
@@ -11,11 +11,12 @@ from buildsite.kinds.tests.shared.rules.oven import hours_text, moment_doubts
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even
+from buildsite.standards.cells import UNCHECKED
 
 
-@warning("stones-too-few", "the method's least mass of stones")
+@warning("stones-too-few", "the method's minimum mass of specimen")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """Fewer stones than their nominal maximum size asks for."""
+    """Less mass of coarse particles than required for their nominal maximum size."""
     size, unit, method = (
         case.record.nominal_maximum,
         case.record.units.gravity,
@@ -26,66 +27,66 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
     cell = by_size(method, "specimen_at_least", size)
     counted = [
         one.dry_mass
-        for one in case.values.stones
+        for one in case.values.particles
         if not one.rejected and one.dry_mass is not None
     ]
-    # Sizes that are tested apart make up the specimen together.
+    # Sizes tested separately make up the specimen together.
     if cell is not None and counted and sum(counted) < cell.si * (1 - HAIR):
         shown = plain(round_half_even(from_si(sum(counted), unit), 1))
         yield Doubt(
             field=("specimens",),
-            found=f"{shown} {unit} of stones, nominal maximum size {size}",
+            found=f"{shown} {unit}, nominal maximum size {size}",
             expected=f"at least {cell}",
-            mend="take more next time, or say that there was no more",
+            mend="test more material, or state in the remarks that there was no more",
             basis=cell.basis,
         )
 
 
 @note("nominal-maximum-missing", "common practice")
 def nominal_maximum_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test of stones that does not say how large they were."""
+    """A complete test that does not state the nominal maximum size."""
     record = case.record
     if is_complete(case) and record.specimens and record.nominal_maximum is None:
         yield Doubt(
             field=("nominal_maximum",),
-            found="nothing",
-            expected="the nominal maximum size of the stones, a sieve",
-            mend="take it from the gradation: the least mass goes by it",
+            found="not stated",
+            expected="the nominal maximum particle size, a sieve",
+            mend="enter it from the gradation; the minimum mass depends on it",
         )
 
 
 @warning("oversize-untested", "common practice")
 def size_untested(case: Test) -> Iterator[Doubt]:
-    """Oversize of a size that no specimen stands for."""
+    """An oversize fraction that no specimen represents."""
     values = case.values
-    for one in untested(values.fractions, values.stones, values.opening_mm):
+    for one in untested(values.fractions, values.particles, values.opening_mm):
         name = case.record.fractions[one.number - 1].retained_on
         yield Doubt(
             field=("fractions", one.number - 1),
-            found=f"{one.retained:.1f} % on {name}, and no specimen of it",
-            expected="specimens that stand for all of the oversize",
-            mend="test that size too, or one specimen of all that the oversize sieve "
-            "holds back",
+            found=f"{one.retained:.1f} % retained on {name}, and no specimen of it",
+            expected="specimens that represent all of the oversize",
+            mend="test that size too, or one specimen of everything retained on the "
+            "oversize sieve",
         )
 
 
-@error("shares-unknown", "ASTM C127 (from memory)")
+@error("shares-unknown", f"ASTM C127 ({UNCHECKED})")
 def shares_unknown(case: Test) -> Iterator[Doubt]:
-    """Sizes tested apart whose shares the split does not tell."""
+    """Sizes tested separately without their shares in the split."""
     if case.values.shares_unknown:
         yield Doubt(
             field=("specimens",),
-            found="specimens of several sizes, and no share of each",
+            found="specimens of several sizes, but no share of each",
             expected="a fraction of the split for each size",
-            mend="name in retained_on a sieve that the split has, and weigh what it "
-            "held back",
+            mend="enter in retained_on a sieve of the split, and the mass retained on "
+            "it",
             severity=None if is_complete(case) else Severity.NOTE,
         )
 
 
-@warning("soak-out-of-range", "the method's time in water")
+@warning("soak-out-of-range", "the method's soaking time")
 def soak_out_of_range(case: Test) -> Iterator[Doubt]:
-    """Stones that lay in water for a shorter or longer time than the method asks."""
+    """Soaking for a shorter or longer time than the method requires."""
     soak, method = case.record.soak, case.method
     if soak is None or soak.in_ is None or soak.out is None or method is None:
         return
@@ -100,14 +101,15 @@ def soak_out_of_range(case: Test) -> Iterator[Doubt]:
             field=("soak", "out"),
             found=f"{hours_text(span)} in water",
             expected=f"{low:g} h or more" if high is None else f"{low:g} to {high:g} h",
-            mend="soak again if the stones are still there; water goes on creeping in",
+            mend="soak the particles again if they are still on hand, for the time "
+            "required",
             basis=cell.basis,
         )
 
 
-@warning("water-temperature-out-of-range", "the method's water")
+@warning("water-temperature-out-of-range", "the method's water temperature")
 def water_temperature(case: Test) -> Iterator[Doubt]:
-    """Stones weighed in water colder or warmer than the method asks."""
+    """Particles weighed in water colder or warmer than the method requires."""
     soak, method = case.record.soak, case.method
     if soak is None or soak.water_temperature_c is None or method is None:
         return
@@ -117,7 +119,7 @@ def water_temperature(case: Test) -> Iterator[Doubt]:
             field=("soak", "water_temperature_c"),
             found=f"{soak.water_temperature_c} °C",
             expected=str(cell),
-            mend="let the bath come to temperature and weigh in water again",
+            mend="bring the bath to temperature and weigh in water again",
             basis=cell.basis,
         )
 
@@ -126,7 +128,7 @@ OUT = ("soak", "out")
 
 
 def soak_hours(case: Test) -> Iterator[Doubt]:
-    """Hours of the soak, and from it to the oven."""
+    """Doubt the times of soaking, and of putting into the oven after it."""
     soak, oven = case.record.soak, case.record.oven
     if soak is None:
         return

@@ -1,11 +1,11 @@
-"""What the weighings of stones say: of one specimen, and of several of one size."""
+"""Checks of the masses of coarse particles: one specimen, and several of one size."""
 
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.model import STONES
+from buildsite.kinds.tests.coarse_fraction.model import PARTICLES
 from buildsite.kinds.tests.coarse_fraction.particles import Gravities, by_size
 from buildsite.kinds.tests.shared.columns import Line, read_in
 from buildsite.kinds.tests.shared.containers import risen, still_falling
@@ -17,8 +17,8 @@ USUAL_GRAVITY = (2.3, 3.1)
 practice."""
 
 HIGH_ABSORPTION = 4.0
-"""Absorption above which Arizona corrects no density for its rock: ARIZ 227d (November
-2016), clause 1.2. [%]"""
+"""Absorption above which Arizona makes no oversize correction of density: ARIZ 227d
+(November 2016), clause 1.2. [%]"""
 
 
 def last_dry(line: Line) -> Decimal | None:
@@ -29,71 +29,74 @@ def last_dry(line: Line) -> Decimal | None:
 
 @error("surface-dry-lighter-than-dry", "conservation of mass")
 def lighter_than_dry(case: Test) -> Iterator[Doubt]:
-    """Saturated stones that weigh less than dry."""
+    """Saturated particles that weigh less than dry."""
     unit = case.record.units.gravity or ""
-    for line in STONES.lines(case.record):
+    for line in PARTICLES.lines(case.record):
         dry, soaked = last_dry(line), line.part.surface_dry
         if dry is not None and soaked is not None and soaked < dry:
             yield Doubt(
                 field=(*line.field, "surface_dry"),
                 found=f"{soaked} {unit}",
                 expected=f"at least oven_dry, {dry} {unit}",
-                mend="stones take up water: look for two masses in each other's place, "
-                "or for stones lost on the way",
+                mend="check for interchanged masses, or for particles lost between "
+                "weighings",
                 severity=line.severity,
             )
 
 
-@error("in-water-mass-impossible", "Archimedes: water bears what it is displaced by")
+IN_WATER = "Archimedes: buoyancy equals the weight of the water displaced"
+
+
+@error("in-water-mass-impossible", IN_WATER)
 def in_water_impossible(case: Test) -> Iterator[Doubt]:
-    """Stones that weigh no less in water than dry in air."""
+    """Particles that weigh no less in water than dry in air."""
     unit = case.record.units.gravity or ""
-    for line in STONES.lines(case.record):
+    for line in PARTICLES.lines(case.record):
         dry, sunk = last_dry(line), line.part.in_water
         if dry is not None and sunk is not None and sunk >= dry:
             yield Doubt(
                 field=(*line.field, "in_water"),
                 found=f"{sunk} {unit}",
                 expected=f"less than oven_dry, {dry} {unit}",
-                mend="water bears part of them: was the basket taken away, or the "
-                "balance at zero with the basket hanging in the water?",
+                mend="check that the basket's mass in water was subtracted, or the "
+                "balance set to zero with the empty basket in water",
                 severity=line.severity,
             )
 
 
 @warning("unusual-bulk-specific-gravity", "common practice")
 def gravity_unusual(case: Test) -> Iterator[Doubt]:
-    """Stones lighter or denser than rock is."""
+    """A bulk specific gravity outside the range of common rock."""
     low, high = USUAL_GRAVITY
-    for one in case.values.stones:
+    for one in case.values.particles:
         if one.bulk is not None and not low <= one.bulk <= high:
             yield Doubt(
                 field=("specimens", one.number - 1),
-                found=f"a bulk specific gravity of {one.bulk:.3f}",
+                found=f"{case.word('bulk_specific_gravity')} {one.bulk:.3f}",
                 expected=f"{low} to {high}",
-                mend="look at the mass in water first: air under the stones, or the "
-                "basket's own mass",
+                mend="check the mass in water first: trapped air, or the mass of the "
+                "basket",
                 severity=Severity.NOTE if one.rejected else None,
             )
 
 
 @warning("absorption-high", "ARIZ 227d (November 2016), clause 1.2")
 def absorption_high(case: Test) -> Iterator[Doubt]:
-    """Stones that take up so much water that a correction for them is doubtful."""
+    """An absorption so high that an oversize correction is doubtful."""
     found = case.values.gravities
     if found is not None and found.absorption > HIGH_ABSORPTION:
         yield Doubt(
             field=("specimens",),
-            found=f"an absorption of {found.absorption:.1f} %",
+            found=f"absorption {found.absorption:.1f} %",
             expected=f"at most {HIGH_ABSORPTION} %",
-            mend="look whether the stones were still wet on their faces; if it is the "
-            "rock, let an engineer judge the correction",
+            mend="check that the particles were surface-dry when weighed; if the rock "
+            "is absorptive, have an engineer judge the correction",
         )
 
 
 def still_drying(case: Test) -> Iterator[Doubt]:
-    """Stones whose mass still fell at the last weighing."""
-    for line in STONES.lines(case.record):
+    """Particles whose mass still fell at the last weighing."""
+    for line in PARTICLES.lines(case.record):
         masses = read_in(line.part, "oven_dry")
         if len(masses) > 1:
             lost = ((masses[-2] - masses[-1]) / masses[-1] * 100, "")
@@ -102,33 +105,33 @@ def still_drying(case: Test) -> Iterator[Doubt]:
 
 
 def mass_rose(case: Test) -> Iterator[Doubt]:
-    """Successive oven masses of stones that rise."""
-    mend = "let the stones cool under cover and weigh again"
-    for line in STONES.lines(case.record):
+    """Successive oven-dry masses of particles that rise."""
+    mend = "cool the particles under cover and weigh again"
+    for line in PARTICLES.lines(case.record):
         yield from risen(line, "oven_dry", case.record.units.gravity or "", mend)
 
 
 OF_SEVERAL = {2: 2.8, 3: 3.3, 4: 3.6, 5: 3.9}
-"""Range that so many results of one operator may have, over their standard deviation:
-ISO 5725-6:1994, table 1, and ASTM C670 (from memory). Of more, that of five stands."""
+"""Acceptable range of so many results of one operator, over their standard deviation:
+ISO 5725-6:1994, table 1, and ASTM C670 (from memory). Over five, that of five holds."""
 
-JUDGED: tuple[tuple[str, str, Callable[[Gravities], float], int], ...] = (
+REPEATED: tuple[tuple[str, str, Callable[[Gravities], float], int], ...] = (
     ("bulk_specific_gravity", "", lambda one: one.bulk, 3),
     ("absorption", " %", lambda one: one.absorption, 2),
 )
-"""Result, its unit, where it stands, and decimals to show."""
+"""Result, its unit, the function that gets it, and its decimals."""
 
 
 @warning("specimens-disagree", "the method's repeatability")
 def specimens_disagree(case: Test) -> Iterator[Doubt]:
-    """Specimens of one size farther apart than the method's repeatability allows."""
+    """Specimens of one size that differ by more than the method's repeatability."""
     if case.method is None:
         return
-    for group in by_size(case.values.stones, case.values.opening_mm).values():
+    for group in by_size(case.values.particles, case.values.opening_mm).values():
         found = [one.found for one in group if one.found is not None]
         if len(found) < 2:
             continue
-        for name, unit, of, places in JUDGED:
+        for name, unit, of, places in REPEATED:
             cell = case.method.optional(f"repeatability_{name}")
             if cell is None:
                 continue
@@ -140,10 +143,10 @@ def specimens_disagree(case: Test) -> Iterator[Doubt]:
                     field=("specimens",),
                     found=f"{case.method.word(name)} {to_places(low, places)} to "
                     f"{to_places(high, places)}{unit}",
-                    expected=f"{len(found)} specimens of one size at most "
-                    f"{to_places(most, places)}{unit} apart",
-                    mend="look for air under the stones, a wet surface or a slip; "
-                    "reject the one that went wrong and say why, or test another",
+                    expected=f"{len(found)} specimens of one size within "
+                    f"{to_places(most, places)}{unit}",
+                    mend="check for trapped air, wet surfaces or a misread mass; "
+                    "reject the faulty specimen and state why, or test another",
                     basis=cell.basis,
                 )
 

@@ -1,14 +1,15 @@
-"""What was read of a split and its stones: gaps, units, forms, and the whole."""
+"""Checks of the readings of a split: missing ones, units, sieves, and the total."""
 
 from collections.abc import Iterator
 
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, FRACTIONS, STONES
+from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, FRACTIONS, PARTICLES
 from buildsite.kinds.tests.coarse_fraction.split import PAN, opening_of
 from buildsite.kinds.tests.shared.columns import missing_in, readings
 from buildsite.kinds.tests.shared.completeness import gap_severity
 from buildsite.kinds.tests.shared.containers import MASSES
 from buildsite.kinds.tests.shared.rules.columns import (
+    FINER_BALANCE,
     given_twice,
     rules_of,
     step,
@@ -18,11 +19,11 @@ from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 from buildsite.record.units import to_si
 from buildsite.soil.rounding import plain, round_half_even
 
-FROM_BENCH = "take it from the bench sheet; what was never read stays unknown"
+FROM_BENCH = "enter it from the bench sheet; a reading never made stays unknown"
 
 
 def fractions_missing(case: Test) -> Iterator[tuple[int, str]]:
-    """Fractions whose dry mass no reading tells, and what is wanting."""
+    """Return each fraction whose dry mass is unknown, and the missing reading."""
     dried = case.record.split_masses == "dry"
     for i, one in enumerate(case.record.fractions):
         if one.mass is None:
@@ -30,26 +31,26 @@ def fractions_missing(case: Test) -> Iterator[tuple[int, str]]:
         elif one.mass > 0 and not dried and one.water_content is None:
             missing = missing_in(one, MASSES)
             if missing:
-                yield i, f"no water content: no {', '.join(missing)}"
+                yield i, f"no {case.word('water_content')}: no {', '.join(missing)}"
 
 
 def unread_places(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
-    """Say where a reading is wanting, what stands there, and what should."""
-    record = case.record
+    """Return each place that lacks a reading: field, found, expected."""
+    record, water = case.record, case.word("water_content")
     if record.fractions and record.split_masses is None:
-        yield ("split_masses",), "nothing", "moist or dry: how fractions were weighed"
+        yield ("split_masses",), "not stated", "moist or dry: as fractions were weighed"
     for i, missing in fractions_missing(case):
-        yield ("fractions", i), missing, "its mass, and its water content unless dry"
+        yield ("fractions", i), missing, f"its mass, and its {water} unless dry"
     if not record.specimens and not record.fractions:
         yield ("specimens",), "no readings", "fractions of the split, or specimens"
     for i, one in enumerate(record.specimens):
-        gaps = missing_in(one, STONES.names)
+        gaps = missing_in(one, PARTICLES.names)
         if gaps and one.rejected is None:
             yield ("specimens", i), f"no {', '.join(gaps)}", "three masses"
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A fraction or a specimen without one of its masses."""
+    """A fraction or specimen without one of its masses."""
     for field, found, expected in unread_places(case):
         yield Doubt(field, found, expected, FROM_BENCH, gap_severity(case))
 
@@ -57,7 +58,7 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
 UNIT_OF = {
     "split": "the fractions",
     "moisture": "the moisture containers",
-    "gravity": "the stones",
+    "gravity": "the coarse particles",
 }
 
 
@@ -72,7 +73,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Water contents that were taken over from a report, not observed."""
+    """Water contents transcribed from a report, not observed."""
     taken = [
         i
         for i, one in enumerate(case.record.fractions)
@@ -80,14 +81,14 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
     ]
     if taken:
         numbers = ", ".join(str(i + 1) for i in taken)
-        found = f"water_content at fractions {numbers}"
+        found = f"water_content of fractions {numbers}"
         yield taken_over(("fractions", taken[0], "water_content"), found)
 
 
-def stones_too_coarse(case: Test) -> Iterator[Doubt]:
-    """Doubt stones weighed in steps above 0.5 g, or 0.05 % of them if that is more."""
+def particles_too_coarse(case: Test) -> Iterator[Doubt]:
+    """Doubt particles weighed in steps above 0.5 g, or 0.05 % of them if more."""
     unit, method = case.record.units.gravity, case.method
-    read = list(readings(STONES.lines(case.record), STONES.names))
+    read = list(readings(PARTICLES.lines(case.record), PARTICLES.names))
     if unit is None or method is None or not read:
         return
     cell, share = method.cell("resolution_gravity"), method.cell(SHARE)
@@ -101,10 +102,9 @@ def stones_too_coarse(case: Test) -> Iterator[Doubt]:
     if last > asked * (1 + 1e-9):
         yield Doubt(
             field=read[0][0],
-            found=f"stones weighed in steps of {step(values)} {unit}",
-            expected=f"{cell}, or {share} of the stones, or finer",
-            mend="use a finer balance; if a spreadsheet dropped the last zeros, write "
-            "the readings as the bench sheet has them",
+            found=f"coarse particles weighed in steps of {step(values)} {unit}",
+            expected=f"{cell}, or {share} of their mass, or finer",
+            mend=FINER_BALANCE,
             basis=cell.basis,
         )
 
@@ -114,7 +114,7 @@ SHARE = "resolution_gravity_share"
 
 @warning("unknown-sieve", "common practice")
 def unknown_sieve(case: Test) -> Iterator[Doubt]:
-    """A sieve whose opening nobody knows."""
+    """A sieve that the program does not know."""
     record = case.record
     named: list[tuple[Field, str | None]] = [
         (("sieve",), record.sieve),
@@ -134,13 +134,14 @@ def unknown_sieve(case: Test) -> Iterator[Doubt]:
                 field=field,
                 found=name,
                 expected="a sieve, such as No. 4, 3/4 in or 19 mm",
-                mend="write it as it stands on the sieve; pan for what passed the last",
+                mend="enter it as marked on the sieve; pan for material passing the "
+                "last",
             )
 
 
 @error("fraction-twice", "common practice")
 def fraction_twice(case: Test) -> Iterator[Doubt]:
-    """Two fractions on one sieve."""
+    """Two fractions retained on one sieve."""
     seen: dict[float, int] = {}
     for i, one in enumerate(case.values.fractions):
         if one.opening_mm is None:
@@ -149,29 +150,28 @@ def fraction_twice(case: Test) -> Iterator[Doubt]:
         if first != i:
             yield Doubt(
                 field=("fractions", i, "retained_on"),
-                found=f"{case.record.fractions[i].retained_on}, as fraction "
+                found=f"{case.record.fractions[i].retained_on}, as for fraction "
                 f"{first + 1}",
-                expected="a sieve of its own",
-                mend="look at the bench sheet; add up what one sieve held back",
+                expected="one fraction per sieve",
+                mend="check the bench sheet; add up the masses retained on one sieve",
             )
 
 
 @error("split-incomplete", "common practice")
 def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
-    """A split that leaves out the oversize sieve, or what passed the last one."""
+    """A split without the oversize sieve, or without the pan."""
     openings = [one.opening_mm for one in case.values.fractions]
     wanted = [
         (case.values.opening_mm, case.record.sieve, "the oversize sieve"),
-        (0.0, PAN, "what passed the last sieve"),
+        (0.0, PAN, "the material passing the last sieve"),
     ]
     for opening, name, words in wanted:
         if opening is not None and opening not in openings:
             yield Doubt(
                 field=("fractions",),
-                found="no line for it" if openings else "no fractions",
-                expected=f"a fraction retained on {name}, {words}",
-                mend="take it from the bench sheet; a mass of 0 where nothing was held "
-                "back",
+                found="no such fraction" if openings else "no fractions",
+                expected=f"a fraction with retained_on: {name}, {words}",
+                mend="enter it from the bench sheet; mass 0 where nothing was retained",
                 severity=gap_severity(case),
             )
 
@@ -196,36 +196,36 @@ def fractions_unlike_total(case: Test) -> Iterator[Doubt]:
             found=f"fractions of {sum(masses)} {unit}, {shown} % "
             f"{'more' if apart > 0 else 'less'} than {whole} {unit}",
             expected=f"within {cell} of the mass before sieving",
-            mend="look for a fraction left out or weighed with its pan; weigh again "
-            "if the soil is still there",
+            mend="check for a fraction left out or weighed with its pan; weigh again "
+            "if the soil is still on hand",
             basis=cell.basis,
         )
 
 
 @warning("oversize-wetter-than-its-stones", "common practice")
 def oversize_wetter_than_stones(case: Test) -> Iterator[Doubt]:
-    """Oversize that held far more water than its stones take up."""
-    water, stones = case.values.water_content, case.values.gravities
-    if water is None or stones is None or water <= stones.absorption + MORE_WATER:
+    """Oversize with far more water than its particles absorb."""
+    water, rock = case.values.water_content, case.values.gravities
+    if water is None or rock is None or water <= rock.absorption + MORE_WATER:
         return
+    name = case.word("water_content")
     yield Doubt(
         field=("fractions",),
-        found=f"{water:.1f} % of water, absorption {stones.absorption:.1f} %",
+        found=f"{name} {water:.1f} %, absorption {rock.absorption:.1f} %",
         expected=f"at most {MORE_WATER:g} points above the absorption",
-        mend="look for fines that stuck to the stones: wash them off into their own "
-        "fraction",
+        mend="check for fines on the particles; wash them off into their own fraction",
     )
 
 
 MORE_WATER = 2.0
-"""Water on the faces of damp stones, in points: common practice."""
+"""Surface water of damp particles, in points: common practice."""
 
 RULES: tuple[Rule[Test], ...] = (
     *rules_of(
         COLUMNS,
         UNIT_OF,
         missing=missing_reading,
-        more_too_coarse=stones_too_coarse,
+        more_too_coarse=particles_too_coarse,
     ),
     two_forms,
     values_transcribed,

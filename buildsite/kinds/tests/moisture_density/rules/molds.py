@@ -10,7 +10,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
 from buildsite.kinds.tests.shared.completeness import gap_severity, points_text
-from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed_doubt
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAM, lapsed_doubt
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 from buildsite.record.units import POUND, from_si, to_si
@@ -54,7 +54,7 @@ def mold_missing(case: Test) -> Iterator[Doubt]:
         )
 
 
-@warning("mold-out-of-calibration", PROGRAMME)
+@warning("mold-out-of-calibration", PROGRAM)
 def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
     """A mold whose calibration did not hold on the day it was filled."""
     interval = case.cell("calibration_interval")

@@ -1,4 +1,4 @@
-"""The checks that tests of every kind share."""
+"""The checks common to all tests."""
 
 from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.kinds.tests.shared.rules import dates, demands, method, people
@@ -11,16 +11,10 @@ def common_rules(
     undated: Rule[AnyTest] = dates.undated,
 ) -> tuple[Rule[AnyTest], ...]:
     """
-    Make the checks of standard, days, people and demands for a kind.
+    Return the checks of standard, dates, people and demands for a kind.
 
-    Parameters
-    ----------
-    test
-        What its standards are of, as their rows say.
-    at_lines
-        Demands of the laboratory that are met line by line.
-    undated
-        The rule on its day, where it has one of its own.
+    `test` is the test of its standards, `at_lines` demands met line by line, `undated`
+    the rule on a missing date if the kind has its own.
     """
     return (
         *method.rules_of(test),

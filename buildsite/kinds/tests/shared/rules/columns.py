@@ -1,4 +1,4 @@
-"""Checks that follow from the columns of a bench sheet, whatever is measured."""
+"""Checks of the columns of a bench sheet, common to all tests."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import Decimal
@@ -23,8 +23,12 @@ Check = Callable[[AnyTest], Iterator[Doubt]]
 Finest = Callable[[AnyTest], Cell | None]
 
 LEAST_IN_COLUMN = 3
-"""Readings from which a column's last place can be told: one may end in a zero."""
+"""Readings needed to see a column's last place: some may end in a zero."""
 
+FINER_BALANCE = (
+    "use a finer balance; if a spreadsheet dropped final zeros, enter the readings as "
+    "on the bench sheet"
+)
 
 COARSE_STEPS = (50, 10, 5)
 ENOUGH_FOR_STEPS = 4
@@ -35,7 +39,7 @@ column of 625 (1/5 each), of 10 in one of 10 000: the flag asks, it does not acc
 
 def step(column: Sequence[Decimal]) -> Decimal:
     """
-    What a column was read to: its last place, or the step that whole numbers show.
+    Return the step of a column: its last place, or the step that whole numbers show.
 
     >>> step([Decimal(5800), Decimal(6850), Decimal(5950), Decimal(6200)])
     Decimal('50')
@@ -53,7 +57,7 @@ def step(column: Sequence[Decimal]) -> Decimal:
 def finest_step(
     column: Column, method: Method, unit: str, limit: Cell | None
 ) -> tuple[float, Cell] | None:
-    """Return how finely a column is to be read in its unit, and by which cell."""
+    """Return the step required of a column in its unit, and the cell."""
     if limit is not None:
         return from_si(limit.si, unit), limit
     found = method.resolution(column.resolution, unit)
@@ -65,7 +69,7 @@ def finest_step(
 def coarse(
     case: AnyTest, lines: Sequence[Line], column: Column, limit: Cell | None
 ) -> Iterator[Doubt]:
-    """Doubt a column that was read in coarser steps than its method asks for."""
+    """Doubt a column read in coarser steps than its method requires."""
     method, unit = case.method, getattr(case.record.units, column.unit)
     read = [one for one in readings(lines, [column.name]) if one[1]]
     if method is None or unit is None or len(read) < LEAST_IN_COLUMN:
@@ -76,10 +80,9 @@ def coarse(
         finest, cell = asked
         yield Doubt(
             field=read[0][0],
-            found=f"a column read in steps of {last} {unit}",
+            found=f"readings in steps of {last} {unit}",
             expected=f"{finest:g} {unit} or finer",
-            mend="use a finer balance; if a spreadsheet dropped the last zeros, "
-            "write the readings as the bench sheet has them",
+            mend=FINER_BALANCE,
             basis=cell.basis,
         )
 
@@ -87,10 +90,10 @@ def coarse(
 def too_coarse(
     everything: Sequence[Columns], limit: Finest | None, more: Check | None
 ) -> Rule[AnyTest]:
-    """Make the rule on columns that a method wants read finely."""
+    """Return the rule on the steps of columns."""
 
     def reading_too_coarse(case: AnyTest) -> Iterator[Doubt]:
-        """A column whose last place is coarser than the standard asks for."""
+        """A column read in coarser steps than the standard requires."""
         finest = limit(case) if limit is not None else None
         for columns in everything:
             lines = list(columns.lines(case.record))
@@ -116,7 +119,7 @@ def no_lines(case: AnyTest, expected: str) -> Iterator[Doubt]:
             field=(work.lines,),
             found=f"no {work.lines}",
             expected=expected,
-            mend="enter the bench sheet, or set the status to in-progress",
+            mend="enter the readings, or set the status to in-progress",
             severity=gap_severity(case),
         )
 
@@ -127,8 +130,8 @@ def gap(case: AnyTest, line: Line, found: str, expected: str) -> Doubt:
         field=line.field,
         found=found,
         expected=expected,
-        mend="take it from the bench sheet; if it was never read, reject the "
-        f"{case.record.work.line} and say why",
+        mend="enter it from the bench sheet; if it was never read, reject the "
+        f"{case.record.work.line} and state why",
         severity=gap_severity(case),
     )
 
@@ -142,15 +145,15 @@ def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
 
 
 def taken_over(field: Field, found: str) -> Doubt:
-    """Return the doubt that values come from a report, and not from a bench."""
-    mend = "nothing, if the observations are lost: the report says so"
+    """Return the doubt that values are from a report, not from the bench."""
+    mend = "enter the observations; no action if they are lost: the report states it"
     return Doubt(field, found, "masses as observed", mend)
 
 
 def given_twice(line: Line, found: str) -> Doubt:
-    """Return the doubt that a line gives one value in two ways."""
-    mend = "keep what was observed, and take out what follows from it"
-    return Doubt(line.field, found, "one of them", mend, line.severity)
+    """Return the doubt that a line states one value in two ways."""
+    mend = "keep the observation, and delete the value computed from it"
+    return Doubt(line.field, found, "one of the two", mend, line.severity)
 
 
 def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:
@@ -162,7 +165,7 @@ def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:
 def missing_unit(
     everything: Sequence[Columns], words: Mapping[str, str], values: str
 ) -> Rule[AnyTest]:
-    """Make the rule; `words` says what each line of `units` is the unit of."""
+    """Return the rule; `words` states the readings that each of `units` is for."""
 
     def check(case: AnyTest) -> Iterator[Doubt]:
         units = case.record.units
@@ -171,12 +174,12 @@ def missing_unit(
             if any(is_read_in(case.record, columns, unit) for columns in everything):
                 yield Doubt(
                     field=("units", unit),
-                    found="nothing",
+                    found="not stated",
                     expected=f"the unit of {words[unit]}",
-                    mend=f"add {unit} to units, as the bench sheet's column says",
+                    mend=f"enter {unit} under units, from the bench sheet's column",
                 )
 
-    check.__doc__ = f"{values} whose unit the record does not name."
+    check.__doc__ = f"{values} without a unit in the record."
     return Rule("missing-unit", Severity.ERROR, "common practice", check)
 
 
@@ -190,23 +193,11 @@ def rules_of(
     values: str = "Masses",
 ) -> tuple[Rule[AnyTest], ...]:
     """
-    Make the checks that follow from the columns of a kind of test.
+    Return the checks of the columns of a kind of test.
 
-    Parameters
-    ----------
-    everything
-        All columns of the kind.
-    units
-        Lines of its `units`, and what each is the unit of.
-    missing
-        The check for readings without which nothing follows.
-    limit
-        How finely all columns are to be read, where that goes before the cells that
-        they name.
-    more_too_coarse
-        A further check of how finely something was read.
-    values
-        What stands in the columns.
+    `units` are its units and the readings each is for; `missing` checks for necessary
+    readings, `more_too_coarse` further steps. `limit` gives the step of all columns,
+    ahead of the cells they name; `values` is the word for the readings.
     """
     return (
         Rule("missing-reading", Severity.ERROR, "common practice", missing),

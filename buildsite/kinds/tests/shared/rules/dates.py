@@ -1,4 +1,4 @@
-"""Whether the days of a test follow each other."""
+"""Checks of the dates of a test."""
 
 from collections.abc import Iterator
 
@@ -17,7 +17,7 @@ DATED = "ISO/IEC 17025:2017, 7.8.2.1: a report dates its tests"
 
 
 def arrival(case: AnyTest) -> Dated | None:
-    """When the sample was received, else when it was taken."""
+    """Return when the sample was received, else when it was taken."""
     sample = sample_of(case)
     if sample is None:
         return None
@@ -28,7 +28,7 @@ def arrival(case: AnyTest) -> Dated | None:
 
 
 def out_of_order(case: AnyTest) -> Iterator[Doubt]:
-    """A day before that of something which came first."""
+    """A date before that of an earlier step."""
     record, came = case.record, arrival(case)
     work = record.work
     names = [name for name in work.acts if name not in work.free]
@@ -52,16 +52,16 @@ def out_of_order(case: AnyTest) -> Iterator[Doubt]:
 
 @error("test-undated", DATED)
 def undated(case: AnyTest) -> Iterator[Doubt]:
-    """A test without its day: no calibration can be looked up."""
+    """A test without its date: no calibration can be looked up."""
     record = case.record
     own = [act for _, act in acts_at_lines(record) if act.on is not None]
     by_line = bool(own) and len(own) == len(lines_of(record))
     if tested_on(record) is None and not by_line:
         yield Doubt(
             field=(record.work.act, "on"),
-            found="no day",
-            expected=f"the day on which the soil was {record.work.act}",
-            mend="look at the bench sheet",
+            found="no date",
+            expected=f"the date on which the soil was {record.work.act}",
+            mend="enter it from the bench sheet",
             severity=Severity.WARNING
             if record.external is not None
             else gap_severity(case),

@@ -1,4 +1,4 @@
-"""What the laboratory's procedures demand, and what ties a test to other papers."""
+"""Checks of the laboratory's own demands, and of references to other documents."""
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
@@ -12,9 +12,10 @@ from buildsite.kinds.tests.shared.completeness import (
 from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
 from buildsite.record.flags import Doubt, Field, Rule, Severity, note, warning
 from buildsite.record.shape import names_at
+from buildsite.standards.cells import UNCHECKED
 
 AtLines: TypeAlias = Mapping[str, Callable[[AnyTest], Iterator[Field]]]
-"""Demands that are met line by line: the name, and the places where one is not."""
+"""Demands met line by line: the name, and the places where one is not met."""
 
 WHOLE = {
     "dried": ("on", "by"),
@@ -23,22 +24,22 @@ WHOLE = {
     "prepared": ("on", "by"),
     "rammer": ("operation", "face"),
 }
-"""Demanded fields that have parts: each part is wanted."""
+"""Demanded fields with parts: each part is required."""
 
 
 def part_of(node: object, name: str) -> object:
-    """Look a field up by the name a record gives it; nothing below nothing."""
+    """Return the field of that name in a record; None where it is missing."""
     return getattr(node, "in_" if name == "in" else name, None)
 
 
 @cache
 def has_field(model: type[RecordOfTest], path: tuple[str, ...]) -> bool:
-    """Whether records of a kind have a field; a demand may be of other kinds alone."""
+    """Whether records of a kind have a field; a demand may be for other kinds only."""
     return all(name in names_at(model, path[:depth]) for depth, name in enumerate(path))
 
 
 def missing_fields(record: RecordOfTest, name: str) -> Iterator[Field]:
-    """Fields under a demanded name that the test does not have."""
+    """Return the fields under a demanded name that the test lacks."""
     path = tuple(name.split("."))
     if not has_field(type(record), path):
         return
@@ -54,7 +55,7 @@ def missing_fields(record: RecordOfTest, name: str) -> Iterator[Field]:
 
 
 def demands_of(at_lines: AtLines) -> Callable[[AnyTest], Iterator[Doubt]]:
-    """Make the check of what the laboratory demands, some of it line by line."""
+    """Return the check of the laboratory's demands, some of them line by line."""
 
     def missing(case: AnyTest) -> Iterator[Doubt]:
         lab, record = laboratory_of(case), case.record
@@ -67,45 +68,45 @@ def demands_of(at_lines: AtLines) -> Callable[[AnyTest], Iterator[Doubt]]:
             for field in found:
                 yield Doubt(
                     field=field,
-                    found="nothing",
-                    expected=f"{name}, which procedures.demands in lab.yaml asks for",
-                    mend="look at the bench sheet; what was not written down then "
-                    "stays unknown: say so when you accept this",
+                    found="not stated",
+                    expected=f"{name}, required by procedures.demands in lab.yaml",
+                    mend="enter it from the bench sheet; if it was not recorded then, "
+                    "state that when you accept this flag",
                     severity=None if is_complete(case) else Severity.NOTE,
                 )
 
     missing.__doc__ = (
-        "A field that the laboratory's procedures demand, and the test does not have."
+        "A field that the laboratory's procedures demand and the test lacks."
     )
     return missing
 
 
 @note("computed-alone", "common practice")
 def computed_alone(case: AnyTest) -> Iterator[Doubt]:
-    """A record computed by itself: what it names was not looked up."""
+    """A record computed by itself, without the records it refers to."""
     if case.inputs.alone:
         yield Doubt(
             field=(),
             found="a record by itself",
             expected="a record in its archive",
-            mend="state what it needs in it, such as mold_volume or specific_gravity",
+            mend="enter what it needs in the record, such as mold_volume or "
+            "specific_gravity",
         )
 
 
 @warning(
     "sample-of-another-project",
-    "ISO/IEC 17025:2017, 7.4.2 (from memory): items are not confused",
+    f"ISO/IEC 17025:2017, 7.4.2 ({UNCHECKED}): items are not confused",
 )
 def sample_of_another_project(case: AnyTest) -> Iterator[Doubt]:
-    """A sample that belongs to another project than the test."""
+    """A sample of another project than the test's."""
     sample = sample_of(case)
     if sample is not None and sample.project != case.record.project:
         yield Doubt(
             field=("sample",),
             found=f"{sample.id}, of another project",  # a report may print this
             expected=f"a sample of {case.record.project}",
-            mend="look for a slip in the sample's number, which is of project "
-            f"{sample.project}",
+            mend=f"check the sample's number; this one is of project {sample.project}",
         )
 
 
@@ -119,9 +120,9 @@ def external_without_report(case: AnyTest) -> Iterator[Doubt]:
     if other is not None and other.report is None:
         yield Doubt(
             field=("external", "report"),
-            found=f"nothing from {other.laboratory}",
+            found=f"no report number from {other.laboratory}",
             expected="the number of that laboratory's report",
-            mend="ask for the report and file it",
+            mend="obtain the report, file it and enter its number",
         )
 
 
@@ -130,19 +131,19 @@ def external_without_report(case: AnyTest) -> Iterator[Doubt]:
     "ISO/IEC 17025:2017, 7.5.2: the first observation is kept",
 )
 def bench_sheet_without_digest(case: AnyTest) -> Iterator[Doubt]:
-    """A bench sheet that could be exchanged unnoticed: its digest is not written."""
+    """A bench sheet without its digest: an exchanged file would go unnoticed."""
     sheet = case.record.bench_sheet
     if sheet is not None and sheet.sha256 is None:
         yield Doubt(
             field=("bench_sheet", "sha256"),
             found=f"{sheet.file} without a digest",
             expected="the SHA-256 of the file",
-            mend="write what `sha256sum` prints for it",
+            mend="enter what `sha256sum` prints for it",
         )
 
 
 def rules_of(at_lines: AtLines) -> tuple[Rule[AnyTest], ...]:
-    """Make these checks for a kind; `at_lines` are its demands met line by line."""
+    """Return these checks for a kind; `at_lines`: its demands met line by line."""
     return (
         Rule(
             "demanded-field-missing",

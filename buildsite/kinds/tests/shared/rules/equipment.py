@@ -1,4 +1,4 @@
-"""Whether devices were in calibration, and balances fine and strong enough."""
+"""Checks of devices: in calibration, and balances of enough resolution and capacity."""
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
@@ -14,10 +14,10 @@ from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.units import from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
-from buildsite.standards.cells import Cell
+from buildsite.standards.cells import UNCHECKED, Cell
 
-PROGRAMME = "ISO/IEC 17025:2017, 6.4.7 and 6.4.8 (from memory)"
-"""Equipment is calibrated by a programme, and its status is known before use."""
+PROGRAM = f"ISO/IEC 17025:2017, 6.4.7 and 6.4.8 ({UNCHECKED})"
+"""Equipment is calibrated by a program, and its status is known before use."""
 
 
 Check = Callable[[AnyTest], Iterator[Doubt]]
@@ -26,7 +26,7 @@ Check = Callable[[AnyTest], Iterator[Doubt]]
 def devices(
     case: AnyTest, *kinds: str
 ) -> Iterator[tuple[str, DeviceFacts, date | None]]:
-    """Devices of some kinds: field under `equipment`, what it is, day of its use."""
+    """Return the devices of some kinds: field, facts, day of use."""
     for ref in device_refs(case.record):
         facts = case.inputs.get(DeviceFacts, ref.id, ref.on)
         if facts is not None and ref.kinds[0] in kinds:
@@ -35,7 +35,7 @@ def devices(
 
 def is_later(on: date, made: date, months: int) -> bool:
     """
-    Whether a day is past the same day of the month, some months after another.
+    Whether a day is later than so many months after another.
 
     >>> is_later(date(2027, 2, 28), date(2026, 1, 31), 13)
     False
@@ -50,15 +50,15 @@ def lapse(
     made: date | None, due: date | None, on: date, interval: Cell | None
 ) -> tuple[str, str, str | None] | None:
     """
-    Say why a calibration did not hold on a day: found, expected, basis; None if it did.
+    Return why no calibration was in force on a day: found, expected, basis.
 
     Without a due date the interval of the standard counts, where it has one.
     """
     if made is None:
-        return f"no calibration by {on}", "one made before the test", None
+        return f"no calibration by {on}", "a calibration before the test", None
     if due is not None:
-        words = f"calibrated {made}, due again {due}"
-        return (words, f"a calibration that held on {on}", None) if on > due else None
+        words = f"calibrated {made}, next due {due}"
+        return (words, f"a calibration in force on {on}", None) if on > due else None
     if interval is None or not is_later(on, made, int(interval.si)):
         return None
     return f"calibrated {made}", f"within {interval} before {on}", interval.basis
@@ -69,10 +69,10 @@ def lapsed_doubt(
     field: Field,
     on: date | None,
     interval: Cell | None = None,
-    mend: str = "enter the calibration that held, or calibrate and judge what was "
-    "tested since",
+    mend: str = "enter the calibration in force that day, or calibrate and assess the "
+    "tests made since",
 ) -> Iterator[Doubt]:
-    """Doubt a calibration that did not hold on the day of use."""
+    """Doubt a calibration not in force on the day of use."""
     if on is None:
         return
     wrong = lapse(facts.calibrated_on, facts.next_due, on, interval)
@@ -83,9 +83,9 @@ def lapsed_doubt(
 
 def out_of_calibration(kind: str, interval_cell: str = "") -> Check:
     """
-    Make the check that devices of one kind were in calibration.
+    Return the check that devices of one kind were in calibration.
 
-    Where a device has no due date, the interval of that cell of the method counts.
+    For a device without a due date, the interval in that cell of the method counts.
     """
 
     def check(case: AnyTest) -> Iterator[Doubt]:
@@ -95,16 +95,16 @@ def out_of_calibration(kind: str, interval_cell: str = "") -> Check:
 
     article = "An" if kind[0] in "aeiou" else "A"
     check.__doc__ = (
-        f"{article} {kind} without a calibration that held on the day of its use."
+        f"{article} {kind} without a calibration in force on the day of its use."
     )
     return check
 
 
 def over_capacity(everything: Sequence[Columns]) -> Check:
-    """Make the check of what balances can weigh."""
+    """Return the check of the balances' capacity."""
 
     def balance_over_capacity(case: AnyTest) -> Iterator[Doubt]:
-        """A reading above what its balance can weigh."""
+        """A reading above the capacity of its balance."""
         read = weighed_on(case.record, everything)
         for name, facts, _ in devices(case, "balance"):
             readings, unit = read.get(name, ([], None))
@@ -118,19 +118,18 @@ def over_capacity(everything: Sequence[Columns]) -> Check:
                     found=f"{most} {unit} on {facts.id}",
                     expected=f"at most {plain(round_half_even(able, 2))} {unit}, "
                     "its capacity",
-                    mend="find out which balance was used, or look for a slip of the "
-                    "pen",
+                    mend="find out which balance was used, or check the reading",
                 )
 
     return balance_over_capacity
 
 
 def too_coarse(everything: Sequence[Columns]) -> Check:
-    """Make the check of how fine balances read; of two cells the coarser counts."""
+    """Return the check of the balances' resolution; of two cells the coarser counts."""
     cells_of = resolution_cells(everything)
 
     def balance_too_coarse(case: AnyTest) -> Iterator[Doubt]:
-        """A balance that does not read as finely as the method asks."""
+        """A balance with a coarser resolution than the method requires."""
         method = case.method
         if method is None:
             return
@@ -146,7 +145,7 @@ def too_coarse(everything: Sequence[Columns]) -> Check:
                     field=("equipment", name),
                     found=f"{facts.id} reads to {step:g} {cell.unit}",
                     expected=f"{cell} or finer",
-                    mend="weigh on a finer balance",
+                    mend="use a finer balance",
                     basis=cell.basis,
                 )
 
@@ -154,14 +153,14 @@ def too_coarse(everything: Sequence[Columns]) -> Check:
 
 
 def calibration_rule(kind: str, interval_cell: str = "") -> Rule[AnyTest]:
-    """The rule on the calibration of one kind of device."""
+    """Return the rule on the calibration of one kind of device."""
     flag = f"{kind}-out-of-calibration"
     check = out_of_calibration(kind, interval_cell)
-    return Rule(flag, Severity.WARNING, PROGRAMME, check)
+    return Rule(flag, Severity.WARNING, PROGRAM, check)
 
 
 def rules_of(everything: Sequence[Columns]) -> tuple[Rule[AnyTest], ...]:
-    """Make the checks of balances, ovens and sieves for the columns of a kind."""
+    """Return the checks of balances, ovens and sieves for the columns of a kind."""
     return (
         calibration_rule("balance"),
         calibration_rule("oven"),

@@ -1,4 +1,4 @@
-"""Whether a test names its standard, in the edition that was in force."""
+"""Checks of the standard of a test, and of its edition."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -8,11 +8,12 @@ from buildsite.kinds.shared_rules import METHOD_NAMED, standard_rules
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, note, warning
 from buildsite.record.parts import StandardUsed
+from buildsite.standards.cells import status_text
 from buildsite.standards.tables import standard
 
 
 def standard_named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]:
-    """The standard of a test."""
+    """Return the standard of a test."""
     return ((("standard",), case.record.standard),)
 
 
@@ -24,14 +25,14 @@ def edition_missing(case: AnyTest) -> Iterator[Doubt]:
         yield Doubt(
             field=("standard", "edition"),
             found=f"{used.designation} without an edition",
-            expected="the edition that the test was made by",
-            mend="write it as the standard prints it, such as 22 or 12(2021)",
+            expected="the edition that the test followed",
+            mend="enter it as printed on the standard, such as 22 or 12(2021)",
         )
 
 
 @note("unknown-edition", METHOD_NAMED)
 def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
-    """An edition that the program does not know."""
+    """An edition that the program has no rows for."""
     used = case.record.standard
     known = standard(used.designation)
     if known is not None and used.edition and known.edition(used.edition) is None:
@@ -39,8 +40,8 @@ def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
         yield Doubt(
             field=("standard", "edition"),
             found=used.edition,
-            expected=f"an edition of {known.designation} known here: {editions}",
-            mend="look for a slip; a newer edition than these is judged by their rows",
+            expected=f"an edition of {known.designation} on file: {editions}",
+            mend="check the edition; a newer one is checked by the rows on file",
         )
 
 
@@ -49,7 +50,7 @@ def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
     "ISO/IEC 17025:2017, 7.2.1.3: the latest valid version of a method",
 )
 def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
-    """An edition that another had replaced before the year of the test."""
+    """An edition superseded before the year of the test."""
     used, day = case.record.standard, tested_on(case.record)
     known = standard(used.designation)
     if known is None or not used.edition or day is None:
@@ -57,19 +58,20 @@ def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
     # An edition of the test's own year may have come out after the test.
     newer = known.is_superseded(used.edition, day.year - 1)
     if newer is not None:
+        status = status_text(newer.status)
         yield Doubt(
             field=("standard", "edition"),
             found=f"{used.edition} in {day.year}",
             expected=f"{newer.edition}, of {newer.year}",
-            mend="follow the edition in force, or accept this with the specification "
-            "that asks for the older one",
-            basis=f"{known.designation}: list of editions ({newer.status})",
+            mend="follow the edition in force, or accept this flag, citing the "
+            "specification that requires the older one",
+            basis=f"{known.designation}: list of editions ({status})",
         )
 
 
 @warning("edition-after-test", METHOD_NAMED)
 def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
-    """An edition that came out after the test was made."""
+    """An edition published after the test."""
     used, day = case.record.standard, tested_on(case.record)
     known = standard(used.designation)
     edition = known.edition(used.edition) if known and used.edition else None
@@ -78,12 +80,12 @@ def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
             field=("standard", "edition"),
             found=f"{edition.edition}, of {edition.year}",
             expected=f"an edition of {day.year}, the year of the test, or before",
-            mend="correct the edition, or the day of the test",
+            mend="correct the edition, or the date of the test",
         )
 
 
 def rules_of(test: str) -> tuple[Rule[AnyTest], ...]:
-    """Make these checks for a kind; `test`: as rows of its standards say it."""
+    """Return these checks for a kind; `test`: the test of its standards."""
     return (*standard_rules(standard_named, test), *EDITIONS)
 
 

@@ -1,4 +1,4 @@
-"""Whether soil was long enough in the oven, on the right days, and hot enough."""
+"""Checks of oven drying: time, dates, temperature."""
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
@@ -10,20 +10,20 @@ from buildsite.record.flags import Doubt, Field, Rule, Severity, error, warning
 Check = Callable[[AnyTest], Iterator[Doubt]]
 
 OVEN_LEAST_H = 12.0
-"""Where no row of a standard says: common practice."""
+"""Least time where the method's row has none: common practice."""
 
 
 def moment_doubts(
     first: tuple[str, datetime | None], then: tuple[str, datetime | None], field: Field
 ) -> Iterator[Doubt]:
-    """Doubt a moment that is before the one it follows."""
+    """Doubt a time before that of the step ahead of it."""
     (before, start), (after, end) = first, then
     if start is not None and end is not None and end < start:
         yield Doubt(
             field=field,
             found=f"{after} at {end:%Y-%m-%dT%H:%M}",
-            expected=f"not before it was {before}, at {start:%Y-%m-%dT%H:%M}",
-            mend="look for two times in each other's place, or for the day",
+            expected=f"at or after {start:%Y-%m-%dT%H:%M}, when it was {before}",
+            mend="check for interchanged times, or a wrong date",
         )
 
 
@@ -40,7 +40,7 @@ def oven_hours(case: AnyTest) -> Iterator[Doubt]:
 
 @error("oven-on-another-day", "common practice")
 def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
-    """Soil in the oven before the day of the test, or after that of drying."""
+    """Soil in the oven before the date of the test, or after that of drying."""
     record, oven = case.record, case.record.oven
     dried = act_of(record, "dried")
     start, end = tested_on(record), dried.on if dried is not None else None
@@ -51,20 +51,20 @@ def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
             field=("oven", "in"),
             found=f"in on {oven.in_.date()}",
             expected=f"on or after {start}, when the soil was {record.work.act}",
-            mend="look for a slip in one of the two days",
+            mend="correct one of the two dates",
         )
     if oven.out is not None and end is not None and oven.out.date() > end:
         yield Doubt(
             field=("oven", "out"),
             found=f"out on {oven.out.date()}",
             expected=f"on or before {end}, when the soil was weighed dry",
-            mend="look for a slip in one of the two days",
+            mend="correct one of the two dates",
         )
 
 
 def hours_text(span: timedelta) -> str:
     """
-    Write a span as a person does.
+    Return a time span in hours and minutes.
 
     >>> hours_text(timedelta(hours=15, minutes=5))
     '15 h 05 min'
@@ -74,7 +74,7 @@ def hours_text(span: timedelta) -> str:
 
 
 def all_weighed_again(lines: LinesOf, name: str) -> Callable[[AnyTest], bool]:
-    """Make the test that every line which counts was weighed more than once."""
+    """Return the test of whether every line that counts was weighed more than once."""
 
     def weighed_again(case: AnyTest) -> bool:
         counted = [line for line in lines(case.record) if not line.rejected]
@@ -86,10 +86,10 @@ def all_weighed_again(lines: LinesOf, name: str) -> Callable[[AnyTest], bool]:
 
 
 def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
-    """Make the check of how long soil dried; `name` is the field of its dry masses."""
+    """Return the check of the drying time; `name` is the field of the dry masses."""
 
     def drying_too_short(case: AnyTest) -> Iterator[Doubt]:
-        """Soil dried for less than a night, and not weighed again until constant."""
+        """Soil dried for too short a time, and not weighed again to constant mass."""
         oven = case.record.oven
         if oven is None or oven.in_ is None or oven.out is None or weighed_again(case):
             return
@@ -100,8 +100,8 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
             yield Doubt(
                 field=("oven", "out"),
                 found=f"{hours_text(span)} in the oven",
-                expected=f"at least {least:g} h, or dry masses weighed in turn",
-                mend="put it back, weigh again after an hour or more, and give "
+                expected=f"at least {least:g} h, or successive dry masses",
+                mend="dry it again, weigh after an hour or more, and enter "
                 f"{name} as a list",
                 basis=cell.basis if cell is not None else None,
             )
@@ -109,9 +109,9 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
     return drying_too_short
 
 
-@warning("oven-temperature-out-of-range", "the method's oven")
+@warning("oven-temperature-out-of-range", "the method's oven temperature")
 def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
-    """An oven hotter or cooler than the method dries at."""
+    """An oven hotter or cooler than the method requires."""
     oven, method = case.record.oven, case.method
     if oven is None or oven.temperature_c is None or method is None:
         return
@@ -121,8 +121,8 @@ def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
             field=("oven", "temperature_c"),
             found=f"{oven.temperature_c} °C",
             expected=str(cell),
-            mend="dry again if cooler; hotter drives off more than water: take a "
-            "fresh specimen",
+            mend="dry again if it was cooler; if hotter, test a fresh specimen, since "
+            "more than water is driven off",
             basis=cell.basis,
         )
 
@@ -131,20 +131,14 @@ def rules_of(
     weighed_again: Callable[[AnyTest], bool], name: str, more_hours: Check | None = None
 ) -> tuple[Rule[AnyTest], ...]:
     """
-    Make the checks of an oven for a kind whose record has one.
+    Return the checks of an oven for a kind whose record has one.
 
-    Parameters
-    ----------
-    weighed_again
-        Whether everything was weighed dry more than once.
-    name
-        The field of the dry masses.
-    more_hours
-        A further check of what a kind dates by the hour.
+    `weighed_again` tells whether everything was weighed dry more than once, `name` is
+    the field of the dry masses, `more_hours` a further check of times.
     """
 
     def hours_out_of_order(case: AnyTest) -> Iterator[Doubt]:
-        """An hour before that of something which came first."""
+        """A time before that of an earlier step."""
         if more_hours is not None:
             yield from more_hours(case)
         yield from oven_hours(case)

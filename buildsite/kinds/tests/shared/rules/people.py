@@ -1,4 +1,4 @@
-"""Whether those who acted are known, had the authority, and are not one person."""
+"""Checks of people: known, authorized, and independent where required."""
 
 from collections.abc import Iterator
 
@@ -16,26 +16,27 @@ from buildsite.kinds.tests.shared.completeness import (
 from buildsite.kinds.tests.shared.people import Action, actions
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, acts_at_lines, lines_of
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
+from buildsite.standards.cells import UNCHECKED
 
-AUTHORITY = "ISO/IEC 17025:2017, 6.2.5 and 6.2.6 (from memory)"
-DEPARTURE = "ISO/IEC 17025:2017, 7.2.1.7 (from memory)"
+AUTHORITY = f"ISO/IEC 17025:2017, 6.2.5 and 6.2.6 ({UNCHECKED})"
+DEPARTURE = f"ISO/IEC 17025:2017, 7.2.1.7 ({UNCHECKED})"
 
 JUDGEMENT = {"review", "authorize"}
-"""Authorities without which an act settles nothing."""
+"""Authorities for acts that are void without them."""
 
 
 def is_judgement(action: Action) -> bool:
-    """Whether an act is void without its authority, as work at the bench is not."""
+    """Whether an act is void without its authority; work at the bench is not."""
     return bool(action.authority) and set(action.authority) <= JUDGEMENT
 
 
 def severity_of(action: Action) -> Severity | None:
-    """An error where the act must be done again by another; else the rule's own."""
+    """Return an error for a judgement, which another must repeat; else None."""
     return Severity.ERROR if is_judgement(action) else None
 
 
 def actors(case: AnyTest) -> Iterator[tuple[Action, Staff | None]]:
-    """Every act with its person; none where the laboratory could not be asked."""
+    """Return every act with its person; none where the laboratory is unknown."""
     lab = laboratory_of(case)
     if lab is not None:
         for action in actions(case.record):
@@ -43,7 +44,7 @@ def actors(case: AnyTest) -> Iterator[tuple[Action, Staff | None]]:
 
 
 def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
-    """A staff code that the laboratory does not know."""
+    """A staff code that is not in lab.yaml."""
     for action, who in actors(case):
         if who is None:
             yield Doubt(
@@ -56,8 +57,8 @@ def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
 
 
 def authorities_text(who: Staff) -> str:
-    """Write a person's authorities and days as lab.yaml has them."""
-    may = f"may {', '.join(who.may)}" if who.may else "may nothing"
+    """Return a person's authorities and dates as in lab.yaml."""
+    may = f"may {', '.join(who.may)}" if who.may else "has no authority"
     start = f" from {who.start}" if who.start else ""
     until = f" until {who.until}" if who.until else ""
     return f"{who.code} {may}{start}{until}"
@@ -67,31 +68,33 @@ def lacks(who: Staff, action: Action) -> bool:
     """Whether a person could not do that on that day."""
     if action.authority:
         return not any(who.had(one, action.on) for one in action.authority)
-    # An entry has no day of its own: old paper is entered by people who came later,
-    # but not by those who had left before the test.
+    # An entry has no date of its own: people who came later may enter old paper, but
+    # not those who had left before the test.
     return action.on is not None and who.until is not None and action.on > who.until
 
 
 @warning("no-authority", AUTHORITY)
 def no_authority(case: AnyTest) -> Iterator[Doubt]:
-    """An act of a person without the authority for it on that day."""
+    """An act of a person without the authority for it on that date."""
     for action, who in actors(case):
         if who is not None and lacks(who, action):
-            need = " or ".join(action.authority) or "be on the staff"
-            day = action.on or "a day not stated"
+            need = " or ".join(action.authority)
+            need = f"a person authorized to {need}" if need else "a member of the staff"
+            day = action.on or "a date not stated"
             yield Doubt(
                 field=action.field,
                 found=f"{authorities_text(who)}; {action.words} on {day}",
-                expected=f"one who may {need} that day",
-                mend="let one who has the authority do it, and write that code"
+                expected=f"{need} on that date",
+                mend="have an authorized person repeat the act, and enter that code"
                 if is_judgement(action)
-                else "correct the code or the day; else judge what this work is worth",
+                else "correct the code or the date; else assess the validity of the "
+                "work",
                 severity=severity_of(action),
             )
 
 
 def bench_codes(case: AnyTest) -> dict[str, str]:
-    """Who worked at the bench: code, and what for."""
+    """Return who worked at the bench: code, and the act."""
     record = case.record
     acts = [(name, act_of(record, name)) for name in record.work.acts]
     acts += [(record.work.act, act) for _, act in acts_at_lines(record)]
@@ -104,7 +107,7 @@ def bench_codes(case: AnyTest) -> dict[str, str]:
 
 @warning("reviewer-is-tester", "common practice")
 def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
-    """A review by one who did the work that is reviewed."""
+    """A review by a person who did the work."""
     reviewed, lab = case.record.reviewed, laboratory_of(case)
     allowed = lab.reviewer_may_be_tester if lab is not None else None
     if reviewed is None or reviewed.by is None or allowed:
@@ -114,8 +117,8 @@ def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
         yield Doubt(
             field=("reviewed", "by"),
             found=f"{reviewed.by}, who also {did} the soil",
-            expected="another person than those who tested",
-            mend="have another person review; a laboratory of two may say "
+            expected="a person other than those who tested",
+            mend="have another person review; a small laboratory may set "
             "reviewer_may_be_tester: yes in lab.yaml",
             basis="the laboratory's procedures: reviewer_may_be_tester"
             if allowed is False
@@ -123,7 +126,7 @@ def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
         )
 
 
-@warning("entry-checked-by-same-person", "ISO/IEC 17025:2017, 7.11.6 (from memory)")
+@warning("entry-checked-by-same-person", f"ISO/IEC 17025:2017, 7.11.6 ({UNCHECKED})")
 def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
     """An entry checked by the person who made it."""
     entered = case.record.entered
@@ -132,31 +135,31 @@ def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
             field=("entered", "checked_by"),
             found=f"{entered.checked_by}, who entered the readings",
             expected="a second person",
-            mend="have another person read the entry against the bench sheet",
+            mend="have another person check the entry against the bench sheet",
         )
 
 
 @note("not-reviewed", "common practice")
 def not_reviewed(case: AnyTest) -> Iterator[Doubt]:
-    """A complete test that nobody has reviewed, or a review without name or day."""
+    """A complete test without a review, or with a review lacking code or date."""
     reviewed = case.record.reviewed
-    wanting = [
+    missing = [
         part
         for part in ("on", "by")
         if reviewed is None or getattr(reviewed, part) is None
     ]
-    if is_complete(case) and wanting:
+    if is_complete(case) and missing:
         yield Doubt(
             field=("reviewed",),
-            found="no review" if reviewed is None else f"no {' and no '.join(wanting)}",
-            expected="who reviewed the test, and on which day",
-            mend="run `buildsite review`, once the readings were looked at",
+            found="no review" if reviewed is None else f"no {' and no '.join(missing)}",
+            expected="who reviewed the test, and the date",
+            mend="run `buildsite review` after checking the readings",
         )
 
 
 @error("tester-missing", "ISO/IEC 17025:2017, 7.5.1")
 def tester_missing(case: AnyTest) -> Iterator[Doubt]:
-    """A complete test that does not say who made it."""
+    """A complete test that does not state who made it."""
     record = case.record
     name = record.work.act
     lines, own = lines_of(record), list(acts_at_lines(record))
@@ -166,9 +169,9 @@ def tester_missing(case: AnyTest) -> Iterator[Doubt]:
     if nobody and not by_line and record.external is None:
         yield Doubt(
             field=(name, "by"),
-            found="nobody",
-            expected=f"the staff code of who {name} the soil",
-            mend="look at the bench sheet",
+            found="not stated",
+            expected=f"the staff code of the person who {name} the soil",
+            mend="enter it from the bench sheet",
             severity=gap_severity(case),
         )
 
@@ -176,11 +179,11 @@ def tester_missing(case: AnyTest) -> Iterator[Doubt]:
 def departures_without(
     case: AnyTest, name: str, expected: str, mend: str
 ) -> Iterator[Doubt]:
-    """Doubt each departure that lacks one of its parts."""
+    """Doubt each departure without that part."""
     for i, one in enumerate(case.record.deviations):
         if getattr(one, name) is None:
             field: Field = ("deviations", i, name)
-            yield Doubt(field, "nothing", expected, mend)
+            yield Doubt(field, "not stated", expected, mend)
 
 
 @warning("departure-without-authority", DEPARTURE)
@@ -189,45 +192,45 @@ def departure_without_authority(case: AnyTest) -> Iterator[Doubt]:
     yield from departures_without(
         case,
         "authorized_by",
-        "the staff code of who authorized the departure",
-        "ask one who may authorize, or test again by the method",
+        "the staff code of the person who authorized the departure",
+        "have an authorized person approve it, or repeat the test by the method",
     )
 
 
 @note("departure-without-customer", DEPARTURE)
 def departure_without_customer(case: AnyTest) -> Iterator[Doubt]:
-    """A departure from the method that the customer was not asked about."""
+    """A departure from the method without the customer's agreement."""
     yield from departures_without(
         case,
         "customer_agreed_on",
-        "the day on which the customer agreed",
-        "ask the customer before the report goes out",
+        "the date on which the customer agreed",
+        "ask the customer before issuing the report",
     )
 
 
 @error("withdrawal-without-reason", "common practice")
 def withdrawal_without_reason(case: AnyTest) -> Iterator[Doubt]:
-    """A withdrawn test that does not say why."""
+    """A withdrawn test that does not state why."""
     why = case.record.withdrawn
     if case.record.status == "withdrawn" and (why is None or why.reason is None):
         yield Doubt(
             field=("withdrawn", "reason"),
-            found="nothing",
-            expected="why the test was withdrawn",
-            mend="write withdrawn: {on: …, by: …, reason: …}",
+            found="not stated",
+            expected="the reason why the test was withdrawn",
+            mend="enter withdrawn: {on: …, by: …, reason: …}",
         )
 
 
 @warning("withdrawal-unlike-status", "common practice")
 def withdrawal_unlike_status(case: AnyTest) -> Iterator[Doubt]:
-    """A reason to withdraw a test whose status says otherwise."""
+    """A test with a withdrawal whose status is not withdrawn."""
     record = case.record
     if record.withdrawn is not None and record.status != "withdrawn":
         yield Doubt(
             field=("status",),
             found=record.status,
-            expected="withdrawn, for the record says why it was withdrawn",
-            mend="write status: withdrawn, or take the other line out",
+            expected="withdrawn, as the record states a withdrawal",
+            mend="enter status: withdrawn, or delete withdrawn",
         )
 
 

@@ -1,4 +1,4 @@
-"""Whether the test was made as its method says: specimen, sieve, air, amount."""
+"""Checks against the method: specimen, sieve, de-airing, mass of soil."""
 
 from collections.abc import Iterator
 
@@ -25,7 +25,7 @@ BIG_M3, PLAY = 0.0005, 1e-9
 
 @warning("specimen-unlike-method", "the method's specimen")
 def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
-    """A specimen dried first where the method begins moist, or the reverse."""
+    """A specimen oven-dried where the method has it moist, or the reverse."""
     cell = case.method.optional("specimen") if case.method is not None else None
     stated = case.record.specimen
     if cell is not None and stated is not None and stated not in cell.choices:
@@ -34,23 +34,23 @@ def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
             found=stated,
             expected=f"{cell} in {case.record.standard.designation} Method "
             f"{case.record.standard.method}",
-            mend="look at the bench sheet, or for the method's letter",
+            mend="check the bench sheet, and the letter of the method",
             basis=cell.basis,
         )
 
 
 @warning("oven-dry-not-for-soil", "ASTM D854-14, clause 1.2.1")
 def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
-    """Soil dried before the test though drying changes such soil."""
+    """Soil dried before the test, of a kind that drying changes."""
     sample = sample_of(case)
     soil = sample.soil_class.upper() if sample is not None else ""
     if case.record.specimen == "oven-dry" and soil in MOIST_FIRST:
         yield Doubt(
             field=("specimen",),
             found=f"oven-dry, of {soil}",
-            expected="a moist specimen: organic and highly plastic soil does not come "
-            "apart again",
-            mend="test a moist specimen, and dry it afterwards",
+            expected="a moist specimen: organic or highly plastic soil does not "
+            "disperse again after drying",
+            mend="test a moist specimen and dry it afterwards",
         )
 
 
@@ -74,22 +74,21 @@ def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
                 field=field,
                 found=opening,
                 expected=f"{cell} in {method.designation}",
-                mend="look for the sieve; finer soil is tested for a hydrometer, and "
-                "this says so",
+                mend="check which sieve was used; finer soil is for a hydrometer test",
                 basis=cell.basis,
             )
 
 
 @note("deairing-not-stated", "common practice")
 def deairing_not_stated(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not say how the air was driven out."""
+    """A complete test that does not state how the soil was de-aired."""
     how = case.record.deaired
     if is_complete(case) and (how is None or how.by is None):
         yield Doubt(
             field=("deaired", "by"),
-            found="nothing",
+            found="not stated",
             expected="boiling, vacuum, or heat and vacuum",
-            mend="look at the bench sheet",
+            mend="enter it from the bench sheet",
         )
 
 
@@ -98,12 +97,12 @@ DEAIRING = {
     "vacuum": "deairing_vacuum",
     "heat and vacuum": "deairing_both",
 }
-"""Cells that say how long."""
+"""Cells with the time required."""
 
 
 @warning("deairing-too-short", "the method's time of de-airing")
 def deairing_too_short(case: Test) -> Iterator[Doubt]:
-    """Air driven out for a shorter time than the method asks."""
+    """De-airing for a shorter time than the method requires."""
     how, method = case.record.deaired, case.method
     if how is None or how.by is None or how.hours is None or method is None:
         return
@@ -113,7 +112,7 @@ def deairing_too_short(case: Test) -> Iterator[Doubt]:
             field=("deaired", "hours"),
             found=f"{how.hours} h of {how.by}",
             expected=f"at least {cell}",
-            mend="drive the air out longer: what is left gives a low value",
+            mend="de-air longer; trapped air gives a low value",
             basis=cell.basis,
         )
 
@@ -121,7 +120,7 @@ def deairing_too_short(case: Test) -> Iterator[Doubt]:
 def least_specimen(
     method: Method, facts: PycnometerFacts | None, soil: str
 ) -> Cell | None:
-    """How much dry soil the method asks for in such a pycnometer."""
+    """Return the dry soil that the method requires in such a pycnometer."""
     size = facts.capacity_m3 if facts is not None else None
     if method.optional("specimen_least_flask") is not None:
         flask = size is None or size > BOTTLE_M3
@@ -135,7 +134,7 @@ BOTTLE_M3 = 0.0001 - 1e-9
 
 
 def too_little(case: Test, one: DeterminationValues, soil: str) -> Doubt | None:
-    """Doubt a determination on less soil than the method asks for."""
+    """Doubt a determination on less soil than the method requires."""
     line = case.record.determinations[one.number - 1]
     facts = facts_of(case.record, line, case.inputs)
     cell = least_specimen(case.method, facts, soil) if case.method else None
@@ -145,7 +144,7 @@ def too_little(case: Test, one: DeterminationValues, soil: str) -> Doubt | None:
         field=("determinations", one.number - 1),
         found=f"{from_si(one.dry_soil, cell.unit):.2f} {cell.unit} of dry soil",
         expected=f"at least {cell}",
-        mend="take more soil: a misread hundredth weighs heavily on so little",
+        mend="test more soil; small masses make the result sensitive to reading error",
         severity=Severity.NOTE if one.rejected else None,
         basis=cell.basis,
     )
@@ -153,7 +152,7 @@ def too_little(case: Test, one: DeterminationValues, soil: str) -> Doubt | None:
 
 @warning("soil-too-little", "the method's table of specimens")
 def soil_too_little(case: Test) -> Iterator[Doubt]:
-    """Less dry soil in a pycnometer than the method asks for."""
+    """Less dry soil in a pycnometer than the method requires."""
     sample = sample_of(case)
     soil = sample.soil_class if sample is not None else ""
     for one in case.values.determinations:
@@ -164,15 +163,15 @@ def soil_too_little(case: Test) -> Iterator[Doubt]:
 
 @error("coarse-incomplete", "common practice")
 def coarse_incomplete(case: Test) -> Iterator[Doubt]:
-    """Coarse grains to be put to the others, without share or specific gravity."""
+    """Coarse particles to include, without percent retained or specific gravity."""
     stated = case.record.coarse
     if stated is not None and case.values.coarse is None and not case.inputs.alone:
         yield Doubt(
             field=("coarse",),
-            found="too little to put them to the others",
-            expected="percent_retained and specific_gravity of what the sieve held "
-            "back, or a test by the same sieve that gives both",
-            mend="take both from the test of the coarse fraction, or take coarse out",
+            found="not enough to include them",
+            expected="percent_retained and specific_gravity of the particles retained, "
+            "or a test by the same sieve that gives both",
+            mend="enter both from the test of the coarse fraction, or delete coarse",
         )
 
 

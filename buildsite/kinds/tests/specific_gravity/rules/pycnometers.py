@@ -1,33 +1,34 @@
-"""Whether each pycnometer was in calibration, and is still the one calibrated."""
+"""Checks of the pycnometers: in calibration, and unchanged since."""
 
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.reporting import to_places
-from buildsite.kinds.tests.shared.rules.equipment import PROGRAMME, lapsed_doubt
+from buildsite.kinds.tests.shared.rules.equipment import PROGRAM, lapsed_doubt
 from buildsite.kinds.tests.specific_gravity.compute import Test, facts_of, stated_volume
 from buildsite.kinds.tests.specific_gravity.links import each_pycnometer
 from buildsite.record.flags import Doubt, Rule, error, note, warning
 from buildsite.record.units import from_si, to_si
+from buildsite.standards.cells import UNCHECKED
 
-MASS_PLAY_KG = 0.00006
+MASS_TOLERANCE_KG = 0.00006
 """A clean pycnometer weighs within this of its calibration: ASTM D854 (from memory)."""
 
-VOLUME_PLAY_M3 = 0.1e-6
+VOLUME_TOLERANCE_M3 = 0.1e-6
 """Two fillings of one pycnometer agree within this: common practice."""
 
 
-@warning("pycnometer-out-of-calibration", PROGRAMME)
+@warning("pycnometer-out-of-calibration", PROGRAM)
 def out_of_calibration(case: Test) -> Iterator[Doubt]:
-    """A pycnometer without a calibration that held on the day of its use."""
-    mend = "enter the calibration that held, or fill and weigh it anew"
+    """A pycnometer without a calibration in force on the day of its use."""
+    mend = "enter the calibration in force that day, or calibrate it again"
     for ref, facts in each_pycnometer(case):
         yield from lapsed_doubt(facts, ref.field, ref.on, mend=mend)
 
 
 @error("pycnometer-without-volume", "common practice")
 def without_volume(case: Test) -> Iterator[Doubt]:
-    """A pycnometer whose calibration gives no volume, and the test states none."""
+    """A pycnometer whose volume neither its calibration nor the test states."""
     for i, one in enumerate(case.record.determinations):
         facts = facts_of(case.record, one, case.inputs)
         unit = case.record.units.mass
@@ -35,47 +36,47 @@ def without_volume(case: Test) -> Iterator[Doubt]:
         if facts is not None and facts.volume_m3 is None and own is None:
             yield Doubt(
                 field=("determinations", i),
-                found=f"pycnometer {facts.id}, of no known volume",
+                found=f"pycnometer {facts.id}, volume unknown",
                 expected="a calibration with its mass and fillings, in force that day",
                 mend="add the calibration to its record, or weigh it full of water and "
-                "write pycnometer_and_water",
+                "enter pycnometer_and_water",
             )
 
 
 def lighter_or_heavier(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Doubt]:
-    """Doubt an empty pycnometer of another mass than it had."""
+    """Doubt an empty mass unlike the calibrated one."""
     unit, empty = case.record.units.mass, case.record.determinations[i].pycnometer_mass
     if unit is None or empty is None or facts.mass_kg is None:
         return
-    if abs(to_si(empty, unit) - facts.mass_kg) > MASS_PLAY_KG * (1 + 1e-9):
+    if abs(to_si(empty, unit) - facts.mass_kg) > MASS_TOLERANCE_KG * (1 + 1e-9):
         was = to_places(from_si(facts.mass_kg, "g"), 2)
         yield Doubt(
             field=("determinations", i, "pycnometer_mass"),
             found=f"{empty} {unit} for {facts.id}",
-            expected=f"{was} g within 0.06 g, as calibrated",
-            mend="clean and dry it; look for another stopper or flask; else "
-            "calibrate it anew",
+            expected=f"{was} g ± 0.06 g, as calibrated",
+            mend="clean and dry it; check for a different stopper or flask; else "
+            "calibrate it again",
         )
 
 
 def larger_or_smaller(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Doubt]:
-    """Doubt a pycnometer that holds otherwise than it did."""
+    """Doubt a volume unlike the calibrated one."""
     unit, was = case.record.units.mass, facts.volume_m3
     one = case.record.determinations[i]
     own = stated_volume(one, unit) if unit is not None else None
-    if own is None or was is None or abs(own - was) <= VOLUME_PLAY_M3:
+    if own is None or was is None or abs(own - was) <= VOLUME_TOLERANCE_M3:
         return
     yield Doubt(
         field=("determinations", i, "pycnometer_and_water"),
         found=f"{to_places(own * 1e6, 2)} cm³ for {facts.id}",
-        expected=f"{to_places(was * 1e6, 2)} cm³ within 0.1 cm³, as calibrated",
-        mend="drive the air out and fill it again; look for another stopper or flask",
+        expected=f"{to_places(was * 1e6, 2)} cm³ ± 0.1 cm³, as calibrated",
+        mend="remove all air and fill it again; check for a different stopper or flask",
     )
 
 
-@warning("pycnometer-unlike-calibration", "ASTM D854 (from memory)")
+@warning("pycnometer-unlike-calibration", f"ASTM D854 ({UNCHECKED})")
 def unlike_calibration(case: Test) -> Iterator[Doubt]:
-    """A pycnometer that weighs, or holds, otherwise than when it was calibrated."""
+    """A pycnometer whose mass or volume differs from its calibration."""
     for i, one in enumerate(case.record.determinations):
         facts = facts_of(case.record, one, case.inputs)
         if facts is not None:
@@ -85,7 +86,7 @@ def unlike_calibration(case: Test) -> Iterator[Doubt]:
 
 @note("pycnometer-used-twice", "common practice")
 def used_twice(case: Test) -> Iterator[Doubt]:
-    """One pycnometer in two determinations: they can't have been made together."""
+    """One pycnometer in two determinations, which can't be made at one time."""
     seen: dict[str, int] = {}
     for i, one in enumerate(case.record.determinations):
         if one.pycnometer is None or one.rejected is not None:
@@ -95,9 +96,8 @@ def used_twice(case: Test) -> Iterator[Doubt]:
             yield Doubt(
                 field=("determinations", i, "pycnometer"),
                 found=f"{one.pycnometer}, as in determination {first + 1}",
-                expected="another pycnometer, or a word in the remarks",
-                mend="look for a slip in the number; fine if it was emptied and used "
-                "again",
+                expected="another pycnometer, or a note in the remarks",
+                mend="check the number; no action if it was emptied and used again",
             )
 
 

@@ -1,4 +1,4 @@
-"""What is written and what is not: readings, units, forms, places of a column."""
+"""Checks of the readings: missing ones, units, two forms, steps of a column."""
 
 from collections.abc import Iterator
 
@@ -16,11 +16,11 @@ from buildsite.standards.cells import Cell
 @error("no-determinations", "common practice")
 def no_determinations(case: Test) -> Iterator[Doubt]:
     """A specific gravity test without a single determination."""
-    yield from columns.no_lines(case, "a line for each pycnometer")
+    yield from columns.no_lines(case, "one determination per pycnometer")
 
 
 def missing_of(case: Test, one: Determination) -> list[str]:
-    """Readings of a determination without which nothing follows."""
+    """Return the readings of a determination that its result needs."""
     if one.specific_gravity is not None:
         return []
     missing = []
@@ -38,16 +38,16 @@ def missing_of(case: Test, one: Determination) -> list[str]:
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A determination that lacks a reading its specific gravity follows from."""
+    """A determination without a reading needed for its specific gravity."""
     for line in DETERMINATIONS.lines(case.record):
         missing = missing_of(case, line.part)
         if missing and not line.rejected:
-            found = f"nothing for {'; '.join(missing)}"
-            yield columns.gap(case, line, found, "every reading of the determination")
+            found = f"no {'; no '.join(missing)}"
+            yield columns.gap(case, line, found, "all readings of the determination")
 
 
 def finest(case: Test) -> Cell | None:
-    """Return how finely every mass is to be read, whatever its unit."""
+    """Return the resolution required of every mass, whatever its unit."""
     return case.method.optional("resolution_mass_g") if case.method else None
 
 
@@ -70,10 +70,10 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Determinations taken over from a report, not observed."""
+    """Determinations transcribed from a report, not observed."""
     numbers = [one.number for one in case.values.determinations if one.transcribed]
     if numbers:
-        found = f"specific_gravity at {', '.join(map(str, numbers))}"
+        found = f"specific_gravity of {', '.join(map(str, numbers))}"
         yield columns.taken_over(("determinations", numbers[0] - 1), found)
 
 

@@ -1,4 +1,4 @@
-"""Whether the masses can be, and whether determinations agree."""
+"""Checks of the values: possible, usual, and in agreement."""
 
 from collections.abc import Iterator
 
@@ -15,46 +15,46 @@ from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.soil.water import COLDEST, WARMEST
 from buildsite.standards.soils import soil_class
 
-AIR = "air left between the grains gives a low value: drive it out and weigh again"
+AIR = "de-air and weigh again; trapped air gives a low value"
 
 
 def severity_of(one: DeterminationValues) -> Severity | None:
-    """Only a note where it was rejected: its fault is why."""
+    """Return a note for a rejected determination; else the rule's own severity."""
     return Severity.NOTE if one.rejected else None
 
 
 @error("no-water-displaced", "conservation of mass")
 def no_water_displaced(case: Test) -> Iterator[Doubt]:
-    """Soil that takes no water's place: a mass is wrong."""
+    """Soil that displaces no water: a mass is wrong."""
     for one in case.values.determinations:
         if one.displaced is not None and one.displaced <= 0:
             yield Doubt(
                 field=("determinations", one.number - 1, "pycnometer_soil_and_water"),
-                found="more than pycnometer, water and soil together",
-                expected="less by the water whose place the soil took",
-                mend="look for a misread mass, or another pycnometer",
+                found="as much as pycnometer, water and soil together, or more",
+                expected="less by the mass of the water displaced",
+                mend="check for a misread mass, or a different pycnometer",
                 severity=severity_of(one),
             )
 
 
 @error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """A specific gravity that no soil has: below 1.5 or above 5."""
+    """A specific gravity impossible for soil: below 1.5 or above 5."""
     low, high = POSSIBLE_GRAVITY
     for one in case.values.determinations:
         value = one.specific_gravity
         if value is not None and not low <= value <= high:
             yield Doubt(
                 field=("determinations", one.number - 1),
-                found=f"a specific gravity of {to_places(value, 3)}",
+                found=f"specific gravity {to_places(value, 3)}",
                 expected=f"{low} to {high}",
-                mend=f"look for a misread mass; {AIR}",
+                mend=f"check for a misread mass; {AIR}",
                 severity=severity_of(one),
             )
 
 
 def all_possible(case: Test) -> bool:
-    """Whether every value that counts can be: else that is told, and no more."""
+    """Whether every value that counts is possible; if not, that flag is enough."""
     low, high = POSSIBLE_GRAVITY
     values = (one.specific_gravity for one in case.values.used)
     return all(value is not None and low <= value <= high for value in values)
@@ -62,7 +62,7 @@ def all_possible(case: Test) -> bool:
 
 @warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
+    """A specific gravity outside 2.4 to 3.0 for a soil that is not organic."""
     sample = sample_of(case)
     soil = soil_class(sample.soil_class) if sample and sample.soil_class else None
     if soil is not None and soil.symbol in ORGANIC:
@@ -71,15 +71,15 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
     if mean is not None and all_possible(case) and not low <= mean <= high:
         yield Doubt(
             field=("determinations",),
-            found=f"a specific gravity of {to_places(mean, 2)}",
+            found=f"specific gravity {to_places(mean, 2)}",
             expected=f"{low} to {high}; most soils 2.60 to 2.80",
-            mend=f"{AIR}; accept it if the minerals explain it",
+            mend=f"{AIR}; accept the value if the mineralogy explains it",
         )
 
 
 @warning("determinations-disagree", "the method's repeatability")
 def determinations_disagree(case: Test) -> Iterator[Doubt]:
-    """Determinations farther apart than the standard's repeatability."""
+    """Determinations that differ by more than the standard's repeatability."""
     cell = case.method.optional("repeatability") if case.method else None
     spread = case.values.spread
     if cell is None or spread is None or not all_possible(case):
@@ -90,15 +90,15 @@ def determinations_disagree(case: Test) -> Iterator[Doubt]:
     yield Doubt(
         field=("determinations",),
         found=f"{to_places(min(values), 3)} to {to_places(max(values), 3)}",
-        expected=f"no farther apart than {cell.value}",
-        mend=f"{AIR}; reject the one that went wrong and say why, or make another",
+        expected=f"within {cell.value} of each other",
+        mend=f"{AIR}; reject the faulty one and state why, or make another",
         basis=cell.basis,
     )
 
 
-@warning("water-temperature-out-of-range", "the method's table of water")
+@warning("water-temperature-out-of-range", "the method's table of water density")
 def water_temperature(case: Test) -> Iterator[Doubt]:
-    """Water colder or warmer than the standard's table of it goes."""
+    """Water temperature outside the standard's table of water density."""
     method = case.method
     least = method.optional("temperature_least") if method is not None else None
     most = method.optional("temperature_most") if method is not None else None
@@ -114,9 +114,9 @@ def water_temperature(case: Test) -> Iterator[Doubt]:
                 field=("determinations", one.number - 1, "temperature_c"),
                 found=f"{case.record.determinations[one.number - 1].temperature_c} °C",
                 expected=f"{low:g} to {high:g} °C",
-                mend="let it come to the temperature of the room and weigh again"
+                mend="let it come to room temperature and weigh again"
                 if possible
-                else "look for a digit typed wrong, or °F",
+                else "check for a mistyped digit, or °F",
                 severity=Severity.ERROR if not possible and not one.rejected else None,
                 basis=least.basis if least is not None else None,
             )

@@ -16,6 +16,7 @@ from buildsite.kinds.tests.moisture_density.bench.advice import (
 )
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import estimates
+from buildsite.standards.cells import UNCHECKED
 from tests.archives import sound
 from tests.entering.sitting import REUSED, SEPARATE, begun
 
@@ -102,7 +103,7 @@ def test_what_is_typical_of_modified_effort_names_its_shift() -> None:
     _, told = advised(text.replace("AASHTO T 99", "AASHTO T 180"), REUSED)
 
     assert "typical of CL at modified effort, 6 to 22 %" in told
-    assert "table 1 (from memory), -6 to -2 % for modified effort" in told
+    assert f"table 1 ({UNCHECKED}), -6 to -2 % for modified effort" in told
     assert "for modified effort" not in advised(text, REUSED)[1]
 
 

@@ -192,7 +192,7 @@ def test_people_are_named_where_the_laboratory_prints_names() -> None:
 
 
 def test_a_test_that_was_not_reviewed_says_so() -> None:
-    assert facts(sheet(POINTS).table("acts"))["Reviewed"] == "not reviewed"
+    assert facts(sheet(POINTS).table("acts"))["Reviewed"] == "Not reviewed"
 
 
 def test_equipment_is_shown_with_the_calibration_that_held() -> None:
@@ -256,7 +256,7 @@ def test_sentences_say_what_a_reader_must_know() -> None:
         "agreed with the customer on 2026-03-10"
     )
     assert "Other, R 7" in said(found, "external")
-    assert "only the sample tested" in said(found, "statements")
+    assert "apply only to the sample as received" in said(found, "statements")
 
 
 def test_no_departure_is_stated_in_so_many_words() -> None:
@@ -276,7 +276,7 @@ def test_a_withdrawn_test_says_so_first() -> None:
     assert isinstance(first, Note)
     assert first.role == "banner"
     assert first.paragraphs == (
-        "This test was withdrawn on 2026-04-01: mixed up. Don’t use its result.",
+        "This test was withdrawn on 2026-04-01: mixed up. Do not use its result.",
     )
 
 

@@ -23,7 +23,7 @@ from buildsite.kinds.tests.moisture_density.uncertainty.report import (
 )
 from buildsite.record.units import to_si
 from buildsite.soil.uncertainty import combined
-from buildsite.standards.cells import Cell
+from buildsite.standards.cells import UNCHECKED, Cell
 from buildsite.standards.method import Rounding
 from tests.kinds.making import FILE, LAB, SAMPLE, archive, in_archive, made, text_of
 
@@ -201,7 +201,7 @@ def test_the_standards_precision_stands_for_compaction_and_splitting() -> None:
     repeats = component(made_of(ASKED + READ), "Compaction and splitting")
 
     assert repeats.contribution == pytest.approx((7.437, 0.3214), abs=0.001)
-    assert "table 3 (from memory)" in repeats.source
+    assert f"table 3 ({UNCHECKED})" in repeats.source
     assert "stated for ML and taken for this soil too" in repeats.source
 
 
