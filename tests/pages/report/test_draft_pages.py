@@ -37,7 +37,7 @@ def test_it_carries_what_is_asked_of_any_report() -> None:
         "Compacted 2026-03-10",  # i)
         "Issued not issued: preliminary",  # j)
         "Sampled",  # k)
-        "concerns only the sample tested",  # l)
+        "apply only to the sample as received",  # l)
         "Departures from the method",  # n)
         "Reviewed 2026-03-12, E02",  # o)
     ):

@@ -211,7 +211,7 @@ def test_a_withdrawn_test_shows_no_result_as_if_valid(
         page = files["tests/ML-102/index.html"]
         said = words(page)
         assert "withdrawn on 2026-03-21: Another sample. " in said
-        assert "Don’t use its result" in said
+        assert "Do not use its result" in said
         assert "tests/ML-102/curve.svg" not in files
         assert b"in-results" not in page
         assert [text for text in reported if text in said] == []

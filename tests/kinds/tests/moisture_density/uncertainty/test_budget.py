@@ -202,7 +202,7 @@ def test_the_standards_precision_stands_for_compaction_and_splitting() -> None:
 
     assert repeats.contribution == pytest.approx((7.437, 0.3214), abs=0.001)
     assert f"table 3 ({UNCHECKED})" in repeats.source
-    assert "stated for ML and taken for this soil too" in repeats.source
+    assert "stated for ML and used for this soil too" in repeats.source
 
 
 def test_without_a_repeatability_the_budget_is_incomplete() -> None:
