@@ -1,28 +1,24 @@
-"""
-What may go wrong outside a record, and what a command leaves behind as its status.
-
-Faults of a record are values (flags); only faults of the world are raised.
-"""
+"""Exit status of the commands, and faults of the machine or the clone."""
 
 DONE = 0
-"""All went well."""
+"""Done."""
 
 FAULTY = 1
 """A complete test has a flag of severity error, or a verification failed."""
 
 USAGE = 2
-"""The command line was not understood (click's own status for it)."""
+"""Usage error (click's own status)."""
 
 ENVIRONMENT = 3
-"""The world failed us: no git, a shallow clone, a folder that cannot be written."""
+"""Unusable machine or clone: no git, a shallow clone, an unwritable folder."""
 
 BUG = 70
-"""The program is wrong; a log file has the traceback. EX_SOFTWARE of sysexits.h."""
+"""Internal error; a log file has the traceback. EX_SOFTWARE of sysexits.h."""
 
 
 class EnvironmentFault(Exception):
     """
-    The world failed us: one line of cause, one of remedy.
+    Unusable machine or clone: a line of cause, a line of remedy.
 
     >>> print(EnvironmentFault("No git here.", "Install git."))
     No git here.
@@ -35,5 +31,5 @@ class EnvironmentFault(Exception):
         self.remedy = remedy
 
     def __str__(self) -> str:
-        """Cause and remedy, a line each."""
+        """Return cause and remedy, a line each."""
         return f"{self.cause}\n{self.remedy}"

@@ -1,4 +1,4 @@
-"""One way to write a value as bytes, so that a digest of it means the value."""
+"""Canonical bytes of a value, and their digest."""
 
 import json
 from hashlib import sha256
@@ -7,7 +7,7 @@ from typing import Any
 
 def canonical(value: Any) -> bytes:
     """
-    Write plain data as canonical JSON: UTF-8, keys sorted, no white space.
+    Return plain data as canonical JSON: UTF-8, keys sorted, no white space.
 
     >>> canonical({"b": ["13.10", None], "a": "é"}).decode()
     '{"a":"é","b":["13.10",null]}'
@@ -23,7 +23,7 @@ def canonical(value: Any) -> bytes:
 
 def digest(data: bytes) -> str:
     """
-    SHA-256 in the contract's spelling.
+    Return the SHA-256, with its prefix.
 
     >>> digest(b"")[:20]
     'sha256:e3b0c44298fc1'

@@ -1,9 +1,8 @@
 """
-Tree, tree → changes, field by field.
+Differences between two states of a record, field by field.
 
-Texts are compared as they were written: 13.1 made into 13.10 is a change of the record,
-though not of its number. A line of `units` moves every reading below it, so its
-changes come first.
+Texts are compared as written: 13.1 to 13.10 is a change of the record, though not of
+the number. A change of `units` affects every reading, so it comes first.
 """
 
 from collections.abc import Iterator, Sequence
@@ -20,9 +19,9 @@ class Change:
     """
     One field that differs.
 
-    `old` or `new` is None where the field was absent or blank. An entry that came into
-    a list, or left it, is one change with the whole entry; an entry that left is
-    counted as in the old list, all others as in the new one.
+    `old` or `new` is None where the field was absent or blank. An entry added to a
+    list or removed from it is one change with the whole entry; a removed entry has its
+    number in the old list, all others theirs in the new one.
     """
 
     field: Field
@@ -31,33 +30,22 @@ class Change:
 
     @property
     def sort(self) -> str:
-        """What happened: added, removed or changed."""
+        """Added, removed or changed."""
         if self.old is None:
             return "added"
         return "removed" if self.new is None else "changed"
 
     def __str__(self) -> str:
-        """Write it for a person, on one line."""
-        return f"{field_label(self.field)}: {_shown(self.old)} → {_shown(self.new)}"
+        """Return the change on one line."""
+        return f"{field_label(self.field)}: {_text(self.old)} → {_text(self.new)}"
 
 
 def changes(old: Tree, new: Tree) -> tuple[Change, ...]:
     """
-    List what differs between two states of a record.
+    Return the differences of two trees; an empty tree means no record.
 
-    Parameters
-    ----------
-    old, new
-        Trees as `Source.tree` has them; an empty one stands for no record.
+    `units` first, then in the order of the new record, removed fields last.
 
-    Returns
-    -------
-    tuple of Change
-        Those of `units` first, then in the order of the new record, what has left it
-        last.
-
-    Examples
-    --------
     >>> [str(change) for change in changes({"layers": "3"}, {"layers": "5"})]
     ['layers: 3 → 5']
     """
@@ -77,7 +65,7 @@ def _between(field: Field, old: Any, new: Any) -> Iterator[Change]:
 
 
 def _is(sort: type, old: Any, new: Any) -> bool:
-    """Whether both are of a sort, or one is and the other is absent."""
+    """Whether both are of a type, or one is and the other is absent."""
     kinds = {type(side) for side in (old, new) if side is not None}
     return kinds == {sort}
 
@@ -89,10 +77,10 @@ def _mappings(field: Field, old: Tree, new: Tree) -> Iterator[Change]:
 
 def _lists(field: Field, old: Sequence[Any], new: Sequence[Any]) -> Iterator[Change]:
     """
-    Pair the entries by their number.
+    Pair the entries by number.
 
-    Where the lists differ in length, what is alike at both ends is set aside first, so
-    that a point put between others does not make all that follow look changed.
+    In lists of different lengths, equal entries at both ends are skipped first, so that
+    an inserted point doesn't make all later points look changed.
     """
     head = tail = 0
     if len(old) != len(new):
@@ -111,13 +99,13 @@ def _lists(field: Field, old: Sequence[Any], new: Sequence[Any]) -> Iterator[Cha
         yield Change((*field, head + index), olds[index], None)
 
 
-def _shown(value: Any) -> str:
+def _text(value: Any) -> str:
     if value is None:
-        return "nothing"
+        return "not stated"
     if isinstance(value, dict):
-        inside = (f"{name}: {_shown(inner)}" for name, inner in value.items())
+        inside = (f"{name}: {_text(inner)}" for name, inner in value.items())
         return f"{{{', '.join(inside)}}}"
     if isinstance(value, list):
-        return f"[{', '.join(_shown(inner) for inner in value)}]"
+        return f"[{', '.join(_text(inner) for inner in value)}]"
     text = str(value)
     return text if text and text.isprintable() else quoted(text, most=10**6)

@@ -1,4 +1,4 @@
-"""Commits and what they touched, as plain data that `history/` fills."""
+"""Commits and the paths they changed, as plain data that `history/` fills."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field
@@ -13,10 +13,9 @@ class Touch:
     """
     One path that a commit changed, against its first parent.
 
-    `old` and `new` name blobs; empty where the file was not there. `inside` tells, of
-    a merge, that it was done in the merge: the file is not what joining the parents
-    gives. Where a merge kept its first parent's file and so dropped another parent's
-    change, `old` is what was dropped.
+    `old` and `new` name blobs; empty where the file was absent. `inside` is for merges:
+    the change was made in the merge itself. Where a merge kept its first parent's file
+    and dropped another parent's change, `old` is the dropped blob.
     """
 
     path: str
@@ -28,7 +27,7 @@ class Touch:
 @dataclass(frozen=True)
 class Commit:
     """
-    One commit. `when` is the committer's own claim, ISO 8601 with its offset.
+    One commit. `when` is the committer's date, ISO 8601 with its offset.
 
     `message` is the subject and body without trailers; `trailers` by name in lower
     case (`entered-by`, `reason`).
@@ -50,7 +49,7 @@ class Commit:
 
     @property
     def day(self) -> str:
-        """The day that the committer claims."""
+        """The committer's date, without the time."""
         return self.when[:10]
 
 
@@ -63,12 +62,12 @@ SignatureState = Literal[
     "altered",
     "not checked",
 ]
-"""What a commit's signature is worth, in words."""
+"""State of a commit's signature."""
 
 
 @dataclass(frozen=True)
 class Signature:
-    """State of a signature, and the staff code whose key made it, where one did."""
+    """State of a signature, and the staff code of its key."""
 
     state: SignatureState
     code: str = ""
@@ -78,9 +77,9 @@ class Signature:
 @dataclass(frozen=True)
 class StaffKey:
     """
-    A person's SSH key and the days it holds, as lab.yaml lists them.
+    A person's SSH key and the days it is valid, as listed in lab.yaml.
 
-    `key` is a line as `ssh-keygen` writes it into a .pub file; its comment is left out.
+    `key` is a line of a .pub file, without its comment.
     """
 
     code: str
@@ -90,7 +89,7 @@ class StaffKey:
 
 
 class Past(Protocol):
-    """What the core may ask of a repository's past; `history.History` answers."""
+    """History of a repository, as `history.History` gives it."""
 
     @property
     def commits(self) -> tuple[Commit, ...]:
@@ -105,20 +104,20 @@ class Past(Protocol):
         """Commits by their id."""
 
     def blob(self, commit: str, path: str) -> str:
-        """Name of the blob that a path held at a commit; empty if it was not there."""
+        """Return the name of a path's blob at a commit; empty if it was absent."""
 
     def read(self, commit: str, path: str) -> bytes | None:
-        """Bytes that a path held at a commit; None if it was not there."""
+        """Return the bytes of a path at a commit; None if it was absent."""
 
     def names(self, commit: str) -> list[str]:
-        """Every path under records/ that was there at a commit, sorted."""
+        """Return every path under records/ at a commit, sorted."""
 
     def touching(self, paths: Sequence[str]) -> list[Commit]:
-        """Commits that changed any of these paths, oldest first."""
+        """Return the commits that changed any of these paths, oldest first."""
 
 
 def places_touching(past: Past) -> dict[str, list[int]]:
-    """Path → places in `past.commits` of those that touched it, newest first."""
+    """Return, for each path, the indices of its commits in `past.commits`."""
     found: dict[str, list[int]] = {}
     for place, commit in enumerate(past.commits):
         for touch in commit.touches:

@@ -1,4 +1,4 @@
-"""The parser's events → tree of text scalars, with the place of each."""
+"""Tree of text scalars from the parser's events, with the place of each."""
 
 import re
 from collections.abc import Callable
@@ -23,15 +23,14 @@ from buildsite.record.messages import quoted
 DEEPEST = 20  # levels of mappings and lists
 
 Tree = dict[str, Any]
-"""A record as written: mappings, lists, and text; None where a value is blank."""
+"""A record as written: mappings, lists and text; None where a value is blank."""
 
 Spots = dict[Any, tuple[int, int, int, int, Any]]
-"""By key or index: line and column of the key and of the value, and what is below."""
+"""By key or index: line and column of the key and of the value, and those below."""
 
 _NO_NUMBER = re.compile(r"[-+]?\.?(nan|inf|infinity)", re.IGNORECASE)
 
-# Without one of the signs in a file, no event needs a second look; with one, it
-# matters only where a value or a key may begin.
+# Events are checked only if a file has one of these signs where a value or key begins.
 _SIGNS = (b"&", b"*", b"!", b"<<", b"?", b"nan", b"inf")
 _WATCHED = re.compile(
     rb"""(?:^|[\s\[{,:"'?-])
@@ -39,12 +38,12 @@ _WATCHED = re.compile(
     re.VERBOSE,
 )
 
-# What the two parsers say, what a person is told. The first that fits.
+# Part of a parser's message; text and corrective action shown for it. First match.
 _SYNTAX = (
     (
         "mapping values are not allowed",
         "a colon inside a value",
-        'put text that holds ": " between quotes',
+        'put text that contains ": " in quotes',
     ),
     (
         "expected ':'",
@@ -53,33 +52,33 @@ _SYNTAX = (
     ),
     (
         "expected ',' or",
-        "no end of a bracket",
+        "an unclosed bracket",
         "close the bracket, or put a comma between its entries",
     ),
     (
         "cannot start any token",
-        "a sign that no plain text begins with",
-        "put the text between quotes",
+        "a character that can't begin plain text",
+        "put the text in quotes",
     ),
 )
 _OPENED = (
-    ("end of stream", "quotes that are never closed", "close the quotes"),
-    ("unexpected document", "quotes that are never closed", "close the quotes"),
+    ("end of stream", "unclosed quotes", "close the quotes"),
+    ("unexpected document", "unclosed quotes", "close the quotes"),
     (
         "escape",
-        "a backslash that stands for nothing",
-        "write \\\\ for a backslash, or use ' in place of \"",
+        "a backslash without a meaning",
+        "write \\\\ for a backslash, or use ' instead of \"",
     ),
 )
 _ELSE = (
     "",
-    "text that fits no field",
-    "look at the indentation: the fields of a mapping begin in one column",
+    "text that belongs to no field",
+    "check the indentation: the fields of a mapping begin in the same column",
 )
 
 
 class Composer:
-    """Builds the tree of one file, and writes down what is refused on the way."""
+    """Builds the tree of one file and records its faults."""
 
     def __init__(self, faults: Faults, data: bytes) -> None:
         self.faults = faults
@@ -89,14 +88,14 @@ class Composer:
 
     def compose(self, next_event: Callable[[], Any]) -> tuple[Tree, Spots]:
         """
-        Take every event of a file.
+        Return the tree of a file and the places of its values.
 
         Raises
         ------
         StopReading
-            If there is no mapping, or one too deep.
+            If there is no mapping, or it is nested too deep.
         MarkedYAMLError
-            Where the text is no YAML.
+            If the text is not YAML.
         """
         self._next = next_event
         next_event()  # the stream begins
@@ -162,7 +161,7 @@ class Composer:
         return values, spots
 
     def _value(self, event: Any, field: Field, depth: int) -> tuple[Any, Spots | None]:
-        """Return the value of an event; `depth` is that of what holds it."""
+        """Return the value of an event; `depth` is that of its parent."""
         if type(event) is AliasEvent:
             self._add("alias", event.start_mark, f"*{event.anchor}", field)
             self.blanks = True
@@ -171,7 +170,7 @@ class Composer:
         if type(event) is ScalarEvent:
             return self._scalar(event, field), None
         if depth == DEEPEST:
-            self._add("too-deep", event.start_mark, f"a level {depth + 1}", field)
+            self._add("too-deep", event.start_mark, f"level {depth + 1}", field)
             raise StopReading
         if type(event) is MappingStartEvent:
             return self._mapping(field, depth + 1)
@@ -180,7 +179,7 @@ class Composer:
     def _scalar(self, event: Any, field: Field) -> str | None:
         text: str = event.value
         if event.style:
-            return self._shown(event, field)
+            return self._unhidden(event, field)
         if text and not _NO_NUMBER.fullmatch(text):
             return text
         if text:
@@ -188,8 +187,8 @@ class Composer:
         self.blanks = True
         return None
 
-    def _shown(self, event: Any, field: Field) -> str:
-        """Text between quotes, without what a backslash hid in it."""
+    def _unhidden(self, event: Any, field: Field) -> str:
+        """Return a text in quotes, without escaped invisible characters."""
         text: str = event.value
         hidden = UNSEEN.search(text) if event.style == '"' else None
         if hidden is None:
@@ -206,14 +205,14 @@ class Composer:
             self._add("tag", event.start_mark, tag, field)
 
     def _name(self, key: Any, field: Field, depth: int) -> str | None:
-        """Name of a field, or None where none can be had."""
+        """Return the name of a field, or None if it has none."""
         if type(key) is not ScalarEvent:
             if type(key) is not AliasEvent:
                 self._add("bad-key", key.start_mark, _kind(key), field)
             self._value(key, field, depth)
             return None
         self._watch(key, field)
-        name = self._shown(key, field)
+        name = self._unhidden(key, field)
         if name == "<<" and not key.style:
             self._add("merge-key", key.start_mark, "<<", field)
             return None
@@ -223,13 +222,13 @@ class Composer:
         return name
 
     def _twice(self, key: Any, field: Field, line: int) -> None:
-        found = f"{field[-1]} again, first in line {line}"
+        found = f"{field[-1]} again, first on line {line}"
         self._add("duplicate-key", key.start_mark, found, field)
 
 
 def may_need_watching(data: bytes) -> bool:
     r"""
-    See whether a file could hold what the composer must refuse in a value or a key.
+    Return whether a file may contain a value or key that the composer must refuse.
 
     >>> may_need_watching(b"remarks: sand & gravel infill, dry!")
     False
@@ -249,7 +248,7 @@ def _place(mark: Mark | Any) -> Place:
 
 
 def _kind(event: Any) -> str:
-    """Return a word for what begins with an event."""
+    """Return a word for an event."""
     if type(event) is StreamEndEvent:
         return "nothing"
     if type(event) is SequenceStartEvent:
@@ -262,24 +261,17 @@ def _kind(event: Any) -> str:
 
 
 def refuse_syntax(error: MarkedYAMLError, faults: Faults) -> None:
-    """
-    Write down where a text stops being YAML.
-
-    Raises
-    ------
-    StopReading
-        If the file has a hundred faults already.
-    """
-    problem = error.problem or "no YAML"
+    """Record where a text stops being YAML."""
+    problem = error.problem or "not YAML"
     if "tag handle" in problem:
         faults.add("tag", _place(error.problem_mark), "a tag")
         return
-    # What is wrong inside quotes is mended where they open.
+    # A fault inside quotes is placed where they open.
     for part, found, mend in _OPENED:
         if part in problem and error.context_mark is not None:
             faults.add("yaml-syntax", _place(error.context_mark), found, mend=mend)
             return
-    _, found, mend = next((said for said in _SYNTAX if said[0] in problem), _ELSE)
+    _, found, mend = next((row for row in _SYNTAX if row[0] in problem), _ELSE)
     if "bracket" in found and error.context_mark is not None:
-        found = f"no end of the bracket opened in line {error.context_mark.line + 1}"
+        found = f"an unclosed bracket, opened on line {error.context_mark.line + 1}"
     faults.add("yaml-syntax", _place(error.problem_mark), found, mend=mend)

@@ -1,4 +1,4 @@
-"""What the reader refuses in a file, before any kind of record is known."""
+"""Faults of a file or a field, found before any check of its kind is run."""
 
 from dataclasses import field
 from typing import NamedTuple
@@ -18,10 +18,9 @@ Place = tuple[int, int]
 
 class Fault(NamedTuple):
     """
-    A fault of a file or a field: its flag, what it rests on, what it says.
+    A fault of a file or a field. All are errors: the record is not computed.
 
-    All are errors: a record with one of them is not computed. `expected` and `mend`
-    are those of the flag where they do not hang on the field.
+    `expected` and `mend` are blank where they depend on the field.
     """
 
     flag: str
@@ -36,89 +35,89 @@ class Fault(NamedTuple):
         return Known(self.flag, Severity.ERROR, self.basis, self.says)
 
 
-_ONE_MEANING = "values written out where they stand"
+_ONE_MEANING = "each value written in full"
 
 _FILE = (
     Fault(
         "symbolic-link",
-        "A link stands under records/ in place of a file or folder.",
-        "a file or a folder of its own",
-        "put the file itself here: a link's target is not in git",
+        "A symbolic link under records/ replaces a file or folder.",
+        "a file or a folder",
+        "replace the link with the file itself: git doesn't store a link's target",
     ),
     Fault(
         "wrong-suffix",
-        "A record's file name ends in .yml, not .yaml.",
+        "The name of a record's file ends in .yml, not .yaml.",
         "a name ending in .yaml",
-        "rename it with `git mv`: as it stands it is not read",
+        "rename the file with `git mv`: under this name it isn't read",
     ),
     Fault(
         "bad-file-name",
-        "A file's name cannot be a record's id.",
+        "The name of a file is not a valid record id.",
         "letters, digits, . - _, at most 64, letter or digit first, "
         "not ending in .issued or .r and a number",
-        "rename the file with `git mv`, and its id with it",
+        "rename the file with `git mv`, and change its id",
     ),
     Fault(
         "same-name",
-        "Two names differ only by capital and small letters.",
-        "names that differ in more than capital and small letters",
-        "give one of the two another id: some disks cannot hold both",
+        "Two names differ only in upper and lower case.",
+        "names that differ in more than upper and lower case",
+        "give one of the two another id: some disks can't hold both",
     ),
     Fault(
         "unreadable-file",
         "A file under records/ cannot be read.",
-        "a file that may be read",
-        "look at its permissions",
+        "a readable file",
+        "check the file's permissions",
     ),
     Fault(
         "too-large",
         "A record is larger than 1 MiB.",
         "at most 1 MiB",
-        "keep photographs and data loggers' files beside the record, not in it",
+        "keep photographs and data logger files beside the record, not in it",
     ),
     Fault(
         "not-utf-8",
-        "A record holds bytes that are not UTF-8.",
+        "A record contains bytes that are not UTF-8.",
         "UTF-8 text",
-        "set the editor's encoding to UTF-8, mend this letter, and save",
+        "set the editor's encoding to UTF-8, correct this character, and save",
         basis=ENCODING,
     ),
     Fault(
         "byte-order-mark",
         "A record begins with a byte order mark.",
         "UTF-8 without a byte order mark",
-        "save it as UTF-8, without BOM or signature",
+        "save the file as UTF-8 without BOM (or signature)",
     ),
     Fault(
         "carriage-return",
-        "A line ends as on Windows, or with a lone carriage return.",
-        "lines that end in a line feed alone",
-        "set the editor's line ends to LF, and save",
+        "A line ends with a carriage return, as on Windows.",
+        "lines ending with a line feed only",
+        "set the editor's line endings to LF, and save",
     ),
     Fault(
         "tab",
-        "A record holds a tab.",
+        "A record contains a tab.",
         "spaces",
-        "set the editor to write spaces for tabs, and replace those there are",
+        "set the editor to insert spaces for tabs, and replace the existing tabs",
     ),
     Fault(
         "control-character",
-        "A record holds a character that no one can see.",
-        "characters that show",
-        "delete it, and type what stands around it again",
+        "A record contains an invisible character.",
+        "visible characters",
+        "delete the character, and retype the text around it",
         basis=CHARACTERS,
     ),
     Fault(
         "merge-conflict",
-        "Git's marks of a conflict were left in a record.",
+        "A record contains git's conflict markers.",
         "one version of each line",
-        "keep the lines that are right, then delete the three marks",
+        "keep the correct lines, then delete the markers",
     ),
     Fault(
         "too-many-faults",
         "A file has so many faults that reading stopped.",
-        f"at most {MOST_FAULTS}",
-        "mend those above, then check again",
+        f"at most {MOST_FAULTS} faults",
+        "correct those above, then check again",
     ),
 )
 
@@ -126,24 +125,24 @@ _YAML = (
     Fault(
         "yaml-syntax",
         "The text cannot be read as YAML.",
-        "a mapping of fields, one `name: value` to a line",
+        "a mapping of fields, one `name: value` per line",
         basis="YAML 1.1",
     ),
     Fault(
         "not-a-mapping",
         "A record is not one mapping of fields.",
         "one mapping of fields",
-        "write `name: value`, a line for each field",
+        "write `name: value`, one line for each field",
     ),
     Fault(
         "several-documents",
-        "A record holds more than one YAML document.",
+        "A record contains more than one YAML document.",
         "one document",
-        "give each record its own file, and delete this line",
+        "put each record in its own file, and delete this line",
     ),
     Fault(
         "directive",
-        "A record holds a YAML directive, a line that begins with %.",
+        "A record contains a YAML directive, a line that begins with %.",
         "no directive",
         "delete the line",
     ),
@@ -151,78 +150,78 @@ _YAML = (
         "duplicate-key",
         "A field is written twice.",
         "each field once",
-        "keep the line that is right",
+        "keep the correct line, and delete the other",
         basis=UNIQUE,
     ),
     Fault(
         "bad-key",
-        "A field's name is not a text of one line.",
-        "a field's name",
+        "The name of a field is not text on one line.",
+        "the name of a field",
         "write `name: value`",
     ),
     Fault(
         "anchor",
-        "A value carries an anchor, &name.",
+        "A value has an anchor, &name.",
         _ONE_MEANING,
-        "delete the &name; put text that begins with & between quotes",
+        "delete the &name; put text that begins with & in quotes",
     ),
     Fault(
         "alias",
         "A value refers to another by an alias, *name.",
         _ONE_MEANING,
-        "write the value itself; put text that begins with * between quotes",
+        "write the value itself; put text that begins with * in quotes",
     ),
     Fault(
         "merge-key",
-        "A mapping takes fields from another by <<.",
+        "A mapping takes fields from another with <<.",
         _ONE_MEANING,
         "write the fields themselves",
     ),
     Fault(
         "tag",
-        "A value carries a tag, !name.",
+        "A value has a tag, !name.",
         "a value without a tag",
-        "delete the !name; put text that begins with ! between quotes",
+        "delete the !name; put text that begins with ! in quotes",
     ),
     Fault(
         "not-a-number",
         "A value is written nan or inf.",
-        "a number, or nothing",
-        "leave the value blank if it was not read; put a name between quotes",
+        "a number, or a blank",
+        "leave the value blank if there is no reading; put a name in quotes",
     ),
     Fault(
         "too-deep",
-        "Mappings and lists stand more than 20 levels deep.",
+        "Mappings and lists are nested more than 20 levels deep.",
         "at most 20 levels of mappings and lists",
-        "look for brackets too many, or an indentation that went astray",
+        "check for extra brackets or wrong indentation",
     ),
 )
 
 _SHAPE = (
-    Fault("missing-field", "A field that the kind needs is absent or blank."),
-    Fault("unknown-field", "A field's name is not one that the kind knows."),
-    Fault("wrong-shape", "A text, a list or a mapping stands for another."),
+    Fault("missing-field", "A required field is absent or blank."),
+    Fault("unknown-field", "A field is not defined for this kind of record."),
+    Fault("wrong-shape", "A field has a text, a list or a mapping in error."),
     Fault("not-a-reading", "A number is not written in plain digits."),
-    Fault("not-a-count", "A whole number is not written in digits alone."),
-    Fault("not-a-date", "A day or a time is not written in full."),
-    Fault("not-a-choice", "A word is not one of those offered."),
+    Fault("not-a-count", "A whole number is not written in digits only."),
+    Fault("not-a-date", "A date or a time is not written in full."),
+    Fault("not-a-choice", "A word is not one of the choices for the field."),
     Fault("not-text", "A text is blank, or is a list or a mapping."),
-    Fault("not-a-code", "A person is not given by a staff code."),
-    Fault("not-an-id", "A name cannot be the id of a record."),
+    Fault("not-a-code", "A person is not identified by a staff code."),
+    Fault("not-an-id", "A name is not a valid record id."),
     Fault("not-a-digest", "A digest is not the 64 digits of a SHA-256."),
-    Fault("out-of-range", "A number is below or above what the field allows."),
+    Fault("out-of-range", "A number is below or above the limits of the field."),
     Fault("wrong-length", "A list has too few or too many entries."),
-    Fault("wrong-value", "A value breaks a rule of its kind."),
+    Fault("wrong-value", "A value is not valid for this kind of record."),
 )
 
 FAULTS: tuple[Fault, ...] = (*_FILE, *_YAML, *_SHAPE)
-"""Every flag a file can raise by its form alone, in the order they are looked for."""
+"""Every fault of form, in the order of the checks."""
 
 _BY_FLAG = {fault.flag: fault for fault in FAULTS}
 
 
 class StopReading(Exception):
-    """The rest of a file cannot be read; its fault is already written down."""
+    """The rest of a file cannot be read; its fault is already recorded."""
 
 
 @dataclass
@@ -242,14 +241,7 @@ class Faults:
         expected: str = "",
         mend: str = "",
     ) -> None:
-        """
-        Write a fault down.
-
-        Raises
-        ------
-        StopReading
-            After a hundred faults: so broken a file tells nothing more.
-        """
+        """Add a fault. Raise StopReading after a hundred of them."""
         if len(self.flags) == MOST_FAULTS and name != "too-many-faults":
             self.add("too-many-faults", place, f"more than {MOST_FAULTS} faults")
             raise StopReading
@@ -270,5 +262,5 @@ class Faults:
         )
 
     def sorted(self) -> tuple[Flag, ...]:
-        """Return them by line."""
+        """Return the faults by line."""
         return tuple(sorted(self.flags, key=lambda flag: flag.order))

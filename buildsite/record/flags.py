@@ -1,4 +1,4 @@
-"""Flags: what a check raises, where, and how to mend it."""
+"""Flags: what a check found, where, and the corrective action."""
 
 from collections.abc import Callable, Iterable
 from enum import StrEnum
@@ -10,11 +10,11 @@ C = TypeVar("C")
 R_contra = TypeVar("R_contra", contravariant=True)
 
 Field = tuple[str | int, ...]
-"""The way to a value inside a record, such as ``("points", 1, "mold_mass")``."""
+"""Path of a value in a record, such as ``("points", 1, "mold_mass")``."""
 
 
 class Severity(StrEnum):
-    """How much a flag weighs: an error blocks issue, a warning wants a person."""
+    """Severity of a flag: an error blocks issue, a warning needs a decision."""
 
     ERROR = "error"
     WARNING = "warning"
@@ -22,13 +22,13 @@ class Severity(StrEnum):
 
     @property
     def rank(self) -> int:
-        """0 for the heaviest."""
+        """0 for the most severe."""
         return ("error", "warning", "note").index(self.value)
 
 
 def field_path(field: Field) -> str:
     """
-    Write a field as a person does.
+    Return a field as text.
 
     >>> field_path(("points", 1, "container_and_dry"))
     'points[1].container_and_dry'
@@ -45,12 +45,12 @@ def field_path(field: Field) -> str:
 
 
 NUMBERED_FROM_0 = ("revision",)
-"""Entries whose own number is their place: r0 is the first issue."""
+"""Lists counted from 0: r0 is the first issue."""
 
 
 def field_label(field: Field) -> str:
     """
-    Write a field as a sheet of paper numbers it: entries of a list count from 1.
+    Return a field as a bench sheet numbers it: entries of a list count from 1.
 
     >>> field_label(("points", 1, "container_and_dry"))
     'point 2, container_and_dry'
@@ -61,7 +61,7 @@ def field_label(field: Field) -> str:
     >>> field_label(("check_masses", 0))
     'check_mass 1'
     """
-    told: list[str] = []
+    labels: list[str] = []
     path: Field = ()
     for part in field:
         if isinstance(part, int):
@@ -69,20 +69,20 @@ def field_label(field: Field) -> str:
             # A mass is one of masses, a class already one.
             many = "es" if name.endswith("sses") else "s"
             one = name if name.endswith("ss") else name.removesuffix(many)
-            told.append(f"{one} {part + (one not in NUMBERED_FROM_0)}")
+            labels.append(f"{one} {part + (one not in NUMBERED_FROM_0)}")
             path = ()
         else:
             path = (*path, part)
-    return ", ".join([*told, field_path(path)] if path else told)
+    return ", ".join([*labels, field_path(path)] if path else labels)
 
 
 @dataclass(frozen=True)
 class Doubt:
     """
-    What a rule saw. It knows neither the file nor the line.
+    What a rule found, without file and line.
 
-    ``severity`` and ``basis`` stand in for the rule's own where the case at hand
-    weighs less, or rests on a clause of the standard that the record names.
+    ``severity`` and ``basis`` replace the rule's own for one case: it is less severe,
+    or a clause of the record's standard applies.
     """
 
     field: Field
@@ -94,7 +94,7 @@ class Doubt:
 
 
 class Known(NamedTuple):
-    """A flag as the list of checks shows it: name, weight, basis, what it sees."""
+    """A flag in the list of checks: name, severity, source, condition."""
 
     flag: str
     severity: Severity
@@ -104,7 +104,7 @@ class Known(NamedTuple):
 
 @dataclass(frozen=True)
 class Rule(Generic[R_contra]):
-    """A check: a name that is never changed nor used again, and its generator."""
+    """A check and its permanent name, never changed and never reused."""
 
     flag: str
     severity: Severity
@@ -113,42 +113,42 @@ class Rule(Generic[R_contra]):
 
     @property
     def known(self) -> Known:
-        """What the rule looks for: the first line of its check's docstring."""
+        """Entry in the list of checks; its text is the first line of the docstring."""
         says = (self.check.__doc__ or "").strip().splitlines()[0]
         return Known(self.flag, self.severity, self.basis, says)
 
 
 class Decorator(Protocol):
-    """What makes a rule of a check."""
+    """Makes a rule of a check."""
 
     def __call__(self, check: Callable[[C], Iterable[Doubt]], /) -> Rule[C]: ...
 
 
 def _rule(flag: str, severity: Severity, basis: str) -> Decorator:
-    def made(check: Callable[[C], Iterable[Doubt]]) -> Rule[C]:
+    def rule(check: Callable[[C], Iterable[Doubt]]) -> Rule[C]:
         return Rule(flag, severity, basis, check)
 
-    return made
+    return rule
 
 
 def error(flag: str, basis: str) -> Decorator:
-    """Make a check the rule that raises an error of this name."""
+    """Make a check a rule that raises this error."""
     return _rule(flag, Severity.ERROR, basis)
 
 
 def warning(flag: str, basis: str) -> Decorator:
-    """Make a check the rule that raises a warning of this name."""
+    """Make a check a rule that raises this warning."""
     return _rule(flag, Severity.WARNING, basis)
 
 
 def note(flag: str, basis: str) -> Decorator:
-    """Make a check the rule that raises a note of this name."""
+    """Make a check a rule that raises this note."""
     return _rule(flag, Severity.NOTE, basis)
 
 
 @dataclass(frozen=True)
 class Flag:
-    """A doubt with its name, weight, basis and place."""
+    """A doubt with its name, severity, basis and place."""
 
     flag: str
     severity: Severity
@@ -165,14 +165,14 @@ class Flag:
 
     @property
     def message(self) -> str:
-        """What was found, what was expected, how to mend it, in one line."""
+        """Found, required and corrective action on one line."""
         return f"{self.seen}; {self.mend}"
 
     @property
     def seen(self) -> str:
-        """What was found and expected: how to mend it is for the laboratory alone."""
+        """Found and required; the corrective action is for the laboratory only."""
         where = f"{field_label(self.field)}: " if self.field else ""
-        return f"{where}found {self.found}; expected {self.expected}"
+        return f"{where}found {self.found}; required: {self.expected}"
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:
@@ -180,12 +180,11 @@ class Flag:
         return (self.file, self.line, self.column, self.flag, field_path(self.field))
 
     def __str__(self) -> str:
-        """Write the first line for editors and CI, the rest for cold fingers."""
-        where = f"{field_label(self.field)}: " if self.field else ""
+        """Return a first line for editors and CI, and the rest below it."""
         lines = [
             f"{self.file}:{self.line}:{self.column}: {self.severity}: {self.flag}",
-            f"    {where}found {self.found}; expected {self.expected}",
-            f"    mend: {self.mend}",
+            f"    {self.seen}",
+            f"    corrective action: {self.mend}",
         ]
         if self.accepted_by:
             lines.append(f"    accepted by {self.accepted_by}: {self.accepted_reason}")

@@ -1,4 +1,4 @@
-"""Values that may be written in more than one form."""
+"""Fields that accept more than one form."""
 
 from collections.abc import Mapping
 from typing import Annotated, Any, TypeVar
@@ -14,10 +14,10 @@ def _listed(value: object) -> object:
 
 
 class _OneOrMore:
-    """Describes a value that may stand alone or in a list."""
+    """JSON Schema of a value or a list of values."""
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> Any:
-        """Offer editors both forms."""
+        """Return both forms."""
         several = handler(core)
         return {"anyOf": [several["items"], several]}
 
@@ -28,23 +28,18 @@ OneOrMore = Annotated[tuple[T, ...], _OneOrMore(), BeforeValidator(_listed)]
 
 def form_by_key(otherwise: str, **forms: str) -> Discriminator:
     """
-    Choose between models by a key that only one of them has.
+    Return a discriminator that chooses a model by a key that only it has.
 
-    Pydantic would report the faults of every model of a plain union; with this a
-    person sees those of the one that was meant. Tags stand in round brackets, so
-    that they never look like a field::
+    For a plain union pydantic would report the faults of every model; with this, only
+    those of the intended one. Tags are in round brackets, so that they never look
+    like a field::
 
         Gravity = Annotated[
             Annotated[Value, Tag("(value)")] | Annotated[Reference, Tag("(test)")],
             form_by_key("(value)", test="(test)"),
         ]
 
-    Parameters
-    ----------
-    otherwise
-        Tag of the model for a mapping that has none of the keys.
-    forms
-        Key and tag, the first key found decides.
+    The first key found decides; `otherwise` is the tag where there is none.
     """
 
     def tag(value: Any) -> str:

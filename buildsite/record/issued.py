@@ -1,14 +1,14 @@
 """
-The chain of issued revisions: what an item says, its digests, and the chain's faults.
+The chain of issued revisions: its items, their digests, and the faults of a chain.
 
-An item is a mapping of texts. Two canonical forms, both `canonical.canonical` of the
-item as written, blanks left out:
+An item is a mapping of texts with two digests, of `canonical.canonical` of the item as
+written without blanks:
 
 * `content`: the item without `report`, `content` and `previous`. The report prints it.
-* `previous`: the whole item before, its own `content` and `previous` included.
+* `previous`: the whole item before it, including `content` and `previous`.
 
-Items are appended as text and never written again, so that what git shows of an issue
-is the lines that came.
+Items are appended as text and never rewritten, so that git shows an issue as added
+lines.
 """
 
 import json
@@ -27,7 +27,7 @@ from buildsite.values import dataclass
 
 SUFFIX = ".issued.yaml"
 LEFT_OUT = ("report", "content", "previous")
-"""Keys that an item's `content` does not cover: they come after it."""
+"""Keys not covered by an item's `content`."""
 
 Sum = Annotated[str, StringConstraints(pattern=r"^sha256:[0-9a-f]{64}$")]
 
@@ -42,8 +42,8 @@ class Item(Model):
     """
     One issued state of a test's report.
 
-    `assesses`, `computed` and `breaks` belong to an assessment alone: the revision it
-    judges, what the newer software computes, and a commit that broke the chain.
+    `assesses`, `computed` and `breaks` are for an assessment: the revision assessed,
+    the results of the newer software, and a commit that broke the chain.
     """
 
     revision: Count
@@ -66,7 +66,7 @@ class Item(Model):
 
     @property
     def is_report(self) -> bool:
-        """Whether something was sent: all but an assessment."""
+        """Whether a report was sent: all but an assessment."""
         return self.kind != "assessment"
 
 
@@ -80,7 +80,7 @@ class Chain(Model):
 
 @dataclass(frozen=True)
 class Issued:
-    """A chain as read: its items typed, and as written (for digests and places)."""
+    """A chain as read: `items` typed, and `trees` as written (for digests)."""
 
     source: Source
     test: str
@@ -89,17 +89,17 @@ class Issued:
 
     @property
     def last_report(self) -> Item | None:
-        """The last item that sent something."""
+        """The last item that sent a report."""
         return next((item for item in reversed(self.items) if item.is_report), None)
 
     def assessments(self, revision: int) -> tuple[Item, ...]:
-        """Assessments of one revision."""
+        """Return the assessments of one revision."""
         return tuple(item for item in self.items if item.assesses == revision)
 
 
 def issued_name(test_file: str) -> str:
     """
-    Name of the issued file beside a test's record.
+    Return the name of the issued file beside a test's record.
 
     >>> issued_name("records/p/tests/HF-0117.yaml")
     'records/p/tests/HF-0117.issued.yaml'
@@ -109,7 +109,7 @@ def issued_name(test_file: str) -> str:
 
 def kept_name(test_file: str, revision: int, suffix: str) -> str:
     """
-    Name of a kept report (html) or result (json).
+    Return the name of a kept report (html) or result (json).
 
     >>> kept_name("records/p/tests/HF-0117.yaml", 1, "html")
     'records/p/tests/HF-0117.r1.html'
@@ -119,7 +119,7 @@ def kept_name(test_file: str, revision: int, suffix: str) -> str:
 
 def kept_result(data: bytes | None) -> Mapping[str, Any]:
     """
-    Read a kept result; empty where there is none, or it is none.
+    Return a kept result; empty if there is none or it can't be read.
 
     >>> kept_result(b'{"used": "sha256:1"}'), kept_result(b"none"), kept_result(None)
     ({'used': 'sha256:1'}, {}, {})
@@ -132,19 +132,19 @@ def kept_result(data: bytes | None) -> Mapping[str, Any]:
 
 
 def content_digest(item: Mapping[str, Any]) -> str:
-    """Digest of what an item says: the one that its report prints."""
+    """Return the content digest of an item, as printed on its report."""
     return digest(
         canonical({key: value for key, value in item.items() if key not in LEFT_OUT})
     )
 
 
 def whole_digest(item: Mapping[str, Any]) -> str:
-    """Digest of a whole item: what the item after it names as `previous`."""
+    """Return the digest of a whole item: the next item's `previous`."""
     return digest(canonical(dict(item)))
 
 
 def item_digest(data: bytes, number: str) -> str:
-    """Digest of one whole item of an issued file; empty where there is none."""
+    """Return the digest of one whole item of an issued file; empty if absent."""
     issued, _ = read_issued(f"input{SUFFIX}", data)
     if issued is None or not number.isdecimal() or int(number) >= len(issued.trees):
         return ""
@@ -153,7 +153,7 @@ def item_digest(data: bytes, number: str) -> str:
 
 def pins_of(inputs: Mapping[str, str]) -> dict[str, int]:
     """
-    Tests that inputs name by an item of what was issued of them: record, revision.
+    Return the record and revision of each issued test among the inputs.
 
     >>> pins_of({"records/p/tests/G-1.issued.yaml#2": "", "records/lab.yaml": ""})
     {'records/p/tests/G-1.yaml': 2}
@@ -167,7 +167,7 @@ def pins_of(inputs: Mapping[str, str]) -> dict[str, int]:
 
 
 def read_issued(file: str, data: bytes) -> tuple[Issued | None, tuple[Flag, ...]]:
-    """Read an issued file; None, with flags, where it is not one."""
+    """Return an issued file, or None and its flags."""
     source = read_source(file, data)
     chain, flags = read_model(source, Chain) if source.whole else (None, [])
     everything = (*source.faults, *flags)
@@ -179,7 +179,7 @@ def read_issued(file: str, data: bytes) -> tuple[Issued | None, tuple[Flag, ...]
 
 @dataclass(frozen=True)
 class Break:
-    """Where a chain does not hold: the item (its place in the list), and how."""
+    """A fault of a chain: the item's index and revision, and what is wrong."""
 
     index: int
     revision: int
@@ -187,19 +187,14 @@ class Break:
 
 
 def breaks(trees: Sequence[Mapping[str, Any]]) -> Iterator[Break]:
-    """
-    Every place where a chain of items does not hold by itself.
-
-    Numbers go up by one from 0; each item names the digest of the one before; each
-    `content` is that of what the item says.
-    """
+    """Yield the faults of a chain: wrong numbers, content digests or links."""
     before: Mapping[str, Any] | None = None
     for index, tree in enumerate(trees):
         revision = int(tree["revision"])
         if revision != index:
-            yield Break(index, revision, f"numbered {revision}, in place {index}")
+            yield Break(index, revision, f"numbered {revision} in place of {index}")
         if tree.get("content") != content_digest(tree):
-            yield Break(index, revision, "altered: its content digest does not fit")
+            yield Break(index, revision, "altered: its content digest doesn't match")
         wanted = None if before is None else whole_digest(before)
         if tree.get("previous") != wanted:
             yield Break(index, revision, "does not follow the item before it")
@@ -214,7 +209,7 @@ def grown(old: Sequence[Mapping[str, Any]], new: Sequence[Mapping[str, Any]]) ->
 
 
 def closed(item: Mapping[str, Any], before: Mapping[str, Any] | None) -> dict[str, Any]:
-    """Return an item with its `content` and `previous`; `report` is the caller's."""
+    """Return an item with its `content` and `previous`."""
     done = {key: value for key, value in item.items() if key not in LEFT_OUT}
     done["content"] = content_digest(done)
     if "report" in item:
@@ -225,25 +220,14 @@ def closed(item: Mapping[str, Any], before: Mapping[str, Any] | None) -> dict[st
 
 
 def appended(data: bytes | None, test: str, item: Mapping[str, Any]) -> bytes:
-    """
-    Add an item to an issued file, as text: what stands is not written again.
-
-    Parameters
-    ----------
-    data
-        The file as it stands; None for the first item of a test.
-    test
-        The test's id.
-    item
-        A closed item: texts, lists of texts, mappings of texts.
-    """
+    """Return an issued file (None: none yet) with a closed item appended as text."""
     head = f"format: 1\ntest: {test}\nrevisions:\n".encode() if data is None else data
     return head + "".join(_lines(item)).encode()
 
 
 def quoted(text: str) -> str:
     r"""
-    Write a text so that YAML reads it back as it is, on one line.
+    Return a text in double quotes, on one line of YAML.
 
     >>> print(quoted('a "b"'))
     "a \"b\""
@@ -260,7 +244,7 @@ def quoted(text: str) -> str:
 
 
 def _lines(item: Mapping[str, Any]) -> Iterator[str]:
-    """Write one item: its first key in column 2, behind the dash."""
+    """Yield the lines of one item: its first key in column 2, after the dash."""
     lead = "- "
     for key, value in item.items():
         if isinstance(value, Mapping):

@@ -1,8 +1,8 @@
 """
-Bytes of a file → text that a YAML parser may be trusted with; the shape of an id.
+Text of a file, decoded and safe to parse as YAML; the pattern of an id.
 
-What is refused here is replaced by a character of the same width, so that reading can
-go on and find the other faults of the file at their true lines and columns.
+A refused character is replaced by one of the same width, so that reading goes on and
+finds the other faults of the file at their true lines and columns.
 """
 
 import re
@@ -15,31 +15,29 @@ ID = re.compile(
     r"(?!.*\.([Ii][Ss][Ss][Uu][Ee][Dd]|[Rr][0-9]+)$)[A-Za-z0-9][A-Za-z0-9._-]{0,63}"
 )
 """A record's id: letters, digits, ``.``, ``-``, ``_``, at most 64, a letter or digit
-first; not ending as the files that the program keeps beside a record do: ``.issued`` or
-``.r0``."""
+first; not ending in ``.issued`` or ``.r0``, like the files kept beside a record."""
 
-# Deleting these from a healthy record leaves nothing, at the speed of one look-up a
-# byte. What is left over is looked at more closely.
+# Deleting these from a sound record leaves nothing; only what is left is checked.
 _USUAL = bytes(range(0x20, 0x7F)) + b"\n"
 
-# Control characters; line ends that only some programs take for line ends (NEL, LS,
-# PS), which would shift every line number below them; marks and overrides of the
-# direction of writing, by which a line can show other than what it says; characters
-# without width, by which two labels that look alike are not; non-characters.
+# Control characters; line ends that only some programs recognize (NEL, LS, PS), which
+# would shift every line number below them; marks that change the direction of writing,
+# with which a line can look different from what it says; characters without width, with
+# which two different labels can look alike; non-characters.
 _NO_ONE_SEES = (
     "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u061c\u180e\u200b\u200e\u200f"
     "\u2028-\u202e\u2060-\u2069\ufeff\ufffe\uffff\U000e0000-\U000e007f"
 )
 
-# Joiner and non-joiner are part of the spelling of Persian and of Indian scripts.
-# Behind a Latin letter, a digit or a sign no one needs them.
+# Persian and Indian scripts need joiner and non-joiner; after a Latin letter, a digit
+# or a sign they have no use.
 _STRAY_JOINER = "(?<![^\x00-\u02ff\u2000-\u206f])[\u200c\u200d]"
 
 _HIDDEN = re.compile(f"[{_NO_ONE_SEES}]|{_STRAY_JOINER}")
 
 UNSEEN = re.compile(f"[{_NO_ONE_SEES}\t\r\ud800-\udfff]|{_STRAY_JOINER}")
-"""What a backslash in double quotes may not bring in: the same, and tabs, returns,
-and halves of characters, for a value's lines end in a line feed alone."""
+"""Characters not to be escaped in double quotes: the same, tabs, returns and halves of
+characters (a value's lines end with a line feed only)."""
 
 _CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?= |$)", re.MULTILINE)
 _DIRECTIVE = re.compile(r"^%\S*", re.MULTILINE)
@@ -47,7 +45,7 @@ _DIRECTIVE = re.compile(r"^%\S*", re.MULTILINE)
 
 def place_of(text: str, index: int) -> Place:
     r"""
-    Line and column, both from 1, of a character.
+    Return line and column of a character, both from 1.
 
     >>> place_of("a: 1\nb: 2\n", 8)
     (2, 4)
@@ -56,14 +54,7 @@ def place_of(text: str, index: int) -> Place:
 
 
 def read_text(data: bytes, faults: Faults) -> str:
-    """
-    Decode a file and write down what is wrong with its letters.
-
-    Raises
-    ------
-    StopReading
-        If what is left is no text that could be read as YAML.
-    """
+    """Return the text of a file, and record the faults of its characters."""
     if len(data) > LARGEST:
         faults.add("too-large", (1, 1), "more than 1 MiB")
         raise StopReading
@@ -111,7 +102,7 @@ def _without_hidden(text: str, faults: Faults) -> str:
 
 
 def _count(text: str, character: str, flag: str, faults: Faults) -> None:
-    """Flag the first of a kind, and say how many there are: editors mend them all."""
+    """Flag the first of a kind, with their number: an editor replaces them all."""
     several = text.count(character)
     found = f"U+{ord(character):04X}" + (f", {several} times" if several > 1 else "")
     faults.add(flag, place_of(text, text.index(character)), found)

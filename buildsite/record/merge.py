@@ -1,11 +1,11 @@
-"""Two edits of one record side by side: a person chooses, nothing is blended."""
+"""Merge of two edits of one record: nothing is blended, a person chooses."""
 
 from collections.abc import Sequence
 
 
 def merged(base: bytes, ours: bytes, theirs: bytes) -> bytes | None:
     """
-    Take the side that changed; None where both did, each in its own way.
+    Return the side that changed; None if both did, differently.
 
     >>> merged(b"a", b"a", b"b"), merged(b"a", b"b", b"c")
     (b'b', None)
@@ -17,20 +17,11 @@ def merged(base: bytes, ours: bytes, theirs: bytes) -> bytes | None:
 
 def marked(base: bytes, ours: bytes, theirs: bytes, size: int = 7) -> bytes:
     r"""
-    Put both sides, and what they began from, between conflict marks.
+    Return both sides and their base between conflict markers of `size` characters.
 
-    From the first line that differs in any of the three to the last: lines between two
-    changes are inside too, for masses of one test belong together.
+    The markers enclose everything from the first line that differs to the last, for the
+    masses of one test belong together.
 
-    Parameters
-    ----------
-    base, ours, theirs
-        The record before, on this branch, on the other.
-    size
-        How many signs a mark has.
-
-    Examples
-    --------
     >>> marked(b"a\nb\nc\n", b"a\nB\nc\n", b"a\nb\nC\n", 1).split(b"\n")[:5]
     [b'a', b'< this branch', b'B', b'c', b'| before']
     """
@@ -55,12 +46,12 @@ def marked(base: bytes, ours: bytes, theirs: bytes, size: int = 7) -> bytes:
 
 
 def lines(data: bytes) -> list[bytes]:
-    """Lines of a file, each with its end."""
+    """Return the lines of a file, each with its line end."""
     return [line + b"\n" for line in data.removesuffix(b"\n").split(b"\n")]
 
 
 def alike(sides: Sequence[Sequence[bytes]]) -> int:
-    """How many first lines are the same on all sides."""
+    """Return how many first lines are the same on all sides."""
     number = 0
     for row in zip(*sides, strict=False):
         if len(set(row)) > 1:
@@ -70,5 +61,5 @@ def alike(sides: Sequence[Sequence[bytes]]) -> int:
 
 
 def mark(sign: bytes, size: int, words: bytes = b"") -> bytes:
-    """Write one conflict mark."""
+    """Return one conflict marker."""
     return sign * size + (b" " + words if words else b"") + b"\n"

@@ -1,19 +1,12 @@
-"""How a message shows a text, lists choices, and offers the word that was meant."""
+"""Parts of messages: a text in quotes, a list of choices, a count, a suggestion."""
 
 from collections.abc import Iterable, Sequence
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """
-    Find the known word most like another, capital and small letters alike.
+    Return the known word most like another, ignoring case; blank if none is like it.
 
-    Returns
-    -------
-    str
-        Blank if none is near enough to be worth offering.
-
-    Examples
-    --------
     >>> nearest("mold_mas", ["mold_mass", "mold_volume"])
     'mold_mass'
     >>> nearest("colour", ["mold_mass"])
@@ -28,7 +21,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
 
 def quoted(text: str, most: int = 60) -> str:
     """
-    Show a text on one line, cut where it is long, hidden characters spelled out.
+    Return a text in quotes on one line, shortened, with hidden characters escaped.
 
     >>> quoted("no way")
     "'no way'"
@@ -38,7 +31,7 @@ def quoted(text: str, most: int = 60) -> str:
 
 def join_choices(choices: Sequence[str]) -> str:
     """
-    List what may be chosen.
+    Return the choices as `a, b or c`.
 
     >>> join_choices(["moist", "dry"])
     'moist or dry'
@@ -50,7 +43,7 @@ def join_choices(choices: Sequence[str]) -> str:
 
 def counted(count: int, noun: str) -> str:
     """
-    Say how many.
+    Return a number and its noun.
 
     >>> counted(1, "edit"), counted(0, "edit")
     ('1 edit', '0 edits')

@@ -1,4 +1,4 @@
-"""Pydantic's errors in the words of the bench."""
+"""Texts of pydantic's errors, for a person at the bench."""
 
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from buildsite.record.reading import Model
 from buildsite.record.shape import choices_at, expected_at, names_at
 
 _MAPPING = ("a mapping of fields", "write its fields below it, indented")
-_LIST = ("a list", "begin each entry with a dash, on a line of its own")
+_LIST = ("a list", "write each entry on its own line, after a dash")
 _SHAPES = {
     "model_type": _MAPPING,
     "model_attributes_type": _MAPPING,
@@ -33,7 +33,7 @@ _LENGTHS = {
 
 
 class ErrorText(NamedTuple):
-    """An error in a person's words; `by_name` places it at the field's name."""
+    """Text of an error. `by_name`: it is placed at the field's name, not its value."""
 
     flag: str
     found: str
@@ -58,12 +58,12 @@ def _unknown(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText
 
 
 def unknown_name(name: str, known: Sequence[str]) -> ErrorText:
-    """Describe a name that is not known, and which may have been meant."""
+    """Describe an unknown field, and suggest the nearest known one."""
     near = nearest(name, known)
-    mend = f"perhaps {near}" if near else f"known here: {', '.join(known)}"
+    mend = f"write {near}, if you mean that" if near else "delete or correct this field"
+    expected = "a known field" if near else join_choices(known)
     if name.isascii() and name.isdigit():  # 199,67 in braces: 199, and a field 67
-        mend = f"a comma ends a value: if this is a decimal comma, write .{name}"
-    expected = "a field that is known here"
+        mend = f"write a decimal point, .{name}: a comma ends a value"
     return ErrorText("unknown-field", name, expected, mend, by_name=True)
 
 
@@ -71,7 +71,7 @@ def _choice(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     choices = choices_at(model, error["loc"])
     found = error["input"]
     near = nearest(found, choices) if isinstance(found, str) else ""
-    mend = f"perhaps {near}" if near else "write one of these"
+    mend = f"write {near}, if you mean that" if near else "write one of these"
     return ErrorText("not-a-choice", describe_value(found), join_choices(choices), mend)
 
 
@@ -84,7 +84,7 @@ def _shape(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
 def _range(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     limit, words = _LIMITS[error["type"]]
     expected = f"{words} {error['ctx'][limit]}"
-    mend = "look for a sign or a decimal point that went astray"
+    mend = "check the sign and the decimal point"
     return ErrorText("out-of-range", str(error["input"]), expected, mend)
 
 
@@ -92,7 +92,7 @@ def _length(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     limit, words = _LENGTHS[error["type"]]
     found = f"{error['ctx']['actual_length']} in the list"
     expected = f"{words} {error['ctx'][limit]}"
-    mend = "write those that are missing, or delete those too many"
+    mend = "add the missing entries, or delete the extra ones"
     return ErrorText("wrong-length", found, expected, mend)
 
 
@@ -104,7 +104,7 @@ def _scalar(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
 
 def _other(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
     mend = error["msg"].removeprefix("Value error, ")
-    expected = "a value that its kind allows"
+    expected = "a value valid for this kind of record"
     return ErrorText("wrong-value", describe_value(error["input"]), expected, mend)
 
 
@@ -120,18 +120,7 @@ _WRITERS: dict[str, _Writer] = {
 
 
 def describe_error(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
-    """
-    Describe one error.
-
-    Parameters
-    ----------
-    error
-        As `ValidationError.errors()` gives it.
-    field
-        The way to the value, as a person names it.
-    model
-        What was validated, for the names and choices it knows.
-    """
+    """Return the text of one of `ValidationError.errors()`."""
     kind = error["type"]
     if kind in _WRITERS:
         return _WRITERS[kind](error, field, model)
@@ -141,7 +130,7 @@ def describe_error(error: ErrorDetails, field: Field, model: type[Model]) -> Err
 
 def describe_value(value: object) -> str:
     """
-    Show what was found: a text between quotes, else what it is.
+    Return a text in quotes, or the name of what was found in its place.
 
     >>> describe_value("1e3"), describe_value(None), describe_value(["1"])
     ("'1e3'", 'nothing', 'a list')

@@ -47,7 +47,7 @@ class Container(Model):
 
 
 class StandardUsed(Model):
-    """Which published method was followed, in which edition."""
+    """The published method followed, and its edition."""
 
     designation: Text
     edition: Text | None = None
@@ -56,13 +56,13 @@ class StandardUsed(Model):
 
 
 class StandardFollowed(StandardUsed):
-    """A published method of a standard that may have only one: then it has no name."""
+    """The published method followed; a standard's only method has no name."""
 
     method: Text = "none"
 
 
 class SpecificGravity(Model):
-    """Specific gravity of the soil compacted: a value with its basis, or a test."""
+    """Specific gravity of the compacted soil: a value with its basis, or a test."""
 
     value: Positive | None = None
     basis: Literal["measured", "assumed"] | None = None
@@ -71,7 +71,7 @@ class SpecificGravity(Model):
 
 
 class Oversize(Model):
-    """What was held back on a sieve, percent by dry mass of the whole sample."""
+    """Oversize: retained on a sieve, percent by dry mass of the whole sample."""
 
     sieve: Text | None = None
     percent_retained: Portion | None = None
@@ -80,13 +80,13 @@ class Oversize(Model):
     water_content: Percent | None = None
     absorption: Annotated[
         Percent | None,
-        Field(description="Water held saturated and surface-dry, percent of dry mass."),
+        Field(description="Water absorbed, saturated surface-dry, % of dry mass."),
     ] = None
     test: Id | None = None
 
 
 class Deviation(Model):
-    """A departure from the method, and who agreed to it."""
+    """A departure from the method, and who authorized it."""
 
     clause: Text | None = None
     what: Text
@@ -96,7 +96,7 @@ class Deviation(Model):
 
 
 class Accepted(Model):
-    """A warning that a person judged and lets stand."""
+    """A warning that a person accepted."""
 
     flag: Text
     by: Code
@@ -104,7 +104,7 @@ class Accepted(Model):
 
 
 class Rejected(Model):
-    """A point that stays on file and is left out of the curve."""
+    """Rejection of a point: it stays on record, and out of the curve."""
 
     by: Code
     reason: Text
@@ -117,14 +117,14 @@ class Oven(Model):
 
 
 class BenchSheet(Model):
-    """The paper on which the first observation was written."""
+    """The paper sheet of the original readings."""
 
     file: Text
     sha256: Digest | None = None
 
 
 class External(Model):
-    """Another laboratory that did the work."""
+    """Another laboratory that did the test."""
 
     laboratory: Text
     report: Text | None = None

@@ -1,13 +1,13 @@
 """
-Chains of issued items along the published branch: how each grew, and where one broke.
+Chains of issued items along the published branch, and where one was broken.
 
-A test's chain follows its id: the file may move between folders. At each state the
-items that stood must be the beginning of those that stand; else the chain broke there.
-A broken past can't be unmade, so it counts until the items stand again as they stood
-and an assessment names its commit.
+A chain follows the test's id: its file may move between folders. At each commit the
+earlier items must be the beginning of the present ones, else that commit broke the
+chain. A break is a fault until the items are restored and an assessment names the
+commit.
 
-What a merged branch issued is published with it: each item that ever stood on one must
-stand in the chain. Which of a merge's parents was published before it, git doesn't say.
+A merge publishes what its branch issued: each item ever issued on it must be in the
+chain. Git doesn't say which parent of a merge was published before it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -21,12 +21,12 @@ Trees = Sequence[Mapping[str, Any]]
 """Items as written."""
 
 ABBREVIATION = 10
-"""Letters of a commit's id that an assessment gives at least."""
+"""Shortest abbreviation of a commit's id in an assessment."""
 
 
 @dataclass(frozen=True)
 class Fault:
-    """One thing that does not hold. `revision` is None where all of a test is meant."""
+    """A fault of what was issued; `revision` is None for the whole test."""
 
     test: str
     revision: int | None
@@ -43,19 +43,20 @@ class Fault:
 
     @property
     def name(self) -> str:
-        """Name the revision as people do, as far as it is known."""
+        """The test and its revision, where known."""
         return self.test if self.revision is None else f"{self.test} r{self.revision}"
 
     def __str__(self) -> str:
-        """Write where and what, and on a second line how to mend it."""
+        """Return place and fault, and the corrective action on a second line."""
         name = f" {self.name}:" if self.name else ""
         at = f" (commit {self.commit})" if self.commit else ""
-        return f"{self.file}: fault:{name} {self.what}{at}\n    mend: {self.mend}"
+        first = f"{self.file}: fault:{name} {self.what}{at}"
+        return f"{first}\n    corrective action: {self.mend}"
 
 
 @dataclass(frozen=True)
 class Stage:
-    """A state of the branch: the issued files changed by a commit, None if removed."""
+    """A commit of the branch and the issued files it changed, None if removed."""
 
     commit: str
     files: Mapping[str, bytes | None]
@@ -63,7 +64,7 @@ class Stage:
 
 @dataclass(frozen=True)
 class Broken:
-    """Where a chain broke."""
+    """A break of a chain."""
 
     test: str
     revision: int
@@ -76,11 +77,11 @@ class Broken:
 @dataclass
 class Line:
     """
-    How the chains of all tests grew.
+    The chains of all tests, followed from commit to commit.
 
-    `stands` are the items of each test after the last state, `came` the commit that
-    brought each item, `broken` every break, `own` what does not hold in a chain by
-    itself as it stands, with the commit since which.
+    `stands`: the items of each test after the last commit; `came`: the commit that
+    added each item; `broken`: every break; `own`: the faults within a chain as it is
+    now, with the commit that made each.
     """
 
     stands: dict[str, Trees] = field(default_factory=dict)
@@ -92,7 +93,7 @@ class Line:
     _path: dict[str, str] = field(default_factory=dict)
 
     def add(self, stage: Stage) -> None:
-        """Go on to the next state."""
+        """Go on to the next commit."""
         for path, data in sorted(stage.files.items()):
             held = self._files.setdefault(id_of(path), {})
             if data is None:
@@ -103,7 +104,7 @@ class Line:
             self._judge(test, stage.commit)
 
     def _judge(self, test: str, commit: str) -> None:
-        """Compare a test's items with those that stood before."""
+        """Compare a test's items with the earlier ones."""
         held = self._files[test]
         self._path[test] = min(held, default=self._path.get(test, ""))
         trees, wrong = as_read(test, held)
@@ -127,19 +128,19 @@ class Line:
             self.came.setdefault((test, index), commit)
 
     def add_branch(self, path: str, data: bytes, commit: str) -> None:
-        """Compare a state of a branch with what stands after a commit merged it."""
+        """Compare a state of a branch with the chain after a commit merged it."""
         test = id_of(path)
         trees, _ = as_read(test, {path: data})
         stands = self.stands.get(test, ())
-        told = any(one.test == test and one.commit == commit for one in self.broken)
-        if trees is None or told or grown(trees, stands):
+        known = any(one.test == test and one.commit == commit for one in self.broken)
+        if trees is None or known or grown(trees, stands):
             return
         index, _, _ = differing(trees, stands, commit)
-        what = "an item that a branch issued is not in the chain it was merged to"
+        what = "an item issued on a branch is missing from the chain it was merged into"
         mend = (
-            f"`git log --full-history -- {path}` lists what was issued on either side: "
-            "if this merge took the published one for the branch, go back to that one; "
-            "else record an assessment that names this commit and says why"
+            f"list what was issued on each side: `git log --full-history -- {path}`; "
+            "if this merge dropped the published chain, restore it; else record an "
+            "assessment that names this commit and the reason"
         )
         self.broken.append(Broken(test, index, path, commit, what, mend))
 
@@ -147,40 +148,40 @@ class Line:
         self.broken.append(Broken(test, revision, self._path[test], commit, what))
 
     def path(self, test: str) -> str:
-        """Where a test's issued file stands, or last stood; empty if it has none."""
+        """Return the path of a test's issued file, present or last; empty if none."""
         return self._path.get(test, "")
 
     def faults(self) -> Iterator[Fault]:
-        """Breaks that no assessment names, and what does not hold as it stands."""
-        told = set()
+        """Yield the breaks without an assessment, and the faults of chains as now."""
+        reported = set()
         for one in self.broken:
             judged = self._assessment(one)
             if judged is None or not self._stands_again(one.test):
-                told.add((one.test, one.commit))
+                reported.add((one.test, one.commit))
                 yield as_fault(one, lasts=judged is not None)
         for test, own in sorted(self.own.items()):
             for (index, what), commit in own.items():
-                if (test, commit) not in told:
+                if (test, commit) not in reported:
                     what = f"an item is {what}"
                     path = self._path[test]
                     yield as_fault(Broken(test, index, path, commit, what))
 
     def cleared(self) -> Iterator[Fault]:
-        """Breaks that were mended and that an assessment names, with who and why."""
+        """Yield the breaks restored and assessed, with who and why."""
         for one in self.broken:
             judged = self._assessment(one)
             if judged is not None and self._stands_again(one.test):
                 fault = as_fault(one)
                 who = f"{one.test} r{judged['revision']} by {judged['authorized_by']}"
                 why = f"{one.what}; assessed in {who}: {judged['reason']}"
-                yield replace(fault, what=why, mend="nothing: read whether it holds")
+                yield replace(fault, what=why, mend="none: check the assessment")
 
     def _stands_again(self, test: str) -> bool:
-        """Whether a test's items go on from those that last stood unbroken."""
+        """Whether a test's items continue the last unbroken chain."""
         return grown(self._sound.get(test, ()), self.stands.get(test, ()))
 
     def _assessment(self, one: Broken) -> Mapping[str, Any] | None:
-        """Return the assessment that names the commit of a break, if there is one."""
+        """Return the assessment that names the commit of a break, if any."""
         for tree in self.stands.get(one.test, ()):
             named = str(tree.get("breaks", ""))
             names = len(named) >= ABBREVIATION and one.commit.startswith(named)
@@ -190,7 +191,7 @@ class Line:
 
 
 def follow(stages: Iterable[Stage]) -> Line:
-    """Follow every chain along the states of a branch, oldest first."""
+    """Return every chain, followed along a branch from its oldest commit."""
     line = Line()
     for stage in stages:
         line.add(stage)
@@ -199,7 +200,7 @@ def follow(stages: Iterable[Stage]) -> Line:
 
 def id_of(path: str) -> str:
     """
-    Id of the test whose issued file this is.
+    Return the id of the test of an issued file.
 
     >>> id_of("records/p/tests/HF-0117.issued.yaml")
     'HF-0117'
@@ -208,9 +209,9 @@ def id_of(path: str) -> str:
 
 
 def as_read(test: str, held: Mapping[str, bytes]) -> tuple[Trees | None, str]:
-    """Return a test's items at a state; None, and why, where they can't be read."""
+    """Return a test's items at a commit; None and the reason if unreadable."""
     if len(held) > 1:
-        return None, f"stands in several files: {', '.join(sorted(held))}"
+        return None, f"is in several files: {', '.join(sorted(held))}"
     for path, data in held.items():
         issued, flags = read_issued(path, data)
         if issued is None:
@@ -223,7 +224,7 @@ def as_read(test: str, held: Mapping[str, bytes]) -> tuple[Trees | None, str]:
 
 
 def differing(sound: Trees, trees: Trees, commit: str) -> tuple[int, str, str]:
-    """Find the first item that is not as it stood: its number, the commit, and how."""
+    """Return the first item that changed: its number, the commit, and how."""
     old = [whole_digest(tree) for tree in sound]
     new = [whole_digest(tree) for tree in trees]
     index = next(i for i, one in enumerate(old) if i >= len(new) or new[i] != one)
@@ -234,7 +235,7 @@ def differing(sound: Trees, trees: Trees, commit: str) -> tuple[int, str, str]:
         what = (
             "an item was inserted before this one"
             if inserted
-            else "this item was put in another place"
+            else "this item was moved to another place"
         )
     elif index >= len(new) or new[index] in old:
         what = "this issued item was removed"
@@ -244,10 +245,10 @@ def differing(sound: Trees, trees: Trees, commit: str) -> tuple[int, str, str]:
 
 
 def as_fault(one: Broken, *, lasts: bool = False) -> Fault:
-    """Return a break as a fault; `lasts`: it was assessed and never mended."""
-    still = "; an assessment names this, but what stood was never brought back"
-    back = f"bring {one.file} back as it stood before {one.commit[:12]}"
-    then = "record an assessment that names this commit and says why it happened"
+    """Return a break as a fault; `lasts`: it was assessed but never restored."""
+    still = "; assessed, but the earlier items were never restored"
+    back = f"restore {one.file} as it was before {one.commit[:12]}"
+    then = "record an assessment that names this commit and the reason"
     return Fault(
         one.test,
         one.revision,

@@ -1,10 +1,10 @@
 """
-What one scalar of a record may be: a reading, a mass, a day, a yes.
+Types of a record's scalars: a reading, a mass, a date, yes or no.
 
-The reader hands over every scalar as the text that was written; these types refuse
-what a person would not have meant. Each brings a JSON Schema for editors, whose YAML
-readers type scalars by the rules of YAML 1.1 or 1.2: hence ``number`` beside
-``string``. Only keywords that draft-07 knows too are used.
+Every scalar comes as the text that was written; these types refuse what a person would
+not mean. Each has a JSON Schema for editors, whose YAML readers type scalars by the
+rules of YAML 1.1 or 1.2: hence ``number`` beside ``string``. Only keywords of draft-07
+are used.
 """
 
 import re
@@ -18,8 +18,8 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from buildsite.record.letters import ID
 
-# Twelve digits on either side are more than any balance shows; without a limit a
-# hostile record could make infinity out of digits alone.
+# No balance shows more than twelve digits on either side; without a limit a hostile
+# record could write infinity in digits.
 PLAIN = re.compile(r"-?[0-9]{1,12}(\.[0-9]{1,12})?")
 COUNT = re.compile(r"[0-9]{1,9}")
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -33,22 +33,21 @@ class Model(BaseModel):
     """
     A part of a record: unknown keys are refused, nothing changes afterwards.
 
-    What pydantic makes of it is made when it is first needed: with the record that
-    holds it, and not for itself. A part that the records of several kinds hold is
-    declared with ``defer_build=False``: it is made once, for all of them.
+    Pydantic's schema is built when first needed, with that of the whole record. A part
+    shared by several kinds has ``defer_build=False``: it is built once, for all.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 def misread(flag: str, expected: str, mend: str) -> PydanticCustomError:
-    """Name the fault of a scalar: its flag, what was expected, how to mend it."""
+    """Return the error of a scalar: its flag, what is required, what to do."""
     return PydanticCustomError(flag, "{mend}", {"expected": expected, "mend": mend})
 
 
 def plain(text: object) -> Decimal:
     """
-    Refuse what `Decimal` would take and a person would not: 1e3, 1_000, NaN.
+    Return a number; refuse what `Decimal` accepts and a person would not: 1e3, NaN.
 
     >>> plain("13.10")
     Decimal('13.10')
@@ -66,7 +65,7 @@ def plain(text: object) -> Decimal:
 
 def count(text: object) -> int:
     """
-    Read a whole number: blows, layers, a revision's number.
+    Return a whole number: blows, layers, a revision's number.
 
     >>> count("25")
     25
@@ -74,13 +73,13 @@ def count(text: object) -> int:
     if isinstance(text, int) and not isinstance(text, bool) and text >= 0:
         return text
     if not isinstance(text, str) or not COUNT.fullmatch(text):
-        raise misread("not-a-count", "a whole number", "write digits alone, such as 25")
+        raise misread("not-a-count", "a whole number", "write digits only, such as 25")
     return int(text)
 
 
 def day(text: object) -> date:
     """
-    Read a day of the calendar, written YYYY-MM-DD and in no other way.
+    Return a date, written YYYY-MM-DD and in no other way.
 
     >>> day("2026-03-10")
     datetime.date(2026, 3, 10)
@@ -91,15 +90,15 @@ def day(text: object) -> date:
         try:
             return date.fromisoformat(text)
         except ValueError:
-            mend = "the calendar has no such day: look at month and day"
+            mend = "check month and day: the calendar has no such date"
     else:
         mend = "write year, month and day, such as 2026-03-10"
-    raise misread("not-a-date", "a day as YYYY-MM-DD", mend)
+    raise misread("not-a-date", "a date as YYYY-MM-DD", mend)
 
 
 def moment(text: object) -> datetime:
     """
-    Read a time on the laboratory's own clock, written YYYY-MM-DDTHH:MM.
+    Return a time on the laboratory's clock, written YYYY-MM-DDTHH:MM.
 
     >>> moment("2026-03-11T15:20")
     datetime.datetime(2026, 3, 11, 15, 20)
@@ -110,15 +109,15 @@ def moment(text: object) -> datetime:
         try:
             return datetime.fromisoformat(text)
         except ValueError:
-            mend = "no calendar and clock show that: look at day, hour and minute"
+            mend = "check day, hour and minute: there is no such time"
     else:
-        mend = "write day and time, such as 2026-03-11T15:20"
+        mend = "write date and time, such as 2026-03-11T15:20"
     raise misread("not-a-date", "a time as YYYY-MM-DDTHH:MM", mend)
 
 
 def yes_or_no(text: object) -> bool:
     """
-    Read the truth, written yes or no.
+    Return the truth, written yes or no.
 
     >>> yes_or_no("no")
     False
@@ -126,26 +125,26 @@ def yes_or_no(text: object) -> bool:
     if isinstance(text, bool):
         return text
     if text not in ("yes", "no"):
-        raise misread("not-a-choice", "yes or no", "write yes or no, in small letters")
+        raise misread("not-a-choice", "yes or no", "write yes or no, in lower case")
     return text == "yes"
 
 
 def words(text: object) -> str:
-    """Read text that says something: blank text is left out, not written."""
+    """Return text that is not blank."""
     if not isinstance(text, str) or not text.strip():
-        raise misread("not-text", "some text", "write it, or leave the line out")
+        raise misread("not-text", "some text", "enter the text, or delete the line")
     return text
 
 
 def remarks(text: object) -> str:
-    """Read text that may be blank."""
+    """Return text that may be blank."""
     if not isinstance(text, str):
-        raise misread("not-text", "text", 'write one text, between " and "')
+        raise misread("not-text", "text", "write one text, in quotes")
     return text
 
 
 def _shaped(flag: str, pattern: re.Pattern[str], expected: str, mend: str) -> Reader:
-    """Make the reader of a text of one shape."""
+    """Return the reader of a text of one pattern."""
 
     def shaped(text: object) -> str:
         if not isinstance(text, str) or not pattern.fullmatch(text):
@@ -157,21 +156,11 @@ def _shaped(flag: str, pattern: re.Pattern[str], expected: str, mend: str) -> Re
 
 class Scalar:
     """
-    How pydantic reads a scalar, and what editors see of it.
+    How pydantic reads a scalar.
 
-    Parameters
-    ----------
-    read
-        Makes a value of the text, or raises what `misread` gives.
-    schema
-        What holds for the value: its type and limits.
-    shown
-        Its JSON Schema.
-
-    Notes
-    -----
-    Written as `BeforeValidator` and `Field` notes, pydantic would work the same out
-    again for each of hundreds of fields whenever the program starts.
+    `read` parses its text, `schema` has its type and limits, `shown` is the JSON Schema
+    for editors. With `BeforeValidator` and `Field`, pydantic would build the same
+    schema for each of hundreds of fields whenever the program starts.
     """
 
     def __init__(self, read: Reader, schema: CoreSchema, shown: dict[str, Any]) -> None:
@@ -179,27 +168,27 @@ class Scalar:
         self.shown = shown
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
-        """Hand over what was made once."""
+        """Return the schema, built once."""
         return self.core
 
     def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
-        """Describe it for editors."""
+        """Return the JSON Schema for editors."""
         return dict(self.shown)
 
 
 def _written(types: list[str], pattern: str, **more: Any) -> dict[str, Any]:
-    """Describe a scalar that editors may see as text or already typed."""
+    """Return the JSON Schema of a scalar that editors see as text or already typed."""
     return {"type": types, "pattern": f"^{pattern}$", **more}
 
 
 def _number(pattern: str, shown: dict[str, Any], **limits: Any) -> Scalar:
-    """Read a number within limits."""
+    """Return a number within limits."""
     schema = core_schema.decimal_schema(**limits)
     return Scalar(plain, schema, _written(_NUMBER, pattern, **shown))
 
 
 def _text(read: Reader, pattern: str) -> Scalar:
-    """Read a text."""
+    """Return a text of a pattern."""
     return Scalar(read, core_schema.str_schema(), _written(_TEXT, pattern))
 
 
@@ -208,7 +197,7 @@ _NUMBER = ["number", "string"]
 _TEXT = ["string", "number"]
 
 Reading = Annotated[Decimal, _number(PLAIN.pattern, {})]
-"""A number as read, of any sign; its last place is kept."""
+"""A number as read, of any sign, with its decimal places."""
 
 Positive = Annotated[Decimal, _number(_UNSIGNED, {"exclusiveMinimum": 0}, gt=0)]
 """A number as read, above zero: a volume, a density, a specific gravity, a length."""
@@ -217,18 +206,18 @@ Mass = Positive
 """A mass as weighed."""
 
 ZeroOrMore = Annotated[Decimal, _number(_UNSIGNED, {"minimum": 0}, ge=0)]
-"""A number as read that may be zero: a container tared away, water not yet added."""
+"""A number as read that may be zero: a tared container, water not yet added."""
 
 TaredMass = ZeroOrMore
-"""A container's mass: zero where the balance was tared with the container on it."""
+"""A container's mass: zero if the balance was tared with the container on it."""
 
 Percent = ZeroOrMore
-"""Per hundred, without an upper limit: water content, percent compaction."""
+"""Percent without an upper limit: water content, percent compaction."""
 
 Portion = Annotated[
     Decimal, _number(_UNSIGNED, {"minimum": 0, "maximum": 100}, ge=0, le=100)
 ]
-"""Per hundred of a whole: percent retained, degree of saturation asked for."""
+"""Percent of a whole: percent retained, required degree of saturation."""
 
 Count = Annotated[
     int,
@@ -243,13 +232,13 @@ Count = Annotated[
 Day = Annotated[
     date, Scalar(day, core_schema.date_schema(), _written(["string"], DAY.pattern))
 ]
-"""A day, YYYY-MM-DD."""
+"""A date, YYYY-MM-DD."""
 
 Moment = Annotated[
     datetime,
     Scalar(moment, core_schema.datetime_schema(), _written(["string"], MOMENT.pattern)),
 ]
-"""A time on the laboratory's own clock, YYYY-MM-DDTHH:MM."""
+"""A time on the laboratory's clock, YYYY-MM-DDTHH:MM."""
 
 YesNo = Annotated[
     bool,
@@ -258,7 +247,7 @@ YesNo = Annotated[
 """yes or no."""
 
 Text = Annotated[str, _text(words, r"[\s\S]*\S[\s\S]*")]
-"""Text that says something."""
+"""Text that is not blank."""
 
 Remarks = Annotated[str, Scalar(remarks, core_schema.str_schema(), {"type": _TEXT})]
 """Text that may be blank."""
@@ -294,19 +283,19 @@ Digest = Annotated[
             "not-a-digest",
             DIGEST,
             "a SHA-256: 64 digits and letters a to f",
-            "copy it again, whole and in small letters",
+            "copy the whole digest again, in lower case",
         ),
         DIGEST.pattern,
     ),
 ]
-"""A SHA-256 in small hexadecimal letters."""
+"""A SHA-256 in lower-case hexadecimal digits."""
 
 
 def resolution(reading: Decimal | Iterable[Decimal]) -> Decimal:
     """
-    Last place that was written: of one reading, or the finest in a column.
+    Return the last decimal place of a reading, or the finest in a column.
 
-    Spreadsheets drop trailing zeros, so a column is judged by its finest reading.
+    Spreadsheets drop trailing zeros, so the finest reading of a column counts.
 
     >>> resolution(Decimal("13.10"))
     Decimal('0.01')

@@ -1,8 +1,8 @@
 """
-One field of a record set in its text: every other byte stays, comments included.
+Setting one field of a record in its text: every other byte stays, comments included.
 
-Whatever is written is read again before it is given back, and compared with what was
-there: an amendment that would change anything else is refused.
+The new text is read again and compared with the old: a change of anything else is
+refused.
 """
 
 from collections.abc import Callable, Iterator
@@ -25,16 +25,15 @@ from buildsite.values import dataclass
 
 
 class CannotAmend(ValueError):
-    """The text is not of a form in which that field can be set and nothing else."""
+    """The text doesn't allow that field to be set without changing anything else."""
 
 
 @dataclass(frozen=True)
 class Span:
     """
-    Where a value stands in the text: from `start` to `end`, in characters.
+    Place of a value in the text: from `start` to `end`, in characters.
 
-    `key` is where its name begins; `flow` says whether it is a scalar or in brackets;
-    `blank`, whether nothing was written.
+    `key`: where its name begins; `flow`: a scalar or in brackets; `blank`: not written.
     """
 
     key: int
@@ -46,26 +45,13 @@ class Span:
 
 def set_field(source: Source, field: Field, value: str, before: str = "") -> bytes:
     """
-    Set one field of a record in its text.
+    Return the text of a record with one field set. Raise CannotAmend if it can't be.
 
-    Parameters
-    ----------
-    source
-        The record as it stands.
-    field
-        The way to the value. One that is absent must be of the record itself.
-    value
-        As YAML on one line: a scalar, or a mapping in braces.
-    before
-        Name of the field in front of which a new one is put; else it comes last.
-
-    Raises
-    ------
-    CannotAmend
-        If anything but that field would change.
+    An absent field must be one of the record itself; it is put before the field named
+    `before`, else last. `value` is YAML on one line.
     """
     if not source.whole:
-        raise CannotAmend(f"{source.file} cannot be read as it stands.")
+        raise CannotAmend(f"{source.file} can't be read.")
     text = source.data.decode()
     spans = spans_of(text)
     span = spans.get(field)
@@ -79,25 +65,25 @@ def set_field(source: Source, field: Field, value: str, before: str = "") -> byt
 
 
 def _replace_value(text: str, span: Span, value: str, field: Field) -> str:
-    """Put a value in place of another."""
+    """Replace a value."""
     if span.blank:
         return f"{text[: span.start]} {value}{text[span.start :]}"
     if not span.flow:
         raise CannotAmend(
-            f"{field_path(field)} is written over several lines: set what is in it."
+            f"{field_path(field)} is written over several lines: set its parts."
         )
     return text[: span.start] + value + text[span.end :]
 
 
 def _insert_line(text: str, before: Span | None, line: str) -> str:
-    """Put a line in front of a field, or at the end."""
+    """Insert a line before a field, or at the end."""
     if before is None:
         return text + ("" if text.endswith("\n") else "\n") + line
     return text[: before.key] + line + text[before.key :]
 
 
 def set_in(tree: Tree, field: Field, value: str) -> None:
-    """Do to a tree what was done to the text."""
+    """Set a field of a tree."""
     here: Any = tree
     for part, following in pairwise((*field, None)):
         if isinstance(here, list) and part == len(here):
@@ -110,18 +96,20 @@ def set_in(tree: Tree, field: Field, value: str) -> None:
 
 
 def prove_change(source: Source, text: str, done: Callable[[Tree], None]) -> bytes:
-    """Read what was made: the record as it was, but for what was to be done."""
+    """Return the new text, proved to differ from the old only as intended."""
     after = read_source(source.file, text.encode())
     expected = deepcopy(source.tree)
     done(expected)
     worse = not after.whole or len(after.faults) > len(source.faults)
     if worse or after.tree != expected:
-        raise CannotAmend(f"{source.file} cannot be changed so without moving more.")
+        raise CannotAmend(
+            f"{source.file} can't be changed there without changing more."
+        )
     return text.encode()
 
 
 def spans_of(text: str) -> dict[Field, Span]:
-    """Where every value of a record stands in its text."""
+    """Return the place of every value in a text."""
     events = parse(text)
     found: dict[Field, Span] = {}
     for event in events:
@@ -131,7 +119,7 @@ def spans_of(text: str) -> dict[Field, Span]:
 
 
 def _index(mark: Any) -> int:
-    """Where a mark of the parser stands, in characters."""
+    """Return the place of a parser's mark, in characters."""
     return int(mark.index)
 
 
@@ -142,7 +130,7 @@ def _take_value(
     found: dict[Field, Span],
     key: int,
 ) -> None:
-    """Note where one value stands, from its events."""
+    """Record the place of one value, from its events."""
     start, end = _index(event.start_mark), _index(event.end_mark)
     flow = True
     if isinstance(event, MappingStartEvent | SequenceStartEvent):
@@ -154,7 +142,7 @@ def _take_value(
 def _take_collection(
     event: NodeEvent, events: Iterator[Event], field: Field, found: dict[Field, Span]
 ) -> int:
-    """Note where the values in a list or mapping stand; return where it ends."""
+    """Record the places of the values in a list or mapping; return its end."""
     number = 0
     for inner in events:
         if isinstance(inner, CollectionEndEvent):

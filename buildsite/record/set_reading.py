@@ -1,9 +1,9 @@
 """
-A reading written into a record's text where none stood: every other byte stays.
+Writing a reading into a record's text: every other byte stays.
 
-`set_field` sets what has a place already. Here a field gets one: a name is put into a
-mapping, a line at the end of a list, blank lines are taken off a list again. What was
-made is read again and must be the record as it was but for that one thing.
+`set_field` sets fields that are in the text. Here absent ones are added: a name in a
+mapping, a line at the end of a list; and blank lines are removed from a list. The new
+text is read again and compared with the old.
 """
 
 from typing import Any
@@ -19,25 +19,13 @@ Spans = dict[Field, Span]
 
 def set_reading(source: Source, field: Field, value: str) -> bytes:
     """
-    Write one field of a record, whether it has a place yet or not.
+    Return the text of a record with one field set. Raise CannotAmend if it can't be.
 
-    Parameters
-    ----------
-    source
-        The record as it stands.
-    field
-        The way to the value. A mapping on the way that is missing is made; the number
-        after the last of a list adds a line to it.
-    value
-        As YAML on one line.
-
-    Raises
-    ------
-    CannotAmend
-        If anything but that field would change.
+    Missing mappings on the path are added; the number after the last of a list adds a
+    line. `value` is YAML on one line.
     """
     if not source.whole:
-        raise CannotAmend(f"{source.file} cannot be read as it stands.")
+        raise CannotAmend(f"{source.file} can't be read.")
     text = source.data.decode()
     spans = spans_of(text)
     here, rest = split_way(source.tree, field)
@@ -55,7 +43,7 @@ def set_reading(source: Source, field: Field, value: str) -> bytes:
 
 
 def split_way(tree: Tree, field: Field) -> tuple[Field, Field]:
-    """Split a way into what of it stands in the text, and what does not."""
+    """Split a path into the part that is in the text and the rest."""
     here: Any = tree
     for depth, part in enumerate(field):
         known = part in here if isinstance(here, dict) else False
@@ -68,7 +56,7 @@ def split_way(tree: Tree, field: Field) -> tuple[Field, Field]:
 
 
 def value_at(tree: Tree, field: Field) -> Any:
-    """What stands there; nothing where the way ends before."""
+    """Return the value at a path; None if it is absent."""
     here: Any = tree
     for part in field:
         if isinstance(here, dict):
@@ -82,7 +70,7 @@ def value_at(tree: Tree, field: Field) -> Any:
 
 def nested_text(rest: Field, value: str) -> str:
     """
-    Write what is missing of a way in braces and brackets.
+    Return a value inside the missing part of a path, in braces and brackets.
 
     >>> [nested_text(way, "8") for way in (("oven", "in"), (0, "mass"), ())]
     ['{oven: {in: 8}}', '[{mass: 8}]', '8']
@@ -93,7 +81,7 @@ def nested_text(rest: Field, value: str) -> str:
 
 
 def replace_value(text: str, span: Span, value: str, field: Field) -> str:
-    """Put a value in place of another, or of nothing."""
+    """Replace a value, or fill a blank one."""
     if span.blank:
         return f"{text[: span.start]} {value}{take_blanks(text[span.start :], value)}"
     if not span.flow:
@@ -104,7 +92,7 @@ def replace_value(text: str, span: Span, value: str, field: Field) -> str:
 
 def take_blanks(rest: str, value: str) -> str:
     """
-    Take the blanks that a value filled from what follows it, so that it lines up.
+    Remove the spaces that a value filled from the text after it, so that it lines up.
 
     >>> take_blanks(" , by: }", "1"), take_blanks("        # as weighed", "4.41")
     (', by: }', '   # as weighed')
@@ -119,7 +107,7 @@ def take_blanks(rest: str, value: str) -> str:
 
 
 def entries_of(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
-    """What stands directly in a mapping or a list, in the order of the text."""
+    """Return the direct entries of a mapping or a list, in the order of the text."""
     return [
         (field, span)
         for field, span in sorted(spans.items(), key=lambda item: item[1].key)
@@ -128,7 +116,7 @@ def entries_of(spans: Spans, here: Field) -> list[tuple[Field, Span]]:
 
 
 def add_name(text: str, spans: Spans, here: Field, name: str, value: str) -> str:
-    """Put a name and its value at the end of a mapping."""
+    """Add a name and its value at the end of a mapping."""
     there = entries_of(spans, here)
     if here and spans[here].flow:
         return add_in_flow(text, spans[here], there, f"{name}: {value}")
@@ -138,7 +126,7 @@ def add_name(text: str, spans: Spans, here: Field, name: str, value: str) -> str
 
 
 def add_line(text: str, spans: Spans, here: Field, value: str) -> str:
-    """Put a line at the end of a list."""
+    """Add a line at the end of a list."""
     there = entries_of(spans, here)
     if spans[here].flow:
         return add_in_flow(text, spans[here], there, value)
@@ -149,7 +137,7 @@ def add_line(text: str, spans: Spans, here: Field, value: str) -> str:
 
 
 def begin_list(text: str, empty: Span, value: str) -> str:
-    """Begin a list that was blank, or `[]`."""
+    """Add the first line of a list that was blank, or `[]`."""
     text = text[: empty.start].rstrip(" ") + text[empty.end :]
     return insert_line(text, empty.start, f"  - {value}\n")
 
@@ -157,7 +145,7 @@ def begin_list(text: str, empty: Span, value: str) -> str:
 def add_in_flow(
     text: str, whole: Span, there: list[tuple[Field, Span]], entry: str
 ) -> str:
-    """Put an entry behind the last one inside brackets or braces."""
+    """Add an entry after the last one in brackets or braces."""
     if not there:
         return text[: whole.end - 1] + entry + text[whole.end - 1 :]
     last = there[-1][1]
@@ -166,7 +154,7 @@ def add_in_flow(
 
 
 def end_of(spans: Spans, field: Field) -> int:
-    """Where the last value in a field ends, however deep it stands."""
+    """Return the end of the last value in a field, at any depth."""
     depth = len(field)
     return max(
         span.end if span.flow else span.start
@@ -176,12 +164,12 @@ def end_of(spans: Spans, field: Field) -> int:
 
 
 def column_at(text: str, spot: int) -> int:
-    """How far from the left a place stands."""
+    """Return the column of a place, from 0."""
     return spot - (text.rfind("\n", 0, spot) + 1)
 
 
 def insert_line(text: str, spot: int, line: str) -> str:
-    """Put a line behind the one in which a value ends, comment and all."""
+    """Insert a line after the one in which a value ends, and its comment."""
     if spot and text[spot - 1] == "\n":  # a text of several lines ends with its last
         return text[:spot] + line + text[spot:]
     end = text.find("\n", spot)
@@ -191,23 +179,7 @@ def insert_line(text: str, spot: int, line: str) -> str:
 
 
 def without_blank_lines(source: Source, field: Field, least: int = 0) -> bytes:
-    """
-    Take the lines off the end of a list in which nothing is written.
-
-    Parameters
-    ----------
-    source
-        The record as it stands.
-    field
-        The list.
-    least
-        How many lines stay in any case.
-
-    Raises
-    ------
-    CannotAmend
-        If anything else would change.
-    """
+    """Remove the blank lines at the end of a list, but keep `least` of its lines."""
     lines = value_at(source.tree, field)
     kept = len(lines) if isinstance(lines, list) else 0
     while kept > least and not without_blanks({"line": lines[kept - 1]}):
@@ -230,7 +202,7 @@ def without_blank_lines(source: Source, field: Field, least: int = 0) -> bytes:
 
 
 def next_line(text: str, spot: int) -> int:
-    """Where the next line begins."""
+    """Return the beginning of the next line."""
     if spot and text[spot - 1] == "\n":
         return spot
     end = text.find("\n", spot)

@@ -1,4 +1,4 @@
-"""What a model would have taken at a place: names of fields, choices of words."""
+"""What a model accepts at a place: names of fields, choices, types."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime
@@ -15,16 +15,7 @@ from buildsite.values import dataclass
 
 
 def names_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:
-    """
-    Names of the fields that a mapping may have, as records write them.
-
-    Parameters
-    ----------
-    model
-        The record's model.
-    way
-        Pydantic's `loc` of the mapping, with the tags of forms.
-    """
+    """Return the fields of a mapping; `way` is its `loc`, with the tags of forms."""
     return tuple(
         dict.fromkeys(
             field.alias or name
@@ -36,24 +27,15 @@ def names_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...
 
 
 def choices_at(model: type[BaseModel], way: Sequence[str | int]) -> tuple[str, ...]:
-    """
-    Words that a field offers.
-
-    Parameters
-    ----------
-    model
-        The record's model.
-    way
-        Pydantic's `loc` of the field, with the tags of forms.
-    """
+    """Return the choices of a field; `way` is its `loc`, with the tags of forms."""
     return tuple(
         dict.fromkeys(word for kind in _kinds_at(model, way) for word in _words(kind))
     )
 
 
-_ASKED = {
+_EXPECTED = {
     datetime: "a time as YYYY-MM-DDTHH:MM",
-    date: "a day as YYYY-MM-DD",
+    date: "a date as YYYY-MM-DD",
     Decimal: "a number",
     int: "a whole number",
     bool: "yes or no",
@@ -61,26 +43,17 @@ _ASKED = {
 
 
 def expected_at(model: type[BaseModel], way: Sequence[str | int]) -> str:
-    """
-    Say what a field would take: a day, a number, one of some words; else nothing.
-
-    Parameters
-    ----------
-    model
-        The record's model.
-    way
-        Pydantic's `loc` of the field, with the tags of forms.
-    """
+    """Return what a field accepts: a date, a number, some choices; else blank."""
     choices = choices_at(model, way)
     if choices:
         return join_choices(choices)
     kinds = _kinds_at(model, way)
-    return next((_ASKED[kind] for kind in kinds if kind in _ASKED), "")
+    return next((_EXPECTED[kind] for kind in kinds if kind in _EXPECTED), "")
 
 
 @dataclass(frozen=True)
 class Leaf:
-    """A scalar of a record: the way to it, whether a number, whether several fit."""
+    """A scalar of a record: its path, whether a number, whether it may be a list."""
 
     field: Field
     number: bool
@@ -90,18 +63,7 @@ class Leaf:
 def leaves(
     model: type[BaseModel], way: Sequence[str | int] = (), lead: Field = ()
 ) -> Iterator[Leaf]:
-    """
-    Every scalar below a place of a record, in the model's order; lists left out.
-
-    Parameters
-    ----------
-    model
-        The record's model.
-    way
-        Pydantic's `loc` of a mapping in it, such as `("points", 0)`.
-    lead
-        What stands before the fields that are told.
-    """
+    """Yield the scalars below a `loc`, without lists, with `lead` before each."""
     for name in names_at(model, way):
         kinds = _kinds_at(model, (*way, name))
         if any(map(_is_model, kinds)):
@@ -123,7 +85,7 @@ def _words(kind: Any) -> Iterator[str]:
 
 
 def _kinds_at(model: type[BaseModel], way: Sequence[str | int]) -> list[Any]:
-    """Types that may stand at the end of a way into a model."""
+    """Return the types at the end of a path into a model."""
     kinds: list[Any] = [model]
     for part in way:
         forms = [form for kind in kinds for form in _forms(kind)]
@@ -147,7 +109,7 @@ def _forms(kind: Any, tag: str | None = None) -> Iterator[tuple[str | None, Any]
 
 
 def _step(kind: Any, part: str | int) -> Iterator[Any]:
-    """Types one step further: of a field, a list's entries, a mapping's values."""
+    """Yield the types one step further: of a field, of entries, of values."""
     if _is_model(kind):
         for name, field in kind.model_fields.items():
             if part == (field.alias or name):

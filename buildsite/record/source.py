@@ -1,11 +1,10 @@
 """
-Bytes of a file → tree of text scalars; line and column of every field.
+A file as read: its tree of text scalars, and line and column of every field.
 
-A record must mean the same to everyone who reads it, so only the plain part of YAML
-is taken, and every scalar stays the text that was written: ``no``, ``1:30``, ``010``
-and ``13.10`` are typed by the model, not by YAML. The tree is composed from the
-parser's events, which libyaml delivers where PyYAML was built with it; the parser
-written in Python delivers the same ones, only slower.
+Only the plain part of YAML is accepted, and every scalar stays the text that was
+written: ``no``, ``1:30``, ``010`` and ``13.10`` are typed by the model, not by YAML.
+The tree is composed from a parser's events: libyaml's, if PyYAML has it; Python's own
+parser gives the same events, more slowly.
 """
 
 from collections.abc import Callable
@@ -52,8 +51,8 @@ class Source:
     """
     One file, read.
 
-    `file` is its path in the archive, with slashes; `tree` what could be read of it,
-    and `whole` says whether that is all; `blanks`, whether a value was left blank.
+    `file` is its path in the archive, with slashes; `tree` is what could be read;
+    `whole`: it is all of the file; `blanks`: a value was left blank.
     """
 
     file: str
@@ -67,11 +66,11 @@ class Source:
 
     @property
     def text(self) -> str:
-        """The file as text; bytes that are not UTF-8 show as U+FFFD."""
+        """The file as text; bytes that are not UTF-8 become U+FFFD."""
         return self.data.decode("utf-8", errors="replace")
 
     def place(self, field: Field) -> Place:
-        """Line and column of a value, or of the nearest part of the record above."""
+        """Return line and column of a value, or of its nearest parent."""
         place: Place = (1, 1)
         spots: Spots | None = self.spots
         for part in field:
@@ -82,7 +81,7 @@ class Source:
         return place
 
     def key_place(self, field: Field) -> Place:
-        """Line and column of a field's name; of the value itself for a list's entry."""
+        """Return line and column of a field's name, or of a list's entry."""
         spots: Spots | None = self.spots
         for part in field[:-1]:
             spots = spots[part][4] if spots and part in spots else None
@@ -107,24 +106,13 @@ class Source:
 def read_source(
     file: str, data: bytes, parser: Callable[[str], Any] = _FASTEST
 ) -> Source:
-    """
-    Read one file, whatever it holds: what is wrong with it becomes flags.
-
-    Parameters
-    ----------
-    file
-        Path in the archive, with slashes, as flags show it.
-    data
-        The bytes that git stores.
-    parser
-        Where the events come from.
-    """
+    """Return one file as read, with its faults as flags."""
     faults = Faults(file)
     composer = Composer(faults, data)
     whole = False
     tree: Tree = {}
     spots: Spots = {}
-    with suppress(StopReading):  # its fault is written down
+    with suppress(StopReading):  # its fault is recorded
         text = read_text(data, faults)
         try:
             tree, spots = composer.compose(parser(text).get_event)

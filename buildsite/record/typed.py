@@ -1,8 +1,8 @@
 """
-Tree of text → model of its kind; what pydantic refuses becomes flags.
+Typed record from a tree of text; pydantic's errors become flags.
 
-Pydantic's errors are meant for programmers. Here they are reworded for the person at
-the bench, at the line and column of the field, each fault once.
+They are reworded for a person at the bench, at the line and column of the field, each
+fault once.
 """
 
 from collections.abc import Sequence
@@ -25,23 +25,7 @@ _HIDDEN_VALUE = {"alias", "not-a-number"}
 
 
 def read_model(source: Source, model: type[M]) -> tuple[M | None, list[Flag]]:
-    """
-    Read a record of a known kind.
-
-    Parameters
-    ----------
-    source
-        The file; its own faults are among the flags returned.
-    model
-        What the kind's records look like.
-
-    Returns
-    -------
-    model or None
-        None where anything is wrong.
-    list of Flag
-        Every fault of the file and of its fields, by line.
-    """
+    """Return a record of a kind, None if it has a fault; and its faults, by line."""
     if not source.whole:
         return None, list(source.faults)
     flags = list(source.faults)
@@ -59,7 +43,7 @@ def read_model(source: Source, model: type[M]) -> tuple[M | None, list[Flag]]:
 
 def without_blanks(tree: dict[str, Any]) -> dict[str, Any]:
     """
-    Leave out what is blank, and a mapping in which everything is.
+    Return a tree without blank values, and without mappings of blanks.
 
     >>> without_blanks({"id": "HF-0117", "reviewed": {"on": None, "by": None}})
     {'id': 'HF-0117'}
@@ -80,17 +64,17 @@ def _without_blanks(value: Any) -> Any:
 
 
 def _is_blank(value: Any) -> bool:
-    """Whether all of it is blank; a list or {} that was written is not."""
+    """Whether a value is blank throughout; a written list or {} is not."""
     if isinstance(value, dict) and value:
         return all(_is_blank(inner) for inner in value.values())
     return value is None
 
 
 def _unknown_blanks(source: Source, model: type[Model]) -> list[Flag]:
-    """Flag names that no one knows though nothing is written after them yet."""
+    """Return flags of unknown names without a value."""
     faults = Faults(source.file)
     waiting: list[tuple[Field, Any]] = [((), source.tree)]
-    with suppress(StopReading):  # the hundredth fault says so itself
+    with suppress(StopReading):
         while waiting:
             field, value = waiting.pop()
             inside = value if isinstance(value, dict) else {}
@@ -106,21 +90,10 @@ def _unknown_blanks(source: Source, model: type[Model]) -> list[Flag]:
 def flags_of_errors(
     errors: Sequence[ErrorDetails], source: Source, model: type[Model]
 ) -> list[Flag]:
-    """
-    Return pydantic's errors as flags, by line.
-
-    Parameters
-    ----------
-    errors
-        As `ValidationError.errors()` gives them.
-    source
-        The file, for places.
-    model
-        What was validated, for the names and choices it knows.
-    """
+    """Return pydantic's errors as flags, by line."""
     faults = Faults(source.file)
     seen: set[tuple[str, Field]] = set()
-    with suppress(StopReading):  # the hundredth fault says so itself
+    with suppress(StopReading):
         for error in errors:
             field = _field(error, source)
             seen_before = (error["type"], field) in seen
@@ -144,11 +117,10 @@ def _add(text: ErrorText, faults: Faults, field: Field, source: Source) -> None:
 
 def _field(error: ErrorDetails, source: Source) -> Field:
     """
-    Give the way to the value, without what pydantic puts in between.
+    Return the path of the value, without pydantic's own parts.
 
     Its `loc` also names the form of a union that was tried, and the key of a mapping.
-    A part that is no key of the tree is not ours, unless it is the field that is
-    missing.
+    A part that is not in the tree is pydantic's own, unless it is the missing field.
     """
     here: Any = source.tree
     field: list[str | int] = []
@@ -170,7 +142,7 @@ def _holds(here: Any, part: str | int) -> bool:
 
 
 def _already_flagged(error: ErrorDetails, field: Field, source: Source) -> bool:
-    """Whether the reader refused what would be here."""
+    """Whether the reader has already flagged the value."""
     if error["type"] == "extra_forbidden":
         return False
     for fault in source.faults:

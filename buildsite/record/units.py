@@ -1,5 +1,5 @@
 """
-Units a record may be written in, and their factors to SI.
+Units of records, and their factors to SI.
 
 Every factor is exact, by definition or by derivation from definitions:
 
@@ -10,9 +10,9 @@ Every factor is exact, by definition or by derivation from definitions:
 - standard gravity 9.806 65 m/s²: third General Conference on Weights and Measures
   (1901).
 
-A weight per volume (lbf/ft³, kN/m³) is read as the density that weighs so much at
-standard gravity; a pound-force is by definition a pound at that gravity, so lbf/ft³
-and lb/ft³ show the same digits.
+A unit weight (lbf/ft³, kN/m³) is converted to density at standard gravity; a
+pound-force is by definition a pound at that gravity, so lbf/ft³ and lb/ft³ are
+numerically equal.
 """
 
 from collections.abc import Sequence
@@ -35,11 +35,7 @@ DensityUnit = Literal["kg/m3", "Mg/m3", "g/cm3", "lb/ft3", "lbf/ft3", "kN/m3"]
 
 @dataclass(frozen=True)
 class Unit:
-    """
-    One unit.
-
-    ``factor`` takes a value to SI; ``shown`` is how a page prints the unit.
-    """
+    """One unit: ``factor`` converts to SI, ``shown`` is how a page prints it."""
 
     name: str
     quantity: str
@@ -74,12 +70,12 @@ _ALL = (
 )
 
 UNITS: dict[str, Unit] = {unit.name: unit for unit in _ALL}
-"""Every unit a record may be written in, by name."""
+"""Every unit by its name in a record."""
 
 
 def names(quantity: str) -> tuple[str, ...]:
     """
-    Names of the units of one quantity, as a record writes them.
+    Return the units of one quantity, as a record writes them.
 
     >>> names("mass")
     ('g', 'kg', 'lb')
@@ -88,21 +84,7 @@ def names(quantity: str) -> tuple[str, ...]:
 
 
 def unit(name: str, quantity: str = "") -> Unit:
-    """
-    Find a unit.
-
-    Parameters
-    ----------
-    name
-        As a record writes it.
-    quantity
-        Refuse a unit of another quantity: mass, length, volume, density, temperature.
-
-    Raises
-    ------
-    ValueError
-        If there is no such unit; the message lists those there are.
-    """
+    """Return a unit, of one quantity if that is given. Raise ValueError if unknown."""
     found = UNITS.get(name)
     if found is None or quantity not in ("", found.quantity):
         known: Sequence[str] = names(quantity) if quantity else tuple(UNITS)
@@ -111,15 +93,13 @@ def unit(name: str, quantity: str = "") -> Unit:
         near = get_close_matches(name, known, n=1)
         hint = f"; nearest: {near[0]}" if near else ""
         what = f"unit of {quantity}" if quantity else "unit"
-        raise ValueError(
-            f"no {what} is called {name!r}; known: {', '.join(known)}{hint}"
-        )
+        raise ValueError(f"{name!r} is not a {what}; known: {', '.join(known)}{hint}")
     return found
 
 
 def to_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     """
-    Take a value to SI: kg, m, m³, kg/m³, °C.
+    Convert a value to SI: kg, m, m³, kg/m³, °C.
 
     A `Decimal` is multiplied exactly and rounded once, to the nearest float.
 
@@ -131,7 +111,7 @@ def to_si(value: Decimal | float, name: str, quantity: str = "") -> float:
 
 def from_si(value: Decimal | float, name: str, quantity: str = "") -> float:
     """
-    Take an SI value to a unit.
+    Convert an SI value to a unit.
 
     >>> round(from_si(1944.7, "lb/ft3"), 1)
     121.4

@@ -40,7 +40,7 @@ def test_an_error_of_a_complete_test_fails(tmp_path: Path) -> None:
     assert lines[i].startswith(f"records/{TEST}:")
     assert " error: " in lines[i]
     assert lines[i + 1].startswith("    point 5, container_and_dry: found 173.60")
-    assert lines[i + 2].startswith("    mend: ")
+    assert lines[i + 2].startswith("    corrective action: ")
     assert "1 error," in ran.err
 
 

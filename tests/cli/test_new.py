@@ -195,7 +195,7 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
     assert "? 6; molds of the methods known here: 1 L, " in ran.err
     assert "! 'M 5' can't be an id" in ran.err
     assert "! M-04 is taken" in ran.err
-    assert "! '14/1/2026'; expected a day as YYYY-MM-DD" in ran.err
+    assert "! '14/1/2026'; expected a date as YYYY-MM-DD" in ran.err
     assert "write the digits as read" in ran.err
     text = (root / "records/equipment/M-05.yaml").read_text()
     assert "{on: 2026-01-14, by: , next_due: 2027-01-14," in text

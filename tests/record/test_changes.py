@@ -84,7 +84,7 @@ def test_a_point_put_in_anywhere_is_one_change(index: int) -> None:
 def test_a_point_of_many_words_is_shown_on_one_line() -> None:
     (change,) = changes({"points": []}, {"points": [{"container": "14", "x": ["1"]}]})
 
-    assert str(change) == "point 1: nothing → {container: 14, x: [1]}"
+    assert str(change) == "point 1: not stated → {container: 14, x: [1]}"
 
 
 def test_a_point_changed_and_one_added_are_two_changes() -> None:

@@ -100,47 +100,47 @@ ID = "id: HF-1\n"
 # What is written after the id; flag, line, column, field, found, expected, mend.
 REFUSED = [
     ("compacted: {by: T07}\n",
-     ("missing-field", 2, 12, "compacted.on", "nothing", "a day as YYYY-MM-DD",
+     ("missing-field", 2, 12, "compacted.on", "nothing", "a date as YYYY-MM-DD",
       "write `on: …` in compacted")),
     ("compacted: {on: , by: T07}\n",
-     ("missing-field", 2, 13, "compacted.on", "nothing", "a day as YYYY-MM-DD",
+     ("missing-field", 2, 13, "compacted.on", "nothing", "a date as YYYY-MM-DD",
       "write `on: …` in compacted")),
     ("compacted:\n  by: T07\n",
-     ("missing-field", 3, 3, "compacted.on", "nothing", "a day as YYYY-MM-DD",
+     ("missing-field", 3, 3, "compacted.on", "nothing", "a date as YYYY-MM-DD",
       "write `on: …` in compacted")),
     ("points:\n  - {container_mas: 1}\n",
      ("unknown-field", 3, 6, "points[0].container_mas", "container_mas",
-      "a field that is known here", "perhaps container_mass")),
+      "a known field", "write container_mass, if you mean that")),
     ("Layers: 5\n",
-     ("unknown-field", 2, 1, "Layers", "Layers", "a field that is known here",
-      "perhaps layers")),
+     ("unknown-field", 2, 1, "Layers", "Layers", "a known field",
+      "write layers, if you mean that")),
     ("compacted: {on: 2026-03-10, colour: red}\n",
      ("unknown-field", 2, 29, "compacted.colour", "colour",
-      "a field that is known here", "known here: on, by")),
+      "on or by", "delete or correct this field")),
     ("oven: {temperature_c: 110,5}\n",
-     ("unknown-field", 2, 27, "oven.5", "5", "a field that is known here",
-      "a comma ends a value: if this is a decimal comma, write .5")),
+     ("unknown-field", 2, 27, "oven.5", "5", "in or temperature_c",
+      "write a decimal point, .5: a comma ends a value")),
     ("oven: {in_: 2026-03-10T10:00}\n",
-     ("unknown-field", 2, 8, "oven.in_", "in_", "a field that is known here",
-      "perhaps in")),
+     ("unknown-field", 2, 8, "oven.in_", "in_", "a known field",
+      "write in, if you mean that")),
     ("oven: {in: 2026-03-10}\n",
      ("not-a-date", 2, 12, "oven.in", "'2026-03-10'", "a time as YYYY-MM-DDTHH:MM",
-      "write day and time, such as 2026-03-11T15:20")),
+      "write date and time, such as 2026-03-11T15:20")),
     ("status: completed\n",
      ("not-a-choice", 2, 9, "status", "'completed'",
-      "in-progress, complete or withdrawn", "perhaps complete")),
+      "in-progress, complete or withdrawn", "write complete, if you mean that")),
     ("status: Withdrawn\n",
      ("not-a-choice", 2, 9, "status", "'Withdrawn'",
-      "in-progress, complete or withdrawn", "perhaps withdrawn")),
+      "in-progress, complete or withdrawn", "write withdrawn, if you mean that")),
     ("status: 7\n",
      ("not-a-choice", 2, 9, "status", "'7'",
       "in-progress, complete or withdrawn", "write one of these")),
     ("face: sektor\n",
      ("not-a-choice", 2, 7, "face", "'sektor'", "round or sector",
-      "perhaps sector")),
+      "write sector, if you mean that")),
     ("dried: true\n",
      ("not-a-choice", 2, 8, "dried", "'true'", "yes or no",
-      "write yes or no, in small letters")),
+      "write yes or no, in lower case")),
     ("points:\n  - mold_and_wet_soil: 8,52\n",
      ("not-a-reading", 3, 24, "points[0].mold_and_wet_soil", "'8,52'", "a number",
       "write the digits as read, with a decimal point and no comma: 13.10")),
@@ -155,25 +155,25 @@ REFUSED = [
       "write the digits as read, with a decimal point and no comma: 13.10")),
     ("points:\n  - mold_and_wet_soil: 0\n",
      ("out-of-range", 3, 24, "points[0].mold_and_wet_soil", "0", "more than 0",
-      "look for a sign or a decimal point that went astray")),
+      "check the sign and the decimal point")),
     ("points:\n  - container_mass: -0.1\n",
      ("out-of-range", 3, 21, "points[0].container_mass", "-0.1", "at least 0",
-      "look for a sign or a decimal point that went astray")),
+      "check the sign and the decimal point")),
     ("retained: 112.4\n",
      ("out-of-range", 2, 11, "retained", "112.4", "at most 100",
-      "look for a sign or a decimal point that went astray")),
+      "check the sign and the decimal point")),
     ("layers: 5.0\n",
      ("not-a-count", 2, 9, "layers", "'5.0'", "a whole number",
-      "write digits alone, such as 25")),
+      "write digits only, such as 25")),
     ("layers: 25\n",
-     ("wrong-value", 2, 9, "layers", "'25'", "a value that its kind allows",
+     ("wrong-value", 2, 9, "layers", "'25'", "a value valid for this kind of record",
       "no method has so many layers")),
     ("compacted: {on: 10/03/2026}\n",
-     ("not-a-date", 2, 17, "compacted.on", "'10/03/2026'", "a day as YYYY-MM-DD",
+     ("not-a-date", 2, 17, "compacted.on", "'10/03/2026'", "a date as YYYY-MM-DD",
       "write year, month and day, such as 2026-03-10")),
     ("compacted: {on: 2026-02-30}\n",
-     ("not-a-date", 2, 17, "compacted.on", "'2026-02-30'", "a day as YYYY-MM-DD",
-      "the calendar has no such day: look at month and day")),
+     ("not-a-date", 2, 17, "compacted.on", "'2026-02-30'", "a date as YYYY-MM-DD",
+      "check month and day: the calendar has no such date")),
     ("compacted: {on: 2026-03-10, by: T 07}\n",
      ("not-a-code", 2, 33, "compacted.by", "'T 07'", "a staff code",
       "write the code, such as T07")),
@@ -185,7 +185,7 @@ REFUSED = [
       "write its fields below it, indented")),
     ("points: {container_mass: 1}\n",
      ("wrong-shape", 2, 9, "points", "a mapping", "a list",
-      "begin each entry with a dash, on a line of its own")),
+      "write each entry on its own line, after a dash")),
     ("points:\n  - container_mass: 1\n  -\n",
      ("wrong-shape", 4, 4, "points[1]", "nothing", "a mapping of fields",
       "write its fields below it, indented")),
@@ -193,27 +193,27 @@ REFUSED = [
      ("wrong-shape", 2, 8, "staff", "'T07'", "a mapping of fields",
       "write its fields below it, indented")),
     ("staff: {T07: {on: x}}\n",
-     ("not-a-date", 2, 19, "staff.T07.on", "'x'", "a day as YYYY-MM-DD",
+     ("not-a-date", 2, 19, "staff.T07.on", "'x'", "a date as YYYY-MM-DD",
       "write year, month and day, such as 2026-03-10")),
     ("staff: {T07: {on: 2026-03-10, bye: x}}\n",
-     ("unknown-field", 2, 31, "staff.T07.bye", "bye", "a field that is known here",
-      "perhaps by")),
+     ("unknown-field", 2, 31, "staff.T07.bye", "bye", "a known field",
+      "write by, if you mean that")),
     ("remarks: [a]\n",
      ("not-text", 2, 10, "remarks", "a list", "some text",
-      "write it, or leave the line out")),
+      "enter the text, or delete the line")),
     ("remarks: ''\n",
      ("not-text", 2, 10, "remarks", "''", "some text",
-      "write it, or leave the line out")),
+      "enter the text, or delete the line")),
     ("sha256: abc\n",
      ("not-a-digest", 2, 9, "sha256", "'abc'",
       "a SHA-256: 64 digits and letters a to f",
-      "copy it again, whole and in small letters")),
+      "copy the whole digest again, in lower case")),
     ("steps: [1]\n",
      ("wrong-length", 2, 8, "steps", "1 in the list", "at least 2",
-      "write those that are missing, or delete those too many")),
+      "add the missing entries, or delete the extra ones")),
     ("steps: [1, 2, 3, 4]\n",
      ("wrong-length", 2, 8, "steps", "4 in the list", "at most 3",
-      "write those that are missing, or delete those too many")),
+      "add the missing entries, or delete the extra ones")),
     ("gravity: {value: 2.69}\n",
      ("missing-field", 2, 10, "gravity.basis", "nothing", "measured or assumed",
       "write `basis: …` in gravity")),
@@ -222,7 +222,7 @@ REFUSED = [
       "write one of these")),
     ("gravity: {test: HF-0109, basis: assumed}\n",
      ("unknown-field", 2, 26, "gravity.basis", "basis",
-      "a field that is known here", "known here: test")),
+      "test", "delete or correct this field")),
     ("gravity: {test: HF/9}\n",
      ("not-an-id", 2, 17, "gravity.test", "'HF/9'",
       "an id: letters, digits, . - _, at most 64, letter or digit first, "
@@ -247,8 +247,8 @@ def test_each_fault_is_said_once_at_its_place(
     assert field_path(seen.field) == field
     assert str(seen) == (
         f"records/x.yaml:{line}:{column}: error: {name}\n"
-        f"    {field_label(seen.field)}: found {found}; expected {expected}\n"
-        f"    mend: {mend}"
+        f"    {field_label(seen.field)}: found {found}; required: {expected}\n"
+        f"    corrective action: {mend}"
     )
     assert seen.basis == "record format 1"
     assert seen.severity is Severity.ERROR
@@ -260,8 +260,8 @@ def test_a_missing_field_of_the_record_itself_stands_at_its_beginning() -> None:
     assert record is None
     assert str(flags[0]) == (
         "x:1:1: error: missing-field\n"
-        "    id: found nothing; expected id\n"
-        "    mend: write `id: …`"
+        "    id: found nothing; required: id\n"
+        "    corrective action: write `id: …`"
     )
 
 
@@ -294,13 +294,14 @@ def test_a_name_that_no_one_knows_is_told_though_nothing_stands_after_it() -> No
     assert record is None
     assert [(flag.flag, flag.line, flag.column, flag.mend) for flag in flags] == [
         ("unknown-field", 2, 1, flags[0].mend),
-        ("unknown-field", 3, 1, "perhaps reviewed"),
-        ("unknown-field", 4, 12, "perhaps on"),
-        ("unknown-field", 7, 6, "perhaps container_mass"),
-        ("unknown-field", 8, 11, "perhaps test"),
-        ("unknown-field", 9, 15, "perhaps by"),
+        ("unknown-field", 3, 1, "write reviewed, if you mean that"),
+        ("unknown-field", 4, 12, "write on, if you mean that"),
+        ("unknown-field", 7, 6, "write container_mass, if you mean that"),
+        ("unknown-field", 8, 11, "write test, if you mean that"),
+        ("unknown-field", 9, 15, "write by, if you mean that"),
     ]
-    assert flags[0].mend.startswith("known here: id, status, face")
+    assert flags[0].expected.startswith("id, status, face")
+    assert flags[0].mend == "delete or correct this field"
 
 
 def test_an_empty_mapping_that_was_written_is_not_blank() -> None:

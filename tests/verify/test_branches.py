@@ -68,7 +68,7 @@ def test_both_items_do_not_stand_in_one_chain(
     git(parted, "checkout", "--ours", "--", f"records/{RECORD}")
     broke = commit(parted, "both kept")
 
-    caught(parted, Fault("ML-101", 1, CHAIN, broke), "numbered 1, in place 2")
+    caught(parted, Fault("ML-101", 1, CHAIN, broke), "numbered 1 in place of 2")
 
 
 @BOTH_WAYS
@@ -91,7 +91,7 @@ def test_ours_in_the_place_of_theirs_drops_an_item(
     broke = commit(parted, "ours stands")
 
     fault = Fault("ML-101", 1, CHAIN, broke)
-    caught(parted, fault, "not in the chain it was merged to")
+    caught(parted, fault, "missing from the chain it was merged into")
 
     why = "what the branch issued was never sent"
     issue(parted, "ML-101", "--assess", "1", "--breaks", broke, reason=why)
@@ -110,7 +110,7 @@ def test_a_branch_in_the_place_of_the_published_one(parted: Path) -> None:
     git(parted, "merge", "--quiet", "--ff-only", "other")
 
     fault = Fault("ML-101", 1, CHAIN, broke)
-    caught(parted, fault, "not in the chain it was merged to")
+    caught(parted, fault, "missing from the chain it was merged into")
 
 
 def test_not_even_if_the_published_one_was_shortened_first(root: Path) -> None:
@@ -125,7 +125,7 @@ def test_not_even_if_the_published_one_was_shortened_first(root: Path) -> None:
     git(root, "checkout", "--quiet", "-B", "main", "other")
 
     fault = Fault("ML-101", 1, CHAIN, broke)
-    caught(root, fault, "not in the chain it was merged to")
+    caught(root, fault, "missing from the chain it was merged into")
 
 
 def test_a_branch_that_takes_its_issue_back_is_told_before_the_merge(
@@ -137,7 +137,7 @@ def test_a_branch_that_takes_its_issue_back_is_told_before_the_merge(
     git(root, "revert", "--no-edit", "HEAD")
 
     other = CHAIN.replace("101", "102")
-    caught(root, Fault("ML-102", 1, other, head(root)), "not in the chain")
+    caught(root, Fault("ML-102", 1, other, head(root)), "missing from the chain")
 
 
 @BOTH_WAYS

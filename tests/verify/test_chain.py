@@ -75,7 +75,7 @@ def with_one_number_twice(trees: list[Item]) -> list[Item]:
         (without_the_first_numbered_anew, 0, "altered"),
         (the_other_way_round, 0, "another place"),
         (with_one_between, 1, "inserted"),
-        (with_one_number_twice, 1, "numbered 1, in place 2"),
+        (with_one_number_twice, 1, "numbered 1 in place of 2"),
     ],
 )
 def test_an_item_is_not_touched_unseen(
@@ -232,7 +232,7 @@ def test_no_assessment_clears_a_break_that_was_never_mended(root: Path) -> None:
         judged.pop(key)
     put(root, chained([*items(root), judged]))
     commit(root, "written by hand")
-    caught(root, Fault("ML-101", 0, CHAIN, broke), "never brought back")
+    caught(root, Fault("ML-101", 0, CHAIN, broke), "never restored")
 
 
 def test_a_break_that_was_cleared_is_still_told(root: Path) -> None:
