@@ -1,8 +1,7 @@
 """
-What a laboratory keeps: one kind a file, one line a kind.
+The kinds of record, one line each.
 
-A kind is imported when it is first asked for: `check` of one test must not wait for
-the models of tests that it doesn't hold.
+A kind is imported on first use: `check` of one test must not wait for other models.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,7 +12,7 @@ from typing import Any, overload
 from buildsite.kinds.kind import Kind
 
 KIND_FILES = {
-    # kind: its group, and the file whose KIND it is
+    # kind: its group, and the module with its KIND
     "laboratory": ("laboratory", "laboratory.lab"),
     "project": ("project", "laboratory.project"),
     "sample": ("sample", "laboratory.sample"),
@@ -28,7 +27,7 @@ KIND_FILES = {
     "coarse-fraction": ("test", "tests.coarse_fraction"),
     "specific-gravity": ("test", "tests.specific_gravity"),
 }
-"""Every kind, by the name that a record's `kind:` line has."""
+"""Every kind, by the name in a record's `kind:` line."""
 
 GROUPS = {name: group for name, (group, _) in KIND_FILES.items()}
 """Group of each kind: laboratory, project, sample, equipment, test."""
@@ -36,7 +35,7 @@ GROUPS = {name: group for name, (group, _) in KIND_FILES.items()}
 
 @cache
 def kind_named(name: str) -> Kind[Any, Any] | None:
-    """Find a kind by its name; None if there is no such kind."""
+    """Return the kind of that name; None if there is none."""
     if name not in KIND_FILES:
         return None
     _, file = KIND_FILES[name]
@@ -45,7 +44,7 @@ def kind_named(name: str) -> Kind[Any, Any] | None:
 
 
 class Kinds(Sequence[Kind[Any, Any]]):
-    """All kinds in order, each imported when it is looked at."""
+    """All kinds in order, each imported on first use."""
 
     @overload
     def __getitem__(self, index: int) -> Kind[Any, Any]: ...

@@ -1,8 +1,7 @@
 """
-Rules that look across records: they see a few facts of each test, not its outcome.
+Rules across records, on a few facts of each test.
 
-A kind says what those facts are (`trace`), so that two sheets can be laid side by side
-without either being computed.
+A kind gives these facts (`trace`), so that tests are compared without computing them.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -14,6 +13,7 @@ from typing import Any
 from buildsite.kinds.answers import CALIBRATED
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Doubt, Field, Known, Severity
+from buildsite.standards.cells import UNCHECKED
 from buildsite.values import dataclass
 
 
@@ -32,7 +32,7 @@ class MoldUse:
 
 @dataclass(frozen=True)
 class Use:
-    """A piece of equipment in one test, on the day asked about."""
+    """A piece of equipment used in one test, on a day."""
 
     equipment: str
     on: date
@@ -41,16 +41,16 @@ class Use:
 
 @dataclass(frozen=True)
 class Trace:
-    """What one test leaves for the others to be compared with."""
+    """The facts of one test, for comparison with others."""
 
     file: str
     id: str
     molds: tuple[MoldUse, ...]
-    readings: tuple[tuple[Field, tuple[str, ...]], ...]  # a point, all its readings
-    alike: tuple[str, ...] = ()  # what a repeat of it has too: sample, method
+    readings: tuple[tuple[Field, tuple[str, ...]], ...]  # a line, all its readings
+    alike: tuple[str, ...] = ()  # common to its repeat tests: sample, method
     on: date | None = None
     uses: tuple[Use, ...] = ()
-    standard: tuple[str, str, str, str] | None = None  # as `standards.find` asks for it
+    standard: tuple[str, str, str, str] | None = None  # as for `standards.find`
 
 
 @dataclass(frozen=True)
@@ -64,7 +64,7 @@ class Repeated:
 
 
 def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
-    """The trace of a record, where its kind leaves one, or names equipment."""
+    """Return the trace of a record, if its kind gives one or it names equipment."""
     found: Trace | None = kind.trace(record, file) if kind.trace is not None else None
     if found is not None and found.uses:
         return found
@@ -82,10 +82,10 @@ def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
 @dataclass(frozen=True)
 class Other:
     """
-    Another test, as a flag names it.
+    Another test, as named in a flag.
 
-    Flags may be printed in the report, and the customer of one project does not read of
-    another's. How to mend a flag is told to the laboratory alone.
+    Reports print flags, and must not name a test of another customer's project. The
+    corrective action is for the laboratory only.
     """
 
     id: str
@@ -99,17 +99,17 @@ class Other:
 
     @property
     def in_report(self) -> str:
-        """How the report names it."""
+        """Return its name in a report."""
         return self.id if self.same else "a test of another project"
 
     @property
     def for_laboratory(self) -> str:
-        """What is added for the laboratory."""
+        """Return what is added for the laboratory."""
         return "" if self.same else f" (the other test is {self.id})"
 
 
 def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
-    """A mold weighs otherwise than when it was last used."""
+    """A mold whose mass differs from that in its last test."""
     uses: dict[tuple[str, str], list[tuple[date, str, MoldUse, str]]] = {}
     for one in traces:
         for use in one.molds:
@@ -127,32 +127,31 @@ def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
                         field=now.field,
                         found=f"{now.shown} for mold {now.mold}",
                         expected=f"{last.shown}, as for {other.in_report} on {on}",
-                        mend="weigh the empty mold again: soil left in it, a part "
-                        f"exchanged, or a misread balance{other.for_laboratory}",
+                        mend="weigh the empty mold again; check for soil left in it, "
+                        f"an exchanged part or a misread balance{other.for_laboratory}",
                     ),
                 )
 
 
 ALLOWED_KG = 0.005
-"""A clean mold weighs the same within this, or within the balance's last place."""
+"""The mass of a clean mold is constant within this, or within the balance's step."""
 
 
 def readings_in_two_tests(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
-    """All readings of a point stand in another test too."""
+    """A line whose readings are all the same as in another test."""
     seen: dict[tuple[str, ...], tuple[str, str]] = {}
     for one in sorted(traces, key=lambda trace: trace.id):
         for field, readings in one.readings:
             first = seen.setdefault(readings, (one.id, one.file))
             if first[1] != one.file:
                 other = Other(*first, one.file)
-                mend = "look at both bench sheets: one was copied"
+                mend = "check both bench sheets; one was copied"
                 yield (
                     one.file,
                     Doubt(
                         field=field,
-                        found="the readings of a point of "
-                        f"{other.in_report}, all of them",
-                        expected="readings of its own",
+                        found=f"all readings the same as in {other.in_report}",
+                        expected="its own readings",
                         mend=f"{mend}{other.for_laboratory}",
                     ),
                 )
@@ -166,7 +165,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
             "mold-mass-changed",
             Severity.WARNING,
             "common practice",
-            "A mold weighs otherwise than when it was last used.",
+            "A mold whose mass differs from that in its last test.",
         ),
         mold_mass_changed,
     ),
@@ -175,7 +174,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
             "readings-in-two-tests",
             Severity.WARNING,
             "common practice",
-            "All readings of a point stand in another test too.",
+            "A line whose readings are all the same as in another test.",
         ),
         readings_in_two_tests,
     ),
@@ -185,53 +184,53 @@ REPEATS_APART = Known(
     "repeats-apart",
     Severity.WARNING,
     "the method's repeatability",
-    "Two tests of one sample by one method differ by more than one operator's do.",
+    "Two tests of one sample by one method that differ by more than the repeatability.",
 )
 
 FOUND_WRONG = Known(
     "calibration-found-wrong",
     Severity.WARNING,
-    "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)",
-    "Tests relied on equipment that was found wrong since its last good calibration, "
-    "or on a calibration declared wrong.",
+    f"ISO/IEC 17025:2017, 6.4.9 and 7.10 ({UNCHECKED})",
+    "Tests that used equipment found out of tolerance since its last good calibration, "
+    "or a calibration declared wrong.",
 )
 DUE_BY_SPECIMENS = Known(
     "due-by-specimens",
     Severity.WARNING,
     "ASTM D1557-12e1, clause 7",
-    "More specimens were made with a rammer or a mold since its last calibration than "
-    "a standard allows.",
+    "A rammer or mold used for more specimens since its last calibration than a "
+    "standard allows.",
 )
 USED_OUT_OF_USE = Known(
     "used-while-out-of-use",
     Severity.WARNING,
-    "ISO/IEC 17025:2017, 6.4.9 (from memory)",
-    "A test that used equipment on or after the day it was taken out of use.",
+    f"ISO/IEC 17025:2017, 6.4.9 ({UNCHECKED})",
+    "A test that used equipment on or after the date it was taken out of service.",
 )
 EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
-"""What `kinds/equipment/reliance.py` looks for."""
+"""The flags of `kinds/equipment/reliance.py`."""
 
 KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
-"""Every flag that shows only beside other records."""
+"""Every flag that shows only across records."""
 
 EDITED = Known(
     "edited-after-review",
     Severity.WARNING,
     "ISO/IEC 17025:2017, 7.8.1.1: results are reviewed before they are released",
-    "A record that is not as it was reviewed.",
+    "A record edited after its review.",
 )
-"""Shows only beside the past: see `archive/edited_after_review.py`."""
+"""Shows only with the history: see `archive/edited_after_review.py`."""
 
 
 def repeat_doubts(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:
-    """Every pair of repeat tests that differ too much, doubted at the later one."""
+    """Return the doubt of each pair of repeat tests that differ too much."""
     for pair in pairs:
         if pair.doubt is not None:
             yield REPEATS_APART, pair.later, pair.doubt
 
 
 def doubts(traces: Sequence[Trace]) -> Iterator[tuple[Known, str, Doubt]]:
-    """Every doubt that shows across records, with its flag and file."""
+    """Return every doubt across records, with its flag and file."""
     for known, check in ACROSS:
         for file, doubt in check(traces):
             yield known, file, doubt

@@ -1,9 +1,9 @@
 """
-What one record may tell another: plain values, on a date, in SI.
+Answers that one record gives another: plain values, on a date, in SI.
 
-A test never reads another record. It asks (`Ref`) and is answered with one of these.
-What was answered, and only that, goes into the `used` digest: a later calibration or
-a new colleague in lab.yaml changes a file and no answer.
+A test never reads another record: it asks by a `Ref` and gets one of these. Only the
+answers go into the `used` digest; a later calibration or a new colleague in lab.yaml
+changes no answer.
 """
 
 from datetime import date
@@ -12,12 +12,12 @@ from decimal import Decimal
 from buildsite.values import dataclass
 
 CUSTOMER = "customer"
-"""Stands for a staff code where the customer did it."""
+"""In place of a staff code where the customer did the work."""
 
 
 def doer(code: str) -> str:
     """
-    Write who did it; what the customer did is marked (ISO/IEC 17025:2017, 7.8.2.2).
+    Return who did it; the customer's work is marked (ISO/IEC 17025:2017, 7.8.2.2).
 
     >>> doer("T07"), doer("customer")
     ('T07', 'by the customer')
@@ -27,7 +27,7 @@ def doer(code: str) -> str:
 
 @dataclass(frozen=True)
 class Staff:
-    """One person, as far as a report needs."""
+    """One person of the staff."""
 
     code: str
     name: str
@@ -36,7 +36,7 @@ class Staff:
     until: date | None
 
     def had(self, authority: str, on: date | None) -> bool:
-        """Whether this person had that authority on that day (today unknown: yes)."""
+        """Whether this person had that authority on that date (date unknown: yes)."""
         if authority not in self.may:
             return False
         if on is None:
@@ -49,7 +49,7 @@ class Staff:
 
 @dataclass(frozen=True)
 class LaboratoryFacts:
-    """The laboratory, its choices, and those of its people who were asked about."""
+    """The laboratory, its choices, and the staff asked about."""
 
     name: str
     place: str
@@ -64,11 +64,11 @@ class LaboratoryFacts:
 
     @property
     def where(self) -> str:
-        """Where its tests are made, as a report states it."""
+        """Return the place of its tests, as a report states it."""
         return self.address or self.place
 
     def person(self, code: str) -> Staff | None:
-        """Who that code is, if the laboratory knows it."""
+        """Return the person with that code, if known."""
         return next((who for who in self.staff if who.code == code), None)
 
 
@@ -84,9 +84,9 @@ class OwnRepeatability:
 @dataclass(frozen=True)
 class UncertaintyFacts:
     """
-    That a test is to state its uncertainty, and what the laboratory knows of it.
+    That a test must state its uncertainty, and the laboratory's own repeatability.
 
-    Where it is not to, this is not answered at all, so that no digest moves.
+    Where it need not, there is no answer, so that no digest changes.
     """
 
     asked: bool
@@ -95,7 +95,7 @@ class UncertaintyFacts:
 
 @dataclass(frozen=True)
 class BalanceError:
-    """Largest error that a balance's calibration found, on the day asked about."""
+    """Largest error in a balance's calibration in force on a day."""
 
     id: str
     calibrated_on: date
@@ -117,8 +117,8 @@ class SpecificGravityFact:
     """
     Specific gravity of the soil compacted. `source`: the record it came from.
 
-    Where a test put the grains held back on a sieve to the others, `value` is that of
-    them all, and `passing_value` that of the soil `passing` the sieve alone.
+    Where a test includes the particles retained on a sieve, `value` is that of the
+    whole soil, and `passing_value` that of the soil `passing` the sieve.
     """
 
     value: Decimal
@@ -142,7 +142,7 @@ class OversizeFact:
 
 @dataclass(frozen=True)
 class SampleFacts:
-    """The sample: what it is, where it came from, when it was received."""
+    """The sample: description, source, sampling, receipt."""
 
     id: str
     project: str
@@ -177,7 +177,7 @@ class SampleFacts:
 
 @dataclass(frozen=True)
 class MoldFacts:
-    """A mold and the calibration in force on the day asked about."""
+    """A mold and its calibration in force on a day."""
 
     id: str
     nominal: str
@@ -197,7 +197,7 @@ class MoldFacts:
 
 @dataclass(frozen=True)
 class DeviceFacts:
-    """A rammer, balance, oven or sieve, and its calibration on the day asked about."""
+    """A rammer, balance, oven or sieve, and its calibration in force on a day."""
 
     id: str
     kind: str
@@ -217,7 +217,7 @@ class DeviceFacts:
 
 @dataclass(frozen=True)
 class PycnometerFacts:
-    """A pycnometer and its calibration on the day asked about."""
+    """A pycnometer and its calibration in force on a day."""
 
     id: str
     name: str
@@ -229,4 +229,4 @@ class PycnometerFacts:
 
 
 CALIBRATED = (MoldFacts, DeviceFacts, PycnometerFacts)
-"""What answers for equipment: each has an `id` and the day it was `calibrated_on`."""
+"""Answers of equipment: each has an `id` and the date it was `calibrated_on`."""

@@ -1,4 +1,4 @@
-"""What a technician reads at the bench for one record, in the order of the work."""
+"""The bench sheet of one record, in the order of the work."""
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
@@ -11,20 +11,16 @@ from buildsite.values import dataclass
 @dataclass(frozen=True)
 class Reading:
     """
-    One place to fill in: a field of the record, asked for in the bench's words.
+    One place to fill in: a field of the record, in the words of the bench.
 
-    `unit` is the one that the record's `units` name, as a person writes it.
-    `resolution` is the coarsest step that the method's row allows, in that unit, and
-    `basis` the row's source for it. `takes` says what may be written: a number, a text,
-    a day, a time of day, a staff code, the id of a piece of equipment of the kind
-    `of`, or one of `choices`. A reading that is not `needed` may be skipped without a
-    word.
+    `unit` is from the record's `units`; `resolution` is the coarsest step allowed by
+    the method in that unit, `basis` its source. `takes` is what may be entered; `of`
+    is the kind of equipment. A reading that is not `needed` may be skipped.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
-    `within` names a list of the line whose items may hold the reading in its stead, as
-    `containers` does; `unless` the fields of the line that make it needless, such as a
-    density taken over from a report. `several` says that more may follow the first, as
-    oven masses do.
+    `within` names a list of the line, such as `containers`, whose items may have the
+    reading instead; with one of the fields `unless`, such as a transcribed density, it
+    is not needed. `several`: successive readings are possible, as for oven masses.
     """
 
     name: str
@@ -45,16 +41,15 @@ class Reading:
 @dataclass(frozen=True)
 class Part:
     """
-    A stretch of the work, done once or for each line of a list.
+    A part of the work, done once or for each line of a list.
 
     `at` is the place of its fields in the record: `()` for the record itself,
-    `("oven",)` for a mapping, `("points",)` for a list whose every item has all of the
-    readings. `times` is how many lines of a list the method wants at least; `once` says
-    that it is no list.
+    `("oven",)` for a mapping, `("points",)` for a list whose items have the readings.
+    `times` is the least number of lines; `once`: it is not a list.
 
-    Two parts may have one list: what is read before the oven, and what after. A sheet
-    prints them as one table. `line` is what a line of the list is called; `label` names
-    the reading by which a person knows it again, such as the container's number.
+    Two parts may share a list, as for readings before and after the oven; a sheet
+    prints them as one table. `line` is the word for a line; `label` is the reading
+    that identifies it, such as the container's number.
     """
 
     title: str
@@ -67,17 +62,16 @@ class Part:
 
 
 Numbered = tuple[int, tuple[float, float]]
-"""A point's number and its place."""
+"""A point's number and its coordinates."""
 
 
 @dataclass(frozen=True)
 class Progress:
     """
-    How the work stands, for the person at the bench.
+    The state of the work, for the person at the bench.
 
-    `lines` has what follows so far from each line of a list, by its number. `points`
-    are the places of a small curve, `line` those along it, `axes` what is along and
-    what is up. `hint` is what a person should know before going on.
+    `lines` are the results of each line so far, by number. `points` and `line` are a
+    small curve, `axes` its labels. `hint` is advice before going on.
     """
 
     lines: tuple[tuple[int, str], ...] = ()
@@ -88,12 +82,12 @@ class Progress:
 
 
 def no_progress() -> Progress:
-    """Tell nothing before the record is whole."""
+    """Return no progress, before the record is complete enough."""
     return Progress()
 
 
 def nothing_odd(field: Field) -> tuple[Doubt, ...]:
-    """Leave it to the checks of the record."""
+    """Return no doubt: the checks of the record are enough."""
     return ()
 
 
@@ -105,12 +99,11 @@ LOCAL_RULES = (
 @dataclass(frozen=True)
 class Bench:
     """
-    The bench sheet of a record: what `enter` asks and `worksheet` prints.
+    The bench sheet of a record: the questions of `enter`, the form of `worksheet`.
 
-    `steps` are those of the method in our own words, `ticks` what only eyes can see,
-    `cautions` where the work can hurt. None of them is judged by the program.
-    `progress` tells what follows from the readings so far; `odd` what looks strange in
-    a reading just made, beside its neighbours, that no check of the record would say of
+    `steps` are those of the method in our own words, `ticks` points to check by eye,
+    `cautions` the hazards; the program checks none of them. `progress` gives the
+    results so far; `odd` the doubts about a reading just made that no check raises for
     a test in progress.
     """
 
@@ -124,14 +117,14 @@ class Bench:
 
 @dataclass(frozen=True)
 class Advice:
-    """What to do next on a test that goes on: as lines to read, and as JSON in SI."""
+    """What to do next in a test in progress: as text, and as JSON in SI."""
 
     lines: tuple[str, ...]
     data: Mapping[str, Any]
 
 
 EarlierMean = Callable[[str], tuple[float, str] | None]
-"""Mean of a result, by its name, over earlier tests of the soil: value in SI, basis."""
+"""Mean of a result, by name, over earlier tests of the soil: value in SI, basis."""
 
 Given = Mapping[str, float | None]
-"""What was weighed or measured just now, by the option's name, in its unit as typed."""
+"""What was just weighed or measured, by the option's name, in its unit as typed."""

@@ -1,4 +1,4 @@
-"""A record ready to fill in: its text, what is asked for it, what is known already."""
+"""The blank of a record: its text, the questions for it, and suggestions."""
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
@@ -8,7 +8,7 @@ from buildsite.record.reading import day
 from buildsite.values import dataclass
 
 Answers = Mapping[str, str]
-"""What was answered so far, by the names of the asks."""
+"""The answers so far, by the names of the asks."""
 
 Condition = Callable[[Answers], bool]
 Split = Callable[[str], Sequence[str | Mapping[str, str]]]
@@ -19,12 +19,11 @@ Earlier = Callable[[str], tuple[Any, ...]]
 @dataclass(frozen=True)
 class ArchiveContext:
     """
-    What a kind may fill a new record from.
+    The sources for suggestions in a new record.
 
-    `answers` is what was answered so far. `facts` gives what the
-    equipment of some kinds answers (a class of `kinds/answers.py`) as of a day, by id.
-    `earlier` gives records of the same kind that mention a word, the latest first, and
-    no more than a few.
+    `answers` are those so far. `facts` gives the answers of equipment of some kinds (a
+    class of `kinds/answers.py`) as of a day, by id. `earlier` gives a few records of
+    the same kind that mention a word, the latest first.
     """
 
     answers: Answers
@@ -33,7 +32,7 @@ class ArchiveContext:
 
     @property
     def on(self) -> date | None:
-        """The day of the work, as answered under `on`."""
+        """Return the date of the work, as answered under `on`."""
         try:
             return day(self.answers.get("on", ""))
         except ValueError:
@@ -46,12 +45,11 @@ Suggest = Callable[[ArchiveContext], Mapping[str, str]]
 @dataclass(frozen=True)
 class Ask:
     """
-    What a new record needs to be told.
+    A question for a new record.
 
-    `name` is the option and the place in the blank; `words` the prompt; `default` what
-    is taken where nothing better is known; `choices` the words to choose from. `when`
-    tells from the answers so far whether it is asked at all; `split` makes of the
-    answer the list that stands in the record.
+    `name` is the option and the place in the blank, `words` the prompt, `default` the
+    answer where nothing better is known. `when` tells from the answers so far whether
+    to ask; `split` turns the answer into a list.
     """
 
     name: str
@@ -67,10 +65,9 @@ class Blank:
     """
     A record ready to fill in: its text, with `{id}` and each ask's name in braces.
 
-    `prefix` begins the ids of this kind where there are none to go on from. `places`
-    are further names in braces, which nobody is asked for; in a comment, one that ends
-    in `_note`. `suggest` gives what the archive lets this kind know, for asks and
-    places alike; a place of which nothing is known stays blank.
+    `prefix` begins the first id of this kind. `places` are further names in braces
+    that are not asked for; in a comment, one that ends in `_note`. `suggest` gives
+    values from the archive for asks and places; unknown places stay blank.
     """
 
     text: str
@@ -81,22 +78,22 @@ class Blank:
 
 
 def answered(name: str, *words: str) -> Condition:
-    """Ask only where another question had an answer, or one of these."""
+    """Return the condition that another question was answered, or with these words."""
     return lambda answers: (
         answers.get(name, "") in words if words else bool(answers.get(name))
     )
 
 
 def unanswered(name: str) -> Condition:
-    """Ask only where another question was left blank."""
+    """Return the condition that another question was left blank."""
     return lambda answers: not answers.get(name)
 
 
 def numbers(text: str) -> list[str]:
     """
-    Take numbers apart that stand with blanks between them.
+    Return numbers separated by blanks.
 
-    A comma alone parts nothing, for it may be a decimal comma: that is refused later.
+    A comma alone does not separate: it may be a decimal comma, which is refused later.
 
     >>> numbers("101.61, 101.60; 101.62"), numbers("101,61")
     (['101.61', '101.60', '101.62'], ['101,61'])
@@ -106,7 +103,7 @@ def numbers(text: str) -> list[str]:
 
 def pairs(one: str, other: str) -> Callable[[str], list[dict[str, str]]]:
     """
-    Take numbers two by two, and name them.
+    Return the function that reads numbers in named pairs.
 
     >>> pairs("mass", "read")("500 500.02, 1000")
     [{'mass': '500', 'read': '500.02'}, {'mass': '1000'}]

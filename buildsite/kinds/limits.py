@@ -1,4 +1,4 @@
-"""Limits that values are compared with: a standard's, and those of nature."""
+"""Limits for values: those of a standard, and physical ones."""
 
 from decimal import Decimal
 
@@ -8,7 +8,7 @@ from buildsite.standards.cells import Cell, Printed
 from buildsite.standards.method import Method
 
 HAIR = 1e-9
-"""Relative play for values that stand on a limit and were taken to SI."""
+"""Relative tolerance for values on a limit, after conversion to SI."""
 
 
 POSSIBLE_GRAVITY = (Decimal("1.5"), Decimal(5))
@@ -21,7 +21,7 @@ and for soils with some organic matter."""
 USUAL_GRAVITY_BASIS = "FM 5-472 (2000): most inorganic soils 2.60 to 2.80"
 
 ORGANIC = ("OL", "OH", "PT")
-"""Classes of soil that may be lighter."""
+"""Soil classes that may have a lower specific gravity."""
 
 
 def above(value: float, cell: Cell, method: Method) -> bool:
@@ -42,14 +42,7 @@ def within(cell: Cell, value: float, more_percent: float = 0.0) -> bool:
     """
     Whether an SI value is within a cell's tolerance, in either of its unit systems.
 
-    Parameters
-    ----------
-    cell
-        A figure with its tolerance; one without a tolerance holds everything.
-    value
-        In SI.
-    more_percent
-        How far the tolerance may be exceeded, percent of it.
+    Without a tolerance every value is. The tolerance is increased by `more_percent`.
     """
     bands = [band for band in (cell.printed, cell.also) if band is not None]
     return any(_within(band, value, more_percent) for band in bands)
@@ -64,6 +57,6 @@ def _within(band: Printed, value: float, more_percent: float) -> bool:
 
 
 def in_unit(value: float, cell: Cell) -> str:
-    """Write an SI value in a cell's unit, one place finer than the cell."""
+    """Return an SI value in a cell's unit, with one more decimal than the cell."""
     places = len(cell.value.partition(".")[2]) + 1
     return f"{plain(round_half_even(from_si(value, cell.unit), places))} {cell.unit}"

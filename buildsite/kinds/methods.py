@@ -1,4 +1,4 @@
-"""Every standard we hold rows of, as blocks: each cell with where it comes from."""
+"""The pages of standards on file: each cell with its source."""
 
 import re
 from collections.abc import Iterable, Iterator
@@ -13,12 +13,12 @@ from buildsite.standards.tables import Standard, designations, find, standard, v
 __all__ = ["designations", "method_sheet"]
 
 CELL_COLUMNS = tuple(
-    Column(name) for name in ("What", "Value", "Source", "Clause", "Status", "Note")
+    Column(name) for name in ("Item", "Value", "Source", "Clause", "Status", "Note")
 )
 
 
 def cell_row(name: str, cell: Cell) -> Row:
-    """One cell: its figure, and how sure we are of it."""
+    """Return the row of one cell."""
     if cell.soils:  # the name of such a cell ends in a soil of its own
         name = f"{name.rpartition(' ')[0]}, {' '.join(cell.soils)}"
     texts = (
@@ -26,14 +26,19 @@ def cell_row(name: str, cell: Cell) -> Row:
         str(cell),
         cell.source + edition_mark(cell.edition),
         cell.clause or "—",
-        cell.status,
+        short_status(cell.status),
         cell.note,
     )
     return Row(tuple(Text(text) for text in texts))
 
 
+def short_status(status: str) -> str:
+    """Return the status of a cell, for a narrow column."""
+    return "unchecked" if status == "from memory" else status
+
+
 def cell_table(name: str, title: str, rows: Iterable[tuple[str, Cell]]) -> Table:
-    """A table of cells."""
+    """Return a table of cells."""
     return Table(
         name,
         title,
@@ -44,7 +49,7 @@ def cell_table(name: str, title: str, rows: Iterable[tuple[str, Cell]]) -> Table
 
 
 def shared(methods: list[Method]) -> list[tuple[str, Cell]]:
-    """Cells that every method of a standard has alike."""
+    """Return the cells that all methods of a standard have in common."""
     first, *others = [dict(method.rows()) for method in methods]
     return [
         (name, cell)
@@ -54,15 +59,15 @@ def shared(methods: list[Method]) -> list[tuple[str, Cell]]:
 
 
 def edition_table(known: Standard) -> Table:
-    """Editions that are known here, and what took their place."""
+    """Return the table of editions on file, and what superseded them."""
     rows = tuple(
         Row(
             (
                 Text(edition.edition),
                 Text(str(edition.year)),
-                Text(edition.superseded_by or "not known here"),
+                Text(edition.superseded_by or "none on file"),
                 Text(edition.source),
-                Text(edition.status),
+                Text(short_status(edition.status)),
             )
         )
         for edition in known.editions
@@ -74,19 +79,19 @@ def edition_table(known: Standard) -> Table:
         tuple(Column(label) for label in labels),
         rows,
         role="more",
-        note="An edition that is not listed is no error: it may be newer than we are.",
+        note="An edition not listed is not an error; it may be newer than this list.",
     )
 
 
-def moved(base: Method, over: Method | None) -> list[tuple[str, Cell]]:
-    """Cells in which an edition or a variant differs from the method itself."""
+def changed_cells(base: Method, over: Method | None) -> list[tuple[str, Cell]]:
+    """Return the cells in which an edition or a variant differs from the method."""
     own = dict(base.rows())
     rows = over.rows() if over is not None else ()
     return [(name, cell) for name, cell in rows if own.get(name) != cell]
 
 
 def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Method | None]]:
-    """Each edition and each agency's variant that is laid over a method."""
+    """Return each edition and each agency's variant of a method."""
     name, at = known.designation, method.name
     for edition in known.editions:
         if edition.lays:
@@ -97,12 +102,12 @@ def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Method | No
 
 
 def anchor(text: str) -> str:
-    """Name a table so that a link can lead to it."""
+    """Return the name of a table, for links."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
 
 
 def method_tables(known: Standard) -> Iterator[Table]:
-    """What the methods share, then what is each one's own, then what is laid over."""
+    """Return the tables: cells common to all methods, each method's own, variants."""
     methods = [
         method
         for name in known.methods
@@ -116,35 +121,28 @@ def method_tables(known: Standard) -> Iterator[Table]:
         rows = [(name, cell) for name, cell in method.rows() if name not in names]
         yield cell_table(anchor(title), title, rows)
         for what, over in overlays(known, method):
-            rows = moved(method, over)
+            rows = changed_cells(method, over)
             if rows:
                 longer = f"{title}, {what}"
                 yield cell_table(anchor(longer), longer, rows)
 
 
 def blocks(known: Standard) -> Iterator[Table]:
-    """Everything held of one standard."""
+    """Return all tables of one standard."""
     yield from method_tables(known)
     words = ((label(name), cell) for name, cell in known.words.items())
-    yield cell_table("words", "Words", words)
+    yield cell_table("words", "Terms", words)
     first = find(known.designation, known.methods[0])
     items = first.report_items if first is not None else ()
     if items:
         rows = [(str(i), cell) for i, cell in enumerate(items, 1)]
-        yield cell_table("report", "What a report says", rows)
+        yield cell_table("report", "Report contents", rows)
     if known.editions:
         yield edition_table(known)
 
 
 def method_sheet(designation: str) -> Sheet:
-    """
-    Show a standard: each cell with value, unit, source, edition, clause and status.
-
-    Raises
-    ------
-    LookupError
-        If there are no rows of that standard.
-    """
+    """Return the page of a standard; raise LookupError if it is not on file."""
     known = standard(designation)
     if known is None:
         raise LookupError(designation)

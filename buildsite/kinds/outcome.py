@@ -1,11 +1,11 @@
 """
-THE function of the system: a record and its answers become results, flags, digests.
+The outcome of a record and its answers: results, flags, digests.
 
-Everything here is a pure function of values. Files come in as digests, answers as
-plain data; nothing is read, and nothing depends on the day it runs.
+Everything here is a pure function of values: no file is read, and nothing depends on
+the date it runs.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
@@ -26,12 +26,12 @@ from buildsite.standards.tables import find, standard
 from buildsite.values import dataclass
 
 NOT_USED = ("format",)
-"""Fields of a record that are handed neither to the computation nor to a result."""
+"""Fields of a record used neither in the computation nor in a result."""
 
 
 @dataclass(frozen=True)
 class Judgement:
-    """What the rules raise of a case: found once, when it is asked for."""
+    """The flags that the rules raise of a case, found once, on demand."""
 
     rules: tuple[Rule[Any], ...]
     case: Case[Any, Any]
@@ -39,18 +39,21 @@ class Judgement:
 
     @cached_property
     def flags(self) -> tuple[Flag, ...]:
-        """Every flag of every rule, before anybody's acceptance is looked at."""
-        found = doubts_of(self.rules, self.case)
-        return tuple(flag_of(rule, doubt, self.source) for rule, doubt in found)
+        """Return every flag of every rule, before acceptance."""
+        return tuple(
+            flag_of(rule, doubt, self.source)
+            for rule in self.rules
+            for doubt in rule.check(self.case)
+        )
 
 
 @dataclass(frozen=True)
 class Outcome:
     """
-    What became of one record.
+    The outcome of one record.
 
-    `given` are flags that no rule of its kind raises: references to nothing, what shows
-    only beside other records. A record that is only asked for an answer is not judged.
+    `given` are flags that no rule of its kind raises: missing references, and flags
+    across records. The rules run only when flags are asked for.
     """
 
     kind: Kind[Any, Any]
@@ -64,18 +67,18 @@ class Outcome:
 
     @property
     def file(self) -> str:
-        """Where the record stands."""
+        """Path of the record."""
         return self.source.file
 
     @cached_property
     def flags(self) -> tuple[Flag, ...]:
-        """Its flags in order, those that a person accepted marked."""
+        """Its flags in order, accepted ones marked."""
         everything = (*self.given, *self.judgement.flags)
         return in_order(mark_accepted(everything, self.case.record, self.source))
 
     @cached_property
     def used(self) -> str:
-        """Digest of what was handed to the computation and the report."""
+        """Digest of the values used by the computation and the report."""
         return used_digest(self.source, self.case.inputs)
 
     @property
@@ -85,26 +88,26 @@ class Outcome:
 
     @property
     def blocked(self) -> bool:
-        """Whether an error stands against a test that claims to be complete."""
+        """Whether it is complete and has an error."""
         return self.status == "complete" and any(
             flag.severity is Severity.ERROR for flag in self.flags
         )
 
     def sheet(self) -> Sheet:
-        """What the record shows. Made on demand: `check` never needs it."""
+        """Return the sheet of the record, made on demand: `check` never needs it."""
         sheet: Sheet = self.kind.sheet(self.case, self.flags)
         return sheet
 
     def detail(self) -> Mapping[str, Any]:
-        """The kind's own part of `show --json`."""
+        """Return the kind's own part of `show --json`."""
         return self.kind.detail(self.case)
 
 
 def plain(value: Any) -> Any:
     """
-    Turn a value into what JSON has, in one way only.
+    Return a value as JSON has it, in one way only.
 
-    Readings and days become text as written, floats are snapped to ten digits.
+    Readings and dates become text as written; floats are rounded to ten digits.
     """
     if value is None or isinstance(value, str):
         return value
@@ -121,7 +124,7 @@ def plain(value: Any) -> Any:
 
 def canonical(value: Any) -> bytes:
     """
-    Write a value as canonical JSON: UTF-8, keys sorted, no white space.
+    Return a value as canonical JSON: UTF-8, keys sorted, no white space.
 
     >>> canonical({"b": 1.0, "a": [Decimal("13.10"), None]})
     b'{"a":["13.10",null],"b":1.0}'
@@ -131,10 +134,10 @@ def canonical(value: Any) -> bytes:
 
 def drop_blanks(value: Any) -> Any:
     """
-    Drop what says nothing: None, empty texts, lists and mappings, at any depth.
+    Drop empty values: None, empty texts, lists and mappings, at any depth.
 
-    So a field that a later version of the program adds to an answer moves the digest
-    of no record that does not have it.
+    So a field added to an answer by a later version of the program changes the digest
+    only of records that have it.
 
     >>> drop_blanks({"a": None, "b": {"c": ""}, "d": [1, None], "e": False})
     {'d': [1, None], 'e': False}
@@ -150,12 +153,12 @@ EMPTY: tuple[Any, ...] = (None, "", [], {})
 
 def used_digest(source: Source, inputs: Inputs) -> str:
     """
-    Digest of the values that were handed to the computation and the report.
+    Return the digest of the values used by the computation and the report.
 
     Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
     the tree as written without blanks (as the reader leaves them out), comments, order
-    and `NOT_USED`; a question is its three parts joined by a blank, and of an answer
-    what says nothing is left out (`drop_blanks`).
+    and `NOT_USED`; a question is its three parts joined by a blank, an answer is
+    without empty values (`drop_blanks`).
     """
     tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
     answers = {" ".join(key): plain(answer) for key, answer in inputs.answers.items()}
@@ -166,9 +169,9 @@ def used_digest(source: Source, inputs: Inputs) -> str:
 
 def method_of(record: Any, test: str) -> Method | None:
     """
-    Find the row of the standard that a record names, if it names one we hold.
+    Return the method that a record names, if it is on file.
 
-    `test` is what the standard must be of, if not empty.
+    `test` is the test of its standard, if not empty.
     """
     used = getattr(record, "standard", None)
     known = standard(used.designation) if used is not None else None
@@ -177,17 +180,8 @@ def method_of(record: Any, test: str) -> Method | None:
     return find(used.designation, used.method, used.variant, used.edition or "")
 
 
-def doubts_of(
-    rules: Iterable[Rule[Any]], case: Case[Any, Any]
-) -> Iterator[tuple[Rule[Any], Doubt]]:
-    """Every doubt of every rule, with the rule that has it."""
-    for rule in rules:
-        for doubt in rule.check(case):
-            yield rule, doubt
-
-
 def flag_of(rule: Rule[Any] | Known, doubt: Doubt, source: Source) -> Flag:
-    """Give a doubt its name, weight, basis, file, line and column."""
+    """Return the flag of a doubt, with name, severity, source and place."""
     line, column = source.place(doubt.field)
     return Flag(
         flag=rule.flag,
@@ -207,7 +201,7 @@ ERROR_ACCEPTED = Known(
     "error-accepted",
     Severity.WARNING,
     "common practice",
-    "An error that somebody accepted: only warnings can be.",
+    "An accepted error; only warnings can be accepted.",
 )
 NOTHING_TO_ACCEPT = Known(
     "nothing-to-accept",
@@ -218,18 +212,18 @@ NOTHING_TO_ACCEPT = Known(
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 
 BESIDE_OTHERS = frozenset(known.flag for known in (*across.KNOWN, across.EDITED))
-"""Flags that show only beside other records: one that is not here may not have been
-looked for, as when a single file is checked."""
+"""Flags across records: one not raised may not have been looked for, as when a single
+file is checked."""
 
 TO_ISSUE = {
-    "moved-since-issue": "take the line out: having moved is never accepted; issue an "
-    "amendment, or undo what moved it"
+    "moved-since-issue": "delete the line; a change since issue can't be accepted: "
+    "issue an amendment, or undo the change"
 }
-"""Flags of what was issued, which no record accepts, and what to do instead."""
+"""Flags of issued reports, which no record accepts, and the corrective action."""
 
 
 def mark_accepted(flags: Iterable[Flag], record: Any, source: Source) -> list[Flag]:
-    """Mark the warnings that a person accepted, and doubt what can't be accepted."""
+    """Mark the accepted warnings, and doubt acceptances that are not possible."""
     accepted = getattr(record, "accepted", ())
     done = list(flags)
     for i, one in enumerate(accepted):
@@ -244,7 +238,7 @@ def mark_accepted(flags: Iterable[Flag], record: Any, source: Source) -> list[Fl
                 ("accepted", i),
                 f"{one.flag}, an error",
                 "a warning",
-                "mend what the error names: it can't be accepted",
+                "correct the error; it can't be accepted",
             )
             done.append(flag_of(ERROR_ACCEPTED, doubt, source))
         elif not here and one.flag not in BESIDE_OTHERS:
@@ -252,7 +246,7 @@ def mark_accepted(flags: Iterable[Flag], record: Any, source: Source) -> list[Fl
                 ("accepted", i),
                 one.flag,
                 "a flag that this record raises",
-                TO_ISSUE.get(one.flag, "take the line out: what it accepted is gone"),
+                TO_ISSUE.get(one.flag, "delete the line; the flag is no longer raised"),
             )
             done.append(flag_of(NOTHING_TO_ACCEPT, doubt, source))
     return done
@@ -268,18 +262,10 @@ def outcome(
     flags: tuple[Flag, ...] = (),
 ) -> Outcome:
     """
-    Compute one record and judge it.
+    Compute one record and check it.
 
-    Parameters
-    ----------
-    kind, source, record
-        What was written, and the kind that reads it.
-    inputs
-        The answers of the records it names.
-    files
-        Files those answers came from, with their digests.
-    flags
-        Flags already raised: references to nothing, rules across records.
+    `inputs` are the answers of the records it names, `files` their files with digests,
+    `flags` those already raised: missing references, rules across records.
     """
     method = method_of(record, kind.standards_of)
     values = kind.compute(record, inputs, method)
@@ -298,10 +284,10 @@ def outcome(
 
 
 def with_flags(made: Outcome, more: Iterable[Flag]) -> Outcome:
-    """Return an outcome with flags that show only beside other records."""
+    """Return an outcome with flags across records added."""
     return replace(made, given=(*made.given, *more))
 
 
 def in_order(flags: Iterable[Flag]) -> tuple[Flag, ...]:
-    """Sort flags by where they stand."""
+    """Return flags sorted by place."""
     return tuple(sorted(flags, key=lambda flag: flag.order))

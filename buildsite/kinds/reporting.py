@@ -1,4 +1,4 @@
-"""From an SI value to the text that is reported: once, by the standard's own row."""
+"""Reported texts of SI values, rounded once, by the standard's own row."""
 
 from collections.abc import Iterable, Mapping
 from decimal import Decimal, InvalidOperation
@@ -19,7 +19,7 @@ from buildsite.standards.method import Method, Rounding
 
 def rounded(value: float, rule: Rounding) -> str:
     """
-    Round as a row of the standard says: to a step, or to significant figures.
+    Return a value rounded by the standard: to a step, or to significant figures.
 
     A step of 0.5 keeps its one place: 121.0, not 121.
     """
@@ -30,26 +30,31 @@ def rounded(value: float, rule: Rounding) -> str:
 
 
 def density_in(value: float, unit_name: str) -> float:
-    """A density in the unit it is reported in."""
+    """Return a density in the unit it is reported in."""
     return from_si(value, unit_name)
+
+
+def reported_number(
+    name: str, value: float, unit_name: str, method: Method | None, figures: int
+) -> str:
+    """Return a value rounded by the method, else to significant figures."""
+    if method is not None:
+        return rounded(value, method.report(name, unit_name))
+    return plain(round_significant(snap(value), figures))
 
 
 def density_result(
     name: str, value: float, method: Method | None, unit_name: str
 ) -> Result:
-    """Report a density in a unit, to the place that the method asks for."""
+    """Return a density in a unit, to the place required by the method."""
     shown = from_si(value, unit_name)
-    text = (
-        rounded(shown, method.report(name, unit_name))
-        if method is not None
-        else plain(round_significant(snap(shown), UNRULED_FIGURES))
-    )
+    text = reported_number(name, shown, unit_name, method, UNRULED_FIGURES)
     return Result(value, "kg/m3", f"{text} {unit_name}")
 
 
 def readable_text(reported: str) -> str:
     """
-    Write a reported text for reading: its unit as on paper, lb/ft³ for lb/ft3.
+    Return a reported text with its unit as printed: lb/ft³ for lb/ft3.
 
     >>> readable_text("121.4 lb/ft3")
     '121.4 lb/ft³'
@@ -59,50 +64,50 @@ def readable_text(reported: str) -> str:
 
 
 Spoken = Method | None
-"""A standard whose words are used; ours where there is none."""
+"""The standard whose terms are used; neutral terms where there is none."""
 
 WEIGHTS = {"lb/ft3": "lbf/ft3"}
-"""Unit of weight of the same digits, where a standard speaks of unit weight."""
+"""Unit of force for the same figure, where a standard's term is unit weight."""
 
 MASSES = ("kg/m3", "Mg/m3", "g/cm3", "lb/ft3")
-"""Units of a density; the others are of a unit weight."""
+"""Units of density; the others are of unit weight."""
 
 OF_MASS = (*MASSES, *(UNITS[name].shown for name in MASSES))
-"""The same, also as they are shown."""
+"""The same, also as printed."""
 
 
 def speaks_of_weight(method: Method | None) -> bool:
-    """Whether the standard speaks of unit weight, not of density."""
+    """Whether the standard's term is unit weight, not density."""
     return method is not None and "weight" in method.word("dry_density")
 
 
 def fitting_unit(asked: str, method: Method | None) -> str:
-    """Unit to report in: pounds are of force where the standard's word is weight."""
+    """Return the unit to report in: pounds are of force for a unit weight."""
     return WEIGHTS.get(asked, asked) if speaks_of_weight(method) else asked
 
 
 def result_word(method: Method | None, name: str, unit_name: str) -> str:
     """
-    Say a result in the standard's word, else in ours.
+    Return the standard's term for a result, else the neutral one.
 
-    A unit weight shown in a unit of mass is a density, and is called one.
+    A unit weight in a unit of mass is a density, and is called one.
     """
-    ours = result_name(name)
+    neutral = result_name(name)
     if method is None:
-        return ours
-    told = method.word(name)
-    if told == name.replace("_", " "):  # the standard has no word of its own
-        return ours
-    return ours if "weight" in told and unit_name in OF_MASS else told
+        return neutral
+    term = method.word(name)
+    if term == name.replace("_", " "):  # the standard has no term of its own
+        return neutral
+    return neutral if "weight" in term and unit_name in OF_MASS else term
 
 
 SHORT = {"ssd": "SSD"}
-"""Parts of a result's name that the trade writes in capitals."""
+"""Parts of a result's name written in capitals."""
 
 
 def result_name(name: str) -> str:
     """
-    Spell a result's name.
+    Return a result's name as text.
 
     >>> result_name("ssd_bulk_specific_gravity")
     'SSD bulk specific gravity'
@@ -111,40 +116,30 @@ def result_name(name: str) -> str:
 
 
 def result_text(result: Result) -> str:
-    """Write a result for reading."""
+    """Return the reported text of a result with its unit as printed."""
     return readable_text(result.reported)
 
 
 def percent_result(name: str, value: float, method: Method | None) -> Result:
-    """Report a water content to the place that the method asks for."""
-    text = (
-        rounded(value, method.report(name, "%"))
-        if method is not None
-        else plain(round_significant(snap(value), 3))
-    )
-    return Result(value, "%", f"{text} %")
+    """Return a result in percent, to the place required by the method."""
+    return Result(value, "%", f"{reported_number(name, value, '%', method, 3)} %")
 
 
 def gravity_result(name: str, value: float, method: Method | None) -> Result:
-    """Report a specific gravity to the place that the method asks for."""
-    text = (
-        rounded(value, method.report(name, ""))
-        if method is not None
-        else plain(round_significant(snap(value), UNRULED_FIGURES))
-    )
+    """Return a specific gravity, to the place required by the method."""
+    text = reported_number(name, value, "", method, UNRULED_FIGURES)
     return Result(value, "", text)
 
 
 UNRULED_FIGURES = 4
-"""Figures of a density, or a specific gravity, where no row of a standard says: common
-practice."""
+"""Figures where the method is not on file: common practice."""
 
 POINT_PLACES = {"kg/m3": 0, "Mg/m3": 3, "lb/ft3": 1, "lbf/ft3": 1, "kN/m3": 2}
 """Decimals of a point's density in a table, one finer than reports commonly ask."""
 
 
 def point_density(value: float | None, unit_name: str) -> str:
-    """A point's density, for a table."""
+    """Return a point's density, for a table."""
     if value is None:
         return "—"
     shown = from_si(value, unit_name)
@@ -153,7 +148,7 @@ def point_density(value: float | None, unit_name: str) -> str:
 
 def gram_places(readings: Iterable[Decimal | None], unit_name: str | None) -> int:
     """
-    Decimals of a gram to which masses were read: a table makes no digit up.
+    Return the decimals of a gram to which masses were read.
 
     >>> gram_places([Decimal("4.36"), Decimal("5.1")], "kg")
     0
@@ -174,7 +169,7 @@ def to_places(value: float | None, places: int) -> str:
 
 def grams(mass: float | None, places: int) -> str:
     """
-    A mass in grams to some places, for a table.
+    Return a mass in grams to some places, for a table.
 
     >>> grams(0.0431, 1), grams(None, 1)
     ('43.1', '—')
@@ -184,14 +179,14 @@ def grams(mass: float | None, places: int) -> str:
 
 def difference_of(old: str, new: str) -> str:
     """
-    Subtract two reported values of one unit.
+    Return the difference of two reported values of one unit.
 
     >>> difference_of("121.4 lb/ft3", "121.9 lb/ft3")
     '+0.5 lb/ft³'
     >>> difference_of("13 percent", "1.3 lb/ft3")
     ''
 
-    Pounds of force weigh as many pounds of mass, so that these two may be subtracted.
+    Figures in lb/ft³ and lbf/ft³ are numerically equal, so these may be subtracted.
 
     >>> difference_of("108.7 lb/ft3", "108.0 lbf/ft3")
     '−0.7 lbf/ft³'
@@ -208,7 +203,7 @@ def difference_of(old: str, new: str) -> str:
 
 def is_unit_renamed(old: str, new: str) -> bool:
     """
-    Whether two units give one figure: those of a mass and of its weight.
+    Whether two units, of a mass and of its weight, give the same figure.
 
     >>> is_unit_renamed("lbf/ft3", "lb/ft3"), is_unit_renamed("kg/m3", "kN/m3")
     (True, False)
@@ -217,25 +212,21 @@ def is_unit_renamed(old: str, new: str) -> bool:
 
 
 def printed_unit(unit: str) -> str:
-    """Write a unit as reports do."""
+    """Return a unit as printed."""
     return UNITS[unit].shown if unit in UNITS else unit
 
 
 def unit_renamed(old: Mapping[str, str], new: Mapping[str, str]) -> str:
     """
-    Say that a unit is called otherwise, and its figures are the same; nothing if not.
+    Return the note that results changed between density and unit weight, if they did.
 
     >>> unit_renamed({"a": "108.7 lb/ft3"}, {"a": "108.0 lbf/ft3"})
-    'The unit lb/ft³ is now called lbf/ft³: the figure is the same.'
-
-    Parameters
-    ----------
-    old, new
-        Results as reported, by name.
+    'Now reported as dry unit weight; lbf/ft³ and lb/ft³ are numerically equal.'
     """
     for name in sorted(old.keys() & new.keys()):
         was, unit = (text.partition(" ")[2] for text in (old[name], new[name]))
         if is_unit_renamed(was, unit):
-            units = f"{printed_unit(was)} is now called {printed_unit(unit)}"
-            return f"The unit {units}: the figure is the same."
+            term = "dry density" if unit in WEIGHTS else "dry unit weight"
+            units = f"{printed_unit(unit)} and {printed_unit(was)}"
+            return f"Now reported as {term}; {units} are numerically equal."
     return ""

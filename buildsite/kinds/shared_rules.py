@@ -1,4 +1,4 @@
-"""Rules that records of several kinds share: standards, days and staff codes named."""
+"""Rules common to several kinds of record: standards, dates and staff codes."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
@@ -11,7 +11,7 @@ from buildsite.standards.tables import standard, unknown, variants
 
 
 class Dated(NamedTuple):
-    """Something that happened: words for it, its day if known, where that stands."""
+    """An act: its word, its date if known, and the field of the date."""
 
     words: str
     on: date | None
@@ -19,7 +19,7 @@ class Dated(NamedTuple):
 
 
 def order_doubts(acts: Sequence[Dated]) -> Iterator[Doubt]:
-    """Doubt each act dated before the last known one ahead of it."""
+    """Doubt each act dated before an earlier one."""
     last: Dated | None = None
     for act in acts:
         if act.on is None:
@@ -29,60 +29,60 @@ def order_doubts(acts: Sequence[Dated]) -> Iterator[Doubt]:
                 field=act.field,
                 found=f"{act.words} on {act.on}",
                 expected=f"on or after {last.on}, when it was {last.words}",
-                mend="look for a slip in one of the two days",
+                mend="correct one of the two dates",
             )
         last = act
 
 
 def dates_rule(check: Callable[[Any], Iterable[Doubt]]) -> Rule[Case[Any, Any]]:
-    """Make the rule: one flag, whichever kind of record raises it."""
+    """Return the rule, common to all kinds of record."""
     return Rule("dates-out-of-order", Severity.ERROR, "common practice", check)
 
 
-UNKNOWN_CODE_EXPECTED = "a staff code of lab.yaml"
+UNKNOWN_CODE_EXPECTED = "a staff code in lab.yaml"
 UNKNOWN_CODE_MEND = "correct the code, or add the person to lab.yaml"
 
 
 def unknown_code_rule(
     check: Callable[[Case[Any, Any]], Iterator[Doubt]],
 ) -> Rule[Case[Any, Any]]:
-    """Make the rule: one flag, whichever kind of record raises it."""
+    """Return the rule, common to all kinds of record."""
     basis = "ISO/IEC 17025:2017, 7.5.1"
     return Rule("unknown-code", Severity.WARNING, basis, check)
 
 
 StandardsNamed = Callable[[Case[Any, Any]], Iterable[tuple[Field, StandardUsed]]]
-"""Each standard that a record names, with the field it stands in."""
+"""Each standard that a record names, with its field."""
 
 
 def of_designation(used: StandardUsed, offered: str) -> tuple[str, str, str]:
-    """Say what is wrong with a designation."""
-    near = offered if standard(offered) is not None else None
-    mend = f"did you mean {near}? " if near else ""
+    """Return found, expected and mend of an unknown designation."""
+    near = f", perhaps to {offered}" if standard(offered) is not None else ""
     return (
         used.designation,
-        f"a standard that the program has rows for: {offered}",
-        f"{mend}without its rows nothing of the method is checked",
+        f"a standard on file: {offered}",
+        f"correct the designation{near}; a method not on file is not checked",
     )
 
 
 def of_method(used: StandardUsed, offered: str) -> tuple[str, str, str]:
-    """Say what is wrong with a method's letter."""
+    """Return found, expected and mend of an unknown method."""
     known = standard(used.designation)
     named = known.designation if known is not None else used.designation
     return (
         f"Method {used.method}",
         f"a method of {named}: {offered}",
-        "look at the bench sheet for the letter",
+        "check the letter of the method on the bench sheet",
     )
 
 
 def of_variant(used: StandardUsed, offered: str) -> tuple[str, str, str]:
-    """Say what is wrong with an agency's variant."""
+    """Return found, expected and mend of an unknown variant."""
     if used.variant in variants(used.designation):
-        mend = "the agency does not use this method: look for the letter, or say none"
+        mend = "check the letter of the method, or enter none; the agency does not use "
+        mend += "this method"
     else:
-        mend = f"perhaps {offered}; say none for the standard as published"
+        mend = f"enter perhaps {offered}, or none for the standard as published"
     known = ("none", *variants(used.designation, used.method))
     expected = f"a variant of Method {used.method}: {', '.join(known)}"
     return (used.variant, expected, mend)
@@ -92,7 +92,7 @@ WORDS = {"designation": of_designation, "method": of_method, "variant": of_varia
 
 
 def is_superseded(used: StandardUsed) -> bool:
-    """Whether a superseded edition is named: it may have had other methods."""
+    """Whether the edition is superseded: it may have had other methods."""
     known = standard(used.designation)
     edition = known.edition(used.edition) if known and used.edition else None
     return edition is not None and bool(edition.superseded_by)
@@ -101,7 +101,7 @@ def is_superseded(used: StandardUsed) -> bool:
 def doubts(
     named: Iterable[tuple[Field, StandardUsed]], at: str, test: str
 ) -> Iterator[Doubt]:
-    """Doubt each standard that is not known, if that part of its name is at fault."""
+    """Doubt each unknown standard, if `at` is the part at fault."""
     for field, used in named:
         wrong = unknown(used.designation, used.method, used.variant, test)
         if wrong is not None and wrong[0] == at:
@@ -114,10 +114,10 @@ def doubts(
 def standard_rules(
     named: StandardsNamed, test: str = ""
 ) -> tuple[Rule[Case[Any, Any]], ...]:
-    """Make the three checks for a kind of record that names standards of a test."""
+    """Return the three checks for a kind of record that names standards."""
 
     def unknown_standard(case: Case[Any, Any]) -> Iterator[Doubt]:
-        """A standard that the program has no rows for: nothing of it is checked."""
+        """A standard that is not on file: its method is not checked."""
         yield from doubts(named(case), "designation", test)
 
     def unknown_method(case: Case[Any, Any]) -> Iterator[Doubt]:
@@ -125,7 +125,7 @@ def standard_rules(
         yield from doubts(named(case), "method", test)
 
     def unknown_variant(case: Case[Any, Any]) -> Iterator[Doubt]:
-        """An agency's variant that is not known, or not for this method."""
+        """An agency's variant that is unknown, or not for this method."""
         yield from doubts(named(case), "variant", test)
 
     return (

@@ -1,8 +1,8 @@
 """
-What a kind may show: tables, one plot, notes. No markup, no numbers to be rounded.
+The blocks of a report: tables, one plot, notes. No markup, no numbers to be rounded.
 
-`pages/` draws these blocks for every kind alike; `points.csv` is written from the
-same tables. A kind names other records by (what, id); pages turn that into a link.
+`pages/` draws them for every kind; `points.csv` is written from the same tables. A
+kind names other records by (what, id); pages turn that into a link.
 """
 
 from collections.abc import Iterable
@@ -11,7 +11,7 @@ from datetime import date
 from buildsite.values import dataclass
 
 Target = tuple[str, str]
-"""What a cell points to: ("test" | "sample" | "project" | "equipment" | "soil" |
+"""The target of a cell: ("test" | "sample" | "project" | "equipment" | "soil" |
 "method" | "check" | "revision", its id; a revision's is HF-0117/r1)."""
 
 
@@ -25,7 +25,7 @@ class Cell:
 
 @dataclass(frozen=True)
 class Column:
-    """`label` as the trade says it; `unit` printed under it; numbers align."""
+    """A column: `label`, `unit` printed under it; numbers align."""
 
     label: str
     unit: str = ""
@@ -46,7 +46,7 @@ class Table:
     """
     Rows under columns, or, with `headed="row"`, facts: a label and its text.
 
-    `role` says what the block is for, and pages decide where it goes:
+    `role` is the purpose of the block, by which pages place it:
     results | points | facts | people | flags | forms | revisions | more.
     """
 
@@ -63,7 +63,7 @@ class Table:
 def fact_table(
     name: str, title: str, facts: Iterable[tuple[str, "Cell | str"]]
 ) -> Table:
-    """Make a table of labels and what is stated; what nobody stated is left out."""
+    """Return a table of labels and facts; empty facts are left out."""
     cells = [
         (label, stated if isinstance(stated, Cell) else Cell(stated))
         for label, stated in facts
@@ -107,10 +107,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Dot:
-    """A measured point, the same measured another way, or the peak.
-
-    `kind`: point | second | rejected | peak.
-    """
+    """A dot of the plot. `kind`: point | second | rejected | peak."""
 
     kind: str
     x: float
@@ -121,7 +118,7 @@ class Dot:
 
 @dataclass(frozen=True)
 class Plot:
-    """One figure in shown units. `alt` says the shape and the result in words."""
+    """One figure in printed units. `alt` states the shape and the result in words."""
 
     name: str
     title: str
@@ -135,7 +132,7 @@ class Plot:
 
 @dataclass(frozen=True)
 class Sheet:
-    """All that one record shows, in reading order."""
+    """The report of one record, its blocks in reading order."""
 
     title: str
     subtitle: str
@@ -143,7 +140,7 @@ class Sheet:
     day: date | None = None  # of the work: lists are sorted by it
 
     def table(self, name: str) -> Table | None:
-        """Find the table of that name, if the kind shows one."""
+        """Return the table of that name, if there is one."""
         for block in self.blocks:
             if isinstance(block, Table) and block.name == name:
                 return block

@@ -1,4 +1,4 @@
-"""Sieves by any of their names: No. 4, #4 and 4.75 mm are one."""
+"""Sieves by any of their names: No. 4, #4 and 4.75 mm are the same."""
 
 import re
 
@@ -40,7 +40,7 @@ GRADATION = {
     "retained_3_8_in": "3/8 in",
     "retained_no_4": "No. 4",
 }
-"""What a sample's gradation may state, coarse to fine, and the sieve of each."""
+"""Fields of a sample's gradation, coarse to fine, and their sieves."""
 
 _INCHES = re.compile(r"([0-9 /]+?)[ -]*(?:in\.?|inch|inches|\")")
 _NUMBER = re.compile(r"(?:no\.?|number|#)[ -]*([0-9]+)")
@@ -49,7 +49,7 @@ _MILLIMETRES = re.compile(r"([0-9]+(?:\.[0-9]+)?)[ -]*mm")
 
 def opening_mm(name: str) -> float | None:
     """
-    Opening of a sieve by its name, if the name is one we know. [mm]
+    Return the opening of a sieve by its name, if known. [mm]
 
     >>> opening_mm("No. 4"), opening_mm("#4"), opening_mm("3/4 in"), opening_mm("19 mm")
     (4.75, 4.75, 19.0, 19.0)
@@ -66,7 +66,7 @@ def opening_mm(name: str) -> float | None:
 
 def gradation_field(sieve: str) -> str | None:
     """
-    Field of a gradation that says what a sieve held back, if there is one.
+    Return the field of a gradation for a sieve, if there is one.
 
     >>> gradation_field("19 mm"), gradation_field("2 in")
     ('retained_3_4_in', None)
@@ -78,7 +78,7 @@ def gradation_field(sieve: str) -> str | None:
 
 def same_sieve(one: str, other: str) -> bool:
     """
-    Whether two names are of one sieve; names nobody knows must be spelled alike.
+    Whether two names are of one sieve; unknown names must be spelled alike.
 
     >>> same_sieve("4.75 mm", "no 4"), same_sieve("3/8 in", "No. 4")
     (True, False)
@@ -91,9 +91,9 @@ def same_sieve(one: str, other: str) -> bool:
 
 def by_size(method: Method, lead: str, sieve: str) -> Cell | None:
     """
-    Return the cell that is for particles of a size: the next size up that is listed.
+    Return the cell for particles of a size: that of the next larger size listed.
 
-    `None` where the standard lists no such size, or nobody knows the sieve.
+    None where the standard lists no such size, or the sieve is unknown.
     """
     wanted = opening_mm(sieve)
     if wanted is None:
@@ -103,7 +103,7 @@ def by_size(method: Method, lead: str, sieve: str) -> Cell | None:
 
 
 def all_sizes(method: Method, lead: str) -> list[tuple[float, str, Cell]]:
-    """Opening [mm], sieve and cell of every size that is listed, finest first."""
+    """Return opening [mm], sieve and cell of every size listed, finest first."""
     listed = [
         (opening, size, cell)
         for name, cell in method.cells.items()

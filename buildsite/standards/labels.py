@@ -1,8 +1,8 @@
-"""What a cell is called on a page."""
+"""Labels of the cells of a standard."""
 
 LABELS = {
-    "calibration_interval": "Calibrated again within",
-    "calibration_specimens": "Calibrated again after specimens",
+    "calibration_interval": "Calibration interval",
+    "calibration_specimens": "Calibration interval, in specimens",
     "drying_before_test": "Drying before the test, at most",
     "effort_nominal": "Compactive effort, nominal",
     "gradation_retained_no_4": "Retained on No. 4, at most",
@@ -20,43 +20,43 @@ LABELS = {
     "last_layer_above_rim": "Last layer above the rim, at most",
     "least_points": "Points, at least",
     "least_points_each_side": "Points on each side of the optimum, at least",
-    "may_reuse_soil": "Compacted soil may be used again",
+    "may_reuse_soil": "Soil may be reused between points",
     "mold": "Mold, nominal",
     "mold_volume_agreement": "Two calibrations of the volume agree within",
-    "mold_wear": "Mold in service, past its tolerances by at most",
+    "mold_wear": "Mold in service, beyond its tolerances by at most",
     "moisture_specimen_least": "Moisture specimen, at least",
     "oven": "Oven",
-    "oven_ample": "Drying that needs no successive weighings",
+    "oven_ample": "Drying time without successive weighings",
     "oven_least": "Drying without successive weighings, at least",
     "oversize_least": "Oversize corrected above",
     "oversize_limit": "Oversize, at most",
     "rammer_face_least": "Rammer face in service, at least",
     "rammer_face_wear": "Rammer face worn by at most",
     "rammer_upright": "Rammer from vertical, at most",
-    "resolution_compacted_g": "Compacted mass read to",
-    "resolution_compacted_lb": "Compacted mass read to (pounds)",
-    "resolution_moisture_g": "Moisture masses read to",
-    "resolution_moisture_lb": "Moisture masses read to (pounds)",
-    "resolution_gravity": "Weighings for specific gravity read to",
-    "resolution_gravity_share": "Weighings for specific gravity, share of the specimen",
-    "sieve": "Soil processed through",
+    "resolution_compacted_g": "Compacted mass, read to",
+    "resolution_compacted_lb": "Compacted mass, read to (pounds)",
+    "resolution_moisture_g": "Moisture masses, read to",
+    "resolution_moisture_lb": "Moisture masses, read to (pounds)",
+    "resolution_gravity": "Masses for specific gravity, read to",
+    "resolution_gravity_share": "Masses for specific gravity, share of the specimen",
+    "sieve": "Material passing",
     "soak": "Soaking in water",
     "split_agreement": "Fractions of a split agree with the whole within",
     "split_agreement_moist": "Fractions weighed moist agree with the whole within",
     "split_sieves": "Split on",
-    "stop_when_wet_mass_falls": "Series ends when the wet mass falls or stays",
-    "limits_compared": "A result is compared with a limit",
-    "oversize_absorption": "Absorption of oversize that is corrected for, at most",
-    "oversize_specific_gravity": "Bulk specific gravity of oversize, when not measured",
-    "oversize_water_content": "Water content of oversize, when not measured",
+    "stop_when_wet_mass_falls": "Series ends when the wet mass stops rising",
+    "limits_compared": "Comparison of a result with a limit",
+    "oversize_absorption": "Absorption of oversize in a correction, at most",
+    "oversize_specific_gravity": "Bulk specific gravity of oversize, if not measured",
+    "oversize_water_content": "Water content of oversize, if not measured",
     "calibration_fillings": "Fillings of the pycnometer in a calibration",
     "calibration_spread": "Volume of the pycnometer, standard deviation at most",
-    "coarse_method": "Grains held back on the sieve",
+    "coarse_method": "Coarse particles retained on the sieve",
     "deairing_boiled": "Boiled for, at least",
     "deairing_both": "Heated under vacuum for, at least",
     "deairing_vacuum": "Kept under vacuum for, at least",
-    "resolution_mass_g": "Masses read to",
-    "resolution_temperature": "Temperatures read to",
+    "resolution_mass_g": "Masses, read to",
+    "resolution_temperature": "Temperatures, read to",
     "specimen_in_250_coarse": "Specimen in 250 cm³, at least coarse",
     "specimen_in_250_other": "Specimen in 250 cm³, at least other",
     "specimen_in_250_sand": "Specimen in 250 cm³, at least sand",
@@ -65,17 +65,17 @@ LABELS = {
     "specimen_in_500_sand": "Specimen in 500 cm³, at least sand",
     "specimen_least_bottle": "Specimen in a bottle, at least",
     "specimen_least_flask": "Specimen in a flask, at least",
-    "temperature_least": "Water, not below",
-    "temperature_most": "Water, not above",
-    "volume_least": "Pycnometer holds, at least",
+    "temperature_least": "Water temperature, at least",
+    "temperature_most": "Water temperature, at most",
+    "volume_least": "Pycnometer volume, at least",
     "usual_step": "Step of water content, usual",
 }
-"""Labels that the name of a cell does not give by itself."""
+"""Labels that differ from the name of the cell."""
 
 
 def label(name: str) -> str:
     """
-    Name a cell for a page.
+    Return the label of a cell.
 
     >>> label("rammer_mass"), label("oversize_limit")
     ('Rammer mass', 'Oversize, at most')

@@ -55,7 +55,7 @@ def test_all_readings_of_a_point_in_two_tests() -> None:
     other = Trace("c.yaml", "C", (), ((("points", 0), ("1", "2", "3", "5")),))
     again = replace(FIRST, readings=FIRST.readings * 2)  # twice in one test: not ours
 
-    expected = [("readings-in-two-tests", "b.yaml", "readings of its own")]
+    expected = [("readings-in-two-tests", "b.yaml", "its own readings")]
     assert found(copied, FIRST, other) == expected
     assert found(again) == []
 
