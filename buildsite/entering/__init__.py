@@ -1,1 +1,1 @@
-"""Readings entered at the bench: question by question, judged, saved, committed."""
+"""Entry of readings at the bench: asked, checked, saved and committed."""

@@ -1,4 +1,4 @@
-"""A small curve in plain characters: its points by their numbers."""
+"""A small curve in plain characters, with its points by number."""
 
 from collections.abc import Sequence
 
@@ -7,27 +7,11 @@ from buildsite.kinds.bench_spec import Progress
 Pair = tuple[float, float]
 
 NARROWEST = 24
-"""Columns below which no curve is drawn."""
+"""Least number of columns for a curve."""
 
 
 def draw_curve(progress: Progress, width: int, height: int = 7) -> tuple[str, ...]:
-    """
-    Draw the points, and a line through them where there is one.
-
-    Parameters
-    ----------
-    progress
-        Points with their numbers, the line, what is along and what is up.
-    width
-        Columns there are.
-    height
-        Lines for the drawing itself.
-
-    Returns
-    -------
-    tuple of str
-        Nothing where there are fewer than two points or no room.
-    """
+    """Draw the points and any line; nothing with fewer than two points or no room."""
     pairs = [pair for _, pair in progress.points]
     if len(pairs) < 2 or width < NARROWEST:
         return ()
@@ -60,14 +44,14 @@ def draw_curve(progress: Progress, width: int, height: int = 7) -> tuple[str, ..
 
 
 def span(values: Sequence[float]) -> Pair:
-    """From least to greatest, never nothing."""
+    """Return least and greatest value, never equal."""
     low, high = min(values), max(values)
     return (low, high) if high > low else (low - 0.5, high + 0.5)
 
 
 def place(value: float, span: Pair, cells: int) -> int:
     """
-    Cell of a value.
+    Return the cell of a value.
 
     >>> place(5.0, (0.0, 10.0), 11), place(10.0, (0.0, 10.0), 11)
     (5, 10)
@@ -77,7 +61,7 @@ def place(value: float, span: Pair, cells: int) -> int:
 
 def mark(value: float) -> str:
     """
-    Write a value beside an axis: four figures at most.
+    Write a value at an axis, with at most four figures.
 
     >>> mark(1828.3), mark(119.62)
     ('1828', '119.6')

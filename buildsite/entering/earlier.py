@@ -1,4 +1,4 @@
-"""What earlier tests of the same or a like soil came to."""
+"""Results of earlier tests of the same or a similar soil."""
 
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
@@ -12,15 +12,15 @@ from buildsite.record.messages import join_choices
 from buildsite.standards.method import Method
 
 MOST = 10
-"""Earlier tests that are computed, the latest: enough for a mean at the bench."""
+"""Number of the latest earlier tests to compute: enough for a mean at the bench."""
 
 
 def earlier_mean(archive: Archive, file: str) -> EarlierMean:
     """
-    Return what gives the mean of a result over earlier tests like one test.
+    Return the function that gives the mean of a result over similar earlier tests.
 
-    Tests of the same sample at the same effort; else of the same soil and source; else
-    of the same class in this project.
+    These are tests at the same effort of the same sample, else of the same soil and
+    source, else of the same class in this project.
     """
 
     def mean(result: str) -> tuple[float, str] | None:
@@ -34,8 +34,8 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
             for entry in finished(archive, file)
             if effort_of(method_of(entry.record, made.kind.standards_of)) == effort
         ]
-        for words, alike in likenesses(archive, made.case.record, sample):
-            found = values_of(archive, filter(alike, others), result)
+        for words, is_similar in similarities(archive, made.case.record, sample):
+            found = values_of(archive, filter(is_similar, others), result)
             if found:
                 ids = join_choices([id for id, _ in found])
                 return sum(value for _, value in found) / len(found), f"{ids}, {words}"
@@ -45,7 +45,7 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
 
 
 def finished(archive: Archive, file: str) -> Iterator[Entry]:
-    """Complete tests of the same kind, this one apart."""
+    """Yield the other complete tests of the same kind."""
     kind = archive.entry(file).kind
     for name in archive.files("test"):
         entry = archive.entry(name)
@@ -55,15 +55,15 @@ def finished(archive: Archive, file: str) -> Iterator[Entry]:
 
 
 def effort_of(method: Method | None) -> str:
-    """Return the compactive effort of a method; nothing where there is none."""
+    """Return the compactive effort of a method, or an empty text."""
     cell = method.optional("effort") if method is not None else None
     return cell.value if cell is not None else ""
 
 
-def likenesses(
+def similarities(
     archive: Archive, own: Any, sample: SampleFacts | None
 ) -> Iterator[tuple[str, Callable[[Entry], bool]]]:
-    """How near another test is to this one, the nearest first, with words for it."""
+    """Yield the conditions for a similar test, in words and as functions."""
     yield "of the same sample", lambda entry: entry.record.sample == own.sample
     if sample is None or not sample.soil_class:
         return
@@ -93,7 +93,7 @@ def likenesses(
 def values_of(
     archive: Archive, entries: Iterable[Entry], result: str
 ) -> list[tuple[str, float]]:
-    """Return a result of each of the latest tests that has it, by id."""
+    """Return a result of the latest tests that have it, with their ids."""
     found = []
     for entry in sorted(entries, key=by_day)[-MOST:]:
         made = archive.outcome(entry.file)
@@ -103,6 +103,6 @@ def values_of(
 
 
 def by_day(entry: Entry) -> tuple[str, str]:
-    """Return what puts tests in the order in which they were made."""
+    """Return the sort key for tests by day."""
     act = getattr(entry.record, entry.record.work.act)
     return str(act.on), entry.file

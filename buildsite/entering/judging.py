@@ -1,8 +1,8 @@
 """
-An answer judged at once: the record computed as if it stood.
+The check of an answer: the record is computed with it before it is saved.
 
-What no record may hold is refused. What a record may hold and a person should look at
-again is a doubt: read again, or kept with a reason.
+An answer that no record may hold is refused. An unusual one is doubted: it is read
+again, or kept with a reason.
 """
 
 import re
@@ -26,14 +26,14 @@ from buildsite.record.source import Source
 from buildsite.values import dataclass
 
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
-"""A time of the day, as a person writes it: 15:20, 15.20, 8h05."""
+"""A time of day as typed: 15:20, 15.20, 8h05."""
 
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 @dataclass(frozen=True)
 class RecordState:
-    """A record as one state of its text has it."""
+    """The record computed from one state of its text."""
 
     source: Source
     outcome: Outcome | None
@@ -43,7 +43,7 @@ class RecordState:
 
 @dataclass(frozen=True)
 class WorkingRecord:
-    """The record that is worked on, who works on it, and the archive around it."""
+    """The record, its archive, and who enters readings on which day."""
 
     file: str
     archive: Archive
@@ -51,7 +51,7 @@ class WorkingRecord:
     on: date
 
     def state(self, data: bytes) -> RecordState:
-        """Compute the record as it would be with this text."""
+        """Compute the record with this text."""
         archive = self.archive.with_files({self.file: data})
         made = archive.outcome(self.file)
         entry = archive.entry(self.file)
@@ -62,7 +62,7 @@ class WorkingRecord:
 
 
 def with_choices(record: WorkingRecord, question: Question) -> Question:
-    """Put what the archive has to choose from into a question about equipment."""
+    """Return a question about equipment with the archive's choices."""
     reading = question.reading
     if reading.takes != "equipment" or not reading.of:
         return question
@@ -78,15 +78,15 @@ def with_choices(record: WorkingRecord, question: Question) -> Question:
 
 
 MOST_OFFERED = 9
-"""More choices than this are not read at a bench, nor given by one key."""
+"""Most choices offered: one key each."""
 
 
 @dataclass(frozen=True)
 class Verdict:
     """
-    What became of an answer.
+    The result of a check of an answer.
 
-    `state` is the record with it, None where it was refused; `value` what is written.
+    `state` is the record with it, None where refused; `value` the text to write.
     """
 
     state: RecordState | None
@@ -99,16 +99,9 @@ def judge_answer(
     record: WorkingRecord, state: RecordState, question: Question, answer: str
 ) -> Verdict:
     """
-    Judge an answer: put it into the text, compute, and see what is said of it.
+    Check an answer as typed: write it, compute, and collect new flags and doubts.
 
-    Parameters
-    ----------
-    record, state
-        The record as it stands.
-    question
-        What was asked.
-    answer
-        As typed. A leading plus adds a reading to those that stand.
+    A leading plus adds a reading to those already entered.
     """
     reading = question.reading
     text = answer.removeprefix("+").strip() if reading.several else answer
@@ -135,18 +128,11 @@ def judge_answer(
     return Verdict(after, value, (), tuple(dict.fromkeys(map(doubt_text, doubts))))
 
 
-UNREADABLE = "The record could not be read with it."
+UNREADABLE = "The record cannot be read with this answer."
 
 
 def answer_text(reading: Reading, text: str, on: date) -> str:
-    """
-    Write an answer as the record has it.
-
-    Raises
-    ------
-    ValueError
-        If it is none of the choices.
-    """
+    """Return an answer as the record has it; ValueError if it is no choice or time."""
     if reading.takes == "choice":
         return quoted(pick_choice(reading, text))
     if reading.takes == "equipment" and text.isdigit() and reading.choices:
@@ -159,45 +145,31 @@ def answer_text(reading: Reading, text: str, on: date) -> str:
 
 
 def time_text(text: str, on: date) -> str:
-    """
-    Write a time of the day of the sitting, or of the day that stands before it.
-
-    Raises
-    ------
-    ValueError
-        If it is no time.
-    """
+    """Write a time on the session's day, or on a day written before it."""
     day, _, clock = text.replace("T", " ").rpartition(" ")
     found = CLOCK.fullmatch(clock)
     if not found or (day and not DAY.fullmatch(day)):
         raise ValueError(
-            f"{text!r} is no time. Write 15:20, or with another day 2026-03-11 07:55."
+            f"{text!r} is not a time. Type 15:20, or with a date 2026-03-11 07:55."
         )
     return f"{day or on}T{found[1]:>02}:{found[2]}"
 
 
 def pick_choice(reading: Reading, text: str) -> str:
-    """
-    Find what was chosen: by its number, its name, or the beginning of it.
-
-    Raises
-    ------
-    ValueError
-        If it is none, or could be several.
-    """
+    """Return the choice with this number, name, or one beginning; else ValueError."""
     if text in reading.choices:
         return text
     if text.isdigit() and 1 <= int(text) <= len(reading.choices):
         return reading.choices[int(text) - 1]
     begun = [one for one in reading.choices if text and one.startswith(text.lower())]
     if len(begun) != 1:
-        raise ValueError(f"{text!r} is none of: {', '.join(reading.choices)}.")
+        raise ValueError(f"{text!r} is not one of: {', '.join(reading.choices)}.")
     return begun[0]
 
 
 def append_reading(standing: Any, value: str) -> str:
     """
-    Add a reading to those that stand.
+    Add a reading to those already entered.
 
     >>> [append_reading(x, "3") for x in ("1", ["1", "2"], None)]
     ['[1, 3]', '[1, 2, 3]', '3']
@@ -209,7 +181,7 @@ def append_reading(standing: Any, value: str) -> str:
 
 
 def new_flags(before: RecordState, after: RecordState) -> Iterator[Flag]:
-    """Flags that came with the answer."""
+    """Yield the flags that the answer raised."""
     known = {(flag.flag, flag.field) for flag in before.flags}
     for flag in after.flags:
         if (flag.flag, flag.field) not in known:
@@ -217,7 +189,7 @@ def new_flags(before: RecordState, after: RecordState) -> Iterator[Flag]:
 
 
 def concerns(flag: Flag, question: Question) -> bool:
-    """Whether a flag is about this answer: an error, or a warning at its place."""
+    """Return whether a flag concerns this answer: any error, or a warning at it."""
     if flag.severity is Severity.NOTE or flag.accepted_by:
         return False
     lead = question.lead
@@ -226,19 +198,19 @@ def concerns(flag: Flag, question: Question) -> bool:
 
 
 def flag_text(flag: Flag) -> str:
-    """Say a flag to the person who just read the balance."""
+    """Return a flag in one line."""
     return f"{flag.found}; expected {flag.expected} ({flag.flag})"
 
 
 def doubt_text(doubt: str | Doubt) -> str:
-    """Say a doubt in one line."""
+    """Return a doubt in one line."""
     if isinstance(doubt, str):
         return doubt
     return f"{doubt.found}; expected {doubt.expected}"
 
 
 def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[str]:
-    """Doubt a reading to fewer places than the method asks, unless the column has."""
+    """Doubt a reading coarser than the method requires, once for a column."""
     step, reading = question.reading.resolution, question.reading
     try:
         last = resolution(Decimal(text))
@@ -256,7 +228,7 @@ def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[st
 
 
 def column_readings(tree: Any, field: Field) -> Iterator[Decimal]:
-    """Readings of the same name on the other lines of a list."""
+    """Yield the readings of the same name on the other lines of a list."""
     for depth, part in enumerate(field):
         lines = value_at(tree, field[:depth])
         if not isinstance(part, int) or not isinstance(lines, list):
@@ -274,11 +246,10 @@ def column_readings(tree: Any, field: Field) -> Iterator[Decimal]:
 
 def add_remark(state: RecordState, question: Question, value: str, why: str) -> bytes:
     """
-    Write into the remarks that a doubted reading was kept, and why.
+    Return the record with a remark that a doubted reading was kept, and why.
 
-    A remark, never an `accepted` entry: that one covers a flag wherever the record
-    raises it, now and later, and is for somebody with authority who saw the whole test.
-    The flag itself stays open until then.
+    Never an `accepted` entry: that accepts a flag for the whole record and needs
+    authority. The flag stays open.
     """
     where = question.line.lower() or question.title.lower()
     words = f"{where}, {question.reading.words.lower()} {value}: kept, {why}"

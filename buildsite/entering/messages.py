@@ -1,4 +1,4 @@
-"""What `enter` says and asks of the world: effects, prompts, subjects of commits."""
+"""Effects, prompts and commit subjects of `enter`."""
 
 from collections.abc import Generator, Sequence
 from typing import Any, TypeAlias
@@ -20,7 +20,7 @@ class Say:
 @dataclass(frozen=True)
 class AskFor:
     prompt: str
-    option: str = ""  # answered by the option of that name, where it was given
+    option: str = ""  # the option that gives the answer, if given
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Save:
 
 @dataclass(frozen=True)
 class CommitRecord:
-    """One commit of the record alone; the answer is whether it was made."""
+    """A commit of the record alone; the answer is whether it was made."""
 
     data: bytes
     subject: str
@@ -43,13 +43,13 @@ Talk: TypeAlias = Generator[Effect, Any, Any]
 
 KEYS = "Enter: leave blank   -: back   /: stop   ?: help"
 HELP = (
-    "Type the number as the balance shows it, last zeros too, then Enter.",
-    "Enter alone leaves a blank, keeps what stands, or takes what is in [ ].",
-    ". or go: to the first blank reading.",
-    "- or back: the question before.   s or skip: leave it blank.",
-    "p 3: to point 3.   / or stop: save, and go on another day.",
-    "+127.21: one more oven mass beside those that stand.",
-    "A time is 15:20, on the day of this sitting, or 2026-03-11 07:55.",
+    "Type the number as the balance shows it, with last zeros, then Enter.",
+    "Enter alone leaves a blank, keeps the value, or takes the one in [ ].",
+    ". or go: first blank reading.   p 3: point 3.",
+    "- or back: previous question.   s or skip: leave blank.",
+    "/ or stop: save, and continue another day.",
+    "+127.21: add an oven mass to those entered.",
+    "Time: 15:20 on the day of entry, or 2026-03-11 07:55.",
 )
 
 ASCII_FORMS = str.maketrans(
@@ -60,7 +60,7 @@ ASCII_FORMS = str.maketrans(
 
 def ascii_text(text: str) -> str:
     """
-    Write a text in letters that every terminal has.
+    Write a text in ASCII.
 
     >>> ascii_text("1828 kg/m³ at 20 °C")
     '1828 kg/m3 at 20 deg C'
@@ -69,10 +69,10 @@ def ascii_text(text: str) -> str:
 
 
 def prompt(question: Question, tree: Tree, usual: str) -> str:
-    """Ask for one reading: where, what, in which unit, how fine, what stands."""
+    """Return the prompt for a reading: where, what, unit, resolution, present value."""
     reading = question.reading
     if question.gate:
-        return f"{question.line}: one more? [{usual}] "
+        return f"Add {question.line.lower()}? [{usual}] "
     where = ", ".join(part for part in (question.line, question.label) if part)
     what = f"{where}: {reading.words}" if where else reading.words
     fine = f", to {reading.resolution}" if reading.resolution is not None else ""
@@ -84,14 +84,14 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     if reading.takes == "time":
         unit = " (hh:mm)"
     stands = value_at(tree, question.field)
-    shown = f" {reading_text(stands)} stands" if stands is not None else ""
+    shown = f", now {reading_text(stands)}" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
     return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "
 
 
 def reading_text(value: Any) -> str:
     """
-    Write what stands, a list of oven masses too.
+    Write the present value, or a list of oven masses.
 
     >>> reading_text("127.21"), reading_text(["127.30", "127.21"])
     ('127.21', '127.30, 127.21')
@@ -101,7 +101,7 @@ def reading_text(value: Any) -> str:
 
 def commit_subject(before: Tree, after: Tree) -> str:
     """
-    Say in a few words what was entered, for the subject of a commit.
+    Return the subject of a commit: what was entered.
 
     >>> commit_subject({}, {"points": [{"mass": "1"}, {"mass": "2"}], "layers": "3"})
     'enter points 1 to 2, layers'
@@ -125,7 +125,7 @@ def commit_subject(before: Tree, after: Tree) -> str:
 
 
 def line_numbers(written: Sequence[Any]) -> list[int]:
-    """Numbers of the lines in which anything is written."""
+    """Return the numbers of the lines that are not blank."""
     return [
         i for i, line in enumerate(written, start=1) if without_blanks({"line": line})
     ]
@@ -133,7 +133,7 @@ def line_numbers(written: Sequence[Any]) -> list[int]:
 
 def new_record_subject(tree: Tree) -> str:
     """
-    Say what a record that was never committed holds.
+    Return the subject of the first commit of a record.
 
     >>> new_record_subject({"points": [{"mass": "1"}, {"mass": None}]})
     'new record, point 1'
@@ -147,7 +147,7 @@ def new_record_subject(tree: Tree) -> str:
 
 def points_text(numbers: Sequence[int]) -> str:
     """
-    Name lines by their numbers.
+    Name points by their numbers.
 
     >>> points_text([2]), points_text([1, 2, 3]), points_text([1, 3])
     ('point 2', 'points 1 to 3', 'points 1, 3')

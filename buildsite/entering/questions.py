@@ -1,4 +1,4 @@
-"""Which questions a bench sheet puts to a record as it stands, in order."""
+"""The questions of a bench sheet for a record, in order."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
@@ -15,10 +15,10 @@ from buildsite.values import dataclass
 @dataclass(frozen=True)
 class Question:
     """
-    One question, and the place of its answer.
+    One question, and the field of its answer.
 
-    `line` names the line of a list, such as `Point 2`; `label` what it is known by.
-    `gate` asks whether a line follows at all, and writes nothing.
+    `line` names the line of a list, such as `Point 2`; `label` its container.
+    A `gate` asks whether to add a line, and writes nothing.
     """
 
     field: Field
@@ -30,7 +30,7 @@ class Question:
 
     @property
     def lead(self) -> Field:
-        """The line of a list that the answer belongs to, or the field itself."""
+        """Return the line of a list that the answer belongs to, or the field."""
         for depth, part in enumerate(self.field):
             if isinstance(part, int):
                 return self.field[: depth + 1]
@@ -43,18 +43,7 @@ ANOTHER = Reading("", "Another?", takes="choice", choices=("no", "yes"), usual="
 def questions(
     bench: Bench, tree: Tree, opened: Mapping[Field, int]
 ) -> tuple[Question, ...]:
-    """
-    List every question, answered or not.
-
-    Parameters
-    ----------
-    bench
-        The bench sheet of the record as it stands.
-    tree
-        The record.
-    opened
-        How many lines of a list a person asked for.
-    """
+    """Return every question; `opened` has the number of lines added to each list."""
     found: list[Question] = []
     lists: set[Field] = set()
     for part in bench.parts:
@@ -69,12 +58,12 @@ def questions(
 
 
 def lines_wanted(part: Part, tree: Tree, opened: Mapping[Field, int]) -> int:
-    """How many lines of a list there are to be: wanted, written or opened."""
+    """Return the number of lines of a list: required, written or added."""
     return max(part.times, lines_written(part.at, tree), opened.get(part.at, 0))
 
 
 def lines_written(field: Field, tree: Tree) -> int:
-    """Lines of a list, without blank ones at its end."""
+    """Return the number of lines of a list, without blank ones at its end."""
     lines = value_at(tree, field)
     count = len(lines) if isinstance(lines, list) else 0
     while count and not without_blanks({"line": lines[count - 1]}):
@@ -83,7 +72,7 @@ def lines_written(field: Field, tree: Tree) -> int:
 
 
 def list_questions(part: Part, tree: Tree, count: int | None) -> Iterator[Question]:
-    """Questions of a list; with a count, its lines may be new and one may follow."""
+    """Yield the questions of a list; with a count, lines may be new or added."""
     lines = count if count is not None else lines_written(part.at, tree)
     for i in range(lines):
         name = f"{part.line} {i + 1}".strip()
@@ -96,7 +85,7 @@ def list_questions(part: Part, tree: Tree, count: int | None) -> Iterator[Questi
 def line_questions(
     part: Part, lead: Field, tree: Tree, name: str
 ) -> Iterator[Question]:
-    """Questions of one line; none of what was rejected and is not written."""
+    """Yield the questions of one line; no blank ones where it is rejected."""
     line = value_at(tree, lead)
     here = line if isinstance(line, dict) else {}
     for within, readings in groupby(part.readings, key=lambda one: one.within):
@@ -118,7 +107,7 @@ def reading_questions(
     line: Mapping[str, Any],
     name: str,
 ) -> Iterator[Question]:
-    """Questions of readings that stand side by side."""
+    """Yield the questions of one group of readings."""
     inside = item if isinstance(item, dict) else {}
     known = inside.get(part.label) if part.label else None
     label = f"{part.label.replace('_', ' ')} {known}" if known else ""
@@ -132,5 +121,5 @@ def reading_questions(
 
 
 def is_blank(question: Question, tree: Tree) -> bool:
-    """Whether a question has no answer yet. A gate never has one."""
+    """Return whether a question has no answer yet. A gate never has one."""
     return question.gate or value_at(tree, question.field) is None

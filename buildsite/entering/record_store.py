@@ -1,9 +1,9 @@
 """
-Where a sitting is kept: the file, the commit, and a slip of paper for the hang-up.
+Storage of a session: the file, the commit, and a recovery note.
 
-The slip lies in git's own folder. It says which bytes `enter` last wrote into the
-record, and for whom; so that after a cut-off the next sitting can tell readings that
-were entered from changes that somebody else made.
+The note is in git's own folder. It states which bytes `enter` last wrote into the
+record, and for whom. After an interruption the next session can tell entered readings
+from other changes.
 """
 
 import json
@@ -19,7 +19,7 @@ from buildsite.values import dataclass
 
 SLIPS = "buildsite-enter"
 LAST = 2
-"""States on the slip: the one before a save and the one after it."""
+"""States in the note: before a save and after it."""
 
 
 @dataclass(frozen=True)
@@ -33,40 +33,26 @@ class RecordStore:
 
     @property
     def path(self) -> Path:
-        """The record."""
+        """Return the path of the record."""
         return self.root / self.file
 
     def save(self, was: bytes, data: bytes, by: str) -> None:
-        """
-        Write the record, whole or not at all.
-
-        Raises
-        ------
-        EnvironmentFault
-            If somebody else changed it meanwhile: nothing is overwritten.
-        """
+        """Write the record; EnvironmentFault if somebody else changed it meanwhile."""
         self.unchanged(was)
         self.note(by, (was, data))
         write_whole(self.path, data)
 
     def unchanged(self, was: bytes) -> None:
-        """
-        Make sure that the record is as this sitting left it.
-
-        Raises
-        ------
-        EnvironmentFault
-            If it is not.
-        """
+        """Raise EnvironmentFault if the record is not as this session left it."""
         if self.path.read_bytes() != was:
             raise EnvironmentFault(
-                f"{self.file} was changed by somebody else just now.",
-                "Nothing of theirs was overwritten. Run this again, and enter the "
-                "last reading once more.",
+                f"{self.file} was changed by somebody else during this session.",
+                "Their changes are kept. Run the command again, and enter the last "
+                "reading again.",
             )
 
     def commit(self, data: bytes, subject: str, by: str, reason: str) -> None:
-        """Commit the record alone, by whom and why."""
+        """Commit the record alone, with who and why."""
         trailers = [("Entered-by", by), ("Reason", reason)]
         commit(
             self.root,
@@ -78,7 +64,7 @@ class RecordStore:
             self.slip.unlink(missing_ok=True)
 
     def note(self, by: str, states: Sequence[bytes]) -> None:
-        """Write on the slip which bytes are ours, and for whom they were entered."""
+        """Note which bytes this session wrote, and for whom."""
         if self.slip is None:
             return
         self.slip.parent.mkdir(parents=True, exist_ok=True)
@@ -86,7 +72,7 @@ class RecordStore:
         write_whole(self.slip, json.dumps({"by": by, "states": digests}).encode())
 
     def left_by(self, data: bytes) -> str:
-        """Whose sitting left these bytes behind: nobody's if the slip has them not."""
+        """Return for whom these bytes were entered; empty if the note lacks them."""
         if self.slip is None or not self.slip.exists():
             return ""
         noted = json.loads(self.slip.read_bytes())
@@ -95,14 +81,7 @@ class RecordStore:
 
 
 def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> RecordStore:
-    """
-    Make ready to keep a record.
-
-    Raises
-    ------
-    EnvironmentFault
-        If commits are wanted and can't be made: before anything is typed in vain.
-    """
+    """Return the store of a record; EnvironmentFault if commits can't be made."""
     if not committing:
         return RecordStore(root, file, None)
     head(root)
@@ -113,7 +92,7 @@ def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> Reco
 
 
 def committed_bytes(root: Path, file: str) -> bytes | None:
-    """Return the record as HEAD has it; None where it never was committed."""
+    """Return the record at HEAD; None where it was never committed."""
     prefix = git(root, "rev-parse", "--show-prefix").decode().strip()
     try:
         return git(root, "cat-file", "blob", f"HEAD:{prefix}{file}")

@@ -1,4 +1,4 @@
-"""One sitting at a record: where it stands, and where to go from a question."""
+"""A session at a record: its state, and the way from question to question."""
 
 import re
 from collections.abc import Sequence
@@ -20,16 +20,16 @@ TO_LINE = re.compile(r"p ?([0-9]{1,2})")
 
 
 class Stopped(Exception):
-    """The person went away: what was typed is saved, and is committed now."""
+    """The person stopped: saved readings are committed now."""
 
 
 @dataclass
 class Sitting:
     """
-    One sitting at a record.
+    One session at a record.
 
-    `base` is the record as committed: what is written there stands, and is changed
-    only with who and why. None where it was never committed.
+    `base` is the record as committed, None where never: committed values are changed
+    only with who and why.
     """
 
     record: WorkingRecord
@@ -44,7 +44,7 @@ class Sitting:
     unread: set[Field] = field(default_factory=set)
 
     def __post_init__(self) -> None:
-        """Find what nobody has read yet: what stands in a record never committed."""
+        """Collect the prefilled readings of a record that was never committed."""
         if self.base is None:
             self.unread = {
                 one.field
@@ -54,49 +54,48 @@ class Sitting:
 
     @property
     def tree(self) -> Tree:
-        """The record as it stands."""
+        """Return the record."""
         return self.state.source.tree
 
     @property
     def data(self) -> bytes:
-        """Its text as it stands."""
+        """Return the text of the record."""
         return self.state.source.data
 
     @property
     def committed(self) -> Any:
-        """The record as committed."""
+        """Return the record as committed."""
         return {} if self.base is None else self.record.state(self.base).source.tree
 
     @property
     def id(self) -> str:
-        """Which record."""
+        """Return the id of the record."""
         return self.record.file.rpartition("/")[2].removesuffix(".yaml")
 
     def questions(self) -> tuple[Question, ...]:
-        """Every question to the record as it stands."""
+        """Return every question for the record."""
         if self.state.bench is None:
             return ()
         return questions(self.state.bench, self.tree, self.opened)
 
     def blank(self, question: Question) -> bool:
-        """Whether it has no answer, or one that nobody here has given."""
+        """Return whether a question has no answer, or only a prefilled one."""
         unread = question.field in self.unread
         return unread or is_blank(question, self.tree)
 
 
 def question_name(question: Question) -> str:
-    """Name a question in a sentence."""
+    """Return the name of a question in a sentence."""
     lead = f"{question.line.lower()}, " if question.line else ""
     return lead + question.reading.words.lower()
 
 
 def first_open(sitting: Sitting) -> Question | None:
     """
-    Find where to go on: the first needed reading that is blank.
+    Return where to continue: the first needed reading that is blank.
 
-    At a record without a single reading in its lists yet, the first blank of all. Of a
-    line not yet begun, what was also read on the others: soil in the pan, water.
-    Whether a list goes on is asked as long as nothing stands behind it.
+    In a record without readings in its lists, it is the first blank. On a line not yet
+    begun, optional readings made on other lines come first: soil in the pan, water.
     """
     every = [q for i, q in enumerate(sitting.questions()) if is_open(sitting, i)]
     lines = [q for q in every if q.line] or every
@@ -115,7 +114,7 @@ def first_open(sitting: Sitting) -> Question | None:
 def passed_over(
     sitting: Sitting, question: Question, lines: Sequence[Question]
 ) -> bool:
-    """Whether the work went past a reading that nobody needs: its line goes on."""
+    """Return whether an optional reading was left blank on a line already begun."""
     return not question.reading.needed and any(
         q.lead == question.lead and q.reading.needed and not sitting.blank(q)
         for q in lines
@@ -123,28 +122,21 @@ def passed_over(
 
 
 def is_open(sitting: Sitting, i: int) -> bool:
-    """Whether a question is to be asked on its own account: a gate, not for ever."""
+    """Return whether a question is asked: a gate only while all after it is blank."""
     every = sitting.questions()
     return not every[i].gate or all(sitting.blank(q) for q in every[i + 1 :])
 
 
 @dataclass(frozen=True)
 class Jump:
-    """A wish to go to another question, and what is said on the way."""
+    """A jump to another question, with lines to say first."""
 
     to: Question | None
     says: tuple[str, ...] = ()
 
 
 def jump_for(sitting: Sitting, question: Question, answer: str) -> Jump | None:
-    """
-    Find out whether an answer is a wish to go elsewhere.
-
-    Raises
-    ------
-    Stopped
-        If it is the wish to stop.
-    """
+    """Return the jump that an answer asks for, if any; Stopped if it asks to stop."""
     word = answer.lower()
     if question.reading.takes == "text" and len(word) == 1 and word.isalpha():
         return None  # a container may be called so
@@ -165,17 +157,17 @@ def jump_for(sitting: Sitting, question: Question, answer: str) -> Jump | None:
 
 
 def help_with(sitting: Sitting, question: Question) -> tuple[str, ...]:
-    """Say the keys, where the step comes from, and where the work can hurt."""
+    """Return the keys, the source of the question, and the cautions."""
     basis, bench = question.reading.basis, sitting.state.bench
     return (
         *messages.HELP,
-        *((f"This one rests on {basis}.",) if basis else ()),
+        *((f"Source of this question: {basis}.",) if basis else ()),
         *(bench.cautions if bench is not None else ()),
     )
 
 
 def usual_answer(sitting: Sitting, question: Question) -> str:
-    """What Enter takes on a blank: never a reading."""
+    """Return the default that Enter takes on a blank: never a reading."""
     takes = question.reading.takes
     if takes == "day":
         return sitting.record.on.isoformat()
@@ -185,7 +177,7 @@ def usual_answer(sitting: Sitting, question: Question) -> str:
 
 
 def position(every: Sequence[Question], question: Question) -> int:
-    """Where a question stands in the list as it is now."""
+    """Return the position of a question in the list."""
     for i, one in enumerate(every):
         if one.field == question.field and one.gate == question.gate:
             return i
@@ -202,7 +194,7 @@ def next_blank(sitting: Sitting, question: Question) -> Question | None:
 
 
 def next_question(sitting: Sitting, question: Question) -> Question | None:
-    """Return the next question, answered or not: who went back walks forward again."""
+    """Return the next question, answered or not."""
     every = sitting.questions()
     i = position(every, question) + 1
     return every[i] if i < len(every) else None
@@ -216,7 +208,7 @@ def previous_question(sitting: Sitting, question: Question) -> Question:
 
 
 def line_start(sitting: Sitting, question: Question, line: int) -> Question:
-    """Return the first reading of a line that stands; of a blank one, the first."""
+    """Return the first answered question of a line, else its first one."""
     every = [q for q in sitting.questions() if not q.gate]
     lists = question.lead[:-1] if isinstance(question.lead[-1], int) else None
     there = [q for q in every if q.lead[-1] == line and lists in (None, q.lead[:-1])]
@@ -225,7 +217,7 @@ def line_start(sitting: Sitting, question: Question, line: int) -> Question:
 
 
 def answer_gate(sitting: Sitting, question: Question, answer: str) -> Question | None:
-    """Open one more line of a list, or go on behind it."""
+    """Add a line to a list, or go on after it."""
     try:
         more = pick_choice(question.reading, answer) == "yes"
     except ValueError:
@@ -238,13 +230,13 @@ def answer_gate(sitting: Sitting, question: Question, answer: str) -> Question |
 
 
 def progress(sitting: Sitting) -> Progress:
-    """What follows from the readings so far."""
+    """Return the progress from the readings so far."""
     bench = sitting.state.bench
     return bench.progress() if bench is not None else Progress()
 
 
 def completed_state(sitting: Sitting) -> RecordState:
-    """Return the record with its blank lines taken off and its status set."""
+    """Return the record without blank lines, with status complete."""
     data = sitting.data
     bench = sitting.state.bench
     for part in bench.parts if bench is not None else ():

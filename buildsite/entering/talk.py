@@ -1,8 +1,8 @@
 """
-The talk between a bench sheet and the person at the bench.
+The dialog of `enter` with the person at the bench.
 
-A generator: it yields what is to be said, asked, saved or committed, and is sent what
-came of it. It knows no terminal, no file and no git.
+A generator: it yields what to say, ask, save or commit, and receives the outcome. It
+uses no terminal, no file and no git.
 """
 
 import re
@@ -39,23 +39,17 @@ from buildsite.record.set_reading import value_at
 
 def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Talk:
     """
-    Enter readings until all stand or the person stops.
+    Enter readings until all are entered or the person stops.
 
-    Parameters
-    ----------
-    sitting
-        The record and who sits at it.
-    recovered
-        Whose readings an earlier sitting left uncommitted, when it was cut off.
-    foreign
-        Whether the file holds changes that nobody committed, and not by `enter`.
+    `recovered` is for whom an interrupted session left readings uncommitted; `foreign`
+    is whether the file has other uncommitted changes.
     """
     try:
         yield Say(greeting(sitting))
         sitting.last_progress = progress(sitting)
         if recovered:
-            yield Say(("An earlier sitting was cut off. Its readings are all here.",))
-            reason = "readings of a sitting that was cut off"
+            yield Say(("An earlier session was interrupted. Its readings are saved.",))
+            reason = "readings of an interrupted session"
             yield from commit_readings(sitting, recovered, reason)
         if foreign:
             yield from ask_whose_changes(sitting)
@@ -70,7 +64,7 @@ def talk(sitting: Sitting, *, recovered: str = "", foreign: bool = False) -> Tal
 
 
 def greeting(sitting: Sitting) -> tuple[str, ...]:
-    """Say which record this is, and the keys."""
+    """Return the record's title and the keys."""
     made = sitting.state.outcome
     title = made.kind.title if made is not None else ""
     standard = getattr(made.case.record, "standard", None) if made else None
@@ -82,27 +76,27 @@ def greeting(sitting: Sitting) -> tuple[str, ...]:
 
 
 def farewell(sitting: Sitting) -> tuple[str, ...]:
-    """Say what is left to read."""
+    """Return which readings are still blank."""
     left = [q for q in sitting.questions() if q.reading.needed and sitting.blank(q)]
     names = [question_name(q) for q in left if not q.gate]
     if not names:
-        return (f"{sitting.id}: saved, no reading is wanting.",)
+        return (f"{sitting.id}: saved. All readings entered.",)
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
     return (f"{sitting.id}: saved. Still blank: {'; '.join(names[:3])}{more}.",)
 
 
 def ask_whose_changes(sitting: Sitting) -> Talk:
-    """Ask whose the changes are that nobody committed; leave them if nobody's."""
+    """Ask who made the uncommitted changes, and why; leave them if not answered."""
     told = changes(sitting.committed, sitting.tree)
     yield Say(
         (
-            f"{sitting.id} holds changes that were not made here and not committed:",
+            f"{sitting.id} has uncommitted changes that were not made by enter:",
             *(f"  {change}" for change in told[:6]),
             *((f"  and {len(told) - 6} more",) if len(told) > 6 else ()),
             "They will not be committed as yours.",
         )
     )
-    code = yield AskFor("Whose are they? Staff code, or Enter to leave them: ", "whose")
+    code = yield AskFor("Who made them? Staff code, or Enter to leave them: ", "whose")
     if code:
         reason = yield AskFor("Why were they made? ", "whose-reason")
         if reason:
@@ -111,14 +105,14 @@ def ask_whose_changes(sitting: Sitting) -> Talk:
         sitting.committing = False
         yield Say(
             (
-                "Your readings will be saved in the file and not committed, until "
-                "somebody says whose those changes are.",
+                "Your readings will be saved in the file, but not committed until "
+                "these changes have an author.",
             )
         )
 
 
 def commit_readings(sitting: Sitting, by: str, reason: str) -> Talk:
-    """Commit what is not yet committed."""
+    """Commit the readings that are not yet committed."""
     data = sitting.data
     if not sitting.committing or data == sitting.base:
         return
@@ -130,7 +124,7 @@ def commit_readings(sitting: Sitting, by: str, reason: str) -> Talk:
 
 
 def ask_question(sitting: Sitting, question: Question) -> Talk:
-    """Put one question; give the next."""
+    """Ask one question; return the next."""
     if question.title != sitting.title:
         sitting.title = question.title
         yield Say(("", question.title))
@@ -142,7 +136,7 @@ def ask_question(sitting: Sitting, question: Question) -> Talk:
     ask = messages.prompt(question, sitting.tree, usual)
     answer = (yield AskFor(ask)).strip()
     if not answer and question.field in sitting.unread:
-        sitting.unread.discard(question.field)  # read so again
+        sitting.unread.discard(question.field)  # confirmed
         return next_blank(sitting, question)
     if not answer and not sitting.blank(question):
         return next_question(sitting, question)
@@ -152,7 +146,7 @@ def ask_question(sitting: Sitting, question: Question) -> Talk:
 
 
 def handle_reply(sitting: Sitting, question: Question, answer: str) -> Talk:
-    """Go where the answer wishes to, or take it for a reading."""
+    """Follow a jump, or take the answer as a reading."""
     elsewhere = jump_for(sitting, question, answer)
     if elsewhere is not None:
         if elsewhere.says:
@@ -162,13 +156,13 @@ def handle_reply(sitting: Sitting, question: Question, answer: str) -> Talk:
         return question
     if question.gate:
         if answer.lower() not in YES_OR_NO:
-            yield Say((f"  ! {answer!r} is neither yes nor no.",))
+            yield Say((f"  ! {answer!r} is not yes or no.",))
         return answer_gate(sitting, question, answer)
     return (yield from handle_reading(sitting, question, answer))
 
 
 def handle_reading(sitting: Sitting, question: Question, answer: str) -> Talk:
-    """Judge an answer; save it, have it read again, or have its change explained."""
+    """Check an answer; save it, have it read again, or ask why it is changed."""
     verdict = judge_answer(sitting.record, sitting.state, question, answer)
     if verdict.state is None:
         yield Say(tuple(f"  ! {line}" for line in verdict.refused))
@@ -195,31 +189,31 @@ def handle_reading(sitting: Sitting, question: Question, answer: str) -> Talk:
 
 
 YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
-"""What a gate takes: by number as well, as any choice."""
+"""Answers to a gate, by number as well, as for any choice."""
 
-AGAIN = "Read it again and type it, or say in some words why it is right: "
+AGAIN = "Read it again and type it, or say in a few words why it is right: "
 
 
 def confirm_change(
     sitting: Sitting, question: Question, state: RecordState, value: str
 ) -> Talk:
-    """Change what stood: with who and why, in a commit of its own."""
+    """Change a committed value: with who and why, in a commit of its own."""
     if not sitting.committing:
         yield Say(
             (
-                "  ! That reading stands. Changing it takes a commit of its own, with "
-                "who and why: not while nothing is committed here.",
+                "  ! This reading is committed. A change needs a commit of its own, "
+                "with who and why, and nothing is committed in this session.",
             )
         )
         return False
     old = messages.reading_text(value_at(sitting.committed, question.field))
-    ask = f"{old} stands. Why is it changed to {value}? (Enter: leave it) "
+    ask = f"{old} is committed. Why change it to {value}? (Enter: keep) "
     why = yield from ask_reason(ask)
     if not why:
         return False
     yield from commit_readings(sitting, sitting.record.by, sitting.reason)
     if sitting.base != sitting.data:
-        return False  # git refused what was new: no change goes on top of it
+        return False  # git refused the readings: no change on top of them
     unit = f" {question.reading.unit}" if question.reading.unit else ""
     subject = f"{sitting.id}: {question_name(question)}: {old} to {value}{unit}"
     data = state.source.data
@@ -230,7 +224,7 @@ def confirm_change(
 
 
 def ask_reason(ask: str) -> Talk:
-    """Have a change explained in words: a number is the next reading, come early."""
+    """Ask why, in words: a number would be the next reading, typed too early."""
     option = "reason"
     while True:
         why = (yield AskFor(ask, option)).strip()
@@ -240,16 +234,16 @@ def ask_reason(ask: str) -> Talk:
             return ""
         if A_WORD.search(why):
             return why
-        yield Say(("  ! Say why in a word or two: no reading is asked for here.",))
+        yield Say(("  ! Say why in a word or two: this is not a reading.",))
         option = ""
 
 
 A_WORD = re.compile(r"[^\W\d_]{3}")
-"""What a reason has, and neither a reading, nor a staff code, nor a container does."""
+"""A reason has a word; a reading, staff code or container number has none."""
 
 
 def show_progress(sitting: Sitting, question: Question) -> Talk:
-    """Show what the last reading brought: its line, and the curve if that moved."""
+    """Show the line of the last reading, and the curve if it changed."""
     now, before = progress(sitting), sitting.last_progress
     sitting.last_progress = now
     known = dict(before.lines)
@@ -266,14 +260,14 @@ def show_progress(sitting: Sitting, question: Question) -> Talk:
 
 
 def offer_completion(sitting: Sitting) -> Talk:
-    """At the end: say what is left blank, or have the test called complete."""
+    """At the end, offer to set the status to complete."""
     made = sitting.state.outcome
     if made is None or made.status != "in-progress":
         return
     left = [q for q in sitting.questions() if sitting.blank(q) and not q.gate]
     if any(q.reading.needed for q in left):
         return
-    answer = (yield AskFor("Every reading stands. Is the test complete? [no] ")).strip()
+    answer = (yield AskFor("All readings entered. Is the test complete? [no] ")).strip()
     if not answer or not "yes".startswith(answer.lower()):
         return
     state = completed_state(sitting)
@@ -281,7 +275,7 @@ def offer_completion(sitting: Sitting) -> Talk:
     warnings = [flag for flag in state.flags if flag.severity is Severity.WARNING]
     told = [f"  {flag.severity}: {flag.message}" for flag in (*errors, *warnings)]
     if errors:
-        yield Say((*told, "It stays in progress: an error stands against it."))
+        yield Say((*told, "The test stays in progress: it has an error."))
         return
     yield Say((*told, "Complete: ready for review."))
     sitting.state = state

@@ -1,1 +1,1 @@
-"""What nature says: SI numbers in, SI numbers out."""
+"""Soil mechanics: SI numbers in, SI numbers out."""

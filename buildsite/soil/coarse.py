@@ -1,5 +1,5 @@
 """
-Stones: what they weigh, what water they take up, and what share of a soil they are.
+Coarse particles: specific gravity, absorption, and share of the soil.
 
 Symbols of AASHTO T 85 and ASTM C127, with the names used here: A `oven_dry`, B
 `surface_dry` (saturated, its surface dried), C `in_water`; P the share of a size in
@@ -13,16 +13,16 @@ def bulk_specific_gravity(
     oven_dry: float, surface_dry: float, in_water: float
 ) -> float:
     """
-    Dry mass over the mass of water that the stones displace, their pores filled.
+    Return the dry mass over the mass of water displaced by the saturated particles.
 
     Parameters
     ----------
     oven_dry : float
-        Stones dried in the oven, weighed in air. [kg, or any unit common to the three]
+        Oven-dry, weighed in air. [kg, or any unit common to the three]
     surface_dry : float
-        Stones saturated, their surface dried, weighed in air. [kg, or the same unit]
+        Saturated, surface-dry, weighed in air. [kg, or the same unit]
     in_water : float
-        The same stones, weighed in water. [kg, or the same unit]
+        The same particles, weighed in water. [kg, or the same unit]
 
     Returns
     -------
@@ -32,7 +32,7 @@ def bulk_specific_gravity(
     Raises
     ------
     ValueError
-        If the stones gained mass in water, or weigh less wet than dry.
+        If the particles weigh more in water than in air, or less wet than dry.
 
     Source
     ------
@@ -50,14 +50,14 @@ def bulk_specific_gravity(
 
 def surface_dry_specific_gravity(surface_dry: float, in_water: float) -> float:
     """
-    Mass of saturated, surface-dry stones over that of the water they displace.
+    Return the saturated, surface-dry mass over that of the water displaced.
 
     Parameters
     ----------
     surface_dry : float
-        Stones saturated, their surface dried, weighed in air. [kg, or any common unit]
+        Saturated, surface-dry, weighed in air. [kg, or any common unit]
     in_water : float
-        The same stones, weighed in water. [kg, or the same unit]
+        The same particles, weighed in water. [kg, or the same unit]
 
     Returns
     -------
@@ -67,7 +67,7 @@ def surface_dry_specific_gravity(surface_dry: float, in_water: float) -> float:
     Raises
     ------
     ValueError
-        If the stones weigh no less in water than in air.
+        If the particles weigh no less in water than in air.
 
     Source
     ------
@@ -84,14 +84,14 @@ def surface_dry_specific_gravity(surface_dry: float, in_water: float) -> float:
 
 def apparent_specific_gravity(oven_dry: float, in_water: float) -> float:
     """
-    Dry mass over that of the water which the solid part alone displaces.
+    Return the dry mass over that of the water displaced by the solid part alone.
 
     Parameters
     ----------
     oven_dry : float
-        Stones dried in the oven, weighed in air. [kg, or any unit common to the two]
+        Oven-dry, weighed in air. [kg, or any unit common to the two]
     in_water : float
-        The saturated stones, weighed in water. [kg, or the same unit]
+        The saturated particles, weighed in water. [kg, or the same unit]
 
     Returns
     -------
@@ -101,7 +101,7 @@ def apparent_specific_gravity(oven_dry: float, in_water: float) -> float:
     Raises
     ------
     ValueError
-        If the stones weigh no less in water than dry.
+        If the particles weigh no less in water than dry.
 
     Source
     ------
@@ -118,14 +118,14 @@ def apparent_specific_gravity(oven_dry: float, in_water: float) -> float:
 
 def absorption(oven_dry: float, surface_dry: float) -> float:
     """
-    Water in the pores of saturated, surface-dry stones, by their dry mass.
+    Return the water in the pores of saturated, surface-dry particles, by dry mass.
 
     Parameters
     ----------
     oven_dry : float
-        Stones dried in the oven. [kg, or any unit common to the two]
+        Oven-dry. [kg, or any unit common to the two]
     surface_dry : float
-        Stones saturated, their surface dried. [kg, or the same unit]
+        Saturated, surface-dry. [kg, or the same unit]
 
     Returns
     -------
@@ -135,7 +135,7 @@ def absorption(oven_dry: float, surface_dry: float) -> float:
     Raises
     ------
     ValueError
-        If the stones weigh less wet than dry.
+        If the particles weigh less wet than dry.
 
     Source
     ------
@@ -150,49 +150,14 @@ def absorption(oven_dry: float, surface_dry: float) -> float:
     return (surface_dry - oven_dry) / oven_dry * 100
 
 
-def dry_mass(moist_mass: float, water_content: float) -> float:
-    """
-    What is left of moist soil when its water is gone.
-
-    Parameters
-    ----------
-    moist_mass : float
-        Soil with its water. [kg]
-    water_content : float
-        Mass of water over mass of dry soil. [%]
-
-    Returns
-    -------
-    float
-        Dry mass. [kg]
-
-    Raises
-    ------
-    ValueError
-        If the water content is below zero.
-
-    Source
-    ------
-    A definition.
-
-    Examples
-    --------
-    >>> round(dry_mass(11.2, 12.0), 6)
-    10.0
-    """
-    if water_content < 0:
-        raise ValueError("water content is below zero")
-    return moist_mass / (1 + water_content / 100)
-
-
 def shares(dry_masses: Sequence[float]) -> tuple[float, ...]:
     """
-    Share of each fraction in the whole, by dry mass.
+    Return the share of each fraction in the whole, by dry mass.
 
     Parameters
     ----------
     dry_masses : sequence of float
-        Dry mass of every fraction, the finest too. [kg, or any common unit]
+        Dry mass of every fraction, including the finest. [kg, or any common unit]
 
     Returns
     -------
@@ -202,11 +167,11 @@ def shares(dry_masses: Sequence[float]) -> tuple[float, ...]:
     Raises
     ------
     ValueError
-        If a mass is below zero, or none is above it.
+        If a mass is below zero, or all are zero.
 
     Source
     ------
-    A definition; AASHTO T 224 and ASTM D4718 count the oversize so.
+    A definition, used for the oversize by AASHTO T 224 and ASTM D4718.
 
     Examples
     --------
@@ -215,19 +180,21 @@ def shares(dry_masses: Sequence[float]) -> tuple[float, ...]:
     """
     whole = sum(dry_masses)
     if min(dry_masses, default=0.0) < 0 or whole <= 0:
-        raise ValueError("fractions have masses, and make a whole")
+        raise ValueError(
+            "no mass of a fraction is below zero, and their sum is above zero"
+        )
     return tuple(mass / whole * 100 for mass in dry_masses)
 
 
 def mean_specific_gravity(parts: Sequence[tuple[float, float]]) -> float:
     """
-    Specific gravity of a mixture, from those of its sizes: volumes are added.
+    Return the specific gravity of a mixture of sizes: volumes are added.
 
     Parameters
     ----------
     parts : sequence of (float, float)
-        Percent by dry mass of each size, whatever they add up to, and its specific
-        gravity. [%, 1]
+        Percent by dry mass of each size, of any sum, and its specific gravity.
+        [%, 1]
 
     Returns
     -------
@@ -237,7 +204,7 @@ def mean_specific_gravity(parts: Sequence[tuple[float, float]]) -> float:
     Raises
     ------
     ValueError
-        If there is nothing to mix, or something without mass.
+        If there are no parts, or one has no mass.
 
     Source
     ------
@@ -256,13 +223,13 @@ def mean_specific_gravity(parts: Sequence[tuple[float, float]]) -> float:
 
 def mean_absorption(parts: Sequence[tuple[float, float]]) -> float:
     """
-    Absorption of a mixture, from those of its sizes: masses of water are added.
+    Return the absorption of a mixture of sizes: masses of water are added.
 
     Parameters
     ----------
     parts : sequence of (float, float)
-        Percent by dry mass of each size, whatever they add up to, and its absorption
-        (or any water by dry mass). [%, %]
+        Percent by dry mass of each size, of any sum, and its absorption (or any water
+        by dry mass). [%, %]
 
     Returns
     -------
@@ -272,7 +239,7 @@ def mean_absorption(parts: Sequence[tuple[float, float]]) -> float:
     Raises
     ------
     ValueError
-        If there is nothing to mix.
+        If there are no parts.
 
     Source
     ------
@@ -289,15 +256,17 @@ def mean_absorption(parts: Sequence[tuple[float, float]]) -> float:
 def _whole(parts: Sequence[tuple[float, float]]) -> float:
     whole = sum(share for share, _ in parts)
     if whole <= 0 or min(share for share, _ in parts) < 0:
-        raise ValueError("parts have shares, and make a whole")
+        raise ValueError(
+            "no share of a part is below zero, and their sum is above zero"
+        )
     return whole
 
 
 def _displaces(in_air: float, in_water: float) -> None:
     if in_water >= in_air:
-        raise ValueError("stones weigh less in water than in air")
+        raise ValueError("particles weigh less in water than in air")
 
 
 def _soaked(oven_dry: float, surface_dry: float) -> None:
     if surface_dry < oven_dry:
-        raise ValueError("saturated stones weigh no less than dry ones")
+        raise ValueError("saturated particles weigh no less than dry ones")

@@ -1,4 +1,4 @@
-"""Compactive effort: the work that a rammer's blows offer to a volume of soil."""
+"""Compactive effort: the work of the rammer per volume of soil."""
 
 STANDARD_GRAVITY = 9.80665
 """By definition of the third CGPM, 1901. [m/s²]"""
@@ -12,9 +12,9 @@ def compactive_effort(
     volume: float,
 ) -> float:
     """
-    Work of all blows over the volume of the mold.
+    Return the work of all blows over the volume of the mold.
 
-    It is nominal: friction in the sleeve and rebound are left out.
+    The effort is nominal: friction in the sleeve and rebound are neglected.
 
     Parameters
     ----------
@@ -41,8 +41,7 @@ def compactive_effort(
 
     Source
     ------
-    m g h n / V: the reckoning behind the nominal efforts that ASTM D698 and D1557,
-    clause 1.1, name.
+    m g h n / V, the basis of the nominal efforts in ASTM D698 and D1557, clause 1.1.
 
     Examples
     --------
@@ -50,6 +49,6 @@ def compactive_effort(
     595.8
     """
     if volume <= 0:
-        raise ValueError("a mold holds more than no volume")
+        raise ValueError("the volume of a mold is above zero")
     work = rammer_mass * STANDARD_GRAVITY * drop
     return work * blows_per_layer * layers / volume

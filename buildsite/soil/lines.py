@@ -1,7 +1,7 @@
 """
-Lines on a plot of dry density against water content: zero air voids and kin.
+Lines of equal air voids or saturation on a plot of dry density and water content.
 
-Functions take floats or numpy arrays, and numpy itself is never imported here.
+Functions take floats or numpy arrays; numpy is not imported here.
 """
 
 from buildsite.soil.number import Number
@@ -14,7 +14,7 @@ def air_voids_line(
     water_density: float,
 ) -> Number:
     """
-    Dry density at which air fills a given share of the total volume.
+    Return the dry density at which air fills a given share of the total volume.
 
     Parameters
     ----------
@@ -53,7 +53,7 @@ def saturation_line(
     water_density: float,
 ) -> Number:
     """
-    Dry density at which water fills a given share of the voids.
+    Return the dry density at which water fills a given share of the voids.
 
     Parameters
     ----------
@@ -87,7 +87,7 @@ def zero_air_voids_density(
     water_content: Number, specific_gravity: float, water_density: float
 ) -> Number:
     """
-    Greatest dry density that leaves room for the water: no air is left.
+    Return the dry density without air voids.
 
     Parameters
     ----------
@@ -119,7 +119,7 @@ def water_content_at_zero_air_voids(
     dry_density: Number, specific_gravity: float, water_density: float
 ) -> Number:
     """
-    Greatest water content that fits into the voids left at a dry density.
+    Return the water content that fills the voids at a dry density.
 
     Parameters
     ----------

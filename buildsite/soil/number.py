@@ -1,4 +1,4 @@
-"""Floats or arrays alike: the type, and the one guard, of soil's arithmetic."""
+"""The type for floats or arrays, and the check of their values."""
 
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -18,9 +18,9 @@ def refuse(forbidden: Any, why: str) -> None:
     Parameters
     ----------
     forbidden : bool or array of bool
-        What a comparison of floats or of arrays gave. [truth]
+        Result of a comparison of floats or arrays. [truth]
     why : str
-        The fault, in words. [text]
+        The error, in words. [text]
     """
     if forbidden if isinstance(forbidden, bool) else forbidden.any():
         raise ValueError(why)

@@ -1,5 +1,5 @@
 """
-What the particles held back on a sieve do to density and water content.
+Effect of the oversize on density and water content.
 
 Symbols of the source, with the names used here: Pc `percent_oversize`, Df the
 `dry_density` of the fraction tested, Gm `bulk_specific_gravity` of the oversize,
@@ -14,7 +14,7 @@ def total_dry_density(
     dry_density: float, percent_oversize: float, bulk_specific_gravity: float
 ) -> float:
     """
-    Dry density of the whole soil, from that of the fraction compacted.
+    Return the dry density of the whole soil, from that of the compacted fraction.
 
     Parameters
     ----------
@@ -33,7 +33,7 @@ def total_dry_density(
     Raises
     ------
     ValueError
-        If the oversize is not a share of the whole, or has no mass.
+        If the oversize is not from 0 to below 100 %, or has no mass.
 
     Source
     ------
@@ -55,7 +55,7 @@ def total_water_content(
     water_content: float, percent_oversize: float, oversize_water_content: float
 ) -> float:
     """
-    Water content of the whole soil, from those of its two parts.
+    Return the water content of the whole soil, from those of its two parts.
 
     Parameters
     ----------
@@ -88,9 +88,9 @@ def fine_dry_density(
     dry_density: float, percent_oversize: float, bulk_specific_gravity: float
 ) -> float:
     """
-    Dry density of the fraction without oversize, from that of the whole soil.
+    Return the dry density of the fraction without oversize, from the whole soil's.
 
-    From field to laboratory: what a field test found, as if its stones were not there.
+    From field to laboratory: a field result corrected to the fraction without oversize.
 
     Parameters
     ----------
@@ -109,7 +109,7 @@ def fine_dry_density(
     Raises
     ------
     ValueError
-        If the oversize is not a share of the whole, has no mass, or fills all of it.
+        If the oversize is not from 0 to below 100 %, has no mass, or fills the volume.
 
     Source
     ------
@@ -126,7 +126,7 @@ def fine_dry_density(
     coarse = percent_oversize / 100
     room = 1 / dry_density - coarse / (bulk_specific_gravity * WATER)
     if room <= 0:
-        raise ValueError("the oversize alone takes more room than there is")
+        raise ValueError("the oversize alone fills more than the volume")
     return (1 - coarse) / room
 
 
@@ -134,7 +134,7 @@ def fine_water_content(
     water_content: float, percent_oversize: float, oversize_water_content: float
 ) -> float:
     """
-    Water content of the fraction without oversize, from that of the whole soil.
+    Return the water content of the fraction without oversize, from the whole soil's.
 
     Parameters
     ----------
@@ -153,11 +153,11 @@ def fine_water_content(
     Raises
     ------
     ValueError
-        If the oversize is not a share of the whole, or holds more water than there is.
+        If the oversize is not from 0 to below 100 %, or holds more than all the water.
 
     Source
     ------
-    AASHTO T 224, moisture of the total sample, turned round; the masses of water.
+    AASHTO T 224, moisture of the total sample, solved for the fine fraction.
 
     Examples
     --------
@@ -169,13 +169,13 @@ def fine_water_content(
     coarse = percent_oversize / 100
     left = water_content - oversize_water_content * coarse
     if left < 0:
-        raise ValueError("the oversize alone holds more water than there is")
+        raise ValueError("the oversize alone holds more than all the water")
     return left / (1 - coarse)
 
 
 def oven_dry_bulk(saturated: float, absorption: float) -> float:
     """
-    Oven-dry bulk specific gravity, from the saturated surface-dry one.
+    Return the oven-dry bulk specific gravity, from the saturated surface-dry one.
 
     Parameters
     ----------

@@ -1,11 +1,9 @@
 """
-Solids, water and air: the definitions that tie mass, volume and water content.
+Solids, water and air: the definitions of densities, voids and water content.
 
-Every function takes floats or numpy arrays, for it only adds, multiplies and
-divides; numpy itself is never imported here. Water content and saturation are in
-percent, all else in SI. What a rule may argue about (a point right of zero air
-voids, an odd specific gravity) is computed without a word; only what physics
-forbids is refused.
+Functions take floats or numpy arrays; numpy is not imported here. Water content and
+saturation are in percent, all else in SI. Unusual values (a point right of zero air
+voids, an odd specific gravity) are computed; only impossible ones are refused.
 """
 
 from buildsite.soil.number import Number, refuse
@@ -13,7 +11,7 @@ from buildsite.soil.number import Number, refuse
 
 def water_content(container: Number, wet: Number, dry: Number) -> Number:
     """
-    Mass of water over mass of dry soil, not over mass of moist soil.
+    Return the mass of water over the mass of dry soil.
 
     Parameters
     ----------
@@ -44,13 +42,13 @@ def water_content(container: Number, wet: Number, dry: Number) -> Number:
     8.03
     """
     refuse(dry <= container, "no dry soil: the container alone weighs as much")
-    refuse(dry > wet, "drying added mass: wet and dry may stand in each other's place")
+    refuse(dry > wet, "drying added mass: wet and dry may be interchanged")
     return (wet - dry) / (dry - container) * 100
 
 
 def wet_density(mass: Number, volume: Number) -> Number:
     """
-    Mass of solids and water over the volume they fill with their air.
+    Return the mass of solids and water over the total volume.
 
     Parameters
     ----------
@@ -74,14 +72,14 @@ def wet_density(mass: Number, volume: Number) -> Number:
     >>> round(wet_density(2.043, 0.001), 1)
     2043.0
     """
-    refuse(volume <= 0, "a mold holds more than no volume")
-    refuse(mass <= 0, "a specimen weighs more than nothing: was the mold left out?")
+    refuse(volume <= 0, "the volume of a mold is above zero")
+    refuse(mass <= 0, "the mass of a specimen is above zero")
     return mass / volume
 
 
 def dry_density(wet_density: Number, water_content: Number) -> Number:
     """
-    Mass of the solids alone, over the volume that the moist soil filled.
+    Return the mass of the solids over the total volume.
 
     Parameters
     ----------
@@ -98,7 +96,7 @@ def dry_density(wet_density: Number, water_content: Number) -> Number:
     Raises
     ------
     ValueError
-        If a water content is negative: more was dried away than was there.
+        If a water content is below zero.
 
     Source
     ------
@@ -117,7 +115,7 @@ def void_ratio(
     dry_density: Number, specific_gravity: float, water_density: float
 ) -> Number:
     """
-    Volume of voids over volume of solids.
+    Return the volume of voids over the volume of solids.
 
     Parameters
     ----------
@@ -156,7 +154,7 @@ def porosity(
     dry_density: Number, specific_gravity: float, water_density: float
 ) -> Number:
     """
-    Volume of voids, air and water together, over total volume.
+    Return the volume of voids, air and water together, over the total volume.
 
     Parameters
     ----------
@@ -191,7 +189,7 @@ def saturation(
     water_density: float,
 ) -> Number:
     """
-    Volume of water over volume of voids. Above 100 where a reading is wrong.
+    Return the volume of water over the volume of voids: above 100 by a wrong reading.
 
     Parameters
     ----------
@@ -234,7 +232,7 @@ def air_voids(
     water_density: float,
 ) -> Number:
     """
-    Volume of air over total volume: neither porosity nor 100 less saturation.
+    Return the volume of air over the total volume.
 
     Parameters
     ----------
@@ -254,7 +252,7 @@ def air_voids(
 
     Source
     ------
-    From the definitions; the lines of BS 1377-4 rest on it.
+    From the definitions; the basis of the lines of BS 1377-4.
 
     Examples
     --------
@@ -267,21 +265,21 @@ def air_voids(
 
 def water_to_add(moist_mass: Number, present: Number, wanted: Number) -> Number:
     """
-    Water that brings moist soil from one water content to another.
+    Return the water that brings moist soil from one water content to another.
 
     Parameters
     ----------
     moist_mass : float or array
-        Soil with the water it has. [kg]
+        Moist soil. [kg]
     present : float or array
-        Water content it has. [%]
+        Present water content. [%]
     wanted : float or array
-        Water content it shall have. [%]
+        Target water content. [%]
 
     Returns
     -------
     float or array
-        Water to add; below zero, to let dry. [kg]
+        Water to add; below zero, to remove by drying. [kg]
 
     Source
     ------

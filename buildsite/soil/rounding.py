@@ -1,8 +1,8 @@
 """
-Rounding for reports: once, at the end, in decimals, a half going to the even digit.
+Rounding for reports: once, at the end, in decimals, a half to the even digit.
 
-A float such as 112.55 lies a hair beside what it means, so it is first taken to the
-ten significant digits that we stand behind; only then is a half a half.
+A float such as 112.55 is slightly off its decimal value, so it is first taken to ten
+significant digits; only then is a half exact.
 """
 
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -12,7 +12,7 @@ Figure = float | Decimal
 
 
 class Comparison(StrEnum):
-    """How a result meets a limit: the two methods of ASTM E29, sections 5 and 6."""
+    """The two methods of comparison with a limit: ASTM E29, sections 5 and 6."""
 
     ABSOLUTE = "absolute"
     ROUNDING = "rounding"
@@ -20,7 +20,7 @@ class Comparison(StrEnum):
 
 def snap(value: float) -> float:
     """
-    Take a float to ten significant digits, and negative zero to zero.
+    Return a float to ten significant digits, and negative zero as zero.
 
     Parameters
     ----------
@@ -44,13 +44,13 @@ def snap(value: float) -> float:
     """
     snapped = float(f"{value:.9e}")
     if snapped - snapped != 0:
-        raise ValueError(f"only a finite number can be written down, not {value}")
+        raise ValueError(f"only a finite number can be rounded, not {value}")
     return snapped + 0.0
 
 
 def exact(value: Figure) -> Decimal:
     """
-    Make the decimal that is meant by a number: a float to ten digits, a Decimal as is.
+    Return a number as a decimal: a float to ten digits, a Decimal as it is.
 
     Parameters
     ----------
@@ -100,7 +100,7 @@ def round_half_even(value: Figure, places: int) -> Decimal:
 
 def round_to_step(value: Figure, step: Decimal) -> Decimal:
     """
-    Round to a multiple of a step, a half going to the even multiple.
+    Round to a multiple of a step, a half to the even multiple.
 
     Parameters
     ----------
@@ -152,7 +152,7 @@ def round_significant(value: Figure, figures: int) -> Decimal:
     Raises
     ------
     ValueError
-        If not even one figure is kept.
+        If fewer than one figure is kept.
 
     Source
     ------

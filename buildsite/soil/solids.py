@@ -1,5 +1,5 @@
 """
-Specific gravity of soil solids, by the water they displace in a pycnometer.
+Specific gravity of soil solids by pycnometer.
 
 Symbols of ASTM D854, with the names used here: Mp `empty`, Mρw,t `full_of_water`,
 Mρws,t `with_soil`, Ms `dry_soil`, Vp the volume of the pycnometer, K
@@ -10,19 +10,19 @@ from buildsite.soil.number import refuse
 from buildsite.soil.water import water_density
 
 STANDARD_TEMPERATURE = 20.0
-"""Of the water that a specific gravity is referred to: ASTM D854, AASHTO T 100. [°C]"""
+"""Reference temperature of a specific gravity: ASTM D854, AASHTO T 100. [°C]"""
 
 
 def filled_mass(empty: float, volume: float, temperature: float) -> float:
     """
-    Mass of a pycnometer full of water at any temperature, from its calibration.
+    Return the mass of a pycnometer full of water, from its calibration.
 
     Parameters
     ----------
     empty : float
         Clean and dry. [kg]
     volume : float
-        What it holds, as calibrated; that glass widens is left out. [m³]
+        As calibrated; the expansion of glass is neglected. [m³]
     temperature : float
         Of the water in it. [°C]
 
@@ -34,7 +34,7 @@ def filled_mass(empty: float, volume: float, temperature: float) -> float:
     Source
     ------
     ASTM D854, mass of the pycnometer and water at the test temperature: Mp + Vp ρw,t.
-    AASHTO T 100 takes the water's mass by the ratio of two densities: the same.
+    AASHTO T 100 uses the ratio of two densities, with the same result.
 
     Examples
     --------
@@ -46,7 +46,7 @@ def filled_mass(empty: float, volume: float, temperature: float) -> float:
 
 def temperature_factor(temperature: float) -> float:
     """
-    What refers a specific gravity to water of 20 °C.
+    Return the factor that refers a specific gravity to water at 20 °C.
 
     Parameters
     ----------
@@ -72,7 +72,7 @@ def temperature_factor(temperature: float) -> float:
 
 def displaced(dry_soil: float, full_of_water: float, with_soil: float) -> float:
     """
-    Mass of the water whose place the solids took.
+    Return the mass of the water displaced by the solids.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def displaced(dry_soil: float, full_of_water: float, with_soil: float) -> float:
     Returns
     -------
     float
-        Mass of water; not above zero if the readings can't be. [kg]
+        Mass of water; not above zero if the readings are impossible. [kg]
 
     Source
     ------
@@ -102,7 +102,7 @@ def displaced(dry_soil: float, full_of_water: float, with_soil: float) -> float:
 
 def specific_gravity(dry_soil: float, full_of_water: float, with_soil: float) -> float:
     """
-    Mass of the solids over that of the water they displace, at one temperature.
+    Return the mass of the solids over that of the displaced water.
 
     Parameters
     ----------
@@ -139,14 +139,14 @@ def specific_gravity(dry_soil: float, full_of_water: float, with_soil: float) ->
 
 def apparent_of_bulk(bulk: float, absorption: float) -> float:
     """
-    Specific gravity of the solid part of stones, from the bulk one of dry stones.
+    Return the apparent specific gravity of coarse particles, from the bulk one.
 
     Parameters
     ----------
     bulk : float
         Bulk specific gravity, oven-dry. [1]
     absorption : float
-        Water that fills the pores, by dry mass. [%]
+        Water in the filled pores, by dry mass. [%]
 
     Returns
     -------
@@ -156,7 +156,7 @@ def apparent_of_bulk(bulk: float, absorption: float) -> float:
     Raises
     ------
     ValueError
-        If the pores would hold more than the stones' volume.
+        If the pores would fill the whole volume of the particles.
 
     Source
     ------
@@ -168,5 +168,5 @@ def apparent_of_bulk(bulk: float, absorption: float) -> float:
     2.69
     """
     solid = 1 / bulk - absorption / 100
-    refuse(solid <= 0, "stones are more than their pores")
+    refuse(solid <= 0, "the pores fill less than the volume of the particles")
     return 1 / solid

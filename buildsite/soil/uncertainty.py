@@ -1,8 +1,8 @@
 """
-Uncertainty of a result, propagated from what it was computed of: the GUM's law.
+Uncertainty of a result, by the GUM's law of propagation.
 
-The model is the computation itself. Its sensitivities are taken from it by moving one
-input at a time, so that no form of curve needs a derivative of its own.
+The model is the computation itself. Sensitivities are computed by changing one input at
+a time, so that no curve type needs derivatives.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -10,7 +10,7 @@ from math import sqrt
 from typing import NamedTuple
 
 Model = Callable[[Sequence[float]], Sequence[float]]
-"""From the values of all inputs to the results, each in a unit of its own."""
+"""Function from the values of all inputs to the results."""
 
 COVERAGE = 2
 """Coverage factor of an expanded uncertainty: about 95 % of a normal distribution."""
@@ -25,12 +25,12 @@ class Quantity(NamedTuple):
 
 def rectangular(half_width: float) -> float:
     """
-    Standard uncertainty of a value known to lie between two limits, and no more.
+    Return the standard uncertainty of a value known only by its two limits.
 
     Parameters
     ----------
     half_width : float
-        Half the distance of the limits. [any unit]
+        Half the distance between the limits. [any unit]
 
     Returns
     -------
@@ -51,7 +51,7 @@ def rectangular(half_width: float) -> float:
 
 def of_resolution(step: float) -> float:
     """
-    Standard uncertainty of a reading that was rounded to a step.
+    Return the standard uncertainty of a reading rounded to a step.
 
     Parameters
     ----------
@@ -79,10 +79,10 @@ def sensitivities(
     model: Model, inputs: Sequence[Quantity]
 ) -> tuple[tuple[float, ...], ...]:
     """
-    How far each result moves with each input: central differences.
+    Return the sensitivity of each result to each input, by central differences.
 
-    Each input is moved by its own standard uncertainty to both sides, the others
-    staying where they are. One without uncertainty moves nothing.
+    Each input is changed by its standard uncertainty to both sides, the others fixed.
+    An input without uncertainty has no sensitivity.
 
     Parameters
     ----------
@@ -127,7 +127,7 @@ def sensitivities(
 
 def combined(contributions: Iterable[float]) -> float:
     """
-    Combined standard uncertainty of inputs that do not move together.
+    Return the combined standard uncertainty of independent inputs.
 
     Parameters
     ----------
@@ -153,7 +153,7 @@ def combined(contributions: Iterable[float]) -> float:
 
 def expanded(standard: float) -> float:
     """
-    Expanded uncertainty, with the coverage factor 2.
+    Return the expanded uncertainty, with coverage factor 2.
 
     Parameters
     ----------

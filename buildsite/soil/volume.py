@@ -1,11 +1,11 @@
-"""Volume of a mold: by the water it holds, or by its dimensions."""
+"""Volume of a mold, by water filling or by dimensions."""
 
 from math import pi
 
 
 def volume_by_water(empty: float, full: float, water_density: float) -> float:
     """
-    Mass of the water that fills a mold, over its density: divided, not multiplied.
+    Return the mass of the water that fills a mold over the density of the water.
 
     Parameters
     ----------
@@ -45,15 +45,15 @@ def volume_by_dimensions(
     top_diameter: float, bottom_diameter: float, height: float
 ) -> float:
     """
-    Volume of a cylinder measured at both ends.
+    Return the volume of a cylinder measured at both ends.
 
     Parameters
     ----------
     top_diameter : float
         Mean of the inside diameters at the top. [m]
     bottom_diameter : float
-        Mean of those at the bottom; the same figure again where the readings were
-        not kept apart. [m]
+        Mean of those at the bottom; the same value where the readings were not
+        recorded separately. [m]
     height : float
         Mean height. [m]
 

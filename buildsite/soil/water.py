@@ -1,4 +1,4 @@
-"""Density of water, by which molds are calibrated and specific gravity is defined."""
+"""Density of water, for mold calibration and specific gravity."""
 
 from buildsite.soil.number import Number, refuse
 
@@ -11,7 +11,7 @@ COLDEST, WARMEST = 0.0, 40.0
 
 def water_density(temperature: Number) -> Number:
     """
-    Density of pure, air-free water under one atmosphere.
+    Return the density of pure, air-free water at one atmosphere.
 
     Parameters
     ----------

@@ -1,11 +1,11 @@
-"""Soil in the pan: what water does to its water content. Floats or numpy arrays."""
+"""Effect of added water on the water content. Floats or numpy arrays."""
 
 from buildsite.soil.number import Number, refuse
 
 
 def dry_mass(moist_mass: Number, water_content: Number) -> Number:
     """
-    Mass of solids in moist soil.
+    Return the mass of solids in moist soil.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def water_content_after(
     moist_mass: Number, water_content: Number, water: Number
 ) -> Number:
     """
-    Water content of moist soil after water was mixed in, none of it lost.
+    Return the water content of moist soil after water was mixed in without loss.
 
     Parameters
     ----------
@@ -64,9 +64,9 @@ def water_content_after(
 
     Source
     ------
-    Conservation of mass: the solids stay, so w changes by the water over the dry mass.
-    10 mL, or 0.010 kg, in 1 kg of dry soil are 0.010 / 1 of it: one point. The water
-    itself is 0.2 % lighter than 1 g/mL at 20 °C, far below what mixing loses.
+    Conservation of mass: w changes by the water over the dry mass. 10 mL, or 0.010 kg,
+    in 1 kg of dry soil are 0.010 / 1 of it: one point. Water is 0.2 % lighter than
+    1 g/mL at 20 °C, far less than mixing loses.
 
     Examples
     --------

@@ -9,7 +9,8 @@ from buildsite.kinds.tests.shared.containers import last_loss
 from buildsite.kinds.tests.specific_gravity.compute import Values as Solids
 from buildsite.kinds.tests.water_content.model import Values as Water
 from buildsite.record.units import from_si
-from buildsite.soil.coarse import dry_mass, mean_specific_gravity
+from buildsite.soil.coarse import mean_specific_gravity
+from buildsite.soil.wetting import dry_mass
 from buildsite.validation.examples import Example, Recomputed
 from buildsite.validation.records import Record, compute_records
 

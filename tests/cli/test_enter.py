@@ -285,9 +285,9 @@ def test_after_a_power_cut_the_next_sitting_knows_its_own_readings(lab: Path) ->
 
     done = piped(lab, ["", "52.87"], "--by", "T04")
 
-    assert "An earlier sitting was cut off" in done.err
+    assert "An earlier session was interrupted" in done.err
     assert git(lab, "log", "-1", "--skip=1", "--format=%(trailers)") == (
-        "Entered-by: T07\nReason: readings of a sitting that was cut off"
+        "Entered-by: T07\nReason: readings of an interrupted session"
     )
     assert "Entered-by: T04" in git(lab, "log", "-1", "--format=%B")
     assert clean(lab)

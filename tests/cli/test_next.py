@@ -22,8 +22,8 @@ def test_it_says_how_the_test_stands_and_the_water_to_add(lab: Path) -> None:
     done = run("next", "ML-101", "--pan", "6", "--root", lab)
 
     assert done.status == 0
-    assert "The wet mass still rose at point 3: the method goes on." in done.out
-    assert "Water to add: 35 mL, to 2.72 kg (weighed now)" in done.out
+    assert "The wet mass still rose at point 3: continue the series." in done.out
+    assert "Water to add: 35 mL, to 2.72 kg of soil (weighed now)" in done.out
 
 
 def test_the_same_as_json(lab: Path) -> None:

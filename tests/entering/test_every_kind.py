@@ -71,7 +71,7 @@ class Nonsense:
 
     signs = (
         ("why it is right", "because it is so"),
-        ("one more?", "no"),
+        ("Add ", "no"),
         ("complete?", "no"),
         ("(1 ", "1"),
         ("(hh:mm)", "15:20"),
@@ -86,7 +86,7 @@ def test_every_number_finds_its_place(kind: Kind[Any, Any]) -> None:
 
     assert len(person.numbers) > 3
     assert [n for n in person.numbers if held.text.count(n) == 0] == []
-    assert held.said[-1] == "ML-201: saved, no reading is wanting."
+    assert held.said[-1] == "ML-201: saved. All readings entered."
 
 
 @pytest.mark.parametrize("kind", AT_BENCH, ids=lambda kind: kind.name)

@@ -18,7 +18,7 @@ def about_mold(held: Held) -> list[str]:
 def test_enter_says_that_the_mold_weighed_the_same_again() -> None:
     held = new("", "2410", "85", "3854")
 
-    assert about_mold(held) == ["Empty mold (g, to 1) 2001 stands: "]
+    assert about_mold(held) == ["Empty mold (g, to 1), now 2001: "]
     assert held.tree["mold_mass"] == "2001"
     assert held.tree["points"][0]["mold_and_wet_soil"] == "3854"
 

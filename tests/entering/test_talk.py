@@ -59,7 +59,7 @@ def test_of_a_point_not_begun_the_pan_is_asked_for_where_the_others_have_it() ->
     ]
     # The pan was weighed, then somebody stopped: go on at the water.
     stopped = entered(begun(2, pan=True), "2411", "/").text
-    assert entered(stopped).asked == ["Point 3: Water added to this specimen (mL): "]
+    assert entered(stopped).asked == ["Point 3: Water added for this point (mL): "]
     # Compacted without: then what is needed comes first.
     compacted = entered(begun(2, pan=True), "", "", "4002", "/").text
     assert entered(compacted).asked == ["Point 3: Empty container (g, to 0.1): "]
@@ -101,7 +101,7 @@ def test_what_looks_wrong_is_read_again(typed: str, says: str) -> None:
     ("typed", "says"),
     [
         # The mold by hand: pi/4 x 10.1605^2 x 11.641 cm = 943.9 cm3, of water 944 g.
-        (("85", "2410"), "expected more than just fills the mold, 944 g"),
+        (("85", "2410"), "expected enough to fill the mold, more than 944 g"),
         # The mold's mass where the water is asked for.
         (("2410", "3854", "85"), "expected less than half the mass of the soil"),
     ],
@@ -136,7 +136,7 @@ def test_a_moist_specimen_too_small_is_told_while_more_can_be_taken() -> None:
 def test_a_number_where_more_points_are_asked_for_is_told() -> None:
     held = entered(begun(4), "2410", "no")
 
-    assert "  ! '2410' is neither yes nor no." in held.said
+    assert "  ! '2410' is not yes or no." in held.said
 
 
 @pytest.mark.parametrize(
@@ -154,7 +154,7 @@ def test_a_time_has_another_day_where_one_is_said(
     held = entered(begun(4), "no", *typed)
 
     assert held.tree["oven"] == {"in": stands}
-    assert ("is no time. Write 15:20" in held.words) == (len(typed) > 1)
+    assert ("is not a time. Type 15:20" in held.words) == (len(typed) > 1)
 
 
 def test_a_wet_mass_that_rises_after_it_fell_is_read_again() -> None:
@@ -171,7 +171,9 @@ def test_a_wet_mass_that_rises_after_it_fell_is_read_again() -> None:
 def test_a_container_unlike_the_others_is_read_again() -> None:
     held = entered(begun(2), "4002", "29", "5.287", "52.87")
 
-    assert "an empty container of 5.287 g; expected one like the others" in held.words
+    assert (
+        "an empty container of 5.287 g; expected a mass like the others" in held.words
+    )
     assert held.tree["points"][2]["container_mass"] == "52.87"
 
 
@@ -250,7 +252,7 @@ def test_an_oven_mass_may_be_followed_by_another() -> None:
 def test_back_shows_what_stands_and_enter_walks_on() -> None:
     held = dried("187.19", "-", "", "190.07")
 
-    assert held.asked[2].endswith("187.19 stands: ")
+    assert held.asked[2].endswith("now 187.19: ")
     assert held.tree["points"][0]["container_and_dry"] == "187.19"
     assert held.tree["points"][1]["container_and_dry"] == "190.07"
 
@@ -310,16 +312,16 @@ def test_nothing_that_stood_is_changed_while_nothing_is_committed() -> None:
     at.committing = False
     held = hold(at, ["p3", "4003"])
 
-    assert "takes a commit of its own" in held.words
+    assert "needs a commit of its own" in held.words
     assert held.text == begun(3)
 
 
 def test_more_points_are_asked_for_only_when_wanted() -> None:
     assert entered(begun(4), "").asked == [
-        "Point 5: one more? [no] ",
+        "Add point 5? [no] ",
         "Into the oven at (hh:mm): ",
     ]
-    assert entered(begun(4), "", "-").asked[2] == "Point 5: one more? [no] "
+    assert entered(begun(4), "", "-").asked[2] == "Add point 5? [no] "
     yes = entered(begun(4), "yes", "", "", "4007")
     assert yes.tree["points"][4] == {"mold_and_wet_soil": "4007"}
 
@@ -334,7 +336,7 @@ def test_the_stop_rule_is_told_before_the_last_point() -> None:
     # ML-101 by AASHTO T 99: 8.64, then 8.66 lb.
     held = entered(begun(4, REUSED), file=REUSED)
 
-    assert "The wet mass still rose at point 4: the method goes on." in held.said
+    assert "The wet mass still rose at point 4: continue the series." in held.said
 
 
 def test_a_time_is_taken_on_the_day_of_the_sitting() -> None:
@@ -346,7 +348,7 @@ def test_a_time_is_taken_on_the_day_of_the_sitting() -> None:
 def test_a_rejected_point_is_not_asked_about() -> None:
     text = begun(3) + "  - {rejected: {by: E02, reason: dropped}}\n"
 
-    assert entered(text).asked == ["Point 5: one more? [no] "]
+    assert entered(text).asked == ["Add point 5? [no] "]
 
 
 def test_values_taken_from_a_report_are_not_asked_for_again() -> None:
@@ -354,7 +356,7 @@ def test_values_taken_from_a_report_are_not_asked_for_again() -> None:
         "  - {dry_density: 1800, water_content: 10.0}\n"
     )
 
-    assert entered(text).asked == ["Point 5: one more? [no] "]
+    assert entered(text).asked == ["Add point 5? [no] "]
 
 
 def test_a_point_with_several_containers_is_asked_for_each() -> None:
@@ -403,7 +405,7 @@ def test_a_test_with_every_reading_may_be_called_complete() -> None:
     )
     held = entered(text, "yes")
 
-    assert held.asked == ["Every reading stands. Is the test complete? [no] "]
+    assert held.asked == ["All readings entered. Is the test complete? [no] "]
     assert held.tree["status"] == "complete"
     assert len(held.tree["points"]) == 5  # the blank line is gone
     assert "status: complete   # yet" in held.text
@@ -416,7 +418,7 @@ def test_an_error_keeps_it_in_progress() -> None:
     )
     held = entered(text, "yes")
 
-    assert "It stays in progress: an error stands against it." in held.said
+    assert "The test stays in progress: it has an error." in held.said
     assert held.text == text
 
 
@@ -431,7 +433,7 @@ def test_help_says_the_keys_and_where_a_step_comes_from() -> None:
     held = entered(begun(2), "?")
 
     assert "- or back" in held.words
-    assert "This one rests on ASTM D698" in held.words
+    assert "Source of this question: ASTM D698" in held.words
 
 
 @pytest.mark.parametrize("word", ["/", "stop", "quit", "q"])

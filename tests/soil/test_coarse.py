@@ -1,4 +1,4 @@
-"""Stones and fractions, against figures that others printed."""
+"""Coarse particles and fractions, against published figures."""
 
 import math
 
@@ -10,13 +10,13 @@ from buildsite.soil.coarse import (
     absorption,
     apparent_specific_gravity,
     bulk_specific_gravity,
-    dry_mass,
     mean_absorption,
     mean_specific_gravity,
     shares,
     surface_dry_specific_gravity,
 )
 from buildsite.soil.oversize import oven_dry_bulk
+from buildsite.soil.wetting import dry_mass
 
 # WAQTC, FOP for AASHTO T 85, sample calculations (from memory; they agree with their
 # own differences): A, B, C [g], oven-dry, SSD, apparent [1], absorption [%].
@@ -102,9 +102,9 @@ def test_what_no_stone_does_is_refused(a: float, b: float, c: float) -> None:
 
 
 def test_a_whole_needs_parts() -> None:
-    with pytest.raises(ValueError, match="make a whole"):
+    with pytest.raises(ValueError, match="sum is above zero"):
         shares([0.0, 0.0])
-    with pytest.raises(ValueError, match="make a whole"):
+    with pytest.raises(ValueError, match="sum is above zero"):
         mean_specific_gravity([(0.0, 2.6)])
     with pytest.raises(ValueError, match="above zero"):
         mean_specific_gravity([(100.0, 0.0)])

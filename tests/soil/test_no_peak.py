@@ -178,4 +178,4 @@ def test_a_model_is_not_fitted_to_thousands_of_points(name: str) -> None:
     # Every split of every point: a record of 1 MiB would keep a build for hours.
     many = [(6 + i / 2500, 1900 - 6 * (i / 2500 - 4) ** 2) for i in range(20_000)]
 
-    assert no_peak(name, many).words == "the model is fitted to 200 points at most"
+    assert no_peak(name, many).words == "the model takes at most 200 points"

@@ -1,4 +1,4 @@
-"""Compaction curves: forms, their fit, and the peak of each, in plain Python."""
+"""Compaction curves: their types, fits and peaks, in plain Python."""
 
 from buildsite.soil.curves.fitting import AUTO, FORMS, Fits, fit
 from buildsite.soil.curves.shape import (

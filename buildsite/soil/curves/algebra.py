@@ -1,4 +1,4 @@
-"""Small algebra in plain Python: numpy would cost a check more time than it saves."""
+"""Small algebra in plain Python: importing numpy would slow every check."""
 
 from collections.abc import Sequence
 from math import sqrt

@@ -1,11 +1,11 @@
 """
-From points to a curve with a peak, or to the reason for none; the forms by name.
+Fit a curve with a peak to points, or return the reason for none; the curve types.
 
-Where nobody asked for a form (``auto``): the parabola through the highest point and its
-two neighbours, unless one neighbour is more than three times as far away as the other,
-or the parabola would stand more than 1 % above every measured point; then Akima's
-curve. If that too would stand so high, there is no peak that a measurement supports.
-Why this rule: docs/curve-forms.md.
+The default, ``auto``, is the parabola through the highest point and its two neighbors.
+It is Akima's curve where one neighbor is more than three times as far away as the
+other, or where the parabola would rise more than 1 % above every measured point. If
+Akima's curve rises as high, no measurement supports a peak. Why this rule:
+docs/curve-forms.md.
 """
 
 from dataclasses import replace
@@ -52,7 +52,7 @@ FORMS = {
         ),
         Form(
             "parabola-through-three",
-            "parabola through the highest point and its two neighbours, "
+            "parabola through the highest point and its two neighbors, "
             "Akima's curve beyond them",
             3,
             parabola_through_three,
@@ -67,25 +67,25 @@ FORMS = {
         ),
         Form(
             "cubic-spline",
-            "cubic spline through every point, ends without a knot",
+            "cubic spline through every point, not-a-knot ends",
             4,
             cubic_spline,
-            "C. de Boor, A Practical Guide to Splines, chapter IV (from memory)",
+            "C. de Boor, A Practical Guide to Splines, chapter IV (unchecked)",
         ),
         Form(
             "natural-spline",
-            "cubic spline through every point, straight at both ends",
+            "cubic spline through every point, natural ends",
             3,
             natural_spline,
-            "C. de Boor, A Practical Guide to Splines, chapter IV (from memory)",
+            "C. de Boor, A Practical Guide to Splines, chapter IV (unchecked)",
         ),
         Form(
             "saturation-growth",
-            "growth of saturation to a greatest value, which the wet leg keeps",
+            "saturation growing to a limit held along the wet leg",
             4,
             saturation_growth,
             "H. Li, D. C. Sego, Canadian Geotechnical Journal 37 (2000): "
-            "equation from memory",
+            "equation unchecked",
         ),
         Form(
             "power-branches",
@@ -101,15 +101,15 @@ FORMS = {
 
 
 AUTO = "auto"
-"""The name by which the rule is asked for."""
+"""The name of the default rule."""
 
 LOPSIDED = 3.0
-"""Greatest ratio of the distances to the two neighbours of the highest point. [1]"""
+"""Greatest ratio of the distances to the two neighbors of the highest point. [1]"""
 
 
 def candidates(found: Points) -> tuple[str, ...]:
     """
-    Name the forms the rule may draw, first choice first.
+    Return the curve types of the default rule, first choice first.
 
     Parameters
     ----------
@@ -119,7 +119,7 @@ def candidates(found: Points) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        Names of forms. [name]
+        Names of curve types. [name]
 
     Examples
     --------
@@ -131,7 +131,7 @@ def candidates(found: Points) -> tuple[str, ...]:
         return ("modified-akima",)
     before = found[top][0] - found[top - 1][0]
     after = found[top + 1][0] - found[top][0]
-    # The hair lets 11, 12 and 15 % be what they are on paper.
+    # The tolerance keeps 11, 12 and 15 % at a ratio of exactly three.
     if max(before, after) > LOPSIDED * min(before, after) * (1 + 1e-9):
         return ("modified-akima",)
     return "parabola-through-three", "modified-akima"
@@ -139,7 +139,7 @@ def candidates(found: Points) -> tuple[str, ...]:
 
 def bulges(peak_dry_density: float, found: Points) -> bool:
     """
-    Whether a peak stands higher above every measured point than a repeat would.
+    Return whether a peak is higher above all points than repeats would scatter.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def bulges(peak_dry_density: float, found: Points) -> bool:
 
 def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPeak:
     """
-    Draw a curve of the named form, and read its peak.
+    Fit a curve of the named type, and read its peak.
 
     Parameters
     ----------
@@ -168,19 +168,18 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
     points : sequence of tuple of float
         Water content [%] and dry density, in any order. [kg/m³]
     solids : Solids or None
-        Specific gravity and density of water, for the forms that follow the
+        Specific gravity and density of water, for the curve types that follow the
         zero-air-voids line; None if not known. [1, kg/m³]
 
     Returns
     -------
     Curve or NoPeak
-        Nothing is extrapolated, and no peak is given that the points do not
-        bracket. [kg/m³ over %]
+        Nothing is extrapolated, and the points bracket every peak. [kg/m³ over %]
 
     Raises
     ------
     KeyError
-        If there is no form of that name.
+        If there is no curve type of that name.
 
     Examples
     --------
@@ -196,7 +195,7 @@ def fit(name: str, points: Points, solids: Solids | None = None) -> Curve | NoPe
 
 class Fits:
     """
-    Curves of any form through one set of points, each drawn once, when it is asked for.
+    Curves of any type through one set of points, each fitted once, when needed.
 
     Parameters
     ----------
@@ -212,7 +211,7 @@ class Fits:
         self._drawn: dict[str, Curve | NoPeak] = {}
 
     def fit(self, name: str) -> Curve | NoPeak:
-        """Return the curve of a form in `FORMS` or of ``auto``, or why none."""
+        """Return the curve of a type in `FORMS` or of ``auto``, or why none."""
         if name == AUTO:
             return self._automatic()
         if name not in self._drawn:
@@ -220,13 +219,13 @@ class Fits:
         return self._drawn[name]
 
     def _automatic(self) -> Curve | NoPeak:
-        """Return the first curve among the candidates that has a believable peak."""
+        """Return the first of the candidates with a supported peak."""
         found = self._places
         if not found:
             return NoPeak(AUTO, AUTO, "too-few-points", "there are no points", None)
         names = candidates(found)
         least = min(FORMS[name].least for name in names)
-        if len(found) < least:  # of the forms that it tries none can be drawn
+        if len(found) < least:  # none of the candidates can be fitted
             return self._too_few(AUTO, AUTO, f"a curve needs {least} or more")
         for name in names:
             result = replace(self.fit(name), asked=AUTO)
@@ -235,16 +234,16 @@ class Fits:
         if isinstance(result, NoPeak):
             return result
         words = (
-            f"a smooth curve stands over {SCATTER * 100:g} % above the highest point: "
-            "the peak lies where nothing was measured"
+            f"the fitted curve rises more than {SCATTER * 100:g} % above the highest "
+            "point, where nothing was measured"
         )
         return NoPeak(AUTO, result.form, "bulge", words, result.line)
 
     def _draw(self, form: Form) -> Curve | NoPeak:
-        """Draw a form and read its peak, or say why there is none."""
+        """Fit a curve type and read its peak, or return why there is none."""
         name, found = form.name, self._places
         if len(found) < form.least:
-            needs = f"this form of curve needs {form.least} or more"
+            needs = f"this curve type needs {form.least} or more"
             return self._too_few(name, name, needs)
         doubt = doubt_of_points(found)
         drawn = form.through(self._ordered, self._solids)
@@ -255,7 +254,7 @@ class Fits:
         if isinstance(top, Unfit):
             return NoPeak(name, name, top.reason, top.words, drawn)
         first, last = drawn.span
-        # Two points put together at an end leave one of them a hair beyond the curve.
+        # Of two points merged at an end, one lies slightly beyond the curve.
         misses = tuple(
             density - drawn(min(max(water, first), last))
             for water, density in self.points
@@ -264,14 +263,14 @@ class Fits:
         return Curve(name, name, top, drawn(top), drawn, misses, rms)
 
     def _too_few(self, asked: str, form: str, needs: str) -> NoPeak:
-        """Say that the points lie at too few water contents."""
-        words = f"different water contents: {len(self._places)}; {needs}"
+        """Return that the points lie at too few water contents."""
+        words = f"distinct points: {len(self._places)}; {needs}"
         line = _straight(self._places)
         return NoPeak(asked, form, "too-few-points", words, line)
 
 
 def _straight(found: Points) -> Line | None:
-    """Straight lines from place to place; None if there is but one place."""
+    """Return straight lines from place to place; None for one place."""
     if len(found) < 2:
         return None
     waters, densities = zip(*found, strict=True)

@@ -1,4 +1,4 @@
-"""Curves through every point whose slopes look no farther than the next places."""
+"""Curves through every point whose slopes depend on the nearest places only."""
 
 from buildsite.soil.curves.piecewise import joined, places, steeps_between
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit
@@ -6,7 +6,7 @@ from buildsite.soil.curves.shape import Line, Points, Solids, Unfit
 
 def akima_slopes(found: Points) -> list[float]:
     """
-    Slopes that follow the straighter side of each place.
+    Return slopes that follow the straighter side of each place.
 
     Parameters
     ----------
@@ -61,7 +61,7 @@ def modified_akima(points: Points, solids: Solids | None) -> Line | Unfit:
 
 def parabola_slopes(found: Points, middle: int) -> tuple[float, float, float]:
     """
-    Slopes of the parabola through a place and its two neighbours, at the three.
+    Return the slopes of the parabola through a place and its neighbors, at the three.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def parabola_slopes(found: Points, middle: int) -> tuple[float, float, float]:
 
 
 def _tame(slope: float, steeps: list[float]) -> float:
-    """Slope near the one given, at which no piece beside the place turns."""
+    """Return the nearest slope at which no adjacent piece turns."""
     # Up to three times the straight slope of the flatter piece: F. N. Fritsch,
     # R. E. Carlson, SIAM J. Numerical Analysis 17 (1980) 238-246 (from memory).
     if min(steeps) > 0:
@@ -95,12 +95,12 @@ def _tame(slope: float, steeps: list[float]) -> float:
 
 def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfit:
     """
-    Parabola at the highest place, Akima's curve beyond its neighbours.
+    Return the parabola at the highest place, and Akima's curve beyond its neighbors.
 
-    The peak is that of the parabola, which always turns between the middles of the
-    two gaps beside the highest place. Out to the neighbours the curve keeps to the
-    parabola too, unless its slope there would make the next piece turn; nor does any
-    other piece turn between its ends.
+    The peak is that of the parabola, which always turns between the middles of the two
+    gaps next to the highest place. The curve follows the parabola out to the neighbors,
+    unless its slope there would make the next piece turn. No other piece turns between
+    its ends.
 
     Parameters
     ----------

@@ -56,7 +56,7 @@ class Piecewise:
 
 @dataclass(frozen=True)
 class Straight:
-    """Straight lines from place to place: a drawing that claims nothing."""
+    """Straight lines from place to place."""
 
     places: tuple[float, ...]
     densities: tuple[float, ...]
@@ -80,7 +80,7 @@ class Straight:
 
 def places(points: Points) -> list[tuple[float, float]]:
     """
-    Points with those at one water content, within `SAME`, put together by their mean.
+    Return points, those at one water content (within `SAME`) merged to their mean.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ def joined(found: Points, slopes: Sequence[float]) -> Piecewise:
 
 
 def _spline(points: Points, *, natural: bool) -> Line | Unfit:
-    """Twice smooth curve through all places, by the equations for its slopes."""
+    """Return the spline through all places, by the equations for its slopes."""
     found = places(points)
     steeps = steeps_between(found)
     widths = [b - a for (a, _), (b, _) in pairwise(found)]
@@ -163,7 +163,7 @@ def _spline(points: Points, *, natural: bool) -> Line | Unfit:
         matrix[0][:2], right[0] = [2.0, 1.0], 3 * steeps[0]
         matrix[-1][-2:], right[-1] = [1.0, 2.0], 3 * steeps[-1]
     else:
-        # Not a knot: one cubic over the first two pieces, one over the last two.
+        # Not-a-knot: one cubic over the first two pieces, one over the last two.
         for end, a, b, s, t in (
             (0, widths[0], widths[1], steeps[0], steeps[1]),
             (-1, widths[-1], widths[-2], steeps[-1], steeps[-2]),
@@ -176,7 +176,7 @@ def _spline(points: Points, *, natural: bool) -> Line | Unfit:
 
 def cubic_spline(points: Points, solids: Solids | None) -> Line | Unfit:
     """
-    Spline through all places; its ends have no knot of their own ("not a knot").
+    Spline through all places, with not-a-knot ends.
 
     Parameters
     ----------

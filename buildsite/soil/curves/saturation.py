@@ -12,35 +12,34 @@ from buildsite.values import dataclass
 
 WITHOUT_SOLIDS = Unfit(
     "needs-specific-gravity",
-    "this form follows the zero-air-voids line and needs the specific gravity",
+    "this curve type needs the specific gravity",
 )
 NO_VOIDS = Unfit(
     "no-voids",
-    "a point is dry or as dense as solids: saturation has no meaning there",
+    "a point has no water or no voids: its saturation is undefined",
 )
 SHARPNESS, HELD = 4.0, (15.0, 8.0)
 """
-Where the shape of the growth model is held if the points do not say: sharpness at 4,
-width at a third of the span. A factor e away weighs as a miss of 15 and 8 kg/m³.
-Four or five points with their scatter do not settle four unknowns; without this hold
-the fit bends into cusps.
+Prior of the growth model: sharpness 4, width a third of the span. A factor e away
+weighs as a misfit of 15 and 8 kg/m³. Four or five scattered points do not determine
+four unknowns; without this prior the fit has cusps.
 """
 
 NO_FIT = Unfit("no-fit", "the model has no solution for these points")
 
 MOST = 200
 """
-Points up to which a model of saturation is fitted. A test has four to ten; trying
-every split of ten thousand takes minutes, and no one learns from it.
+Most points for a model of saturation. A test has four to ten; every split of ten
+thousand would take minutes.
 """
 LARGEST_POWER = 700.0
-"""No float holds e to a higher power than some 709. [1]"""
+"""A float holds e to at most the power 709. [1]"""
 
-TOO_MANY = Unfit("no-fit", f"the model is fitted to {MOST} points at most")
+TOO_MANY = Unfit("no-fit", f"the model takes at most {MOST} points")
 
 
 def _degrees(points: Points, solids: Solids) -> list[float] | Unfit:
-    """Degree of saturation at each point [%]; not where one has no voids or water."""
+    """Return the saturation at each point [%], or why it is undefined."""
     if len(points) > MOST:
         return TOO_MANY
     try:
@@ -79,13 +78,13 @@ class Branches:
 
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""
-        # Along a power the density rises if S outruns w, and else falls: no turn.
+        # Along a power the density rises if S grows faster than w, else falls: no turn.
         rises, falls = self.dry[0] > 1, self.wet[0] < 1
         return (self.corner,) if rises == falls else ()
 
 
 def _line_of_logs(logs: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """Slope and constant of a straight line by least squares."""
+    """Return slope and constant of a straight line by least squares."""
     size = len(logs)
     x, y = (sum(column) / size for column in zip(*logs, strict=True))
     slope = sum((a - x) * (b - y) for a, b in logs) / sum((a - x) ** 2 for a, _ in logs)
@@ -125,7 +124,7 @@ def power_branches(points: Points, solids: Solids | None) -> Line | Unfit:
             continue
         power = (wet[1] - dry[1]) / (dry[0] - wet[0])
         corner = exp(power) if power < LARGEST_POWER else inf
-        # The corner belongs between the points it parts.
+        # The corner must lie between the two groups of points.
         if points[split - 1][0] <= corner <= points[split][0]:
             line = Branches(first, last, corner, dry, wet, solids)
             misfit = sum((density - line(water)) ** 2 for water, density in points)
@@ -182,7 +181,7 @@ class Growth:
 
 
 def _golden(line: Callable[[float], float], low: float, high: float) -> float:
-    """Place of the greatest value between two water contents, by golden section."""
+    """Return the place of the greatest value, by golden section."""
     share = (5**0.5 - 1) / 2
     for _ in range(30):
         left, right = high - share * (high - low), low + share * (high - low)
@@ -196,7 +195,7 @@ def _golden(line: Callable[[float], float], low: float, high: float) -> float:
 def _grown(
     water: float, greatest: float, reached: float, sharpness: float, width: float
 ) -> float:
-    """Degree of saturation of the growth model at a water content [%]."""
+    """Return the saturation of the growth model at a water content [%]."""
     if water >= reached:
         return greatest
     u = (reached - water) / reached
@@ -240,7 +239,7 @@ def saturation_growth(points: Points, solids: Solids | None) -> Line | Unfit:
         found = []
         for water, density in points:
             degree = greatest
-            if water < reached:  # as `_grown`, its constants worked out once
+            if water < reached:  # as `_grown`, its constants computed once
                 u = (reached - water) / reached
                 degree *= 1 - u ** (sharpness + 1) * (1 + a) / (u**sharpness + a)
             found.append(water_density / (dry + water / degree) - density)
@@ -259,7 +258,7 @@ Misses = Callable[[Sequence[float]], list[float]]
 
 
 def _damped(misses: Misses, start: list[float]) -> list[float]:
-    """Unknowns with the least sum of squared misses (Levenberg and Marquardt)."""
+    """Return the unknowns of least squared misfit (Levenberg and Marquardt)."""
     at, damping, step = start, 1e-3, 1e-6
     now = misses(at)
     square = _dot(now, now)
@@ -292,7 +291,7 @@ def _damped(misses: Misses, start: list[float]) -> list[float]:
 def _stepped(
     at: list[float], normal: list[list[float]], right: list[float], damping: float
 ) -> list[float]:
-    """One damped step, no unknown by more than a factor of e^0.5."""
+    """Return one damped step: no unknown changes by more than a factor e^0.5."""
     damped = [list(row) for row in normal]
     for k, row in enumerate(damped):
         row[k] *= 1 + damping
@@ -301,6 +300,6 @@ def _stepped(
 
 
 def _dot(a: Sequence[float], b: Sequence[float]) -> float:
-    """Sum of products."""
+    """Return the sum of products."""
     total: float = sum(map(mul, a, b))
     return total

@@ -1,4 +1,4 @@
-"""What a fit gives: a line that can be drawn, and its one peak, or why it has none."""
+"""Results of a fit: a line, and its peak or the reason for none."""
 
 from collections.abc import Callable, Sequence
 from typing import NamedTuple, Protocol
@@ -10,7 +10,7 @@ Points = Sequence[tuple[float, float]]
 
 
 class Solids(NamedTuple):
-    """What zero air voids rests on: specific gravity [1], density of water [kg/m³]."""
+    """Specific gravity [1] and density of water [kg/m³], for zero air voids."""
 
     specific_gravity: float
     water_density: float
@@ -32,7 +32,7 @@ class Line(Protocol):
 
 @dataclass(frozen=True)
 class Unfit:
-    """A form that could not be fitted: a stable reason, and the same in words."""
+    """A curve type that could not be fitted: a stable reason, and the same in words."""
 
     reason: str
     words: str
@@ -41,10 +41,10 @@ class Unfit:
 @dataclass(frozen=True)
 class Form:
     """
-    A way to draw a curve: ``through`` makes the line, from points sorted by water.
+    A curve type: ``through`` makes the line, from points sorted by water content.
 
-    ``least`` is the fewest different water contents it needs; ``smooth`` is False for
-    a curve with a corner.
+    ``least`` is the fewest different water contents; ``smooth`` is False for a curve
+    with a corner.
     """
 
     name: str
@@ -60,9 +60,9 @@ class Curve:
     """
     A curve with a peak between measured points.
 
-    ``asked`` is the form that was asked for, ``form`` the one that was drawn (they
-    differ under ``auto``). ``residuals`` are measured less drawn, in the order in
-    which the points were given. [kg/m³]
+    ``asked`` is the requested type, ``form`` the fitted one (they differ under
+    ``auto``). ``residuals`` are measured less fitted, in the order of the points.
+    [kg/m³]
     """
 
     asked: str
@@ -77,10 +77,9 @@ class Curve:
 @dataclass(frozen=True)
 class NoPeak:
     """
-    No peak can be stood behind, and why: a stable reason, and the same in words.
+    No supported peak: a stable reason, and the same in words.
 
-    ``line`` is there to be drawn all the same; None with fewer than two water
-    contents.
+    ``line`` can still be drawn; None with fewer than two water contents.
     """
 
     asked: str
@@ -92,19 +91,19 @@ class NoPeak:
 
 def within(span: tuple[float, float], water_content: float) -> float:
     """
-    Let a water content pass if it lies on a curve, or refuse it.
+    Return a water content if it lies on a curve, or refuse it.
 
     Parameters
     ----------
     span : tuple of float
         Water contents at the curve's two ends. [%]
     water_content : float
-        Where the curve is asked for its density. [%]
+        Where the density is wanted. [%]
 
     Returns
     -------
     float
-        The same; an end itself where rounding put it a hair beyond. [%]
+        The same; an end where rounding put it slightly beyond. [%]
 
     Raises
     ------
@@ -121,14 +120,14 @@ def within(span: tuple[float, float], water_content: float) -> float:
 
 def sample(line: Line, count: int) -> list[tuple[float, float]]:
     """
-    Points along a curve, ends and turning points included, for a drawing.
+    Return points along a curve, ends and turning points included, for a drawing.
 
     Parameters
     ----------
     line : Line
         Of a `Curve` or a `NoPeak`. [kg/m³ over %]
     count : int
-        Evenly spaced points, two or more; turning points come on top. [1]
+        Evenly spaced points, two or more; turning points are added. [1]
 
     Returns
     -------
@@ -143,9 +142,9 @@ def sample(line: Line, count: int) -> list[tuple[float, float]]:
 
 SCATTER = 0.01
 """
-Differences below this share of the highest density tell nothing.
+Differences below this share of the highest density are scatter.
 
-About what two careful repeats of one specimen may differ by: single-operator
+About the difference of two careful repeats of one specimen: single-operator
 standard deviations of 0.4 to 0.5 lb/ft³ (ASTM D698, precision; from memory), times
 2.8, are 1.1 to 1.4 lb/ft³ in 100 to 130.
 """
@@ -153,7 +152,7 @@ standard deviations of 0.4 to 0.5 lb/ft³ (ASTM D698, precision; from memory), t
 
 def dip(densities: Sequence[float]) -> float:
     """
-    Depth of the deepest valley between two higher places.
+    Return the depth of the deepest valley between two higher places.
 
     Parameters
     ----------
@@ -179,7 +178,7 @@ def dip(densities: Sequence[float]) -> float:
 
 def doubt_of_points(found: Points) -> Unfit | None:
     """
-    Why measured points cannot bracket one peak, whatever is drawn through them.
+    Return why the measured points cannot bracket one peak, for any curve type.
 
     Parameters
     ----------
@@ -198,7 +197,7 @@ def doubt_of_points(found: Points) -> Unfit | None:
         return Unfit(
             "flat",
             f"all points lie within {SCATTER * 100:g} % of the highest: "
-            "no optimum stands out of the scatter",
+            "no optimum is visible above the scatter",
         )
     if dip(densities) > SCATTER * highest:
         return Unfit(
@@ -210,20 +209,20 @@ def doubt_of_points(found: Points) -> Unfit | None:
         return Unfit(
             "highest-point-first",
             f"the driest point, at {found[0][0]:.1f} %, is the highest: "
-            "nothing brackets the peak on its dry side",
+            "the peak is not bracketed on the dry side",
         )
     if top == len(found) - 1:
         return Unfit(
             "highest-point-last",
             f"the wettest point, at {found[-1][0]:.1f} %, is the highest: "
-            "nothing brackets the peak on its wet side",
+            "the peak is not bracketed on the wet side",
         )
     return None
 
 
 def peak_of_line(line: Line) -> float | Unfit:
     """
-    Water content of a line's peak, if it has one and only one inside its span.
+    Return the water content of a line's one peak inside its span, or why none.
 
     Parameters
     ----------
@@ -243,8 +242,7 @@ def peak_of_line(line: Line) -> float | Unfit:
     if top in (0, len(waters) - 1):
         return Unfit(
             "peak-outside-points",
-            "the fitted curve is highest at an end of the measured points: "
-            "they do not bracket its peak",
+            "the fitted curve is highest at an end: the points do not bracket its peak",
         )
     if dip(densities) > SCATTER * highest:
         return Unfit(

@@ -1,20 +1,20 @@
-"""How far the peak moves with the form of the curve: a doubt that no reading shows."""
+"""Sensitivity of the peak to the choice of curve."""
 
 from buildsite.soil.curves.fitting import FORMS, Fits, bulges
 from buildsite.soil.curves.shape import NoPeak
 from buildsite.values import dataclass
 
 TOLERANCE = 1.0
-"""Within this of every point a curve may count as drawn through them. [%]"""
+"""Greatest distance from any point of a curve that fits the points. [%]"""
 
 
 @dataclass(frozen=True)
 class Spread:
     """
-    Peaks of every form that may be drawn through the points, by name.
+    Peaks of every curve type that fits the points, by name.
 
-    ``peaks`` maps a form to water content [%] and dry density [kg/m³]; ``refused``
-    maps the others to a stable reason. The ranges are None where no form is left.
+    ``peaks`` maps a type to water content [%] and dry density [kg/m³]; ``refused`` maps
+    the others to a stable reason. The ranges are None where no type is left.
     """
 
     peaks: dict[str, tuple[float, float]]
@@ -25,7 +25,7 @@ class Spread:
 
 def spread(fits: Fits, tolerance: float) -> Spread:
     """
-    Read the peak by every smooth form that passes the points, and say how far apart.
+    Return the peak by every smooth curve type that fits the points, and the ranges.
 
     Parameters
     ----------

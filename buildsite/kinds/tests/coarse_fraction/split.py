@@ -7,6 +7,7 @@ from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Fraction
 from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.record.units import to_si
 from buildsite.soil import coarse, phase
+from buildsite.soil.wetting import dry_mass
 from buildsite.values import dataclass
 
 PAN = "pan"
@@ -57,7 +58,7 @@ def dry_of(
         return 0.0
     if water is None:
         return None
-    return coarse.dry_mass(to_si(fraction.mass, unit), water)
+    return dry_mass(to_si(fraction.mass, unit), water)
 
 
 def fraction_values(record: CoarseFraction) -> tuple[FractionValues, ...]:

@@ -20,11 +20,11 @@ from buildsite.kinds.tests.shared.kind import kind_of_test, late
 from buildsite.soil.curves import sample
 
 LINE_POINTS = 60
-"""Places along a curve, turning points apart: as many as the figure has."""
+"""Points along a curve besides its turning points: as many as in the figure."""
 
 
 def results(case: Test) -> Mapping[str, Result]:
-    """Report the peak, and the same for the whole soil where oversize was put back."""
+    """Return the peak as reported, and that of the whole soil where corrected."""
     values, method, unit = case.values, case.method, case.values.density_unit
     found: dict[str, Result] = {}
     for lead, peak in (("", values), ("corrected_", values.corrected)):
@@ -39,7 +39,7 @@ def results(case: Test) -> Mapping[str, Result]:
 
 
 def is_bracketed(values: Values) -> bool:
-    """Whether points that count lie on both sides of the peak."""
+    """Return whether the peak lies between points on the curve."""
     optimum = values.optimum_water_content
     waters = [
         one.water_content for one in values.on_curve if one.water_content is not None
@@ -48,7 +48,7 @@ def is_bracketed(values: Values) -> bool:
 
 
 def drawn_line(values: Values) -> list[tuple[float, float]]:
-    """Points along the curve as drawn: water content [%] and dry density [kg/m³]."""
+    """Return points along the curve: water content [%] and dry density [kg/m³]."""
     line = values.curve.line
     if line is None or values.is_drawn:
         return []
@@ -56,7 +56,7 @@ def drawn_line(values: Values) -> list[tuple[float, float]]:
 
 
 def detail(case: Test) -> Mapping[str, Any]:
-    """Points and curve, as `show --json` gives them."""
+    """Return points and curve, as `show --json` gives them."""
     values = case.values
     curve = values.curve
     about: dict[str, Any] = {
@@ -88,7 +88,7 @@ def detail(case: Test) -> Mapping[str, Any]:
 
 
 def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
-    """Expanded uncertainties of the results, where they are asked for."""
+    """Return the expanded uncertainties of the results, where required."""
     if not asks_uncertainty(case.record, case.inputs):
         return {}
     from buildsite.kinds.tests.moisture_density.uncertainty import budget
@@ -97,7 +97,7 @@ def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
 
 
 def appendices(case: Test) -> tuple[Appendix, ...]:
-    """Lay out the uncertainty budget, where it is asked for."""
+    """Lay out the uncertainty budget, where required."""
     if not asks_uncertainty(case.record, case.inputs):
         return ()
     from buildsite.kinds.tests.moisture_density.uncertainty import report

@@ -1,4 +1,4 @@
-"""A compaction test ready to fill in: what `new moisture-density` writes."""
+"""The blank record of a compaction test: what `new moisture-density` writes."""
 
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.tests.shared.blank import OVEN, asks, blank_of
@@ -37,7 +37,7 @@ BLANK = blank_of(
     READINGS + POINT * 5 + OVEN,
     asks=(
         *asks("AASHTO T 99", "Compacted", Ask("method", "Method", "A")),
-        Ask("compacted_unit", "Unit of the mold's masses", "g", ("g", "kg", "lb")),
+        Ask("compacted_unit", "Unit of mold masses", "g", ("g", "kg", "lb")),
     ),
     places=(
         *("preparation", "processed_through", "specimens", "operation", "face"),

@@ -1,4 +1,4 @@
-"""From readings to water contents, densities, a curve and its peak. SI throughout."""
+"""Compute water contents, densities, the curve and its peak from readings, in SI."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -35,64 +35,64 @@ from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 FEWEST_POINTS = 3
-"""Points without which no curve has a peak, whatever the standard."""
+"""Least number of points for a peak, whatever the standard."""
 
 STATED_TEMPERATURE_C = Decimal(20)
-"""Temperature of the water of the zero-air-voids line where the record is silent."""
+"""Water temperature of the zero-air-voids line where the record states none."""
 
 
 @dataclass(frozen=True)
 class Values:
-    """All that was computed of one test."""
+    """All computed values of one test."""
 
     points: tuple[PointValues, ...]
-    on_curve: tuple[PointValues, ...]  # those that count, driest first
+    on_curve: tuple[PointValues, ...]  # points on the curve, driest first
     gravity: SpecificGravityFact | None
     water_temperature_c: float
     water_density: float
     oversize: OversizeFact | None
-    requested_form: str  # of the curve, or "drawn"
-    fits: Fits  # every form of curve, each drawn once
+    requested_form: str  # curve type, or "drawn"
+    fits: Fits  # curves of every type, each fitted once
     curve: Curve | NoPeak
     maximum_dry_density: float | None  # [kg/m³]
     optimum_water_content: float | None  # [%]
     corrected: Corrected | None
-    density_unit: str  # for the report
+    density_unit: str  # of the report
 
     @property
     def solids(self) -> Solids | None:
-        """What the zero-air-voids line rests on."""
+        """Return what the zero-air-voids line is computed from."""
         if self.gravity is None:
             return None
         return Solids(float(self.gravity.value), self.water_density)
 
     @property
     def is_drawn(self) -> bool:
-        """Whether a person drew the peak."""
+        """Return whether a person drew the peak."""
         return self.requested_form == "drawn"
 
     @property
     def no_peak(self) -> tuple[str, str] | None:
-        """Why no peak is reported, as a stable reason and in words; None if one is."""
+        """Return why no peak is reported, as a stable reason and in words, or None."""
         if self.maximum_dry_density is not None:
             return None
         if isinstance(self.curve, NoPeak) and not self.is_drawn:
             return self.curve.reason, self.curve.words
-        return "no-unit", "units.density does not say in what the drawn peak is written"
+        return "no-unit", "units.density does not state the unit of the drawn peak"
 
     @property
     def spread(self) -> Spread | None:
-        """Peaks by every form of curve; None with fewer than three points."""
+        """Return the peaks by every curve type; None with fewer than three points."""
         enough = len(self.fits.points) >= FEWEST_POINTS
         return spread(self.fits, TOLERANCE) if enough else None
 
 
 Test: TypeAlias = Case[MoistureDensity, Values]
-"""A compaction test with all that is known about it."""
+"""A compaction test with its record, method, answers and values."""
 
 
 def points_of_curve(points: Iterable[PointValues]) -> tuple[PointValues, ...]:
-    """Return the points that make the curve, driest first."""
+    """Return the points on the curve, driest first."""
     return tuple(
         sorted(
             (one for one in points if not one.rejected and one.dry_density is not None),
@@ -102,7 +102,7 @@ def points_of_curve(points: Iterable[PointValues]) -> tuple[PointValues, ...]:
 
 
 def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact | None:
-    """Specific gravity of the test itself, else of its sample."""
+    """Return the specific gravity of the test, else of its sample."""
     stated = record.specific_gravity
     if stated is not None and stated.test is not None:
         return inputs.get(SpecificGravityFact, stated.test)
@@ -120,7 +120,7 @@ def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact |
 def gravity_in_mold(
     fact: SpecificGravityFact | None, method: Method | None
 ) -> SpecificGravityFact | None:
-    """Specific gravity of what was compacted, of two that a test gives."""
+    """Return the specific gravity of the soil in the mold, where a test gives two."""
     if fact is None or fact.passing_value is None or method is None:
         return fact
     alone = same_sieve(method.sieve, fact.passing)
@@ -128,7 +128,7 @@ def gravity_in_mold(
 
 
 def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
-    """Oversize of the test itself, else of its sample."""
+    """Return the oversize of the test, else of its sample."""
     stated = record.oversize
     if stated is not None and stated.test is not None:
         return inputs.get(OversizeFact, stated.test)
@@ -147,7 +147,7 @@ def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
 
 
 def requested_form(record: MoistureDensity, inputs: Inputs) -> str:
-    """Form of curve that the record asks for, else the laboratory, else `auto`."""
+    """Return the curve type of the record, else of the laboratory, else `auto`."""
     if record.curve is not None and record.curve.drawn is not None:
         return "drawn"
     if record.curve is not None and record.curve.form is not None:
@@ -159,7 +159,7 @@ def requested_form(record: MoistureDensity, inputs: Inputs) -> str:
 def peak_as_drawn_or_fitted(
     record: MoistureDensity, curve: Curve | NoPeak
 ) -> tuple[float | None, float | None]:
-    """Maximum dry density [kg/m³] and optimum [%]: as drawn by a person, or fitted."""
+    """Return maximum dry density [kg/m³] and optimum [%], drawn or fitted."""
     drawn = record.curve.drawn if record.curve is not None else None
     if drawn is not None:
         unit = record.units.density
@@ -174,7 +174,7 @@ def peak_as_drawn_or_fitted(
 
 
 def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) -> str:
-    """Unit of reported densities: the project's, the laboratory's, the standard's."""
+    """Return the density unit of the project, else of the laboratory or standard."""
     project = inputs.get(ProjectFacts, record.project)
     lab = inputs.get(LaboratoryFacts, "lab")
     for facts in (project, lab):
@@ -184,16 +184,12 @@ def report_unit(record: MoistureDensity, inputs: Inputs, method: Method | None) 
 
 
 def known_form(asked: str) -> str:
-    """
-    Return the form to draw where a form is asked for.
-
-    A drawn peak, and a form that nobody knows (a flag says so), get the default curve.
-    """
+    """Return the curve type to fit: the default for a drawn peak or unknown type."""
     return asked if asked in FORMS else AUTO
 
 
 def compute(record: MoistureDensity, inputs: Inputs, method: Method | None) -> Values:
-    """Work out a whole test from its readings and the answers it got."""
+    """Compute a test from its readings and from other records' answers."""
     gravity = gravity_in_mold(gravity_of(record, inputs), method)
     temperature = float(STATED_TEMPERATURE_C)
     if gravity is not None and gravity.water_temperature_c is not None:

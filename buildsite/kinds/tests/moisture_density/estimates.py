@@ -1,4 +1,4 @@
-"""Water contents and densities before the oven, from the water added."""
+"""Estimates of water contents and densities before drying, from the water added."""
 
 from itertools import pairwise
 
@@ -12,11 +12,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class Estimate:
-    """
-    One point as far as it is known.
-
-    Where its water content was not `measured`, it follows from `basis`, in words.
-    """
+    """One point, measured, or with its water content estimated from `basis`."""
 
     number: int
     water_content: float  # [%]
@@ -27,7 +23,7 @@ class Estimate:
 
 
 def estimates(case: Test) -> tuple[Estimate, ...]:
-    """Every point whose water content is measured or can be estimated."""
+    """Return every point whose water content is measured or can be estimated."""
     found: list[Estimate] = []
     known = water_contents(case)
     for point in case.values.points:
@@ -44,11 +40,11 @@ def estimates(case: Test) -> tuple[Estimate, ...]:
 
 
 Known = dict[int, tuple[float, str]]
-"""Water content by number of the point, and what it was estimated from. [%]"""
+"""Water content [%] by point number, and what it was estimated from."""
 
 
 def water_contents(case: Test) -> Known:
-    """Measured water contents, and from them and the water added those of the rest."""
+    """Return water contents, measured or estimated from the water added."""
     known: Known = {
         point.number: (point.water_content, "")
         for point in case.values.points
@@ -64,14 +60,14 @@ def water_contents(case: Test) -> Known:
 
 
 def estimate_reused(case: Test, known: Known) -> Known:
-    """Estimate from point to point, the same soil wetted again and again."""
+    """Estimate from point to point, for soil that is reused."""
     found = dict(known)
     numbers = [point.number for point in case.values.points]
     start = as_received(case)
     if numbers and numbers[0] not in found and start is not None:
         rise = rise_at(case, 0, start)
         if rise is not None:
-            basis = f"the sample's {start:.1f} % as received, and the water added"
+            basis = as_received_basis(start)
             found[numbers[0]] = (start + rise, basis)
     for before, after in pairwise(numbers):
         if after in found or before not in found:
@@ -84,7 +80,7 @@ def estimate_reused(case: Test, known: Known) -> Known:
 
 
 def estimate_separate(case: Test, known: Known) -> Known:
-    """Estimate specimens of one soil, each wetted by itself."""
+    """Estimate for separate specimens of one soil."""
     found: Known = {}
     starts = [
         (water - share * (1 + water / 100), f"point {number} and the water added")
@@ -93,7 +89,7 @@ def estimate_separate(case: Test, known: Known) -> Known:
     ]
     received = as_received(case)
     if not starts and received is not None:
-        basis = f"the sample's {received:.1f} % as received, and the water added"
+        basis = as_received_basis(received)
         starts = [(received, basis)]
     if not starts:
         return found
@@ -105,9 +101,14 @@ def estimate_separate(case: Test, known: Known) -> Known:
     return found
 
 
+def as_received_basis(water: float) -> str:
+    """Write the basis of an estimate from the sample as received."""
+    return f"the sample as received ({water:.1f} %) and the water added"
+
+
 def share_of_moist(case: Test, i: int) -> float | None:
     """
-    Water added to a specimen, over its moist mass after that. [%]
+    Return the water added to a specimen over its moist mass afterwards. [%]
 
     With m the soil before, a the water and w the content after, the dry mass is
     (m + a) / (1 + w/100), so that w before was w - a / (m + a) · (1 + w/100) · 100.
@@ -119,7 +120,7 @@ def share_of_moist(case: Test, i: int) -> float | None:
 
 
 def as_received(case: Test) -> float | None:
-    """Water content of the sample as it came, unless it was dried since. [%]"""
+    """Return the water content of the sample as received, unless dried since. [%]"""
     sample = case.inputs.get(SampleFacts, case.record.sample)
     if sample is None or sample.as_received_water_content is None:
         return None
@@ -134,7 +135,7 @@ def as_received(case: Test) -> float | None:
 
 
 def rise_at(case: Test, i: int, before: float) -> float | None:
-    """How far the water brought the soil to point `i`, up from a water content. [%]"""
+    """Return the rise of the water content by the water added for point `i`. [%]"""
     pan, added = soil_in_pan(case, i), water_added(case, i)
     if added == 0:
         return 0.0
@@ -144,13 +145,13 @@ def rise_at(case: Test, i: int, before: float) -> float | None:
 
 
 def soil_in_pan(case: Test, i: int) -> float | None:
-    """Soil in the pan before a point's water, where it was weighed. [kg]"""
+    """Return the soil in the pan before a point's water, where weighed. [kg]"""
     mass, unit = case.record.points[i].specimen_mass, case.record.units.compacted
     return to_si(mass, unit) if mass is not None and unit is not None else None
 
 
 def water_added(case: Test, i: int) -> float | None:
-    """Water that went in for a point. [kg; 1 mL is 1 g]"""
+    """Return the water added for a point. [kg; 1 mL is 1 g]"""
     points = case.record.points
     this = points[i].water_added_ml
     if this is None:

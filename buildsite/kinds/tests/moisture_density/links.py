@@ -1,4 +1,4 @@
-"""What a compaction test asks of other records, and what it leaves for comparison."""
+"""What a compaction test needs from other records, and what is compared across."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -33,7 +33,7 @@ from buildsite.record.units import to_si
 
 
 def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
-    """Ask for each mold on each day it was filled."""
+    """Yield a reference to each mold on each day of use."""
     for i, point in enumerate(record.points):
         id = mold_id(record, point)
         if id is not None:
@@ -47,7 +47,7 @@ def mold_refs(record: MoistureDensity) -> Iterator[Ref]:
 
 
 def needs(record: MoistureDensity) -> tuple[Ref, ...]:
-    """Everything a test rests on, each question once."""
+    """Return the references of a test, each once."""
     refs = [*common_refs(record), *mold_refs(record), *device_refs(record)]
     refs += uncertainty_refs(record)
     gravity, coarse = record.specific_gravity, record.oversize
@@ -60,7 +60,7 @@ def needs(record: MoistureDensity) -> tuple[Ref, ...]:
 
 
 def uncertainty_refs(record: MoistureDensity) -> Iterator[Ref]:
-    """Ask the laboratory whether uncertainty is to be stated, unless the test says."""
+    """Ask the laboratory whether uncertainty is to be stated, unless the test does."""
     if record.uncertainty is False:
         return
     used = record.standard
@@ -70,14 +70,14 @@ def uncertainty_refs(record: MoistureDensity) -> Iterator[Ref]:
 
 
 def asks_uncertainty(record: MoistureDensity, inputs: Inputs) -> bool:
-    """Whether a test is to state its uncertainty. Most are not, and pay nothing."""
+    """Return whether a test is to state its uncertainty."""
     if record.uncertainty is not None:
         return record.uncertainty
     return inputs.get(UncertaintyFacts, "lab", record.compacted.on) is not None
 
 
 def further(record: MoistureDensity, inputs: Inputs) -> tuple[Ref, ...]:
-    """Where uncertainty is to be stated: how far off the balance was found."""
+    """Return the reference to the error of the balance, where uncertainty is stated."""
     on, used = record.compacted.on, record.equipment
     asked = inputs.get(UncertaintyFacts, "lab", on)
     if asked is None or used is None or used.balance is None:
@@ -87,7 +87,7 @@ def further(record: MoistureDensity, inputs: Inputs) -> tuple[Ref, ...]:
 
 
 def readings_of(point: Point) -> tuple[str, ...]:
-    """All readings of a point as written, if there are enough to tell it by."""
+    """Return the readings of a point as written, if enough to recognize it by."""
     read = list(read_in(point, "mold_and_wet_soil"))
     for one in point.all_containers:
         for name in MASSES:
@@ -96,11 +96,11 @@ def readings_of(point: Point) -> tuple[str, ...]:
 
 
 ENOUGH = 4
-"""Readings that two points can't share by chance: soil in the mold, three masses."""
+"""Readings that two points do not share by chance: filled mold, three masses."""
 
 
 def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
-    """Each mold as weighed for this test, once."""
+    """Yield each mold as weighed for this test, once."""
     unit = record.units.compacted
     seen = set()
     for i, point in enumerate(record.points):
@@ -122,7 +122,7 @@ def mold_uses(record: MoistureDensity) -> Iterator[MoldUse]:
 
 
 def equipment_uses(record: MoistureDensity) -> tuple[Use, ...]:
-    """Every piece of equipment on each day, with how many specimens it made."""
+    """Return the equipment used on each day, with its number of specimens."""
     counted: dict[tuple[str | None, date | None], int] = {
         (ref.id, ref.on): 0 for ref in (*mold_refs(record), *device_refs(record))
     }
@@ -139,7 +139,7 @@ def equipment_uses(record: MoistureDensity) -> tuple[Use, ...]:
 
 
 def trace(record: MoistureDensity, file: str) -> Trace:
-    """What rules across records compare."""
+    """Return what rules compare across records."""
     readings = ((("points", i), readings_of(p)) for i, p in enumerate(record.points))
     made = trace_of(record, file, readings, repeats=True)
     return replace(made, molds=tuple(mold_uses(record)), uses=equipment_uses(record))

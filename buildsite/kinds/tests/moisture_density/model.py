@@ -42,7 +42,7 @@ from buildsite.record.reading import (
 from buildsite.record.units import DensityUnit, MassUnit, VolumeUnit
 
 MOST_POINTS = 60
-"""A test has four to eight points: far more are a slip, or meant to be slow."""
+"""A test has four to eight points: far more are a mistake or an attack."""
 
 
 class Units(Model):
@@ -55,7 +55,7 @@ class Units(Model):
 
 
 class DriedBack(Model):
-    """How far a wet soil was dried before the test, and how hot."""
+    """Drying of the soil before the test: to which water content, and how hot."""
 
     to_water_content: Percent | None = None
     max_temperature_c: Reading | None = None
@@ -85,7 +85,7 @@ class Drawn(Model):
 
 
 class CurveAsked(Model):
-    """A form of curve by name, or a drawn peak with who drew it and why."""
+    """A curve type by name, or a drawn peak with who drew it and why."""
 
     form: Text | None = None
     drawn: Drawn | None = None
@@ -129,7 +129,7 @@ class Point(Model):
 
     @cached_property
     def all_containers(self) -> tuple[Container, ...]:
-        """The container written in the point itself, if any, then the listed ones."""
+        """Return the point's own container, if any, then the listed ones."""
         own = Container.model_construct(  # typed already, as part of the point
             container=self.container,
             container_mass=self.container_mass,
@@ -141,7 +141,7 @@ class Point(Model):
 
 
 class MoistureDensity(RecordOfTest):
-    """A compaction test, as the bench sheet has it."""
+    """A compaction test, as on the bench sheet."""
 
     work: ClassVar[Work] = Work(
         act="compacted",
@@ -191,7 +191,7 @@ class MoistureDensity(RecordOfTest):
 
     @cached_property
     def container_lines(self) -> tuple[Line, ...]:
-        """Every container of every point."""
+        """Return every container of every point."""
         lines = []
         for i, point in enumerate(self.points):
             own = len(point.all_containers) - len(point.containers)
@@ -203,7 +203,7 @@ class MoistureDensity(RecordOfTest):
 
     @property
     def drawn_peaks(self) -> tuple[Line, ...]:
-        """The peak that a person drew, if one did."""
+        """Return the peak that a person drew, if any."""
         drawn = self.curve.drawn if self.curve is not None else None
         return (Line(("curve", "drawn"), drawn, "the peak"),) if drawn else ()
 
@@ -237,4 +237,4 @@ DRAWN = Columns(
     (Column("maximum_dry_density", "Maximum dry density", "density"),),
 )
 COLUMNS = (SPECIMENS, CONTAINERS, MOLD, DRAWN)
-"""Everything that a bench sheet of this kind has a unit for."""
+"""All readings that have a unit."""

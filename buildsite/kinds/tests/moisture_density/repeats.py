@@ -1,4 +1,4 @@
-"""Two compaction tests of one sample by one method, compared by the repeatability."""
+"""Repeat compaction tests of one sample, compared with the repeatability."""
 
 from collections.abc import Iterator
 from functools import partial
@@ -21,7 +21,7 @@ DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
 
 
 def difference_text(case: Test, name: str, value: float) -> str:
-    """Write a difference as the result itself is reported."""
+    """Write a difference as the result is reported."""
     if name == DENSITY:
         unit = case.values.density_unit
         return result_text(density_result(name, value, case.method, unit))
@@ -29,13 +29,13 @@ def difference_text(case: Test, name: str, value: float) -> str:
 
 
 def soil_class_of(case: Test) -> str:
-    """Class of the soil, by which some standards state their precision."""
+    """Return the class of the soil: some standards state their precision by it."""
     sample = case.inputs.get(SampleFacts, case.record.sample)
     return sample.soil_class if sample is not None else ""
 
 
 def common_results(earlier: Test, later: Test) -> Iterator[Pair]:
-    """Each result that both have."""
+    """Yield each result that both tests have."""
     for name in (DENSITY, OPTIMUM):
         one, other = getattr(earlier.values, name), getattr(later.values, name)
         if one is not None and other is not None:
@@ -53,11 +53,11 @@ def common_results(earlier: Test, later: Test) -> Iterator[Pair]:
 
 
 def repeatability_cell(method: Method, soil: str, name: str) -> Cell | None:
-    """Repeatability of a result, where the standard states one."""
+    """Return the repeatability of a result, where the standard states one."""
     quantity = "density" if name == DENSITY else "water_content"
     return method.for_soil(f"repeatability_{quantity}", soil)
 
 
 def compared(earlier: Test, later: Test) -> Compared:
-    """Compare two repeat tests: how far they differ, and whether that is too much."""
+    """Compare two repeat tests."""
     return repeats.compare(earlier, later, common_results(earlier, later))

@@ -1,4 +1,4 @@
-"""One point: readings to water content, densities, saturation. SI throughout."""
+"""Compute the water content, densities and saturation of one point, in SI."""
 
 from datetime import date
 
@@ -15,7 +15,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class PointValues:
-    """What follows from one point's readings; None where readings are missing."""
+    """Computed values of one point; None where readings are missing."""
 
     number: int  # from 1, as on the bench sheet
     rejected: bool
@@ -28,18 +28,18 @@ class PointValues:
     wet_soil: float | None  # in the mold [kg]
     dry_soil: float | None  # least dry moisture specimen [kg]
     moist_specimen: float | None  # smallest moist moisture specimen [kg]
-    transcribed: tuple[str, ...]  # fields taken over, not observed
+    transcribed: tuple[str, ...]  # fields transcribed, not observed
 
 
 def compacted_on(record: MoistureDensity, point: Point) -> date | None:
-    """Day on which a point was compacted."""
+    """Return the day on which a point was compacted."""
     if point.compacted is not None and point.compacted.on is not None:
         return point.compacted.on
     return record.compacted.on
 
 
 def mold_id(record: MoistureDensity, point: Point) -> str | None:
-    """Mold of a point: its own, else the test's."""
+    """Return the mold of a point: its own, else the test's."""
     return point.mold or (record.equipment.mold if record.equipment else None)
 
 
@@ -47,9 +47,9 @@ def volume_of(
     record: MoistureDensity, point: Point, inputs: Inputs, method: Method | None
 ) -> float | None:
     """
-    Volume that a point filled: as calibrated, as stated, or, at worst, nominal. [m³]
+    Return the volume of a point's mold: calibrated, stated, or else nominal. [m³]
 
-    The nominal volume keeps the test computable; a flag says that it was used.
+    A flag says where the nominal volume was used.
     """
     id = mold_id(record, point)
     facts = None
@@ -65,7 +65,7 @@ def volume_of(
 
 
 def wet_soil_of(record: MoistureDensity, point: Point) -> float | None:
-    """Mass of moist soil in the mold. [kg]"""
+    """Return the mass of moist soil in the mold. [kg]"""
     mold = point.mold_mass if point.mold_mass is not None else record.mold_mass
     whole, unit = point.mold_and_wet_soil, record.units.compacted
     if whole is None or mold is None or unit is None or whole <= mold:
@@ -80,7 +80,7 @@ def densities(
     soil: float | None,
     volume: float | None,
 ) -> tuple[float | None, float | None]:
-    """Wet and dry density of a point, from whichever was written. [kg/m³]"""
+    """Return the wet and the dry density of a point. [kg/m³]"""
     unit = record.units.density
     if point.dry_density is not None and unit is not None:
         dry = to_si(point.dry_density, unit)
@@ -102,7 +102,7 @@ def point_values(
     method: Method | None,
     solids: Solids | None,
 ) -> PointValues:
-    """Work out one point."""
+    """Compute one point."""
     point = record.points[index]
     masses = [m for m in map(possible_masses, point.all_containers) if m is not None]
     waters = tuple(
@@ -118,7 +118,7 @@ def point_values(
     full = air = None
     if dry is not None and water is not None and solids is not None:
         gravity, density = solids
-        if dry < gravity * density:  # denser than its solids: a rule says so
+        if dry < gravity * density:  # denser than its solids: flagged
             full = phase.saturation(dry, water, gravity, density)
         air = phase.air_voids(dry, water, gravity, density)
     unit = record.units.moisture

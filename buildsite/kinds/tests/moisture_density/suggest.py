@@ -1,4 +1,4 @@
-"""What a new compaction test is filled in with: the method's row, and what was used."""
+"""Suggestions for a new compaction test, from the method and earlier tests."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
@@ -17,7 +17,7 @@ from buildsite.standards.method import Method
 from buildsite.standards.tables import find, standard
 
 WET_DENSITY = 2400.0
-"""Soil in a mold is hardly denser than this, in kg/m³: common practice."""
+"""Soil in a mold is rarely denser than this, in kg/m³: common practice."""
 
 USUAL = {
     "moisture_unit": "g",
@@ -25,16 +25,16 @@ USUAL = {
     "weighed_with": "mold",
     "mold_mass_note": "as weighed for this test",
 }
-"""Where nothing was used before: common practice."""
+"""Defaults of a first test: common practice."""
 
 COARSEST = resolution_cells(COLUMNS)
-"""By balance, the cells that say how fine it must read."""
+"""The cells that state the resolution of each balance."""
 
 Used = Sequence[MoistureDensity]
 
 
 def suggest(context: ArchiveContext) -> Mapping[str, str]:
-    """Suggest what can be known of a test before it is made, by the blank's places."""
+    """Return suggestions for the places of the blank."""
     answers = context.answers
     used = latest(context.earlier(answers.get("project", "")))
     alike = [one for one in used if one.standard.designation == answers.get("standard")]
@@ -59,20 +59,20 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
 
 
 def newest_edition(answers: Mapping[str, str]) -> dict[str, str]:
-    """The standard's newest edition that is known here, until another was used."""
+    """Return the newest known edition of the standard."""
     known = standard(answers.get("standard", ""))
     editions = known.editions if known is not None else ()
     return {"edition": editions[-1].edition} if editions else {}
 
 
 def latest(records: Iterable[MoistureDensity]) -> Used:
-    """Put tests in order, the one compacted last first."""
+    """Sort tests, the one compacted last first."""
     dated = ((one.compacted.on or date.min, one.id, one) for one in records)
     return [one for _, _, one in sorted(dated, key=lambda row: row[:2], reverse=True)]
 
 
 def last_used(used: Used, alike: Used) -> dict[str, str]:
-    """What the laboratory chose last, in this project: units, and ways of working."""
+    """Return the units and options last used in this project."""
     found: dict[str, str] = {}
     for one in used[:1]:
         found["compacted_unit"] = one.units.compacted or ""
@@ -87,7 +87,7 @@ def last_used(used: Used, alike: Used) -> dict[str, str]:
 
 
 def from_method(method: Method | None) -> dict[str, str]:
-    """What the method prescribes."""
+    """Return what the method prescribes."""
     if method is None:
         return {}
     found = {
@@ -105,7 +105,7 @@ def from_method(method: Method | None) -> dict[str, str]:
 def fitting_equipment(
     context: ArchiveContext, method: Method | None, used: Used
 ) -> Iterator[tuple[str, str]]:
-    """Equipment that fits the method and was in calibration: the one used last."""
+    """Yield the equipment last used that fits the method and is in calibration."""
     on = context.on
     interval = method.optional("calibration_interval") if method else None
     molds = [
@@ -137,30 +137,30 @@ def fitting_equipment(
 
 
 def coarsest_or_finest(balances: Sequence[DeviceFacts], *, coarsest: bool) -> list[str]:
-    """The coarsest of the balances that will do, for the mold; else the finest."""
+    """Return the coarsest suitable balances for the mold, or the finest."""
     steps = [one.resolution_kg or 0.0 for one in balances]
     wanted = (max if coarsest else min)(steps, default=0.0)
     return [one.id for one in balances if one.resolution_kg == wanted]
 
 
 def has_used(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
-    """Whether a test used one of some devices."""
+    """Return whether a test used one of some devices."""
     return getattr(test.equipment, name, None) in ids
 
 
 def filled_mold_mass(mold: MoldFacts) -> float:
-    """What a mold weighs at most with soil in it. [kg]"""
+    """Return the greatest mass of a filled mold. [kg]"""
     return (mold.mass_kg or 0.0) + (mold.volume_m3 or 0.0) * WET_DENSITY
 
 
 def fits_mold(mold: MoldFacts, method: Method | None) -> bool:
-    """Whether a mold has a calibrated volume, and is of the method's size."""
+    """Return whether a mold has a calibrated volume and the method's size."""
     known = mold.volume_m3 is not None
     return known and method is not None and not is_other_mold(mold, method)
 
 
 def fits_rammer(rammer: DeviceFacts, method: Method | None) -> bool:
-    """Whether a rammer is known to be the method's."""
+    """Return whether a rammer is known to fit the method."""
     if method is None or rammer.mass_kg is None:
         return False
     face = rammer.face in ("", *method.rammer_faces)
@@ -168,7 +168,7 @@ def fits_rammer(rammer: DeviceFacts, method: Method | None) -> bool:
 
 
 def reads_finely_enough(name: str, balance: DeviceFacts, method: Method | None) -> bool:
-    """Whether a balance reads as finely as the method asks."""
+    """Return whether a balance reads as finely as the method requires."""
     step = balance.resolution_kg
     cells = [method.optional(at) for at in COARSEST[name]] if method else []
     limits = [cell.si for cell in cells if cell is not None]
@@ -176,7 +176,7 @@ def reads_finely_enough(name: str, balance: DeviceFacts, method: Method | None) 
 
 
 def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
-    """Whether a sieve is the one that the soil is passed through."""
+    """Return whether a sieve is the method's."""
     return method is not None and sieve.opening.casefold() == method.sieve.casefold()
 
 
@@ -187,11 +187,11 @@ DEVICES: dict[str, Callable[[DeviceFacts, Method | None], bool]] = {
     "oven": lambda oven, method: True,
     "sieve": fits_sieve,
 }
-"""Devices by their field under `equipment`, and what makes one fit a method."""
+"""Devices by their field under `equipment`, and how each fits a method."""
 
 
 def from_mold(context: ArchiveContext, mold: str) -> dict[str, str]:
-    """What the mold weighed when it was used last, in the unit that is used now."""
+    """Return the mass of the mold when last used, where the unit is the same."""
     if not mold:
         return {}
     found: dict[str, str] = {}
@@ -210,7 +210,7 @@ def from_mold(context: ArchiveContext, mold: str) -> dict[str, str]:
 
 
 def from_rammer(context: ArchiveContext, rammer: str) -> dict[str, str]:
-    """How the rammer is worked, and its face."""
+    """Return how the rammer is operated, and its face."""
     for one in context.facts(DeviceFacts, ("rammer",), context.on):
         if one.id == rammer:
             return {"operation": one.operation, "face": one.face}

@@ -1,4 +1,4 @@
-"""Results for the whole soil: the oversize put back, as the method's row says."""
+"""Results for the whole soil, corrected for oversize by the method's rule."""
 
 from typing import Any
 
@@ -13,19 +13,19 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class Corrected:
-    """Results for the whole soil, oversize put back."""
+    """Results for the whole soil, corrected for oversize."""
 
     maximum_dry_density: float  # [kg/m³]
     optimum_water_content: float  # [%]
-    assumed: tuple[str, ...]  # values of the oversize that were not measured
+    assumed: tuple[str, ...]  # oversize values that were not measured
 
 
 TAKEN_DRY = "gravel taken dry"
-"""How a method that corrects so says it in its row: the oversize brings no water."""
+"""Correction of a method by which the oversize brings no water."""
 
 ASSUMED_OVERSIZE_WATER = 2.0
-"""Water content of oversize that nobody measured [%]: the figure that North Dakota's
-edition of AASHTO T 224 (2011) fixes. The report says that it was assumed."""
+"""Water content of oversize where not measured [%]: the figure of North Dakota's
+edition of AASHTO T 224 (2011). The report states the assumption."""
 
 
 def correct(
@@ -35,22 +35,22 @@ def correct(
     method: Method | None,
     least: float | None,
 ) -> Corrected | None:
-    """Put the oversize back, where there is enough of it and not too much."""
+    """Correct for oversize, where there is enough of it and not too much."""
     if density is None or optimum is None or coarse is None or method is None:
         return None
     percent = float(coarse.percent_retained)
     if percent <= (least if least is not None else method.oversize_least_percent):
         return None
-    stones = bulk_of(coarse, method)
-    if stones is None or above(percent, method.cell("oversize_limit"), method):
+    known = bulk_of(coarse, method)
+    if known is None or above(percent, method.cell("oversize_limit"), method):
         return None
     if too_absorbent(coarse, method):
         return None
-    # What another sieve held back is not what was left out of the mold.
+    # Oversize of another sieve is not the fraction excluded from the mold.
     if coarse.sieve and not same_sieve(coarse.sieve, method.oversize_sieve):
         return None
     water, assumed = oversize_water(coarse, method)
-    bulk, taken = stones
+    bulk, taken = known
     assumed = (*taken, *assumed)
     if coarse.bulk_basis == "SSD":
         absorption, guessed = absorption_of(coarse)
@@ -66,7 +66,7 @@ def correct(
 def bulk_of(
     coarse: OversizeFact, method: Method
 ) -> tuple[float, tuple[str, ...]] | None:
-    """Bulk specific gravity of the oversize, and whether it had to be assumed."""
+    """Return the bulk specific gravity of the oversize, and what was assumed."""
     if coarse.bulk_specific_gravity is not None:
         return float(coarse.bulk_specific_gravity), ()
     fixed = method.oversize_specific_gravity
@@ -74,7 +74,7 @@ def bulk_of(
 
 
 def too_absorbent(coarse: OversizeFact, method: Method) -> bool:
-    """Whether stones drink so much that the method puts none of them back."""
+    """Return whether the absorption exceeds the method's limit for a correction."""
     cell = method.optional("oversize_absorption")
     if cell is None or coarse.absorption is None:
         return False
@@ -83,10 +83,10 @@ def too_absorbent(coarse: OversizeFact, method: Method) -> bool:
 
 def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
     """
-    Absorption of the oversize [%], and whether it had to be assumed.
+    Return the absorption of the oversize [%], and what was assumed.
 
-    Where none is stated, its water content stands in: stones from a moist soil hold
-    about what they absorb.
+    Where none is stated, the water content is used: coarse particles from a moist soil
+    hold about what they absorb.
     """
     if coarse.absorption is not None:
         return float(coarse.absorption), ()
@@ -99,7 +99,7 @@ def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
 def oversize_water(
     coarse: OversizeFact, method: Method
 ) -> tuple[float, tuple[str, ...]]:
-    """Water content of the oversize [%], and whether it had to be assumed."""
+    """Return the water content of the oversize [%], and what was assumed."""
     if coarse.water_content is not None:
         return float(coarse.water_content), ()
     if method.oversize_correction == TAKEN_DRY:
@@ -113,10 +113,7 @@ CORRECTED, UNCORRECTED = "corrected", "uncorrected"
 
 
 def field_reference(case: Case[Any, Any]) -> str:
-    """Which result field tests are judged by, where there are two: the project's word.
-
-    Without one, the corrected: a field test finds the density of the whole soil.
-    """
+    """Return the reference for field tests: the project's choice, else corrected."""
     project = case.inputs.get(ProjectFacts, str(case.record.project))
     chosen = project.field_tests_against if project is not None else None
     return chosen or CORRECTED

@@ -1,4 +1,4 @@
-"""The work in our own words: steps, ticks and cautions, with the method's figures."""
+"""Steps, ticks and cautions in our own words, with the method's figures."""
 
 from collections.abc import Iterable, Iterator
 from functools import cache
@@ -10,7 +10,7 @@ from buildsite.standards.method import Method
 
 
 def spelled(text: str, method: Method | None) -> str:
-    """Write words for a person; names of the record's fields stay what they are."""
+    """Spell mold as the standard does."""
     if method is None or "mold" not in text.lower():
         return text
     word = method.word("mold")
@@ -18,7 +18,7 @@ def spelled(text: str, method: Method | None) -> str:
 
 
 def all_spelled(texts: Iterable[str], method: Method | None) -> tuple[str, ...]:
-    """Write several sentences."""
+    """Spell mold as the standard does in several texts."""
     return tuple(spelled(text, method) for text in texts)
 
 
@@ -33,9 +33,9 @@ def cell_text(cell: Cell | None, otherwise: str = "") -> str:
 
 
 def steps(case: Test) -> tuple[str, ...]:
-    """What is done, from the drying of the soil to the mass of what was dried."""
+    """Return the steps of the work, from drying the soil to the dry mass."""
     if case.method is None:
-        return ("Work by the standard: this program holds no rows of it.",)
+        return ("Follow the standard: this program has no data for it.",)
     facts = case.inputs.get(SampleFacts, case.record.sample)
     soils = (facts.soil_class, facts.soil_group) if facts is not None else ()
     return steps_of(case.method, tuple(soil for soil in soils if soil))
@@ -43,7 +43,7 @@ def steps(case: Test) -> tuple[str, ...]:
 
 @cache
 def steps_of(method: Method, soils: tuple[str, ...]) -> tuple[str, ...]:
-    """Write the steps of a method for a soil, by its classes; for any, without."""
+    """Return the steps of a method, for a soil or for all."""
     return (
         preparation(method),
         *portions(method),
@@ -59,85 +59,84 @@ def steps_of(method: Method, soils: tuple[str, ...]) -> tuple[str, ...]:
 
 
 WEIGH_MOLD = (
-    "Weigh the clean empty {what}. Fix the collar, and set the mold on a firm floor "
-    "that does not give way under the blows."
+    "Weigh the clean empty {what}. Attach the collar. Set the mold on a rigid floor."
 )
 TRIM = (
-    "Take the collar off without tearing the soil; free it round the edge first. Trim "
-    "flush with the rim from the middle outwards, fill holes with finer trimmings and "
-    "press them in. Clean the outside and weigh at once."
+    "Loosen the soil around the collar and remove the collar without tearing the soil. "
+    "Trim flush with the rim from the middle outwards; fill holes with fine trimmings "
+    "and press them in. Clean the outside and weigh at once."
 )
 
 
 def preparation(method: Method) -> str:
-    """How the soil is made ready."""
+    """Return the step of preparing the soil."""
     hot = method.optional("drying_before_test")
-    heat = f", at {cell_text(hot)} at most" if hot is not None else ""
+    heat = f", at most {cell_text(hot)}" if hot is not None else ""
     return (
-        f"Let damp soil dry until it is friable{heat}. Break up clods, not grains, and "
-        f"pass it through the {method.sieve} sieve. Keep, weigh and note what is held "
-        "back."
+        f"Dry damp soil until it is friable{heat}. Break up clods without breaking "
+        f"grains. Pass the soil through the {method.sieve} sieve. Keep, weigh and "
+        "record the material retained."
     )
 
 
 AGAIN = {
-    "no": "Take new soil for each: soil once compacted is not used again.",
-    "yes": "The soil may be broken up and used again.",
+    "no": "Use new soil for each point; do not reuse compacted soil.",
+    "yes": "The soil may be broken up and reused.",
 }
-"""Whether soil may be compacted twice, by the method's word for it."""
+"""Reuse of soil, by the method's word for it."""
 
 UNLESS_FRAGILE = (
-    "The soil may be broken up and used again, but take new soil for each where grains "
-    "break or clay is heavy."
+    "The soil may be broken up and reused; use new soil for each point if grains break "
+    "or the soil is heavy clay."
 )
 
 
 def portions(method: Method) -> Iterator[str]:
-    """How much soil, how many specimens, how far apart."""
+    """Yield the steps about the number of points, their spacing, and the soil."""
     least, wanted = method.cell("least_points"), method.optional("preferred_points")
     many = f"{least.value} points or more"
     if wanted is not None and wanted.value != least.value:
-        many = f"{wanted.value} points, {least.value} at least"
+        many = f"{wanted.value} points (at least {least.value})"
     usual, most = method.optional("usual_step"), method.cell("greatest_step")
     heavy = method.cell("greatest_step_heavy_clay")
-    clay = f" ({heavy.value} in heavy clay)" if heavy.value != most.value else ""
+    clay = f" ({heavy.value} % in heavy clay)" if heavy.value != most.value else ""
     water = method.word("water_content")
     yield (
-        f"Plan {many}, about {usual.value if usual is not None else most.value} apart "
-        f"in percent of {water}, never more than {most.value}{clay}; the first about 4 "
-        "below the expected optimum."
+        f"Plan {many}, about {(usual or most).value} % apart in "
+        f"{water}, at most {most.value} %{clay}. Make the first about 4 % below the "
+        "expected optimum."
     )
     each, whole = method.optional("specimen_mass"), method.optional("sample_mass")
     soil = ""
     if each is not None:
-        soil = f"Weigh out about {cell_text(each)} of soil for each. "
+        soil = f"Weigh out about {cell_text(each)} of soil for each point. "
     elif whole is not None:
-        soil = f"Have about {cell_text(whole)} of soil in all. "
+        soil = f"Prepare about {cell_text(whole)} of soil in total. "
     yield soil + AGAIN.get(method.may_reuse_soil, UNLESS_FRAGILE)
 
 
 def standing_time(method: Method, soils: tuple[str, ...]) -> str:
-    """How long wetted soil stands: for this soil, or for all that the row names."""
+    """Return the step of mixing and standing, for this soil or for all."""
     known = [cell for soil in soils if (cell := method.standing(soil))]
-    mix = "Mix the water in evenly and cover the soil."
+    mix = "Mix in the water evenly and cover the soil."
     if known:
         longest = max(known, key=lambda cell: cell.si)
-        rest = f"Let it stand for {cell_text(longest)} at least" if longest.si else ""
-        return f"{mix} {rest or 'It need not stand'} ({soils[0]})."
+        rest = f"Let it stand at least {cell_text(longest)}" if longest.si else ""
+        return f"{mix} {rest or 'No standing time'} ({soils[0]})."
     cells = [cell for name, cell in method.cells.items() if name.startswith("standing")]
     if not cells:
         return mix
-    waits = "; ".join(f"{waiting_time(cell)} {soil_names(cell)}" for cell in cells)
-    return f"{mix} Let it stand: {waits}."
+    waits = "; ".join(f"{soil_names(cell)}: {waiting_time(cell)}" for cell in cells)
+    return f"{mix} Standing time: {waits}."
 
 
 def waiting_time(cell: Cell) -> str:
-    """How long, in words."""
-    return f"{cell_text(cell)} at least for" if cell.si else "not at all for"
+    """Write a standing time."""
+    return f"at least {cell_text(cell)}" if cell.si else "none"
 
 
 def soil_names(cell: Cell) -> str:
-    """The soils of a cell, in words."""
+    """Write the soils of a cell."""
     if not cell.soils:
         return "all soils"
     named = ["others" if soil == "other" else soil for soil in cell.soils]
@@ -145,92 +144,92 @@ def soil_names(cell: Cell) -> str:
 
 
 def compaction(method: Method) -> str:
-    """Layers, blows, rammer, drop."""
+    """Return the step of compaction."""
     lean = method.optional("rammer_upright")
     rate = method.optional("rammer_rate")
     upright = f" within {lean.value}°" if lean is not None else ""
-    pace = f", about {rate.value} blows a minute by hand" if rate is not None else ""
+    pace = f", about {rate.value} blows per minute by hand" if rate is not None else ""
     return (
-        f"Compact {method.layers} layers of even height, {method.blows_per_layer} "
-        f"blows on each: rammer {cell_text(method.cell('rammer_mass'))}, free drop "
-        f"{cell_text(method.cell('rammer_drop'))}. Hold the guide upright{upright}, "
-        f"spread the blows evenly{pace}. Before each next layer cut loose soil from "
-        "the wall and lay it on top."
+        f"Compact {method.layers} layers of equal height, {method.blows_per_layer} "
+        f"blows each. Rammer: {cell_text(method.cell('rammer_mass'))}, free drop "
+        f"{cell_text(method.cell('rammer_drop'))}. Hold the guide upright{upright} and "
+        f"spread the blows evenly{pace}. Before the next layer, trim loose soil from "
+        "the wall onto the surface."
     )
 
 
 def last_layer(method: Method) -> str:
-    """Where the last layer may end."""
+    """Return the step of the last layer."""
     cell = method.optional("last_layer_above_rim")
-    most = f" by {cell_text(cell)} at most" if cell is not None else " a little"
+    most = f"at most {cell_text(cell)}" if cell is not None else "slightly"
     return (
-        f"The last layer ends above the rim{most}, nowhere below it: else throw the "
-        "specimen away and make it again."
+        f"The last layer must end {most} above the rim, nowhere below it. Otherwise "
+        "discard the specimen and make a new one."
     )
 
 
 def moisture_specimen(method: Method) -> str:
-    """What goes into the oven."""
+    """Return the step of the moisture specimen."""
     least = cell_text(method.cell("moisture_specimen_least"))
     return (
-        "Push the specimen out, slice it through the middle, and take at least "
-        f"{least} from the full height into a container weighed empty. Weigh it before "
-        "it dries."
+        "Extrude the specimen and slice it through the middle. Take at least "
+        f"{least} from the full height into a weighed container. Weigh it before it "
+        "dries."
     )
 
 
 def ending(method: Method) -> str:
-    """When there are points enough."""
+    """Return the step that ends the series."""
     if method.stop_when_wet_mass_falls:
         return (
-            "Add water for the next point and go on until the mass of the wet soil in "
-            "the mold falls or rises no more."
+            "Add water for the next point. Continue until the mass of the wet soil in "
+            "the mold no longer rises."
         )
     each = method.optional("least_points_each_side")
     if each is not None:
         return (
             f"Make points until at least {each.value} lie on each side of the optimum."
         )
-    return "Make points until the optimum lies well between the driest and wettest."
+    return "Make points until the optimum lies well between the driest and the wettest."
 
 
 def drying(method: Method) -> str:
-    """How long in the oven."""
+    """Return the step of drying."""
     hours = method.optional("oven_ample")
-    ample = f"for {cell_text(hours)} or more, or " if hours is not None else ""
+    ample = f"for at least {cell_text(hours)}, or " if hours is not None else ""
     return (
         f"Dry at {method.cell('oven')} {ample}until two weighings agree. Let the "
-        "containers cool covered, then weigh."
+        "covered containers cool, then weigh."
     )
 
 
 def ticks(case: Test) -> tuple[str, ...]:
-    """What only eyes can see of each specimen, worded so that a tick is a yes."""
+    """Return what to check by eye on each specimen: a tick is a yes."""
     return ticks_of(case.method)
 
 
 @cache
 def ticks_of(method: Method | None) -> tuple[str, ...]:
-    """Write the ticks of a method."""
+    """Return the ticks of a method."""
     cell = method.optional("last_layer_above_rim") if method is not None else None
-    most = f", {cell_text(cell)} at most" if cell is not None else ""
+    most = f", at most {cell_text(cell)}" if cell is not None else ""
     return (
-        "Layers of even height",
+        "Layers of equal height",
         f"Last layer above the rim{most}",
-        "Blows free, upright, evenly spread",
+        "Rammer upright, free drop, blows evenly spread",
         "Surface trimmed flush, holes filled",
-        "Nothing torn out below the rim",
-        "No water ran out of the base",
+        "No soil torn out below the rim",
+        "No bleeding at the base",
     )
 
 
 CAUTIONS = (
-    "Rammer: keep hands clear of the drop and the turning mold; guard a mechanical "
-    "rammer and isolate it before clearing it. Wear ear protection.",
-    "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in.",
-    "Dust: dry soil may hold silica; extract it or wear a mask when drying, breaking "
-    "up and sieving. Treat unknown soil as contaminated.",
-    "Lifting: samples and filled molds are heavy; share the load. Keep hands clear of "
+    "Rammer: keep hands clear of the drop and the turning mold. Guard a mechanical "
+    "rammer, and isolate it before clearing it. Wear ear protection.",
+    "Oven: hot containers burn. Use tongs and gloves. Keep flammables out.",
+    "Dust: dry soil may contain silica. Use dust extraction or a mask when drying, "
+    "breaking up and sieving. Treat unknown soil as contaminated.",
+    "Lifting: samples and filled molds are heavy. Share the load. Keep hands clear of "
     "the extruder and the straightedge.",
 )
-"""Where the work can hurt, and what to do about it."""
+"""Hazards of the work, and precautions."""

@@ -29,7 +29,7 @@ VALLEY = [(8, 1800), (10, 1700), (12, 1790), (14, 1750)]
 def test_two_peaks_in_a_soil_without_a_class_may_be_a_clean_sand() -> None:
     (flag,) = raised(transcribed(VALLEY), "two-peaks")
 
-    assert "clean sand: state its class" in flag.mend
+    assert "clean sand, state its class" in flag.mend
 
 
 ALIKE = [(12.0, 1800), (12.01, 1801), (12.02, 1802), (12.03, 1803)]

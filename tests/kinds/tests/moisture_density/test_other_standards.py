@@ -164,4 +164,4 @@ def test_too_much_gravel_asks_for_the_larger_mould() -> None:
 
     [flag] = [f for f in found.flags if f.flag == "method-not-for-gradation"]
     assert flag.found == "Method 3.3, 12 % retained 20 mm in sample S-1"
-    assert flag.mend == "allowed for this soil: Method 3.4, 3.6"
+    assert flag.mend == "use Method 3.4, 3.6 for this soil"

@@ -55,7 +55,7 @@ def test_stones_that_can_not_be(dry: float, percent: float, gravity: float) -> N
 
 
 def test_stones_can_not_hold_more_water_than_there_is() -> None:
-    with pytest.raises(ValueError, match="more water"):
+    with pytest.raises(ValueError, match="more than all the water"):
         fine_water_content(1.0, 50, 3.0)
     with pytest.raises(ValueError, match="below 100"):
         fine_water_content(1.0, 100, 3.0)
@@ -135,15 +135,15 @@ def test_both_results_stand_and_the_field_is_judged_by_the_corrected() -> None:
         "corrected_maximum_dry_density",
         "corrected_optimum_water_content",
     }
-    assert "are judged by the corrected result" in note(outcome)
-    assert "passes the No. 4 sieve" in note(outcome)
+    assert "are compared with the corrected result" in note(outcome)
+    assert "soil passing the No. 4 sieve" in note(outcome)
     assert outcome.detail()["field_reference"] == "corrected"
 
 
 def test_a_project_may_judge_by_the_uncorrected() -> None:
     outcome = judged_by("field_tests_against: uncorrected\n")
 
-    assert "judged by the uncorrected result" in note(outcome)
+    assert "compared with the uncorrected result" in note(outcome)
     assert outcome.detail()["field_reference"] == "uncorrected"
     assert outcome.used != judged_by("").used
 

@@ -1,1 +1,1 @@
-"""At the bench: what is read, what looks odd in it, and what to do next."""
+"""The bench: readings, remarks on odd ones, and advice on the next point."""

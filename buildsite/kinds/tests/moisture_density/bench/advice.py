@@ -1,4 +1,4 @@
-"""What `next` says: where the test stands, and what to do, as lines and as JSON."""
+"""The advice of `next`: the state of the test and the next point, in lines and JSON."""
 
 from collections.abc import Iterator
 from dataclasses import asdict
@@ -25,18 +25,19 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     percent,
+    quantity_word,
     soil_of,
 )
 from buildsite.record.units import UNITS, from_si, to_si
 from buildsite.values import dataclass
 
 KILO = 1000
-"""Grams in a kilogram; millilitres of water in one, for 1 mL is taken for 1 g."""
+"""Grams in a kilogram, and milliliters of water: 1 mL is taken as 1 g."""
 
 
 @dataclass(frozen=True)
 class Weighed:
-    """What was weighed and measured just now: soil in the pan and at hand [kg, %]."""
+    """Values measured now: soil in the pan, its water content, soil left. [kg, %]"""
 
     pan: float | None = None
     water_content: float | None = None
@@ -46,7 +47,7 @@ class Weighed:
 
 @dataclass(frozen=True)
 class NextSteps:
-    """Everything that is said of the next point."""
+    """Everything about the next point."""
 
     expected: ExpectedOptimum | None
     state: SeriesState
@@ -57,13 +58,13 @@ class NextSteps:
 
 
 def advise(case: Test, given: Given, earlier: EarlierMean) -> Advice:
-    """Say what to do next, in lines to read and as data in SI."""
+    """Return the advice, in lines and as data in SI."""
     steps = next_steps(case, expected_optimum(case, earlier), weighed(case, given))
     return Advice(tuple(advice_lines(case, steps)), as_json(case.record.id, steps))
 
 
 def weighed(case: Test, given: Given) -> Weighed:
-    """Take what was given to SI: masses are in `units.compacted`."""
+    """Convert the given values to SI: masses are in `units.compacted`."""
     unit = case.record.units.compacted or "kg"
 
     def mass(name: str) -> float | None:
@@ -94,9 +95,11 @@ def expected_optimum(case: Test, earlier: EarlierMean) -> ExpectedOptimum | None
 
 
 def next_steps(case: Test, expected: ExpectedOptimum | None, now: Weighed) -> NextSteps:
-    """Work out what to do next."""
+    """Compute the next steps."""
     state = series_state(case, expected)
-    aim = target(case, state) if now.aim is None else Target(now.aim, "as asked")
+    aim = (
+        target(case, state) if now.aim is None else Target(now.aim, "as given by --aim")
+    )
     pan = pan_of(case, state, now.pan, now.water_content)
     least = case.method.least_points if case.method is not None else 0
     more = max(least - specimens_compacted(case), 1 if aim is not None else 0)
@@ -111,7 +114,7 @@ def next_steps(case: Test, expected: ExpectedOptimum | None, now: Weighed) -> Ne
 
 
 def specimens_compacted(case: Test) -> int:
-    """How many specimens were made, whether or not their water content is known yet."""
+    """Return the number of specimens compacted, dried or not."""
     return sum(
         point.wet_density is not None and not point.rejected
         for point in case.values.points
@@ -119,7 +122,7 @@ def specimens_compacted(case: Test) -> int:
 
 
 def as_json(id: str, found: NextSteps) -> dict[str, Any]:
-    """Give it all, in SI, for other programs."""
+    """Return everything in SI, for other programs."""
     state = asdict(found.state)
     return {
         "format": 1,
@@ -135,7 +138,7 @@ def as_json(id: str, found: NextSteps) -> dict[str, Any]:
 
 
 def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
-    """Say it in a few lines."""
+    """Yield the advice in lines."""
     state = found.state
     for one in state.points:
         about = "" if one.measured else "about "
@@ -152,12 +155,12 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     if best is not None:
         yield f"Optimum about {percent(best.water_content)}: {best.basis}."
     for want in state.wanted:
-        yield f"Wanted: {want.what} ({want.basis})."
+        yield f"Still required: {want.what} ({want.basis})."
     if not state.wanted and state.points:
-        yield "Nothing more is wanted by the method."
+        yield "The method requires no more points."
     if found.aim is not None:
-        yield f"Next: aim at {percent(found.aim.water_content)}, {found.aim.why}."
-        yield water_line(found)
+        yield f"Next point: {percent(found.aim.water_content)}, {found.aim.why}."
+        yield water_line(case, found)
         yield from light_pan_lines(case, found.pan)
     elif not state.points:
         yield NO_WATER if specimens_compacted(case) else NO_AIM
@@ -165,19 +168,19 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
 
 
 NO_AIM = (
-    "Where to begin can't be told: state the soil's class on the sample, or the water "
-    "content to aim at with --aim."
+    "No first point can be suggested: state the soil class on the sample, or give a "
+    "target with --aim."
 )
 
 
 NO_WATER = (
-    "What to make next can't be told before a water content is known, from the oven or "
-    "as an estimate. With --aim, --pan and --water-content it tells the water to add."
+    "No next point can be suggested before a point is dried or can be estimated. For "
+    "the water to add, give --aim, --pan and --water-content."
 )
 
 
 def unknown_water_lines(case: Test, state: SeriesState) -> Iterator[str]:
-    """Name the points of which neither oven nor water tells the water content."""
+    """Yield a line about the points of unknown water content."""
     known = {one.number for one in state.points}
     missing = [
         str(point.number)
@@ -188,52 +191,53 @@ def unknown_water_lines(case: Test, state: SeriesState) -> Iterator[str]:
     ]
     if missing:
         which = "point" if len(missing) == 1 else "points"
+        word = quantity_word(case, "water_content")
         yield (
-            f"Water content of {which} {', '.join(missing)} not known: for an "
-            "estimate, enter the soil in the pan and the water added, and write the "
-            "water content as received into the sample's record "
-            "(as_received_water_content)."
+            f"{word.capitalize()} of {which} {', '.join(missing)} not known. For an "
+            "estimate, enter the soil in the pan and the water added, and "
+            "as_received_water_content in the record of the sample."
         )
 
 
-def water_line(found: NextSteps) -> str:
-    """The water to add, in millilitres."""
+def water_line(case: Test, found: NextSteps) -> str:
+    """Return the water to add, in milliliters."""
     pan, water = found.pan, found.water
     if water is None or water.per_kg is None or pan.water_content is None:
+        word = quantity_word(case, "water_content")
         return (
-            "Water to add: 10 mL for each percent of water content and each kg of dry "
-            "soil. Give the soil's water content with --water-content for the amount."
+            f"Water to add: 10 mL per percent of {word} per kg of dry soil. "
+            f"For the amount, give the {word} of the soil with --water-content."
         )
     at = f"{percent(pan.water_content)} ({pan.water_basis})"
     if water.per_kg < 0:
         return (
-            f"The soil at {at} is wetter than that: begin with soil that was not "
-            f"wetted, or let it dry by {-water.per_kg * KILO:.0f} g for each kg."
+            f"The soil at {at} is too wet. Use soil that was not wetted, or dry "
+            f"this soil by {-water.per_kg * KILO:.0f} g for each kg."
         )
     if water.mass is None or pan.mass is None:
         return (
             f"Water to add: {water.per_kg * KILO:.0f} mL for each kg of moist soil at "
-            f"{at}. Give the soil in the pan with --pan for the whole."
+            f"{at}. For the total, give the soil in the pan with --pan."
         )
     return (
-        f"Water to add: {water.mass * KILO:.0f} mL, to {pan.mass:.2f} kg "
+        f"Water to add: {water.mass * KILO:.0f} mL, to {pan.mass:.2f} kg of soil "
         f"({pan.mass_basis}) at {at}."
     )
 
 
 def light_pan_lines(case: Test, pan: Pan) -> Iterator[str]:
-    """Doubt a pan that fills no mold: its number is perhaps in another unit."""
+    """Doubt a pan with too little soil for the mold: perhaps in another unit."""
     volume = case.method.mold_volume_m3 if case.method is not None else None
     unit = case.record.units.compacted or "kg"
     if volume is not None and pan.mass is not None and pan.mass < volume * LOOSEST:
         yield (
-            f"Look at the pan again: {mass(pan.mass, unit)} of soil fill no mold of "
-            f"{volume * 1e6:.0f} cm³. It is read in {unit}."
+            f"Check the pan: {mass(pan.mass, unit)} of soil is not enough for the "
+            f"mold ({volume * 1e6:.0f} cm³). The mass is read in {unit}."
         )
 
 
 def soil_lines(case: Test, soil: SoilSupply) -> Iterator[str]:
-    """Whether the soil suffices."""
+    """Yield a line about the soil supply."""
     if not soil.needed:
         return
     unit = case.record.units.compacted or "kg"
@@ -242,7 +246,7 @@ def soil_lines(case: Test, soil: SoilSupply) -> Iterator[str]:
         yield f"Soil needed: {needed}, {soil.basis}."
         return
     word = "enough" if soil.enough else "NOT enough"
-    yield f"Soil: {mass(soil.there, unit)}, {word}: needed {needed}, {soil.basis}."
+    yield f"Soil: {mass(soil.there, unit)}, {word}. Needed: {needed}, {soil.basis}."
 
 
 def mass(value: float, unit: str) -> str:

@@ -1,4 +1,4 @@
-"""The soil that is left: how much lies in the pan, and the water that it takes."""
+"""Mixing: the soil in the pan, the water to add, and the soil supply."""
 
 from decimal import Decimal
 
@@ -16,20 +16,19 @@ from buildsite.standards.cells import Cell
 from buildsite.values import dataclass
 
 LOOSEST = 1000.0
-"""Compacted soil is denser than water: common practice. [kg/m³]"""
+"""Least density of compacted soil: common practice. [kg/m³]"""
 
 SPILLED = 1.10
-"""Moist soil that a mold takes, over what it holds: what stands above the rim is cut
-off. Common practice."""
+"""Moist soil used over the soil in the mold, for trimming: common practice."""
 
 LEAST_REUSED_A_KG = 7 * 0.45359237
-"""Soil to begin method A with, where it is used again from point to point: 7 lb at
-least, common practice. A pound is 0.453 592 37 kg (NIST SP 811)."""
+"""Least soil to begin method A with where it is reused: 7 lb, common practice. A pound
+is 0.453 592 37 kg (NIST SP 811)."""
 
 
 @dataclass(frozen=True)
 class Pan:
-    """Moist soil at hand: its mass [kg] and water content [%], and what says so."""
+    """Moist soil in the pan: mass [kg] and water content [%], with their bases."""
 
     mass: float | None
     water_content: float | None
@@ -39,7 +38,7 @@ class Pan:
 
 @dataclass(frozen=True)
 class WaterToAdd:
-    """Water to add [kg; 1 kg is 1 L], below zero to let dry; per kg of moist soil."""
+    """Water to add, in total [kg] and per kg of moist soil; negative: dry the soil."""
 
     mass: float | None
     per_kg: float | None
@@ -47,7 +46,7 @@ class WaterToAdd:
 
 @dataclass(frozen=True)
 class SoilSupply:
-    """Whether the soil suffices: what there is, what is needed [kg], and by what."""
+    """The soil supply: soil available, soil needed [kg], and the basis."""
 
     there: float | None
     needed: float | None
@@ -55,7 +54,7 @@ class SoilSupply:
 
     @property
     def enough(self) -> bool | None:
-        """None where nobody can say."""
+        """Return whether the soil is enough; None where not known."""
         if self.there is None or self.needed is None:
             return None
         return self.there >= self.needed
@@ -64,16 +63,7 @@ class SoilSupply:
 def pan_of(
     case: Test, state: SeriesState, mass: float | None, water: float | None
 ) -> Pan:
-    """
-    Say what lies in the pan.
-
-    Parameters
-    ----------
-    case, state
-        The test.
-    mass, water
-        As weighed [kg] and measured [%] just now, where they were.
-    """
+    """Return the soil in the pan; `mass` [kg] and `water` [%] as measured now."""
     guess, basis = (
         fresh_soil(case)
         if case.record.specimens == "separate" or not state.points
@@ -93,7 +83,7 @@ def pan_of(
 
 
 def left_over(case: Test) -> tuple[float | None, str]:
-    """What the last point left in the pan, used again: less its moisture specimens."""
+    """Return the reused soil left in the pan, less the moisture specimens."""
     for i in reversed(range(len(case.record.points))):
         pan, added = soil_in_pan(case, i), water_added(case, i)
         if pan is None or added is None:
@@ -101,13 +91,13 @@ def left_over(case: Test) -> tuple[float | None, str]:
         taken = sum(moist_taken(case, k) for k in range(i, len(case.record.points)))
         more = [water_added(case, k) for k in range(i + 1, len(case.record.points))]
         water = sum(each for each in more if each is not None)
-        basis = f"weighed for point {i + 1}, water added, moisture specimens taken"
+        basis = f"weighed for point {i + 1}, plus water, less moisture specimens"
         return pan + added + water - taken, basis
-    return None, "no soil in the pan was weighed"
+    return None, "soil in the pan not weighed"
 
 
 def moist_taken(case: Test, i: int) -> float:
-    """Moist soil that went into the containers of a point. [kg]"""
+    """Return the moist soil in the containers of a point. [kg]"""
     unit = case.record.units.moisture
     taken = [
         one.container_and_wet - one.container_mass
@@ -118,7 +108,7 @@ def moist_taken(case: Test, i: int) -> float:
 
 
 def fresh_soil(case: Test) -> tuple[float | None, str]:
-    """What one specimen is made of: as the last one, else as the method has it."""
+    """Return the soil for one specimen: as for the last one, else by the method."""
     for i in reversed(range(len(case.record.points))):
         pan = soil_in_pan(case, i)
         if pan is not None:
@@ -128,25 +118,25 @@ def fresh_soil(case: Test) -> tuple[float | None, str]:
 
 
 def specimen_cell(case: Test) -> Cell | None:
-    """What one specimen takes, by the method's row."""
+    """Return the method's cell for the soil of a specimen or sample."""
     separate = case.record.specimens == "separate"
     return case.cell("specimen_mass" if separate else "sample_mass")
 
 
 def last_water(state: SeriesState) -> tuple[float | None, str]:
-    """Water content of the soil that was compacted last, and is used again."""
+    """Return the water content of the soil that was compacted last."""
     last = max(state.points, key=lambda one: one.number)
     how = "measured" if last.measured else f"estimated from {last.basis}"
-    return last.water_content, f"of point {last.number}, {how}"
+    return last.water_content, f"point {last.number}, {how}"
 
 
 def start_water(case: Test) -> tuple[float | None, str]:
-    """Water content of soil that no water was added to yet."""
+    """Return the water content of the soil before water was added."""
     for point in case.values.points:
         share = share_of_moist(case, point.number - 1)
         if point.water_content is not None and share is not None:
             start = point.water_content - share * (1 + point.water_content / 100)
-            return max(start, 0.0), f"of point {point.number}, less the water added"
+            return max(start, 0.0), f"point {point.number} less the water added"
     found = as_received(case)
     back = case.record.dried_back
     how = "as dried back" if back is not None else "as received"
@@ -154,12 +144,7 @@ def start_water(case: Test) -> tuple[float | None, str]:
 
 
 def water_for(pan: Pan, aim: Target | None) -> WaterToAdd | None:
-    """
-    Water that brings the pan to the target.
-
-    With m the moist soil and w₀ its content, m / (1 + w₀/100) is dry; each point takes
-    a hundredth of that in water. So 10 mL raise 1 kg of dry soil by one point.
-    """
+    """Return the water that brings the pan to the target."""
     if aim is None or pan.water_content is None:
         return None
     each = water_to_add(1.0, pan.water_content, aim.water_content)
@@ -182,11 +167,11 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
     """
     begun = any(point.wet_soil for point in case.values.points)
     if not more:
-        return SoilSupply(left, None, "no more points are wanted")
+        return SoilSupply(left, None, "no more points are required")
     if case.record.specimens == "separate":
         cell = specimen_cell(case)
         if cell is None:
-            return SoilSupply(left, None, "the method's row is silent")
+            return SoilSupply(left, None, "the method states none")
         several = "1 specimen" if more == 1 else f"{more} specimens"
         basis = f"{several} of {cell} ({cell.basis})"
         return SoilSupply(left, cell.si * more, basis)
@@ -195,14 +180,14 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
         return soil_to_begin(case, there)
     filled = max(point.wet_soil or 0.0 for point in case.values.points)
     needed = filled * SPILLED
-    return SoilSupply(there, needed, "a mold filled above its rim (common practice)")
+    return SoilSupply(there, needed, "a mold filled above the rim (common practice)")
 
 
 def soil_to_begin(case: Test, there: float | None) -> SoilSupply:
-    """Soil to begin with, where it is used again."""
+    """Return the soil needed to begin, where it is reused."""
     cell, method = specimen_cell(case), case.method
     if method is not None and method.name == "A" and method.mold == "4 in":
-        return SoilSupply(there, LEAST_REUSED_A_KG, "7 lb at least (common practice)")
+        return SoilSupply(there, LEAST_REUSED_A_KG, "at least 7 lb (common practice)")
     if cell is None:
-        return SoilSupply(there, None, "the method's row is silent")
+        return SoilSupply(there, None, "the method states none")
     return SoilSupply(there, cell.si, f"about {cell} ({cell.basis})")

@@ -1,4 +1,4 @@
-"""What to do next at the bench: where the test stands, and the point to make next."""
+"""The state of a series, and the next point to make."""
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
@@ -20,23 +20,23 @@ from buildsite.values import dataclass
 
 COMMON = "common practice"
 BELOW_OPTIMUM = 4.0
-"""The first point is made about so far below the expected optimum: common practice. [%]
+"""Distance of the first point below the expected optimum: common practice. [%]
 
-NDDOT's procedure of T 99 and T 180 says the same; others 4 to 6, or 5 for Iowa's."""
+NDDOT's procedure for T 99 and T 180 says the same; others 4 to 6, Iowa's 5."""
 
 STEP = 2.0
-"""From point to point where the method's row is silent: common practice. [%]"""
+"""Step from point to point where the method states none: common practice. [%]"""
 
 NEAR_STEP = 1.5
-"""Within two points of the optimum, where the curve bends: common practice. [%]"""
+"""Step within `NEAR` of the optimum, where the curve bends: common practice. [%]"""
 
 NEAR = 2.0
-"""So near to the optimum the smaller step is taken. [%]"""
+"""Distance from the optimum within which the smaller step is used. [%]"""
 
 
 @dataclass(frozen=True)
 class Requirement:
-    """Something that the test still wants, and who asks for it."""
+    """Something the test still requires, and its basis."""
 
     what: str
     basis: str
@@ -46,9 +46,9 @@ class Requirement:
 @dataclass(frozen=True)
 class SeriesState:
     """
-    How a test stands.
+    The state of a series.
 
-    `wet_mass` is `rises`, `falls` (or stays), or empty where nobody can say; `side` is
+    `wet_mass` is `rises`, `falls` (or stays), or empty where not known; `side` is
     `dry`, `wet`, `both` or empty: on which side of the optimum the points lie.
     """
 
@@ -70,7 +70,7 @@ class Target:
 
 
 def series_state(case: Test, expected: ExpectedOptimum | None) -> SeriesState:
-    """Return how a test stands, with or without results from the oven."""
+    """Return the state of a series, with or without results from the oven."""
     found = sorted(estimates(case), key=lambda one: (one.water_content, one.number))
     mass, mass_words = wet_mass_trend(case)
     best = optimum_of(case, found)
@@ -94,7 +94,7 @@ def requirements(
     best: ExpectedOptimum | None,
     mass: str,
 ) -> Iterator[Requirement]:
-    """What the method's row still asks for, and common practice beside it."""
+    """Yield what the method and common practice still require."""
     least = case.cell("least_points")
     count = sum(
         not point.rejected and is_compacted(case, point.number - 1)
@@ -107,11 +107,11 @@ def requirements(
     cell = wet_mass_cell(case)
     if mass == "rises" and cell is not None:
         yield Requirement(
-            "a point at which the wet mass falls or stays", cell.basis, WET
+            "a wetter point at which the wet mass does not rise", cell.basis, WET
         )
     if side in ("dry", "wet") and len(with_dry_density(found)) > 1:
         way = WET if side == "dry" else DRY
-        yield Requirement(f"a {way} point: the highest lies at the end", COMMON, way)
+        yield Requirement(f"a {way} point: the highest is at the end", COMMON, way)
     if best is not None:
         yield from requirements_on_sides(case, found, best)
     yield from requirement_between(case, found)
@@ -121,7 +121,7 @@ WET, DRY, BETWEEN = "wetter", "drier", "between"
 
 
 def is_compacted(case: Test, i: int) -> bool:
-    """Whether a point was compacted, or taken over."""
+    """Return whether a point was compacted, or transcribed."""
     point = case.record.points[i]
     masses = (point.mold_and_wet_soil, point.wet_density, point.dry_density)
     return any(mass is not None for mass in masses)
@@ -130,7 +130,7 @@ def is_compacted(case: Test, i: int) -> bool:
 def requirements_on_sides(
     case: Test, found: Sequence[Estimate], best: ExpectedOptimum
 ) -> Iterator[Requirement]:
-    """Points that are missing on either side of the optimum."""
+    """Yield the points missing on either side of the optimum."""
     cell = case.cell("least_points_each_side")
     if cell is None:
         return
@@ -143,15 +143,14 @@ def requirements_on_sides(
         if missing > 0:
             yield Requirement(
                 f"{missing} more {way} than the optimum, "
-                f"{percent(best.water_content)}, where {count} "
-                f"{'is' if count == 1 else 'are'}",
+                f"{percent(best.water_content)} ({count} so far)",
                 cell.basis,
                 way,
             )
 
 
 def requirement_between(case: Test, found: Sequence[Estimate]) -> Iterator[Requirement]:
-    """A gap beside the highest point that is wider than the method allows."""
+    """Yield a point in a gap next to the highest that is too wide for the method."""
     limit = step_limit(case)
     gap = widest_gap(found)
     if limit is None or gap is None:
@@ -164,7 +163,7 @@ def requirement_between(case: Test, found: Sequence[Estimate]) -> Iterator[Requi
 
 
 def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
-    """The wider of the two steps beside the highest point. [%]"""
+    """Return the wider of the two steps next to the highest point. [%]"""
     known = with_dry_density(found)
     if len(known) < 2:
         return None
@@ -174,7 +173,7 @@ def widest_gap(found: Sequence[Estimate]) -> tuple[float, float] | None:
 
 
 def target(case: Test, state: SeriesState) -> Target | None:
-    """The water content to make next; None where nothing more is wanted."""
+    """Return the next water content; None where no more points are required."""
     if not state.points:
         begun = any(is_compacted(case, i) for i in range(len(case.record.points)))
         return None if begun else first_target(state.optimum)
@@ -186,31 +185,31 @@ def target(case: Test, state: SeriesState) -> Target | None:
         step = step_from(case, state, driest.water_content)
         return Target(
             max(driest.water_content - step, 0.0),
-            f"{step:g} points drier than point {driest.number}",
+            f"{step:g} % drier than point {driest.number}",
         )
     if ways and set(ways) == {BETWEEN}:
         gap = widest_gap(state.points)
         if gap is not None:
-            return Target(sum(gap) / 2, "in the middle of the widest step")
+            return Target(sum(gap) / 2, "the middle of the widest step")
     step = step_from(case, state, wettest.water_content)
     return Target(
         wettest.water_content + step,
-        f"{step:g} points wetter than point {wettest.number}",
+        f"{step:g} % wetter than point {wettest.number}",
     )
 
 
 def first_target(expected: ExpectedOptimum | None) -> Target | None:
-    """Where to begin: well dry of the optimum that is expected."""
+    """Return the first water content: well dry of the expected optimum."""
     if expected is None:
         return None
     return Target(
         max(expected.water_content - BELOW_OPTIMUM, 0.0),
-        f"about {BELOW_OPTIMUM:g} points below the expected optimum ({COMMON})",
+        f"about {BELOW_OPTIMUM:g} % below the expected optimum ({COMMON})",
     )
 
 
 def step_from(case: Test, state: SeriesState, water: float) -> float:
-    """Step from a water content: the row's usual one, smaller near the optimum. [%]"""
+    """Return the step from a water content: smaller near the optimum. [%]"""
     cell = case.cell("usual_step")
     step = float(cell.value) if cell is not None else STEP
     best = state.optimum

@@ -1,4 +1,4 @@
-"""The bench of a compaction test: what is read, in the order in which it is read."""
+"""The bench sheet of a compaction test: readings in the order of the work."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -31,11 +31,11 @@ from buildsite.kinds.tests.shared.bench import (
 from buildsite.standards.method import Method
 
 FEWEST_POINTS = 4
-"""Points to make where the method is not on file: common practice."""
+"""Least number of points where the method is not on file: common practice."""
 
 
 def bench(case: Test) -> Bench:
-    """Lay out the bench of one test."""
+    """Return the bench sheet of one test."""
     return Bench(
         parts=parts(case),
         steps=all_spelled(steps(case), case.method),
@@ -47,11 +47,11 @@ def bench(case: Test) -> Bench:
 
 
 _PARTS: dict[tuple[object, ...], tuple[Part, ...]] = {}
-"""Parts as laid out. They are the same for all tests that are alike in the key."""
+"""Parts of the bench sheet by what they depend on."""
 
 
 def parts(case: Test) -> tuple[Part, ...]:
-    """Lay out the parts, once for all tests of one method and one set of units."""
+    """Return the parts, computed once for all tests alike in method and units."""
     record, units = case.record, case.record.units
     key = (
         case.method,
@@ -68,14 +68,14 @@ def parts(case: Test) -> tuple[Part, ...]:
 
 
 def preparation_parts(case: Test) -> tuple[Part, ...]:
-    """What is settled before the first blow: soil, people, equipment."""
+    """Return the parts before the first blow: soil, people, equipment."""
     method = case.method
     once = method is not None and method.may_reuse_soil == "no"
     soil = (
-        choice_reading("preparation", "Soil prepared", ("moist", "dry")),
+        choice_reading("preparation", "Soil preparation", ("moist", "dry")),
         Reading(
             "processed_through",
-            "Soil passed through sieve",
+            "Material passing",
             takes="text",
             usual=method.sieve if method is not None else "",
             basis=basis(method, "sieve"),
@@ -115,7 +115,7 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
             ("moisture_balance", "Balance for the containers"),
             ("oven", "Oven"),
             ("sieve", "Sieve"),
-            # A test that states its volume need not name the mold.
+            # A test that states the volume need not name the mold.
             spare=("sieve", "mold") if case.record.mold_volume else ("sieve",),
         ),
         Part("Empty mold", (), empty_mold_readings(case)),
@@ -129,7 +129,7 @@ def choice_reading(
     allowed: tuple[str, ...] = (),
     source: str = "",
 ) -> Reading:
-    """One of some words; where only one is allowed, that is the usual one."""
+    """Return a choice; where only one is allowed, it is the default."""
     usual = allowed[0] if len(allowed) == 1 else ""
     return Reading(
         name, words, takes="choice", choices=choices, usual=usual, basis=source
@@ -137,19 +137,19 @@ def choice_reading(
 
 
 def count_reading(name: str, method: Method | None) -> Reading:
-    """How often: as the method has it, for the technician to confirm."""
+    """Return a count, with the method's number to confirm."""
     usual = "" if method is None else method.cell(name).value
     words = "Blows on each layer" if name == "blows_per_layer" else "Layers"
     return Reading(name, words, usual=usual, basis=basis(method, name))
 
 
 def with_plate(case: Test) -> bool:
-    """Whether the mold is weighed with its base plate."""
+    """Return whether the mold is weighed with its base plate."""
     return case.record.weighed_with == "mold and base plate"
 
 
 def empty_mold_readings(case: Test) -> tuple[Reading, ...]:
-    """The mold before any soil, as it will be weighed with it."""
+    """Return the readings of the empty mold, weighed as it will be with soil."""
     method = case.method
     allowed = method.weighed_with if method is not None else ()
     ways = ("mold", "mold and base plate")
@@ -162,13 +162,13 @@ def empty_mold_readings(case: Test) -> tuple[Reading, ...]:
 
 
 TAKEN_OVER = ("wet_density", "dry_density")
-"""Forms of a density that come from a report: nobody stands at that bench."""
+"""Transcribed densities: such a point has no bench readings."""
 
 
 def point_parts(case: Test) -> tuple[Part, ...]:
-    """Each point up to the oven, the oven's times, then each container again."""
+    """Return the parts of the points: before the oven, the oven, after the oven."""
     cumulative = case.record.water_added == "cumulative"
-    added = "Water added so far" if cumulative else "Water added to this specimen"
+    added = "Water added in total" if cumulative else "Water added for this point"
     filled = "Mold, base plate and wet soil" if with_plate(case) else FILLED_MOLD.words
     moist, dry = container_readings(
         case, unless=("water_content",), within="containers"
@@ -192,7 +192,7 @@ def point_parts(case: Test) -> tuple[Part, ...]:
 
 
 def spelled_parts(parts: Iterable[Part], method: Method | None) -> tuple[Part, ...]:
-    """Write what a bench asks for. What may be answered is as a record has it."""
+    """Spell mold as the standard does; choices stay as in the record."""
     return tuple(
         replace(
             part,

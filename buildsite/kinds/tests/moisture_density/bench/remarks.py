@@ -1,4 +1,4 @@
-"""What the person at the bench is told as readings come, and what looks odd in one."""
+"""Progress at the bench, and remarks on odd readings."""
 
 from collections.abc import Callable, Iterator
 
@@ -16,6 +16,7 @@ from buildsite.kinds.tests.moisture_density.estimates import (
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     percent,
+    quantity_word,
 )
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.tests.moisture_density.specimens import PointValues, volume_of
@@ -24,19 +25,18 @@ from buildsite.record.units import UNITS, from_si
 from buildsite.soil.curves import Curve, sample
 
 WET_APART_PERCENT = 10.0
-"""Two points that follow each other differ by less in wet density: common practice.
-A step of 2 points that densifies a soil by 4 % makes 6 %; a digit in the wrong place
-makes more."""
+"""Usual difference in wet density of two adjacent points: common practice. A step of
+2 points that densifies a soil by 4 % makes 6 %; a misplaced digit makes more."""
 
 DRY_APART_PERCENT = 8.0
-"""The same for dry densities, which the water does not lift: common practice."""
+"""The same for dry densities, which exclude the water: common practice."""
 
 LINE_PLACES = 30
-"""Places along the small curve."""
+"""Points along the small curve."""
 
 
 def progress(case: Test) -> Callable[[], Progress]:
-    """What follows from the readings so far, worked out when it is asked for."""
+    """Return the function that gives the progress of the readings so far."""
 
     def found() -> Progress:
         known = {one.number: one for one in estimates(case)}
@@ -57,7 +57,10 @@ def progress(case: Test) -> Callable[[], Progress]:
             lines=tuple(lines),
             points=tuple(places),
             line=tuple((water, from_si(dry, unit)) for water, dry in along),
-            axes=("water content, %", f"dry density, {UNITS[unit].shown}"),
+            axes=(
+                f"{quantity_word(case, 'water_content')}, %",
+                f"{quantity_word(case, 'dry_density')}, {UNITS[unit].shown}",
+            ),
             hint=hint(case),
         )
 
@@ -65,7 +68,7 @@ def progress(case: Test) -> Callable[[], Progress]:
 
 
 def point_line(case: Test, point: PointValues, known: Estimate | None) -> str:
-    """One point, measured or estimated, in a line that a narrow screen takes."""
+    """Return one point, measured or estimated, as a short line."""
     unit = case.values.density_unit
     about = "about " if known is not None and not known.measured else ""
     parts = []
@@ -80,13 +83,13 @@ def point_line(case: Test, point: PointValues, known: Estimate | None) -> str:
 
 
 def hint(case: Test) -> str:
-    """Whether the wet mass still rises: what to know before the last point."""
+    """Return the hint that the wet mass still rises, if it does."""
     rises, text = wet_mass_trend(case)
     return text if rises else ""
 
 
 def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
-    """What looks strange in a reading beside its neighbours."""
+    """Return the function that doubts a reading unlike its neighbors."""
 
     def found(field: Field) -> tuple[Doubt, ...]:
         if len(field) < 3 or field[0] != "points":
@@ -107,7 +110,7 @@ def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
 
 
 def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
-    """Soil too little for a specimen, or water that would make a slurry of it."""
+    """Doubt too little soil for a specimen, or too much water."""
     point, unit = case.record.points[index], case.record.units.compacted
     pan, added = soil_in_pan(case, index), water_added(case, index)
     volume = volume_of(case.record, point, case.inputs, case.method)
@@ -119,7 +122,7 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
         yield Doubt(
             field,
             f"{point.specimen_mass} {unit} of soil for a specimen",
-            f"more than just fills the mold, {shown} {unit}",
+            f"enough to fill the mold, more than {shown} {unit}",
             "weigh the pan again",
         )
     if added is not None and added * 100 > pan * MOST_WATER_PERCENT:
@@ -127,17 +130,17 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
             field,
             f"{point.water_added_ml} mL of water to {point.specimen_mass} {unit}",
             "less than half the mass of the soil",
-            "look which of the two was typed at the wrong place",
+            "check both values",
         )
 
 
 MOST_WATER_PERCENT = 50.0
-"""Optima reach 36 % (NAVFAC DM-7.02 (1986), table 1 (from memory)); nobody adds more
-than half of the soil's mass at one point: common practice."""
+"""Most water added at one point, by mass of soil: common practice. Optima reach 36 %
+(NAVFAC DM-7.02 (1986), table 1 (from memory))."""
 
 
 def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
-    """A wet density far from that of the point before, or one that rises again."""
+    """Doubt a wet density far from the previous one, or a second rise."""
     here = case.values.points[index].wet_density
     earlier = [
         (point.number, point.wet_density)
@@ -150,7 +153,7 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
     if abs(here / before - 1) * 100 > WET_APART_PERCENT:
         yield Doubt(
             field,
-            f"a wet density of {density(case, here)}",
+            f"a {quantity_word(case, 'wet_density')} of {density(case, here)}",
             f"within {WET_APART_PERCENT:g} % of point {number}'s "
             f"{density(case, before)}",
             "weigh it again",
@@ -163,12 +166,12 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
                 f"the wet mass rises to {density(case, here)} after it fell at point "
                 f"{number}",
                 "one peak",
-                "look at both masses, and at the water added",
+                "check both masses and the water added",
             )
 
 
 def odd_container(case: Test, field: Field) -> Iterator[Doubt]:
-    """An empty container over twice as heavy, or half as light, as all the others."""
+    """Doubt an empty container over twice or under half the mass of all others."""
     masses = {
         (*line.field, "container_mass"): line.part.container_mass
         for line in case.record.container_lines
@@ -183,17 +186,17 @@ def odd_container(case: Test, field: Field) -> Iterator[Doubt]:
         yield Doubt(
             field,
             f"an empty container of {here} {unit}",
-            f"one like the others, {low} to {high} {unit}",
-            "look for a decimal point that went astray",
+            f"a mass like the others, {low} to {high} {unit}",
+            "check the decimal point",
         )
 
 
 UNLIKE = 2
-"""Containers of one set differ by less than this factor: common practice."""
+"""Greatest ratio of the masses in a set of containers: common practice."""
 
 
 def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
-    """A water content that fell or leapt, or a dry density far from its neighbours."""
+    """Doubt a water content that fell or jumped, or an odd dry density."""
     here, points = case.values.points[index], case.values.points
     if here.water_content is None:
         return
@@ -206,6 +209,7 @@ def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
         if point.water_content is not None and not point.rejected
     ]
     limit = step_limit(case)
+    found = f"a {quantity_word(case, 'water_content')} of {percent(here.water_content)}"
     for other in near:
         step = (here.water_content - (other.water_content or 0.0)) * (
             1 if other.number < here.number else -1
@@ -213,18 +217,18 @@ def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
         if case.record.specimens == "reused" and step <= 0:
             yield Doubt(
                 field,
-                f"a water content of {percent(here.water_content)}",
+                found,
                 f"{'more' if other.number < here.number else 'less'} than point "
                 f"{other.number}'s {percent(other.water_content)}",
-                "look at the container's number and its three masses",
+                "check the number and the three masses of the container",
             )
         elif limit is not None and abs(step) > 2 * float(limit.value):
             yield Doubt(
                 field,
-                f"a water content of {percent(here.water_content)}",
+                found,
                 f"within {2 * float(limit.value):g} points of point {other.number}'s "
                 f"{percent(other.water_content)}",
-                "look at the container's three masses",
+                "check the three masses of the container",
             )
     yield from odd_dry(case, here, near, field)
 
@@ -232,7 +236,7 @@ def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
 def odd_dry(
     case: Test, here: PointValues, near: list[PointValues], field: Field
 ) -> Iterator[Doubt]:
-    """A dry density far from that of every neighbour."""
+    """Doubt a dry density far from that of every neighbor."""
     dry = here.dry_density
     others = [(p.number, p.dry_density) for p in near if p.dry_density is not None]
     if dry is None or not others:
@@ -241,8 +245,8 @@ def odd_dry(
     if abs(dry / closest - 1) * 100 > DRY_APART_PERCENT:
         yield Doubt(
             field,
-            f"a dry density of {density(case, dry)}",
+            f"a {quantity_word(case, 'dry_density')} of {density(case, dry)}",
             f"within {DRY_APART_PERCENT:g} % of point {number}'s "
             f"{density(case, closest)}",
-            "look at the mold's mass and the container's three masses",
+            "check the mass of the mold and the three masses of the container",
         )

@@ -1,4 +1,4 @@
-"""Where a test stands, with or without results from the oven."""
+"""The trend of a series, with or without results from the oven."""
 
 from collections.abc import Sequence
 
@@ -8,7 +8,11 @@ from buildsite.kinds.tests.moisture_density.estimates import (
     Estimate,
     water_contents,
 )
-from buildsite.kinds.tests.moisture_density.rules.common import density, percent
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    density,
+    percent,
+    quantity_word,
+)
 from buildsite.kinds.tests.moisture_density.rules.points import wet_mass_cell
 from buildsite.soil.curves import Curve, fit
 from buildsite.values import dataclass
@@ -16,14 +20,14 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class ExpectedOptimum:
-    """An optimum that the soil is expected to have, and what says so. [%]"""
+    """An expected optimum [%], and its basis."""
 
     water_content: float
     basis: str
 
 
 def wet_densities_by_water(case: Test) -> list[tuple[int, float]]:
-    """Wet densities from dry to wet, where that order is known. [kg/m³]"""
+    """Return wet densities from dry to wet, where that order is known. [kg/m³]"""
     wets = wet_densities(case)
     if case.record.specimens == "reused":
         return wets
@@ -34,7 +38,7 @@ def wet_densities_by_water(case: Test) -> list[tuple[int, float]]:
 
 
 def wet_densities(case: Test) -> list[tuple[int, float]]:
-    """Wet densities in the order of the points. [kg/m³]"""
+    """Return wet densities in the order of the points. [kg/m³]"""
     return [
         (point.number, point.wet_density)
         for point in case.values.points
@@ -43,7 +47,7 @@ def wet_densities(case: Test) -> list[tuple[int, float]]:
 
 
 def wet_mass_trend(case: Test) -> tuple[str, str]:
-    """Whether the wet mass still rises at the wettest point, and what that means."""
+    """Return whether the wet mass still rises at the wettest point, and in words."""
     wets = wet_densities_by_water(case)
     if len(wets) < 2:
         return "", trend_as_compacted(case)
@@ -52,33 +56,29 @@ def wet_mass_trend(case: Test) -> tuple[str, str]:
     cell = wet_mass_cell(case)
     rule = ""
     if cell is not None:
-        rule = ": the method goes on" if rises else ": the method may stop here"
-    word = "still rose" if rises else "fell or stayed"
+        rule = ": continue the series" if rises else ": the series may end"
+    word = "still rose" if rises else "did not rise"
     text = f"The wet mass {word} at point {number}{rule}."
     return ("rises" if rises else "falls"), text
 
 
 def trend_as_compacted(case: Test) -> str:
-    """
-    What the wet mass did from point to point as they were made, and no more.
-
-    It decides nothing: that each point was wetter than the last is not on record.
-    """
+    """Return the trend by order of compaction: water contents are not yet known."""
     wets = wet_densities(case)
     if len(wets) < 2:
-        return "The wet mass of two points or more is needed to see it rise or fall."
+        return "The trend of the wet mass needs two points or more."
     highest, _ = max(wets, key=lambda one: one[1])
     last, _ = wets[-1]
     if highest == last:
-        return f"As compacted, the wet mass still rose at point {last}."
+        return f"In order of compaction, the wet mass still rose at point {last}."
     return (
-        f"As compacted, the wet mass was greatest at point {highest}: if each was "
-        "wetter than the one before, the optimum is near or passed."
+        f"In order of compaction, the wet mass was greatest at point {highest}: if "
+        "each point was wetter than the one before, the optimum is near or passed."
     )
 
 
 def with_dry_density(found: Sequence[Estimate]) -> list[tuple[int, float, float]]:
-    """Number, water content [%] and dry density [kg/m³] of points that have both."""
+    """Return number, water content [%] and dry density [kg/m³] of complete points."""
     return [
         (one.number, one.water_content, one.dry_density)
         for one in found
@@ -87,7 +87,7 @@ def with_dry_density(found: Sequence[Estimate]) -> list[tuple[int, float, float]
 
 
 def optimum_of(case: Test, found: Sequence[Estimate]) -> ExpectedOptimum | None:
-    """The peak, measured or by estimates; None as long as no curve has one."""
+    """Return the optimum, measured or estimated; None while there is no peak."""
     values = case.values
     if values.optimum_water_content is not None:
         return ExpectedOptimum(values.optimum_water_content, "the curve of this test")
@@ -105,29 +105,30 @@ def optimum_of(case: Test, found: Sequence[Estimate]) -> ExpectedOptimum | None:
 def side_of_optimum(
     case: Test, found: Sequence[Estimate], expected: ExpectedOptimum | None
 ) -> tuple[str, str]:
-    """On which side of the optimum the points lie, and by what that is known."""
+    """Return on which side of the optimum the points lie, and in words."""
     known = with_dry_density(found)
     if len(known) < 2:
         return side_by_expectation(found, expected)
     number, _, top = max(known, key=lambda one: one[2])
     about = "" if all(one.measured for one in found) else "estimated "
-    best = f"the {about}dry density is greatest at point {number}, {density(case, top)}"
+    word = quantity_word(case, "dry_density")
+    best = f"{about}{word} greatest at point {number}, {density(case, top)}"
     if number == known[-1][0]:
-        return "dry", f"Dry of the optimum: {best}, the wettest."
+        return "dry", f"Dry of optimum: {best}, the wettest point."
     if number == known[0][0]:
-        return "wet", f"Wet of the optimum: {best}, the driest."
-    return "both", f"Past the optimum: {best}, with a wetter and a drier one beside it."
+        return "wet", f"Wet of optimum: {best}, the driest point."
+    return "both", f"Optimum passed: {best}, between a drier and a wetter point."
 
 
 def side_by_expectation(
     found: Sequence[Estimate], expected: ExpectedOptimum | None
 ) -> tuple[str, str]:
-    """The same where fewer than two dry densities are known."""
+    """Return the same where fewer than two dry densities are known."""
     if not found or expected is None:
-        return "", "Which side of the optimum it is can't be told yet."
+        return "", "The side of the optimum is not yet known."
     last, aim = found[-1], expected.water_content
     side = "dry" if last.water_content < aim else "wet"
     return side, (
-        f"{side.capitalize()} of the expected optimum: point {last.number} has "
-        f"{percent(last.water_content)}, of {percent(aim)}."
+        f"{side.capitalize()} of the expected optimum, {percent(aim)}: point "
+        f"{last.number} has {percent(last.water_content)}."
     )

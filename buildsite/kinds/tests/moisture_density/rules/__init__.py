@@ -1,4 +1,4 @@
-"""Every check of a compaction test, by subject."""
+"""All checks of a compaction test, by subject."""
 
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules import (

@@ -1,7 +1,7 @@
-"""What several rules ask of a case, and how they say a value."""
+"""Helpers that several rules share."""
 
 from buildsite.kinds.limits import POSSIBLE_GRAVITY
-from buildsite.kinds.reporting import point_density, to_places
+from buildsite.kinds.reporting import point_density, result_word, to_places
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -14,50 +14,50 @@ from buildsite.standards.soils import SoilClass, soil_class
 
 
 def note_until_complete(case: Test) -> Severity | None:
-    """Only a note while a test goes on, or once it was withdrawn."""
+    """Return NOTE while a test is in progress or once it was withdrawn."""
     return None if is_complete(case) else Severity.NOTE
 
 
 def note_if_rejected(point: Point) -> Severity | None:
-    """Only a note at a rejected point: its fault is why it was rejected."""
+    """Return NOTE at a rejected point: the fault is why it was rejected."""
     return None if point.rejected is None else Severity.NOTE
 
 
 def field_of(point: PointValues) -> Field:
-    """Where a computed point stands in the record."""
+    """Return the field of a computed point."""
     return ("points", point.number - 1)
 
 
 def soil_of(case: Test) -> SoilClass | None:
-    """Class of the soil, where the sample says one that we know."""
+    """Return the class of the soil, where the sample states a known one."""
     sample = sample_of(case)
     return soil_class(sample.soil_class) if sample and sample.soil_class else None
 
 
 def gravity_field(case: Test) -> Field:
-    """Where the specific gravity comes from: the test's own, else its sample."""
+    """Return the field that states the specific gravity: of the test or its sample."""
     own = case.record.specific_gravity is not None
     return ("specific_gravity",) if own else ("sample",)
 
 
 def oversize_field(case: Test) -> Field:
-    """Where the oversize comes from: the test's own, else its sample."""
+    """Return the field that states the oversize: of the test or its sample."""
     return ("oversize",) if case.record.oversize is not None else ("sample",)
 
 
 def curve_field(case: Test) -> Field:
-    """Where a record speaks of its curve; the points where it does not."""
+    """Return the field `curve`, or `points` where the record has no `curve`."""
     return ("curve",) if case.record.curve is not None else ("points",)
 
 
 def gravity_assumed(case: Test) -> bool:
-    """Whether the specific gravity was taken, not measured."""
+    """Return whether the specific gravity was assumed."""
     gravity = case.values.gravity
     return gravity is not None and gravity.basis != "measured"
 
 
 def solids_of(case: Test) -> Solids | None:
-    """What zero air voids rests on; None for a specific gravity that no soil has."""
+    """Return the solids; None for a specific gravity that no soil has."""
     gravity, (low, high) = case.values.gravity, POSSIBLE_GRAVITY
     if gravity is None or not low <= gravity.value <= high:
         return None
@@ -65,19 +65,24 @@ def solids_of(case: Test) -> Solids | None:
 
 
 def saturation_at(density: float, water: float, solids: Solids) -> float | None:
-    """Saturation, where any voids are left. [%]"""
+    """Return the saturation [%]; None where there are no voids."""
     if density >= solids.specific_gravity * solids.water_density:
         return None
     return saturation(density, water, *solids)
 
 
 def highest_point(case: Test) -> PointValues | None:
-    """The densest point of the curve."""
+    """Return the densest point of the curve."""
     return max(
         case.values.on_curve,
         key=lambda point: point.dry_density or 0.0,
         default=None,
     )
+
+
+def quantity_word(case: Test, name: str) -> str:
+    """Return a quantity's name in the word of the test's standard."""
+    return result_word(case.method, name, case.values.density_unit)
 
 
 def percent(value: float | None) -> str:

@@ -1,4 +1,4 @@
-"""Whether a curve has a peak that can be believed, fitted or drawn by a person."""
+"""Checks of the curve and its peak, fitted or drawn by a person."""
 
 from collections.abc import Iterator
 
@@ -12,6 +12,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     highest_point,
     note_until_complete,
     percent,
+    quantity_word,
     saturation_at,
     soil_of,
     solids_of,
@@ -23,17 +24,17 @@ from buildsite.soil.curves import AUTO, FORMS, SCATTER, NoPeak
 
 NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
 SHAPELESS = (*NOT_BRACKETED, "flat", "two-peaks", "bulge")
-"""Reasons for no peak that lie in the points, not in their number or in a form."""
+"""Reasons for no peak that lie in the points, not in their number or curve type."""
 
 OF_THE_FIT = ("peak-outside-points", "bulge")
-"""Of these, the ones that say nothing where a person drew the curve."""
+"""Those of them that do not apply where a person drew the curve."""
 
 SPREAD_POINTS = 1.0
-"""Optimums by different forms of curve may lie this far apart: common practice. [%]"""
+"""Allowed range of the optimum over the curve types: common practice. [%]"""
 
 
 def shapeless_curve(case: Test) -> NoPeak | None:
-    """No peak, for a reason that lies in the points."""
+    """Return the missing peak, where the reason lies in the points."""
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason not in SHAPELESS:
         return None
@@ -42,14 +43,14 @@ def shapeless_curve(case: Test) -> NoPeak | None:
 
 
 def often_without_peak(case: Test) -> bool:
-    """Whether soils of this class often show no optimum: a result, not a fault."""
+    """Return whether soils of this class often show no optimum."""
     soil = soil_of(case)
     return soil is not None and soil.often_no_peak
 
 
 @warning("no-well-defined-optimum", "common practice")
 def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
-    """Points with no optimum to be seen; only a note for clean sands and gravels."""
+    """The points show no optimum. A note for clean sands and gravels."""
     curve, soil = shapeless_curve(case), soil_of(case)
     if curve is None or not (often_without_peak(case) or curve.reason == "flat"):
         return
@@ -57,17 +58,17 @@ def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
     yield Doubt(
         field=("points",),
         found=curve.words,
-        expected="one optimum between the points",
-        mend=f"nothing: a {soil.name} often shows none, and the report says so"
+        expected="one optimum among the points",
+        mend=f"no action: a {soil.name} often shows none, and the report states it"
         if clean and soil is not None
-        else "look at the moisture containers; compact points further apart",
+        else FURTHER_APART,
         severity=Severity.NOTE if clean else note_until_complete(case),
     )
 
 
 @warning("peak-not-bracketed", "common practice")
 def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
-    """A curve whose highest point is its first or last: no peak is guessed beyond."""
+    """The highest point is the driest or wettest: no peak is extrapolated."""
     curve = shapeless_curve(case)
     if curve is None or curve.reason not in NOT_BRACKETED or often_without_peak(case):
         return
@@ -78,7 +79,7 @@ def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
     yield Doubt(
         field=field_of(top) if top is not None else ("points",),
         found=curve.words,
-        expected="lower points on both sides of the highest",
+        expected="lower points on both sides of the highest point",
         mend=f"compact a {side} point",
         severity=note_until_complete(case),
     )
@@ -86,7 +87,7 @@ def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
 
 @warning("two-peaks", "common practice")
 def two_peaks(case: Test) -> Iterator[Doubt]:
-    """Points, or a curve through them, that fall and rise again."""
+    """The points, or the curve through them, fall and rise again."""
     curve = shapeless_curve(case)
     if curve is None or curve.reason != "two-peaks" or often_without_peak(case):
         return
@@ -96,17 +97,17 @@ def two_peaks(case: Test) -> Iterator[Doubt]:
         field=field_of(low) if low is not None else ("points",),
         found=curve.words,
         expected="one peak",
-        mend=f"look at the mass and the containers of {which}, and of the highest "
-        "beside it; repeat what does not fit" + (CLEAN_SAND if soil is None else ""),
+        mend=f"check the masses of {which} and of the higher points next to it; "
+        "repeat a point that does not fit" + (CLEAN_SAND if soil is None else ""),
         severity=note_until_complete(case),
     )
 
 
-CLEAN_SAND = "; or it is a clean sand: state its class on the sample"
+CLEAN_SAND = "; if the soil is a clean sand, state its class on the sample"
 
 
 def valley(case: Test) -> PointValues | None:
-    """Point that lies deepest below a higher one on either side of it, if any does."""
+    """Return the point that lies deepest between two higher ones, if any does."""
     points = sorted(case.values.on_curve, key=lambda point: point.water_content or 0.0)
     dry = [point.dry_density or 0.0 for point in points]
     depths = [
@@ -119,7 +120,7 @@ def valley(case: Test) -> PointValues | None:
 
 @warning("peak-where-nothing-was-measured", "common practice")
 def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
-    """A peak that would stand well above every point, in a gap between two."""
+    """The peak would lie well above every point, in a gap between two."""
     curve = shapeless_curve(case)
     if curve is None or curve.reason != "bulge" or often_without_peak(case):
         return
@@ -128,43 +129,42 @@ def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
         field=field_of(top) if top is not None else ("points",),
         found=curve.words,
         expected="a point near the peak",
-        mend="compact a point in the wider gap beside the highest one",
+        mend="compact a point in the wider gap next to the highest point",
         severity=note_until_complete(case),
     )
 
 
 @warning("curve-not-fitted", "common practice")
 def curve_not_fitted(case: Test) -> Iterator[Doubt]:
-    """A form of curve that can't be drawn through these points."""
+    """The curve type cannot be fitted to these points."""
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason in SHAPELESS:
         return
     if curve.reason == "too-few-points" and len(case.values.on_curve) < ENOUGH_POINTS:
-        return  # said as too few points
+        return  # flagged as too few points
     alike = curve.reason == "too-few-points"
     yield Doubt(
         field=curve_field(case),
         found=curve.words,
-        expected="different water contents"
+        expected=f"different {quantity_word(case, 'water_content')}s"
         if alike
-        else f"points that a curve of the form {curve.form} can follow",
-        mend=COMPACT_ANOTHER
+        else f"points that fit the curve type {curve.form}",
+        mend=FURTHER_APART
         if curve.asked == AUTO
-        else "ask for another form of curve, or leave the form to the laboratory's",
+        else "choose another curve type, or leave out curve.form",
         severity=note_until_complete(case),
     )
 
 
-COMPACT_ANOTHER = "look at the moisture containers; compact points further apart"
-
+FURTHER_APART = "check the moisture containers; compact points further apart"
 
 ENOUGH_POINTS = 4
-"""With this many points, too few water contents means some of them are the same."""
+"""With this many points, too few water contents means that some are equal."""
 
 
 @error("unknown-curve-form", "record format 1")
 def unknown_curve_form(case: Test) -> Iterator[Doubt]:
-    """A form of curve that the program does not have."""
+    """The curve type is unknown."""
     asked = case.values.requested_form
     if asked == "drawn" or asked == AUTO or asked in FORMS:
         return
@@ -173,13 +173,13 @@ def unknown_curve_form(case: Test) -> Iterator[Doubt]:
         field=("curve", "form") if own else (),
         found=asked if own else f"{asked}, from the laboratory's procedures",
         expected=", ".join((AUTO, *FORMS)),
-        mend="write one of these" + ("" if own else " in lab.yaml, procedures.curve"),
+        mend="enter one of these" + ("" if own else " in lab.yaml, procedures.curve"),
     )
 
 
 @note("curve-form-not-usual", "common practice")
 def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
-    """A form of curve other than the laboratory's own."""
+    """The curve type is not the laboratory's usual one."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     curve = case.record.curve
     if lab is None or curve is None or curve.form is None or curve.drawn is not None:
@@ -189,14 +189,14 @@ def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
         yield Doubt(
             field=("curve", "form"),
             found=curve.form,
-            expected=f"{lab.curve}, as lab.yaml says",
-            mend="nothing, if this soil asks for it: say why in curve.reason",
+            expected=f"{lab.curve}, as in lab.yaml",
+            mend="no action if the soil requires it: state why in curve.reason",
         )
 
 
 @warning("peak-moves-with-form", "common practice")
 def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
-    """An optimum that moves by over a point with the form of the curve."""
+    """The optimum varies by more than one point with the curve type."""
     values = case.values
     if isinstance(values.curve, NoPeak) or values.is_drawn:
         return
@@ -208,15 +208,15 @@ def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
         yield Doubt(
             field=curve_field(case),
             found=f"an optimum from {percent(waters[0])} to {percent(waters[1])}, "
-            "by the form of the curve",
-            expected=f"forms at most {SPREAD_POINTS:g} point apart",
+            "depending on the curve type",
+            expected=f"a range of at most {SPREAD_POINTS:g} point",
             mend=f"compact a point near {percent(values.optimum_water_content)}",
         )
 
 
 @warning("saturation-at-optimum-unusual", "common practice")
 def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
-    """Saturation at the optimum outside what is usual for the soil."""
+    """Saturation at the optimum outside the usual range for the soil."""
     values, soil, top = case.values, soil_of(case), highest_point(case)
     solids, dry = solids_of(case), values.maximum_dry_density
     water = values.optimum_water_content
@@ -225,7 +225,7 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
     full = saturation_at(dry, water, solids)
     low, high = soil.saturation
     if full is None or full > 100 or low <= full <= high:
-        return  # above 100 % it is right of zero air voids, and said there
+        return  # above 100 %: flagged as right of zero air voids
     first = "the assumed specific gravity" if gravity_assumed(case) else "the masses"
     yield Doubt(
         field=field_of(top),
@@ -233,7 +233,7 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
         expected=f"{low:g} to {high:g} % for {soil.grain}-grained soil"
         if soil.grain == "fine"
         else f"{low:g} to {high:g} % for {soil.grain}",
-        mend=f"look at {first}, the mold's volume, and the class of the soil",
+        mend=f"check {first}, the volume of the mold and the class of the soil",
         severity=note_until_complete(case),
         basis=soil.cells["saturation_low"].basis,
     )
@@ -241,7 +241,7 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
 
 @error("drawn-peak-unsigned", "ISO/IEC 17025:2017, 7.5.1")
 def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
-    """A drawn peak without who drew it, or why."""
+    """A drawn peak does not state who drew it, or why."""
     curve = case.record.curve
     if curve is None or curve.drawn is None:
         return
@@ -249,16 +249,15 @@ def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
         if getattr(curve, name) is None:
             yield Doubt(
                 field=("curve", name),
-                found="nothing",
+                found="no entry",
                 expected=words,
-                mend=f"add {name} to curve: a peak that no reading shows needs a "
-                "person behind it",
+                mend=f"add {name} to curve: a drawn peak is one person's judgment",
             )
 
 
 @warning("drawn-peak-outside-points", "common practice")
 def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
-    """A drawn optimum at or beyond the driest or wettest point."""
+    """The drawn optimum is not between the driest and the wettest point."""
     drawn = case.record.curve.drawn if case.record.curve is not None else None
     used = case.values.on_curve
     if drawn is None or len(used) < 2:
@@ -271,13 +270,13 @@ def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
         field=("curve", "drawn", "optimum_water_content"),
         found=percent(optimum),
         expected=f"between the points, {percent(first)} to {percent(last)}",
-        mend="compact a point beyond it: a curve ends where its points end",
+        mend="compact a point beyond it: the curve ends at its last point",
     )
 
 
 @warning("drawn-peak-far-from-points", "common practice")
 def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
-    """A drawn maximum over 1 % away from the highest point."""
+    """The drawn maximum differs by more than 1 % from the highest point."""
     peak, top = case.values.maximum_dry_density, highest_point(case)
     if not case.values.is_drawn or peak is None or top is None:
         return
@@ -288,7 +287,7 @@ def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
             found=density(case, peak),
             expected=f"within {SCATTER * 100:g} % of the highest point, "
             f"{density(case, measured)}",
-            mend="look at units.density, or draw the curve nearer to the points",
+            mend="check units.density, or draw the curve nearer to the points",
         )
 
 

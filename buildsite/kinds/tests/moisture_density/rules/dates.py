@@ -1,4 +1,4 @@
-"""Whether days and hours follow each other, and soil stood and dried long enough."""
+"""Checks of days and times: their order, standing time, drying time."""
 
 from collections.abc import Iterator
 from datetime import timedelta
@@ -15,17 +15,17 @@ from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
 
 LONGEST_DAY_H = 10
-"""From the first work of a day to its last; what two dates can't tell apart."""
+"""From the first work of a day to the last: two dates cannot tell more."""
 
 
 @error("compaction-undated", DATED)
 def compaction_undated(case: Test) -> Iterator[Doubt]:
-    """A test without the day of compaction: no calibration can be looked up."""
+    """No date of compaction: the calibrations in force cannot be looked up."""
     yield from undated.check(case)
 
 
 def hours_of_points(case: Test) -> Iterator[Doubt]:
-    """Hours at the points, and from them to the oven."""
+    """Yield doubts about the times at the points and in the oven."""
     record, oven = case.record, case.record.oven
     for i, point in enumerate(record.points):
         yield from moment_doubts(
@@ -45,21 +45,20 @@ def hours_of_points(case: Test) -> Iterator[Doubt]:
 
 @warning("compacted-on-another-day", "common practice")
 def compacted_on_another_day(case: Test) -> Iterator[Doubt]:
-    """A point compacted at an hour of another day than is stated for it."""
+    """A point's time of compaction is on another day than its date."""
     for i, point in enumerate(case.record.points):
         at, on = point.compacted_at, compacted_on(case.record, point)
         if at is not None and on is not None and at.date() != on:
             yield Doubt(
                 field=("points", i, "compacted_at"),
                 found=f"{at:%Y-%m-%dT%H:%M}",
-                expected=f"an hour of {on}, the day of compaction",
-                mend="correct the hour, or give the point its own "
-                "compacted: {on: …, by: …}",
+                expected=f"a time on {on}, the day of compaction",
+                mend="correct the time, or enter compacted: {on: …, by: …} there",
             )
 
 
 def standing_cell(method: Method, sample: SampleFacts) -> Cell | None:
-    """How long the method lets this soil stand: by its class, else by its group."""
+    """Return the standing time of this soil: by its class, else by its group."""
     if sample.soil_class:
         cell = method.standing(sample.soil_class)
         if cell is not None:
@@ -71,9 +70,9 @@ def standing_cell(method: Method, sample: SampleFacts) -> Cell | None:
     return None
 
 
-@warning("standing-too-short", "the method's time of standing after wetting")
+@warning("standing-too-short", "the method's standing time after wetting")
 def standing_too_short(case: Test) -> Iterator[Doubt]:
-    """Soil compacted before it stood as long as its class needs after wetting."""
+    """The soil stood for less than the standing time of its class."""
     method, sample = case.method, sample_of(case)
     cell = standing_cell(method, sample) if method and sample else None
     if cell is None or sample is None:
@@ -104,18 +103,18 @@ def standing_too_short(case: Test) -> Iterator[Doubt]:
 
 
 def standing_doubt(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
-    """Doubt a time of standing."""
+    """Return the doubt about a standing time."""
     return Doubt(
         field=field,
         found=found,
         expected=f"at least {cell} after wetting, for {soil}",
-        mend="let wetted soil stand covered: dry clods give a low optimum",
+        mend="let the wetted soil stand covered: dry clods lower the optimum",
         basis=cell.basis,
     )
 
 
 def is_weighed_again(case: Test) -> bool:
-    """Whether every container was weighed dry more than once."""
+    """Return whether every container was weighed dry more than once."""
     dried = [
         one.container_and_dry
         for point in case.record.points

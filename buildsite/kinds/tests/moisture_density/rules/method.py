@@ -1,4 +1,4 @@
-"""Whether the test was made as its method says, of soil that the method is for."""
+"""Checks of procedure against the method, and of the method against the soil."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -16,7 +16,7 @@ from buildsite.standards.tables import find, standard
 
 
 def count_unlike_method(case: Test, name: str) -> Iterator[Doubt]:
-    """Doubt a count of the record that is not the method's."""
+    """Yield a doubt where a count of the record is not the method's."""
     counted, method = getattr(case.record, name), case.method
     if counted is None or method is None:
         return
@@ -26,26 +26,26 @@ def count_unlike_method(case: Test, name: str) -> Iterator[Doubt]:
             field=(name,),
             found=str(counted),
             expected=f"{cell.value} in {method.designation} Method {method.name}",
-            mend="look at the bench sheet; if it was done so, state it as a departure",
+            mend="check the bench sheet; if it was done so, state it as a departure",
             basis=cell.basis,
         )
 
 
 @warning("layers-unlike-method", "the method's number of layers")
 def layers_unlike_method(case: Test) -> Iterator[Doubt]:
-    """More or fewer layers than the method has."""
+    """The number of layers is not the method's."""
     yield from count_unlike_method(case, "layers")
 
 
 @warning("blows-unlike-method", "the method's number of blows")
 def blows_unlike_method(case: Test) -> Iterator[Doubt]:
-    """More or fewer blows on a layer than the method has."""
+    """The number of blows on each layer is not the method's."""
     yield from count_unlike_method(case, "blows_per_layer")
 
 
 @warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
-    """Soil processed through another sieve than the method's."""
+    """The soil was not passed through the method's sieve."""
     record, method = case.record, case.method
     if method is None:
         return
@@ -62,25 +62,25 @@ def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
                 field=field,
                 found=found,
                 expected=f"{cell} in {method.designation} Method {method.name}",
-                mend="look for the sieve, or for the method's letter",
+                mend="check which sieve was used, and the letter of the method",
                 basis=cell.basis,
             )
 
 
 def report_item(method: Method | None, word: str) -> Cell | None:
-    """What the standard asks a report to say, by a word in it."""
+    """Return an item that the standard requires in a report, by a word in it."""
     items = method.report_items if method is not None else ()
     return next((item for item in items if word in item.value), None)
 
 
 @note("preparation-missing", "common practice")
 def preparation_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not say whether the soil was prepared moist or dry."""
+    """A complete test does not state whether the soil was prepared moist or dry."""
     if is_complete(case) and case.record.preparation is None:
         cell = report_item(case.method, "preparation")
         yield Doubt(
             field=("preparation",),
-            found="nothing",
+            found="no entry",
             expected="moist or dry",
             mend="ask who prepared the soil",
             severity=Severity.WARNING if cell else None,
@@ -90,41 +90,41 @@ def preparation_missing(case: Test) -> Iterator[Doubt]:
 
 @note("compaction-not-stated", "common practice")
 def compaction_not_stated(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not say its layers, or the blows on each."""
+    """A complete test does not state its layers, or the blows on each."""
     if not is_complete(case):
         return
     for name, what in (("layers", "layers"), ("blows_per_layer", "blows on each")):
         if getattr(case.record, name) is None:
             yield Doubt(
                 field=(name,),
-                found="nothing",
+                found="no entry",
                 expected=f"the number of {what}, as compacted",
-                mend="look at the bench sheet, or ask who compacted the soil: what the "
-                "method asks for is not yet what was done",
+                mend="check the bench sheet, or ask the operator: do not copy the "
+                "method's number",
             )
 
 
 @note("rammer-operation-missing", "common practice")
 def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not say how the rammer was worked."""
+    """A complete test does not state how the rammer was operated."""
     rammer = case.record.rammer
     if is_complete(case) and (rammer is None or rammer.operation is None):
         cell = report_item(case.method, "rammer, manual or mechanical")
         yield Doubt(
             field=("rammer", "operation"),
-            found="nothing",
+            found="no entry",
             expected="mechanical or manual",
-            mend="ask who compacted the soil",
+            mend="ask the operator",
             severity=Severity.WARNING if cell else None,
             basis=cell.basis if cell else None,
         )
 
 
 @warning(
-    "dried-back-too-hot", "the method's highest temperature of drying before the test"
+    "dried-back-too-hot", "the method's highest temperature for drying before the test"
 )
 def dried_back_too_hot(case: Test) -> Iterator[Doubt]:
-    """Soil dried before the test hotter than the method allows."""
+    """The soil was dried at a higher temperature than the method allows."""
     dried, method = case.record.dried_back, case.method
     if dried is None or dried.max_temperature_c is None or method is None:
         return
@@ -134,8 +134,8 @@ def dried_back_too_hot(case: Test) -> Iterator[Doubt]:
             field=("dried_back", "max_temperature_c"),
             found=f"{dried.max_temperature_c} °C",
             expected=f"at most {cell}",
-            mend="heat changes clay and organic matter for good: begin again with "
-            "fresh soil",
+            mend="repeat the test with fresh soil: heat changes clay and organic "
+            "matter permanently",
             basis=cell.basis,
         )
 
@@ -143,7 +143,7 @@ def dried_back_too_hot(case: Test) -> Iterator[Doubt]:
 def exceeded_gradation_limits(
     method: Method, sample: SampleFacts
 ) -> Iterator[tuple[str, Decimal, Cell]]:
-    """Each sieve that retains more than a method allows."""
+    """Yield each sieve that retains more than a method allows."""
     compared = method.optional("limits_compared")
     as_the_limit = compared is not None and compared.value.startswith("rounded")
     for name, _, cell in method.gradation_limits:
@@ -158,7 +158,7 @@ def exceeded_gradation_limits(
 
 @warning("method-not-for-gradation", "the method's limits of gradation")
 def method_not_for_gradation(case: Test) -> Iterator[Doubt]:
-    """A method that is not for soil with so many coarse grains."""
+    """The soil is coarser than the method allows."""
     method, sample = case.method, sample_of(case)
     if method is None or sample is None:
         return
@@ -179,15 +179,15 @@ def method_not_for_gradation(case: Test) -> Iterator[Doubt]:
             found=f"Method {method.name}, {retained} % {name.replace('_', ' ')} "
             f"in sample {sample.id}",
             expected=f"at most {cell}",
-            mend=f"allowed for this soil: Method {', '.join(fit)}"
+            mend=f"use Method {', '.join(fit)} for this soil"
             if fit
-            else "no method of this standard is for so coarse a soil",
+            else "use another standard: no method of this one is for so coarse a soil",
             basis=cell.basis,
         )
 
 
 def is_heavy_clay(method: Method, sample: SampleFacts) -> bool:
-    """Whether the soil is heavy clay, by its class or by the method's own list."""
+    """Return whether the soil is heavy clay, by its class or by the method's list."""
     known = soil_class(sample.soil_class) if sample.soil_class else None
     cell = method.optional("standing_heavy_clay")
     listed = cell is not None and sample.soil_group in cell.soils
@@ -196,7 +196,7 @@ def is_heavy_clay(method: Method, sample: SampleFacts) -> bool:
 
 @warning("soil-reused", "the method's rule on reusing soil")
 def soil_reused(case: Test) -> Iterator[Doubt]:
-    """Soil compacted twice where the method asks for fresh soil."""
+    """Soil was reused between points where the method requires fresh soil."""
     method, sample = case.method, sample_of(case)
     if case.record.specimens != "reused" or method is None:
         return
@@ -209,7 +209,7 @@ def soil_reused(case: Test) -> Iterator[Doubt]:
             field=("specimens",),
             found=f"reused soil{soil}",
             expected="fresh soil for each point",
-            mend="compacting breaks grains and clods for good: make separate specimens",
+            mend="repeat the test with a separate specimen for each point",
             basis=cell.basis,
         )
 

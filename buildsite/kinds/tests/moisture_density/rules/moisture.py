@@ -1,4 +1,4 @@
-"""What the water contents of a test say: of one point, and from point to point."""
+"""Checks of water contents, of one point and from point to point."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -13,6 +13,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     note_if_rejected,
     note_until_complete,
     percent,
+    quantity_word,
 )
 from buildsite.kinds.tests.moisture_density.rules.method import is_heavy_clay
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -25,12 +26,12 @@ from buildsite.soil.wetting import dry_mass
 from buildsite.standards.cells import Cell
 
 ADDED_APART_POINTS = 1.0
-"""Water added and water measured may differ by this: what evaporates, what is spilled,
-and what two moisture specimens differ by."""
+"""Allowed difference between water added and water measured: evaporation, spills, and
+the scatter of moisture specimens."""
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
-    """Containers of one point that differ by over 10 % of their mean, or a point."""
+    """Containers of one point differ by over 10 % of their mean, or over a point."""
     for point in case.values.points:
         yield from disagreement(
             field_of(point),
@@ -41,7 +42,7 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
 
 @warning("moisture-specimen-too-small", "the method's least moisture specimen")
 def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """Less moist soil in a point's containers than the method asks for."""
+    """The moisture specimen of a point is smaller than the method requires."""
     method, unit = case.method, case.record.units.moisture
     if method is None or unit is None:
         return
@@ -53,18 +54,14 @@ def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
                 field=("points", i),
                 found=f"{sum(soils, Decimal(0))} {unit} of moist soil",
                 expected=f"at least {cell}",
-                mend="take more from along the whole specimen next time",
+                mend="take a larger moisture specimen, over the full height, next time",
                 severity=note_if_rejected(point),
                 basis=cell.basis,
             )
 
 
 def moist_soils(point: Point) -> list[Decimal]:
-    """
-    Moist soil in each container, before the oven too, while more could be taken.
-
-    None as long as one of them is empty, or holds less than nothing.
-    """
+    """Return the moist soil in each container; nothing while one of them is empty."""
     soils = [
         one.container_and_wet - one.container_mass
         for one in point.all_containers
@@ -75,7 +72,7 @@ def moist_soils(point: Point) -> list[Decimal]:
 
 
 def step_limit(case: Test) -> Cell | None:
-    """Greatest step of water content, for this soil."""
+    """Return the greatest step of water content for this soil."""
     method, sample = case.method, sample_of(case)
     if method is None:
         return None
@@ -85,14 +82,14 @@ def step_limit(case: Test) -> Cell | None:
 
 @warning("water-content-step-too-large", "the method's greatest step of water content")
 def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
-    """A wider step of water content beside the highest point than the method allows."""
+    """The step of water content next to the highest point exceeds the method's."""
     cell, top = step_limit(case), highest_point(case)
     if cell is None or top is None:
         return
     for drier, wetter in pairwise(case.values.on_curve):
         if top not in (drier, wetter):
             continue
-        # Judged as water contents are reported, to 0.1 %.
+        # Compared as water contents are reported, to 0.1 %.
         step = round_half_even(
             snap(water_content_of(wetter) - water_content_of(drier)), 1
         )
@@ -101,7 +98,7 @@ def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
                 field=field_of(wetter),
                 found=f"{percent(drier.water_content)} to "
                 f"{percent(wetter.water_content)}, a step of {step} points",
-                expected=f"at most {cell.value} points beside the highest point",
+                expected=f"at most {cell.value} points next to the highest point",
                 mend="compact a point between the two",
                 severity=note_until_complete(case),
                 basis=cell.basis,
@@ -109,13 +106,13 @@ def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
 
 
 def water_content_of(point: PointValues) -> float:
-    """Water content of a point that is known to have one."""
+    """Return the water content of a point that is known to have one."""
     return point.water_content if point.water_content is not None else 0.0
 
 
 @warning("water-content-unlike-water-added", "conservation of mass")
 def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
-    """A step of water content over a point away from what the water added makes."""
+    """A step of water content differs by over a point from the water added."""
     for i in range(1, len(case.record.points)):
         before, after = case.values.points[i - 1 : i + 1]
         expected = step_by_water_added(case, i)
@@ -127,19 +124,20 @@ def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
             near = f"{least:.1f}" if least == most else f"{least:.1f} to {most:.1f}"
             yield Doubt(
                 field=("points", i, "water_added_ml"),
-                found=f"{step:+.1f} points of water content from point {i} to {i + 1}",
-                expected=f"{near} points, by the water added",
-                mend="look at both containers and at how the water is written: "
-                "water_added each or cumulative",
+                found=f"{step:+.1f} points of {quantity_word(case, 'water_content')} "
+                f"from point {i} to {i + 1}",
+                expected=f"{near} points, from the water added",
+                mend="check both containers, and whether water_added is each or "
+                "cumulative",
             )
 
 
 def step_by_water_added(case: Test, i: int) -> tuple[float, float] | None:
     """
-    Least and greatest step to point `i` that its water makes; None if no one can say.
+    Return the least and greatest step to point `i` from its water, if known.
 
-    Where the soil in the pan was not weighed there was at least as much of it as was
-    in the mold, which says how far the water can have reached and no more.
+    Where the soil in the pan was not weighed, it was at least the soil in the mold:
+    that gives the greatest step only.
     """
     before, after = case.values.points[i - 1 : i + 1]
     if before.water_content is None or after.water_content is None:
@@ -159,7 +157,7 @@ def step_by_water_added(case: Test, i: int) -> tuple[float, float] | None:
 
 
 def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
-    """Step between two specimens of one soil, each wetted by itself."""
+    """Return the step between two specimens of one soil, each wetted separately."""
     shares = []
     for k in (i - 1, i):
         pan, added = soil_in_pan(case, k), water_added(case, k)

@@ -1,4 +1,4 @@
-"""Whether each mold was the method's, and its volume and mass known."""
+"""Checks of the molds: size, calibration, volume and mass."""
 
 from collections.abc import Iterator
 
@@ -20,11 +20,11 @@ from buildsite.standards.method import Method
 VOLUME = "common practice: density is mass over the mold's calibrated volume"
 
 OTHER_MOLD = 0.10
-"""A mold this far off the method's volume is another mold, not a worn one."""
+"""A mold that differs by more in volume is another mold, not a worn one."""
 
 
 def molds(case: Test) -> Iterator[tuple[Ref, MoldFacts]]:
-    """Each mold, once for each field that names it and each day it was filled."""
+    """Yield each mold, once for each field that names it and each day of use."""
     seen = set()
     for ref in mold_refs(case.record):
         facts = case.inputs.get(MoldFacts, ref.id, ref.on)
@@ -35,7 +35,7 @@ def molds(case: Test) -> Iterator[tuple[Ref, MoldFacts]]:
 
 @error("mold-missing", VOLUME)
 def mold_missing(case: Test) -> Iterator[Doubt]:
-    """Soil weighed in a mold, and no volume to divide its mass by."""
+    """Soil was weighed in a mold of unknown volume."""
     record = case.record
     without = [
         i + 1
@@ -49,14 +49,14 @@ def mold_missing(case: Test) -> Iterator[Doubt]:
             field=("equipment", "mold"),
             found=f"no mold for {points_text(without)}",
             expected="the mold by its id, or mold_volume",
-            mend="name the mold that was filled",
+            mend="enter the id of the mold that was filled",
             severity=gap_severity(case),
         )
 
 
 @warning("mold-out-of-calibration", PROGRAM)
 def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
-    """A mold whose calibration did not hold on the day it was filled."""
+    """The mold was out of calibration on the day it was used."""
     interval = case.cell("calibration_interval")
     for ref, facts in molds(case):
         if facts.calibrated_on is not None:
@@ -65,29 +65,29 @@ def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
 
 @warning("nominal-mold-volume", VOLUME)
 def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
-    """A mold without a calibrated volume by that day: the method's is taken."""
+    """The mold had no calibrated volume: the nominal one is used."""
     method = case.method
     for ref, facts in molds(case):
         if facts.volume_m3 is not None:
             continue
         when = f" by {ref.on}" if ref.on is not None else ""
         taken = (
-            f"; {method.cell('mold_volume')} is taken"
+            f"; {method.cell('mold_volume')} is used"
             if method is not None
-            else "; nothing can be taken in its place"
+            else "; no nominal volume is known"
         )
         yield Doubt(
             field=ref.field,
             found=f"{facts.id}, no calibrated volume{when}{taken}",
-            expected="the volume of that mold, calibrated before the test",
-            mend="calibrate the mold and enter it: 0.5 % of volume is 0.5 % of density",
+            expected="the volume of this mold, calibrated before the test",
+            mend="calibrate the mold and enter it: 0.5 % in volume is 0.5 % in density",
             severity=None if method is not None else gap_severity(case),
         )
 
 
 @warning("mold-volume-not-on-file", VOLUME)
 def mold_volume_not_on_file(case: Test) -> Iterator[Doubt]:
-    """A volume stated in the test, whose calibration is not on file."""
+    """The test states a mold volume whose calibration is not on file."""
     record = case.record
     named = record.equipment is not None and record.equipment.mold is not None
     if record.mold_volume is not None and not (named or case.inputs.alone):
@@ -95,13 +95,13 @@ def mold_volume_not_on_file(case: Test) -> Iterator[Doubt]:
             field=("mold_volume",),
             found=f"{record.mold_volume} {record.units.volume or ''}".strip(),
             expected="a mold by its id, with its calibration",
-            mend="name the mold under equipment; keep the volume for results taken "
-            "over from elsewhere",
+            mend="enter the mold under equipment; state a volume only for transcribed "
+            "results",
         )
 
 
 def is_other_mold(facts: MoldFacts, method: Method) -> bool:
-    """Whether a mold is of another size than the method's, by volume or by name."""
+    """Return whether a mold is not of the method's size, by volume or by name."""
     alike = facts.nominal.casefold().split() == method.mold.casefold().split()
     if facts.volume_m3 is None:
         return not alike
@@ -113,7 +113,7 @@ def is_other_mold(facts: MoldFacts, method: Method) -> bool:
 
 @warning("mold-unlike-method", "the method's mold")
 def mold_unlike_method(case: Test) -> Iterator[Doubt]:
-    """A mold of another size than the method's."""
+    """The mold is not of the method's size."""
     method = case.method
     if method is None:
         return
@@ -129,14 +129,14 @@ def mold_unlike_method(case: Test) -> Iterator[Doubt]:
                 field=ref.field,
                 found=f"{facts.id}, {facts.nominal}{volume}",
                 expected=f"a {cell} mold in {method.designation}, Method {method.name}",
-                mend="look for the mold, or for the method's letter",
+                mend="check which mold was used, and the letter of the method",
                 basis=cell.basis,
             )
 
 
 @warning("mold-out-of-tolerance", "the method's tolerances of the mold")
 def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
-    """A mold whose volume or size is outside the method's tolerance."""
+    """The volume or size of the mold is outside the method's tolerance."""
     method = case.method
     if method is None:
         return
@@ -152,16 +152,16 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
             if value is None or within(cell, value):
                 continue
             wear = method.mold_wear_percent
-            # In service a mold may go past a new one's tolerance, by so much of it.
             worn = wear is not None and within(cell, value, wear)
-            allowed = f"; in service, {wear:g} % more" if wear is not None else ""
+            times = 1 + (wear or 0.0) / 100
+            allowed = f"; in-service limit: {times:g} × tolerance" if wear else ""
             yield Doubt(
                 field=ref.field,
                 found=f"{facts.id}, {name.partition('_')[2]} {in_unit(value, cell)}",
                 expected=f"{cell}{allowed}",
-                mend="keep an eye on its wear: its measured volume is used"
+                mend="watch its wear: its measured volume is used"
                 if worn
-                else "take the mold out of use and judge what was tested with it",
+                else "take the mold out of service and assess the tests that used it",
                 severity=Severity.NOTE if worn else None,
                 basis=cell.basis,
             )
@@ -169,7 +169,7 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
 
 @warning("weighed-unlike-calibrated", "common practice")
 def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
-    """A mold weighed with its base plate and calibrated without, or the reverse."""
+    """The mold was weighed with its base plate, calibrated without, or vice versa."""
     stated = case.record.weighed_with
     for _, facts in molds(case):
         if stated and facts.weighed_with and facts.weighed_with != stated:
@@ -177,31 +177,31 @@ def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
                 field=("weighed_with",),
                 found=stated,
                 expected=f"{facts.weighed_with}, as {facts.id} was calibrated",
-                mend="ask who weighed it, for both weighings of a mold go together",
+                mend="ask the operator: weigh a mold as it was calibrated",
             )
             return
 
 
 @warning("weighed-unlike-method", "the method's way of weighing the mold")
 def weighed_unlike_method(case: Test) -> Iterator[Doubt]:
-    """A mold weighed with or without its base plate, as the method does not."""
+    """The mold was weighed with or without its base plate, unlike the method."""
     stated, cell = case.record.weighed_with, case.cell("weighed_with")
     if stated is not None and cell is not None and stated not in cell.choices:
         yield Doubt(
             field=("weighed_with",),
             found=stated,
             expected=cell.value,
-            mend="ask who weighed it; if it was done so, state it as a departure",
+            mend="ask the operator; if it was done so, state it as a departure",
             basis=cell.basis,
         )
 
 
 NEAR = 0.05
-"""Share within which a ratio of two masses is that of two units: common practice."""
+"""Relative tolerance of a ratio between two units: common practice."""
 
 
 def is_mistaken_unit(times: float) -> bool:
-    """Whether one mass is so many times another as a mistaken unit makes it."""
+    """Return whether the ratio of two masses suggests a mistaken unit."""
     pounds = float(POUND)
     units = (1000.0, 1 / pounds, 1000 * pounds)
     factors = (10.0, 100.0, *units, *(1 / one for one in units), 0.1, 0.01)
@@ -209,14 +209,14 @@ def is_mistaken_unit(times: float) -> bool:
 
 
 def mass_text(mass: float) -> str:
-    """A mass as a balance shows it: no more zeros than it was written with."""
+    """Write a mass without trailing zeros."""
     text = plain(round_half_even(mass, 3))
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 @warning("mold-mass-unlike-calibrated", "common practice")
 def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
-    """An empty mold that weighs otherwise than when it was calibrated."""
+    """The mass of the empty mold is not its mass as calibrated."""
     record = case.record
     unit, stated = record.units.compacted, record.mold_mass
     if unit is None or stated is None:
@@ -235,10 +235,10 @@ def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
                 found=f"{stated} {unit} for mold {facts.id}",
                 expected=f"{mass_text(then)} {unit}, as calibrated "
                 f"on {facts.calibrated_on}",
-                mend="look for another unit, or a decimal point that went astray"
+                mend="check the unit and the decimal point"
                 if is_mistaken_unit(times)
-                else "weigh the empty mold again: soil left in it, a part exchanged, "
-                "or a misread balance",
+                else "weigh the empty mold again; check it for soil and for exchanged "
+                "parts",
             )
             return
 

@@ -1,4 +1,4 @@
-"""Whether the oversize was counted, and put back as it should be."""
+"""Checks of the oversize and of its correction."""
 
 from collections.abc import Iterator
 
@@ -17,13 +17,13 @@ from buildsite.standards.method import Method
 
 
 def oversize_and_method(case: Test) -> tuple[OversizeFact, Method] | None:
-    """The oversize of a test with its method, where both are known."""
+    """Return the oversize and the method, where both are known."""
     coarse, method = case.values.oversize, case.method
     return (coarse, method) if coarse is not None and method is not None else None
 
 
 def to_be_corrected(case: Test) -> tuple[OversizeFact, Method] | None:
-    """The same, where there is so much that the result is to be corrected for it."""
+    """Return the same where there is enough oversize to correct for."""
     known = oversize_and_method(case)
     if known is None:
         return None
@@ -33,7 +33,7 @@ def to_be_corrected(case: Test) -> tuple[OversizeFact, Method] | None:
 
 
 def least_percent(case: Test, method: Method) -> float:
-    """Oversize above which to correct: the laboratory's figure, else the method's."""
+    """Return the least oversize to correct for: the laboratory's or the method's."""
     lab = laboratory_of(case)
     own = lab.oversize_least_percent if lab is not None else None
     return method.oversize_least_percent if own is None else float(own)
@@ -41,7 +41,7 @@ def least_percent(case: Test, method: Method) -> float:
 
 @warning("oversize-above-limit", "the method's limit of oversize")
 def oversize_above_limit(case: Test) -> Iterator[Doubt]:
-    """More oversize than the method allows: its result is not that of the whole."""
+    """There is more oversize than the method allows."""
     known = oversize_and_method(case)
     if known is None:
         return
@@ -50,17 +50,18 @@ def oversize_above_limit(case: Test) -> Iterator[Doubt]:
     if above(float(coarse.percent_retained), cell, method):
         yield Doubt(
             field=oversize_field(case),
-            found=f"{coarse.percent_retained} % on the {method.oversize_sieve} sieve",
+            found=f"{coarse.percent_retained} % retained on the "
+            f"{method.oversize_sieve} sieve",
             expected=f"at most {cell}",
-            mend="use a method for coarser soil, or another way of control; no "
-            "correction is made",
+            mend="use a method for coarser soil, or agree on another way of control: "
+            "no correction is made",
             basis=cell.basis,
         )
 
 
 @warning("oversize-not-corrected", "the method's rule on oversize")
 def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
-    """Oversize that should be put back, and that nothing says enough about."""
+    """The result cannot be corrected for oversize: data are missing."""
     yield from oversize_not_stated(case)
     known = to_be_corrected(case)
     if known is None or bulk_of(*known) is not None:
@@ -71,13 +72,13 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
         field=oversize_field(case),
         found=f"{coarse.percent_retained} % without a bulk specific gravity",
         expected=f"a correction above {cell}",
-        mend="measure the oversize's bulk specific gravity, or state one",
+        mend="measure or state the bulk specific gravity of the oversize",
         basis=cell.basis,
     )
 
 
 def oversize_not_stated(case: Test) -> Iterator[Doubt]:
-    """Doubt oversize that the gradation shows, and nothing else speaks of."""
+    """Yield a doubt where only the gradation shows the oversize."""
     method, sample = case.method, sample_of(case)
     if method is None or sample is None or case.values.oversize is not None:
         return
@@ -85,15 +86,15 @@ def oversize_not_stated(case: Test) -> Iterator[Doubt]:
     retained = getattr(sample, field) if field is not None else None
     limit, least = method.cell("oversize_limit"), least_percent(case, method)
     if retained is None or above(float(retained), limit, method):
-        return  # above the limit it is the wrong method, and said there
+        return  # above the limit: flagged as the wrong method
     if float(retained) > least:
         cell = method.cell("oversize_least")
         yield Doubt(
             field=("sample",),
-            found=f"{retained} % on the {method.oversize_sieve} sieve, by the "
+            found=f"{retained} % retained on the {method.oversize_sieve} sieve in the "
             f"gradation of {sample.id}, and no oversize stated",
             expected=f"a correction above {cell}",
-            mend="state oversize on the sample, with its bulk specific gravity",
+            mend="state the oversize on the sample, with its bulk specific gravity",
             severity=note_until_complete(case),
             basis=cell.basis,
         )
@@ -101,7 +102,7 @@ def oversize_not_stated(case: Test) -> Iterator[Doubt]:
 
 @warning("oversize-too-absorbent", "the method's limit of absorption")
 def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
-    """Oversize that drinks more than the method's correction allows."""
+    """The absorption of the oversize exceeds the limit of the correction."""
     known = to_be_corrected(case)
     if known is None or not too_absorbent(*known):
         return
@@ -111,7 +112,7 @@ def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
         field=oversize_field(case),
         found=f"an absorption of {coarse.absorption} %",
         expected=f"at most {cell}",
-        mend="no correction is made: agree on another way of control",
+        mend="agree on another way of control: no correction is made",
         basis=cell.basis,
     )
 
@@ -120,7 +121,7 @@ def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
     "oversize-basis-missing", "AASHTO T 85, ASTM C127: two bulk specific gravities"
 )
 def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
-    """A bulk specific gravity that may be oven-dry or saturated and surface-dry."""
+    """The bulk specific gravity does not state whether it is oven-dry or SSD."""
     known = to_be_corrected(case)
     if known is None:
         return
@@ -128,29 +129,29 @@ def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
     if coarse.bulk_specific_gravity is not None and coarse.bulk_basis is None:
         yield Doubt(
             field=oversize_field(case),
-            found=f"{coarse.bulk_specific_gravity}, taken as oven-dry",
+            found=f"{coarse.bulk_specific_gravity}, used as oven-dry",
             expected="bulk_basis: oven-dry or SSD",
-            mend="look it up in the test of the coarse fraction: the two differ by "
-            "the absorption",
+            mend="check the test of the coarse fraction: the two differ by the "
+            "absorption",
         )
 
 
 @note("oversize-assumed", "NDDOT T 224 (2011): 2.0 % where not measured")
 def oversize_assumed(case: Test) -> Iterator[Doubt]:
-    """A correction for oversize that rests on a value nobody measured."""
+    """The correction for oversize uses an assumed value."""
     corrected = case.values.corrected
     if corrected is not None and corrected.assumed:
         yield Doubt(
             field=oversize_field(case),
             found=f"{' and '.join(corrected.assumed)} of the oversize assumed",
-            expected="values that were measured",
-            mend="measure it, or let it stand: the report says so",
+            expected="measured values",
+            mend="measure it, or accept the flag: the report states the assumption",
         )
 
 
 @warning("oversize-on-other-sieve", "the method's sieve for oversize")
 def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
-    """Oversize counted on another sieve than the method's."""
+    """The oversize was not measured on the method's sieve."""
     known = oversize_and_method(case)
     if known is None or not known[0].sieve:
         return
@@ -159,8 +160,8 @@ def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
     if not same_sieve(coarse.sieve, cell.value):
         yield Doubt(
             field=oversize_field(case),
-            found=f"{coarse.percent_retained} % on the {coarse.sieve} sieve",
-            expected=f"on the {cell.value} sieve, in {method.designation} "
+            found=f"{coarse.percent_retained} % retained on the {coarse.sieve} sieve",
+            expected=f"retained on the {cell.value} sieve, in {method.designation} "
             f"Method {method.name}",
             mend="take the percent retained on that sieve from the gradation",
             basis=cell.basis,

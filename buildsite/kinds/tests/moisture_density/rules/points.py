@@ -1,4 +1,4 @@
-"""Whether the points can be where they are, are enough, and go far enough."""
+"""Checks of the points: possible values, number, and range."""
 
 from collections.abc import Iterator
 
@@ -11,6 +11,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     note_if_rejected,
     note_until_complete,
     percent,
+    quantity_word,
     soil_of,
     solids_of,
 )
@@ -22,22 +23,22 @@ from buildsite.standards.cells import Cell
 
 GRAVITY_PLAY = 0.02
 WATER_PLAY = 0.3
-"""How far the readings behind a point may be off: specific gravity [1], points [%]."""
+"""Allowed error of a point: specific gravity [1], water content [%]."""
 
 POSSIBLE_DRY = (500.0, 3000.0)
 USUAL_DRY = (1000.0, 2500.0)
-"""Dry densities of compacted soil: of any at all, and of most. [kg/m³]"""
+"""Dry densities of compacted soil, possible and usual. [kg/m³]"""
 
 SEVERAL = 3
-"""From so many points on, one fault behind all of them is raised once."""
+"""From this many points on, a fault that they all share is flagged once."""
 
 WET_LEG_FROM = 1.0
-"""Points this far beyond the optimum are on the wet leg. [%]"""
+"""Least distance from the optimum of points on the wet leg. [%]"""
 
 
 @error("right-of-zero-air-voids", "water fills the voids at most")
 def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
-    """A point, or a peak, with more water than its voids hold."""
+    """A point or the peak lies right of zero air voids."""
     solids = solids_of(case)
     if solids is None:
         return
@@ -64,10 +65,9 @@ def points_beyond_air_voids(
     case: Test, solids: Solids
 ) -> Iterator[tuple[Field, float, float, str]]:
     """
-    Every point right of zero air voids; the peak alone where no point is.
+    Yield every point right of zero air voids; the peak only where no point is.
 
-    Where it stands, dry density [kg/m³], water content [%], and what it is if no
-    point.
+    With its field, dry density [kg/m³], water content [%], and a lead for the peak.
     """
     values, impossible, raised = case.values, possible_dry(case)[1], False
     for point in values.points:
@@ -75,7 +75,7 @@ def points_beyond_air_voids(
         if dry is None or water is None or point.rejected:
             continue
         if dry >= impossible:
-            raised = True  # said as an impossible density
+            raised = True  # flagged as an impossible density
         elif dry > zero_air_voids_density(water, *solids):
             raised = True
             yield field_of(point), dry, water, ""
@@ -87,22 +87,22 @@ def points_beyond_air_voids(
 
 
 SUSPECT_GRAVITY = (
-    "the specific gravity is assumed and the first suspect: measure it; then look at "
-    "the masses of the mold and of the moisture container"
+    "measure the specific gravity, which is assumed; then check the masses of the mold "
+    "and of the moisture container"
 )
 SUSPECT_READINGS = (
-    "look at the mold's mass and volume, at the moisture container, and at the "
-    "specific gravity"
+    "check the mass and volume of the mold, the moisture container, and the specific "
+    "gravity"
 )
 SUSPECT_CURVE = (
-    "look at the points beside the peak and at the specific gravity; compact a point "
-    "near the peak"
+    "check the points next to the peak and the specific gravity; compact a point near "
+    "the peak"
 )
 
 
 @warning("wet-leg-unlike-soil", "common practice")
 def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
-    """Saturation on the wet leg outside what is usual for a fine soil."""
+    """Saturation on the wet leg outside the usual range for fine-grained soil."""
     soil, optimum = soil_of(case), case.values.optimum_water_content
     usual = soil.wet_leg_saturation if soil is not None else None
     if soil is None or usual is None or optimum is None or solids_of(case) is None:
@@ -112,13 +112,13 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
         full = point.saturation
         beyond = (point.water_content or 0.0) >= optimum + WET_LEG_FROM
         if full is None or full > 100 or not beyond or low <= full <= high:
-            continue  # above 100 % it is right of zero air voids, and said there
+            continue  # above 100 %: flagged as right of zero air voids
         yield Doubt(
             field=field_of(point),
             found=f"{percent(full)} saturated",
-            expected=f"{low:g} to {high:g} % wet of the optimum of a "
-            f"{soil.grain}-grained soil",
-            mend="look at the specific gravity, the mold's volume, and this point's "
+            expected=f"{low:g} to {high:g} % wet of optimum for {soil.grain}-grained "
+            "soil",
+            mend="check the specific gravity, the volume of the mold, and this point's "
             "masses",
             basis=soil.cells["wet_leg_low"].basis,
         )
@@ -126,7 +126,7 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
 
 @error("impossible-density", "no soil is denser than its solids")
 def impossible_density(case: Test) -> Iterator[Doubt]:
-    """A dry density that no compacted soil has, or above that of its own solids."""
+    """The dry density is impossible for soil, or above that of its solids."""
     low, high = possible_dry(case)
     known = [
         (p, p.dry_density) for p in case.values.points if p.dry_density is not None
@@ -137,26 +137,25 @@ def impossible_density(case: Test) -> Iterator[Doubt]:
         ends = sorted(dry for _, dry in wrong)
         yield Doubt(
             field=("units", "compacted" if case.record.units.compacted else "density"),
-            found=f"every point impossible: {density(case, ends[0])} to "
-            f"{density(case, ends[-1])} dry",
+            found=f"{quantity_word(case, 'dry_density')} impossible at every point, "
+            f"{density(case, ends[0])} to {density(case, ends[-1])}",
             expected=expected,
-            mend="look at the unit of the mold's masses first, then at the mold's "
-            "mass and volume: one fault moves all points",
+            mend="check the unit of the masses first, then the mass and volume of the "
+            "mold: one error affects all points",
         )
         return
     for point, dry in wrong:
         yield Doubt(
             field=field_of(point),
-            found=f"a dry density of {density(case, dry)}",
+            found=f"a {quantity_word(case, 'dry_density')} of {density(case, dry)}",
             expected=expected,
-            mend="look at the units, the mold's volume, and a decimal point that "
-            "went astray",
+            mend="check the units, the volume of the mold, and the decimal point",
             severity=note_if_rejected(case.record.points[point.number - 1]),
         )
 
 
 def possible_dry(case: Test) -> tuple[float, float]:
-    """Dry densities that this soil may have: never above that of its solids."""
+    """Return the possible dry densities of this soil: never above its solids."""
     low, high = POSSIBLE_DRY
     solids = solids_of(case)
     if solids is not None and not gravity_assumed(case):
@@ -166,7 +165,7 @@ def possible_dry(case: Test) -> tuple[float, float]:
 
 @warning("unusual-density", "common practice")
 def unusual_density(case: Test) -> Iterator[Doubt]:
-    """A dry density outside 1000 to 2500 kg/m³."""
+    """The dry density is outside 1000 to 2500 kg/m³."""
     (low, high), (least, most) = USUAL_DRY, possible_dry(case)
     for point in case.values.on_curve:
         dry = point.dry_density or 0.0
@@ -174,30 +173,30 @@ def unusual_density(case: Test) -> Iterator[Doubt]:
             continue
         yield Doubt(
             field=field_of(point),
-            found=f"a dry density of {density(case, dry)}",
+            found=f"a {quantity_word(case, 'dry_density')} of {density(case, dry)}",
             expected=f"{density(case, low)} to {density(case, high)} for most soils",
-            mend="look at the units, the mold's mass and volume; accept it if the "
-            "soil is so",
+            mend="check the units and the mass and volume of the mold; accept the flag "
+            "if they are right",
         )
 
 
 @note("water-bled", "common practice")
 def water_bled(case: Test) -> Iterator[Doubt]:
-    """A point at which water bled out of the mold."""
+    """Water bled out of the mold at a point."""
     for i, point in enumerate(case.record.points):
         if point.bleeding:
             yield Doubt(
                 field=("points", i, "bleeding"),
-                found="water came out under the rammer",
-                expected="a specimen that keeps its water",
-                mend="nothing: its water content is that of what was left, and the "
-                "optimum lies drier",
+                found="bleeding",
+                expected="no bleeding",
+                mend=f"no action: this is the {quantity_word(case, 'water_content')} "
+                "after bleeding; the optimum is drier",
             )
 
 
 @warning("too-few-points", "the method's least number of points")
 def too_few_points(case: Test) -> Iterator[Doubt]:
-    """Fewer points that count than the method asks for."""
+    """There are fewer points on the curve than the method requires."""
     cell = case.cell("least_points")
     least = int(cell.value) if cell is not None else FEWEST_POINTS
     count = len(case.values.on_curve)
@@ -207,10 +206,9 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
         kept = sum(point.rejected is None for point in made)
         yield Doubt(
             field=("points",),
-            found=f"{count} that count"
-            + (f", {left_out} that do not" * bool(left_out)),
+            found=f"{count} on the curve" + (f", {left_out} not used" * bool(left_out)),
             expected=f"{least} or more",
-            mend="mend what leaves the others out"
+            mend="correct the points that are not used"
             if kept >= least
             else "compact more points, on the side of the optimum that has fewer",
             severity=note_until_complete(case),
@@ -220,7 +218,7 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
 
 @warning("too-few-points-on-a-side", "the method's least number of points on each side")
 def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
-    """Fewer points dry or wet of the optimum than the method asks for."""
+    """There are fewer points dry or wet of optimum than the method requires."""
     cell = case.cell("least_points_each_side")
     optimum = case.values.optimum_water_content
     if cell is None or optimum is None:
@@ -234,7 +232,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
         if count < int(cell.value):
             yield Doubt(
                 field=("points",),
-                found=f"{count} {side} of the optimum, {percent(optimum)}",
+                found=f"{count} {side} of optimum, {percent(optimum)}",
                 expected=f"{cell.value} or more on each side",
                 mend=f"compact a {'drier' if side == 'dry' else 'wetter'} point",
                 severity=note_until_complete(case),
@@ -244,7 +242,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
 
 @warning("stopped-before-wet-mass-fell", "the method's rule for ending the series")
 def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
-    """A series that ended while the wet mass still rose, where it is to go on."""
+    """The series ended while the wet mass still rose, against the method."""
     cell = wet_mass_cell(case)
     known = [point for point in case.values.on_curve if point.wet_density is not None]
     if cell is None or len(known) < FEWEST_POINTS:
@@ -253,23 +251,24 @@ def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
     if wet_density_of(last) > wet_density_of(before) * (1 + 1e-9):
         yield Doubt(
             field=field_of(last),
-            found=f"wet density up from {density(case, before.wet_density)} to "
+            found=f"{quantity_word(case, 'wet_density')} up from "
+            f"{density(case, before.wet_density)} to "
             f"{density(case, last.wet_density)} at the wettest point",
-            expected="a wettest point at which it falls or stays",
-            mend="add water and compact one more",
+            expected="no rise at the wettest point",
+            mend="add water and compact one more point",
             severity=note_until_complete(case),
             basis=cell.basis,
         )
 
 
 def wet_mass_cell(case: Test) -> Cell | None:
-    """Cell of a method that goes on until the wet mass falls or stays."""
+    """Return the cell of a method that goes on until the wet mass stops rising."""
     cell = case.cell("stop_when_wet_mass_falls")
     return cell if cell is not None and cell.value == "yes" else None
 
 
 def wet_density_of(point: PointValues) -> float:
-    """Wet density of a point that is known to have one."""
+    """Return the wet density of a point that is known to have one."""
     return point.wet_density if point.wet_density is not None else 0.0
 
 

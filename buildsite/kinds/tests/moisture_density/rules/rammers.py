@@ -1,4 +1,4 @@
-"""Whether the rammer was the method's: mass, drop, face and calibration."""
+"""Checks of the rammer: mass, drop, face and calibration."""
 
 from collections.abc import Iterator
 
@@ -10,18 +10,18 @@ from buildsite.record.flags import Doubt, Field, Rule, warning
 from buildsite.standards.method import Method
 
 OTHER_RAMMER = 0.10
-"""A rammer this far off the method's mass is another rammer, not a worn one."""
+"""A rammer that differs by more in mass is another rammer, not a worn one."""
 
 
 def is_other_rammer(facts: DeviceFacts, method: Method) -> bool:
-    """Whether a rammer's mass is nowhere near the method's."""
+    """Return whether a rammer's mass is far from the method's."""
     mass = facts.mass_kg
     return mass is not None and abs(mass / method.rammer_mass_kg - 1) > OTHER_RAMMER
 
 
 @warning("rammer-unlike-method", "the method's rammer")
 def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
-    """A rammer of another mass than the method's: the effort is another."""
+    """The mass of the rammer is not the method's."""
     method = case.method
     if method is None:
         return
@@ -32,14 +32,14 @@ def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
                 field=("equipment", name),
                 found=f"{facts.id}, {in_unit(facts.mass_kg, cell)}",
                 expected=f"{cell} in {method.designation}",
-                mend="look for the rammer, or for the standard that was followed",
+                mend="check which rammer was used, and the standard",
                 basis=cell.basis,
             )
 
 
 @warning("rammer-out-of-tolerance", "the method's tolerances of the rammer")
 def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
-    """A rammer whose calibration found mass or drop outside the method's tolerance."""
+    """The mass or drop of the rammer is outside the method's tolerance."""
     method = case.method
     if method is None:
         return
@@ -57,15 +57,15 @@ def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
                     found=f"{facts.id}, {what.partition('_')[2]} "
                     f"{in_unit(value, cell)} on {facts.calibrated_on}",
                     expected=str(cell),
-                    mend="adjust or replace the rammer and judge what was tested with "
-                    "it; a mechanical one set by ASTM D2168 may differ: accept it so",
+                    mend="adjust or replace the rammer and assess the tests that used "
+                    "it; accept the flag for a mechanical one set by ASTM D2168",
                     basis=cell.basis,
                 )
 
 
 @warning("rammer-face-worn", "the method's limit of wear of the rammer's face")
 def rammer_face_worn(case: Test) -> Iterator[Doubt]:
-    """A round rammer face worn past what the method allows in service."""
+    """The round face of the rammer is worn beyond the method's limit."""
     method = case.method
     if method is None:
         return
@@ -82,14 +82,14 @@ def rammer_face_worn(case: Test) -> Iterator[Doubt]:
                 found=f"{facts.id}, face {in_unit(wide, cell)} on "
                 f"{facts.calibrated_on}",
                 expected=f"at least {in_unit(least, cell)}",
-                mend="replace the rammer's foot and judge what was tested with it",
+                mend="replace the rammer foot and assess the tests that used it",
                 basis=cell.basis,
             )
 
 
 @warning("rammer-face-not-allowed", "the method's rammer faces")
 def rammer_face_not_allowed(case: Test) -> Iterator[Doubt]:
-    """A rammer face that the method does not allow in its mold."""
+    """The method does not allow this rammer face in its mold."""
     method = case.method
     if method is None:
         return
@@ -106,14 +106,14 @@ def rammer_face_not_allowed(case: Test) -> Iterator[Doubt]:
                 field=field,
                 found=f"{face} face",
                 expected=f"{cell.value} face, for the {method.mold} mold",
-                mend="look for the rammer that was used, or for the method's letter",
+                mend="check which rammer was used, and the letter of the method",
                 basis=cell.basis,
             )
 
 
 @warning("rammer-unlike-its-record", "common practice")
 def rammer_unlike_its_record(case: Test) -> Iterator[Doubt]:
-    """A rammer stated otherwise in the test than in its own record."""
+    """The test describes the rammer differently from the rammer's record."""
     stated = case.record.rammer
     if stated is None:
         return
@@ -124,8 +124,8 @@ def rammer_unlike_its_record(case: Test) -> Iterator[Doubt]:
                 yield Doubt(
                     field=("rammer", name),
                     found=here,
-                    expected=f"{there}, as the record of {facts.id} says",
-                    mend="find out which rammer was used",
+                    expected=f"{there}, as in the record of {facts.id}",
+                    mend="check which rammer was used",
                 )
 
 
@@ -135,6 +135,6 @@ RULES: tuple[Rule[Test], ...] = (
     rammer_face_worn,
     rammer_face_not_allowed,
     rammer_unlike_its_record,
-    # The one device, beside the mold, that a compaction standard gives an interval for.
+    # Besides the mold, the only device with an interval in a compaction standard.
     calibration_rule("rammer", "calibration_interval"),
 )

@@ -1,4 +1,4 @@
-"""Readings: which are missing or given twice, their units, and what masses allow."""
+"""Checks of readings: missing, given twice, units, impossible masses."""
 
 from collections.abc import Iterator
 
@@ -24,25 +24,25 @@ MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
 
 
 def fields_written(part: object, names: tuple[str, ...]) -> list[str]:
-    """Which of some fields are written."""
+    """Return those of some fields that are written."""
     return [name for name in names if getattr(part, name) is not None]
 
 
 @error("no-points", "common practice")
 def no_points(case: Test) -> Iterator[Doubt]:
-    """A test without a single point."""
+    """The test has no points."""
     if not case.record.points:
         yield Doubt(
             field=("points",),
             found="no points",
-            expected="a line for each specimen compacted",
+            expected="one line for each compacted specimen",
             mend="enter the bench sheet, or set the status to in-progress",
             severity=note_until_complete(case),
         )
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A point whose density or water content no reading tells."""
+    """A point lacks the readings for its density or water content."""
     severity = note_until_complete(case)
     mend = ENTER_LATER if severity is not None else TAKE_FROM_SHEET
     for i, point in enumerate(case.record.points):
@@ -53,21 +53,21 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
     if case.record.mold_mass is None and any(p.mold_mass is None for p in weighed):
         yield Doubt(
             field=("mold_mass",),
-            found="nothing",
-            expected="the empty mold as weighed for this test",
-            mend="enter mold_mass, from the same balance as the filled mold",
+            found="no entry",
+            expected="the mass of the empty mold, as weighed for this test",
+            mend="enter mold_mass, weighed on the same balance as the filled mold",
             severity=severity,
         )
 
 
 ENTER_LATER = "enter it as soon as it is read"
 TAKE_FROM_SHEET = (
-    "take it from the bench sheet; if it was never read, reject the point and say why"
+    "take it from the bench sheet; if it was never read, reject the point and state why"
 )
 
 
 def missing_at(record: MoistureDensity, i: int) -> Iterator[tuple[Field, str, str]]:
-    """Say where a point lacks a reading, what stands there, and what should."""
+    """Yield field, found and expected for each missing reading of a point."""
     point, place = record.points[i], ("points", i)
     if not fields_written(point, MASS_FORMS):
         yield place, "no mass of the specimen", "mold_and_wet_soil, as weighed"
@@ -90,12 +90,12 @@ UNITS = {
     "density": "the densities",
     "volume": "mold_volume",
 }
-"""Lines of `units`, and what each is the unit of."""
+"""Entries of `units`, and what each is the unit of."""
 
 
 @error("two-forms-of-one-value", "record format 1")
 def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
-    """A point that gives its density, or its water content, in two ways."""
+    """A point states its density or water content in two ways."""
     for line in SPECIMENS.lines(case.record):
         point = line.part
         forms = fields_written(point, MASS_FORMS)
@@ -109,21 +109,21 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
 
 @warning("volume-stated-and-calibrated", "common practice")
 def volume_stated_and_calibrated(case: Test) -> Iterator[Doubt]:
-    """A stated mold volume beside a mold whose calibration is on file."""
+    """The test states a mold volume and names a mold with a calibration on file."""
     record = case.record
     named = any(mold_id(record, point) for point in record.points)
     if record.mold_volume is not None and named and not case.inputs.alone:
         yield Doubt(
             field=("mold_volume",),
             found=f"{record.mold_volume} {record.units.volume or ''}".rstrip(),
-            expected="nothing beside a named mold: its calibration counts",
-            mend="take mold_volume out, or the mold if its calibration is not on file",
+            expected="no mold_volume with a named mold: its calibration is used",
+            mend="remove mold_volume, or the mold if its calibration is not on file",
         )
 
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Points whose values were taken over from a report, not observed."""
+    """Values were transcribed from a report, not observed."""
     taken = [point for point in case.values.points if point.transcribed]
     if taken:
         names = sorted({name for point in taken for name in point.transcribed})
@@ -134,7 +134,7 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
 
 @error("soil-no-heavier-than-mold", "conservation of mass")
 def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
-    """A mold that weighs no more with soil in it than empty."""
+    """The filled mold weighs no more than the empty mold."""
     unit = case.record.units.compacted or ""
     for i, point in enumerate(case.record.points):
         own = point.mold_mass is not None
@@ -145,28 +145,28 @@ def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
                 field=("points", i, "mold_and_wet_soil"),
                 found=f"{whole} {unit}",
                 expected=f"more than the empty mold, {mold} {unit}",
-                mend="weigh mold and soil together, or look for a mold taken away "
-                "twice",
+                mend="enter the mass of mold and soil together: the mold is subtracted "
+                "by the program",
                 severity=note_if_rejected(point),
             )
 
 
 def no_container(case: Test) -> Iterator[Field]:
-    """Containers that nobody named."""
+    """Yield the containers without a number."""
     for line in case.record.container_lines:
         if line.part.container is None:
             yield (*line.field, "container")
 
 
 def no_water_added(case: Test) -> Iterator[Field]:
-    """Points whose water nobody wrote down."""
+    """Yield the points without the water added."""
     for i, point in enumerate(case.record.points):
         if point.water_added_ml is None and point.mold_and_wet_soil is not None:
             yield ("points", i, "water_added_ml")
 
 
 AT_POINTS = {"container": no_container, "water_added_ml": no_water_added}
-"""Demands that are met point by point."""
+"""Laboratory requirements that are checked point by point."""
 
 
 RULES: tuple[Rule[Test], ...] = (

@@ -1,4 +1,4 @@
-"""Whether the soil can be what it is said to be: specific gravity, class."""
+"""Checks of the specific gravity, and of the result against the soil class."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -21,15 +21,15 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, warning
 
 USUAL_OPTIMUM = (4.0, 45.0)
-"""Optimum of most soils [%]."""
+"""Range of the optimum of most soils. [%]"""
 
 DENSITY_PLAY = 80.0
 WATER_PLAY = 3.0
-"""Beyond the range of the soil's class by this is far: about 5 lb/ft³ [kg/m³]; [%]."""
+"""Allowance outside the range of the class: about 5 lb/ft³ [kg/m³]; [%]."""
 
 
 def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
-    """Specific gravity of the soil, and bulk specific gravity of its oversize."""
+    """Yield the specific gravity of the soil and the bulk one of its oversize."""
     gravity, coarse = case.values.gravity, case.values.oversize
     if gravity is not None:
         yield "a specific gravity", gravity_field(case), gravity.value
@@ -40,7 +40,7 @@ def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
 
 @error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """A specific gravity that no soil has: below 1.5 or above 5."""
+    """The specific gravity is impossible: below 1.5 or above 5."""
     low, high = POSSIBLE_GRAVITY
     for what, field, value in gravities(case):
         if not low <= value <= high:
@@ -48,14 +48,13 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
                 field=field,
                 found=f"{what} of {value}",
                 expected=f"{low} to {high}",
-                mend="look for a digit typed wrong, or a decimal point that went "
-                "astray",
+                mend="check the digits and the decimal point",
             )
 
 
 @warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """A specific gravity outside 2.4 to 3.0 in a soil that is not organic."""
+    """The specific gravity of a soil that is not organic is outside 2.4 to 3.0."""
     soil = soil_of(case)
     if soil is not None and soil.symbol in ORGANIC:
         return
@@ -66,36 +65,36 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
                 field=field,
                 found=f"{what} of {value}",
                 expected=f"{low} to {high}; most soils 2.60 to 2.80",
-                mend="measure it again; accept it if the minerals explain it",
+                mend="measure it again; accept the flag if the minerals explain it",
             )
 
 
 @note("assumed-specific-gravity", "common practice")
 def assumed_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """Zero air voids drawn on a specific gravity that was assumed."""
+    """The zero-air-voids line uses an assumed specific gravity."""
     gravity = case.values.gravity
     if gravity is not None and gravity.basis != "measured":
         yield Doubt(
             field=gravity_field(case),
             found=f"{gravity.value}, {gravity.basis}",
-            expected="a specific gravity that was measured",
-            mend="nothing, if the specification allows it: the report says so",
+            expected="a measured specific gravity",
+            mend="no action if the specification allows it; the report states it",
         )
 
 
 @warning("no-specific-gravity", "common practice")
 def no_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """No specific gravity: zero air voids can't be drawn, nor points judged by it."""
+    """No specific gravity: points cannot be checked against zero air voids."""
     if case.values.gravity is not None:
         return
     cell = case.cell("zero_air_voids_temperature")
-    # A standard that draws the line says with which water; one that does not is silent.
+    # Only a standard that draws the line states the water temperature.
     asked = cell is not None and cell.status != "common practice"
     yield Doubt(
         field=("sample",),
-        found="no specific gravity of the test or its sample",
-        expected="a measured or, at least, an assumed one",
-        mend="measure it, or state one with basis: assumed on the sample",
+        found="no specific gravity in the test or its sample",
+        expected="a measured or assumed one",
+        mend="measure it, or state one on the sample with basis: assumed",
         severity=note_until_complete(case) if asked else Severity.NOTE,
         basis=cell.basis if cell is not None and asked else None,
     )
@@ -103,21 +102,21 @@ def no_specific_gravity(case: Test) -> Iterator[Doubt]:
 
 @warning("unusual-optimum", "common practice")
 def unusual_optimum(case: Test) -> Iterator[Doubt]:
-    """An optimum outside 4 to 45 %."""
+    """The optimum is outside 4 to 45 %."""
     optimum, (low, high) = case.values.optimum_water_content, USUAL_OPTIMUM
     if optimum is not None and not low <= optimum <= high:
         yield Doubt(
             field=("points",),
             found=f"an optimum of {percent(optimum)}",
             expected=f"{low:g} to {high:g} % for most soils",
-            mend="look at the containers and the units; accept it if the soil is so",
+            mend="check containers and units; accept the flag if they are right",
             severity=note_until_complete(case),
         )
 
 
 @warning("result-unlike-soil", "common practice")
 def result_unlike_soil(case: Test) -> Iterator[Doubt]:
-    """A maximum or an optimum far from what is usual for the class of the soil."""
+    """The maximum or the optimum is far from the usual range of the soil class."""
     soil, method, values = soil_of(case), case.method, case.values
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
     if soil is None or method is None or peak is None or optimum is None:
@@ -131,7 +130,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             found=f"a maximum of {density(case, peak)}",
             expected=f"about {density(case, dense[0])} to {density(case, dense[1])} "
             f"for {soil.symbol}, {method.effort} effort",
-            mend="look at the class of the soil, the rammer, and the mold's volume",
+            mend="check the class of the soil, the rammer, and the volume of the mold",
             severity=note_until_complete(case),
             basis=soil.basis("dry_density", method.effort),
         )
@@ -143,7 +142,7 @@ def result_unlike_soil(case: Test) -> Iterator[Doubt]:
             found=f"an optimum of {percent(optimum)}",
             expected=f"about {moist[0]:g} to {moist[1]:g} % for {soil.symbol}, "
             f"{method.effort} effort",
-            mend="look at the class of the soil and at the moisture containers",
+            mend="check the class of the soil and the moisture containers",
             severity=note_until_complete(case),
             basis=soil.basis("water_content", method.effort),
         )

@@ -29,17 +29,17 @@ OTHER_UNIT = {
     "lb/ft3": "kg/m3",
     "lbf/ft3": "kN/m3",
 }
-"""A second unit beside the reported one, for readers from elsewhere."""
+"""The second unit of each reported unit."""
 
 
 def result_label(case: Test, name: str) -> str:
-    """Name a result, as a line begins."""
+    """Return the label of a result."""
     text = result_word(case.method, name, case.values.density_unit)
     return text[:1].upper() + text[1:]
 
 
 def result_rows(case: Test, lead: str) -> list[Row]:
-    """Return a row for each of two results: label, as reported, in the other unit."""
+    """Return the rows of the two results: label, as reported, in the other unit."""
     density, optimum = f"{lead}maximum_dry_density", f"{lead}optimum_water_content"
     value, other = case.results[density].value, OTHER_UNIT[case.values.density_unit]
     in_other = result_text(density_result(density, value, case.method, other))
@@ -57,13 +57,13 @@ def result_rows(case: Test, lead: str) -> list[Row]:
 
 
 def no_result_reason(case: Test) -> str:
-    """Why there is no result, as a sentence."""
+    """Return why there is no result, as a sentence."""
     _, words = case.values.no_peak or ("", "")
     return f"{words[:1].upper()}{words[1:]}."
 
 
 def uncertainty_statement(case: Test) -> str:
-    """What the report says of its uncertainty, where it is asked for."""
+    """Return the statement of uncertainty, where required."""
     if not asks_uncertainty(case.record, case.inputs):
         return ""
     from buildsite.kinds.tests.moisture_density.uncertainty.report import statement
@@ -72,32 +72,30 @@ def uncertainty_statement(case: Test) -> str:
 
 
 def whole_soil_notes(case: Test, corrected: Corrected) -> Iterator[str]:
-    """What was assumed of the oversize, and which result field tests are judged by."""
+    """Yield what was assumed of the oversize, and the reference for field tests."""
     if corrected.assumed:
         yield f"Assumed for the oversize: {', '.join(corrected.assumed)}."
     sieve = case.method.oversize_sieve if case.method is not None else "method's"
     if field_reference(case) == UNCORRECTED:
         yield (
-            "Field tests are judged by the uncorrected result, which is of the soil "
-            f"that passes the {sieve} sieve: the project says so."
+            "Field tests are compared with the uncorrected result, which applies to "
+            f"soil passing the {sieve} sieve, as the project specifies."
         )
     else:
         yield (
-            "Field tests of the whole soil are judged by the corrected result; the "
-            f"uncorrected one is of the soil that passes the {sieve} sieve."
+            "Field tests of the whole soil are compared with the corrected result. The "
+            f"uncorrected result applies to soil passing the {sieve} sieve."
         )
 
 
 def results_table(case: Test) -> Table:
-    """The results, or why there are none."""
+    """Return the results, or why there are none."""
     rows: list[Row] = []
     if case.values.no_peak is None:
         rows += result_rows(case, "")
     else:
         rows.append(
-            Row(
-                (Cell("No peak is reported"), Cell(no_result_reason(case))), mark="none"
-            )
+            Row((Cell("No peak reported"), Cell(no_result_reason(case))), mark="none")
         )
     remarks = [uncertainty_statement(case)]
     if case.values.corrected is not None:
@@ -117,7 +115,7 @@ def results_table(case: Test) -> Table:
 
 
 def result_blocks(case: Test, found: Spread | None) -> list[Block]:
-    """Results and figure; of a withdrawn test neither, for nobody may use them."""
+    """Return results and figure; neither for a withdrawn test."""
     if case.record.status == "withdrawn":
         return []
     table = results_table(case)
@@ -130,7 +128,7 @@ def result_blocks(case: Test, found: Spread | None) -> list[Block]:
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
-    """Everything that a report says, in reading order."""
+    """Return the report, in reading order."""
     found = case.values.spread
     withdrawn = case.record.status == "withdrawn"
     return report(

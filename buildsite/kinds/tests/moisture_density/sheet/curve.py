@@ -1,4 +1,4 @@
-"""The curve on the report: the peak by other forms, and a peak that a person drew."""
+"""The peak by other curve types, and a drawn peak, on the report."""
 
 from buildsite.kinds.reporting import point_density, to_places
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
@@ -22,11 +22,11 @@ REASONS = {
     "no-fit": "it does not fit the points",
     "no-voids": "a point has no voids",
 }
-"""Why a form is not admitted, in words; other reasons are read as they stand."""
+"""Why a curve type is excluded, in words; other reasons are written as they are."""
 
 
 def form_row(case: Test, found: Spread, form: str) -> Row:
-    """One form: its peak, or why it is not admitted."""
+    """Return the row of a curve type: its peak, or why it is excluded."""
     name, peak = case.values.density_unit, found.peaks.get(form)
     refused = found.refused.get(form, "")
     used = not case.values.is_drawn and form == case.values.curve.form
@@ -42,22 +42,18 @@ def form_row(case: Test, found: Spread, form: str) -> Row:
 
 
 def form_table(case: Test, found: Spread | None) -> Table | None:
-    """
-    The peak by each form of curve, and which forms the points admit.
-
-    Where no form gives a peak the figure's caption says so, and there is no table.
-    """
+    """Return the peak by each curve type; None where none gives a peak."""
     if found is None or not found.peaks:
         return None
     columns = (
-        Column("Form of curve"),
+        Column("Curve type"),
         Column("Maximum", unit(case.values.density_unit).shown, number=True),
         Column("Optimum", "%", number=True),
-        Column("Not admitted because"),
+        Column("Excluded because"),
     )
     return Table(
         "forms",
-        "The same points under other forms of curve",
+        "Sensitivity to the choice of curve",
         columns,
         tuple(form_row(case, found, form) for form in FORMS),
         role="forms",
@@ -65,26 +61,28 @@ def form_table(case: Test, found: Spread | None) -> Table | None:
 
 
 def spread_sentence(case: Test, found: Spread | None) -> str:
-    """How far the result moves between the admitted forms, in one sentence."""
+    """Return the range of the result over the curve types, as a sentence."""
     if found is None:
         return ""
     if found.dry_density is None or found.water_content is None:
-        return "No form of curve gives a peak that the points bracket."
+        return "No curve type gives a peak that the points bracket."
     name = case.values.density_unit
     low, high = (point_density(value, name) for value in found.dry_density)
     dry, wet = (to_places(value, 1) for value in found.water_content)
+    count = len(found.peaks)
+    if count == 1:
+        return "One curve type fits these points."
     return (
-        f"Between the {len(found.peaks)} forms of curve that these points admit, the "
-        f"maximum lies from {low} to {high} {unit(name).shown}, the optimum from "
-        f"{dry} to {wet} %."
+        f"Across the {count} curve types that fit these points, the maximum ranges "
+        f"from {low} to {high} {unit(name).shown}, the optimum from {dry} to {wet} %."
     )
 
 
 def drawn_peak_note(case: Test) -> Note | None:
-    """A peak that a person drew, and why."""
+    """Return the note about a drawn peak: by whom, and why."""
     curve = case.record.curve
     if curve is None or curve.drawn is None:
         return None
     why = curve.reason or "no reason stated"
-    text = f"The peak was drawn by {person_text(case, curve.by)}: {why}"
+    text = f"Peak drawn by {person_text(case, curve.by)}: {why}"
     return Note("drawn", "Drawn peak", (text,))

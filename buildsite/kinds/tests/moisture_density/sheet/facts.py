@@ -1,4 +1,4 @@
-"""What the report states beside the result: how it was compacted, in which mold."""
+"""Procedure and molds on the report."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -13,18 +13,18 @@ from buildsite.kinds.tests.shared.facts import EquipmentRow, join_known
 
 
 def form_of_curve(case: Test) -> str:
-    """Write the form that the curve is drawn in, as the figure's caption does."""
+    """Write the curve type, as the figure's caption does."""
     values = case.values
     return "drawn" if values.is_drawn else values.curve.form.replace("-", " ")
 
 
 def method_rows(case: Test) -> list[tuple[str, Cell | str]]:
-    """How the test was made, beside its standard."""
+    """Return the rows of the procedure."""
     record = case.record
     rammer, dried = record.rammer, record.dried_back
     blows = face = back = ""
     if record.layers and record.blows_per_layer:
-        blows = f"{record.layers} layers of {record.blows_per_layer} blows"
+        blows = f"{record.layers} layers, {record.blows_per_layer} blows each"
     if rammer is not None and rammer.face:
         face = f"{rammer.face} face"
     if dried is not None and dried.to_water_content is not None:
@@ -32,18 +32,25 @@ def method_rows(case: Test) -> list[tuple[str, Cell | str]]:
     return [
         ("Preparation", record.preparation or ""),
         ("Dried back to", back),
-        ("Processed through", record.processed_through or ""),
-        ("Specimens", record.specimens or ""),
+        ("Material passing", record.processed_through or ""),
+        ("Specimens", SPECIMENS.get(record.specimens or "", "")),
         ("Compaction", blows),
         ("Rammer", join_known(rammer.operation, face) if rammer is not None else ""),
         ("Specific gravity", gravity_cell(case)),
         ("Oversize", oversize_cell(case)),
-        ("Curve", form_of_curve(case)),
+        ("Curve type", form_of_curve(case)),
     ]
 
 
+SPECIMENS = {
+    "separate": "Separate specimen for each point",
+    "reused": "Soil reused between points",
+}
+"""Whether soil was compacted once or again for each point."""
+
+
 def gravity_cell(case: Test) -> Cell:
-    """Specific gravity that zero air voids rest on, and the test that found it."""
+    """Return the specific gravity of the zero-air-voids line, and its test."""
     values, record = case.values, case.record
     gravity = values.gravity
     if gravity is None:
@@ -58,7 +65,7 @@ def gravity_cell(case: Test) -> Cell:
 
 
 def oversize_cell(case: Test) -> Cell:
-    """What was left out of the mold, and the test that found it."""
+    """Return the oversize excluded from the mold, and its test."""
     record, coarse = case.record, case.values.oversize
     if coarse is None:
         return Cell("")
@@ -78,7 +85,7 @@ def oversize_cell(case: Test) -> Cell:
 
 
 def mold_rows(case: Test) -> Iterator[EquipmentRow]:
-    """Every mold of a test, with the calibration that held on the day."""
+    """Yield every mold of a test, with the calibration in force on the day."""
     seen: set[tuple[str, date | None]] = set()
     for ref in mold_refs(case.record):
         mold = case.inputs.get(MoldFacts, ref.id, ref.on)

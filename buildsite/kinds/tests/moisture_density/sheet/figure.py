@@ -22,8 +22,8 @@ STEPS = {
     "lbf/ft3": (5.0, 0),
     "kN/m3": (0.5, 1),
 }
-"""Step between labelled ticks of the density axis, and its decimals: fixed, so that
-an amended curve can be laid over the one before (common practice)."""
+"""Step between labeled ticks of the density axis, and its decimals: fixed, so that an
+amended curve can be laid over the previous one (common practice)."""
 
 NARROWEST = 8.0
 """Least span of the water content axis. [%]"""
@@ -32,7 +32,7 @@ LEAST_STEPS = 4
 """Least span of the density axis, in its steps."""
 
 MOST_STEPS = 20
-"""Steps of an axis that no sound test needs more of."""
+"""Greatest number of steps of an axis."""
 
 T = TypeVar("T", int, float)
 
@@ -42,7 +42,7 @@ LINE_POINTS = 30
 
 
 def plotted_points(case: Test) -> list[PointValues]:
-    """Points that have a place on the figure, rejected ones included."""
+    """Return the points that can be plotted, rejected ones included."""
     return [
         point
         for point in case.values.points
@@ -52,9 +52,9 @@ def plotted_points(case: Test) -> list[PointValues]:
 
 def coarser_step(step: T, span: float) -> T:
     """
-    Give the step, or the first of 2, 5, 10, 20 … times it, that makes few enough ticks.
+    Return the step, or the first of 2, 5, 10, 20 … times it, with few enough ticks.
 
-    Without this a reading with a digit too many would be drawn with a million ticks.
+    A reading with a digit too many must not give a million ticks.
     """
     times: Iterator[int] = (
         digit * 10**power for power in count() for digit in (1, 2, 5)
@@ -63,7 +63,7 @@ def coarser_step(step: T, span: float) -> T:
 
 
 def water_axis(waters: Sequence[float], label: str, *, centred: bool) -> Axis:
-    """Whole percents around the points, 8 at least: more on both sides, or above."""
+    """Return the axis in whole percents: at least 8, added on both sides or above."""
     low, high = max(floor(min(waters) - 0.6), 0), ceil(max(waters) + 0.6)
     while high - low < NARROWEST:
         high += 1
@@ -77,7 +77,7 @@ def water_axis(waters: Sequence[float], label: str, *, centred: bool) -> Axis:
 def density_axis(
     densities: Sequence[float], name: str, label: str, *, centred: bool
 ) -> Axis:
-    """Whole steps of a unit around the points, 4 at least, likewise."""
+    """Return the axis in whole steps: at least 4, added on both sides or above."""
     step, decimals = STEPS[name]
     step = coarser_step(step, max(densities) - min(densities))
     low = floor(min(densities) / step - 0.3)
@@ -91,20 +91,10 @@ def density_axis(
 
 def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
     """
-    Raise the figure's top to where zero air voids comes in at its right.
+    Raise the top of the figure so that the zero-air-voids line enters at the right.
 
-    Reports are to show that line (ASTM D698-00, 12.1.11), but not at the price of a
-    curve pressed flat: where it lies above by more than half of the figure, it is
-    left out.
-
-    Parameters
-    ----------
-    solids
-        What the line rests on, where it is known.
-    name
-        Unit of the density axis.
-    x, y
-        The axes that hold the points.
+    Reports are to show that line (ASTM D698-00, 12.1.11). It is left out where it would
+    need more than half of the figure's height again and flatten the curve.
     """
     if solids is None:
         return y
@@ -119,24 +109,11 @@ def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> 
 def zero_air_voids_line(
     solids: Solids, name: str, x: Axis, y: Axis, label: str
 ) -> Line | None:
-    """
-    Draw the zero-air-voids line over the part of the figure that it crosses.
-
-    Parameters
-    ----------
-    solids
-        What it rests on.
-    name
-        Unit of the density axis.
-    x, y
-        The axes.
-    label
-        What stands at the line.
-    """
+    """Return the zero-air-voids line where it crosses the figure, if it does."""
     factor = density_in(1.0, name)
     first = water_content_at_zero_air_voids(y.high / factor, *solids)
     first, last = max(first, x.low), x.high
-    if y.low > 0:  # at no density at all the line lies infinitely far to the right
+    if y.low > 0:  # at zero density the line is infinitely far to the right
         last = min(last, water_content_at_zero_air_voids(y.low / factor, *solids))
     if last - first < x.step / 4:
         return None
@@ -150,7 +127,7 @@ def zero_air_voids_line(
 
 
 def air_voids_label(method: Method | None) -> str:
-    """What the standard calls the line."""
+    """Return the standard's word for the line."""
     return (
         method.words.get("saturation_line", AIR_VOIDS_LABEL)
         if method is not None
@@ -159,7 +136,7 @@ def air_voids_label(method: Method | None) -> str:
 
 
 def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
-    """The zero-air-voids line of a test; none without a specific gravity."""
+    """Return the zero-air-voids line; None without a specific gravity."""
     solids, gravity = case.values.solids, case.values.gravity
     if solids is None or gravity is None:
         return None
@@ -168,7 +145,7 @@ def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
 
 
 def drop_lines(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
-    """Lines from the peak to both axes."""
+    """Return the lines from the peak to both axes."""
     return (
         Line("drop", (water, water), (dry, y.low)),
         Line("drop", (water, x.low), (dry, dry)),
@@ -176,33 +153,28 @@ def drop_lines(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
 
 
 def alt_text(case: Test, points: list[PointValues], reported: str) -> str:
-    """The figure in words, for those who can't see it."""
+    """Return the figure in words, for screen readers."""
     waters = [point.water_content or 0.0 for point in points]
     kept = sum(not point.rejected for point in points)
-    parts = [
-        f"{kept} points from {min(waters):.1f} to {max(waters):.1f} % water content"
-    ]
+    word = result_word(case.method, "water_content", case.values.density_unit)
+    parts = [f"{kept} points from {min(waters):.1f} to {max(waters):.1f} % {word}"]
     if kept < len(points):
         parts.append(f"{len(points) - kept} rejected")
     parts.append(reported)
     gravity = case.values.gravity
     if gravity is not None:
-        parts.append(f"zero-air-voids line for specific gravity {gravity.value}")
+        parts.append(
+            f"{air_voids_label(case.method)} for specific gravity {gravity.value}"
+        )
     return "; ".join(parts) + "."
 
 
 def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     """
-    Draw the test; nothing where no point has a density.
+    Return the figure, or None where no point has a density.
 
-    Parameters
-    ----------
-    case
-        The test.
-    density, water
-        The reported peak, for labels; empty where there is none.
-    moved
-        How far the result moves with the form of curve.
+    `density` and `water` are the reported peak, for labels; `moved` is the sentence
+    about the curve types.
     """
     points = plotted_points(case)
     if not points:
@@ -241,12 +213,12 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         )
         for point in points
     ]
-    reported = "no peak is reported"
+    reported = "no peak reported"
     if peak is not None and optimum is not None:
         lines += drop_lines(x, y, optimum, peak * factor)
         dots.append(Dot("peak", optimum, peak * factor, label=f"{density} at {water}"))
-        how = "a drawn curve peaks" if values.is_drawn else "the curve peaks"
-        reported = f"{how} at {density} and {water}"
+        how = "drawn peak" if values.is_drawn else "peak"
+        reported = f"{how} of {density} at {water}"
     voids = air_voids_line(case, x, y)
     if voids is not None:
         lines.append(voids)
@@ -263,12 +235,12 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
 
 
 def caption(case: Test) -> str:
-    """How the curve was drawn."""
+    """Return the figure's caption: how the curve was drawn."""
     values = case.values
     if values.is_drawn:
         curve = case.record.curve
         by = curve.by if curve is not None else None
         return f"Peak drawn by {by or 'hand'}."
     if isinstance(values.curve, Curve):
-        return f"Curve: {values.curve.form.replace('-', ' ')}."
+        return f"Curve type: {values.curve.form.replace('-', ' ')}."
     return f"No peak: {values.curve.words}."

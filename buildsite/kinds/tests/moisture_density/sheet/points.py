@@ -1,4 +1,4 @@
-"""The points as a table: what was weighed, what follows."""
+"""The table of points: readings and computed values."""
 
 from buildsite.kinds.reporting import point_density, result_word, to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Table
@@ -17,7 +17,7 @@ SLUGS = {
 
 
 def point_columns(case: Test) -> tuple[Column, ...]:
-    """Columns, in the words of the standard."""
+    """Return the columns, in the words of the standard."""
     method, name = case.method, case.values.density_unit
     shown, slug = unit(name).shown, SLUGS[name]
     compacted = case.record.units.compacted or ""
@@ -26,7 +26,7 @@ def point_columns(case: Test) -> tuple[Column, ...]:
     dry = result_word(method, "dry_density", name).capitalize()
     return (
         Column("Point", key="point"),
-        Column(water_added_label(case), "ml", number=True, key="water_added_ml"),
+        Column(water_added_label(case), "mL", number=True, key="water_added_ml"),
         Column(
             spelled("Mold and wet soil", method),
             compacted,
@@ -43,13 +43,13 @@ def point_columns(case: Test) -> tuple[Column, ...]:
 
 
 def water_added_label(case: Test) -> str:
-    """Water added, and whether to each specimen or in all so far."""
+    """Return the column title, with whether each amount or the total was recorded."""
     how = case.record.water_added
     return f"Water added, {how}" if how else "Water added"
 
 
 def point_cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
-    """One point, ready to print."""
+    """Return the texts of one point."""
     point, name = case.record.points[index], case.values.density_unit
     labels = ", ".join(one.container for one in point.all_containers if one.container)
     return (
@@ -66,7 +66,7 @@ def point_cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:
 
 
 def point_table(case: Test) -> Table:
-    """Every point in the order of the bench, rejected ones marked; bare columns go."""
+    """Return all points, rejected ones marked, without empty columns."""
     rows = [point_cells(case, i, one) for i, one in enumerate(case.values.points)]
     keep = [
         i
@@ -92,9 +92,10 @@ def point_table(case: Test) -> Table:
 
 
 def transcribed_note(case: Test) -> str:
-    """Which values were taken over from elsewhere, not observed here."""
+    """Return the note about transcribed values."""
     names = sorted({name for one in case.values.points for name in one.transcribed})
     if not names:
         return ""
-    words = " and ".join(name.replace("_", " ") for name in names)
+    unit_name = case.values.density_unit
+    words = " and ".join(result_word(case.method, name, unit_name) for name in names)
     return f"Transcribed, not observed in this record: {words}."

@@ -1,4 +1,4 @@
-"""Compaction curves of several revisions on one figure, from their kept results."""
+"""Compaction curves of several revisions in one figure, from their kept results."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
@@ -21,7 +21,7 @@ PEAK = ("optimum_water_content", "maximum_dry_density")
 
 
 def peak(result: Mapping[str, Any]) -> tuple[float, float] | None:
-    """Optimum water content [%] and maximum dry density [kg/m³] of a kept result."""
+    """Return optimum water content [%] and maximum dry density [kg/m³], if any."""
     found = [result.get("results", {}).get(name) for name in PEAK]
     if any(one is None for one in found):
         return None
@@ -29,12 +29,12 @@ def peak(result: Mapping[str, Any]) -> tuple[float, float] | None:
 
 
 def line_points(result: Mapping[str, Any]) -> list[tuple[float, float]]:
-    """Points along the curve as it was drawn."""
+    """Return the points along the curve as drawn."""
     return [(x, y) for x, y in result.get("curve", {}).get("line", ())]
 
 
 def measured_points(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
-    """Measured points that have a place, and whether each was rejected."""
+    """Return the measured points that can be plotted, and whether each is rejected."""
     return [
         (one["water_content"], one["dry_density"], bool(one["rejected"]))
         for one in result.get("points", ())
@@ -43,7 +43,7 @@ def measured_points(result: Mapping[str, Any]) -> list[tuple[float, float, bool]
 
 
 def solids_of(result: Mapping[str, Any]) -> Solids | None:
-    """What the zero-air-voids line of a kept result rests on, where it was known."""
+    """Return the solids of a kept result, where known."""
     curve = result.get("curve", {})
     gravity, water = curve.get("specific_gravity"), curve.get("water_density")
     return Solids(gravity, water) if gravity and water else None
@@ -63,7 +63,7 @@ def gravity_text(solids: Solids) -> str:
 def axes(
     results: Sequence[KeptResult], name: str, method: Method | None
 ) -> tuple[Axis, Axis] | None:
-    """Axes that hold every revision; None where no point has a place."""
+    """Return axes for all revisions; None where nothing can be plotted."""
     xs, ys = [], []
     for _, result in results:
         places = [(x, y) for x, y, _ in measured_points(result)]
@@ -87,20 +87,7 @@ def air_voids_lines(
     pair_of_axes: tuple[Axis, Axis],
     method: Method | None,
 ) -> Iterator[Line]:
-    """
-    Zero-air-voids lines: one, or one each where the specific gravity was changed.
-
-    Parameters
-    ----------
-    results
-        The revisions, oldest first.
-    name
-        Unit of the density axis.
-    pair_of_axes
-        The axes.
-    method
-        The standard, for its word.
-    """
+    """Yield one zero-air-voids line, or one for each specific gravity."""
     found: dict[Solids, list[str]] = {}
     for label, result in results:
         solids = solids_of(result)
@@ -115,7 +102,7 @@ def air_voids_lines(
 
 
 def revision_marks(kept: KeptResult, name: str, *, last: bool) -> Iterator[Line | Dot]:
-    """One revision: its curve, its peak, and of the last one its points."""
+    """Yield the curve and peak of a revision, and the points of the last one."""
     label, result = kept
     way = [(x, density_in(y, name)) for x, y in line_points(result)]
     if way:
@@ -132,26 +119,20 @@ def revision_marks(kept: KeptResult, name: str, *, last: bool) -> Iterator[Line 
 
 
 def revision_text(kept: KeptResult) -> str:
-    """One revision in words, for those who can't see the figure."""
+    """Return one revision in words, for screen readers."""
     label, result = kept
     found = [result.get("results", {}).get(name) for name in reversed(PEAK)]
     if any(one is None for one in found):
         return f"{label}: no peak"
     density, water = (readable_text(one["reported"]) for one in found)
-    return f"{label}: peak at {density} and {water}"
+    return f"{label}: peak of {density} at {water}"
 
 
 def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None:
     """
-    Lay the curves of revisions over each other, on the same scales.
+    Return the curves of revisions in one figure, the oldest first.
 
-    Parameters
-    ----------
-    results
-        The revisions with their kept results, oldest first; the last one is drawn in
-        full and with its points, those before it dashed.
-    method
-        The standard, whose words stand at the axes.
+    The last one is drawn in full with its points, the others dashed.
     """
     name = results[-1][1].get("curve", {}).get("density_unit")
     pair_of_axes = axes(results, name, method) if name in STEPS else None

@@ -1,7 +1,7 @@
 """
-The uncertainty budget of a compaction test: by the law of propagation of the GUM.
+The uncertainty budget of a compaction test, by the GUM's law of propagation.
 
-Made only where it is asked for: by the record, or by the laboratory's procedures.
+Computed only where required: by the record, or by the laboratory's procedures.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -38,15 +38,15 @@ RESULTS = ("maximum_dry_density", "optimum_water_content")
 UNITS = ("kg/m3", "%")
 
 TWO_RESULTS = 2.8
-"""Limit of two results over one standard deviation: ASTM E177, d2s (from memory)."""
+"""Repeatability limit over one standard deviation: ASTM E177, d2s (from memory)."""
 
 Pair = tuple[float, float]
-"""Of the maximum dry density [kg/m³] and of the optimum [%]."""
+"""Maximum dry density [kg/m³] and optimum [%]."""
 
 
 @dataclass(frozen=True)
 class Component:
-    """One line of the budget. Sensitivities are None where the results move alike."""
+    """One line of the budget."""
 
     quantity: str
     value: float | None
@@ -61,7 +61,7 @@ class Component:
 
 @dataclass(frozen=True)
 class Budget:
-    """Every component, and what is missing for it to be whole."""
+    """The components of a budget, and those that are missing."""
 
     values: Pair
     components: tuple[Component, ...]
@@ -69,7 +69,7 @@ class Budget:
 
     @property
     def standard(self) -> Pair:
-        """Combined standard uncertainties [kg/m³, %]."""
+        """Return the combined standard uncertainties. [kg/m³, %]"""
         density, water = (
             combined(one.contribution[which] for one in self.components)
             for which in (0, 1)
@@ -78,52 +78,61 @@ class Budget:
 
     @property
     def expanded(self) -> Pair:
-        """Expanded uncertainties, with the coverage factor 2 [kg/m³, %]."""
+        """Return the expanded uncertainties, with coverage factor 2. [kg/m³, %]"""
         density, water = self.standard
         return expanded(density), expanded(water)
 
 
 def uncertainty_facts(case: Test) -> UncertaintyFacts | None:
-    """What the laboratory knows of it, where a test is to state its uncertainty."""
+    """Return the laboratory's facts, where a test is to state its uncertainty."""
     record = case.record
     if not asks_uncertainty(record, case.inputs):
         return None
     facts = case.inputs.get(UncertaintyFacts, "lab", record.compacted.on)
-    # A record by itself has nobody to ask.
+    # A record alone has no laboratory to ask.
     return facts or UncertaintyFacts(asked=True, repeatability=None)
 
 
 def budget(case: Test) -> Budget | str | None:
-    """Make the budget: None where it isn't asked for; in words, why there is none."""
+    """Return the budget, computed once a case; None if not required; or why none."""
+    kept = vars(case)
+    if "budget" not in kept:
+        kept["budget"] = computed_budget(case)
+    found: Budget | str | None = kept["budget"]
+    return found
+
+
+def computed_budget(case: Test) -> Budget | str | None:
+    """Compute the budget."""
     facts, values = uncertainty_facts(case), case.values
     if facts is None:
         return None
     density, optimum = values.maximum_dry_density, values.optimum_water_content
     if density is None or optimum is None:
-        return "There is no result to state an uncertainty of."
+        return "There is no result to state an uncertainty for."
     try:
         components = list(reading_components(case))
     except NoPeakWithin as lost:
-        return f"No budget: once a reading moves by its uncertainty, {lost}."
+        return f"No budget: when a reading changes by its uncertainty, {lost}."
     missing = []
     curve = curve_component(case, (density, optimum))
     if curve is not None:
         components.append(curve)
     else:
-        missing.append("the doubt of the curve, which no second form can be drawn for")
+        missing.append("the choice of curve, as no second curve type fits")
     repeats = repeatability_component(case, facts, (density, optimum))
     if repeats is not None:
         components.append(repeats)
     else:
         missing.append(
-            "the repeatability of compaction and splitting: the standard states none, "
-            "and the laboratory has none of its own on file"
+            "the repeatability of compaction and splitting, as neither the standard "
+            "nor the laboratory states one"
         )
     return Budget((density, optimum), tuple(components), tuple(missing))
 
 
 def reading_components(case: Test) -> Iterator[Component]:
-    """Balances, mold and water contents, through the computation of the test itself."""
+    """Yield the components of the readings, through the test's own computation."""
     readings = ModelInputs(case)
     model = model_of(readings)
     inputs = readings.inputs
@@ -134,14 +143,14 @@ def reading_components(case: Test) -> Iterator[Component]:
     for members in groups.values():
         some = [inputs[i] for i in members]
         made = group_component(some, [slopes[i] for i in members])
-        if any(made.contribution):  # what moves nothing, as the specific gravity of
-            yield made  # most forms of curve, takes no line
+        if any(made.contribution):  # the specific gravity affects few curve types
+            yield made
 
 
 def group_component(
     inputs: Sequence[Input], slopes: Sequence[Sequence[float]]
 ) -> Component:
-    """Return one line for inputs of one sort: each moves the results by itself."""
+    """Return one line for independent inputs of one group."""
     most = max(one.quantity.standard for one in inputs)
     shares = [
         [abs(slope) * one.quantity.standard for slope in moved]
@@ -165,14 +174,14 @@ def group_component(
 def result_component(
     quantity: str, standard: Pair, distribution: str, source: str
 ) -> Component:
-    """A component that is an uncertainty of the results themselves."""
+    """Return a component that is an uncertainty of the results themselves."""
     return Component(
         quantity, None, "", 1, standard, distribution, (1.0, 1.0), standard, source
     )
 
 
 def curve_component(case: Test, peak: Pair) -> Component | None:
-    """How far the peak moves with the form of the curve, or from where one drew it."""
+    """Return the component of the choice of curve, a drawn peak included."""
     found = case.values.spread
     if found is None or len(found.peaks) < 2:
         return None
@@ -181,18 +190,18 @@ def curve_component(case: Test, peak: Pair) -> Component | None:
     for values, own in zip(zip(*peaks, strict=True), peak, strict=True):
         halves.append((max(*values, own) - min(*values, own)) / 2)
     density, water = map(rectangular, halves)
-    source = f"peaks by {len(peaks)} forms of curve: half of their range"
+    source = f"peaks by {len(peaks)} curve types: half of their range"
     return result_component("Curve and its peak", (density, water), RECTANGULAR, source)
 
 
 def repeatability_component(
     case: Test, facts: UncertaintyFacts, peak: Pair
 ) -> Component | None:
-    """Repeatability of compaction and splitting: our own, else the method's."""
+    """Return the repeatability: the laboratory's own, else the method's."""
     name, own = "Compaction and splitting", facts.repeatability
     if own is not None:
         repeats = f", {own.repeats} repeats" if own.repeats is not None else ""
-        source = f"the laboratory's own repeat tests{repeats}: standard deviation"
+        source = f"standard deviation of the laboratory's own repeat tests{repeats}"
         return result_component(
             name, (own.dry_density, own.water_content), NORMAL, source
         )
@@ -210,16 +219,16 @@ def repeatability_component(
         for cell, value in zip(known, peak, strict=True)
     )
     soils = other_soils(known[0], soil_class_of(case))
-    source = f"{known[0].basis}: limit of two results of one operator{soils}, over 2.8"
+    source = f"{known[0].basis}: repeatability limit ÷ 2.8{soils}"
     return result_component(name, (density, water), NORMAL, source)
 
 
 def as_json(case: Test) -> Mapping[str, Any]:
-    """Expanded uncertainties, as `show --json` gives them; nothing if not asked for."""
+    """Return the expanded uncertainties for `show --json`; empty if not required."""
     made = budget(case)
     if not isinstance(made, Budget):
         return {}
-    repeatability_cell = {
+    values = {
         name: {
             "expanded": value,
             "k": COVERAGE,
@@ -228,4 +237,4 @@ def as_json(case: Test) -> Mapping[str, Any]:
         }
         for name, unit, value in zip(RESULTS, UNITS, made.expanded, strict=True)
     }
-    return {"uncertainty": repeatability_cell}
+    return {"uncertainty": values}

@@ -1,4 +1,4 @@
-"""How well each input of a compaction test is known, and where that is known from."""
+"""The inputs of an uncertainty budget: values, uncertainties and sources."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import field
@@ -22,20 +22,20 @@ from buildsite.values import dataclass
 RECTANGULAR, NORMAL = "rectangular", "normal"
 
 BALANCE_SHARE = 0.001
-"""Error of a balance whose calibration is not on file, of its load: the tolerance of
+"""Relative error of a balance without a calibration on file: the tolerance of
 general-purpose balances in AASHTO M 231 (from memory)."""
 
 FILLING_M3 = 1e-6
-"""Volume that a filling with water is known to, at best: two masses read to 1 g."""
+"""Best uncertainty of a water-filled volume: two masses read to 1 g."""
 
 AGREEMENT = 0.005
-"""How near two ways of measuring a mold come to one another, of its volume: annexes on
-mold volume of ASTM D698 and D1557 (from memory)."""
+"""Relative agreement of two methods for the volume of a mold: annexes on mold volume of
+ASTM D698 and D1557 (from memory)."""
 
 
 @dataclass(frozen=True)
 class Input:
-    """One input. Those of one `group` share a line of the budget."""
+    """One input. Inputs of one `group` share a line of the budget."""
 
     group: str
     quantity: Quantity
@@ -46,14 +46,14 @@ class Input:
 
 @dataclass(frozen=True)
 class LastPlace:
-    """Last place of a column: its step and unit as computed in, and as written."""
+    """Resolution of a column: its step and unit, and the same as written."""
 
     step: float
     unit: str
     written: str
 
     def reading(self, group: str, value: float) -> Input:
-        """An input that was read to this place."""
+        """Return an input that was read to this resolution."""
         known = Quantity(value, of_resolution(self.step))
         return Input(group, known, self.unit, RECTANGULAR, f"read to {self.written}")
 
@@ -61,10 +61,10 @@ class LastPlace:
 @dataclass
 class ModelInputs:
     """
-    Inputs as they are gathered for one test.
+    Inputs as gathered for one test.
 
-    What can't move together is one input each; what is common to several points, such
-    as the mold's volume, is one input for all of them.
+    Independent readings are one input each; a value common to several points, such as
+    the volume of the mold, is one input for all of them.
     """
 
     case: Test
@@ -84,19 +84,19 @@ class ModelInputs:
 
 
 def finest_step(readings: Sequence[Decimal | None]) -> Decimal:
-    """Last place of a column: the finest that stands in it, for zeros get lost."""
+    """Return the resolution of a column: the finest in it, as last zeros get lost."""
     return min(resolution(one) for one in readings if one is not None)
 
 
 def coarser_step(step: Decimal, unit: str, device: DeviceFacts | None) -> float:
-    """Last place of a column, or the balance's where that is coarser. [its unit]"""
+    """Return the resolution of a column or balance, the coarser one. [its unit]"""
     if device is None or device.resolution_kg is None:
         return float(step)
     return max(float(step), device.resolution_kg / to_si(Decimal(1), unit))
 
 
 def device_of(case: Test, name: str) -> DeviceFacts | None:
-    """A device of the test as of its day."""
+    """Return a device of the test as of the day of use."""
     record = case.record
     id = getattr(record.equipment, name, None) if record.equipment else None
     days = (record.dried.on if record.dried else None, record.compacted.on)
@@ -105,7 +105,7 @@ def device_of(case: Test, name: str) -> DeviceFacts | None:
 
 
 def masses_place(case: Test) -> LastPlace:
-    """Last place of the masses of molds. [kg]"""
+    """Return the resolution of the masses of molds. [kg]"""
     unit = case.record.units.compacted or "kg"
     last = finest_step([point.mold_and_wet_soil for point in case.record.points])
     step = coarser_step(last, unit, device_of(case, "balance"))
@@ -113,7 +113,7 @@ def masses_place(case: Test) -> LastPlace:
 
 
 def moisture_place(case: Test) -> LastPlace | None:
-    """Last place of the masses of containers, in their own unit."""
+    """Return the resolution of the masses of containers, in their own unit."""
     unit = case.record.units.moisture
     masses = [
         mass
@@ -128,19 +128,19 @@ def moisture_place(case: Test) -> LastPlace | None:
 
 
 def density_place(case: Test, value: Decimal) -> LastPlace:
-    """Last place of a density that was taken over. [kg/m³]"""
+    """Return the resolution of a transcribed density. [kg/m³]"""
     unit, last = case.record.units.density or "kg/m3", resolution(value)
     return LastPlace(to_si(last, unit), "kg/m3", f"{last} {UNITS[unit].shown}")
 
 
 def percent_place(value: Decimal) -> LastPlace:
-    """Last place of a water content that was taken over. [%]"""
+    """Return the resolution of a transcribed water content. [%]"""
     last = resolution(value)
     return LastPlace(float(last), "%", f"{last} %")
 
 
 def balance_error(case: Test) -> Input:
-    """Error of the balance that weighed the molds, common to all of them. [kg]"""
+    """Return the error of the balance for molds, common to all of them. [kg]"""
     device = device_of(case, "balance")
     id = device.id if device is not None else ""
     error = case.inputs.get(BalanceError, id, case.record.compacted.on)
@@ -151,18 +151,18 @@ def balance_error(case: Test) -> Input:
     else:
         soils = [p.wet_soil for p in case.values.on_curve if p.wet_soil is not None]
         half = BALANCE_SHARE * max(soils)
-        source = "no calibration on file: 0.1 % of the soil (AASHTO M 231, from memory)"
+        source = "no calibration on file: 0.1 % of the soil (AASHTO M 231, unchecked)"
     group, known = "Error of the balance", Quantity(0.0, rectangular(half))
     return Input(group, known, "kg", RECTANGULAR, source)
 
 
 def mold_volume(case: Test, point: Point, value: float) -> Input:
-    """Volume of the mold of a point, by how it was calibrated. [m³]"""
+    """Return the volume of a point's mold, by how it was calibrated. [m³]"""
     id = mold_id(case.record, point)
     facts = case.inputs.get(MoldFacts, id or "", compacted_on(case.record, point))
     wide = case.method.mold_volume_tolerance_m3 if case.method is not None else None
     if facts is None or facts.volume_m3 is None:
-        half, source = wide or AGREEMENT * value, "not calibrated: as molds may differ"
+        half, source = wide or AGREEMENT * value, "not calibrated: tolerance of molds"
     elif facts.volume_by_water_m3 is None or facts.volume_by_dimensions_m3 is None:
         half, source = AGREEMENT * value, f"{facts.how}, known to 0.5 %"
     else:
@@ -175,7 +175,7 @@ def mold_volume(case: Test, point: Point, value: float) -> Input:
 
 
 def container_deviation(case: Test) -> float | None:
-    """Standard deviation of one container, from points that have several. [%]"""
+    """Return the standard deviation of one container, from points with several. [%]"""
     several = [
         point.container_water_contents
         for point in case.values.on_curve

@@ -1,4 +1,4 @@
-"""The computation of a test as a function of all its readings, to be moved at will."""
+"""The computation of a test as a function of all its inputs."""
 
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
@@ -34,20 +34,20 @@ GRAVITY = {"measured": 0.02, "assumed": 0.05}
 """Half-widths of a specific gravity: common practice."""
 
 At = Callable[[Sequence[float]], float]
-"""A value worked out from the values of all inputs."""
+"""A value computed from the values of all inputs."""
 
 
 class NoPeakWithin(ValueError):
-    """The curve has no peak once a reading moves by its uncertainty."""
+    """The curve has no peak when a reading changes by its uncertainty."""
 
 
 def value_at(index: int) -> At:
-    """The value of one input itself."""
+    """Return the function that gives the value of one input."""
     return lambda x: x[index]
 
 
 def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At:
-    """Water content of a point, from its containers or as transcribed. [%]"""
+    """Return the water content of a point, measured or transcribed. [%]"""
     triples = []
     for masses in filter(None, map(possible_masses, point.all_containers)):
         if place is not None:
@@ -69,7 +69,7 @@ def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At
 
 
 def container_scatter(readings: ModelInputs, count: int) -> int | None:
-    """Add how far the containers of a point differ, where that is known. [%]"""
+    """Add the scatter between the containers of a point, where known. [%]"""
     spread = container_deviation(readings.case)
     if spread is None:
         return None
@@ -79,7 +79,7 @@ def container_scatter(readings: ModelInputs, count: int) -> int | None:
 
 
 def wet_at(readings: ModelInputs, point: Point) -> At | None:
-    """Wet density of a point, from the mass in its mold or as transcribed. [kg/m³]"""
+    """Return the wet density of a point, measured or transcribed. [kg/m³]"""
     case, record = readings.case, readings.case.record
     if point.wet_density is not None:
         return transcribed_density(
@@ -102,19 +102,19 @@ def wet_at(readings: ModelInputs, point: Point) -> At | None:
 
 
 def transcribed_density(readings: ModelInputs, group: str, value: Decimal) -> At:
-    """A density taken over from elsewhere, known to half its last place. [kg/m³]"""
+    """Return a transcribed density, known to half its last place. [kg/m³]"""
     unit = readings.case.record.units.density or "kg/m3"
     place = density_place(readings.case, value)
     return value_at(readings.add(place.reading(group, to_si(value, unit))))
 
 
 def dry_at(wet: At, water: At) -> At:
-    """Dry density of a point, from its wet density and water content. [kg/m³]"""
+    """Return the dry density of a point. [kg/m³]"""
     return lambda x: phase.dry_density(wet(x), water(x))
 
 
 def points_at(readings: ModelInputs) -> Iterator[tuple[At, At]]:
-    """Water content and dry density of each point that counts, as worked out."""
+    """Yield water content and dry density of each point on the curve."""
     case, place = readings.case, moisture_place(readings.case)
     for values in case.values.on_curve:
         point = case.record.points[values.number - 1]
@@ -129,7 +129,7 @@ def points_at(readings: ModelInputs) -> Iterator[tuple[At, At]]:
 
 
 def gravity_at(readings: ModelInputs) -> At | None:
-    """Specific gravity, where one is stated: some forms of curve rest on it. [1]"""
+    """Return the specific gravity, where stated: some curve types use it. [1]"""
     gravity = readings.case.values.gravity
     if gravity is None:
         return None
@@ -143,12 +143,9 @@ def gravity_at(readings: ModelInputs) -> At | None:
 
 def model_of(readings: ModelInputs) -> Callable[[Sequence[float]], tuple[float, float]]:
     """
-    Maximum dry density [kg/m³] and optimum [%] from all inputs, as the test has them.
+    Return the function from all inputs to maximum dry density [kg/m³] and optimum [%].
 
-    Raises
-    ------
-    Unsettled
-        When called, if those values give a curve without a peak.
+    It raises NoPeakWithin if the inputs give a curve without a peak.
     """
     values, points = readings.case.values, tuple(points_at(readings))
     gravity, form = gravity_at(readings), known_form(values.requested_form)

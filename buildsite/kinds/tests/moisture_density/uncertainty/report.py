@@ -1,4 +1,4 @@
-"""The uncertainty of a result: a sentence on the report, and the budget as a table."""
+"""The statement of uncertainty on the report, and the budget as tables."""
 
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
@@ -18,23 +18,23 @@ from buildsite.soil.rounding import plain, round_significant, snap
 from buildsite.standards.method import Method, Rounding
 
 FIGURES = 3
-"""Significant figures of a budget: enough to add it up again."""
+"""Significant figures of a budget: enough to check its sums."""
 
 VALUE_FIGURES = 5
-"""Significant figures of what was read: as fine as a balance or a mold is known."""
+"""Significant figures of readings."""
 
 NOTHING = 1e-9
-"""Below this a figure is the rounding of binary floats, whatever its unit."""
+"""Smaller figures are rounding errors of binary floats, whatever their unit."""
 
 DISPLAY_UNITS = {"kg": "g", "m3": "cm3", "kg/m3": "kg/m3", "%": "%", "": ""}
-"""What an input is shown in, by the unit it is computed in; others as they are."""
+"""The unit in which an input is shown, by its computed unit; others unchanged."""
 
 
 def rounded_up(value: float, rule: Rounding | None) -> str:
     """
-    Round an uncertainty up, to the place that its result is reported to.
+    Round an uncertainty up, to the place of its reported result or to two figures.
 
-    JCGM 100:2008, 7.2.6: rather up than to the nearest. Without a step, to two figures.
+    JCGM 100:2008, 7.2.6: up rather than to the nearest.
     """
     exact = Decimal(repr(snap(value)))
     if rule is not None and rule.step:
@@ -46,12 +46,12 @@ def rounded_up(value: float, rule: Rounding | None) -> str:
 
 
 def rounding_of(method: Method | None, name: str, in_unit: str) -> Rounding | None:
-    """How the result itself is rounded."""
+    """Return how the result is rounded."""
     return method.report(name, in_unit) if method is not None else None
 
 
 def expanded_texts(case: Test, made: Budget) -> tuple[str, str]:
-    """Both expanded uncertainties, rounded up, with their units."""
+    """Return both expanded uncertainties, rounded up, with their units."""
     density, water = made.expanded
     shown = case.values.density_unit
     first = rounded_up(
@@ -62,7 +62,7 @@ def expanded_texts(case: Test, made: Budget) -> tuple[str, str]:
 
 
 def statement(case: Test) -> str:
-    """What the report says of its uncertainty; nothing where it is not asked for."""
+    """Return the statement of uncertainty; empty where not required."""
     made = budget(case)
     if made is None:
         return ""
@@ -74,18 +74,18 @@ def statement(case: Test) -> str:
     )
     text = f"Expanded uncertainty, k = 2, about 95 %: {each}."
     if made.missing:
-        text += f" The budget is incomplete: it lacks {' and '.join(made.missing)}."
+        text += f" The budget is incomplete: it lacks {'; and '.join(made.missing)}."
     return text
 
 
 def figure_text(value: float) -> str:
-    """Write a figure of the budget; what is left of a difference of like is none."""
+    """Write a figure of the budget; a rounding error is zero."""
     return plain(round_significant(snap(value), FIGURES)) if value > NOTHING else "0"
 
 
 def reading_text(value: float) -> str:
     """
-    Write what was read or measured, without blanks filled up by zeros.
+    Write a reading, without padding zeros.
 
     >>> reading_text(2001.0), reading_text(942.4873), reading_text(0.0)
     ('2001', '942.49', '0')
@@ -105,23 +105,23 @@ def keep_unit_with_number(source: str) -> str:
 
 
 def display_unit(one: Component) -> str:
-    """Unit that an input is shown in."""
+    """Return the unit in which an input is shown."""
     return DISPLAY_UNITS.get(one.unit, one.unit)
 
 
 def in_display_unit(value: float, one: Component) -> float:
-    """Take an input to the unit that it is shown in."""
+    """Convert an input to the unit in which it is shown."""
     shown = display_unit(one)
     return value if shown == one.unit else from_si(value, shown)
 
 
 def quantity_label(one: Component) -> str:
-    """Name a component, and say how many inputs of the sort there are."""
+    """Return the label of a component, with its number of inputs."""
     return f"{one.quantity} ({one.count})" if one.count > 1 else one.quantity
 
 
 def component_cells(one: Component, which: int, per: float, of: str) -> Iterator[Cell]:
-    """One line: `per` is what the result's unit, `of`, is worth in SI."""
+    """Yield the cells of a line; `per` is the result's unit `of` in SI."""
     own = one.unit == "" and one.value is None  # of the result itself
     shown = "" if own else display_unit(one)
     name = f" {unit(shown).shown if shown not in ('', '%') else shown}".rstrip()
@@ -142,7 +142,7 @@ def component_cells(one: Component, which: int, per: float, of: str) -> Iterator
 
 
 def budget_table(case: Test, made: Budget, which: int) -> Table:
-    """Lay out the budget of one result, in the unit it is reported in."""
+    """Return the budget of one result, in its reported unit."""
     name = RESULTS[which]
     density = case.values.density_unit
     shown = density if which == 0 else "%"
@@ -178,17 +178,16 @@ def budget_table(case: Test, made: Budget, which: int) -> Table:
 LAW = "JCGM 100:2008, 5.1.2 and 6.2.1"
 
 EXPLANATION = (
-    "The inputs are moved one at a time by their standard uncertainties, and the test "
-    "is computed again: the sensitivity is what its result moves (JCGM 100:2008, "
-    "5.1.3). Of several inputs of one sort, each moves by itself: the line shows the "
-    "root of the sum of the squares.",
-    "Repeat tests hold a share of the readings' resolution and of the curve's doubt "
-    "too. It is counted twice, which errs to the safe side.",
+    "Each input is changed by its standard uncertainty, one at a time, and the test is "
+    "computed again: the change of the result gives the sensitivity (JCGM 100:2008, "
+    "5.1.3). A line for several inputs shows the root of the sum of their squares.",
+    "Repeat tests already include part of the effects of resolution and of the choice "
+    "of curve. This part is counted twice, which is conservative.",
 )
 
 
 def appendices(case: Test) -> tuple[Appendix, ...]:
-    """Make the page of the budget, where uncertainty is to be stated."""
+    """Return the page of the budget, where required."""
     made = budget(case)
     if made is None:
         return ()
@@ -198,5 +197,5 @@ def appendices(case: Test) -> tuple[Appendix, ...]:
         return (Appendix("uncertainty", title, Sheet(title, "", blocks)),)
     stated = Note("stated", "As stated", (statement(case),), role="statement")
     tables = (budget_table(case, made, 0), budget_table(case, made, 1))
-    how = Note("how", "How it is made", EXPLANATION)
+    how = Note("how", "Method", EXPLANATION)
     return (Appendix("uncertainty", title, Sheet(title, "", (stated, *tables, how))),)

@@ -74,7 +74,7 @@ def test_soil_that_was_not_weighed_gives_no_estimate() -> None:
     _, told = advised(text, REUSED)
 
     assert [one.number for one in estimates(case_of(text, REUSED))] == [1]
-    assert "Water content of point 2 not known" in told
+    assert "Moisture content of point 2 not known" in told
 
 
 def test_water_counted_up_is_read_so() -> None:
@@ -133,7 +133,7 @@ def test_of_a_soil_of_no_class_it_asks_for_one() -> None:
     found, told = advised(begun(0, REUSED), REUSED, more={sample: text.encode()})
 
     assert found.aim is None
-    assert "state the soil's class on the sample" in told
+    assert "state the soil class on the sample" in told
 
 
 @pytest.mark.parametrize("dry", [False, True])
@@ -153,9 +153,9 @@ def test_a_method_with_a_stop_rule_goes_on_until_the_wet_mass_falls() -> None:
     going, told = advised(begun(4, REUSED), REUSED)
     stopped, _ = advised(begun(5, REUSED), REUSED)
 
-    assert "the method goes on" in told
+    assert "continue the series" in told
     assert [one.what for one in going.state.wanted] == [
-        "a point at which the wet mass falls or stays"
+        "a wetter point at which the wet mass does not rise"
     ]
     assert stopped.state.wanted == ()
     assert stopped.aim is None
@@ -206,7 +206,7 @@ def test_the_water_is_for_the_soil_in_the_pan() -> None:
     # 2700 g / 1.17377 × (19.0 - 17.377) / 100 = 37.3 g.
     assert found.water is not None
     assert found.water.mass == pytest.approx(0.0373, abs=0.0001)
-    assert "Water to add: 37 mL, to 2.70 kg (weighed now) at 17.4 %" in told
+    assert "Water to add: 37 mL, to 2.70 kg of soil (weighed now) at 17.4 %" in told
 
 
 def test_what_is_left_in_the_pan_is_what_was_there_and_what_was_taken() -> None:
@@ -237,7 +237,7 @@ def test_without_the_pan_the_water_is_told_for_each_kilogram() -> None:
 def test_soil_that_is_too_wet_already_takes_none() -> None:
     _, told = advised(begun(2, REUSED, dry=True), REUSED, Weighed(aim=10.0))
 
-    assert "wetter than that" in told
+    assert "is too wet" in told
 
 
 def test_seven_pounds_at_least_begin_method_a() -> None:
@@ -245,7 +245,7 @@ def test_seven_pounds_at_least_begin_method_a() -> None:
     short, told = advised(begun(0, REUSED), REUSED, Weighed(pan=3.0))
     ample, _ = advised(begun(0, REUSED), REUSED, Weighed(pan=3.3))
 
-    assert "NOT enough: needed 7.00 lb" in told
+    assert "NOT enough. Needed: 7.00 lb" in told
     assert (short.soil.enough, ample.soil.enough) == (False, True)
 
 
@@ -275,20 +275,20 @@ def without_water(points: int) -> str:
 def test_wet_masses_alone_are_told_as_they_came_and_decide_nothing() -> None:
     # ML-102 as compacted: 3854, 3939, 4002, 4007, 3981 g.
     found, told = advised(without_water(4), SEPARATE)
-    assert "As compacted, the wet mass still rose at point 4." in told
+    assert "In order of compaction, the wet mass still rose at point 4." in told
     assert (found.state.wet_mass, found.aim) == ("", None)
 
     found, told = advised(without_water(5), SEPARATE)
-    assert "the wet mass was greatest at point 4: if each was wetter" in told
-    assert "can't be told before a water content is known" in told
-    assert "Next: aim" not in told
+    assert "the wet mass was greatest at point 4: if each point was wetter" in told
+    assert "No next point can be suggested before a point is dried" in told
+    assert "Next point:" not in told
 
 
 def test_specimens_made_are_counted_before_the_oven_tells_of_them() -> None:
     # ASTM D698 method A (from memory): about 5 lb each; one of four is wanting.
     _, told = advised(without_water(3), SEPARATE)
 
-    assert "Wanted: 1 more point" in told
+    assert "Still required: 1 more point" in told
     assert "4 specimens" not in told
 
 
@@ -297,8 +297,8 @@ def test_a_pan_in_the_wrong_unit_is_doubted() -> None:
     # 1/30 ft3, 944 cm3 (from memory).
     text, now = begun(2, pan=True), Weighed(pan=0.0025, water_content=10.0)
     _, told = advised(text, SEPARATE, now)
-    assert "Look at the pan again: 2 g of soil fill no mold of 94" in told
-    assert "It is read in g." in told
+    assert "Check the pan: 2 g of soil is not enough for the mold (94" in told
+    assert "The mass is read in g." in told
 
     now = Weighed(pan=2.5, water_content=10.0)
     assert "Look at the pan" not in advised(text, SEPARATE, now)[1]

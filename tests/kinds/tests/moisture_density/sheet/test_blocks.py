@@ -88,7 +88,7 @@ def test_transcribed_values_are_said_to_be() -> None:
 
     assert table is not None
     assert table.note == (
-        "Transcribed, not observed in this record: dry density and water content."
+        "Transcribed, not observed in this record: dry unit weight and water content."
     )
 
 
@@ -116,7 +116,7 @@ def test_results_are_shown_in_the_standards_word_and_two_units() -> None:
 def test_no_peak_is_said_with_its_reason() -> None:
     (row,) = cells(sheet("points: []\n").table("results"))
 
-    assert row[0] == "No peak is reported"
+    assert row[0] == "No peak reported"
     assert row[1] == "There are no points."
 
 
@@ -143,7 +143,7 @@ def test_the_method_is_stated_as_it_was_done() -> None:
     )
 
     assert found["Standard"] == "AASHTO T 99-22, Method A"
-    assert found["Compaction"] == "3 layers of 25 blows"
+    assert found["Compaction"] == "3 layers, 25 blows each"
     assert found["Dried back to"].startswith("0 %")
     assert found["Rammer"] == "manual, round face"
     assert found["Specific gravity"] == "2.69, measured; water at 20 °C"

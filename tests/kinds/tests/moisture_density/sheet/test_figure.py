@@ -161,7 +161,7 @@ def test_without_a_peak_the_points_are_drawn_and_the_reason_told() -> None:
     assert dots(plot, "peak") == []
     assert lines(plot, "drop") == []
     assert plot.caption.startswith("No peak: ")
-    assert "no peak is reported" in plot.alt
+    assert "no peak reported" in plot.alt
 
 
 @pytest.mark.parametrize(
@@ -193,7 +193,7 @@ def test_the_figure_is_told_in_words() -> None:
 
     assert alt.startswith("3 points from 10.0 to 14.0 % water content")
     assert "1 rejected" in alt
-    assert "the curve peaks at 1800 kg/m³ and 12.0 %" in alt
+    assert "; peak of 1800 kg/m³ at 12.0 %" in alt
     assert "specific gravity 2.70" in alt
 
 

@@ -84,5 +84,5 @@ def test_without_a_specific_gravity_there_is_no_line() -> None:
 
 def test_the_figure_in_words_has_units_as_on_paper() -> None:
     assert compared(2.7, 2.7).alt == (
-        "r0: peak at 110.0 lb/ft³ and 15.0 %; r1: peak at 110.0 lb/ft³ and 15.0 %."
+        "r0: peak of 110.0 lb/ft³ at 15.0 %; r1: peak of 110.0 lb/ft³ at 15.0 %."
     )

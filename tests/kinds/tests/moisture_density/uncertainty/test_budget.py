@@ -366,7 +366,7 @@ def test_a_test_without_a_peak_states_none() -> None:
 
     assert outcome.results == {}
     assert "uncertainty" not in outcome.detail()
-    assert budget(outcome.case) == "There is no result to state an uncertainty of."
+    assert budget(outcome.case) == "There is no result to state an uncertainty for."
 
 
 @pytest.mark.parametrize(
