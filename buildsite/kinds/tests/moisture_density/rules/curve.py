@@ -249,7 +249,7 @@ def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
         if getattr(curve, name) is None:
             yield Doubt(
                 field=("curve", name),
-                found="no entry",
+                found="not stated",
                 expected=words,
                 mend=f"add {name} to curve: a drawn peak is one person's judgment",
             )

@@ -80,7 +80,7 @@ def preparation_missing(case: Test) -> Iterator[Doubt]:
         cell = report_item(case.method, "preparation")
         yield Doubt(
             field=("preparation",),
-            found="no entry",
+            found="not stated",
             expected="moist or dry",
             mend="ask who prepared the soil",
             severity=Severity.WARNING if cell else None,
@@ -97,7 +97,7 @@ def compaction_not_stated(case: Test) -> Iterator[Doubt]:
         if getattr(case.record, name) is None:
             yield Doubt(
                 field=(name,),
-                found="no entry",
+                found="not stated",
                 expected=f"the number of {what}, as compacted",
                 mend="check the bench sheet, or ask the operator: do not copy the "
                 "method's number",
@@ -112,7 +112,7 @@ def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
         cell = report_item(case.method, "rammer, manual or mechanical")
         yield Doubt(
             field=("rammer", "operation"),
-            found="no entry",
+            found="not stated",
             expected="mechanical or manual",
             mend="ask the operator",
             severity=Severity.WARNING if cell else None,

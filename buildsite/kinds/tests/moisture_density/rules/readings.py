@@ -53,7 +53,7 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
     if case.record.mold_mass is None and any(p.mold_mass is None for p in weighed):
         yield Doubt(
             field=("mold_mass",),
-            found="no entry",
+            found="not stated",
             expected="the mass of the empty mold, as weighed for this test",
             mend="enter mold_mass, weighed on the same balance as the filled mold",
             severity=severity,
