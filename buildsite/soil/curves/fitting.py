@@ -264,7 +264,7 @@ class Fits:
 
     def _too_few(self, asked: str, form: str, needs: str) -> NoPeak:
         """Return that the points lie at too few water contents."""
-        words = f"distinct points: {len(self._places)}; {needs}"
+        words = f"different water contents: {len(self._places)}; {needs}"
         line = _straight(self._places)
         return NoPeak(asked, form, "too-few-points", words, line)
 

@@ -209,13 +209,13 @@ def doubt_of_points(found: Points) -> Unfit | None:
         return Unfit(
             "highest-point-first",
             f"the driest point, at {found[0][0]:.1f} %, is the highest: "
-            "the peak is not bracketed on the dry side",
+            "nothing brackets the peak on its dry side",
         )
     if top == len(found) - 1:
         return Unfit(
             "highest-point-last",
             f"the wettest point, at {found[-1][0]:.1f} %, is the highest: "
-            "the peak is not bracketed on the wet side",
+            "nothing brackets the peak on its wet side",
         )
     return None
 
