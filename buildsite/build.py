@@ -1,4 +1,4 @@
-"""From an archive to a site: plan, pool, write. Workers compute; one process writes."""
+"""From an archive to a site. Workers compute and render; one process writes."""
 
 import gc
 from collections.abc import Iterator, Mapping, Sequence
@@ -38,27 +38,27 @@ from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers
 
-DIFFERS = "The records were built as they stood, otherwise than last committed."
+DIFFERS = "Built from records with changes that are not committed."
 
 
 @dataclass
 class BuildResult:
-    """What a build made, and what stands against it."""
+    """How many pages and tests a build made, and how many errors."""
 
     pages: int = 0
     tests: int = 0
-    errors: int = 0  # tests said to be complete, and files, with an error
+    errors: int = 0  # complete tests, and other files, with an error
     checkout: Checkout = field(default_factory=lambda: Checkout(None, differs=False))
 
 
 @dataclass(frozen=True)
 class BuildInputs:
     """
-    What a process is given to lay out tests: files as read, and the past.
+    What a process needs to render tests: the files as read, and the git history.
 
-    `history` is None where a build goes without; `released` where it is for the
-    laboratory itself. `signatures` says of each edit what its signature is worth,
-    where the laboratory lists keys and edits are shown.
+    `history` is None in a build without history, `released` in the laboratory's own
+    copy. `signatures` gives the state of each edit's signature, if the laboratory lists
+    keys and edits are shown.
     """
 
     root: Path
@@ -68,10 +68,10 @@ class BuildInputs:
     together: Together = field(default_factory=dict)
     released: Released | None = None
     signatures: Mapping[str, Signature] = field(default_factory=dict)
-    stands: str = ""  # the commit whose records these are, if they are one's
+    stands: str = ""  # the commit of these records, if they are committed
 
     def archive(self) -> Archive:
-        """Return the archive as it stands. Kept files are read only when asked for."""
+        """Return the archive. Kept files are read only when needed."""
         files = self.files
         held = {**files.records, **files.issued}
         listing = Listing(self.root, (), (), files.kept, ())
@@ -84,7 +84,7 @@ class BuildInputs:
         )
 
     def sources(self, archive: Archive) -> SiteSources:
-        """Open kept files and the past. Each process asks git by itself."""
+        """Open kept files and the history. Each process runs its own git."""
         past = self.history.reopened() if self.history is not None else None
         contents = Contents(past, present_in(archive))
         issued_files = IssuedFiles(contents, self.together)
@@ -102,12 +102,12 @@ class BuildInputs:
 
 
 _WORKER: list[tuple[Archive, Options, SiteSources]] = []
-"""What this process lays tests out from: set once, when a worker starts."""
+"""What this process renders tests from: set once, when a worker starts."""
 
 
 def start_worker(inputs: BuildInputs) -> None:
-    """Give a process the bytes of every record. It reads those that it is asked for."""
-    # Pages make many objects that live as long as the chunk: looking for garbage at
+    """Give a process the bytes of every record; it parses those that it needs."""
+    # Pages make many objects that live as long as the chunk: collecting garbage at
     # every 700 of them costs more than it frees.
     gc.freeze()
     gc.set_threshold(100_000, 20, 20)
@@ -116,11 +116,11 @@ def start_worker(inputs: BuildInputs) -> None:
 
 
 Surveyed = tuple[list[Trace], dict[str, tuple[Flag, ...]]]
-"""What the rules across records compare of some tests, and flags of their past."""
+"""Traces of some tests for the rules across records, and flags from their history."""
 
 
 def survey_chunk(chunk: Sequence[str]) -> Surveyed:
-    """Read a few tests for what only shows beside other records, or the past."""
+    """Return what rules across records and across edits need of a few tests."""
     archive, _, sources = _WORKER[0]
     look = sources.record_history
     found = (
@@ -136,7 +136,7 @@ Job = tuple[str, tuple[Flag, ...], tuple[str, ...]]
 
 
 def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
-    """Compute a few tests and lay out their pages. Each goes with its flags across."""
+    """Compute a few tests and render their pages."""
     archive, options, sources = _WORKER[0]
     flags = {file: found for file, found, _ in chunk}
     archive.across_flags = {**archive.across_flags, **flags}
@@ -147,7 +147,7 @@ def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
 def render_tests(
     archive: Archive, inputs: BuildInputs, jobs: int
 ) -> Iterator[RenderedTest]:
-    """Every test's pages, in the order of the files; for clients, of those issued."""
+    """Render the pages of every test, or of every released test, in order."""
     tests, released = archive.files("test"), inputs.released
     shown = [
         file for file in tests if released is None or name_of(file) in released.tests
@@ -169,7 +169,7 @@ def render_tests(
 def site_files(
     inputs: BuildInputs, archive: Archive, jobs: int, built: BuildResult
 ) -> Iterator[tuple[str, bytes]]:
-    """Every file of the site; the manifest, which names the others, last."""
+    """Return every file of the site; the manifest, which names the others, last."""
     options, read = inputs.options, inputs.files
     rows: list[Row] = []
     digests: dict[str, str] = {}
@@ -208,7 +208,7 @@ def site_files(
 def index_context(
     inputs: BuildInputs, archive: Archive, rows: Sequence[Row]
 ) -> IndexContext:
-    """Bring together what the pages that list things are made of."""
+    """Return what the index pages are made of."""
     released = inputs.released
     if released is not None:
         released = replace(released, samples=frozenset(row.sample for row in rows))
@@ -223,7 +223,7 @@ def index_context(
 def items_on_site(
     issued: Mapping[str, bytes], rows: Sequence[Row]
 ) -> dict[str, list[str]]:
-    """Digests of the items of each test that has a page here, and of no other."""
+    """Return the digests of the items of each test that has a page here."""
     shown = {row.id for row in rows}
     return {
         test: items
@@ -233,7 +233,7 @@ def items_on_site(
 
 
 def count_broken(archive: Archive, flags: Sequence[Flag]) -> int:
-    """How many files that are no tests have an error, and how many can't be read."""
+    """Count the files other than tests that have an error or can't be read."""
     tests = set(archive.files("test"))
     others = [file for file in archive.names if file not in tests]
     wrong = sum(
@@ -247,22 +247,14 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
     """
     Build the whole site of an archive.
 
-    Parameters
-    ----------
-    root
-        The archive's folder, which holds records/.
-    out
-        Where the site goes. It is replaced whole, and only if it is ours or empty.
-    options
-        What moves a byte of it.
-    jobs
-        Processes. Any number gives the same bytes.
+    `out` is replaced whole, and only if it is empty or an earlier site. Any number of
+    `jobs` (processes) gives the same bytes.
 
     Raises
     ------
     EnvironmentFault
-        If `out` is not ours, or can't be written; if the past is asked for and is
-        not there.
+        If `out` is something else or can't be written; if the git history is needed
+        and is not there.
     """
     state, read = checkout(root), read_archive(root)
     if state.commit is not None and not state.differs:
@@ -294,17 +286,17 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
 
 def past_of(root: Path, state: Checkout) -> History:
     """
-    Read the past of an archive.
+    Read the git history of an archive.
 
     Raises
     ------
     EnvironmentFault
-        If the folder is no clone, or half of one.
+        If the folder is not a git clone, or a shallow one.
     """
     if state.commit is None:
         raise EnvironmentFault(
-            f"{root} is no git clone with a commit: it has no past to show.",
-            "Clone the archive with git, or build the present state with "
-            "`--without-history`, and every page says so.",
+            f"{root} is not a git clone with a commit: there is no history to show.",
+            "Clone the archive with git, or build with `--without-history`: every page "
+            "then says that earlier states and edits are not shown.",
         )
     return read_history(root)

@@ -1,4 +1,4 @@
-"""A preview on this machine alone: the site, built again when a record changes."""
+"""A local preview of the site, rebuilt when a record changes."""
 
 import time
 from collections.abc import Callable
@@ -14,25 +14,25 @@ State = dict[str, tuple[int, int]]
 
 
 class QuietHandler(SimpleHTTPRequestHandler):
-    """Serve files of the site without a line for each request."""
+    """Serves files of the site without logging each request."""
 
     def log_message(self, format: str, *words: object) -> None:
-        """Say nothing: the terminal is for what the build says."""
+        """Log nothing: the terminal is for the output of the build."""
 
     def end_headers(self) -> None:
-        """Let no browser keep an old page."""
+        """Keep browsers from caching a page."""
         self.send_header("Cache-Control", "no-store")
         super().end_headers()
 
 
 def state_of(records: Path) -> State:
-    """Size and time of every file under records/, to see that something changed."""
+    """Return the time and size of every file under records/, to detect a change."""
     found: State = {}
     for path in records.rglob("*"):
         try:
             about = path.stat()
         except OSError:
-            continue  # an editor has just put another in its place
+            continue  # an editor has just replaced it
         if S_ISREG(about.st_mode):
             found[str(path)] = (about.st_mtime_ns, about.st_size)
     return found

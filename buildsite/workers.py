@@ -7,10 +7,10 @@ from contextlib import contextmanager
 from typing import Protocol, TypeVar
 
 CHUNK = 25
-"""Items handed to a worker at once: few enough to share out, enough to pay."""
+"""Items handed to a worker at once."""
 
 AHEAD = 2
-"""Chunks a worker may be ahead of the reader: memory stays flat, whatever the size."""
+"""Chunks a worker may be ahead of the reader, so that memory stays flat."""
 
 G = TypeVar("G")
 J = TypeVar("J")
@@ -26,25 +26,17 @@ class ChunkMap(Protocol):
 
 
 def map_here(work: Callable[[J], M], pieces: Sequence[J], /) -> Iterator[M]:
-    """Do the work here: no processes to debug."""
+    """Do the work in this process."""
     yield from map(work, pieces)
 
 
 @contextmanager
 def workers(jobs: int, start: Callable[[G], None], inputs: G) -> Iterator[ChunkMap]:
     """
-    Yield a `map` whose results come in the order asked, whoever finishes first.
+    Yield a `map` whose results come in the order of the chunks.
 
-    With one job there is no pool: the same code, and no processes to debug.
-
-    Parameters
-    ----------
-    jobs
-        Processes.
-    start
-        Called once in each process, before its work.
-    inputs
-        What it is called with.
+    `start(inputs)` is called once in each process, before its work. With one job there
+    is no pool: the same code, and no processes to debug.
     """
     if jobs == 1:
         start(inputs)

@@ -1,4 +1,4 @@
-// Adds to pages that are whole without it: sort and filter lists, read values off a curve.
+// Optional: sorts and filters lists, reads values off a curve. Pages work without it.
 "use strict";
 
 function cellText(row, column) {
@@ -50,7 +50,7 @@ function makeFilter(block, table) {
   input.type = "search";
   input.id = `filter-${block.querySelector("h2").id}`;
   label.htmlFor = input.id;
-  label.textContent = "Show only rows with";
+  label.textContent = "Filter";
   count.setAttribute("role", "status");
   input.addEventListener("input", () => {
     const words = input.value.toLowerCase().split(/\s+/);

@@ -1,8 +1,13 @@
-"""What an amended report says of the one it amends: which values moved, and how."""
+"""The changes that an amended report lists."""
 
 from collections.abc import Iterator, Mapping
 
-from buildsite.archive.differences import answer_changes, leaves, record_changes
+from buildsite.archive.differences import (
+    NOT_STATED,
+    answer_changes,
+    leaves,
+    record_changes,
+)
 from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
@@ -15,9 +20,9 @@ from buildsite.record.issued import Issued, Item
 from buildsite.values import dataclass
 
 SILENT = ("status", "format", "reviewed", "accepted")
-"""Fields that a report tells elsewhere, or that say nothing of the result."""
+"""Fields shown elsewhere on a report, or that do not concern the result."""
 
-LOST = "the earlier record could not be read again: compare the two reports"
+LOST = "the earlier record can't be read: compare the two reports"
 
 
 @dataclass(frozen=True)
@@ -25,8 +30,8 @@ class Amendment:
     """
     The report that this one amends, replaces or withdraws.
 
-    `values` says which values moved; `points` which points' readings did, from 1;
-    `withdrawn` is the notice that took it back meanwhile, if one did.
+    `values` are the changes in words; `points` the numbers of the points whose readings
+    changed; `withdrawn` the notice that has withdrawn it since, if any.
     """
 
     item: Item
@@ -36,15 +41,15 @@ class Amendment:
 
     @property
     def final(self) -> bool:
-        """Whether what was sent claimed to be final: only then is this an amendment."""
+        """Whether the earlier report was final: only then is this an amendment."""
         return self.item.kind == "report"
 
 
 def earlier_report(issued: Issued | None) -> Item | None:
     """
-    Find the report that the next one speaks of.
+    Return the report that the next one refers to.
 
-    The last final one, though it was withdrawn since; else the last preliminary one.
+    The last final one, even if withdrawn since; else the last preliminary one.
     """
     items = issued.items if issued is not None else ()
     for sort in ("report", "preliminary"):
@@ -58,18 +63,9 @@ def amendment(
     issued: Issued, item: Item, old: Outcome | None, new: Outcome
 ) -> Amendment:
     """
-    Compare the state that was issued with the one that is about to be.
+    Compare an earlier report, `item`, with the outcome about to be issued.
 
-    Parameters
-    ----------
-    issued
-        All that was issued of the test.
-    item
-        The earlier report, one of them.
-    old
-        What its inputs come to today; None where they can't be found or read.
-    new
-        What is about to be issued.
+    `old` is computed from its inputs; None if they can't be found or read.
     """
     last = issued.last_report
     gone = last if last is not None and last.kind == "withdrawal" else None
@@ -93,7 +89,7 @@ def amendment(
 
 
 def program_change(item: Item, old: Outcome) -> Iterator[str]:
-    """Results that the same values come to in another version of the program."""
+    """Return the results that another version of the program computes."""
     was, now = dict(item.results), reported(old)
     if was == now:
         return
@@ -105,20 +101,20 @@ def program_change(item: Item, old: Outcome) -> Iterator[str]:
         {name: readable_text(text) for name, text in texts.items()}
         for texts in (was, now)
     )
-    words = differing_results(new_texts, old_texts)
-    yield f"the program computes the earlier readings otherwise now: {words}"
+    words = differing_results(new_texts, old_texts, old.case.method)
+    yield f"the current program computes from the earlier readings: {words}"
 
 
 def figures(results: Mapping[str, str]) -> dict[str, str]:
-    """Reported numbers without their units."""
+    """Return reported numbers without their units."""
     return {name: text.partition(" ")[0] for name, text in results.items()}
 
 
 def answer_changes_in_words(old: Outcome, new: Outcome) -> Iterator[str]:
-    """Values that another record gave and that differ now, a line for each record."""
+    """Return the changed values from other records, a line for each record."""
     for moved in answer_changes(old, new):
         fields = (
-            f"{name.replace(': ', ', ')} {before or 'nothing'} → {after or 'nothing'}"
+            f"{name.replace(': ', ', ')} {before or NOT_STATED} → {after or NOT_STATED}"
             for name, before, after in moved.fields
         )
         yield f"{moved.of}: {'; '.join(fields)}"
@@ -126,7 +122,7 @@ def answer_changes_in_words(old: Outcome, new: Outcome) -> Iterator[str]:
 
 def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
     """
-    Tell a change as a reader of the report does: points counted from 1, with units.
+    Return a change in words: points counted from 1, with units.
 
     >>> points, record = Lines("points", "point"), {"units": {"compacted": "lb"}}
     >>> read = Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46")
@@ -134,16 +130,10 @@ def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
     'point 3, mold and wet soil: 8.64 lb → 8.46 lb'
     >>> new = Change(("deviations", 0), None, {"clause": "5.2", "what": "x"})
     >>> change_in_words(new, None, {})
-    'departure 1 is new: clause 5.2, what x'
+    'departure 1 added: clause 5.2, what x'
 
-    Parameters
-    ----------
-    change
-        The change.
-    lines
-        The list that the kind's report shows line by line, and what it calls a line.
-    tree
-        The record, which names its units.
+    `lines` is the list of readings that the report shows as a table; `tree` the record,
+    which states its units.
     """
     where = field_in_words(change.field, lines)
     if change.old is not None and change.new is not None:
@@ -155,9 +145,9 @@ def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
         for way, was, now in leaves(change)
     ]
     if len(parts) == 1 and not isinstance(change.new or change.old, Mapping):
-        texts = ("nothing", parts[0]) if change.old is None else (parts[0], "nothing")
-        return f"{where}: {' → '.join(texts)}"
-    state = "is new" if change.old is None else "is no longer there"
+        texts = (NOT_STATED, parts[0])
+        return f"{where}: {' → '.join(texts if change.old is None else texts[::-1])}"
+    state = "added" if change.old is None else "removed"
     return f"{where} {state}: {', '.join(parts)}"
 
 
@@ -166,7 +156,7 @@ def _said(tree: Tree, way: Field, value: object) -> str:
 
 
 def field_in_words(field: Field, lines: Lines | None) -> str:
-    """Name a field in words, a line of the report as the report does."""
+    """Return the name of a field in words; a point by its number."""
     if lines is not None and field[:1] == (lines.name,) and len(field) > 1:
         number = f"{lines.one} {int(field[1]) + 1}"
         return ", ".join(

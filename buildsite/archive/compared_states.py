@@ -1,4 +1,4 @@
-"""Two states of a test compared: what `diff` tells."""
+"""Two states of a test compared, for `diff`."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field
@@ -14,6 +14,7 @@ from buildsite.archive.differences import (
 )
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import Spoken
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Flag
 from buildsite.record.issued import Issued, Item
@@ -25,10 +26,10 @@ class ComparedState:
     """
     One state of a test.
 
-    `label` is what a person calls the state: `r1`, a git revision, the working tree.
-    `item` is the revision, where the state is one: then its results are those that it
-    reported, whatever today's program makes of the same readings. `why` tells why
-    nothing could be computed.
+    `label` names the state: `r1`, a git revision, the working tree. `item` is the
+    revision, if the state is one: its results are then those reported, whatever the
+    current program computes from the same readings. `why` tells why nothing could be
+    computed.
     """
 
     label: str
@@ -39,13 +40,13 @@ class ComparedState:
 
     @property
     def reports(self) -> Item | None:
-        """The revision, where it reported a result; a withdrawal claims none."""
+        """The revision, if it reported a result; a withdrawal reports none."""
         kind = self.item.kind if self.item is not None else ""
         return self.item if kind in ("report", "preliminary") else None
 
     @property
     def results(self) -> Mapping[str, Result]:
-        """Results of the state; of a report, as text alone."""
+        """Results of the state; for a report, as text only."""
         if self.reports is not None:
             return {
                 name: Result(0.0, "", text)
@@ -62,7 +63,7 @@ class ComparedState:
 
     @property
     def flags(self) -> tuple[Flag, ...]:
-        """Flags that today's checks raise of it."""
+        """Flags that the current checks raise."""
         return self.outcome.flags if self.outcome is not None else ()
 
 
@@ -71,8 +72,8 @@ class Difference:
     """
     What differs between two states of one test.
 
-    `revision` is the last report issued of it, blank for none; `assessed` the items
-    that judged that report. `followers` would follow if this test were issued.
+    `revision` is the last report issued, blank for none; `assessed` the assessments of
+    that report. `followers` are the tests affected if this test is issued.
     """
 
     test: str
@@ -89,18 +90,24 @@ class Difference:
     followers: tuple[str, ...] = ()
 
     @property
+    def method(self) -> Spoken:
+        """The standard of the test, whose terms are used."""
+        made = self.new.outcome or self.old.outcome
+        return made.case.method if made is not None else None
+
+    @property
     def moved(self) -> bool:
-        """Whether a result, or a value that one rests on, moved."""
+        """Whether a result, or a value used, changed."""
         return bool(self.results) or self.old.used != self.new.used
 
     @property
     def program(self) -> bool:
-        """Whether the program alone moved it."""
+        """Whether only the program changed the result."""
         return bool(self.results) and self.old.used == self.new.used
 
     @property
     def differs(self) -> bool:
-        """Whether there is anything to say."""
+        """Whether anything differs."""
         apart = self.fields or self.answers or self.came or self.went
         return bool(self.moved or apart)
 
@@ -113,20 +120,7 @@ def compare_states(
     issued: Issued | None = None,
     followers: Sequence[str] = (),
 ) -> Difference:
-    """
-    Compare two states of a test.
-
-    Parameters
-    ----------
-    file
-        Name of its record.
-    old, new
-        The states.
-    issued
-        What was issued of it.
-    followers
-        Tests that rest on it.
-    """
+    """Compare two states of a test; `followers` are the tests that use it."""
     last = issued.last_report if issued is not None else None
     judged = issued.assessments(last.revision) if issued and last else ()
     return Difference(

@@ -1,8 +1,8 @@
 """
-What differs between two states: fields, answers of other records, results, flags.
+Differences between two states: fields, answers of other records, results, flags.
 
-One vocabulary for `diff`, the history of a test, the pages that compare reports, and
-what an amended report says was changed.
+Used by `diff`, the history of a test, the pages that compare reports, and the list of
+changes on an amended report.
 """
 
 import re
@@ -12,7 +12,12 @@ from typing import Any
 from buildsite.archive.field_names import in_unit, unit_of
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome, plain
-from buildsite.kinds.reporting import difference_of, result_text
+from buildsite.kinds.reporting import (
+    Spoken,
+    difference_of,
+    reported_word,
+    result_text,
+)
 from buildsite.record.changes import Change, changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, Flag, Severity, field_path
@@ -20,15 +25,16 @@ from buildsite.record.issued import Item
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
-NOT_SHOWN = "not shown"
+NOT_SHOWN, NOT_STATED = "not shown", "not stated"
+"""In place of a private value, and of an absent one."""
 
 
 @dataclass(frozen=True)
 class FieldChange:
     """
-    One field that an edit changed, as written; blank where it was absent.
+    One changed field, as written; blank if it was absent.
 
-    `unit` is the record's own, blank for what has none. `file` tells records apart.
+    `unit` is that of the record, blank for a field without one.
     """
 
     file: str
@@ -41,10 +47,10 @@ class FieldChange:
 @dataclass(frozen=True)
 class ResultChange:
     """
-    One result before and after, as reported; blank where there was none.
+    One result before and after, as reported; blank if there was none.
 
-    `difference` is of the reported numbers, with its sign and unit; blank where one is
-    absent or the unit is another.
+    `difference` is of the reported numbers, with its sign and unit; blank if one is
+    absent or the units differ.
     """
 
     name: str
@@ -52,23 +58,27 @@ class ResultChange:
     new: str
     difference: str = ""
 
+    def term(self, method: Spoken) -> str:
+        """Return the standard's term for the result."""
+        return reported_word(method, self.name, self.new or self.old)
+
 
 @dataclass(frozen=True)
 class AnswerChange:
-    """What another record answered otherwise: a mold, a sample, the laboratory."""
+    """Changed values from another record: a mold, a sample, the laboratory."""
 
     of: str
-    fields: tuple[tuple[str, str, str], ...]  # name, old, new; blank where absent
+    fields: tuple[tuple[str, str, str], ...]  # name, old, new; blank if absent
 
 
 def new_flags(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
-    """Return the flags that are here and not there, whatever their lines."""
+    """Return the flags in `these` and not in `those`, whatever their lines."""
     known = {(flag.flag, flag.field, flag.severity) for flag in those}
     return tuple(f for f in these if (f.flag, f.field, f.severity) not in known)
 
 
 def why_not_computed(flags: Sequence[Flag]) -> str:
-    """Say in a line why nothing could be computed of a record."""
+    """Return in a line why nothing could be computed from a record."""
     errors = [flag for flag in flags if flag.severity is Severity.ERROR]
     return "; ".join(f"line {flag.line}: {flag.message}" for flag in errors[:3])
 
@@ -76,7 +86,7 @@ def why_not_computed(flags: Sequence[Flag]) -> str:
 def result_changes(
     old: Mapping[str, Result], new: Mapping[str, Result]
 ) -> Iterator[ResultChange]:
-    """Results that are reported otherwise, in the order of the newer state."""
+    """Return the changed results, in the order of the newer state."""
     for name in dict.fromkeys((*new, *old)):
         before, after = old.get(name), new.get(name)
         if before is None or after is None:
@@ -94,13 +104,13 @@ PRIVATE = {
     "lab": ("emails", "keys", "name"),
     "project": ("contact", "name"),
 }
-"""Fields of people: that they changed is shown, what they say is not."""
+"""Personal fields: a change is shown, the values are not."""
 
 
 def record_changes(
     old: Mapping[str, Any], new: Mapping[str, Any], without: Collection[str] = ()
 ) -> tuple[Change, ...]:
-    """Return what differs in a record, blanks and some fields left out."""
+    """Return the changes in a record, without blanks and some fields."""
     pair = (
         without_blanks({name: tree[name] for name in tree if name not in without})
         for tree in (old, new)
@@ -111,7 +121,7 @@ def record_changes(
 def report_changes(
     file: str, old: Item | None, new: Item | None
 ) -> Iterator[FieldChange]:
-    """Which report of another test is used, and what it states otherwise."""
+    """Return the change of the report used of another test, and of its results."""
     numbers = ["" if one is None else f"r{one.revision}" for one in (old, new)]
     if numbers[0] == numbers[1]:
         return
@@ -123,7 +133,7 @@ def report_changes(
 
 
 def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
-    """Fields of one record that differ, with the unit that the record gives them."""
+    """Return the changed fields of one record, with their units."""
     for change in changes(old, new):
         tree = new if change.new is not None else old
         if _private(file, change):
@@ -138,7 +148,7 @@ def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
 
 
 def leaves(change: Change) -> Iterator[tuple[Field, Any, Any]]:
-    """Take an entry that came or went apart, field by field."""
+    """Return an added or removed entry field by field."""
     whole = change.new if change.old is None else change.old
     if change.old is not None and change.new is not None:
         yield change.field, change.old, change.new
@@ -159,16 +169,16 @@ def _inside(way: Field, value: Any) -> Iterator[tuple[Field, Any]]:
 
 
 def _private(file: str, change: Change) -> bool:
-    """Whether a change is of somebody's name, address or key."""
+    """Whether a change is of a person's name, address or key."""
     names = {part for part in change.field if isinstance(part, str)}
     if file == "records/lab.yaml":
-        whole = len(change.field) == 2  # a person who came: shown by the code alone
+        whole = len(change.field) == 2  # a person added: only the code is shown
         return "staff" in names and (whole or bool(names & set(PRIVATE["lab"])))
     return file.endswith("/project.yaml") and "customer" in names
 
 
 def _said(value: Any) -> str:
-    """Write a value as a person does, on one line."""
+    """Return a value as text on one line."""
     if value is None:
         return ""
     if isinstance(value, Mapping):
@@ -183,11 +193,10 @@ Answers = Mapping[tuple[str, str, str], Any]
 
 def answer_changes(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerChange]:
     """
-    What other records answered otherwise, field by field.
+    Return the changed values from other records, field by field.
 
-    The answers of one record are compared with each other, also where they were asked
-    of another day. One piece of equipment put in the place of another is compared with
-    it.
+    The answers of one record are compared with each other, also if they are for
+    different dates. Equipment that replaces other equipment is compared with it.
     """
     if old is None or new is None:
         return
@@ -204,17 +213,17 @@ def answer_changes(old: Outcome | None, new: Outcome | None) -> Iterator[AnswerC
     for key in gone:
         other = next((one for one in come if one[0] == key[0]), None)
         if other is None:
-            yield AnswerChange(answer_title(key), (("named", "yes", "no"),))
+            yield AnswerChange(answer_title(key), (("used", "yes", "no"),))
             continue
         come.remove(other)
         words = f"{answer_title(key)} → {other[1]}"
         yield from answer_change(words, before[key], after[other])
     for key in come:
-        yield AnswerChange(answer_title(key), (("named", "no", "yes"),))
+        yield AnswerChange(answer_title(key), (("used", "no", "yes"),))
 
 
 def answer_change(words: str, old: Tree, new: Tree) -> Iterator[AnswerChange]:
-    """Fields of one answer that differ."""
+    """Return the changed fields of one answer."""
     fields = tuple(
         (*in_unit(change.field, change.old, change.new),)
         for change in changes(old, new)
@@ -224,7 +233,7 @@ def answer_change(words: str, old: Tree, new: Tree) -> Iterator[AnswerChange]:
 
 
 def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
-    """Answers by what they are of, as plain data, without names of people."""
+    """Return answers by subject, as plain data, without names of people."""
     found: dict[tuple[str, str], Tree] = {}
     for (asked, id, day), answer in sorted(answers.items()):
         tree: Tree = plain(answer)
@@ -232,7 +241,7 @@ def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
         if asked == "LaboratoryFacts":
             tree["staff"] = {one["code"]: without_name(one) for one in tree["staff"]}
         key = (str(noun).lower(), id)
-        if key in found:  # asked of several days: each day is its own answer
+        if key in found:  # for several dates: one answer each
             key = (key[0], f"{id} on {day}")
         found[key] = without_customer(asked, tree)
     return found
@@ -240,7 +249,7 @@ def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
 
 def answer_noun(asked: str) -> str:
     """
-    Name what was asked, by the class of its answer.
+    Return the subject of an answer, by its class.
 
     >>> answer_noun("SpecificGravityFact"), answer_noun("MoldFacts")
     ('specific gravity', 'mold')
@@ -250,12 +259,12 @@ def answer_noun(asked: str) -> str:
 
 
 def without_name(one: Tree) -> Tree:
-    """What is said of one of the staff: no name."""
+    """Return the data of one of the staff, without the name."""
     return {key: value for key, value in one.items() if key not in ("code", "name")}
 
 
 def without_customer(asked: str, tree: Tree) -> Tree:
-    """Leave a customer's name and contact out."""
+    """Return an answer without the customer's name and contact."""
     if asked != "ProjectFacts":
         return tree
     return {
@@ -265,7 +274,7 @@ def without_customer(asked: str, tree: Tree) -> Tree:
 
 def answer_title(key: tuple[str, str]) -> str:
     """
-    Name what answered.
+    Return the name of the record that answered.
 
     >>> answer_title(("mold", "M-02")), answer_title(("laboratory", "lab"))
     ('mold M-02', 'laboratory')

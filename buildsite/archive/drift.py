@@ -1,37 +1,37 @@
-"""What moved since a test was last issued: the flag `moved-since-issue`, in degrees."""
+"""Changes since a test was last issued: the flag `moved-since-issue`."""
 
 from collections.abc import Callable, Iterator, Mapping
 
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable_text
+from buildsite.kinds.reporting import Spoken, readable_text, reported_word
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import Issued, Item
 
-TRACEABLE = "ISO/IEC 17025:2017, 7.5.2 and 7.8.8: a change of what was reported shows"
+TRACEABLE = "ISO/IEC 17025:2017, 7.5.2 and 7.8.8: changes to reports are traceable"
 
 MOVED = Known(
     "moved-since-issue",
     Severity.ERROR,
     TRACEABLE,
-    "A test that is no longer as it was last issued: an error where the reported text "
-    "differs (a warning where the program alone moved it), a warning where a value "
-    "used differs, a note where only a file does.",
+    "A test has changed since it was last issued: an error if a reported result "
+    "changed (a warning if only the program changed it), a warning if a value used "
+    "changed, a note if only a file changed.",
 )
 
 
 def sets_exit_status(flag: Flag) -> bool:
-    """Whether a flag may set the exit status: having moved since an issue may not."""
+    """Whether a flag may set the exit status: `moved-since-issue` may not."""
     return flag.flag != MOVED.flag
 
 
 def reported(made: Outcome) -> dict[str, str]:
-    """Results of a test as an issued item writes them: by name, as reported."""
+    """Return results as an issued item states them: by name, as reported."""
     return {name: one.reported for name, one in sorted(made.results.items())}
 
 
 def number_of(issued: Issued, item: Item) -> str:
     """
-    Name a revision as people do.
+    Return the number of a revision.
 
     >>> from types import SimpleNamespace as Some
     >>> number_of(Some(test="HF-0117"), Some(revision="1"))
@@ -40,17 +40,20 @@ def number_of(issued: Issued, item: Item) -> str:
     return f"{issued.test} r{item.revision}"
 
 
-def differing_results(results: Mapping[str, str], others: Mapping[str, str]) -> str:
+def differing_results(
+    results: Mapping[str, str], others: Mapping[str, str], method: Spoken
+) -> str:
     """
-    Say those results that differ from the others.
+    Return the results that differ from the others, in the standard's terms.
 
-    >>> differing_results({"maximum_dry_density": "121.9 lb/ft3"}, {})
+    >>> differing_results({"maximum_dry_density": "121.9 lb/ft3"}, {}, None)
     'maximum dry density 121.9 lb/ft³'
     """
     parts = [
-        f"{key.replace('_', ' ')} {readable_text(results.get(key, 'none'))}"
-        for key in sorted({*results, *others})
-        if results.get(key) != others.get(key)
+        f"{reported_word(method, name, results.get(name) or others[name])} "
+        f"{readable_text(results[name]) if name in results else 'not reported'}"
+        for name in sorted({*results, *others})
+        if results.get(name) != others.get(name)
     ]
     return ", ".join(parts)
 
@@ -59,17 +62,10 @@ def drift(
     made: Outcome | None, issued: Issued, program: Callable[[], str]
 ) -> Iterator[tuple[Known, Doubt]]:
     """
-    Doubt a test that is not as it was last issued.
+    Return the doubt about a test that has changed since it was last issued.
 
-    Parameters
-    ----------
-    made
-        What is computed now; None where the record can't be made out.
-    issued
-        What was issued of it.
-    program
-        Gives the fingerprint of the program that computes now. It is asked for only
-        where the same values gave another result.
+    `made` is None if the record can't be read. `program` gives the fingerprint of the
+    program; it is called only if the same values gave another result.
     """
     item = issued.last_report
     if item is None:
@@ -87,60 +83,61 @@ def drift(
 def drift_of_report(
     made: Outcome, issued: Issued, item: Item, program: Callable[[], str]
 ) -> Doubt | None:
-    """Compare what is computed now with a revision that reported something."""
+    """Return the doubt about a result that differs from a reported one."""
     texts, same_values = reported(made), item.used == made.used
     if texts != dict(item.results):
         alone = same_values and item.software.fingerprint != program()
         if not alone:
-            return other_results(issued, item, texts, how_to_mend(made.id))
+            return other_results(made, issued, item, how_to_mend(made.id))
         judged = issued.assessments(item.revision)
         if not any((one.computed or {}) == texts for one in judged):
             how = (
-                f"newer software: issue again, or `buildsite issue {made.id} "
-                f"--assess {item.revision}` to record why the report stands"
+                "issue the test again with the new version of the program, or record "
+                f"why the report remains valid: `buildsite issue {made.id} "
+                f"--assess {item.revision}`"
             )
-            return other_results(issued, item, texts, how, Severity.WARNING)
+            return other_results(made, issued, item, how, Severity.WARNING)
     if not same_values:
         return Doubt(
             (),
-            f"other values used than {number_of(issued, item)} used, and the same "
-            "results",
-            f"the values that it used on {item.issued_on}",
+            "results unchanged; inputs changed",
+            f"the values used for {number_of(issued, item)}, issued {item.issued_on}",
             how_to_mend(made.id),
             Severity.WARNING,
         )
     if made.inputs != dict(item.inputs):
         return Doubt(
             (),
-            f"{other_files(made.inputs, item.inputs)}, of which no value used differs",
-            f"the files that {number_of(issued, item)} was issued from",
-            "nothing need be done: what was reported stands",
+            f"{other_files(made.inputs, item.inputs)} changed; no value used changed",
+            f"the files used for {number_of(issued, item)}",
+            "no action needed: the reported results are unchanged",
             Severity.NOTE,
         )
     return None
 
 
 def how_to_mend(id: str) -> str:
-    """Say what to do about a test that moved."""
+    """Return what to do about a test that changed since issue."""
     return (
-        f"`buildsite diff {id}` shows what moved: undo it, or issue an amendment with "
-        f"`buildsite issue {id}`"
+        f"see what changed with `buildsite diff {id}`; correct the records, or issue "
+        f"an amended report with `buildsite issue {id}`"
     )
 
 
 def other_results(
+    made: Outcome,
     issued: Issued,
     item: Item,
-    texts: Mapping[str, str],
     how: str,
     severity: Severity | None = None,
 ) -> Doubt:
-    """Doubt results that differ from those reported."""
+    """Return the doubt about results that differ from those reported."""
+    texts, method = reported(made), made.case.method
     return Doubt(
         (),
-        f"{differing_results(texts, item.results)} now",
-        f"{differing_results(item.results, texts)}, as {number_of(issued, item)} "
-        f"reported on {item.issued_on}",
+        f"{differing_results(texts, item.results, method)} now",
+        f"{differing_results(item.results, texts, method)}, as reported in "
+        f"{number_of(issued, item)} on {item.issued_on}",
         how,
         severity,
     )
@@ -148,35 +145,35 @@ def other_results(
 
 def other_files(now: Mapping[str, str], then: Mapping[str, str]) -> str:
     """
-    Name the files that differ.
+    Return the names of the files that differ.
 
     >>> other_files({"a": "1", "b": "2"}, {"a": "1", "b": "3"})
-    'another b'
+    'b'
     """
-    differ = [key for key in sorted({*now, *then}) if now.get(key) != then.get(key)]
-    return f"another {', '.join(differ)}"
+    names = sorted({*now, *then})
+    return ", ".join(name for name in names if now.get(name) != then.get(name))
 
 
 def unread_doubt(issued: Issued, item: Item) -> Doubt:
-    """Doubt a record that was issued and can't be made out any more."""
+    """Return the doubt about an issued record that can't be read."""
     return Doubt(
         (),
-        "a record from which nothing can be computed",
-        f"what {number_of(issued, item)} was issued from on {item.issued_on}",
-        "mend what the other flags name",
+        "a record that can't be computed",
+        f"the record used for {number_of(issued, item)}, issued {item.issued_on}",
+        "correct the errors in the other flags",
     )
 
 
 def revived_doubt(
     made: Outcome, issued: Issued, item: Item
 ) -> Iterator[tuple[Known, Doubt]]:
-    """Doubt a record that claims a result which was withdrawn."""
+    """Return the doubt about a record whose result was withdrawn but is claimed."""
     if made.status != "withdrawn":
         doubt = Doubt(
             ("status",),
             made.status,
-            f"withdrawn, as {number_of(issued, item)} withdrew it on {item.issued_on}",
-            "write status: withdrawn, or issue a report anew with "
+            f"withdrawn, by {number_of(issued, item)} of {item.issued_on}",
+            "enter status: withdrawn, or issue a new report with "
             f"`buildsite issue {made.id}`",
         )
         yield MOVED, doubt

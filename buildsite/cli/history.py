@@ -40,11 +40,13 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
     found = with_signatures(states.root, found, branch_of(states.here))
     issued, _ = states.here.chain(file)
     items = issued.items if issued is not None else ()
+    made = states.here.outcome(file) if file in states.here.names else None
+    method = made.case.method if made is not None else None
     if as_json:
-        whole = data(found, items, everything=everything)
+        whole = data(found, items, method, everything=everything)
         click.echo(json.dumps(whole, ensure_ascii=False, indent=2, sort_keys=True))
         return
-    for line in text(found, items, everything=everything):
+    for line in text(found, items, method, everything=everything):
         click.echo(line)
 
 

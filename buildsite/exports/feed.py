@@ -1,4 +1,4 @@
-"""Issues and amendments as an Atom feed (RFC 4287): what came, newest first."""
+"""Issues and amendments as an Atom feed (RFC 4287), newest first."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -8,17 +8,17 @@ from buildsite.values import dataclass
 
 NAME = "feed.xml"
 AUTHORITY = "buildsite.invalid,2026"
-"""Who names entries, as RFC 4151 asks. The domain is nobody's (RFC 2606), so that an
-entry keeps its id wherever the site is moved; its digest makes it one of a kind."""
+"""Naming authority of entries (RFC 4151). Nobody owns the domain (RFC 2606), so an
+entry keeps its id wherever the site is moved; its digest makes the id unique."""
 
 NEWEST = 50
 NEVER = date(1970, 1, 1)
-"""Date of a feed without entries: no clock is asked."""
+"""Date of a feed without entries: the clock is not read."""
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One issue: its address below the site, and what it says."""
+    """One issue: its address within the site, title and summary."""
 
     path: str
     digest: str
@@ -29,7 +29,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Feed:
-    """All issues of a laboratory; `base` is where the site stands, if that is known."""
+    """All issues of a laboratory; `base` is the address of the site, if known."""
 
     title: str
     author: str
@@ -39,7 +39,7 @@ class Feed:
 
 def tag(name: str) -> str:
     """
-    Name a thing for ever (RFC 4151).
+    Return a permanent id (RFC 4151).
 
     >>> tag("HF-0117/r1")
     'tag:buildsite.invalid,2026:HF-0117/r1'
@@ -49,7 +49,7 @@ def tag(name: str) -> str:
 
 def stamp(day: date) -> str:
     """
-    Write a day as RFC 3339 asks of a feed.
+    Return a day in the form of RFC 3339.
 
     >>> stamp(date(2026, 3, 14))
     '2026-03-14T00:00:00Z'
@@ -58,13 +58,13 @@ def stamp(day: date) -> str:
 
 
 def link(base: str, path: str, rel: str) -> str:
-    """Write a link: absolute where the site's place is known, else from the feed."""
+    """Return a link: absolute if the site's address is known, else from the feed."""
     lead = f"{base.rstrip('/')}/" if base else ""
     return f'<link rel="{rel}" href="{escape(lead + path)}"/>'
 
 
 def feed_lines(feed: Feed) -> Iterator[str]:
-    """Write the feed, line by line."""
+    """Return the lines of the feed."""
     newest = max((entry.on for entry in feed.entries), default=NEVER)
     yield '<?xml version="1.0" encoding="utf-8"?>'
     yield '<feed xmlns="http://www.w3.org/2005/Atom">'
@@ -87,5 +87,5 @@ def feed_lines(feed: Feed) -> Iterator[str]:
 
 
 def atom(feed: Feed) -> bytes:
-    """Write the feed: the same bytes for the same issues."""
+    """Return the feed: the same bytes for the same issues."""
     return ("\n".join(feed_lines(feed)) + "\n").encode()

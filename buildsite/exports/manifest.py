@@ -15,21 +15,11 @@ class Origin:
     """
     What a site was built from.
 
-    Parameters
-    ----------
-    commit
-        The commit that was checked out; None where there is no git.
-    differs
-        Whether the records were built as they stood, otherwise than committed.
-    software, lock
-        What built it, and the digest of the lock file that names its libraries.
-    options
-        The build's options, those that move a byte.
-    tests
-        Of each test that the site shows and that was issued, the digests of its items
-        in order. The next publication must begin with them.
-    previous
-        Digest of the manifest published before this one; None for a first one.
+    `commit` is None without git; `differs` tells that the records had changes that were
+    not committed. `lock` is the digest of the lock file of the libraries. `tests` gives
+    the digests of the items of each issued test on the site, in order: the next
+    publication must begin with them. `previous` is the digest of the manifest published
+    before; None for the first.
     """
 
     commit: str | None
@@ -42,16 +32,7 @@ class Origin:
 
 
 def manifest(files: Mapping[str, str], origin: Origin) -> bytes:
-    """
-    Write the manifest of a site.
-
-    Parameters
-    ----------
-    files
-        Path in the site, and the SHA-256 of what it holds; the manifest left out.
-    origin
-        What it was built from.
-    """
+    """Return the manifest of a site; `files` gives the SHA-256 of each other path."""
     return as_json(
         {
             "format": 1,
@@ -69,13 +50,9 @@ def manifest(files: Mapping[str, str], origin: Origin) -> bytes:
 
 def item_digests(issued: Mapping[str, bytes]) -> dict[str, list[str]]:
     """
-    Digests of every test's issued items, in order.
+    Return the digests of every test's issued items, in order.
 
-    Parameters
-    ----------
-    issued
-        Bytes of each issued file, by its path. One that can't be read has no items
-        here: `check` and `verify` say so where it stands.
+    An issued file that can't be read has none: `check` and `verify` report it.
     """
     found: dict[str, list[str]] = {}
     for name, data in sorted(issued.items()):

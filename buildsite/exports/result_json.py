@@ -1,4 +1,4 @@
-"""A result as JSON: what `show --json` prints and `result.json` holds."""
+"""A result as JSON: printed by `show --json`, kept in `result.json`."""
 
 import json
 from collections.abc import Mapping
@@ -9,7 +9,7 @@ from buildsite.record.flags import Flag, field_path
 
 
 def flag_json(flag: Flag) -> dict[str, Any]:
-    """One flag, with its place and, where a person accepted it, who and why."""
+    """Return one flag, with who accepted it and why."""
     about: dict[str, Any] = {
         "flag": flag.flag,
         "severity": str(flag.severity),
@@ -26,16 +26,7 @@ def flag_json(flag: Flag) -> dict[str, Any]:
 
 
 def envelope(outcome: Outcome, software: Mapping[str, str]) -> dict[str, Any]:
-    """
-    Everything that a result says, as plain data.
-
-    Parameters
-    ----------
-    outcome
-        What was computed.
-    software
-        Name, version and fingerprint of the program that computed it.
-    """
+    """Return everything a result states, as plain data."""
     return {
         "format": 1,
         "id": outcome.id,
@@ -51,7 +42,7 @@ def envelope(outcome: Outcome, software: Mapping[str, str]) -> dict[str, Any]:
 
 
 def as_json(value: Any) -> bytes:
-    """Write plain data as UTF-8 JSON: keys sorted, the same bytes for the same data."""
+    """Return plain data as UTF-8 JSON, keys sorted: same data, same bytes."""
     text = json.dumps(
         plain(value), ensure_ascii=False, sort_keys=True, indent=2, allow_nan=False
     )
@@ -59,5 +50,5 @@ def as_json(value: Any) -> bytes:
 
 
 def result_json(outcome: Outcome, software: Mapping[str, str]) -> bytes:
-    """Write one result."""
+    """Return one result as JSON."""
     return as_json(envelope(outcome, software))

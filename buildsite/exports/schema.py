@@ -1,4 +1,4 @@
-"""A JSON Schema of each kind, so that an editor completes and marks records."""
+"""A JSON Schema of each kind, so that editors complete and check records."""
 
 from typing import Any
 
@@ -16,14 +16,14 @@ FORMAT = {
     "enum": [1, "1"],
     "default": 1,
 }
-"""As an editor reads it, the format is a number."""
+"""An editor reads the format as a number."""
 
 
 NOTHING = {"type": "null"}
 
 
 def with_blanks(described: dict[str, Any]) -> dict[str, Any]:
-    """Allow a list that need not be there to be left blank, as a scalar may be."""
+    """Allow an optional list to be left blank, as a scalar may be."""
     for one in (described, *described.get("$defs", {}).values()):
         needed = one.get("required", ())
         for name, field in one.get("properties", {}).items():
@@ -34,7 +34,7 @@ def with_blanks(described: dict[str, Any]) -> dict[str, Any]:
 
 
 def schema(kind: Kind[Any, Any]) -> dict[str, Any]:
-    """Describe the records of a kind, with the kind's own words for each field."""
+    """Return the schema of the records of a kind."""
     described = with_blanks(kind.model.model_json_schema())
     described["properties"]["format"] = FORMAT
     return {
@@ -46,13 +46,13 @@ def schema(kind: Kind[Any, Any]) -> dict[str, Any]:
 
 
 def schema_files() -> dict[str, bytes]:
-    """Path in an archive, and bytes, of the schema of every kind."""
+    """Return the schema of every kind, by its path in an archive."""
     return {f"{FOLDER}/{kind.name}.json": as_json(schema(kind)) for kind in KINDS}
 
 
 def schema_line(file: str, kind: str) -> str:
     """
-    Write the first line of a record, which tells an editor where its schema is.
+    Return the first line of a record, which tells an editor where its schema is.
 
     >>> schema_line("records/heron-flats/tests/HF-0117.yaml", "moisture-density")
     '# yaml-language-server: $schema=../../.schema/moisture-density.json'

@@ -101,6 +101,11 @@ def result_word(method: Method | None, name: str, unit_name: str) -> str:
     return neutral if "weight" in term and unit_name in OF_MASS else term
 
 
+def reported_word(method: Method | None, name: str, text: str) -> str:
+    """Return the term for a result as reported in `text`, which tells its unit."""
+    return result_word(method, name, text.partition(" ")[2])
+
+
 SHORT = {"ssd": "SSD"}
 """Parts of a result's name written in capitals."""
 

@@ -1,1 +1,1 @@
-"""What the archive shows: order of computing, pages, figures."""
+"""Pages, figures and texts for the terminal, rendered from the archive."""

@@ -1,38 +1,38 @@
-"""Differences between states of tests, for a terminal, a pull request, a program."""
+"""Differences between two states of tests, as text, Markdown and plain data."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.archive.compared_states import ComparedState, Difference
-from buildsite.archive.differences import FieldChange, ResultChange
+from buildsite.archive.differences import NOT_STATED, FieldChange, ResultChange
 from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import result_name, result_text, unit_renamed
+from buildsite.kinds.reporting import Spoken, result_text, unit_renamed
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
-NOTHING = "nothing"
+INPUTS_CHANGED = "results unchanged; inputs changed"
 
 
 def field_line(one: FieldChange) -> str:
     """
-    Say a field that differs.
+    Return a changed field in words.
 
     >>> field_line(FieldChange("a.yaml", "mold_mass", "4.41", "4.40", "lb"))
     'mold mass: 4.41 lb → 4.40 lb'
     """
     old, new = (
-        f"{text} {one.unit}".rstrip() if text else NOTHING
+        f"{text} {one.unit}".rstrip() if text else NOT_STATED
         for text in (one.old, one.new)
     )
     return f"{spoken(one.field)}: {old} → {new}"
 
 
-def result_row(one: ResultChange) -> tuple[str, str, str, str]:
-    """Set a result that differs in columns: name, old, new, difference."""
+def result_row(one: ResultChange, method: Spoken) -> tuple[str, str, str, str]:
+    """Return a changed result in columns: the standard's term, old, new, difference."""
     return (
-        result_name(one.name),
+        one.term(method),
         one.old or "none",
         f"→ {one.new or 'none'}",
         one.difference,
@@ -40,7 +40,7 @@ def result_row(one: ResultChange) -> tuple[str, str, str, str]:
 
 
 def heading(one: Difference) -> str:
-    """Say which states of which test, and what was issued of it."""
+    """Return which states of which test, and what was issued of it."""
     issued = f"last issued as {one.test} {one.revision}" if one.revision else ""
     about = issued or "never issued"
     if one.assessed:
@@ -49,47 +49,47 @@ def heading(one: Difference) -> str:
 
 
 def explanations(one: Difference) -> Iterator[tuple[str, list[str]]]:
-    """What keeps the results of two states from being compared, or explains it."""
+    """Return why results could not be compared, or what explains a difference."""
     for side in (one.old, one.new):
         if side.why:
             yield f"Not computed: {side.label}", [side.why]
     if note := unit_renamed(texts(one.old), texts(one.new)):
         yield "Units", [note]
     if one.program:
-        text = "The same values give another result: the program alone moved it."
+        text = "Same values used: only the version of the program changed the result."
         yield "Program", [text]
 
 
 def sections(one: Difference) -> Iterator[tuple[str, list[str]]]:
-    """Everything that differs, by subject; results apart."""
+    """Return everything else that differs, by subject."""
     yield from explanations(one)
     if one.fields:
         yield f"Record {one.file}", [field_line(field) for field in one.fields]
     for answer in one.answers:
         lines = [
-            f"{name}: {old or NOTHING} → {new or NOTHING}"
+            f"{name}: {old or NOT_STATED} → {new or NOT_STATED}"
             for name, old, new in answer.fields
         ]
         yield answer.of[:1].upper() + answer.of[1:], lines
     if one.came or one.went:
-        yield "Flags", [*flag_lines("came", one.came), *flag_lines("went", one.went)]
+        yield "Flags", [*flag_lines("new", one.came), *flag_lines("cleared", one.went)]
     if one.followers:
-        yield "Would follow if this were issued", [", ".join(one.followers)]
+        yield "Tests affected if this is issued", [", ".join(one.followers)]
 
 
 def texts(one: ComparedState) -> dict[str, str]:
-    """Results of a state as it reports them."""
+    """Return the results of a state as reported."""
     return {name: result.reported for name, result in one.results.items()}
 
 
 def flag_lines(what: str, flags: Sequence[Flag]) -> Iterator[str]:
-    """Flags that came or went, a line each."""
+    """Return new or cleared flags, a line each."""
     for flag in flags:
         yield f"{what}: {flag.severity}: {flag.flag}: {flag.message}"
 
 
 def text(differences: Sequence[Difference]) -> Iterator[str]:
-    """Write differences for a terminal; of several tests, a table of them first."""
+    """Return differences as text; for several tests, a table of them first."""
     if len(differences) > 1:
         yield from align_columns(
             [row for one in differences for row in rows(one)], [False] * 5
@@ -100,10 +100,10 @@ def text(differences: Sequence[Difference]) -> Iterator[str]:
             yield ""
         yield heading(one)
         if not one.differs:
-            yield "  Nothing differs."
+            yield "  No difference."
         if one.results:
             yield "  Results"
-            moved = [result_row(result) for result in one.results]
+            moved = [result_row(result, one.method) for result in one.results]
             yield from (f"  {line}" for line in align_columns(moved, [False] * 4))
         for title, lines in sections(one):
             yield f"  {title}"
@@ -111,25 +111,25 @@ def text(differences: Sequence[Difference]) -> Iterator[str]:
 
 
 def rows(one: Difference) -> list[tuple[str, str, str, str, str]]:
-    """Set one test in a table: its id, its states, and each result that differs."""
+    """Return a test's rows of a table: its id, its states, each changed result."""
     states = f"{one.old.label} → {one.new.label}"
     if not one.results:
-        what = "same results, other values" if one.moved else "same results"
+        what = INPUTS_CHANGED if one.moved else "results unchanged"
         return [(one.test, states, what, "", "")]
     return [
         (one.test, states, name, f"{old} {new}", gap)
-        for name, old, new, gap in map(result_row, one.results)
+        for name, old, new, gap in (result_row(r, one.method) for r in one.results)
     ]
 
 
 def markdown(differences: Sequence[Difference]) -> Iterator[str]:
-    """Write differences for a pull request: a table, then what moved each test."""
-    yield "## Tests that move"
+    """Return differences as Markdown: a table, then what changed in each test."""
+    yield "## Tests that change"
     yield ""
     if not differences:
-        yield "No test moves."
+        yield "No test changes."
         return
-    yield "| test | issued | result | old | new | difference | follow |"
+    yield "| test | issued | result | old | new | difference | tests affected |"
     yield "|---|---|---|---|---|---|---|"
     for one in differences:
         for cells in cells_of(one):
@@ -142,14 +142,14 @@ def markdown(differences: Sequence[Difference]) -> Iterator[str]:
 
 
 def cells_of(one: Difference) -> Iterator[tuple[str, ...]]:
-    """Rows of one test in the table of a pull request."""
+    """Return the rows of one test in the table of a pull request."""
     follow = ", ".join(one.followers) or "none"
     head = (one.test, one.revision or "no")
     if not one.results:
-        yield (*head, "same results, other values", "", "", "", follow)
+        yield (*head, INPUTS_CHANGED, "", "", "", follow)
     for moved in one.results:
         old, new = moved.old or "none", moved.new or "none"
-        yield (*head, result_name(moved.name), old, new, moved.difference, follow)
+        yield (*head, moved.term(one.method), old, new, moved.difference, follow)
 
 
 def escaped(text: str) -> str:
@@ -165,7 +165,7 @@ def escaped(text: str) -> str:
 
 
 def data(one: Difference) -> dict[str, Any]:
-    """Write one difference as plain data."""
+    """Return one difference as plain data."""
     return {
         "test": one.test,
         "file": one.file,
@@ -190,15 +190,21 @@ def data(one: Difference) -> dict[str, Any]:
             for answer in one.answers
         ],
         "followers": list(one.followers),
-        **results_data(one),
+        **results_data(one, one.method),
     }
 
 
-def results_data(one: Difference | Edit) -> dict[str, Any]:
-    """Write as plain data which results moved, and which flags came and went."""
+def results_data(one: Difference | Edit, method: Spoken) -> dict[str, Any]:
+    """Return the changed results and flags as plain data."""
     return {
         "results": [
-            {"name": r.name, "old": r.old, "new": r.new, "difference": r.difference}
+            {
+                "name": r.name,
+                "term": r.term(method),
+                "old": r.old,
+                "new": r.new,
+                "difference": r.difference,
+            }
             for r in one.results
         ],
         "came": [flag_json(flag) for flag in one.came],
@@ -207,7 +213,7 @@ def results_data(one: Difference | Edit) -> dict[str, Any]:
 
 
 def state_data(one: ComparedState) -> dict[str, Any]:
-    """Write one state as plain data."""
+    """Return one state as plain data."""
     return {
         "state": one.label,
         "used": one.used or None,

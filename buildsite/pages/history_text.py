@@ -1,11 +1,12 @@
-"""The past of a test for a terminal and for programs: its edits and its revisions."""
+"""The history of a test as text and plain data: its edits and its revisions."""
 
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from buildsite.archive.edits import Edit, Timeline
-from buildsite.kinds.reporting import readable_text, result_name
+from buildsite.kinds.reporting import Spoken, readable_text, reported_word
 from buildsite.pages.differences_text import (
+    INPUTS_CHANGED,
     field_line,
     flag_lines,
     result_row,
@@ -15,7 +16,7 @@ from buildsite.record.issued import Item
 from buildsite.record.messages import counted
 
 SHORT = 12
-"""Digits of a commit's id that tell it from any other."""
+"""Length of a commit's id as printed."""
 
 Event = Edit | Item
 
@@ -23,7 +24,7 @@ Event = Edit | Item
 def events(
     timeline: Timeline, items: Sequence[Item], *, everything: bool
 ) -> list[Event]:
-    """Put revisions among the edits, newest first; edits that moved nothing on wish."""
+    """Return edits and revisions, newest first; with `everything`, all edits."""
     shown = [edit for edit in timeline.edits if everything or edit.tells]
     placed: list[tuple[int, int, Event]] = [(e.place, 1, e) for e in shown]
     for index, item in enumerate(items):
@@ -32,29 +33,29 @@ def events(
 
 
 def text(
-    timeline: Timeline, items: Sequence[Item], *, everything: bool
+    timeline: Timeline, items: Sequence[Item], method: Spoken, *, everything: bool
 ) -> Iterator[str]:
-    """Write the past of a test for a terminal."""
+    """Return the history of a test for a terminal, in the words of its standard."""
     telling = sum(edit.tells for edit in timeline.edits)
     folded = len(timeline.edits) - telling
     parts = [
-        f"{counted(telling, 'edit')} that moved something",
+        f"{counted(telling, 'edit')} that changed results, inputs or flags",
         counted(len(items), "revision"),
     ]
     if folded and not everything:
-        parts.append(f"{counted(folded, 'edit')} that moved nothing (--all)")
+        parts.append(f"{counted(folded, 'other edit')} (--all)")
     yield f"{timeline.test}: {', '.join(parts)}"
     for event in events(timeline, items, everything=everything):
         yield ""
         yield from (
-            edit_lines(event, timeline)
+            edit_lines(event, timeline, method)
             if isinstance(event, Edit)
-            else item_lines(event, timeline.test)
+            else item_lines(event, timeline.test, method)
         )
 
 
-def item_lines(item: Item, test: str) -> Iterator[str]:
-    """Write one revision."""
+def item_lines(item: Item, test: str, method: Spoken) -> Iterator[str]:
+    """Return the lines of one revision."""
     about = (
         f"{item.kind} of r{item.assesses}" if item.assesses is not None else item.kind
     )
@@ -64,58 +65,58 @@ def item_lines(item: Item, test: str) -> Iterator[str]:
     )
     if item.breaks:
         what = "items altered or lost at commit"
-        yield f"    explains {what} {item.breaks[:SHORT]}, then brought back"
+        yield f"    explains {what} {item.breaks[:SHORT]}, since restored"
     results = item.computed if item.computed is not None else item.results
     for name, one in results.items():
-        yield f"    {result_name(name)}: {readable_text(one)}"
+        yield f"    {reported_word(method, name, one)}: {readable_text(one)}"
     if item.issued_to:
         yield f"    issued to {', '.join(item.issued_to)}"
 
 
-def edit_lines(edit: Edit, timeline: Timeline) -> Iterator[str]:
-    """Write one edit: who and why, what was changed, what that did."""
+def edit_lines(edit: Edit, timeline: Timeline, method: Spoken) -> Iterator[str]:
+    """Return the lines of one edit: who and why, what changed, and the effect."""
     why = edit.reason.partition("\n")[0]
     yield f"{edit.commit.day}  {edit.commit.id[:SHORT]}  {edit.who}: {why}"
-    for line in (*change_lines(edit, timeline.file), *effect_lines(edit)):
+    for line in (*change_lines(edit, timeline.file), *effect_lines(edit, method)):
         yield f"    {line}"
 
 
 def change_lines(edit: Edit, file: str) -> Iterator[str]:
-    """What an edit was: its signature, where it put the file, the fields it changed."""
+    """Return an edit's signature, the place of its file, the fields it changed."""
     if edit.signature.state != "not checked":
         signed = f"{edit.signature.state}, {edit.signature.code}"
         yield f"signature: {signed.rstrip(', ')}"
     if edit.placed:
         yield edit.placed
     if edit.joins:
-        yield "a merge, which joined two lines of edits"
+        yield "a merge of two lines of edits"
     for field in edit.fields:
         other = "" if field.file == file else f"{field.file}: "
         yield f"{other}{field_line(field)}"
 
 
-def effect_lines(edit: Edit) -> Iterator[str]:
-    """What an edit did: to the results, to the flags."""
+def effect_lines(edit: Edit, method: Spoken) -> Iterator[str]:
+    """Return the effect of an edit on results and flags."""
     if edit.unread:
         yield f"not computed: {edit.unread}"
     for result in edit.results:
-        name, old, new, gap = result_row(result)
+        name, old, new, gap = result_row(result, method)
         yield f"→ {name}: {old} {new}{f' ({gap})' if gap else ''}"
     if edit.moved and not edit.results:
-        yield "→ the same results, from other values"
-    yield from flag_lines("came", edit.came)
-    yield from flag_lines("went", edit.went)
+        yield f"→ {INPUTS_CHANGED}"
+    yield from flag_lines("new", edit.came)
+    yield from flag_lines("cleared", edit.went)
 
 
 def data(
-    timeline: Timeline, items: Sequence[Item], *, everything: bool
+    timeline: Timeline, items: Sequence[Item], method: Spoken, *, everything: bool
 ) -> dict[str, Any]:
-    """Write the past of a test as plain data."""
+    """Return the history of a test as plain data."""
     shown = [edit for edit in timeline.edits if everything or edit.tells]
     return {
         "test": timeline.test,
         "file": timeline.file,
-        "edits": [edit_data(edit) for edit in shown],
+        "edits": [edit_data(edit, method) for edit in shown],
         "revisions": [
             {
                 "revision": item.revision,
@@ -133,8 +134,8 @@ def data(
     }
 
 
-def edit_data(edit: Edit) -> dict[str, Any]:
-    """Write one edit as plain data."""
+def edit_data(edit: Edit, method: Spoken) -> dict[str, Any]:
+    """Return one edit as plain data."""
     return {
         "commit": edit.commit.id,
         "when": edit.commit.when,
@@ -150,5 +151,5 @@ def edit_data(edit: Edit) -> dict[str, Any]:
             {name: getattr(f, name) for name in ("file", "field", "old", "new", "unit")}
             for f in edit.fields
         ],
-        **results_data(edit),
+        **results_data(edit, method),
     }

@@ -1,4 +1,4 @@
-"""Where pages stand, and which cell may link to which: always relative."""
+"""Addresses of pages, and relative links between them."""
 
 import re
 from urllib.parse import quote
@@ -27,11 +27,11 @@ NAVIGATION = (
     ("Checks", "checks/index.html"),
 )
 OWN_ONLY = ("Equipment", "Flags")
-"""Parts of the site that stay in the laboratory."""
+"""Parts of the site for the laboratory only."""
 
 
 def navigation(*, release: bool) -> tuple[tuple[str, str], ...]:
-    """Parts of the site that a reader is led to."""
+    """Return the links of the main navigation."""
     return tuple(
         (label, to) for label, to in NAVIGATION if not (release and label in OWN_ONLY)
     )
@@ -39,7 +39,7 @@ def navigation(*, release: bool) -> tuple[tuple[str, str], ...]:
 
 def slug(text: str) -> str:
     """
-    Turn a name into one folder's name.
+    Return a name as the name of a folder.
 
     >>> slug("AASHTO T 180"), slug("CL/ML"), slug("../..")
     ('aashto-t-180', 'cl-ml', 'unnamed')
@@ -49,7 +49,7 @@ def slug(text: str) -> str:
 
 def soil_folder(name: str) -> str:
     """
-    Folder of a soil class: one, however its letters are written.
+    Return the folder of a soil class, whatever the case of its letters.
 
     >>> soil_folder("sp-sm")
     'SP-SM'
@@ -59,7 +59,7 @@ def soil_folder(name: str) -> str:
 
 def address(target: Target) -> str:
     """
-    Page of a thing, from the top of the site.
+    Return the address of a page, from the top of the site.
 
     >>> address(("check", "no-peak")), address(("revision", "HF-0117/r1"))
     ('checks/index.html#no-peak', 'tests/HF-0117/r1/index.html')
@@ -80,7 +80,7 @@ def address(target: Target) -> str:
 
 def way_up(path: str) -> str:
     """
-    Way from a page to the top of the site.
+    Return the relative path from a page to the top of the site.
 
     >>> way_up("tests/HF-0117/index.html"), way_up("index.html")
     ('../../', '')
@@ -97,7 +97,7 @@ class Links:
     released: Released | None = None  # None: the laboratory's copy, with everything
 
     def has_page(self, target: Target) -> bool:
-        """Whether that page is made."""
+        """Whether the site has that page."""
         what, id = target
         if what == "revision":
             what, id = "test", id.partition("/")[0]
@@ -111,11 +111,11 @@ class Links:
         return id in catalogue() if what == "check" else bool(id)
 
     def to(self, target: Target | None) -> str:
-        """Relative link to a thing; empty where it has no page."""
+        """Return the relative link to a page; empty if there is none."""
         if target is None or not self.has_page(target):
             return ""
         return self.page(address(target))
 
     def page(self, address: str) -> str:
-        """Relative link to an address of the site."""
+        """Return the relative link to an address of the site."""
         return quote(way_up(self.path) + address, safe="/#")

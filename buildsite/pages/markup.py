@@ -1,7 +1,7 @@
 """
 Rows of tables as HTML.
 
-Here and not in a template: a site has thousands, and a template takes thrice as long.
+Not in a template: a site has thousands, and a template takes three times as long.
 """
 
 import re
@@ -13,10 +13,10 @@ from buildsite.kinds.sheet import Row, Table
 from buildsite.pages.links import Links
 
 MARKS_IN_WORDS = ("rejected", "used", "changed")
-"""Marks that no cell of their row says: they stand beside its name."""
+"""Marks that are shown as a word next to the first cell of the row."""
 
 SHORT = 18
-"""Letters up to which a cell of a list stays on one line: ids, days, methods."""
+"""Length up to which a cell is kept on one line: ids, dates, methods."""
 
 FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
 
@@ -33,7 +33,7 @@ def keep_units(text: str) -> str:
 
 def decimals(text: str) -> int | None:
     """
-    Decimals of a number as printed; nothing for what is no number.
+    Return the decimals of a number as printed; None for other text.
 
     >>> decimals("121.30"), decimals("-4"), decimals("—")
     (2, 0, None)
@@ -46,7 +46,7 @@ def decimals(text: str) -> int | None:
 
 def align_decimals(texts: Sequence[str]) -> list[str]:
     """
-    Fill numbers up with blanks of a digit's width, so that their points line up.
+    Pad numbers with figure spaces so that their decimal points align.
 
     >>> [one.replace(FIGURE_SPACE, "_") for one in align_decimals(["8.5", "8.52", "—"])]
     ['8.5_', '8.52', '—']
@@ -67,27 +67,27 @@ SPECIAL = re.compile("[&<>'\"]").search
 
 
 def escaped(text: str) -> str:
-    """Escape a text as templates do: most have nothing to escape."""
+    """Return a text escaped as templates do; most need no escaping."""
     return str(escape(text)) if SPECIAL(text) else text
 
 
 def attribute(name: str, text: str) -> str:
-    """Write an attribute; nothing where it says nothing."""
+    """Return an attribute; empty for an empty value."""
     return f' {name}="{escaped(text)}"' if text else ""
 
 
 def linked(text: str, href: str) -> str:
-    """Write a text that leads somewhere, or only the text."""
+    """Return a link, or only the text."""
     return f"<a{attribute('href', href)}>{escaped(text)}</a>" if href else escaped(text)
 
 
 def row_class(row: Row) -> str:
-    """Write how a row is marked."""
+    """Return the class attribute of a row."""
     return attribute("class", f"is-{row.mark.replace('_', '-')}" if row.mark else "")
 
 
 def cell_texts(table: Table) -> list[list[str]]:
-    """Texts of a table by row, numbers of a column with their points in line."""
+    """Return the texts of a table by row, decimal points aligned."""
     lines = [[keep_units(cell.text) for cell in row.cells] for row in table.rows]
     for i, column in enumerate(table.columns):
         if column.number:
@@ -98,7 +98,7 @@ def cell_texts(table: Table) -> list[list[str]]:
 
 
 def table_rows(table: Table, links: Links) -> Markup:
-    """Write the rows of a table with a heading over each column."""
+    """Return the rows of a table with column headings."""
     columns, lines = table.columns, []
     labels = [
         escaped(f"{one.label}, {one.unit}" if one.unit else one.label)
@@ -130,7 +130,7 @@ def table_rows(table: Table, links: Links) -> Markup:
 
 
 def fact_rows(table: Table, links: Links) -> Markup:
-    """Write labels with what is stated of each."""
+    """Return labels with their values."""
     lines = []
     for row in table.rows:
         head, *cells = row.cells

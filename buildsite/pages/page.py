@@ -1,4 +1,4 @@
-"""A page before it is text: everything the template says, decided."""
+"""A page before it is rendered: everything the template shows."""
 
 from collections.abc import Iterable, Mapping
 from urllib.parse import urlsplit
@@ -13,10 +13,10 @@ from buildsite.pages.view_models import Block, Region, regions
 from buildsite.values import dataclass
 
 File = tuple[str, bytes]
-"""Address of a file of the site, and what it holds."""
+"""Address of a file of the site, and its bytes."""
 
 Pairs = tuple[tuple[str, str], ...]
-"""Labels with addresses, such as the way to a page; names with values."""
+"""Labels with addresses, such as breadcrumbs; names with values."""
 
 COPY = "Laboratory’s own copy. Not for release."
 WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."
@@ -25,18 +25,18 @@ INVENTED = "The laboratory, its people, its customers and all data are invented.
 
 @dataclass(frozen=True)
 class Head:
-    """What stands above the blocks."""
+    """Heading of a page, above the blocks."""
 
     kicker: str
     title: str
     subtitle: str = ""
-    about: str = ""  # more of the subtitle, for the screen
+    about: str = ""  # second line of the subtitle, on screen only
     status: str = ""
     tone: str = ""  # of the status: good | open | stop
-    status_notes: tuple[str, ...] = ()  # more of the status, in sentences
+    status_notes: tuple[str, ...] = ()  # sentences that explain the status
     facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
-    pages: tuple[tuple[str, str], ...] = ()  # label, address of pages beside it
-    files: tuple[tuple[str, str], ...] = ()  # name, what it is
+    pages: tuple[tuple[str, str], ...] = ()  # label, address of related pages
+    files: tuple[tuple[str, str], ...] = ()  # name, label
     end: str = ""  # the mark that ends a report
 
 
@@ -55,9 +55,9 @@ class Page:
     robots: str
     head: Head
     regions: tuple[Region, ...]
-    text: str = ""  # of a record that could not be read
-    kept: str = ""  # name of the kept report beside the page
-    gone: str = ""  # what became of it, if it may not be used any more
+    text: str = ""  # of a record that can't be read
+    kept: str = ""  # name of the kept report shown on the page
+    gone: str = ""  # what replaced or withdrew it, if anything
     template: str = "record.html"
 
 
@@ -76,7 +76,7 @@ class Site:
         return self.lab.name if self.lab is not None else "Laboratory"
 
     def links(self, path: str) -> Links:
-        """Links out of one page."""
+        """Return the links of one page."""
         return Links(self.archive, path, self.released)
 
     def render(
@@ -89,20 +89,10 @@ class Site:
         **more: str,
     ) -> File:
         """
-        Write a page.
+        Return a page.
 
-        Parameters
-        ----------
-        path
-            Its address.
-        head, blocks
-            What it says.
-        crumbs
-            Pages between the first one and this: label, address (empty: no link).
-        frame
-            Data of its figure's axes, for the script.
-        more
-            `text`, `kept` and `gone` of `Page`, where there are any.
+        `crumbs` are labels and addresses (empty: no link), `frame` the data of the
+        figure's axes for the script, `more` the `text`, `kept` and `gone` of `Page`.
         """
         laboratory = not self.options.release
         shown = regions(blocks, self.links(path), frame, laboratory=laboratory)
@@ -143,16 +133,16 @@ class Site:
 
     def base(self) -> str | None:
         """
-        Path of the site at its host, where that is known.
+        Return the path of the site at its host, if known.
 
-        A host serves 404.html at any depth: its links start from there.
+        A host serves 404.html at any depth, so its links start from there.
         """
         if not self.options.base_url:
             return None
         return urlsplit(self.options.base_url).path.rstrip("/") + "/"
 
     def notices(self) -> tuple[str, ...]:
-        """What stands above every page, and on paper."""
+        """Return the notices at the top of every page, also in print."""
         lines = [] if self.options.release else [COPY]
         if self.lab is not None and self.lab.invented:
             lines.append(INVENTED)
@@ -161,7 +151,7 @@ class Site:
         return tuple(lines)
 
     def footer(self) -> tuple[str, ...]:
-        """What stands below every page."""
+        """Return the footer of every page."""
         note = (self.options.note,) if self.options.note else ()
         return (*self.notices(), *note)
 
@@ -169,7 +159,7 @@ class Site:
 def site_of(
     archive: Archive, options: Options, released: Released | None = None
 ) -> Site:
-    """Take from an archive what all its pages share."""
+    """Return what all pages of an archive share."""
     file = archive.find("laboratory", "lab")
     made = archive.outcome(file) if file is not None else None
     record = made.case.record if made is not None else None

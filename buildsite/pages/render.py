@@ -1,4 +1,4 @@
-"""Page → text. Only this module knows the templates, and that they are jinja2's."""
+"""Page → HTML. Only this module uses jinja2."""
 
 from base64 import b64encode
 from functools import cache
@@ -12,14 +12,14 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 
 
 def folder() -> Path:
-    """Folder of the templates: inside a wheel, or beside the package in a clone."""
+    """Return the folder of the templates: inside a wheel, or next to the package."""
     inside = _PACKAGE / "templates"
     return inside if inside.exists() else _PACKAGE.parent / "templates"
 
 
 @cache
 def environment() -> Environment:
-    """Compile templates once a process; a name that is not there is an error."""
+    """Return the templates, compiled once a process; an unknown name is an error."""
     return Environment(
         loader=FileSystemLoader(folder()),
         undefined=StrictUndefined,
@@ -32,7 +32,7 @@ def environment() -> Environment:
 
 
 class Rendered(Protocol):
-    """What a template can be filled with: it names the template."""
+    """Something rendered by a template, which it names."""
 
     @property
     def template(self) -> str:
@@ -40,19 +40,19 @@ class Rendered(Protocol):
 
 
 def render(page: Rendered) -> bytes:
-    """Write one page."""
+    """Return one page as HTML."""
     template = environment().get_template(page.template)
     return template.render(page=page).encode()
 
 
 @cache
 def own(name: str) -> bytes:
-    """Return a file of the house that pages use as it is: style, script, icon."""
+    """Return a file that pages use unchanged: style, script, icon."""
     return (folder() / name).read_bytes()
 
 
 def policy_of(style: str) -> str:
-    """Allow this one style and the picture inside the file, and nothing else."""
+    """Return the policy that admits this style and embedded pictures only."""
     digest = b64encode(sha256(style.encode()).digest()).decode()
     return (
         f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "

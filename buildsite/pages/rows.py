@@ -1,4 +1,4 @@
-"""What lists need of one test: small, frozen, and sent from worker to writer."""
+"""A row for each test in a list: small, frozen, sent from worker to writer."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -9,7 +9,12 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.kinds.answers import CALIBRATED, SampleFacts
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import Spoken, readable_text, result_text, result_word
+from buildsite.kinds.reporting import (
+    Spoken,
+    readable_text,
+    reported_word,
+    result_text,
+)
 from buildsite.kinds.sheet import Sheet
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
@@ -20,26 +25,19 @@ if TYPE_CHECKING:
 
 def result_title(name: str, method: Spoken = None, text: str = "") -> str:
     """
-    Say a result's name as a heading: in the standard's word, where one is given.
+    Return the standard's term for a result, else the neutral one, as a heading.
 
     >>> result_title("maximum_dry_density")
     'Maximum dry density'
 
-    Parameters
-    ----------
-    name
-        Ours.
-    method
-        The standard that it was tested by.
-    text
-        The result as reported: a unit weight in a unit of mass is a density.
+    `text` is the result as reported: a unit weight in a unit of mass is a density.
     """
-    said = result_word(method, name, text.partition(" ")[2])
-    return said[:1].upper() + said[1:]
+    term = reported_word(method, name, text)
+    return term[:1].upper() + term[1:]
 
 
 UNREADABLE = "unreadable"
-"""Status of a file that no record could be made of."""
+"""Status of a file that can't be read as a record."""
 
 STATUS_WORDS = {
     "complete": "not issued",
@@ -47,25 +45,25 @@ STATUS_WORDS = {
     "withdrawn": "withdrawn",
     UNREADABLE: "unreadable",
 }
-"""Status of a test that no revision was issued of."""
+"""Status of a test that has not been issued."""
 
 ISSUED_WORDS = {
     "report": "issued",
     "preliminary": "preliminary",
     "withdrawal": "withdrawn",
 }
-"""What a test's last revision is."""
+"""Status of an issued test, by its last revision."""
 
 
 @dataclass(frozen=True)
 class Row:
-    """One test in a list. `project` is the folder it stands in."""
+    """One test in a list. `project` is the name of its folder."""
 
     file: str
     id: str
-    page: bool  # whether it has one: the second file of one id has none
+    page: bool  # False for the second file of one id
     kind: str
-    title: str  # the kind, as a person says it
+    title: str  # the kind, in words
     status: str
     project: str
     sample: str = ""
@@ -77,26 +75,26 @@ class Row:
     results: tuple[tuple[str, str], ...] = ()  # name, as reported
     words: tuple[tuple[str, str], ...] = ()  # name, in the standard's word
     flags: tuple[Flag, ...] = ()
-    relies: tuple[tuple[str, str], ...] = ()  # equipment, its calibration's day
-    blocked: bool = False  # an error stands against a test said to be complete
-    revision: int | None = None  # last one issued; results are then as it states them
+    relies: tuple[tuple[str, str], ...] = ()  # equipment, date of its calibration
+    blocked: bool = False  # complete, with an open error
+    revision: int | None = None  # last one issued; results are as it states them
     issued_as: str = ""  # report | preliminary | withdrawal
     issued_on: date | None = None
-    moved: bool = False  # the records have moved since
+    moved: bool = False  # the records have changed since
     repeats: tuple[str, ...] = ()  # how it compares with repeat tests, in words
     sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
 
     @property
     def state(self) -> str:
-        """Where the test stands, in a word or two."""
+        """Status of the test, in a word or two."""
         if self.revision is None:
             return STATUS_WORDS[self.status]
-        moved = ", moved since" if self.moved else ""
+        moved = ", changed since" if self.moved else ""
         return f"{ISSUED_WORDS[self.issued_as]} r{self.revision}{moved}"
 
     @property
     def withdrawn(self) -> bool:
-        """Whether the test does not stand."""
+        """Whether the test is withdrawn."""
         return self.issued_as == "withdrawal" or self.status == "withdrawn"
 
     @property
@@ -105,7 +103,7 @@ class Row:
         return (-self.day.toordinal() if self.day else 0, self.id)
 
     def count(self, severity: Severity) -> int:
-        """How many flags of that weight are open."""
+        """Return how many flags of a severity are open."""
         return sum(
             flag.severity is severity and not flag.accepted_by for flag in self.flags
         )
@@ -120,7 +118,7 @@ class RenderedTest:
 
 
 def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
-    """Each piece of equipment, with the day of the calibration that held."""
+    """Return each piece of equipment, with the date of the calibration in force."""
     for answer in outcome.case.inputs.answers.values():
         if isinstance(answer, CALIBRATED):
             on = answer.calibrated_on
@@ -128,7 +126,7 @@ def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
 
 
 def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
-    """Take from an outcome what lists show."""
+    """Return the row of an outcome."""
     record = outcome.case.record
     sample = str(getattr(record, "sample", None) or "")
     facts = outcome.case.inputs.get(SampleFacts, sample)
@@ -150,6 +148,10 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         results=tuple((name, result_text(one)) for name, one in outcome.results.items())
         if outcome.status != "withdrawn"
         else (),
+        words=tuple(
+            (name, result_title(name, outcome.case.method, one.reported))
+            for name, one in outcome.results.items()
+        ),
         flags=archive.flags(outcome.file),
         relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
@@ -157,7 +159,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
 
 
 def row_of_unreadable(archive: Archive, file: str) -> Row:
-    """Make the row of a file that no record could be made of."""
+    """Return the row of a file that can't be read as a record."""
     return Row(
         file=file,
         id=name_of(file),
@@ -172,21 +174,21 @@ def row_of_unreadable(archive: Archive, file: str) -> Row:
 
 
 def result_titles(state: "IssuedState") -> Iterator[tuple[str, str]]:
-    """Every result that was ever reported of a test, in the standard's word."""
-    told: dict[str, str] = {}
+    """Return every result ever reported of a test, with the standard's term."""
+    texts: dict[str, str] = {}
     for item in state.issued.items:
-        told.update(item.results)
-    for name, text in told.items():
+        texts.update(item.results)
+    for name, text in texts.items():
         yield name, result_title(name, state.method, text)
 
 
 def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
     """
-    Make the row of an issued test: results as its last revision states them.
+    Return the row of an issued test: results as its last revision states them.
 
-    What was tested, how and when is taken from the records as issued, also where this
-    program computes another result from them. Where they can't be had, it stays open:
-    the day of issue is not the day of the test.
+    What was tested, how and when is taken from the records as issued, also if this
+    program computes another result from them. If they are not available it is left
+    blank: the date of issue is not the date of the test.
     """
     item, made = state.item, state.outcome
     if made is None and state.archive is not None:

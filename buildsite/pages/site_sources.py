@@ -1,4 +1,4 @@
-"""What a site is made of beside the records: its options, kept files, the past."""
+"""What a site is made of besides the records: options, kept files, history."""
 
 from collections.abc import Mapping
 from dataclasses import field
@@ -14,10 +14,10 @@ class Options:
     """
     Options of a build.
 
-    `base_url` is where the site will stand, if that is known; `release` leaves out
-    what is the laboratory's own; `note` stands on every page; `software` names the
-    program that computed, for `result.json`; `previous` is the digest of the manifest
-    of the site that this one follows; `without_history` builds the present state.
+    `base_url` is the address of the site, if known; `release` leaves out what is for
+    the laboratory only; `note` is shown on every page; `software` is the program that
+    computed, for `result.json`; `previous` is the digest of the manifest of the site
+    before; `without_history` leaves out earlier states and edits.
     """
 
     base_url: str = ""
@@ -28,7 +28,7 @@ class Options:
     without_history: bool = False
 
     def written(self) -> Mapping[str, str | bool]:
-        """What a manifest says of how a site was built."""
+        """Return the options that a manifest states."""
         return {
             "base_url": self.base_url,
             "release": self.release,
@@ -39,9 +39,9 @@ class Options:
 @dataclass(frozen=True)
 class SiteSources:
     """
-    What was kept of issues, the past, and what clients may see.
+    Kept files, history, and what clients may see.
 
-    `record_history` is None where a site has no edits: for clients, or without history.
+    `record_history` is None if the site shows no edits.
     """
 
     issued_files: IssuedFiles = field(default_factory=IssuedFiles)

@@ -1,4 +1,4 @@
-"""Lists of tests, samples, equipment and flags, as tables like any other."""
+"""Lists of tests, samples, equipment and flags as tables."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
@@ -14,12 +14,12 @@ NOTHING = "—"
 
 
 def columns(*labels: str, numbers: Sequence[str] = ()) -> tuple[Column, ...]:
-    """Return columns; those named in `numbers` hold numbers."""
+    """Return columns; those in `numbers` hold numbers."""
     return tuple(Column(label, number=label in numbers) for label in labels)
 
 
 def table_row(*items: object, mark: str = "", anchor: str = "") -> Row:
-    """Return a row; what is no cell yet is written into one."""
+    """Return a row; other objects become cells of text."""
     cells = (item if isinstance(item, Cell) else Cell(str(item)) for item in items)
     return Row(tuple(cells), mark=mark, anchor=anchor)
 
@@ -27,25 +27,25 @@ def table_row(*items: object, mark: str = "", anchor: str = "") -> Row:
 def list_table(
     name: str, title: str, heads: Sequence[Column], rows: Iterable[Row]
 ) -> Table:
-    """A table that the script may sort and filter."""
+    """Return a table that the script can sort and filter."""
     return Table(name, title, tuple(heads), tuple(rows), role="list")
 
 
 def facts_table(
     name: str, title: str, facts: Iterable[tuple[str, object]], role: str = "facts"
 ) -> Table:
-    """Labels and what is stated of each; those of which nothing is are left out."""
+    """Return labels with values; those without a value are left out."""
     rows = tuple(table_row(label, stated) for label, stated in facts if stated)
     return Table(name, title, columns("What", "Stated"), rows, role, headed="row")
 
 
 def link_cell(what: str, id: str, text: str = "") -> Cell:
-    """A cell that leads to a thing's page."""
+    """Return a cell that links to a page."""
     return Cell(text or id or NOTHING, (what, id) if id else None)
 
 
 def flag_counts(test: Test) -> str:
-    """Open flags in words: 1 error, 2 warnings."""
+    """Return the open flags in words: 1 error, 2 warnings."""
     counts = [
         f"{number} {severity}{'s' if number > 1 else ''}"
         for severity in (Severity.ERROR, Severity.WARNING)
@@ -67,9 +67,10 @@ def split_unit(reported: str) -> tuple[str, str]:
 
 def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]]:
     """
-    One column a result, in the order kinds give them, and each test's cells.
+    Return one column for each result, and each test's cells.
 
-    Where all tests report in one unit it stands in the heading, and numbers line up.
+    The heading is the standard's term if all tests share it. If all tests report in one
+    unit it is in the heading, and numbers align.
     """
     names = list(dict.fromkeys(name for test in tests for name, _ in test.results))
     heads: list[Column] = []
@@ -78,20 +79,26 @@ def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]
         found = [dict(test.results).get(name, "") for test in tests]
         units = {split_unit(text)[1] for text in found if text}
         one = units.pop() if len(units) == 1 else ""
-        heads.append(Column(result_title(name), one, number=True))
+        heads.append(Column(shared_term(tests, name), one, number=True))
         for row, text in zip(cells, found, strict=True):
             row.append((split_unit(text)[0] if one else text) or NOTHING)
     return heads, cells
 
 
+def shared_term(tests: Sequence[Test], name: str) -> str:
+    """Return the standards' term for a result; the neutral one if they differ."""
+    terms = {dict(test.words)[name] for test in tests if name in dict(test.words)}
+    return terms.pop() if len(terms) == 1 else result_title(name)
+
+
 ABOUT = ("Test", "Tested", "Project", "Sample", "Soil", "Method")
-"""What a list says of a test before its results."""
+"""Columns of a list of tests before the results."""
 
 
 def table_of_tests(
     name: str, title: str, tests: Sequence[Test], leave_out: Sequence[str] = ()
 ) -> Table:
-    """Tests of one kind with their results. `leave_out`: columns said elsewhere."""
+    """Return tests of one kind with their results, without the columns `leave_out`."""
     heads, results = result_columns(tests)
     rows = []
     for test, texts in zip(tests, results, strict=True):
@@ -113,14 +120,14 @@ def table_of_tests(
 
 
 def row_mark(test: Test) -> str:
-    """How a test's row is marked."""
+    """Return the mark of a test's row."""
     if test.blocked:
         return "error"
     return "withdrawn" if test.withdrawn else ""
 
 
 def method_cell(test: Test) -> Cell:
-    """Standard and method of a test."""
+    """Return the standard and method of a test."""
     if not test.standard:
         return Cell(NOTHING)
     name = "" if test.method == "none" else f" {test.method}"
@@ -130,7 +137,7 @@ def method_cell(test: Test) -> Cell:
 def tables_of_tests(
     tests: Iterable[Test], leave_out: Sequence[str] = ()
 ) -> Iterator[Table]:
-    """Tests in a table a kind, the latest first."""
+    """Return a table for each kind of test, the latest first."""
     shown = sorted(
         (test for test in tests if test.page),
         key=lambda test: (test.kind == "", test.title, *test.newest_first),
@@ -142,13 +149,13 @@ def tables_of_tests(
 
 
 def record_target(file: str) -> Target | None:
-    """Return the page of a record; None where its group has none."""
+    """Return the page of a record; None if its group has none."""
     group = group_of(file)
     return (group, name_of(file)) if group in FOLDERS else None
 
 
 def record_cell(file: str) -> Cell:
-    """The record a flag stands in, with its page where there is one."""
+    """Return the cell of a flag's record, with a link to its page."""
     target = record_target(file)
     return Cell(name_of(file) if target else file, target)
 
@@ -159,16 +166,16 @@ def flag_order(flag: Flag) -> tuple[object, ...]:
 
 
 def flag_table(
-    flags: Iterable[Flag], name: str, title: str, last: str = "How to mend it"
+    flags: Iterable[Flag], name: str, title: str, last: str = "Corrective action"
 ) -> Table:
-    """Flags with what to do about each, the heaviest first; `last` says that."""
-    heads = columns("Record", "Severity", "Flag", "What was found", last)
+    """Return flags, the most severe first; `last` heads the column of actions."""
+    heads = columns("Record", "Severity", "Flag", "Found and required", last)
     rows = [
         table_row(
             record_cell(flag.file),
             flag.severity,
             Cell(flag.flag, ("check", flag.flag)),
-            f"{field_lead(flag)}found {flag.found}; expected {flag.expected}. "
+            f"{field_lead(flag)}found {flag.found}; required {flag.expected}. "
             f"Line {flag.line}.",
             next_step(flag),
             mark="accepted" if flag.accepted_by else str(flag.severity),
@@ -179,12 +186,12 @@ def flag_table(
 
 
 def field_lead(flag: Flag) -> str:
-    """The field of a flag, before what was found there."""
+    """Return the field of a flag, to precede what was found there."""
     return f"{field_label(flag.field)}: " if flag.field else ""
 
 
 def next_step(flag: Flag) -> str:
-    """How to mend a flag, or who accepted it and why."""
+    """Return the corrective action, or who accepted the flag and why."""
     if flag.accepted_by:
         return f"Accepted by {flag.accepted_by}: {flag.accepted_reason}"
     return flag.mend[:1].upper() + flag.mend[1:]

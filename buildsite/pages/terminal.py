@@ -1,25 +1,25 @@
-"""A sheet as plain text, for the terminal: the same blocks that pages draw."""
+"""A sheet as plain text for the terminal: the same blocks as on pages."""
 
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import to_places
+from buildsite.kinds.reporting import reported_word, result_word, to_places
 from buildsite.kinds.sheet import Note, Sheet, Table
 from buildsite.record.flags import Flag, field_label
 
 TABLE_ROLES = ("results", "points", "facts", "forms")
-"""Roles of the tables that a terminal shows; flags are written in their own form."""
+"""Roles of the tables shown in the terminal; flags have their own form."""
 
 EQUIPMENT_TABLES = ("calibrations", "limits")
-"""Tables of equipment, whatever their role."""
+"""Tables of equipment that are shown, whatever their role."""
 
 
 def align_columns(
     rows: Sequence[Sequence[str]], numbers: Sequence[bool]
 ) -> Iterator[str]:
     """
-    Set cells in columns: words to the left, numbers to the right.
+    Return lines of aligned columns: words to the left, numbers to the right.
 
     >>> list(align_columns([("a", "9.5"), ("bb", "10.0")], [False, True]))
     ['  a    9.5', '  bb  10.0']
@@ -34,7 +34,7 @@ def align_columns(
 
 
 def table_lines(table: Table) -> Iterator[str]:
-    """One table: its title, its columns unless rows are headed, its note."""
+    """Return the lines of one table."""
     yield table.title
     rows = [[cell.text for cell in row.cells] for row in table.rows]
     if table.headed == "column":
@@ -52,7 +52,7 @@ def table_lines(table: Table) -> Iterator[str]:
 
 
 def sheet_text(sheet: Sheet, flags: Sequence[Flag]) -> str:
-    """Write a sheet and the flags of its record."""
+    """Return a sheet and the flags of its record as text."""
     lines = [sheet.title, sheet.subtitle]
     for block in sheet.blocks:
         if isinstance(block, Table) and (
@@ -66,31 +66,35 @@ def sheet_text(sheet: Sheet, flags: Sequence[Flag]) -> str:
     return "\n".join(lines)
 
 
-TODAY = "# computed with today's program, equipment, sample, project and laboratory:"
+TODAY = (
+    "# computed with the current program, equipment, sample, project and laboratory:"
+)
 
 
 def comment_lines(made: Outcome) -> Iterator[str]:
-    """Yield results, points and flags as comments, for git beneath a record."""
+    """Return results, points and flags as comments, for `git diff` of a record."""
     yield TODAY
     for name, one in made.results.items():
-        yield f"#   {name.replace('_', ' ')}: {one.reported}"
+        term = reported_word(made.case.method, name, one.reported)
+        yield f"#   {term}: {one.reported}"
     if made.kind.lines is not None:
         yield from point_lines(made, made.kind.lines)
     yield from map(flag_line, made.flags)
 
 
 def point_lines(made: Outcome, about: Lines) -> Iterator[str]:
-    """What each line of readings comes to."""
+    """Return the values computed from each entry of a list of readings."""
+    method = made.case.method
     for number, line in enumerate(made.detail().get(about.name, ()), 1):
-        told = ", ".join(
-            f"{name.replace('_', ' ')} {to_places(line.get(name), places)} "
+        values = ", ".join(
+            f"{result_word(method, name, unit)} {to_places(line.get(name), places)} "
             f"{unit}".rstrip()
             for name, unit, places in about.values
         )
-        yield f"#   {about.one} {number}: {told}"
+        yield f"#   {about.one} {number}: {values}"
 
 
 def flag_line(flag: Flag) -> str:
-    """Write one flag, without its line: that moves with every edit."""
+    """Return one flag without its line number, which changes with every edit."""
     where = f" at {field_label(flag.field)}" if flag.field else ""
     return f"#   {flag.severity}: {flag.flag}{where}"

@@ -1,7 +1,7 @@
 """
-Blocks made ready for the template: strings and links, nothing left to decide.
+Blocks prepared for the template: strings and links only.
 
-Templates neither compute, sort nor format; what they loop over is made here.
+Templates neither compute, sort nor format.
 """
 
 from collections.abc import Iterable, Sequence
@@ -15,11 +15,11 @@ from buildsite.pages.markup import fact_rows, keep_units, table_rows
 Block = Table | Plot | Note
 
 BANNERS = ("banner", "caution", "moved")
-"""Roles of notes that stand across the page."""
+"""Roles of notes as wide as the page."""
 
 
 class BlockView(NamedTuple):
-    """One block. `shape` says which part of the template draws it."""
+    """One block. `shape` tells which part of the template renders it."""
 
     shape: str  # table | folded | facts | results | plot | note
     id: str
@@ -34,14 +34,14 @@ class BlockView(NamedTuple):
 
 
 class Region(NamedTuple):
-    """Blocks that stand together: beside each other where there is room."""
+    """Blocks shown together, side by side if there is room."""
 
     css: str
     blocks: tuple[BlockView, ...]
 
 
 def table_view(table: Table, links: Links) -> BlockView:
-    """Prepare a table: facts, or rows with a heading over each column."""
+    """Return the view of a table: facts, or rows with column headings."""
     about = (table.name, table.title, css_classes(table))
     note = keep_units(table.note)
     if table.headed == "row":
@@ -59,12 +59,12 @@ def table_view(table: Table, links: Links) -> BlockView:
 
 
 def css_classes(block: Table | Note) -> str:
-    """Classes of a block: its role, and whether it stays in the laboratory."""
+    """Return the CSS classes of a block."""
     return block.role + (" laboratory-only" if block.laboratory_only else "")
 
 
 def plot_view(plot: Plot, frame: Sequence[tuple[str, str]]) -> BlockView:
-    """Prepare the place of a figure, whose picture is a file of its own."""
+    """Return the view of a figure, whose picture is a separate file."""
     return BlockView(
         "plot",
         plot.name,
@@ -79,7 +79,7 @@ def plot_view(plot: Plot, frame: Sequence[tuple[str, str]]) -> BlockView:
 def block_view(
     block: Block, links: Links, frame: Sequence[tuple[str, str]] = ()
 ) -> BlockView:
-    """Prepare one block."""
+    """Return the view of one block."""
     if isinstance(block, Note):
         return BlockView(
             "note",
@@ -94,7 +94,7 @@ def block_view(
 
 
 def region_class(block: Block) -> str:
-    """Kind of region that a block stands in."""
+    """Return the kind of region that a block goes into."""
     if isinstance(block, Plot):
         return "pair"
     if isinstance(block, Note):
@@ -111,7 +111,7 @@ def regions(
     *,
     laboratory: bool,
 ) -> tuple[Region, ...]:
-    """Group blocks in reading order: neighbours of one sort share a region."""
+    """Return the blocks in regions, in reading order."""
     kept = [
         block
         for block in blocks

@@ -262,11 +262,12 @@ def item_difference(made: Outcome | None, item: Item) -> str:
     """Say how what was computed differs from an item; empty where it does not."""
     if made is None:
         return "nothing can be computed from its inputs"
-    texts = reported(made)
+    texts, method = reported(made), made.case.method
     if texts != dict(item.results):
         return (
-            f"recomputed from its inputs: {differing_results(texts, item.results)}; "
-            f"issued: {differing_results(item.results, texts)}"
+            "recomputed from its inputs: "
+            f"{differing_results(texts, item.results, method)}; "
+            f"issued: {differing_results(item.results, texts, method)}"
         )
     if made.used != item.used:
         return "recomputed from its inputs, the values used are not those it names"

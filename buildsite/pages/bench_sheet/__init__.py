@@ -1,1 +1,1 @@
-"""Bench sheets to print: blank, or filled in with what was read."""
+"""Bench sheets to print: blank, or filled in with readings."""

@@ -1,4 +1,4 @@
-"""The sheet of one shape as it is drawn: all but its values."""
+"""A bench sheet as drawn, all but its values."""
 
 from collections.abc import Iterator, Sequence
 from functools import cache
@@ -11,11 +11,11 @@ from buildsite.record.messages import join_choices
 from buildsite.values import dataclass
 
 PLACE = "\ufffe"
-"""Marks a place in a drawn sheet: a code point that the reader lets no record hold."""
+"""Marks a place for a value: a code point that no record may contain."""
 
 
 class Box(NamedTuple):
-    """A place to write in, once on the sheet."""
+    """A field to fill in, once on the sheet."""
 
     label: str
     hint: str
@@ -23,7 +23,7 @@ class Box(NamedTuple):
 
 
 class Line(NamedTuple):
-    """A reading, and a place for it at each line of a list."""
+    """A row of a table: one reading, with a field in each column."""
 
     label: str
     hint: str
@@ -32,7 +32,7 @@ class Line(NamedTuple):
 
 
 class Section(NamedTuple):
-    """Boxes, or a table with a column for each line of a list."""
+    """Fields, or a table with a column for each entry of a list."""
 
     boxes: tuple[Box, ...] = ()
     title: str = ""
@@ -43,7 +43,7 @@ class Section(NamedTuple):
 
 
 class TableShape(NamedTuple):
-    """A table of a list: which stretch it is of, its columns, its further rows."""
+    """A table of a list: which section it belongs to, its columns, its extra rows."""
 
     stretch: int
     heads: tuple[str, ...]
@@ -52,7 +52,7 @@ class TableShape(NamedTuple):
 
 
 class Head(NamedTuple):
-    """Whose sheet it is, and of what."""
+    """Heading of a sheet: laboratory and kind of test."""
 
     laboratory: str
     place: str
@@ -62,7 +62,7 @@ class Head(NamedTuple):
 
 
 class Shape(NamedTuple):
-    """All of a sheet but its values: sheets of one shape are drawn alike."""
+    """All of a sheet but its values: sheets of one shape share a drawing."""
 
     head: Head
     facts: tuple[str, ...]
@@ -76,7 +76,7 @@ class Shape(NamedTuple):
 
 @dataclass(frozen=True)
 class Worksheet:
-    """Everything that the template says, with a mark in every place."""
+    """Everything the template shows, with a mark in the place of every value."""
 
     head: Head
     shape: Shape
@@ -89,14 +89,14 @@ class Worksheet:
 
 
 LONG = 8
-"""Rows of a table beyond which they are less high."""
+"""Number of rows above which rows are less high."""
 
 
 def page(stretches: Sequence[Places], shape: Shape) -> Worksheet:
-    """Put a sheet together, with a mark in every place."""
+    """Return a sheet with a mark in the place of every value."""
     style, policy = style_of()
     lists = sum(1 for one in stretches if one.at)
-    # Of one list each line is ticked; of several, nobody knows which a tick is of.
+    # With one list its columns are ticked; with several a tick would be ambiguous.
     ticks = ((), shape.ticks) if lists == 1 else (shape.ticks, ())
     sections = tuple(make_sections(stretches, shape, ticks[1]))
     return Worksheet(shape.head, shape, sections, ticks[0], style, policy)
@@ -105,7 +105,7 @@ def page(stretches: Sequence[Places], shape: Shape) -> Worksheet:
 def make_sections(
     stretches: Sequence[Places], shape: Shape, ticks: tuple[str, ...]
 ) -> Iterator[Section]:
-    """Sections in the order of the work; `ticks` are rows of the table."""
+    """Return sections in the order of the work; `ticks` are rows of the table."""
     full = iter(shape.full)
     for number, one in enumerate(stretches):
         if not one.at:
@@ -117,7 +117,7 @@ def make_sections(
 
 
 def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
-    """A table with a row for each reading, and one for each tick."""
+    """Return a table with a row for each reading and each tick."""
     marks = (PLACE,) * len(drawn.heads)
     lines = (
         *(Line(one.words, hint(one), marks, "") for one in place.readings),
@@ -129,18 +129,18 @@ def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
 
 @cache
 def style_of() -> tuple[str, str]:
-    """The sheet's own style, and the rule that lets nothing else into the file."""
+    """Return the style of the sheet, and the policy that admits nothing else."""
     style = own("worksheet.css").decode()
     return style, policy_of(style)
 
 
 HINTS = {"time": "day, hour", "equipment": "no."}
-"""What is to be written where it is no number."""
+"""Hints for entries that are not numbers."""
 
 
 @cache
 def hint(reading: Reading) -> str:
-    """Unit and last place of a reading, its choices, or what the method prescribes."""
+    """Return a reading's unit and resolution, its choices, or the prescribed value."""
     step = reading.resolution
     if reading.unit:
         fine = f", read to {step.normalize():f}" if step is not None else ""
@@ -149,10 +149,10 @@ def hint(reading: Reading) -> str:
         return f"prescribed: {reading.usual}"
     if reading.choices:
         return join_choices(reading.choices)
-    told = HINTS.get(reading.takes, "")
-    return "" if told and reading.words.endswith(told) else told
+    text = HINTS.get(reading.takes, "")
+    return "" if text and reading.words.endswith(text) else text
 
 
 def box(reading: Reading, *, full: bool) -> Box:
-    """A place to write in. What was filled in needs its unit, and no more telling."""
+    """Return a field to fill in. A field filled in shows its unit, no other hint."""
     return Box(reading.words, hint(reading) if reading.unit or not full else "")

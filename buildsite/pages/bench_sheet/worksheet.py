@@ -1,9 +1,8 @@
 """
-A bench sheet to print: blank for the pencil, or filled in with what was read.
+A bench sheet to print: blank, or filled in with the readings.
 
-Sheets of one method differ in little but their readings. So the template is drawn once
-for each shape of a sheet, with a mark in every place; a test costs a walk through its
-record and one join.
+The template is rendered once for each shape of a sheet, with a mark in the place of
+every value; a test costs a walk through its record and one join.
 """
 
 from collections.abc import Iterator, Sequence
@@ -31,25 +30,17 @@ def worksheet(
     site: Site, made: Outcome, *, blank: bool = False, copy: bool = False
 ) -> bytes | None:
     """
-    Write the bench sheet of a record; None where its kind has none.
+    Return the bench sheet of a record; None if its kind has none.
 
-    Parameters
-    ----------
-    site
-        The archive's own page maker.
-    made
-        The record. Of a blank sheet its kind, standard and units alone are looked at.
-    blank
-        Leave every place open.
-    copy
-        It is part of the laboratory's own copy of the site, and says so.
+    A `blank` sheet takes only kind, standard and units from the record. `copy`: part of
+    the laboratory's own copy of the site, and marked so.
     """
     if made.kind.bench is None:
         return None
     bench = made.kind.bench(made.case)
     stretches = stretches_of(bench.parts)
     tree: Tree = {} if blank else made.source.tree
-    # What a pencil has not ticked yet is not printed beside a record that is closed.
+    # Boxes to tick are not printed for a record that is closed.
     open_ = blank or made.status == "in-progress"
     lab = site.lab
     invented = (INVENTED,) if lab is not None and lab.invented else ()
@@ -83,14 +74,14 @@ def worksheet(
 def bench_sheet(
     site: Site, where: str, made: Outcome | None
 ) -> Iterator[tuple[str, str, bytes]]:
-    """The filled-in sheet beside a test's page: path, what it is, bytes."""
+    """Return the filled-in sheet next to a test's page: path, label, bytes."""
     data = worksheet(site, made, copy=True) if made is not None else None
     if data is not None and not site.options.release:
         yield f"{where}/worksheet.html", "bench sheet, to print", data
 
 
 def fill(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
-    """Put the values in their places, escaped all at once."""
+    """Return the sheet with the values in their places, all escaped at once."""
     safe = escape(PLACE.join(values)).encode().split(PLACE.encode())
     if len(safe) != len(pieces) - 1:
         raise AssertionError(f"{len(safe)} values for {len(pieces) - 1} places")
@@ -99,29 +90,29 @@ def fill(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
 
 
 MOST = 200
-"""Plans and drawings that are kept: a laboratory has a few methods and shapes."""
+"""Sheets kept in the cache: a laboratory has a few methods and shapes."""
 
 
 @lru_cache(MOST)
 def stretches_of(parts: tuple[Part, ...]) -> tuple[Places, ...]:
-    """Return the stretches of a bench, found once."""
+    """Return the sections of a bench sheet."""
     return tuple(places(parts))
 
 
 @lru_cache(MOST)
 def sheet_pieces(parts: tuple[Part, ...], shape: Shape) -> tuple[bytes, ...]:
-    """Draw a sheet of that shape once, and cut it at its places."""
+    """Return a sheet of that shape, cut at the places of its values."""
     return tuple(render(page(stretches_of(parts), shape)).split(PLACE.encode()))
 
 
 WIDE = 9
-"""Letters of a value beyond which its table is set in smaller type."""
+"""Length of a value above which its table is set in smaller type."""
 
 
 def collect_values(
     stretches: Sequence[Places], tree: Tree, values: list[str], *, wanted: bool
 ) -> tuple[tuple[bool, ...], tuple[TableShape, ...]]:
-    """Add every value in the order of the sheet; tell which boxes and columns are."""
+    """Append every value in the order of the sheet; return fields filled and tables."""
     full: list[bool] = []
     tables: list[TableShape] = []
     for number, one in enumerate(stretches):
@@ -139,7 +130,7 @@ def collect_values(
 
 
 def method_of(made: Outcome) -> str:
-    """The standard, its edition and its method."""
+    """Return the standard, its edition and its method."""
     named, method = getattr(made.case.record, "standard", None), made.case.method
     if named is None:
         return ""
@@ -151,20 +142,20 @@ def method_of(made: Outcome) -> str:
 
 
 def facts(made: Outcome, *, blank: bool) -> Iterator[tuple[str, str]]:
-    """Whose readings these are."""
+    """Return what identifies the test."""
     record = made.case.record
     sample = str(getattr(record, "sample", ""))
     soil = made.case.inputs.get(SampleFacts, sample)
-    told = (soil.soil_name, soil.soil_class) if soil is not None else ()
+    names = (soil.soil_name, soil.soil_class) if soil is not None else ()
     yield "Test", "" if blank else made.id
     yield "Project", "" if blank else str(getattr(record, "project", ""))
     yield "Sample", "" if blank else sample
-    yield "Soil", "" if blank else ", ".join(word for word in told if word)
+    yield "Soil", "" if blank else ", ".join(filter(None, names))
     if not blank:
         yield "Status", made.status.replace("-", " ")
 
 
 def foot(made: Outcome) -> str:
-    """Which record this is, to the byte."""
+    """Return which record this is, by size and digest."""
     size = len(made.source.data)
     return f"{made.id}: record of {size} bytes, SHA-256 {made.source.sha256}"

@@ -1,1 +1,1 @@
-"""Pages that list: projects, soils, samples, equipment, flags, news."""
+"""Index pages: projects, soils, samples, equipment, flags, news."""

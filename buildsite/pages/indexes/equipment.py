@@ -1,4 +1,4 @@
-"""A page for each piece of equipment: calibrations, and what relied on each."""
+"""A page for each piece of equipment: its calibrations, and the tests using each."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
@@ -32,11 +32,11 @@ from buildsite.pages.tables import (
 )
 
 NONE = ""
-"""Stands for the day of a calibration that was not there."""
+"""In place of the date, for a test without a calibration in force."""
 
 
 def tests_by_calibration(context: IndexContext) -> dict[str, dict[str, list[str]]]:
-    """Equipment → day of a calibration → the tests that relied on it, latest first."""
+    """Return equipment → date of a calibration → tests that used it, latest first."""
     found: dict[str, dict[str, list[str]]] = {}
     for row in sorted(context.rows, key=lambda row: row.newest_first):
         for id, on in row.relies if row.page else ():
@@ -47,14 +47,16 @@ def tests_by_calibration(context: IndexContext) -> dict[str, dict[str, list[str]
 def test_tables(
     context: IndexContext, days: Sequence[str], relied_on: dict[str, list[str]]
 ) -> Iterator[Table]:
-    """The tests that relied on each calibration, the latest calibration first."""
+    """Return the tests that used each calibration, the latest calibration first."""
     heads = columns("Test", "Tested", "Project", "Method", "Status")
     for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
         tests = context.rows_of(relied_on.get(day, ()))
         if not tests and day == NONE:
             continue
         title = (
-            f"Tests on the calibration of {day}" if day else "Tests on no calibration"
+            f"Tests using the calibration of {day}"
+            if day
+            else "Tests with no calibration in force"
         )
         rows = [
             table_row(
@@ -70,30 +72,34 @@ def test_tables(
 
 
 def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
-    """How many specimens were made since the last calibration, and the most allowed."""
+    """Return the specimens made since the last calibration, and the most allowed."""
     if not any(use.specimens for use in uses):
         return None
     most = most_specimens(uses)
-    allowed = f"{most}, {most.basis}" if most is not None else "no standard says"
+    allowed = (
+        f"{most}, {most.basis}"
+        if most is not None
+        else "no limit in the standards used"
+    )
     since = specimens_since(piece.record.calibrations, uses)
     facts = [
         ("Since the last calibration", str(since)),
-        ("To be calibrated again after", allowed),
-        ("All that are on file", str(sum(use.specimens for use in uses))),
+        ("Calibrate again after", allowed),
+        ("In all tests on file", str(sum(use.specimens for use in uses))),
     ]
     return facts_table("specimens", "Specimens made with it", facts)
 
 
-def judgement(piece: Piece, one: Finding) -> str:
-    """Who judged the tests of a finding, and what came of it."""
+def assessment(piece: Piece, one: Finding) -> str:
+    """Return who assessed the tests of a finding, and the outcome."""
     by = piece.record.calibrations[one.index].tests_judged
-    return f"by {by.by}: {by.reason}" if by is not None else "not yet"
+    return f"Assessed by {by.by}: {by.reason}" if by else "Not yet assessed"
 
 
 def finding_tables(
     context: IndexContext, piece: Piece, uses: Sequence[Reliance]
 ) -> Iterator[Table]:
-    """What was found wrong, each with the tests since the last good calibration."""
+    """Return each finding, with the tests since the last good calibration."""
     for one in found_wrong(piece, uses):
         rows = []
         for test in context.rows_of(one.tests):
@@ -103,17 +109,17 @@ def finding_tables(
         asked = "; ".join(amiss.asked for amiss in one.amiss)
         since = f"since {one.since}" if one.since else "before it"
         if one.declared:
-            since = "on it"
+            since = "using it"
         title = f"Found wrong on {one.on}: {what}"
-        who = f"Tests {since}. Judged {judgement(piece, one)}."
-        note = f"Expected: {asked}. {who if rows else 'No test on file relied on it.'}"
+        who = f"Tests {since}. {assessment(piece, one)}."
+        note = f"Required: {asked}. {who if rows else 'No test on file used it.'}"
         heads = columns("Test", "Tested", "Status")
         table = list_table(f"wrong-{one.index + 1}", title, heads, rows)
         yield replace(table, note=note)
 
 
 def equipment_pages(context: IndexContext) -> Iterator[File]:
-    """Each piece: its calibrations, what was found wrong, and the tests that relied."""
+    """Return a page for each piece: calibrations, findings, tests that used it."""
     tests = tests_by_calibration(context)
     known = {piece.file: piece for piece in pieces(context.site.archive)}
     used = by_equipment(context.site.archive.traces)

@@ -1,4 +1,4 @@
-"""What one makes index pages at: the site, all rows, and where each page hangs."""
+"""What index pages are made of: the site, a row for each test, flags, news."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -14,7 +14,7 @@ from buildsite.record.flags import Flag
 
 @dataclass(frozen=True)
 class IndexContext:
-    """Everything that index pages look at."""
+    """Everything that index pages are made of."""
 
     site: Site
     rows: tuple[Row, ...]
@@ -23,7 +23,7 @@ class IndexContext:
     groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
 
     def tests(self, by: str, id: str) -> list[Row]:
-        """Tests of a project, sample or soil class, from an index made once."""
+        """Return the tests of a project, sample or soil class."""
         if by not in self.groups:
             index: dict[str, list[Row]] = {}
             for row in self.rows:
@@ -33,11 +33,11 @@ class IndexContext:
 
     @cached_property
     def by_id(self) -> dict[str, Row]:
-        """Tests that have a page, by their ids."""
+        """Tests that have a page, by id."""
         return {row.id: row for row in self.rows if row.page}
 
     def rows_of(self, ids: Iterable[str]) -> list[Row]:
-        """Rows of the tests among these that have a page, in their order."""
+        """Return the rows of those of these tests that have a page, in order."""
         return [self.by_id[id] for id in ids if id in self.by_id]
 
     @cached_property
@@ -57,7 +57,7 @@ class IndexContext:
         blocks: Sequence[Table | Plot | Note],
         crumbs: Sequence[tuple[str, str]] = (),
     ) -> File:
-        """Make one page; the way to it begins at the first page."""
+        """Return one page; its breadcrumb begins at the first page."""
         site = self.site
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
         return site.render(path, head, blocks, way)
@@ -70,6 +70,6 @@ class IndexContext:
         crumbs: Sequence[tuple[str, str]] = (),
         more: Sequence[Table | Plot | Note] = (),
     ) -> File:
-        """Make the page of a sheet, with further blocks below."""
+        """Return the page of a sheet, with further blocks below."""
         head = Head(kicker, sheet.title, sheet.subtitle)
         return self.page(path, head, (*sheet.blocks, *more), crumbs)

@@ -1,4 +1,4 @@
-"""Issues and amendments of the whole archive, newest first, in words and as a feed."""
+"""Issues and amendments of the whole archive, newest first: table and feed."""
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
@@ -26,9 +26,9 @@ from buildsite.values import dataclass
 @dataclass(frozen=True)
 class News:
     """
-    One item of one test, with the items that it stands among.
+    One issued item of one test, with all items of that test.
 
-    `place` tells when it came onto the published line; `words` are the standard's own
+    `place` gives its commit on the published branch; `words` the standard's own terms
     for its results.
     """
 
@@ -56,7 +56,7 @@ class News:
 
     @property
     def ending(self) -> str:
-        """What became of it since."""
+        """What replaced or withdrew it."""
         return ending(self.items, self.item)
 
     @property
@@ -65,7 +65,7 @@ class News:
         return self.item.kind == "withdrawal" or self.ending.startswith("withdrawn")
 
     def result_title(self, name: str) -> str:
-        """Say a result in the standard's word."""
+        """Return the standard's term for a result."""
         return self.words.get(name) or result_title(name)
 
 
@@ -73,16 +73,9 @@ def collect_news(
     archive: Archive, rows: Iterable[Listed], past: Past | None
 ) -> list[News]:
     """
-    Return every item of the tests that have a page, newest first.
+    Return every issued item of the tests that have a page, newest first.
 
-    Parameters
-    ----------
-    archive
-        The records as they stand, with their chains.
-    rows
-        The tests.
-    past
-        Tells the order of issues of one day; without it they go by test.
+    `past` gives the order of issues of one day; without it they are sorted by test.
     """
     found: list[News] = []
     line = Writings(past, past.main if past is not None else ())
@@ -104,17 +97,17 @@ def collect_news(
 
 
 def news_text(news: News) -> str:
-    """What an item reports; of an amendment, each result that moved from what."""
+    """Return what an item reports; for an amendment, each change of a result."""
     item, before = news.item, replaced_report(news.items, news.item)
     if item.kind == "withdrawal":
-        return "The result is withdrawn."
+        return "Result withdrawn."
     if item.assesses is not None:
-        return f"r{item.assesses} stands."
+        return f"r{item.assesses} remains valid."
     return results_sentence(before, item, lambda name, _: news.result_title(name))
 
 
 def news_table(name: str, title: str, news: Sequence[News]) -> Table:
-    """Items in a table, newest first."""
+    """Return items in a table, newest first."""
     rows = [
         table_row(
             Cell(f"{one.id} r{one.item.revision}", ("revision", address_of(one))),
@@ -128,23 +121,25 @@ def news_table(name: str, title: str, news: Sequence[News]) -> Table:
         )
         for one in news
     ]
-    heads = columns("Revision", "Issued", "What", "Project", "Results", "Why", "By")
+    heads = columns(
+        "Revision", "Issued", "Type", "Project", "Results", "Reason", "Authorized by"
+    )
     return list_table(name, title, heads, rows)
 
 
 def summary(news: News) -> str:
-    """What an item reports, then why: two sentences, or one with a dash."""
-    told = news_text(news)
-    return f"{told}{' ' if told.endswith('.') else ' — '}{news.item.reason}"
+    """Return what an item reports, then the reason."""
+    text = news_text(news)
+    return f"{text}{' ' if text.endswith('.') else ' — '}{news.item.reason}"
 
 
 def address_of(news: News) -> str:
-    """Id of a revision's page."""
+    """Return the id of a revision's page."""
     return f"{news.id}/r{news.item.revision}"
 
 
 def feed(laboratory: str, base: str, news: Sequence[News]) -> Feed:
-    """Lay the items out as a feed."""
+    """Return the items as a feed."""
     entries = [
         Entry(
             path=f"tests/{address_of(one)}/index.html",

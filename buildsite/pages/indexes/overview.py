@@ -1,4 +1,4 @@
-"""Pages that list: the first one, equipment, flags, and the competence table."""
+"""Index pages: overview, equipment, due dates, flags, staff."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -27,26 +27,26 @@ from buildsite.record.flags import Severity
 STAFF = ("Staff", "staff/index.html")
 EQUIPMENT = ("Equipment", "equipment/index.html")
 LATEST, LATEST_NEWS = 25, 10
-"""Tests, and issues, that the first page lists."""
+"""Number of tests, and of issues, on the first page."""
 
 
 DOUBTED = ("no-authority", "unknown-code")
-"""Flags of acts that the table does not cover."""
+"""Flags of acts without authority."""
 
 HOW = Note(
     "how",
-    "How authority is judged",
+    "How authorizations are checked",
     (
-        "An act is judged by what its person could do on that day: work at the bench "
+        "Each act is checked against the person’s authorizations on that date: testing "
         "needs “test”, a review “review”, a departure or an issue “authorize”.",
-        "Someone who leaves gets an “until” and stays in the table, for old tests "
+        "Staff who have left stay in the table with an “until” date, because old tests "
         "still name them.",
     ),
 )
 
 
 def counts(context: IndexContext) -> Table:
-    """How much there is."""
+    """Return how many records and open flags there are."""
     archive = context.site.archive
     still = [flag for flag in context.flags if not flag.accepted_by]
     facts = [
@@ -65,7 +65,7 @@ def counts(context: IndexContext) -> Table:
 
 
 def project_table(context: IndexContext) -> Table:
-    """Every project, with how much was done for it."""
+    """Return every project, with its samples and tests."""
     archive = context.site.archive
     samples: dict[str, int] = {}
     for file in archive.files("sample"):
@@ -100,7 +100,7 @@ def project_table(context: IndexContext) -> Table:
 
 
 def latest(context: IndexContext) -> Iterator[Table]:
-    """The tests made last."""
+    """Return the latest tests."""
     tests = sorted(
         (row for row in context.rows if row.page), key=lambda row: row.newest_first
     )
@@ -110,14 +110,14 @@ def latest(context: IndexContext) -> Iterator[Table]:
 
 
 def issues(context: IndexContext) -> Iterator[Table]:
-    """The latest issues and amendments, if there are any."""
+    """Return the latest issues and amendments, if there are any."""
     if context.news:
         title = "Latest issues and amendments"
         yield news_table("news", title, context.news[:LATEST_NEWS])
 
 
 def home(context: IndexContext) -> File:
-    """The first page: the laboratory, its projects, its latest tests."""
+    """Return the first page: the laboratory, its projects, its latest tests."""
     site = context.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     title = "Soil tests"
@@ -132,7 +132,7 @@ def home(context: IndexContext) -> File:
 
 
 def equipment_list(context: IndexContext) -> File:
-    """Every piece of equipment, its last calibration, and how often it was used."""
+    """Return the list of equipment, with the last calibration and the tests."""
     archive, used = context.site.archive, dict[str, int]()
     for row in context.rows:
         for id in sorted({id for id, _ in row.relies}):
@@ -157,26 +157,26 @@ def equipment_list(context: IndexContext) -> File:
         )
     heads = columns(
         "No.",
-        "What",
-        "Which",
+        "Equipment",
+        "Description",
         "Last calibrated",
         "Next due",
-        "Tests that relied on it",
+        "Tests that used it",
         "Open flags",
-        numbers=["Tests that relied on it", "Open flags"],
+        numbers=["Tests that used it", "Open flags"],
     )
     table = list_table("equipment", "All equipment", heads, rows)
     head = Head(
         "Laboratory",
         "Equipment",
-        "Calibrations, and the tests that relied on each",
-        facts=(("Next due", "all due dates in order", "../due/index.html"),),
+        "Calibrations, and the tests that used each",
+        facts=(("Next calibrations", "by due date", "../due/index.html"),),
     )
     return context.page(EQUIPMENT[1], head, [table])
 
 
 def due_list(context: IndexContext) -> File:
-    """The page of due dates, in order."""
+    """Return the page of due dates, in order."""
     archive = context.site.archive
     used = by_equipment(archive.traces)
     rows = []
@@ -197,47 +197,49 @@ def due_list(context: IndexContext) -> File:
     heads = columns(
         "Due",
         "No.",
-        "What",
-        "Which",
+        "Equipment",
+        "Description",
         "Last calibrated",
         "Specimens since",
-        "Rests on",
+        "Source",
         numbers=["Specimens since"],
     )
-    table = list_table("due", "In the order of their days", heads, rows)
-    head = Head("Laboratory", "Due dates", "When equipment is to be calibrated again")
+    table = list_table("due", "By due date", heads, rows)
+    head = Head("Laboratory", "Next calibrations", "Equipment by due date")
     return context.page("due/index.html", head, [table], [EQUIPMENT])
 
 
 def flag_list(context: IndexContext) -> File:
-    """Every open flag, errors first; then those that a person accepted."""
+    """Return the page of open flags, errors first, then accepted flags."""
     still = [flag for flag in context.flags if not flag.accepted_by]
     settled = [flag for flag in context.flags if flag.accepted_by]
     blocks = [flag_table(still, "open", "Open")]
     if settled:
-        blocks.append(flag_table(settled, "accepted", "Accepted", "By whom, and why"))
+        blocks.append(
+            flag_table(settled, "accepted", "Accepted", "Accepted by, and reason")
+        )
     head = Head("Laboratory", "Flags", f"{len(still)} open, {len(settled)} accepted")
     return context.page("flags/index.html", head, blocks)
 
 
 def competence(context: IndexContext) -> Iterator[Table]:
-    """The laboratory's people, as its own record has them."""
+    """Return the laboratory's staff, as its record states them."""
     archive = context.site.archive
     file = archive.find("laboratory", "lab")
     made = archive.outcome(file) if file is not None else None
     table = made.sheet().table("people") if made is not None else None
     if table is not None:
-        yield replace(table, title="Roles and authority")
+        yield replace(table, title="Roles and authorizations")
 
 
 def staff(context: IndexContext) -> File:
-    """Show who may do what, and the open flags of acts beyond that."""
+    """Return the page of authorizations, and open flags of acts beyond them."""
     label, path = STAFF
     doubted = [
         flag for flag in context.flags if flag.flag in DOUBTED and not flag.accepted_by
     ]
     blocks: list[Table | Note] = [*competence(context), HOW]
     if doubted:
-        blocks.append(flag_table(doubted, "doubted", "Acts without authority"))
-    head = Head("Laboratory", label, "Who may do what, and from when until when")
+        blocks.append(flag_table(doubted, "doubted", "Acts without authorization"))
+    head = Head("Laboratory", label, "Authorizations and dates")
     return context.page(path, head, blocks)

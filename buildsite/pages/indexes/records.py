@@ -1,4 +1,4 @@
-"""A page for each project, sample and soil class: what was written, and the tests."""
+"""A page for each project, sample and soil class: its record, and the tests."""
 
 from collections.abc import Iterator, Sequence
 
@@ -23,15 +23,15 @@ SOILS = ("Soils", "soils/index.html")
 
 
 def sheet_of(context: IndexContext, file: str) -> Sheet:
-    """What a record shows; of one that can't be read, only its name."""
+    """Return the sheet of a record; for one that can't be read, only its name."""
     made = context.site.archive.outcome(file)
     if made is not None:
         return made.sheet()
-    return Sheet(name_of(file), "This record could not be read: see its flags.", ())
+    return Sheet(name_of(file), "This record can’t be read: see its flags.", ())
 
 
 def files_with_page(context: IndexContext, group: str) -> Iterator[tuple[str, str]]:
-    """Files of a group that have a page, with their id."""
+    """Return the files of a group that have a page, with their ids."""
     archive = context.site.archive
     for file in archive.files(group):
         if archive.has_page(file):
@@ -39,7 +39,7 @@ def files_with_page(context: IndexContext, group: str) -> Iterator[tuple[str, st
 
 
 def own_flags(context: IndexContext, file: str) -> list[Table]:
-    """Flags of the record itself, where it has any."""
+    """Return the flags of the record itself, if any."""
     flags = context.site.archive.flags(file)
     if not flags or context.site.options.release:
         return []
@@ -47,7 +47,7 @@ def own_flags(context: IndexContext, file: str) -> list[Table]:
 
 
 def projects(context: IndexContext) -> Iterator[File]:
-    """Each project: what it requires, its samples, soils and tests."""
+    """Return a page for each project: requirements, samples and tests."""
     for file, id in files_with_page(context, "project"):
         tests = context.tests("project", id)
         more = [
@@ -60,7 +60,7 @@ def projects(context: IndexContext) -> Iterator[File]:
 
 
 def samples_of(context: IndexContext, project: str) -> list[str]:
-    """Files of a project's samples."""
+    """Return the files of a project's samples."""
     lead = f"records/{project}/"
     return [f for f in context.site.archive.files("sample") if f.startswith(lead)]
 
@@ -68,7 +68,7 @@ def samples_of(context: IndexContext, project: str) -> list[str]:
 def sample_table(
     context: IndexContext, files: Sequence[str], leave_out: Sequence[str] = ("Project",)
 ) -> Table:
-    """Samples with their soil."""
+    """Return samples with their soil."""
     rows = []
     for file in files:
         made, id = context.site.archive.outcome(file), name_of(file)
@@ -92,7 +92,7 @@ def sample_table(
 
 
 def samples(context: IndexContext) -> Iterator[File]:
-    """Each sample: what was received, and every test on it."""
+    """Return a page for each sample: what was received, and every test on it."""
     for file, id in files_with_page(context, "sample"):
         tests = tables_of_tests(
             context.tests("sample", id), ("Project", "Sample", "Soil")
@@ -107,13 +107,13 @@ def samples(context: IndexContext) -> Iterator[File]:
 
 
 def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:
-    """How repeat tests of a sample compare, each pair once."""
+    """Return how repeat tests of a sample compare, each pair once."""
     tests = context.tests("sample", sample)
     return tuple(dict.fromkeys(words for row in tests for words in row.repeats))
 
 
 def samples_by_class(context: IndexContext) -> dict[str, list[str]]:
-    """Files of samples by the folder of their class; "" holds those without one."""
+    """Return files of samples by the folder of their class, "" for none."""
     archive = context.site.archive
     found: dict[str, list[str]] = {}
     for file in archive.files("sample"):
@@ -125,7 +125,7 @@ def samples_by_class(context: IndexContext) -> dict[str, list[str]]:
 
 
 def soils(context: IndexContext) -> Iterator[File]:
-    """The list of classes, and a page for each."""
+    """Return the list of soil classes, and a page for each."""
     classes = samples_by_class(context)
     tests: dict[str, list[Test]] = {name: [] for name in classes if name}
     for row in context.rows:
@@ -144,7 +144,7 @@ def soils(context: IndexContext) -> Iterator[File]:
                 "unclassified", "Samples without a class", table.columns, table.rows
             )
         )
-    head = Head("Laboratory", "Soils", "By soil class, over all projects")
+    head = Head("Laboratory", "Soils", "By soil class, all projects")
     yield context.page(SOILS[1], head, blocks)
     for name, found in tests.items():
         blocks = [

@@ -1,4 +1,4 @@
-"""What the program knows: every check, and every standard there are rows for."""
+"""Reference pages: every check, and every standard the program has."""
 
 from collections.abc import Iterator
 
@@ -13,13 +13,12 @@ from buildsite.record.flags import Known
 
 METHODS = ("Methods", "methods/index.html")
 COLUMNS = tuple(
-    Column(label)
-    for label in ("Flag", "Severity", "What it sees", "Rests on", "Looks at")
+    Column(label) for label in ("Flag", "Severity", "Condition", "Source", "Applies to")
 )
 
 
 def check_row(flag: str, entries: tuple[tuple[str, Known], ...]) -> Row:
-    """One check. Where kinds differ in words, each is said once."""
+    """Return the row of one check, with each wording once."""
     says = dict.fromkeys(known.says for _, known in entries)
     bases = dict.fromkeys(known.basis for _, known in entries)
     weights = dict.fromkeys(str(known.severity) for _, known in entries)
@@ -36,22 +35,22 @@ def check_row(flag: str, entries: tuple[tuple[str, Known], ...]) -> Row:
 
 
 def check_sheet() -> Sheet:
-    """Show all checks in one table, by name."""
+    """Return the sheet of all checks, by name."""
     rows = tuple(check_row(flag, entries) for flag, entries in catalogue().items())
     note = (
-        "An error is missing or impossible data: it blocks issue and can't be "
-        "accepted. A warning wants a person's judgement: accepted with a reason, or "
-        "printed as it stands. A note is for the laboratory alone."
+        "An error means missing or impossible data: it blocks issue and can't be "
+        "accepted. A warning needs a person's decision: it is accepted with a reason, "
+        "or printed on the report. A note is for the laboratory only."
     )
     return Sheet(
         "Checks",
-        f"{len(rows)} checks, each with what it rests on",
+        f"{len(rows)} checks, each with its source",
         (Table("checks", "All checks", COLUMNS, rows, role="list", note=note),),
     )
 
 
 def method_list(context: IndexContext) -> File:
-    """Every standard there are rows for."""
+    """Return the list of standards."""
     sheets = [method_sheet(designation) for designation in designations()]
     rows = [
         table_row(link_cell("method", sheet.title), sheet.subtitle) for sheet in sheets
@@ -60,13 +59,13 @@ def method_list(context: IndexContext) -> File:
     head = Head(
         "Reference",
         "Methods",
-        "What each standard asks, cell by cell, with where it was read",
+        "Requirements of each standard, with the source of each value",
     )
     return context.page("methods/index.html", head, [table])
 
 
 def reference(context: IndexContext) -> Iterator[tuple[str, bytes]]:
-    """What the program knows: checks and methods."""
+    """Return the reference pages: checks and methods."""
     yield context.sheet_page("checks/index.html", check_sheet(), "Reference")
     yield method_list(context)
     for designation in designations():

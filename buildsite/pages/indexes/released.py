@@ -1,7 +1,7 @@
 """
-Pages that list, for clients: made of rows of issued tests, and of nothing else.
+Index pages for clients, made only from the rows of issued tests.
 
-No record is looked at: what a row does not carry can't be shown.
+No record is read: what a row does not hold can't be shown.
 """
 
 from collections.abc import Iterator, Sequence
@@ -25,7 +25,7 @@ SOILS = ("Soils", "soils/index.html")
 
 
 def released_pages(context: IndexContext) -> Iterator[File]:
-    """Every page that lists what was issued of released projects."""
+    """Return every index page of the released projects."""
     yield home(context)
     for project in ids(context, "project"):
         yield project_page(context, project)
@@ -35,17 +35,17 @@ def released_pages(context: IndexContext) -> Iterator[File]:
 
 
 def ids(context: IndexContext, by: str) -> list[str]:
-    """Projects or samples that issued tests name, by id."""
+    """Return the ids of projects or samples that issued tests name."""
     return sorted({getattr(row, by) for row in context.rows} - {""})
 
 
 def tables(rows: Sequence[Row], leave_out: Sequence[str] = ()) -> Iterator[Table]:
-    """Tests without their flags, which are the laboratory's own."""
+    """Return tables of tests without flags, which stay in the laboratory."""
     yield from tables_of_tests(rows, (*leave_out, "Flags"))
 
 
 def sheet_of(rows: Sequence[Row], what: str, id: str) -> Sheet:
-    """A project or a sample, as it was when a test of it was issued last."""
+    """Return a project or sample as it was when a test of it was last issued."""
     newest = sorted(rows, key=lambda row: (str(row.issued_on), row.id))
     for row in reversed(newest):
         for name, sheet in row.sheets:
@@ -55,7 +55,7 @@ def sheet_of(rows: Sequence[Row], what: str, id: str) -> Sheet:
 
 
 def home(context: IndexContext) -> File:
-    """The first page: projects and the latest issues."""
+    """Return the first page: projects and the latest issues."""
     site = context.site
     place = site.lab.place if site.lab is not None else ""
     head = Head("Overview", "Soil tests", f"{site.name}, {place}")
@@ -71,7 +71,7 @@ def home(context: IndexContext) -> File:
 
 
 def project_page(context: IndexContext, id: str) -> File:
-    """One project: what it requires, its samples and tests."""
+    """Return the page of one project: requirements, samples and tests."""
     tests = context.tests("project", id)
     sheet = sheet_of(tests, "project", id)
     more = [*tables(tests, ("Project",)), sample_table(tests)]
@@ -79,7 +79,7 @@ def project_page(context: IndexContext, id: str) -> File:
 
 
 def sample_table(tests: Sequence[Row]) -> Table:
-    """Samples of these tests, with their soil."""
+    """Return the samples of these tests, with their soil."""
     seen: dict[str, list[Row]] = {}
     for row in sorted(tests, key=lambda row: row.sample):
         if row.sample:
@@ -99,7 +99,7 @@ def sample_table(tests: Sequence[Row]) -> Table:
 
 
 def sample_page(context: IndexContext, id: str) -> File:
-    """One sample: what was received, and the tests issued of it."""
+    """Return the page of one sample: what was received, and its issued tests."""
     tests = context.tests("sample", id)
     sheet = sheet_of(tests, "sample", id)
     way = [(tests[0].project, address(("project", tests[0].project)))]
@@ -108,7 +108,7 @@ def sample_page(context: IndexContext, id: str) -> File:
 
 
 def soils(context: IndexContext) -> Iterator[File]:
-    """The list of soil classes, and a page for each."""
+    """Return the list of soil classes, and a page for each."""
     classes: dict[str, list[Row]] = {}
     for row in sorted(context.rows, key=lambda row: row.id):
         if row.soil_class:
@@ -118,7 +118,7 @@ def soils(context: IndexContext) -> Iterator[File]:
         for name in sorted(classes)
     ]
     heads = columns("Class", "Tests", numbers=["Tests"])
-    head = Head("Laboratory", "Soils", "By soil class, over all projects")
+    head = Head("Laboratory", "Soils", "By soil class, all projects")
     yield context.page(SOILS[1], head, [list_table("classes", "Classes", heads, lines)])
     for name in sorted(classes):
         about = Head("Soil class", name, "Every issued test of this class")

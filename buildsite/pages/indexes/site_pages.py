@@ -1,4 +1,4 @@
-"""Every page that is not one test's: indexes, and what the program brings itself."""
+"""Every file of the site other than those of single tests."""
 
 from collections.abc import Iterator
 
@@ -21,13 +21,13 @@ from buildsite.pages.page import File, Head
 from buildsite.pages.render import own
 
 OWN = ("style.css", "site.js", "icon.svg")
-"""Files of the house that every page uses."""
+"""Style, script and icon, used by every page."""
 
 NO_ROBOTS = b"User-agent: *\nDisallow: /\n"
 
 
 def index_files(context: IndexContext) -> Iterator[File]:
-    """Make every file of the site that is not one test's."""
+    """Return every file of the site other than those of single tests."""
     site = context.site
     release, base_url = site.options.release, site.options.base_url
     yield from released_pages(context) if release else laboratory_pages(context)
@@ -42,7 +42,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
 
 
 def laboratory_pages(context: IndexContext) -> Iterator[File]:
-    """The laboratory's own copy: everything there is."""
+    """Return the index pages of the laboratory's own copy."""
     yield home(context)
     yield from projects(context)
     yield from soils(context)
@@ -55,13 +55,13 @@ def laboratory_pages(context: IndexContext) -> Iterator[File]:
 
 
 def changes_page(context: IndexContext) -> File:
-    """Issues and amendments in order."""
+    """Return the page of issues and amendments."""
     table = news_table("changes", "Issues and amendments", context.news)
-    head = Head("Overview", "Changes", "What was issued and amended, the latest first")
+    head = Head("Overview", "Changes", "Reports issued and amended, latest first")
     return context.page("changes/index.html", head, [table])
 
 
 def not_found_page(context: IndexContext) -> File:
-    """Page for addresses that lead nowhere."""
+    """Return the page for addresses without a page."""
     subtitle = "There is no page at this address. Start from the overview."
-    return context.page("404.html", Head("", "No such page", subtitle), ())
+    return context.page("404.html", Head("", "Page not found", subtitle), ())

@@ -1,1 +1,1 @@
-"""The page of each test: report, record, result, points and curve."""
+"""The page of a test: report, record, result, points and curve."""

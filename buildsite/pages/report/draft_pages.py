@@ -1,4 +1,4 @@
-"""Every file of one test: its report, its record, its result, points and curve."""
+"""Every file of one test: report, record, result, points and curve."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -26,32 +26,19 @@ from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.pages.tables import flag_table
 
 STATUS = {
-    "complete": ("Preliminary: complete, no revision has been issued.", "open"),
+    "complete": ("Preliminary: complete, not issued.", "open"),
     "in-progress": ("Preliminary: in progress, readings may still change.", "open"),
-    "withdrawn": ("Withdrawn: don’t use the result.", "stop"),
+    "withdrawn": ("Withdrawn: do not use the result.", "stop"),
 }
-"""What is said of a test that has not been issued, and in which tone."""
+"""Status line and tone of a test that has not been issued."""
 
-BLOCKED = ("Blocked: an error stands against this test.", "stop")
+BLOCKED = ("Blocked: this test has an open error.", "stop")
 
 
 def render_test(
     archive: Archive, file: str, options: Options, sources: SiteSources
 ) -> RenderedTest:
-    """
-    Make all files of one test, or of a file that should be one.
-
-    Parameters
-    ----------
-    archive
-        Where it stands.
-    file
-        The record's name in the archive.
-    options
-        What moves a byte of the site.
-    sources
-        What stands beside the records: what was kept of issues, and the past.
-    """
+    """Return all files of one test, or of a file in its place."""
     site, seen = site_of(archive, options, sources.released), archive.has_page(file)
     state = issued_state(archive, file, sources.issued_files) if seen else None
     if state is not None:
@@ -72,10 +59,10 @@ def render_test(
 def draft_files(
     site: Site, outcome: Outcome, sheet: Sheet, row: Row, sources: SiteSources
 ) -> Iterator[tuple[str, bytes]]:
-    """Files of a test of which nothing was issued."""
+    """Return the files of a test that has not been issued."""
     where = folder(outcome.file)
     path = f"{where}/index.html"
-    files = [("record.yaml", "record as written"), ("result.json", "result")]
+    files = [("record.yaml", "record"), ("result.json", "result")]
     yield f"{where}/record.yaml", outcome.source.data
     yield f"{where}/result.json", result_json(outcome, site.options.software)
     drawn = (*drawn_files(where, sheet), *bench_sheet(site, where, outcome))
@@ -99,7 +86,7 @@ def head_of(
     files: tuple[tuple[str, str], ...],
     below: tuple[tuple[str, str], ...],
 ) -> Head:
-    """What stands above a report, as every test report must say it."""
+    """Return the heading of a report, with what every test report must state."""
     status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
     return Head(
         kicker=f"{outcome.kind.title}: report",
@@ -111,7 +98,7 @@ def head_of(
         facts=(
             *identity(site, outcome),
             ("Issued", "not issued: preliminary", ""),
-            ("Authorized by", "nobody yet", ""),
+            ("Authorized by", "not yet authorized", ""),
         ),
         pages=below,
         files=files,
@@ -120,17 +107,17 @@ def head_of(
 
 
 def unreadable_files(site: Site, row: Row) -> Iterator[tuple[str, bytes]]:
-    """Files of a record that could not be read: its text, and what is wrong."""
+    """Return the files of a record that can't be read: its text and its errors."""
     where, source = folder(row.file), site.archive.entry(row.file).source
     path = f"{where}/index.html"
     yield f"{where}/record.yaml", source.data
     head = Head(
         kicker="Unreadable record",
         title=row.id,
-        subtitle="Nothing was computed: mend what the flags name.",
+        subtitle="Nothing was computed: correct the errors listed below.",
         status="Unreadable: no result.",
         tone="stop",
-        files=(("record.yaml", "record as written"),),
+        files=(("record.yaml", "record"),),
     )
-    table = flag_table(row.flags, "flags", "Faults")
+    table = flag_table(row.flags, "flags", "Errors")
     yield site.render(path, head, [table], crumbs(site, row), text=source.text)

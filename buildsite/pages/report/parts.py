@@ -1,4 +1,4 @@
-"""What pages of every test have: the way there, who and where, figure, appendices."""
+"""Parts of the pages of every test: breadcrumbs, parties, figure, appendices."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -16,12 +16,12 @@ from buildsite.values import dataclass
 
 
 def folder(file: str) -> str:
-    """Folder of a test's files."""
+    """Return the folder of a test's files."""
     return f"tests/{name_of(file)}"
 
 
 def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
-    """Way from the first page to a test: its project, its sample."""
+    """Return the breadcrumbs of a test: overview, project, sample."""
     links = site.links(HOME)
     found = [(site.name, HOME)]
     for what, id in (("project", row.project), ("sample", row.sample)):
@@ -32,7 +32,7 @@ def crumbs(site: Site, row: Row) -> tuple[tuple[str, str], ...]:
 
 @dataclass(frozen=True)
 class TestFolder:
-    """Where pages hang that belong to a test: its file, the way to its own page."""
+    """Where the further pages of a test go: its file and breadcrumbs."""
 
     site: Site
     file: str
@@ -41,7 +41,7 @@ class TestFolder:
     def render(
         self, name: str, head: Head, blocks: Iterable[Block], **more: str
     ) -> File:
-        """Write the page in the folder of that name."""
+        """Return the page in the folder of that name."""
         own = folder(self.file)
         way = (*self.crumbs[:-1], (name_of(self.file), f"{own}/index.html"), (name, ""))
         path = f"{own}/{name}/index.html"
@@ -52,9 +52,9 @@ def parties(
     outcome: Outcome, *, contact: bool
 ) -> Iterator[tuple[str, str, Target | None]]:
     """
-    What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom.
+    Return who tested where and for whom (ISO/IEC 17025:2017, 7.8.2.1).
 
-    Whom to ask at the customer's (`contact`) does not stand on a client's site.
+    The customer's `contact` is not shown on a client's site.
     """
     record, inputs = outcome.case.record, outcome.case.inputs
     lab = inputs.get(LaboratoryFacts, "lab")
@@ -67,14 +67,14 @@ def parties(
 
 
 def identity(site: Site, outcome: Outcome) -> Iterator[tuple[str, str, str]]:
-    """Say who tested for whom, with links."""
+    """Return who tested where and for whom, with links."""
     links = site.links(f"{folder(outcome.file)}/")
     for label, text, target in parties(outcome, contact=not site.options.release):
         yield label, text, links.to(target)
 
 
 def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
-    """Where the work was done."""
+    """Return where the work was done."""
     other = getattr(record, "external", None)
     if other is not None:
         return f"{other.laboratory or 'another laboratory'} (external)"
@@ -82,7 +82,7 @@ def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
 
 
 def axes_of(sheet: Sheet) -> tuple[tuple[str, str], ...]:
-    """What the script needs to read values off a sheet's figure, if it has one."""
+    """Return the axes of a sheet's figure for the script, if it has a figure."""
     plot = plot_of(sheet)
     if plot is None:
         return ()
@@ -109,19 +109,19 @@ def axes_of(sheet: Sheet) -> tuple[tuple[str, str], ...]:
 
 
 def points_of(sheet: Sheet) -> Iterator[Table]:
-    """Find the tables of a sheet's lines of readings."""
+    """Return the tables of readings of a sheet."""
     for block in sheet.blocks:
         if isinstance(block, Table) and block.role == "points":
             yield block
 
 
 def plot_of(sheet: Sheet) -> Plot | None:
-    """Find the figure of a sheet, if it has one."""
+    """Return the figure of a sheet, if it has one."""
     return next((block for block in sheet.blocks if isinstance(block, Plot)), None)
 
 
 def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
-    """Points and figure of a sheet: path, what it is, bytes."""
+    """Return points and figure of a sheet: path, label, bytes."""
     for points in points_of(sheet):
         yield f"{where}/{points.name}.csv", points.name, points_csv(points)
     plot = plot_of(sheet)
@@ -132,13 +132,13 @@ def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
 
 
 Labels = list[tuple[str, str]]
-"""Names of pages, and their addresses from the test's own."""
+"""Names of pages, and their addresses relative to the test's page."""
 
 
 def appendices(
     site: Site, outcome: Outcome | None, crumbs: Pairs, labels: Labels
 ) -> Iterator[File]:
-    """Make each such page, and name it in `labels`. Clients see none."""
+    """Return each appendix, and add it to `labels`. Clients see none."""
     if outcome is None or site.options.release or outcome.kind.appendices is None:
         return
     for one in outcome.kind.appendices(outcome.case):

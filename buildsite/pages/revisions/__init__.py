@@ -1,1 +1,1 @@
-"""Pages of what was issued: each revision, its history, comparisons."""
+"""Pages of issued tests: revisions, history, comparisons."""

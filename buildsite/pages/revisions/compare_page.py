@@ -1,4 +1,4 @@
-"""The page `compare/` of a test: each report beside the one before it."""
+"""The page `compare/` of a test: each report next to the one before."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -20,19 +20,19 @@ from buildsite.pages.view_models import Block
 
 
 def title_of(pair: ComparedReports) -> str:
-    """Say what is compared."""
+    """Return which reports are compared."""
     earlier = report_number(pair.state.file, pair.before)
     return f"{earlier} and r{pair.after.revision}"
 
 
 def comparison_plot(pair: ComparedReports) -> Plot | None:
-    """Both curves on one figure, from what was kept; None without a curve."""
+    """Return both curves on one figure, from the kept results; None without a curve."""
     kept = []
     for item in (pair.before, pair.after):
-        told = pair.issued_files.result(pair.state.file, item)
-        if not told:
+        result = pair.issued_files.result(pair.state.file, item)
+        if not result:
             return None
-        kept.append((f"r{item.revision}", told))
+        kept.append((f"r{item.revision}", result))
     kind = kind_named(str(kept[-1][1].get("kind")))
     if kind is None or kind.compare is None:
         return None
@@ -43,7 +43,7 @@ def comparison_plot(pair: ComparedReports) -> Plot | None:
 
 
 def result_table(pair: ComparedReports) -> Table:
-    """Results of both, and by how much they moved."""
+    """Return the results of both, and their differences."""
     old, new = pair.before.results, pair.after.results
     rows = []
     for name in dict.fromkeys((*new, *old)):
@@ -68,22 +68,22 @@ def result_table(pair: ComparedReports) -> Table:
 
 
 def reason_note(pair: ComparedReports) -> Note:
-    """Why the later one was issued, by whom, and what else the change moved."""
+    """Return when, by whom and why the later one was issued."""
     after = pair.after
-    lines = [
+    line = (
         f"r{after.revision} was issued on {after.issued_on}, authorized by "
         f"{after.authorized_by}: {after.reason}"
-    ]
-    return Note(f"{pair.name}-why", f"Why r{after.revision} was issued", tuple(lines))
+    )
+    return Note(f"{pair.name}-why", f"Why r{after.revision} was issued", (line,))
 
 
 def changed_fields(pair: ComparedReports) -> Table:
-    """Fields of every record that was used in another state, for the laboratory."""
+    """Return the changed fields of every record used, for the laboratory."""
     changes, lost = pair.field_changes()
-    note = f"Not to be had any more: {', '.join(lost)}." if lost else ""
+    note = f"No longer available: {', '.join(lost)}." if lost else ""
     return Table(
         f"{pair.name}-changes",
-        "What was changed in the records",
+        "Changes in the records",
         HEADS,
         tuple(map(field_row, changes)),
         role="more",
@@ -95,7 +95,7 @@ def changed_fields(pair: ComparedReports) -> Table:
 def other_amended_tests(
     pair: ComparedReports, released: frozenset[str] | None
 ) -> Iterator[Table]:
-    """Other tests that were amended by a change of the same files, if any."""
+    """Return other tests amended after a change of the same files, if any."""
     rows = tuple(
         table_row(Cell(f"{test} r{n}", ("revision", f"{test}/r{n}")), ", ".join(by))
         for (test, n), by in pair.others_amended().items()
@@ -110,7 +110,7 @@ def other_amended_tests(
 def comparison_blocks(
     pair: ComparedReports, released: frozenset[str] | None
 ) -> Iterator[Block]:
-    """Everything about one pair, in reading order; `released` are tests clients see."""
+    """Return everything about one pair; `released` are tests that clients see."""
     plot = comparison_plot(pair)
     if plot is not None:
         yield plot
@@ -119,14 +119,14 @@ def comparison_blocks(
     if released is None:
         yield changed_fields(pair)
     elif values := pair.amended_values():
-        yield Note(f"{pair.name}-values", "Values that were changed", values)
+        yield Note(f"{pair.name}-values", "Changed values", values)
     yield from other_amended_tests(pair, released)
 
 
 def compare_page(
     site: Site, state: IssuedState, sources: SiteSources, crumbs: Pairs
 ) -> Iterator[File]:
-    """Make the page `compare/` and its figures, where there are two reports."""
+    """Return the page `compare/` and its figures, if there are two reports."""
     file, released = state.file, sources.released
     tests = released.tests if released is not None else None
     blocks = [
@@ -141,6 +141,6 @@ def compare_page(
             from buildsite.pages.figure.draw import svg
 
             yield f"tests/{name_of(file)}/compare/{block.name}.svg", svg(block)
-    subtitle = "Each report beside the one before it, the latest first"
+    subtitle = "Each report compared with the one before, latest first"
     head = Head("Compare", f"Revisions of {name_of(file)}", subtitle)
     yield TestFolder(site, file, crumbs).render("compare", head, blocks)

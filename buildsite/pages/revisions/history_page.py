@@ -1,9 +1,8 @@
 """
-The page `history/` of a test: what was issued and what moved it, newest first.
+The page `history/` of a test: revisions and edits, newest first.
 
-It is for a client, not for a programmer: a day, a person by code, a reason, what was
-changed from what to what, and what that did to the results. Edits that did nothing to
-them are folded away.
+Written for clients: date, person by code, reason, what was changed from what to what,
+and the effect on the results. Edits without effect are folded away.
 """
 
 from collections.abc import Iterator, Sequence
@@ -33,33 +32,26 @@ from buildsite.record.commits import Signature
 from buildsite.record.issued import Issued, Item
 from buildsite.record.messages import counted
 
-HEADS = columns("What", "Of", "Before", "After", "Difference")
+HEADS = columns("Item", "Record", "Before", "After", "Difference")
 SIGNED = {
     "good": "signed by {0}",
     "unsigned": "not signed",
     "unknown key": "signed with a key that lab.yaml does not list",
-    "expired key": "signed with a key that did not hold that day",
-    "revoked key": "signed with a key that was revoked",
-    "altered": "its signature does not fit: altered after signing",
+    "expired key": "signed with a key not valid on that date",
+    "revoked key": "signed with a revoked key",
+    "altered": "signature invalid: altered after signing",
     "not checked": "",
 }
-"""States of a signature, in words."""
+"""State of a signature, in words."""
 
 
 def history_sheet(
     timeline: Timeline, issued: Issued | None, method: Spoken = None
 ) -> Sheet:
     """
-    Show the timeline of a test: revisions and edits in order, newest first.
+    Return the revisions and edits of a test, newest first.
 
-    Parameters
-    ----------
-    timeline
-        Its edits; none for clients.
-    issued
-        Its revisions.
-    method
-        The test's standard, whose words are used for results.
+    For clients the timeline holds no edits. `method` gives the terms for results.
     """
     items = issued.items if issued is not None else ()
     telling = [edit for edit in timeline.edits if edit.tells]
@@ -84,10 +76,10 @@ def history_sheet(
 def issue_block(
     test: str, items: tuple[Item, ...], item: Item, method: Spoken
 ) -> Table:
-    """One revision: when, by whose authority, why, to whom, what it reports."""
+    """Return one revision: date, authorization, reason, recipients, results."""
     since = ending(items, item).capitalize()
     if since.startswith("Withdrawn"):
-        since = f"{since}. Don’t use its results."
+        since = f"{since}. Do not use its results."
     facts = [
         ("Since then", since),
         ("Authorized by", item.authorized_by),
@@ -101,7 +93,7 @@ def issue_block(
     if item.assesses is not None:
         facts.insert(0, ("Assesses", f"{test} r{item.assesses}"))
     if item.breaks:
-        what = f"items altered or lost at commit {item.breaks[:12]}, then brought back"
+        what = f"items altered or lost at commit {item.breaks[:12]}, since restored"
         facts.insert(1, ("Explains", what))
     number = f"r{item.revision}"
     title = f"{item.issued_on}: {SORTS[item.kind].lower()} {test} {number} issued"
@@ -109,7 +101,7 @@ def issue_block(
 
 
 def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
-    """One edit: its changes in a table, or in words where it has none."""
+    """Return one edit: a table of its changes, or sentences if it has none."""
     name, title = (
         f"edit-{edit.commit.id[:12]}",
         f"{edit.commit.day}: {reason_line(edit)}",
@@ -126,33 +118,33 @@ def edit_blocks(edit: Edit, method: Spoken = None) -> Iterator[Block]:
 
 
 def reason_line(edit: Edit) -> str:
-    """First line of the reason."""
+    """Return the first line of the reason."""
     return edit.reason.partition("\n")[0] or "no reason given"
 
 
 def effect_sentences(edit: Edit, method: Spoken = None) -> Iterator[str]:
-    """What an edit did, in sentences."""
+    """Return the effect of an edit, in sentences."""
     if edit.placed:
         yield f"The record was {edit.placed}."
     if edit.joins:
-        yield "Two lines of edits came together to what neither had before."
+        yield "A merge of two lines of edits, with values that neither had."
     if edit.unread:
-        yield f"Nothing could be computed then: {edit.unread}."
+        yield f"Nothing could be computed from this edit: {edit.unread}."
     elif edit.results:
         yield "; ".join(result_sentence(row, method) for row in edit.results) + "."
     elif edit.moved:
-        yield f"{changed(edit)} No reported result moved."
-    for label, flags in (("Flags that came", edit.came), ("went", edit.went)):
+        yield f"{changed(edit)} No reported result changed."
+    for label, flags in (("New", edit.came), ("Cleared", edit.went)):
         names = ", ".join(dict.fromkeys(f"{f.flag} ({f.severity})" for f in flags))
         if names:
-            yield f"{label if label[0] == 'F' else 'Flags that ' + label}: {names}."
+            yield f"{label} flags: {names}."
     by = "someone not on the staff list" if edit.who == STRANGER else edit.who
     how = signature_words(edit.signature)
     yield f"Edited by {by}{how}; commit {edit.commit.id[:12]}."
 
 
 def changed(edit: Edit) -> str:
-    """Say in one sentence what an edit was of, where no result moved by it."""
+    """Return one sentence on what an edit changed, if no result changed."""
     of: dict[str, list[FieldChange]] = {}
     for moved in edit.fields:
         where = (
@@ -160,7 +152,7 @@ def changed(edit: Edit) -> str:
         )
         of.setdefault(subject_of(moved.field) + where, []).append(moved)
     if not of or len(of) > MOST_SUBJECTS:
-        return "Values used were changed."
+        return "Values used changed."
     new = all(not moved.old for found in of.values() for moved in found)
     return f"{'Added' if new else 'Changed'}: {', '.join(of)}."
 
@@ -170,7 +162,7 @@ MOST_SUBJECTS = 4
 
 def record_name(file: str) -> str:
     """
-    Name a record within a sentence.
+    Return the name of a record within a sentence.
 
     >>> record_name("records/lab.yaml"), record_name("records/p/samples/S-1.yaml")
     ('the laboratory', 'S-1')
@@ -179,13 +171,13 @@ def record_name(file: str) -> str:
 
 
 def capital(text: str) -> str:
-    """Begin a cell with a capital."""
+    """Return a text with a capital first letter."""
     return text[:1].upper() + text[1:]
 
 
 def result_sentence(moved: ResultChange, method: Spoken = None) -> str:
     """
-    Say how a result moved.
+    Return how a result changed.
 
     >>> result_sentence(ResultChange("maximum_dry_density", "", "121.4 lb/ft³"))
     'Maximum dry density: 121.4 lb/ft³'
@@ -194,18 +186,18 @@ def result_sentence(moved: ResultChange, method: Spoken = None) -> str:
     if not moved.old:
         return f"{name}: {moved.new}"
     if not moved.new:
-        return f"{name}: no longer given, was {moved.old}"
+        return f"{name}: no longer reported, was {moved.old}"
     return f"{name}: from {moved.old} to {moved.new}"
 
 
 def signature_words(signature: Signature) -> str:
-    """State of the signature, behind a comma."""
+    """Return the state of the signature, after a comma."""
     words = SIGNED[signature.state].format(signature.code)
     return f", {words}" if words else ""
 
 
 def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
-    """Fields that were changed, then the results that moved by it."""
+    """Return the changed fields, then the changed results."""
     for moved in edit.fields:
         yield field_row(moved)
     if edit.fields:
@@ -222,9 +214,9 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
 
 def field_row(moved: FieldChange) -> Row:
     """
-    One field, before and after, in the record's unit.
+    Return one field, before and after, in the record's unit.
 
-    A cell that says nothing is left empty: on a phone it takes no line.
+    A cell without content is left empty: on a phone it takes no line.
     """
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
     gap = difference_of(old, new) if moved.old and moved.new else ""
@@ -233,17 +225,17 @@ def field_row(moved: FieldChange) -> Row:
 
 
 def text_table(name: str, edit: Edit) -> Table:
-    """Show the text of a record that could not be read then, line by line."""
+    """Return the text of a record that could not be read, line by line."""
     rows = tuple(
         table_row(number, line.replace("  ", "\u00a0\u00a0"))
         for number, line in enumerate(edit.text.splitlines(), start=1)
     )
     heads = columns("Line", "Text", numbers=["Line"])
-    return Table(name, "As written then", heads, rows, role="folded")
+    return Table(name, "Text at this edit", heads, rows, role="folded")
 
 
 def folded_block(edits: Sequence[Edit]) -> Table:
-    """Edits that moved nothing, in one table to be opened by whom it interests."""
+    """Return the edits without effect, in one folded table."""
     rows = tuple(
         table_row(
             edit.commit.day,
@@ -253,8 +245,8 @@ def folded_block(edits: Sequence[Edit]) -> Table:
         )
         for edit in edits
     )
-    title = f"{counted(len(edits), 'edit')} that moved nothing"
-    heads = columns("Day", "By", "Reason", "Files")
+    title = f"{counted(len(edits), 'other edit')}, without effect on the results"
+    heads = columns("Date", "By", "Reason", "Files")
     return Table("folded", title, heads, rows, role="folded")
 
 
@@ -262,10 +254,10 @@ def history_page(
     site: Site, file: str, issued: Issued | None, sources: SiteSources, crumbs: Pairs
 ) -> Iterator[File]:
     """
-    Make the page `history/`: revisions, and in the laboratory's copy the edits.
+    Return the page `history/`: revisions, and in the laboratory's copy the edits.
 
-    Without the past, and for clients, it is of revisions alone; a test that has none
-    either has no such page.
+    Without git history, and for clients, it has revisions only; a test without any has
+    no such page.
     """
     if sources.record_history is not None:
         sources.record_history.remember(site.archive, file)

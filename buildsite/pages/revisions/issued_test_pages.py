@@ -1,7 +1,7 @@
 """
-Files of a test that was issued: its page shows the last report, not the working state.
+Files of an issued test: its page shows the last report, not the working state.
 
-What the records say now stands in a box, for the laboratory alone.
+What the records give now is shown in a box, for the laboratory only.
 """
 
 from collections.abc import Iterator
@@ -53,7 +53,7 @@ from buildsite.values import dataclass
 def render_issued_test(
     site: Site, state: IssuedState, sources: SiteSources
 ) -> RenderedTest:
-    """Make all files of a test of which something was issued."""
+    """Return all files of an issued test."""
     if site.options.release:
         state = replace(state, issued=without_recipients(state.issued))
     sheet = sheet_of(site, state)
@@ -67,7 +67,7 @@ def render_issued_test(
 
 
 def sheets_as_issued(state: IssuedState) -> tuple[tuple[str, Sheet], ...]:
-    """Project and sample as they were when the test was issued."""
+    """Return project and sample as they were when the test was issued."""
     found: list[tuple[str, Sheet]] = []
     for group in ("project", "sample"):
         for path in state.item.inputs:
@@ -78,7 +78,7 @@ def sheets_as_issued(state: IssuedState) -> tuple[tuple[str, Sheet], ...]:
 
 
 def issued_kind(state: IssuedState) -> Kind[Any, Any] | None:
-    """Kind of what was issued, by its record, else by its kept result."""
+    """Return the kind of what was issued, by its record, else by its kept result."""
     made = state.outcome if state.outcome is not None else state.now
     if made is not None:
         return made.kind
@@ -86,13 +86,13 @@ def issued_kind(state: IssuedState) -> Kind[Any, Any] | None:
 
 
 def printed_flags(state: IssuedState, outcome: Outcome) -> tuple[Flag, ...]:
-    """Flags that the report prints: those that stood against it when it was issued."""
-    told = {(one["flag"], one["field"]) for one in state.result.get("flags", ())}
-    return tuple(f for f in outcome.flags if (f.flag, field_path(f.field)) in told)
+    """Return the flags that the report prints: those open when it was issued."""
+    kept = {(one["flag"], one["field"]) for one in state.result.get("flags", ())}
+    return tuple(f for f in outcome.flags if (f.flag, field_path(f.field)) in kept)
 
 
 def sheet_of(site: Site, state: IssuedState) -> Sheet:
-    """Lay out what was issued; from the kept result where no more can be had."""
+    """Return the sheet as issued; from the kept result if no more is available."""
     outcome = state.outcome
     withheld = site.options.release and state.item.kind == "withdrawal"
     if outcome is None:
@@ -105,7 +105,7 @@ def sheet_of(site: Site, state: IssuedState) -> Sheet:
 
 
 def sheet_from_item(state: IssuedState) -> Sheet:
-    """Show what the item states and the curve that was kept, and where the rest is."""
+    """Return what the item states, the kept curve, and where the rest is."""
     item, kind = state.item, issued_kind(state)
     if item.kind == "withdrawal":
         return Sheet(kind.title if kind else "Test", "", (withdrawal_note(state),))
@@ -113,34 +113,31 @@ def sheet_from_item(state: IssuedState) -> Sheet:
     if kind is not None and kind.compare is not None:
         plot = kind.compare([(f"r{item.revision}", state.result)], state.method)
         blocks += [replace(plot, title="Curve as issued")] if plot else []
-    where = (
-        f"All that was reported stands in {report_number(state.file, item)}, which is "
-        "kept as it was issued."
-    )
-    blocks.append(Note("kept", "The report", (where,), role="statement"))
+    where = f"The full report is {report_number(state.file, item)}, kept as issued."
+    blocks.append(Note("kept", "Report", (where,), role="statement"))
     return Sheet(kind.title if kind else "Test", "", tuple(blocks))
 
 
 def withdrawal_note(state: IssuedState) -> Note:
-    """Say what was withdrawn, when and why, and that nobody may use it."""
+    """Return what was withdrawn, when and why."""
     item, sent = state.item, earlier_report(state.issued)
     what = report_number(state.file, sent) if sent is not None else "This test"
     notice = report_number(state.file, item)
     lines = (
         sentence(f"{what} was withdrawn on {item.issued_on}: {item.reason}"),
-        "Don’t use its results.",
-        f"{notice} is the notice of withdrawal, kept as it was issued.",
+        "Do not use its results.",
+        f"{notice} is the notice of withdrawal, kept as issued.",
     )
     return Note("withdrawn", "Withdrawn", lines, role="banner")
 
 
 def amendment_sentences(state: IssuedState) -> Iterator[str]:
-    """Say what the last report replaces, which results moved, and why."""
+    """Return what the last report replaces, which results changed, and why."""
     item = state.item
     before = replaced_report(state.issued.items, item)
     if before is None:
         return
-    yield f"Don’t use r{before.revision} of {before.issued_on} any more."
+    yield f"Do not use revision {before.revision} (issued {before.issued_on})."
     yield sentence(
         results_sentence(
             before, item, lambda name, text: result_title(name, state.method, text)
@@ -148,12 +145,12 @@ def amendment_sentences(state: IssuedState) -> Iterator[str]:
     )
     if note := unit_renamed(before.results, item.results):
         yield note
-    yield sentence(f"Why: {item.reason}")
+    yield sentence(f"Reason: {item.reason}")
 
 
 @dataclass(frozen=True)
 class IssuedTestPages:
-    """One issued test on its way to the site."""
+    """Pages and files of one issued test."""
 
     site: Site
     state: IssuedState
@@ -163,11 +160,11 @@ class IssuedTestPages:
 
     @property
     def crumbs(self) -> Pairs:
-        """The way to the test's page."""
+        """Breadcrumbs of the test's page."""
         return crumbs(self.site, self.row)
 
     def files(self) -> Iterator[tuple[str, bytes]]:
-        """Every file: data beside the report, revisions, the past, the page itself."""
+        """Return every file: data, revisions, history, the page itself."""
         site, state, sources = self.site, self.state, self.sources
         where = folder(state.file)
         names = []
@@ -187,16 +184,15 @@ class IssuedTestPages:
         yield site.render(path, head, self._blocks(), self.crumbs, axes)
 
     def _data(self) -> Iterator[tuple[str, str, bytes]]:
-        """Records, which stay in the laboratory, and the result as issued."""
+        """Return the record (laboratory only) and the result as issued."""
         state, where = self.state, folder(self.state.file)
         if not self.site.options.release:
             now = self.site.archive.entry(state.file).source.data
             made = state.outcome
             then = made.source.data if made is not None else now
-            what = "record as written"
-            yield f"{where}/record.yaml", f"{what}, as issued", then
+            yield f"{where}/record.yaml", "record as issued", then
             if then != now:
-                yield f"{where}/record-now.yaml", f"{what}, as it stands now", now
+                yield f"{where}/record-now.yaml", "record now", now
         kept = self.sources.issued_files.sent(state.file, state.item, "json")
         if kept is not None:
             yield f"{where}/result.json", "result as issued", kept
@@ -209,7 +205,7 @@ class IssuedTestPages:
             )
 
     def _blocks(self) -> Iterator[Block]:
-        """Box, report, revisions."""
+        """Return box, report and revisions."""
         yield from drift_blocks(self.site, self.state)
         yield from self.sheet.blocks
         yield from repeats_note(self.row.repeats)

@@ -1,4 +1,4 @@
-"""The kept report: what is sent, one file that holds all it shows and asks for none."""
+"""The kept report: the file that is sent, complete in itself."""
 
 from base64 import b64encode
 from collections.abc import Iterator, Mapping
@@ -17,7 +17,7 @@ from buildsite.pages.view_models import Block, Region, regions
 from buildsite.values import dataclass
 
 LEFT_OUT = ("caution",)
-"""Roles of blocks that speak to those who test, not to those who get the report."""
+"""Roles of blocks for those who test, not for those who receive the report."""
 
 TITLES = {
     "report": "report",
@@ -28,7 +28,7 @@ TITLES = {
 
 @dataclass(frozen=True)
 class KeptReport:
-    """Everything that the template of a kept report says."""
+    """Everything that the template of a kept report shows."""
 
     name: str
     laboratory: str
@@ -53,16 +53,16 @@ class KeptReport:
 
 
 class NoLinks(Links):
-    """Links of a file that is sent by mail: there are none."""
+    """Links of a file that is sent by mail: none."""
 
     def has_page(self, target: Target) -> bool:
-        """No page is beside it."""
+        """Return False: the file is sent alone."""
         return False
 
 
 @dataclass(frozen=True)
 class ReportDraft:
-    """One revision, ready to be written: what, of which record, replacing which."""
+    """One revision, ready to be written."""
 
     outcome: Outcome
     order: Order
@@ -72,21 +72,12 @@ class ReportDraft:
 
     @property
     def number(self) -> str:
-        """The report's own number, which stands on every page of it."""
+        """Number of the report, printed on every page of it."""
         return revision_name(self.outcome.id, self.revision)
 
 
 def kept_report(site: Site, draft: ReportDraft) -> bytes:
-    """
-    Write the report of a revision: the same bytes for the same draft.
-
-    Parameters
-    ----------
-    site
-        The archive's own page maker.
-    draft
-        What is issued.
-    """
+    """Return the report of a revision: the same bytes for the same draft."""
     outcome, order = draft.outcome, draft.order
     sheet = outcome.sheet()
     plot = next((block for block in sheet.blocks if isinstance(block, Plot)), None)
@@ -119,11 +110,11 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
 
 
 def style_of(number: str, content: str) -> str:
-    """The house's style; the report's identity at the foot of each printed page."""
+    """Return the style, with the report's number and digest on each printed page."""
     page = (
         "@page {\n"
         f'  @bottom-left {{ content: "{number}"; font: 600 7pt sans-serif; }}\n'
-        # A face without ligatures: what is copied out of a PDF is the digest.
+        # A face without ligatures, so that the digest can be copied out of a PDF.
         f'  @bottom-center {{ content: "{content}"; font: 5.5pt monospace; }}\n'
         "}\n"
     )
@@ -131,17 +122,17 @@ def style_of(number: str, content: str) -> str:
 
 
 def figure_url(plot: Plot) -> str:
-    """Write the figure as an address that holds it."""
+    """Return the figure as a data URL."""
     from buildsite.pages.figure.draw import svg
 
     return f"data:image/svg+xml;base64,{b64encode(svg(plot)).decode()}"
 
 
 def status_of(draft: ReportDraft) -> tuple[str, str]:
-    """What is said of the report as a whole, and in which tone."""
+    """Return the status line of the report, and its tone."""
     sort, amends = draft.order.sort, draft.amends
     if sort == "withdrawal":
-        return "Withdrawn: don’t use the result.", "stop"
+        return "Withdrawn: do not use the result.", "stop"
     if sort == "preliminary":
         return "Preliminary: a final report will follow.", "open"
     if amends is not None and amends.final:
@@ -151,7 +142,7 @@ def status_of(draft: ReportDraft) -> tuple[str, str]:
 
 
 def report_facts(site: Site, draft: ReportDraft) -> Iterator[tuple[str, str]]:
-    """What ISO/IEC 17025:2017, 7.8.2.1 asks of any report: who, where, for whom."""
+    """Return who tested where and for whom (ISO/IEC 17025:2017, 7.8.2.1)."""
     for label, text, _ in parties(draft.outcome, contact=True):
         yield label, text
     yield "Issued", draft.order.on.isoformat()
@@ -160,21 +151,21 @@ def report_facts(site: Site, draft: ReportDraft) -> Iterator[tuple[str, str]]:
 
 
 def person(site: Site, code: str) -> str:
-    """Name a person by staff code, and by name where the laboratory prints it."""
+    """Return a person's staff code, with the name if the laboratory prints it."""
     staff = site.lab.staff if site.lab is not None else {}
     name = staff[code].name if code in staff else None
     return f"{name} ({code})" if name else code
 
 
 def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:
-    """How this report stands to the one before: ISO/IEC 17025:2017, 7.8.8."""
+    """Return how this report relates to the earlier one (ISO/IEC 17025:2017, 7.8.8)."""
     amends, order = draft.amends, draft.order
     if amends is None:
         return
     item, sort = amends.item, order.sort
     earlier = f"{revision_name(draft.outcome.id, item.revision)} of {item.issued_on}"
     if sort == "withdrawal":
-        yield f"Report {earlier} is withdrawn. Don’t use its results."
+        yield f"Report {earlier} is withdrawn. Do not use its results."
         for name, text in item.results.items():
             name_of = result_name(draft.outcome, name)
             yield f"Withdrawn: {name_of}, {readable_text(text)}."
@@ -183,19 +174,19 @@ def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:
     elif sort == "preliminary":
         yield f"This preliminary report does not yet replace report {earlier}."
     else:
-        yield f"This report amends report {earlier}, which it replaces as a whole."
+        yield f"This report amends report {earlier} and replaces it in full."
     if amends.withdrawn is not None:
         notice = revision_name(draft.outcome.id, amends.withdrawn.revision)
         yield f"The earlier report was withdrawn by {notice}."
     if amends.final or sort == "withdrawal":
         yield sentence(f"Reason: {order.reason}")
-    sent = "; ".join(item.issued_to) or "nobody named"
+    sent = "; ".join(item.issued_to) or "not stated"
     yield sentence(f"The earlier report was sent to: {sent}")
 
 
 def sentence(text: str) -> str:
     """
-    End a sentence, once.
+    Return a text with one full stop at its end.
 
     >>> sentence("misread."), sentence("misread")
     ('misread.', 'misread.')
@@ -204,14 +195,14 @@ def sentence(text: str) -> str:
 
 
 def result_name(outcome: Outcome, name: str) -> str:
-    """Name a result in the standard's own words."""
+    """Return the standard's term for a result."""
     result = outcome.results.get(name)
     unit_name = result.reported.partition(" ")[2] if result is not None else ""
     return result_word(outcome.case.method, name, unit_name)
 
 
 def report_regions(site: Site, sheet: Sheet, draft: ReportDraft) -> tuple[Region, ...]:
-    """The blocks of the sheet that leave the laboratory, changed values marked."""
+    """Return the blocks that leave the laboratory, changed values marked."""
     blocks = [
         block
         for block in sheet.blocks
@@ -225,7 +216,7 @@ def report_regions(site: Site, sheet: Sheet, draft: ReportDraft) -> tuple[Region
 
 
 def mark_changes(block: Block, amends: Amendment, outcome: Outcome) -> Block:
-    """Mark what changed since the earlier report: results, and points."""
+    """Return a block with changes since the earlier report marked."""
     if not isinstance(block, Table):
         return block
     if block.role == "results":
@@ -249,7 +240,7 @@ def mark_changes(block: Block, amends: Amendment, outcome: Outcome) -> Block:
 
 
 def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
-    """Results that are reported otherwise than before: name, and the text before."""
+    """Return the changed results: name, and the text before."""
     now = {name: one.reported for name, one in outcome.results.items()}
     names = sorted(old.keys() | now.keys())
     return {
@@ -260,7 +251,7 @@ def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
 
 
 def add_earlier_text(row: Row, was: Mapping[str, str], revision: int) -> Row:
-    """Put the earlier text into a row of results, where it differs."""
+    """Return a row of results with the earlier text, if it differs."""
     if row.mark not in was:
         return row
     text = f"Changed: {was[row.mark]} in r{revision}"

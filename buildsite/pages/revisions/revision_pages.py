@@ -36,19 +36,19 @@ from buildsite.pages.tables import (
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
 
-LOST = "The report that was issued is not here: what was kept of it is another."
+LOST = "The report as issued is missing: the kept file differs from it."
 
 SHORT_DIGEST = len("sha256:") + 12
 
 
 def report_number(file: str, item: Item) -> str:
-    """Name of a revision, as reports write it: HF-0117 r1."""
+    """Return the number of a report: HF-0117 r1."""
     return f"{name_of(file)} r{item.revision}"
 
 
 def short_digest(digest: str) -> str:
     """
-    Cut a digest to what a person compares at a glance.
+    Return a digest shortened for display.
 
     >>> short_digest("sha256:" + "0123456789abcdef" * 4)
     'sha256:0123456789ab…'
@@ -57,14 +57,17 @@ def short_digest(digest: str) -> str:
 
 
 def revision_cell(file: str, item: Item) -> Cell:
-    """A cell that leads to a revision's page."""
+    """Return a cell that links to a revision's page."""
     number = f"r{item.revision}"
     return Cell(number, ("revision", f"{name_of(file)}/{number}"))
 
 
 def revision_table(state: IssuedState, *, release: bool) -> Table:
-    """Every revision of a test, the latest first. Clients don't see who received it."""
-    labels = ["Revision", "What", "Issued on", "Authorized by", "Why", "Content digest"]
+    """Return every revision, the latest first. Clients don't see the recipients."""
+    labels = [
+        *("Revision", "Type", "Issued on"),
+        *("Authorized by", "Reason", "Content digest"),
+    ]
     rows = []
     for item in reversed(state.issued.items):
         cells = [
@@ -81,28 +84,26 @@ def revision_table(state: IssuedState, *, release: bool) -> Table:
         rows.append(Row(tuple(cells), mark="withdrawn" if gone else ""))
     heads = columns(*labels, *([] if release else ["Issued to"]))
     last = state.item
-    note = (
-        f"Content digest that {report_number(state.file, last)} prints: {last.content}"
-    )
+    note = f"Digest printed on {report_number(state.file, last)}: {last.content}"
     return Table(
         "revisions", "Revisions", heads, tuple(rows), role="revisions", note=note
     )
 
 
 def result_table(item: Item, method: Spoken) -> Table:
-    """Results as an item states them, in the words of the test's standard."""
+    """Return results as an item states them, in the words of the test's standard."""
     rows = tuple(
         table_row(result_title(name, method, text), readable_text(text), mark=name)
         for name, text in item.results.items()
     )
-    none = (table_row("No result", "None is reported.", mark="none"),)
+    none = (table_row("No result", "None reported.", mark="none"),)
     heads = columns("Result", "Reported")
-    title = f"Results as r{item.revision} reports them"
+    title = f"Results reported in r{item.revision}"
     return Table("results", title, heads, rows or none, role="results", headed="row")
 
 
 def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
-    """Results that nobody may use any more, struck out, beside those that came."""
+    """Return results no longer valid, struck out, next to those that replaced them."""
     rows = []
     for name in dict.fromkeys((*item.results, *end.results)):
         was, now = item.results.get(name, ""), end.results.get(name, "")
@@ -121,14 +122,14 @@ def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
 def issue_table(
     state: IssuedState, item: Item, method: Spoken, *, release: bool
 ) -> Table:
-    """What an item says of its issue."""
+    """Return what an item states of its issue."""
     before = replaced_report(state.issued.items, item)
     judged = next((o for o in state.issued.items if o.revision == item.assesses), None)
     facts: list[tuple[str, object]] = [
-        ("What", SORTS[item.kind]),
+        ("Type", SORTS[item.kind]),
         ("Issued on", item.issued_on),
         ("Authorized by", item.authorized_by),
-        ("Why", item.reason),
+        ("Reason", item.reason),
         ("Issued to", "" if release else ", ".join(item.issued_to)),
         ("Amends", before and revision_cell(state.file, before)),
         ("Assesses", judged and revision_cell(state.file, judged)),
@@ -136,20 +137,20 @@ def issue_table(
             (f"{result_title(name, method, text)}, computed", readable_text(text))
             for name, text in (item.computed or {}).items()
         ),
-        ("Commit that it explains", item.breaks),
+        ("Explains commit", item.breaks),
     ]
     return facts_table("issue", "Issue", facts)
 
 
 def digest_table(item: Item) -> Table:
-    """What an item pins, by digest."""
+    """Return the digests of an item."""
     software = item.software
     facts = [
         ("Content", item.content),
         ("Report", item.report),
         ("Result", item.result),
         ("Values used", item.used),
-        ("Item before", item.previous or "none: this is the first"),
+        ("Previous item", item.previous or "none (first item)"),
         ("Program", f"{software.name} {software.version}"),
         ("Fingerprint", software.fingerprint),
     ]
@@ -157,7 +158,7 @@ def digest_table(item: Item) -> Table:
 
 
 def input_cell(path: str) -> Cell:
-    """An input, with its page where its sort has one."""
+    """Return the cell of an input, with a link to its page if it has one."""
     file, mark, number = path.partition("#")
     if mark:  # a report of another test
         test = name_of(file).removesuffix(".issued")
@@ -166,14 +167,14 @@ def input_cell(path: str) -> Cell:
 
 
 def input_table(item: Item) -> Table:
-    """Files that the result came from. For the laboratory: clients have no records."""
+    """Return the files used. For the laboratory: clients have no records."""
     rows = tuple(
         table_row(input_cell(path), digest) for path, digest in item.inputs.items()
     )
     return Table(
         "inputs",
-        "Files it came from",
-        columns("File", "SHA-256 of its bytes"),
+        "Files used",
+        columns("File", "SHA-256"),
         rows,
         role="more",
         laboratory_only=True,
@@ -182,7 +183,7 @@ def input_table(item: Item) -> Table:
 
 @dataclass(frozen=True)
 class RevisionPages:
-    """What the pages of one test's revisions share: its way, its kept files."""
+    """Pages of the revisions of one test."""
 
     site: Site
     state: IssuedState
@@ -190,22 +191,22 @@ class RevisionPages:
     crumbs: tuple[tuple[str, str], ...]  # the test's own page last
 
     def pages(self) -> Iterator[tuple[str, bytes]]:
-        """Every file of every revision."""
+        """Return every file of every revision."""
         for item in self.state.issued.items:
             yield from self._files(item)
 
     def _files(self, item: Item) -> Iterator[tuple[str, bytes]]:
-        """One revision: its page, the kept report, the kept result."""
+        """Return the files of one revision: page, kept report, kept result, records."""
         file = self.state.file
         where = f"tests/{name_of(file)}/r{item.revision}"
         files = []
         report = self.issued_files.sent(file, item, "html")
         if report is not None:
-            files.append(("report.html", "the report as issued, by itself"))
+            files.append(("report.html", "report as issued"))
             yield f"{where}/report.html", report
         result = self.issued_files.sent(file, item, "json")
         if result is not None:
-            files.append(("result.json", "the result as issued"))
+            files.append(("result.json", "result as issued"))
             yield f"{where}/result.json", result
         if not self.site.options.release:
             for name, what, data in self._inputs(item):
@@ -214,26 +215,26 @@ class RevisionPages:
         kept = {"kept": f"Report {report_number(file, item)}"} if report else {}
         ended = ending(self.state.issued.items, item)
         if report is not None and ended:
-            kept["gone"] = f"{ended.capitalize()}. Don’t use it."
+            kept["gone"] = f"{ended.capitalize()}. Do not use it."
         yield self._page(item, tuple(files), kept)
 
     def _inputs(self, item: Item) -> Iterator[tuple[str, str, bytes]]:
         """
-        The records that a revision came from, byte for byte as they were then.
+        Return the records that a revision was computed from, byte for byte.
 
-        So that a figure on a printed page leads to its reading by links alone, however
-        the records went on. lab.yaml stays out, for it has people's addresses.
+        So a figure on a printed page can be traced to its reading by links alone. Not
+        lab.yaml, which has people's addresses.
         """
         for path, wanted in item.inputs.items():
             data = self.issued_files.contents.earlier(path, wanted)
             if data is not None and group_of(path) != "laboratory":
                 own = path == self.state.file
                 name = "record.yaml" if own else f"inputs/{path.replace('/', '-')}"
-                what = "the record as it was then" if own else f"{path}, as it was then"
+                what = "record at that time" if own else f"{path} at that time"
                 yield name, what, data
 
     def _method(self, item: Item) -> Spoken:
-        """The standard of a revision, by its own record: later ones move no word."""
+        """Return the standard of a revision, by its own record at that time."""
         own, now = ("test", name_of(self.state.file)), self.state.now
         for path, wanted in item.inputs.items():
             if (group_of(path), name_of(path)) != own or "#" in path:
@@ -273,14 +274,14 @@ class RevisionPages:
             subtitle=f"{SORTS[item.kind]}, {item.issued_on}",
             status=status,
             tone=tone,
-            pages=(("What is current", links.page(own)), *self._instead(links, end)),
+            pages=(("Current report", links.page(own)), *self._instead(links, end)),
             files=files,
         )
         below = TestFolder(self.site, file, self.crumbs)
         return below.render(f"r{item.revision}", head, blocks, **kept)
 
     def _instead(self, links: Links, end: Item | None) -> Iterator[tuple[str, str]]:
-        """Pages of what ended a revision, and of what differs."""
+        """Return links to what replaced or withdrew a revision."""
         if end is None:
             return
         where = f"tests/{name_of(self.state.file)}"

@@ -1,4 +1,4 @@
-"""What an issued item is and what became of it, in words."""
+"""Type and status of an issued item, in words."""
 
 from collections.abc import Callable
 
@@ -13,29 +13,29 @@ SORTS = {
     "withdrawal": "Withdrawal",
     "assessment": "Assessment",
 }
-"""What an item is, in words."""
+"""Type of an item."""
 
 STATES = {
     "report": ("Issued: revision {0}, {1}.", "good"),
     "preliminary": ("Preliminary: revision {0}, {1}. Not a final report.", "open"),
-    "withdrawal": ("Withdrawn: revision {0}, {1}. Don’t use the result.", "stop"),
+    "withdrawal": ("Withdrawn: revision {0}, {1}. Do not use the result.", "stop"),
 }
-"""What a test's page says of the last thing that was sent, and in which tone."""
+"""Status line and tone of a test, by the last item sent."""
 
 ENDS = {"report": "replaced", "withdrawal": "withdrawn"}
-"""What a later item does to a report."""
+"""Effect of a later item on a report."""
 
 STANDS = {
-    "report": ("It is the last report of this test.", "good"),
-    "preliminary": ("It is preliminary: it is no final report.", "open"),
-    "withdrawal": ("It withdraws the result: don’t use it.", "stop"),
-    "assessment": ("It is no report: it judges one that was issued before.", "open"),
+    "report": ("This is the latest report of this test.", "good"),
+    "preliminary": ("This is a preliminary report, not a final one.", "open"),
+    "withdrawal": ("It withdraws the result: do not use the result.", "stop"),
+    "assessment": ("This is an assessment of an earlier report, not a report.", "open"),
 }
-"""What the page of an item says that nothing ended, and in which tone."""
+"""Status line and tone of an item neither replaced nor withdrawn."""
 
 
 def current_status(items: Items, item: Item) -> tuple[str, str]:
-    """Say where a test stands by its last report, and in which tone."""
+    """Return the status line of a test by its last report, and its tone."""
     before = replaced_report(items, item)
     if before is None:
         words, tone = STATES[item.kind]
@@ -46,24 +46,24 @@ def current_status(items: Items, item: Item) -> tuple[str, str]:
 
 
 def revision_status(items: Items, item: Item) -> tuple[str, str]:
-    """Say what became of an item that is kept for ever, and in which tone."""
+    """Return the status line of an issued item, and its tone."""
     last = next((o for o in reversed(items) if o.kind != "assessment"), item)
     ended = ending(items, item)
     if ended:
-        words, tone = f"{ended.capitalize()}. Don’t use it.", "stop"
+        words, tone = f"{ended.capitalize()}. Do not use it.", "stop"
     else:
         words, tone = STANDS[item.kind]
-        words = f"Kept as it was issued. {words}"
+        words = f"Kept as issued. {words}"
     if last.revision <= item.revision or f"by r{last.revision} " in ended:
         return words, tone
     if last.kind == "withdrawal":
         return f"{words} r{last.revision} of {last.issued_on} withdrew the test.", tone
     sort = SORTS[last.kind].lower()
-    return f"{words} r{last.revision} of {last.issued_on} is the last {sort}.", tone
+    return f"{words} r{last.revision} of {last.issued_on} is the latest {sort}.", tone
 
 
 def replaced_report(items: Items, item: Item) -> Item | None:
-    """Find the final report that a final report replaces, if there is one."""
+    """Return the final report that a final report replaces, if there is one."""
     if item.kind != "report":
         return None
     before = [one for one in items if one.kind == "report"]
@@ -71,7 +71,7 @@ def replaced_report(items: Items, item: Item) -> Item | None:
 
 
 def item_title(items: Items, item: Item) -> str:
-    """What an item is; a report that follows a report amends it."""
+    """Return the type of an item; a report that follows a report amends it."""
     if item.assesses is not None:
         return f"Assessment of r{item.assesses}"
     amends = replaced_report(items, item)
@@ -79,7 +79,7 @@ def item_title(items: Items, item: Item) -> str:
 
 
 def ended_by(items: Items, item: Item) -> Item | None:
-    """Find what replaced or withdrew a report; None for one that stands."""
+    """Return what replaced or withdrew a report; None for a valid one."""
     if item.kind not in ("report", "preliminary"):
         return None
     later = (one for one in items if one.revision > item.revision)
@@ -87,7 +87,7 @@ def ended_by(items: Items, item: Item) -> Item | None:
 
 
 def ending(items: Items, item: Item) -> str:
-    """Say what became of a report; empty for one that stands, and for what is none."""
+    """Return what replaced or withdrew a report, in words; empty if nothing did."""
     end = ended_by(items, item)
     if end is None:
         return ""
@@ -95,7 +95,7 @@ def ending(items: Items, item: Item) -> str:
 
 
 def title_and_ending(items: Items, item: Item) -> tuple[str, str]:
-    """What an item is, and what became of it."""
+    """Return the type of an item, and what replaced or withdrew it."""
     return item_title(items, item), ending(items, item)
 
 
@@ -104,18 +104,7 @@ ResultTitle = Callable[[str, str], str]
 
 
 def results_sentence(before: Item | None, item: Item, title: ResultTitle) -> str:
-    """
-    Say what a report states; of an amendment, each result that moved from what.
-
-    Parameters
-    ----------
-    before
-        The report that it replaces, if it does.
-    item
-        The report.
-    title
-        Gives the standard's word for a result.
-    """
+    """Return what a report states; if it replaces another, each change of a result."""
     old = before.results if before is not None else {}
     parts = []
     for name, text in item.results.items():
@@ -126,5 +115,5 @@ def results_sentence(before: Item | None, item: Item, title: ResultTitle) -> str
             parts.append(f"{title(name, text)} {now}")
     lost = sorted(old.keys() - item.results)
     parts += [f"{title(name, old[name])} no longer reported" for name in lost]
-    nothing = "No reported result moved." if before is not None else "No result."
+    nothing = "No reported result changed." if before is not None else "No result."
     return "; ".join(parts) or nothing
