@@ -18,7 +18,7 @@ PROGRAM = shlex.join([sys.executable, "-c", "from buildsite.cli import main; mai
 WET = {f"{RECORD}.yaml": [["mold_and_wet_soil: 8.64", "mold_and_wet_soil: 8.66"]]}
 HOTTER = {f"{RECORD}.yaml": [["temperature_c: 110", "temperature_c: 112"]]}
 AS = ("-c", "user.name=A", "-c", "user.email=a@lab.example")
-SHOWN = "# computed with today's"
+SHOWN = "# computed with the current"
 
 
 @pytest.fixture
@@ -66,7 +66,7 @@ def test_git_diff_shows_the_reading_and_what_it_did(archive: Path) -> None:
     assert any("mold_and_wet_soil: 8.66" in line for line in put)
     for side in (taken, put):
         assert any("#   maximum dry density: " in line for line in side)
-        assert any("#   point 3: water content " in line for line in side)
+        assert any("#   point 3: moisture content " in line for line in side)
     assert not any("#   point 1: " in line for line in [*taken, *put])
     assert any(line.startswith(f" {SHOWN}") for line in lines)
 

@@ -139,8 +139,8 @@ def change_of_place(old: str, new: str) -> str:
     if old == new:
         return ""
     if not old:
-        return f"written: {new}"
-    return f"moved from {old} to {new}" if new else f"taken away: {old}"
+        return f"created: {new}"
+    return f"moved from {old} to {new}" if new else f"removed: {old}"
 
 
 def codes_by_email(lab: Any) -> Mapping[str, str]:

@@ -74,7 +74,7 @@ def test_a_reading_that_was_changed_and_what_it_did(tmp_path: Path) -> None:
         gap = Decimal(new[row.name].split()[0]) - Decimal(old[row.name].split()[0])
         assert Decimal(row.difference.split()[0].replace("−", "-")) == gap
     assert (last.who, last.reason, last.moved) == ("T07", "misread", True)
-    assert first.placed == f"written: {TEST}"
+    assert first.placed == f"created: {TEST}"
     assert {(r.name, r.old, r.new) for r in first.results} == {
         (name, "", text) for name, text in old.items()
     }
@@ -177,7 +177,7 @@ def test_taken_away_and_brought_back(tmp_path: Path) -> None:
         "gone",
         "ML-101: as read",
     ]
-    assert found[1].placed == f"taken away: {TEST}"
+    assert found[1].placed == f"removed: {TEST}"
     assert found[1].moved
 
 
@@ -308,7 +308,7 @@ def test_the_page_tells_revisions_and_edits_newest_first(tmp_path: Path) -> None
         "2026-03-13: ML-101: read point 3 again",
         "2026-03-13: report ML-101 r0 issued",
         "2026-03-13: ML-101: as read",
-        "1 edit that moved nothing",
+        "1 other edit, without effect on the results",
     ]
     table = sheet.table(sheet.blocks[0].name)
     assert table is not None

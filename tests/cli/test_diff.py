@@ -199,9 +199,13 @@ def test_a_pull_request_gets_a_table(tmp_path: Path) -> None:
         "diff", "--from", "HEAD", "--format", "markdown", "--root", tmp_path
     ).out.splitlines()
 
-    head = lines.index("| test | issued | result | old | new | difference | follow |")
+    head = lines.index(
+        "| test | issued | result | old | new | difference | tests affected |"
+    )
     assert lines[head + 2].startswith("| ML-101 | r0 | maximum dry density | 108.1 ")
-    assert lines[head + 3].startswith("| ML-102 | no | maximum dry density | ")
+    assert lines[head + 3].startswith(
+        "| ML-102 | no | standard maximum dry unit weight | "
+    )
 
 
 def test_names_of_customers_and_staff_are_left_out(tmp_path: Path) -> None:

@@ -93,8 +93,8 @@ def test_revisions_stand_among_the_edits_where_they_were_issued(archive: Path) -
 
     heads = [line for line in lines if line.startswith("2026-")]
     assert lines[0] == (
-        "ML-101: 3 edits that moved something, 1 revision, "
-        "1 edit that moved nothing (--all)"
+        "ML-101: 3 edits that changed results, inputs or flags, 1 revision, "
+        "1 other edit (--all)"
     )
     assert "The mold, corrected" in heads[0]
     assert "ML-101 r0: report, authorized by E02: Issue 0" in heads[1]
@@ -106,7 +106,7 @@ def test_a_test_that_was_taken_away_has_its_past(archive: Path) -> None:
     git(archive, "rm", "--quiet", f"records/{ONE}.yaml")
     git(archive, "commit", "--quiet", "--message=Taken away")
 
-    assert edits(archive)[0]["placed"] == f"taken away: records/{ONE}.yaml"
+    assert edits(archive)[0]["placed"] == f"removed: records/{ONE}.yaml"
 
 
 def test_what_is_not_there_is_said(archive: Path) -> None:

@@ -12,9 +12,10 @@ from tests.pages.builds import made
 
 HEAD = (
     "point,water_added_ml,mold_and_wet_soil_lb,container,water_content_percent,"
-    "wet_density_lb_ft3,dry_density_lb_ft3,saturation_percent,air_voids_percent,rejected"
+    "wet_density_lb_ft3,dry_density_lb_ft3,saturation_percent,air_voids_percent,rejected,"
+    "term"
 )
-TEST = "marsh-lane/tests/ML-101.yaml"
+TEST, CSV = "marsh-lane/tests/ML-101.yaml", "tests/ML-101/points.csv"
 
 
 def points(data: bytes) -> list[dict[str, str]]:
@@ -27,14 +28,14 @@ def table(*texts: str, number: bool = False) -> Table:
 
 
 def test_the_header_names_units() -> None:
-    data = made(sound())["tests/ML-101/points.csv"]
+    data = made(sound())[CSV]
 
     assert data.splitlines()[0].decode() == HEAD
     assert b"\r" not in data
 
 
 def test_readings_stand_as_they_were_written() -> None:
-    rows = points(made(sound())["tests/ML-101/points.csv"])
+    rows = points(made(sound())[CSV])
 
     assert [row["mold_and_wet_soil_lb"] for row in rows] == [
         "8.32",
@@ -47,7 +48,7 @@ def test_readings_stand_as_they_were_written() -> None:
 
 
 def test_water_contents_follow_from_the_container_masses() -> None:
-    rows = points(made(sound())["tests/ML-101/points.csv"])
+    rows = points(made(sound())[CSV])
 
     # By hand from the masses of the record: (162.79 - 147.04) / (147.04 - 31.42).
     assert float(rows[0]["water_content_percent"]) == pytest.approx(
@@ -59,9 +60,29 @@ def test_a_rejected_point_says_so() -> None:
     out = "rejected: {by: E02, reason: collar came loose}"
     files = changed({TEST: [["147.04}", f"147.04, {out}}}"]]})
 
-    rows = points(made(files)["tests/ML-101/points.csv"])
+    rows = points(made(files)[CSV])
 
     assert [row["rejected"] for row in rows] == ["yes", "no", "no", "no", "no"]
+
+
+@pytest.mark.parametrize(
+    ("standard", "term"),
+    [
+        # Terms of the standards' own rows, as `words` of standards/*.yaml has them.
+        ("AASHTO T 99", "moisture content; wet density; dry density"),
+        ("ASTM D698", "water content; moist unit weight; dry unit weight"),
+    ],
+)
+def test_the_last_column_gives_the_terms_of_the_standard(
+    standard: str, term: str
+) -> None:
+    rows = points(made(changed({TEST: [["AASHTO T 99", standard]]}))[CSV])
+
+    assert {row["term"] for row in rows} == {term}
+
+
+def test_a_table_without_a_term_has_no_such_column() -> None:
+    assert list(points(points_csv(table("a")))[0]) == ["container", "rejected"]
 
 
 @pytest.mark.parametrize(

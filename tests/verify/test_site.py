@@ -283,7 +283,7 @@ def test_a_report_that_is_another_is_not_shown_as_kept(
 
     assert not (site / "tests/ML-101/r1/report.html").exists()
     page = (site / "tests/ML-101/r1/index.html").read_text("utf-8")
-    assert "The report that was issued is not here" in page
+    assert "The report as issued is missing" in page
     assert "is not here" not in (site / "tests/ML-101/r0/index.html").read_text("utf-8")
 
 

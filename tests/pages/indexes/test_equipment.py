@@ -49,7 +49,7 @@ def test_what_was_found_wrong_names_the_tests_since() -> None:
 
     assert "Found wrong on 2026-03-11: 950.0 cm³ as found" in text
     assert rows(text, "wrong-2") == ["ML-101", "ML-102"]
-    assert "Tests since 2026-01-14. Judged not yet." in text
+    assert "Tests since 2026-01-14. Not yet assessed." in text
     assert "calibration-found-wrong" in text
     assert "calibration-found-wrong" in page(files, "flags/index.html")
 
@@ -61,7 +61,7 @@ def test_who_judged_the_tests_is_told() -> None:
     files = changed({MOLD: [[LAST, judged]]})
     text = page(files, "equipment/M-04/index.html")
 
-    assert "Judged by E02: both stand." in text
+    assert "Assessed by E02: both stand." in text
     assert "calibration-found-wrong" not in page(files, "flags/index.html")
 
 
@@ -70,7 +70,7 @@ def test_specimens_are_counted_since_the_last_calibration() -> None:
 
     facts = dict(re.findall(r"<dt>([^<]+)</dt><dd>([^<]+)</dd>", text))
     assert facts["Since the last calibration"] == "10"
-    assert facts["To be calibrated again after"].startswith("1000, ASTM D698")
+    assert facts["Calibrate again after"].startswith("1000, ASTM D698")
 
 
 @pytest.mark.parametrize(

@@ -64,8 +64,8 @@ def test_acts_without_authority_stand_below() -> None:
     left = "T07: {roles: [technician], may: [test], from: 2024-03-01"
     before = {"lab.yaml": [[left + "}", left + ", until: 2026-03-09}"]]}
 
-    assert "Acts without authority" in page(before)
-    assert "Acts without authority" not in page()
+    assert "Acts without authorization" in page(before)
+    assert "Acts without authorization" not in page()
 
 
 LAB = "records/lab.yaml"

@@ -81,9 +81,9 @@ def test_the_files_beside_it() -> None:
 @pytest.mark.parametrize(
     ("status", "says"),
     [
-        ("complete", "Preliminary: complete, no revision has been issued."),
+        ("complete", "Preliminary: complete, not issued."),
         ("in-progress", "Preliminary: in progress"),
-        ("withdrawn", "Withdrawn: don’t use the result."),
+        ("withdrawn", "Withdrawn: do not use the result."),
     ],
 )
 def test_the_status_is_said(status: str, says: str) -> None:
@@ -99,7 +99,7 @@ def test_an_error_blocks_a_complete_test() -> None:
 
     text = text_of(page(files, PAGE))
 
-    assert "Blocked: an error stands against this test." in text
+    assert "Blocked: this test has an open error." in text
     assert "dry-heavier-than-wet" in text
     assert "point 1: container and dry" in text
 

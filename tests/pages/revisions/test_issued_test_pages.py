@@ -82,7 +82,7 @@ def test_what_stands_in_the_folder_of_a_revision_never_moves(tmp_path: Path) -> 
     assert {p: later[p] for p in old if p != page} == {
         p: data for p, data in old.items() if p != page
     }
-    assert "It is the last report of this test." in words(first[page])
+    assert "This is the latest report of this test." in words(first[page])
 
 
 def test_the_page_of_a_revision_says_what_became_of_it(
@@ -93,11 +93,11 @@ def test_the_page_of_a_revision_says_what_became_of_it(
         for name in ("ML-101/r0", "ML-101/r1", "ML-102/r0")
     )
 
-    assert words(replaced).count("Replaced by r1 of 2026-03-20. Don’t use it.") == 2
+    assert words(replaced).count("Replaced by r1 of 2026-03-20. Do not use it.") == 2
     assert '<a href="../r1/index.html">r1, which replaces it</a>' in up(replaced)
-    assert words(gone).count("Withdrawn by r1 of 2026-03-21. Don’t use it.") == 2
-    assert "Don’t use" not in words(current)
-    assert "It is the last report of this test." in words(current)
+    assert words(gone).count("Withdrawn by r1 of 2026-03-21. Do not use it.") == 2
+    assert "Do not use" not in words(current)
+    assert "This is the latest report of this test." in words(current)
     old, new = (readable_results(root, "ML-101", number) for number in (0, 1))
     told = words(replaced.partition(b"Results of r0")[2])
     for was, now in zip(old, new, strict=True):
@@ -128,10 +128,10 @@ def test_the_current_page_says_what_it_amends(
     was, now = (readable_results(root, "ML-101", number)[0] for number in (0, 1))
 
     assert "Amended: revision 1 replaces revision 0. " in above
-    assert "Don’t use r0 of 2026-03-13 any more." in above
+    assert "Do not use revision 0 (issued 2026-03-13)." in above
     assert was != now
     assert f"{was} → {now}" in above
-    assert "Why: Mass of point 3 was misread." in above
+    assert "Reason: Mass of point 3 was misread." in above
     assert "Amended" not in words(site["tests/ML-102/index.html"])
 
 
@@ -148,7 +148,7 @@ def test_the_page_of_a_test_shows_what_was_issued_not_what_stands_now(
     results = report.partition("</dl>")[0]
     assert reported.partition(" ")[0] in results
     assert moved.partition(" ")[0] not in results
-    assert "Moved since issue" in box
+    assert "Changed since issue" in box
     assert "block moved" in box
     assert moved.partition(" ")[0] in box
     assert "8.60" in page.partition("in-pair")[2]
@@ -168,7 +168,7 @@ def test_a_file_that_moved_no_value_raises_no_alarm(tmp_path: Path) -> None:
     page = contents(built(root, tmp_path / "site"))["tests/ML-101/index.html"].decode()
 
     assert "A file changed since issue" in page
-    assert "Moved since issue" not in page
+    assert "Changed since issue" not in page
     assert "block moved" not in page
 
 
@@ -181,7 +181,7 @@ def test_a_test_that_did_not_move_has_no_box(tmp_path: Path) -> None:
 
     page = files["tests/ML-101/index.html"].decode()
     assert "Issued: revision 0, 2026-03-13." in page
-    assert "Moved since issue" not in page
+    assert "Changed since issue" not in page
     assert "tests/ML-101/record-now.yaml" not in files
     assert "Preliminary" in files["tests/ML-102/index.html"].decode()
 
@@ -216,7 +216,7 @@ def test_a_withdrawn_test_shows_no_result_as_if_valid(
         assert b"in-results" not in page
         assert [text for text in reported if text in said] == []
         history = words(files["tests/ML-102/history/index.html"])
-        assert "Withdrawn by r1 of 2026-03-21. Don’t use its results." in history
+        assert "Withdrawn by r1 of 2026-03-21. Do not use its results." in history
         changes = words(files["changes/index.html"])
         assert "Report; withdrawn by r1 of 2026-03-21" in changes
     said = words(clients["tests/ML-102/index.html"])
@@ -333,7 +333,7 @@ def test_changes_are_in_order_with_what_moved(site: dict[str, bytes]) -> None:
     assert "Amends r0" in page
     home = site["index.html"].decode()
     assert "Latest issues and amendments" in home
-    assert "issued r1, moved since" in home
+    assert "issued r1, changed since" in home
     assert "withdrawn r1" in home
 
 
@@ -367,7 +367,7 @@ def test_the_feed_tells_every_issue_and_its_page(site: dict[str, bytes]) -> None
 def test_the_feed_sets_why_apart_from_what(site: dict[str, bytes]) -> None:
     found = [one.findtext(f"{ATOM}summary", "") for one in entries(site["feed.xml"])]
 
-    assert found[0] == "The result is withdrawn. Another sample"
+    assert found[0] == "Result withdrawn. Another sample"
     assert found[1].endswith(" % — Mass of point 3 was misread")
 
 

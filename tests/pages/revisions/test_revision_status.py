@@ -38,39 +38,39 @@ def chain(*sorts: dict[str, Any]) -> tuple[Item, ...]:
     [
         (
             [REPORT],
-            "Kept as it was issued. It is the last report of this test.",
+            "Kept as issued. This is the latest report of this test.",
             "good",
         ),
         (
             [REPORT, JUDGED],
-            "Kept as it was issued. It is the last report of this test.",
+            "Kept as issued. This is the latest report of this test.",
             "good",
         ),
-        ([REPORT, REPORT], "Replaced by r1 of 2026-03-14. Don’t use it.", "stop"),
+        ([REPORT, REPORT], "Replaced by r1 of 2026-03-14. Do not use it.", "stop"),
         (
             [REPORT, REPORT, REPORT],
-            "Replaced by r1 of 2026-03-14. Don’t use it. "
-            "r2 of 2026-03-15 is the last report.",
+            "Replaced by r1 of 2026-03-14. Do not use it. "
+            "r2 of 2026-03-15 is the latest report.",
             "stop",
         ),
-        ([REPORT, NOTICE], "Withdrawn by r1 of 2026-03-14. Don’t use it.", "stop"),
+        ([REPORT, NOTICE], "Withdrawn by r1 of 2026-03-14. Do not use it.", "stop"),
         (
             [REPORT, REPORT, NOTICE],
-            "Replaced by r1 of 2026-03-14. Don’t use it. "
+            "Replaced by r1 of 2026-03-14. Do not use it. "
             "r2 of 2026-03-15 withdrew the test.",
             "stop",
         ),
         (
             [REPORT, NOTICE, REPORT],
-            "Withdrawn by r1 of 2026-03-14. Don’t use it. "
-            "r2 of 2026-03-15 is the last report.",
+            "Withdrawn by r1 of 2026-03-14. Do not use it. "
+            "r2 of 2026-03-15 is the latest report.",
             "stop",
         ),
-        ([EARLY, REPORT], "Replaced by r1 of 2026-03-14. Don’t use it.", "stop"),
+        ([EARLY, REPORT], "Replaced by r1 of 2026-03-14. Do not use it.", "stop"),
         (
             [NOTICE, REPORT],
-            "Kept as it was issued. It withdraws the result: don’t use it. "
-            "r1 of 2026-03-14 is the last report.",
+            "Kept as issued. It withdraws the result: do not use the result. "
+            "r1 of 2026-03-14 is the latest report.",
             "stop",
         ),
     ],
