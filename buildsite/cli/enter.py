@@ -23,7 +23,7 @@ from buildsite.cli.common import (
     root_option,
     test_ids,
 )
-from buildsite.entering.judging import RecordState, WorkingRecord
+from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.entering.messages import (
     AskFor,
     CommitRecord,
@@ -33,7 +33,7 @@ from buildsite.entering.messages import (
     ascii_text,
 )
 from buildsite.entering.record_store import RecordStore, committed_bytes, open_store
-from buildsite.entering.sitting import Sitting, Stopped
+from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.issuing.refused import without_authority
@@ -74,10 +74,10 @@ def enter(
     options = {name.replace("_", "-"): value for name, value in told.items()}
     terminal = Terminal(options)
     with terminal.hang_up_heard():
-        begin_sitting(folder, id, by, on, terminal, committing=not no_commit)
+        begin_session(folder, id, by, on, terminal, committing=not no_commit)
 
 
-def begin_sitting(
+def begin_session(
     folder: Path,
     id: str,
     by: str | None,
@@ -102,12 +102,12 @@ def begin_sitting(
     signed = archive.signs_edits()
     kept = open_store(folder, file, committing=committing, signed=signed)
     base = committed_bytes(folder, file) if committing else data
-    sitting = Sitting(record, state, base, committing, terminal.width)
-    sitting.reason = terminal.options.get("reason") or sitting.reason
+    session = Session(record, state, base, committing, terminal.width)
+    session.reason = terminal.options.get("reason") or session.reason
     changed = base is not None and base != data
     ours = kept.left_by(data) if changed else ""
     run_talk(
-        talk(sitting, recovered=ours, foreign=changed and not ours),
+        talk(session, recovered=ours, foreign=changed and not ours),
         TalkRunner(terminal, kept, data, by),
     )
 

@@ -9,7 +9,7 @@ from buildsite.record.source import read_source
 from tests.archives import sound
 from tests.cli.running import Ran, run
 from tests.clones import clone, git
-from tests.entering.sitting import OVEN, SEPARATE, begun
+from tests.entering.session import OVEN, SEPARATE, begun
 from tests.entering.terminal import Person
 
 ID = "ML-102"
@@ -274,7 +274,7 @@ def test_a_line_that_is_lost_loses_nothing(lab: Path) -> None:
     assert clean(lab)
 
 
-def test_after_a_power_cut_the_next_sitting_knows_its_own_readings(lab: Path) -> None:
+def test_after_a_power_cut_the_next_session_knows_its_own_readings(lab: Path) -> None:
     person = Person(lab, "enter", ID, DAY, "--by", "T07")
     person.waits_for("Mold and wet soil")
     person.types("4002")

@@ -8,7 +8,7 @@ import pytest
 from tests.archives import sound
 from tests.cli.running import run
 from tests.clones import write
-from tests.entering.sitting import REUSED, begun
+from tests.entering.session import REUSED, begun
 
 
 @pytest.fixture

@@ -7,12 +7,12 @@ import pytest
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import new_record
-from buildsite.entering.judging import WorkingRecord
-from buildsite.entering.sitting import Sitting
+from buildsite.entering.answer_check import WorkingRecord
+from buildsite.entering.session import Session
 from buildsite.kinds import KINDS
 from buildsite.kinds.kind import Kind
 from tests.archives import sound
-from tests.entering.sitting import hold
+from tests.entering.session import hold
 
 AT_BENCH = [kind for kind in KINDS if kind.bench is not None and kind.blank is not None]
 TOLD = {
@@ -27,7 +27,7 @@ ENOUGH = 200
 """More questions than any bench sheet has."""
 
 
-def begun(kind: Kind[Any, Any]) -> Sitting:
+def begun(kind: Kind[Any, Any]) -> Session:
     """Sit down at a new record of a kind, filled in as far as the blank asks."""
     blank = kind.blank
     assert blank is not None
@@ -39,7 +39,7 @@ def begun(kind: Kind[Any, Any]) -> Sitting:
     )
     state = record.state(new.text.encode())
     assert state.outcome is not None, "\n".join(map(str, state.flags))
-    return Sitting(record, state, None)
+    return Session(record, state, None)
 
 
 @pytest.mark.parametrize("kind", AT_BENCH, ids=lambda kind: kind.name)

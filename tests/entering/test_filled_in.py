@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from tests.entering.sitting import Held, begun, entered, hold, sitting
+from tests.entering.session import Held, begun, entered, hold, session
 
 
 def new(*answers: str, committed: bool = False) -> Held:
     """Sit down at a record that holds the mold's mass and no other reading."""
-    at = sitting(begun(0))
+    at = session(begun(0))
     return hold(at if committed else replace(at, base=None), answers)
 
 

@@ -2,14 +2,14 @@
 
 import pytest
 
-from tests.entering.sitting import (
+from tests.entering.session import (
     OVEN,
     REUSED,
     Held,
     begun,
     entered,
     hold,
-    sitting,
+    session,
 )
 
 POINT = ("2410", "85", "3854", "31", "52.10", "198.40")
@@ -257,7 +257,7 @@ def test_back_shows_what_stands_and_enter_walks_on() -> None:
     assert held.tree["points"][1]["container_and_dry"] == "190.07"
 
 
-def test_a_slip_of_this_sitting_is_simply_mended() -> None:
+def test_a_slip_of_this_session_is_simply_mended() -> None:
     held = dried("187.91", "-", "187.19")
 
     assert held.tree["points"][0]["container_and_dry"] == "187.19"
@@ -308,7 +308,7 @@ def test_without_a_reason_it_stays_as_it_was() -> None:
 
 
 def test_nothing_that_stood_is_changed_while_nothing_is_committed() -> None:
-    at = sitting(begun(3))
+    at = session(begun(3))
     at.committing = False
     held = hold(at, ["p3", "4003"])
 
@@ -339,7 +339,7 @@ def test_the_stop_rule_is_told_before_the_last_point() -> None:
     assert "The wet mass still rose at point 4: continue the series." in held.said
 
 
-def test_a_time_is_taken_on_the_day_of_the_sitting() -> None:
+def test_a_time_is_taken_on_the_day_of_the_session() -> None:
     held = entered(begun(4), "no", "15:40", "110")
 
     assert held.tree["oven"] == {"in": "2026-03-10T15:40", "temperature_c": "110"}
@@ -371,8 +371,8 @@ def test_a_point_with_several_containers_is_asked_for_each() -> None:
     assert held.tree["points"][0]["containers"][1]["container_and_wet"] == "204.2"
 
 
-def test_the_readings_of_a_sitting_that_was_cut_off_are_committed_first() -> None:
-    held = hold(sitting(begun(2), base=begun(1)), ["4002"], recovered="T04")
+def test_the_readings_of_a_session_that_was_cut_off_are_committed_first() -> None:
+    held = hold(session(begun(2), base=begun(1)), ["4002"], recovered="T04")
 
     first, second = held.commits
     assert (first.subject, first.by) == ("ML-102: enter point 2", "T04")
@@ -380,7 +380,7 @@ def test_the_readings_of_a_sitting_that_was_cut_off_are_committed_first() -> Non
 
 
 def test_changes_of_others_are_told_and_not_committed_as_ones_own() -> None:
-    held = hold(sitting(begun(2), base=begun(1)), ["", "4002"], foreign=True)
+    held = hold(session(begun(2), base=begun(1)), ["", "4002"], foreign=True)
 
     assert "not committed" in held.words
     assert "point 2" in held.words
@@ -389,7 +389,7 @@ def test_changes_of_others_are_told_and_not_committed_as_ones_own() -> None:
 
 
 def test_somebody_may_say_whose_they_are() -> None:
-    at = sitting(begun(2), base=begun(1))
+    at = session(begun(2), base=begun(1))
     held = hold(at, ["T04", "typed at the bench", "4002"], foreign=True)
 
     first, second = held.commits

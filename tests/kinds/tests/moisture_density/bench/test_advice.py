@@ -18,7 +18,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import estimates
 from buildsite.standards.cells import UNCHECKED
 from tests.archives import sound
-from tests.entering.sitting import REUSED, SEPARATE, begun
+from tests.entering.session import REUSED, SEPARATE, begun
 
 
 def case_of(text: str, file: str, more: Mapping[str, bytes] | None = None) -> Test:

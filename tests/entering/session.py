@@ -1,4 +1,4 @@
-"""A sitting without a terminal: answers in, what was said, saved and committed out."""
+"""A session without a terminal: answers in, what was said, saved and committed out."""
 
 import re
 from collections.abc import Callable, Sequence
@@ -7,9 +7,9 @@ from datetime import date
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.entering.judging import WorkingRecord
+from buildsite.entering.answer_check import WorkingRecord
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say
-from buildsite.entering.sitting import Sitting, Stopped
+from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.record.source import read_source
 from tests.archives import sound
@@ -68,13 +68,13 @@ class Held:
         return "\n".join(self.said)
 
 
-def sitting(text: str, base: str | None = None, file: str = SEPARATE) -> Sitting:
+def session(text: str, base: str | None = None, file: str = SEPARATE) -> Session:
     """Sit down at a record that was committed as it stands, or otherwise."""
     data = {**sound(), file: text.encode()}
     record = WorkingRecord(
         file, Archive(sorted(data), data.__getitem__), "T07", date(2026, 3, 10)
     )
-    return Sitting(record, record.state(text.encode()), (base or text).encode())
+    return Session(record, record.state(text.encode()), (base or text).encode())
 
 
 def in_turn(answers: Sequence[str]) -> Answering:
@@ -83,7 +83,7 @@ def in_turn(answers: Sequence[str]) -> Answering:
     return lambda prompt: waiting.pop(0) if waiting else None
 
 
-def hold(at: Sitting, answers: Sequence[str] | Answering, **how: Any) -> Held:
+def hold(at: Session, answers: Sequence[str] | Answering, **how: Any) -> Held:
     """Hold a talk; whoever has no answer left goes away."""
     held = Held(text=at.state.source.text)
     say = answers if callable(answers) else in_turn(answers)
@@ -113,4 +113,4 @@ def hold(at: Sitting, answers: Sequence[str] | Answering, **how: Any) -> Held:
 
 def entered(text: str, *answers: str, file: str = SEPARATE) -> Held:
     """Enter some answers into a record that was committed as it stands."""
-    return hold(sitting(text, file=file), answers)
+    return hold(session(text, file=file), answers)

@@ -6,7 +6,7 @@ from dataclasses import field
 from typing import Any
 
 from buildsite.entering import messages
-from buildsite.entering.judging import RecordState, WorkingRecord, pick_choice
+from buildsite.entering.answer_check import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.compose import Tree
@@ -24,7 +24,7 @@ class Stopped(Exception):
 
 
 @dataclass
-class Sitting:
+class Session:
     """
     One session at a record.
 
@@ -90,41 +90,41 @@ def question_name(question: Question) -> str:
     return lead + question.reading.words.lower()
 
 
-def first_open(sitting: Sitting) -> Question | None:
+def first_open(session: Session) -> Question | None:
     """
     Return where to continue: the first needed reading that is blank.
 
     In a record without readings in its lists, it is the first blank. On a line not yet
     begun, optional readings made on other lines come first: soil in the pan, water.
     """
-    every = [q for i, q in enumerate(sitting.questions()) if is_open(sitting, i)]
+    every = [q for i, q in enumerate(session.questions()) if is_open(session, i)]
     lines = [q for q in every if q.line] or every
-    begun = any(q.reading.unit and not sitting.blank(q) for q in lines)
+    begun = any(q.reading.unit and not session.blank(q) for q in lines)
     blanks = [
-        q for q in every if sitting.blank(q) and not passed_over(sitting, q, lines)
+        q for q in every if session.blank(q) and not passed_over(session, q, lines)
     ]
     needed = [q for q in blanks if q.reading.needed]
     if not (begun and needed):
         return blanks[0] if blanks else None
-    read = {q.reading.name for q in lines if not sitting.blank(q)}
+    read = {q.reading.name for q in lines if not session.blank(q)}
     before = (q for q in blanks if q.line and q.lead == needed[0].lead)
     return next((q for q in before if q.reading.name in read), needed[0])
 
 
 def passed_over(
-    sitting: Sitting, question: Question, lines: Sequence[Question]
+    session: Session, question: Question, lines: Sequence[Question]
 ) -> bool:
     """Return whether an optional reading was left blank on a line already begun."""
     return not question.reading.needed and any(
-        q.lead == question.lead and q.reading.needed and not sitting.blank(q)
+        q.lead == question.lead and q.reading.needed and not session.blank(q)
         for q in lines
     )
 
 
-def is_open(sitting: Sitting, i: int) -> bool:
+def is_open(session: Session, i: int) -> bool:
     """Return whether a question is asked: a gate only while all after it is blank."""
-    every = sitting.questions()
-    return not every[i].gate or all(sitting.blank(q) for q in every[i + 1 :])
+    every = session.questions()
+    return not every[i].gate or all(session.blank(q) for q in every[i + 1 :])
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ class Jump:
     says: tuple[str, ...] = ()
 
 
-def jump_for(sitting: Sitting, question: Question, answer: str) -> Jump | None:
+def jump_for(session: Session, question: Question, answer: str) -> Jump | None:
     """Return the jump that an answer asks for, if any; Stopped if it asks to stop."""
     word = answer.lower()
     if question.reading.takes == "text" and len(word) == 1 and word.isalpha():
@@ -143,22 +143,22 @@ def jump_for(sitting: Sitting, question: Question, answer: str) -> Jump | None:
     if word in STOP:
         raise Stopped
     if word in ("?", "help"):
-        return Jump(question, help_with(sitting, question))
+        return Jump(question, help_with(session, question))
     if word in BACK:
-        return Jump(previous_question(sitting, question))
+        return Jump(previous_question(session, question))
     if word in GO:
-        return Jump(first_open(sitting))
+        return Jump(first_open(session))
     if word in SKIP:
-        return Jump(next_blank(sitting, question))
+        return Jump(next_blank(session, question))
     line = TO_LINE.fullmatch(word)
     if line and (question.reading.takes != "text" or " " in word):
-        return Jump(line_start(sitting, question, int(line[1]) - 1))
+        return Jump(line_start(session, question, int(line[1]) - 1))
     return None
 
 
-def help_with(sitting: Sitting, question: Question) -> tuple[str, ...]:
+def help_with(session: Session, question: Question) -> tuple[str, ...]:
     """Return the keys, the source of the question, and the cautions."""
-    basis, bench = question.reading.basis, sitting.state.bench
+    basis, bench = question.reading.basis, session.state.bench
     return (
         *messages.HELP,
         *((f"Source of this question: {basis}.",) if basis else ()),
@@ -166,13 +166,13 @@ def help_with(sitting: Sitting, question: Question) -> tuple[str, ...]:
     )
 
 
-def usual_answer(sitting: Sitting, question: Question) -> str:
+def usual_answer(session: Session, question: Question) -> str:
     """Return the default that Enter takes on a blank: never a reading."""
     takes = question.reading.takes
     if takes == "day":
-        return sitting.record.on.isoformat()
+        return session.record.on.isoformat()
     if takes == "code":
-        return sitting.record.by
+        return session.record.by
     return question.reading.usual
 
 
@@ -184,64 +184,64 @@ def position(every: Sequence[Question], question: Question) -> int:
     return len(every)
 
 
-def next_blank(sitting: Sitting, question: Question) -> Question | None:
+def next_blank(session: Session, question: Question) -> Question | None:
     """Return the next question without an answer."""
-    every = sitting.questions()
+    every = session.questions()
     for one in every[position(every, question) + 1 :]:
-        if sitting.blank(one):
+        if session.blank(one):
             return one
     return None
 
 
-def next_question(sitting: Sitting, question: Question) -> Question | None:
+def next_question(session: Session, question: Question) -> Question | None:
     """Return the next question, answered or not."""
-    every = sitting.questions()
+    every = session.questions()
     i = position(every, question) + 1
     return every[i] if i < len(every) else None
 
 
-def previous_question(sitting: Sitting, question: Question) -> Question:
+def previous_question(session: Session, question: Question) -> Question:
     """Return the question before, answered or not."""
-    every = sitting.questions()
+    every = session.questions()
     i = position(every, question)
     return every[i - 1] if i > 0 else question
 
 
-def line_start(sitting: Sitting, question: Question, line: int) -> Question:
+def line_start(session: Session, question: Question, line: int) -> Question:
     """Return the first answered question of a line, else its first one."""
-    every = [q for q in sitting.questions() if not q.gate]
+    every = [q for q in session.questions() if not q.gate]
     lists = question.lead[:-1] if isinstance(question.lead[-1], int) else None
     there = [q for q in every if q.lead[-1] == line and lists in (None, q.lead[:-1])]
-    standing = [q for q in there if not sitting.blank(q)]
+    standing = [q for q in there if not session.blank(q)]
     return (standing or there or [question])[0]
 
 
-def answer_gate(sitting: Sitting, question: Question, answer: str) -> Question | None:
+def answer_gate(session: Session, question: Question, answer: str) -> Question | None:
     """Add a line to a list, or go on after it."""
     try:
         more = pick_choice(question.reading, answer) == "yes"
     except ValueError:
         return question
     if not more:
-        return next_blank(sitting, question)
+        return next_blank(session, question)
     lists, line = question.lead[:-1], question.lead[-1]
-    sitting.opened[lists] = int(line) + 1
-    return line_start(sitting, question, int(line))
+    session.opened[lists] = int(line) + 1
+    return line_start(session, question, int(line))
 
 
-def progress(sitting: Sitting) -> Progress:
+def progress(session: Session) -> Progress:
     """Return the progress from the readings so far."""
-    bench = sitting.state.bench
+    bench = session.state.bench
     return bench.progress() if bench is not None else Progress()
 
 
-def completed_state(sitting: Sitting) -> RecordState:
+def completed_state(session: Session) -> RecordState:
     """Return the record without blank lines, with status complete."""
-    data = sitting.data
-    bench = sitting.state.bench
+    data = session.data
+    bench = session.state.bench
     for part in bench.parts if bench is not None else ():
         if not part.once:
-            state = sitting.record.state(data)
+            state = session.record.state(data)
             data = without_blank_lines(state.source, part.at)
-    state = sitting.record.state(data)
-    return sitting.record.state(set_reading(state.source, ("status",), "complete"))
+    state = session.record.state(data)
+    return session.record.state(set_reading(state.source, ("status",), "complete"))

@@ -82,7 +82,7 @@ MOST_OFFERED = 9
 
 
 @dataclass(frozen=True)
-class Verdict:
+class CheckedAnswer:
     """
     The result of a check of an answer.
 
@@ -95,9 +95,9 @@ class Verdict:
     doubts: tuple[str, ...] = ()
 
 
-def judge_answer(
+def check_answer(
     record: WorkingRecord, state: RecordState, question: Question, answer: str
-) -> Verdict:
+) -> CheckedAnswer:
     """
     Check an answer as typed: write it, compute, and collect new flags and doubts.
 
@@ -112,10 +112,10 @@ def judge_answer(
             whole = append_reading(value_at(state.source.tree, question.field), value)
         after = record.state(set_reading(state.source, question.field, whole))
     except (CannotAmend, ValueError) as fault:
-        return Verdict(None, text, (str(fault),))
+        return CheckedAnswer(None, text, (str(fault),))
     if after.outcome is None:
         refused = tuple(flag_text(flag) for flag in new_flags(state, after))
-        return Verdict(None, text, refused or (UNREADABLE,))
+        return CheckedAnswer(None, text, refused or (UNREADABLE,))
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
         *(
@@ -125,7 +125,9 @@ def judge_answer(
         ),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
     )
-    return Verdict(after, value, (), tuple(dict.fromkeys(map(doubt_text, doubts))))
+    return CheckedAnswer(
+        after, value, (), tuple(dict.fromkeys(map(doubt_text, doubts)))
+    )
 
 
 UNREADABLE = "The record cannot be read with this answer."
