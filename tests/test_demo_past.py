@@ -159,5 +159,5 @@ def test_what_a_unit_is_called_hides_no_difference(site: Path) -> None:
 
     # 1 lb of mass weighs 1 lbf: 108.0 − 108.7 (HF-0117.issued.yaml) = −0.7 lbf/ft³.
     assert "108.7 lb/ft³ 108.0 lbf/ft³ −0.7 lbf/ft³" in compared
-    assert "The unit lb/ft³ is now called lbf/ft³: the figure is the same." in compared
+    assert "Now reported as dry unit weight; lbf/ft³ and lb/ft³ are" in compared
     assert "otherwise now" not in compared

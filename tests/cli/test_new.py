@@ -177,7 +177,7 @@ def test_prompts_are_talk_and_the_file_is_the_result(root: Path) -> None:
     ran = asked(root, "rammer", *answers)
 
     assert (ran.status, ran.out) == (0, "records/equipment/R-03.yaml\n")
-    assert "Worked how" in ran.err
+    assert "Operation (manual" in ran.err
     assert "Calibrated on (YYYY-MM-DD):" in ran.err  # no empty [] for a default
     found = read(root, "records/equipment/R-03.yaml")
     assert found["operation"] == "mechanical"  # after another try

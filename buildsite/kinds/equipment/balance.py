@@ -1,4 +1,4 @@
-"""A balance: what it reads to, how much it takes, and how far off it was found."""
+"""A balance: its readability, capacity and errors."""
 
 from collections.abc import Iterator
 from decimal import Decimal
@@ -6,12 +6,13 @@ from typing import Literal
 
 from buildsite.kinds.answers import BalanceError
 from buildsite.kinds.blank import Ask, pairs
-from buildsite.kinds.equipment.calibrations import Amiss, in_force, unsettled
+from buildsite.kinds.equipment.calibrations import Nonconformity, in_force, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind, facts
 from buildsite.kinds.kind import Case, Ref
 from buildsite.record.flags import Doubt, Field, warning
 from buildsite.record.reading import Positive
 from buildsite.record.units import to_si
+from buildsite.standards.cells import UNCHECKED
 from buildsite.standards.method import Method
 from buildsite.standards.tables import limit
 
@@ -23,7 +24,7 @@ class Balance(Device):
 
 
 def largest_error(balance: Balance, ref: Ref) -> BalanceError | None:
-    """Return how far off the calibration in force found a balance, if it says so."""
+    """Return the largest error in the calibration in force, if stated."""
     index = in_force(balance.calibrations, ref.on)
     one = None if index is None else balance.calibrations[index]
     if one is None or one.largest_error is None:
@@ -33,14 +34,14 @@ def largest_error(balance: Balance, ref: Ref) -> BalanceError | None:
 
 
 def answers(case: Case[Balance, None], ref: Ref) -> object | None:
-    """Return what the balance was on a test's day, or how far off it was found."""
+    """Return the facts of a balance on the date of a test, or its largest error."""
     if ref.asks is BalanceError:
         return largest_error(case.record, ref)
     return facts(case, ref)
 
 
 def errors_beyond_limit(record: Balance, i: int) -> Iterator[tuple[Field, str, str]]:
-    """Errors of a balance beyond its limit: field, what was found, what is asked."""
+    """Return the errors of a balance beyond its limit: field, found, required."""
     one, unit = record.calibrations[i], record.units.mass
     steps = limit("balance_error_steps")
     share = Decimal(limit("balance_error_load").value) / 100
@@ -58,29 +59,31 @@ def errors_beyond_limit(record: Balance, i: int) -> Iterator[tuple[Field, str, s
         if abs(one.largest_error) > most:
             yield (
                 ("largest_error",),
-                f"off by {one.largest_error} {unit}",
+                f"error {one.largest_error} {unit}",
                 f"at most {most.normalize():f} {unit}, {steps.basis}",
             )
 
 
-def amiss(case: Case[Balance, None], i: int, method: Method | None) -> Iterator[Amiss]:
-    """What a calibration found wrong with a balance, whatever the method."""
+def faults(
+    case: Case[Balance, None], i: int, method: Method | None
+) -> Iterator[Nonconformity]:
+    """Return the faults of a balance in a calibration, for any method."""
     if method is None:
-        for _, found, asked in errors_beyond_limit(case.record, i):
-            yield Amiss(found, asked, lasts=True)
+        for _, found, required in errors_beyond_limit(case.record, i):
+            yield Nonconformity(found, required, lasts=True)
 
 
-@warning("balance-off", "AASHTO M 231 (from memory)")
+@warning("balance-off", f"AASHTO M 231 ({UNCHECKED})")
 def balance_off(case: Case[Balance, None]) -> Iterator[Doubt]:
-    """A balance that is off by more than its readability and load allow."""
+    """A balance with an error beyond the limit for its readability and load."""
     for i, _ in unsettled(case.record.calibrations):
-        for where, found, asked in errors_beyond_limit(case.record, i):
+        for where, found, required in errors_beyond_limit(case.record, i):
             yield Doubt(
                 field=("calibrations", i, *where),
                 found=found,
-                expected=asked,
-                mend="have the balance adjusted, and judge the tests that its page "
-                "lists as weighed on it since the calibration before",
+                expected=required,
+                mend="have the balance adjusted, and assess the tests since the "
+                "calibration before, listed on its page",
             )
 
 
@@ -94,10 +97,10 @@ BLANK = device_blank(
     ),
     found="largest_error: {largest_error}, check_masses: {check_masses},\n     ",
     findings=(
-        Ask("largest_error", "Largest error certified, in g (Enter: none stated)"),
+        Ask("largest_error", "Largest certified error, in g (Enter: none stated)"),
         Ask(
             "check_masses",
-            "Check masses in g: each mass and what was read, as in 500 500.02 1000 "
+            "Check masses in g: each mass and its reading, as in 500 500.02 1000 "
             "999.98 (Enter: none)",
             split=pairs("mass", "read"),
         ),
@@ -108,6 +111,6 @@ KIND = device_kind(
     Balance,
     BLANK,
     rules=(balance_off,),
-    wrong=amiss,
+    wrong=faults,
     answers=answers,
 )

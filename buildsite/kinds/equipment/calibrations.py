@@ -1,4 +1,4 @@
-"""What all calibrated equipment shares: its calibrations, which holds, what is due."""
+"""Calibrations of equipment: in force, due, found wrong."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
@@ -29,27 +29,27 @@ V = TypeVar("V")
 
 
 class Judged(Model, defer_build=False):
-    """Who looked at the tests that had relied on it, and what came of it."""
+    """Who assessed the tests that used it, and the outcome."""
 
     by: Code
     reason: Text
 
 
 class Calibration(Model):
-    """When, by whom, in which state, and until when. What was found is each kind's."""
+    """Date, person, state and due date of a calibration; each kind adds findings."""
 
     on: Day
     by: Code | None = None
     next_due: Day | None = None
     other_specimens: Annotated[
         Count | None,
-        Field(description="Specimens made since then that no test on file holds."),
+        Field(description="Specimens made since then, other than in tests on file."),
     ] = None
     state: Literal["as found", "as left"] | None = None
     certificate: Text | None = None
     found_wrong: Annotated[
         Text | None,
-        Field(description="Why this calibration turned out not to be relied on."),
+        Field(description="Why this calibration is not valid."),
     ] = None
     tests_judged: Annotated[
         Judged | None,
@@ -58,14 +58,14 @@ class Calibration(Model):
 
 
 class OutOfUse(Model, defer_build=False):
-    """Since when a piece of equipment is not to be used, and why."""
+    """Since when equipment is out of service, and why."""
 
     on: Day
     reason: Text | None = None
 
 
 class Calibrated(Protocol):
-    """A calibration, of whatever."""
+    """A calibration of any equipment."""
 
     @property
     def on(self) -> date: ...
@@ -73,7 +73,7 @@ class Calibrated(Protocol):
 
 def in_force(calibrations: Sequence[Calibrated], on: date | None) -> int | None:
     """
-    Index of the calibration in force on a day: the last one made by then.
+    Return the index of the calibration in force on a day: the last one made by then.
 
     Of two on one day, as found and as left, the one written last counts.
     """
@@ -84,40 +84,40 @@ def in_force(calibrations: Sequence[Calibrated], on: date | None) -> int | None:
 
 
 @dataclass(frozen=True)
-class Amiss:
+class Nonconformity:
     """
-    What a calibration found wrong with the equipment, and the limit it broke.
+    A fault that a calibration found in the equipment, and the limit exceeded.
 
-    `lasts`: whether it goes on until it is put right, as an oven that is too hot does;
-    tests after it are judged by a mold's new volume or a rammer's drop on their own.
+    `lasts`: whether it continues until corrected, as for an oven that is too hot; after
+    a new mold volume or rammer drop, later tests are checked by the new value.
     """
 
     words: str
-    asked: str
+    required: str
     lasts: bool = False
 
 
-Wrong = Callable[[Case[Any, Any], int, Any], Iterator[Amiss]]
-"""Calibration by its index, and the method whose limits count (None: whichever)."""
+Wrong = Callable[[Case[Any, Any], int, Any], Iterator[Nonconformity]]
+"""Faults by a calibration's index and the method whose limits count (None: any)."""
 
 
 @dataclass(frozen=True)
 class Due:
-    """When equipment is to be calibrated again. `on`: None where it never was."""
+    """The next calibration of equipment. `on`: None where it was never calibrated."""
 
     on: date | None
     last: date | None
-    why: str  # what it rests on: its calibration, or which interval counts
+    why: str  # the source: its calibration, or the interval
 
 
 def months_later(day: date, months: int) -> date:
     """
-    The same day of a later month, or that month's last.
+    Return the same day of a later month, or that month's last.
 
     >>> months_later(date(2026, 1, 31), 13).isoformat()
     '2027-02-28'
     """
-    from calendar import monthrange  # which a `check` need not import
+    from calendar import monthrange  # not needed by `check`
 
     years, month = divmod(day.month - 1 + months, 12)
     year, month = day.year + years, month + 1
@@ -125,7 +125,7 @@ def months_later(day: date, months: int) -> date:
 
 
 def due(record: Any) -> Due | None:
-    """When equipment falls due; None for what is out of use."""
+    """Return when equipment is due; None if it is out of service."""
     if record.out_of_use is not None:
         return None
     index = in_force(record.calibrations, None)
@@ -136,11 +136,11 @@ def due(record: Any) -> Due | None:
         return Due(one.next_due, one.on, "its calibration")
     interval = limit("calibration_interval")
     later = months_later(one.on, int(interval.si))
-    return Due(later, one.on, f"{interval} after it: {interval.basis}")
+    return Due(later, one.on, f"{interval} after calibration: {interval.basis}")
 
 
 def out_of_use(record: Any) -> str | None:
-    """Since when equipment is out of use, and why; None while it is in use."""
+    """Return since when equipment is out of service, and why; None if in service."""
     gone = record.out_of_use
     if gone is None:
         return None
@@ -148,8 +148,8 @@ def out_of_use(record: Any) -> str | None:
 
 
 def state_of(one: Calibration) -> str:
-    """The state in which it was calibrated, and whether that is to be relied on."""
-    wrong = f"; not to be relied on: {one.found_wrong}" if one.found_wrong else ""
+    """Return the state of a calibration, and whether it is not valid."""
+    wrong = f"; not valid: {one.found_wrong}" if one.found_wrong else ""
     return (one.state or "—") + wrong
 
 
@@ -158,7 +158,7 @@ def calibration_rows(
     heads: tuple[Column, ...],
     found: Sequence[tuple[Cell, ...]],
 ) -> tuple[tuple[Column, ...], tuple[Row, ...]]:
-    """Return columns and rows of calibrations: what each kind found, among the rest."""
+    """Return columns and rows of calibrations, with each kind's findings."""
     before = ("Calibrated", "By", "State", "Next due")
     rows = tuple(
         Row(
@@ -178,21 +178,21 @@ def calibration_rows(
 
 
 def unsettled(calibrations: Sequence[Any]) -> Iterator[tuple[int, Any]]:
-    """Calibrations with their index whose tests nobody has judged yet."""
+    """Return the calibrations whose tests are not yet assessed, with their index."""
     for i, one in enumerate(calibrations):
         if one.tests_judged is None:
             yield i, one
 
 
 def due_before_calibrated(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A calibration that is due again before it was made."""
+    """A calibration whose next due date is not after it."""
     for i, one in enumerate(case.record.calibrations):
         if one.next_due is not None and one.next_due <= one.on:
             yield Doubt(
                 field=("calibrations", i, "next_due"),
                 found=one.next_due.isoformat(),
-                expected=f"a day after {one.on}",
-                mend="look for the two dates in each other's place",
+                expected=f"a date after {one.on}",
+                mend="check for interchanged dates",
             )
 
 
@@ -201,7 +201,7 @@ DUE_BEFORE_CALIBRATED: Rule[Case[Any, Any]] = Rule(
 )
 
 ON = Ask("on", "Calibrated on (YYYY-MM-DD)")
-NEXT_DUE = Ask("next_due", "Due again on (YYYY-MM-DD)")
+NEXT_DUE = Ask("next_due", "Next due on (YYYY-MM-DD)")
 CERTIFICATE = Ask("certificate", "Certificate")
 
 
@@ -218,7 +218,7 @@ def equipment_kind(
     results: Callable[[Case[R, V]], Mapping[str, Result]] = no_results,
     detail: Callable[[Case[R, V]], Mapping[str, Any]] = no_detail,
 ) -> Kind[R, V]:
-    """Make a kind of equipment: it asks nothing of others; its dates are checked."""
+    """Return a kind of equipment; it asks nothing of other records."""
     return Kind(
         name=name,
         title=name.capitalize(),

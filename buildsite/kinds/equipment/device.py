@@ -1,4 +1,4 @@
-"""What rammers, balances, ovens and sieves share: one shape of record, one sheet."""
+"""Rammers, balances, ovens and sieves: their common record and sheet."""
 
 from collections.abc import Callable, Sequence
 from typing import Any, Literal, TypeVar, get_args
@@ -33,14 +33,14 @@ class DeviceUnits(Model, defer_build=False):
 
 
 class CheckMass(Model):
-    """A known mass on a balance, and what the balance read."""
+    """A known mass on a balance, and the reading."""
 
     mass: Mass
     read: Mass
 
 
 class Compared(Model):
-    """One soil compacted with both rammers: its maximum dry densities."""
+    """Maximum dry densities of one soil compacted with both rammers."""
 
     soil: Text | None = None
     by_hand: Positive
@@ -48,20 +48,20 @@ class Compared(Model):
 
 
 class Comparison(Model):
-    """A mechanical rammer beside a hand rammer, soil by soil."""
+    """A comparison of a mechanical rammer with a hand rammer, soil by soil."""
 
     hand_rammer: Id | None = None
     soils: tuple[Compared, ...]
 
     @property
     def difference(self) -> float | None:
-        """Mean of what the mechanical rammer compacts more than the hand rammer. [%]"""
+        """Mean difference, mechanical minus hand rammer. [%]"""
         off = [float(one.mechanical / one.by_hand - 1) * 100 for one in self.soils]
         return sum(off) / len(off) if off else None
 
 
 class DeviceCalibration(Calibration, defer_build=False):
-    """One calibration or check. What was measured depends on the device."""
+    """One calibration or check; the measurements depend on the device."""
 
     mass: Mass | None = None
     drop: Positive | None = None
@@ -75,7 +75,7 @@ class DeviceCalibration(Calibration, defer_build=False):
 
 
 class Device(Model):
-    """What all devices say of themselves."""
+    """The fields of every device."""
 
     format: Literal["1"] = "1"
     id: Id
@@ -87,7 +87,7 @@ class Device(Model):
 
 
 def facts(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
-    """Return what the device was on a test's day."""
+    """Return the facts of a device on the date of a test."""
     if ref.asks is not DeviceFacts:
         return None
     device = case.record
@@ -117,15 +117,15 @@ def facts(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
     )
 
 
-def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
-    """Write what a calibration measured, in its own units."""
+def findings_text(one: DeviceCalibration, units: DeviceUnits) -> str:
+    """Return the findings of a calibration, in its own units."""
     parts = [
         f"{label} {value} {name}"
         for label, value, name in (
             ("mass", one.mass, units.mass),
             ("drop", one.drop, units.length),
             ("face", one.face_diameter, units.length),
-            ("radius of the sector", one.sector_radius, units.length),
+            ("sector radius", one.sector_radius, units.length),
             ("largest error", one.largest_error, units.mass),
             ("set to", one.set_temperature_c, "°C"),
         )
@@ -139,12 +139,12 @@ def found_by(one: DeviceCalibration, units: DeviceUnits) -> str:
         parts.append(f"read {read} {units.mass}")
     off = one.comparison.difference if one.comparison is not None else None
     if off is not None:
-        parts.append(f"compacts {off:+.1f} % against the hand rammer")
+        parts.append(f"maximum dry density {off:+.1f} % relative to the hand rammer")
     return "; ".join(parts) or "—"
 
 
 def about(device: Any) -> Table | None:
-    """What the device is said to be, where anything is."""
+    """Return the facts of a device; None where none are stated."""
     mass = f" {device.units.mass}"
     stated = [
         (label, f"{value}{tail}")
@@ -154,7 +154,7 @@ def about(device: Any) -> Table | None:
             ("Readability", getattr(device, "readability", None), mass),
             ("Capacity", getattr(device, "capacity", None), mass),
             ("Opening", getattr(device, "opening", None), ""),
-            ("Out of use", out_of_use(device), ""),
+            ("Out of service", out_of_use(device), ""),
             ("Remarks", device.remarks, ""),
         )
         if value is not None
@@ -163,17 +163,17 @@ def about(device: Any) -> Table | None:
 
 
 Tables = Callable[[Any], Sequence[Table | None]]
-"""What one kind's sheet shows of a record below its calibrations."""
+"""Tables of a kind below its calibrations."""
 
 
 def no_tables(device: Device) -> tuple[Table, ...]:
-    """Show nothing more."""
+    """Return no tables."""
     return ()
 
 
 def sheet_of(device: Any, more: Tables) -> Sheet:
-    """Show what the device is and each of its calibrations."""
-    found = [Cell(found_by(one, device.units)) for one in device.calibrations]
+    """Return the sheet of a device and its calibrations."""
+    found = [Cell(findings_text(one, device.units)) for one in device.calibrations]
     heads, rows = calibration_rows(
         device.calibrations, (Column("Found"),), [(cell,) for cell in found]
     )
@@ -192,10 +192,10 @@ def device_blank(
     findings: tuple[Ask, ...] = (),
 ) -> Blank:
     """
-    Make the blank of one kind of device.
+    Return the blank of one kind of device.
 
-    `stated` are its own lines and `asks` what they ask; `found` is what a calibration
-    of it measures, and `findings` what is asked of that.
+    `stated` are its own lines and `asks` their questions; `found` are the measurements
+    of a calibration, and `findings` their questions.
     """
     return Blank(
         f"""format: 1
@@ -221,7 +221,7 @@ def device_kind(
     answers: Callable[[Case[Any, None], Ref], object | None] = facts,
     more: Tables = no_tables,
 ) -> Kind[Any, None]:
-    """Make one kind of device: its `kind` is the word that its model allows."""
+    """Return one kind of device, named by the `kind` of its model."""
     (name,) = get_args(model.model_fields["kind"].annotation)
     return equipment_kind(
         name,

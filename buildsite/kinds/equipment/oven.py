@@ -1,13 +1,14 @@
-"""A drying oven: what it was set to, and the temperatures found in it."""
+"""A drying oven: its setting, and the temperatures measured in it."""
 
 from collections.abc import Iterator
 from typing import Literal
 
 from buildsite.kinds.blank import Ask, answered, numbers
-from buildsite.kinds.equipment.calibrations import Amiss, unsettled
+from buildsite.kinds.equipment.calibrations import Nonconformity, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, warning
+from buildsite.standards.cells import UNCHECKED
 from buildsite.standards.method import Method
 from buildsite.standards.tables import limit
 
@@ -16,35 +17,37 @@ class DryingOven(Device):
     kind: Literal["oven"]
 
 
-def readings_off(record: DryingOven, i: int) -> Iterator[tuple[int, str, str]]:
-    """Temperatures too far from the setting: place, what was found, what is asked."""
+def temperatures_off(record: DryingOven, i: int) -> Iterator[tuple[int, str, str]]:
+    """Return the temperatures too far from the setting: index, found, required."""
     one, off = record.calibrations[i], limit("oven_off")
     for k, read in enumerate(one.measured_temperatures_c):
         wanted = one.set_temperature_c
         if wanted is not None and abs(read - wanted) > int(off.si):
-            yield k, f"{read} °C", f"{wanted} °C within {off}"
+            yield k, f"{read} °C", f"{wanted} °C ± {off}"
 
 
-def amiss(
+def faults(
     case: Case[DryingOven, None], i: int, method: Method | None
-) -> Iterator[Amiss]:
-    """What a check found wrong with an oven, whatever the method."""
+) -> Iterator[Nonconformity]:
+    """Return the faults of an oven in a check, for any method."""
     if method is None:
-        for _, found, asked in readings_off(case.record, i):
-            yield Amiss(found, f"{asked}, {limit('oven_off').basis}", lasts=True)
+        for _, found, required in temperatures_off(case.record, i):
+            yield Nonconformity(
+                found, f"{required}, {limit('oven_off').basis}", lasts=True
+            )
 
 
-@warning("oven-off-its-setting", "ASTM D2216 (from memory)")
+@warning("oven-off-its-setting", f"ASTM D2216 ({UNCHECKED})")
 def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
-    """An oven found more than 5 °C off what it was set to."""
+    """An oven temperature more than 5 °C from the setting."""
     for i, _ in unsettled(case.record.calibrations):
-        for k, found, asked in readings_off(case.record, i):
+        for k, found, required in temperatures_off(case.record, i):
             yield Doubt(
                 field=("calibrations", i, "measured_temperatures_c", k),
                 found=found,
-                expected=asked,
-                mend="mend or reset the oven, and judge the tests that its page "
-                "lists as dried in it since",
+                expected=required,
+                mend="repair or reset the oven, and assess the tests affected, listed "
+                "on its page",
             )
 
 
@@ -54,10 +57,10 @@ BLANK = device_blank(
     found="set_temperature_c: {set_temperature_c},\n"
     "     measured_temperatures_c: {measured_temperatures_c}, ",
     findings=(
-        Ask("set_temperature_c", "Set to, in °C (Enter: not checked)"),
+        Ask("set_temperature_c", "Temperature setting in °C (Enter: not checked)"),
         Ask(
             "measured_temperatures_c",
-            "Temperatures measured in it, in °C, with blanks between",
+            "Temperatures measured in °C, separated by blanks",
             when=answered("set_temperature_c"),
             split=numbers,
         ),
@@ -68,5 +71,5 @@ KIND = device_kind(
     DryingOven,
     BLANK,
     rules=(oven_off_its_setting,),
-    wrong=amiss,
+    wrong=faults,
 )

@@ -1,4 +1,4 @@
-"""A pycnometer: its mass, and the volume that its fillings with water give."""
+"""A pycnometer: its mass, and its volume by fillings with water."""
 
 from collections.abc import Iterator
 from math import sqrt
@@ -26,6 +26,7 @@ from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks
 from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
 from buildsite.soil.volume import volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
+from buildsite.standards.cells import UNCHECKED
 from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
@@ -36,7 +37,7 @@ class PycnometerUnits(Model):
 
 
 class Filling(Model):
-    """The pycnometer full of water without air, and the temperature of that water."""
+    """The pycnometer full of de-aired water, and the water temperature."""
 
     full: Mass
     temperature_c: Reading
@@ -61,7 +62,7 @@ class Pycnometer(Model):
 
 @dataclass(frozen=True)
 class Found:
-    """What one calibration found: the volume of each filling [m³], mass [kg]."""
+    """Values of one calibration: mass [kg], volume of each filling [m³]."""
 
     mass: float | None
     volumes: tuple[float, ...]
@@ -81,7 +82,7 @@ class Found:
 
 
 def measured(one: PycnometerCalibration, unit: str) -> Found:
-    """Work out one calibration; a filling that can't be is left out, and flagged."""
+    """Compute one calibration; impossible fillings are left out, and flagged."""
     mass = None if one.mass is None else to_si(one.mass, unit)
     volumes = []
     for filling in one.fillings if mass is not None else ():
@@ -95,7 +96,7 @@ def measured(one: PycnometerCalibration, unit: str) -> Found:
 def compute(
     record: Pycnometer, inputs: Inputs, method: Method | None
 ) -> tuple[Found, ...]:
-    """Work out every calibration, in the order written."""
+    """Compute every calibration, in the order written."""
     return tuple(measured(one, record.units.mass) for one in record.calibrations)
 
 
@@ -103,7 +104,7 @@ Filled = Case[Pycnometer, tuple[Found, ...]]
 
 
 def answers(case: Filled, ref: Ref) -> PycnometerFacts | None:
-    """Return what the pycnometer holds, by the calibration of its day."""
+    """Return the facts of the pycnometer, by the calibration in force."""
     if ref.asks is not PycnometerFacts:
         return None
     record = case.record
@@ -128,7 +129,7 @@ MOST_SPREAD_ML = 0.05
 
 @error("impossible-filling", "conservation of mass")
 def impossible_filling(case: Filled) -> Iterator[Doubt]:
-    """A pycnometer full of water that is no heavier than empty, or frozen, or hot."""
+    """A filling not heavier than the empty pycnometer, or of impossible temperature."""
     for i, one in enumerate(case.record.calibrations):
         for k, filling in enumerate(one.fillings):
             field = ("calibrations", i, "fillings", k)
@@ -136,34 +137,34 @@ def impossible_filling(case: Filled) -> Iterator[Doubt]:
                 yield Doubt(
                     field=(*field, "full"),
                     found=f"{filling.full} {case.record.units.mass}",
-                    expected=f"more than the empty one, {one.mass}",
-                    mend="look for two masses in each other's place",
+                    expected=f"more than the empty pycnometer, {one.mass}",
+                    mend="check for interchanged masses",
                 )
             if not COLDEST <= filling.temperature_c <= WARMEST:
                 yield Doubt(
                     field=(*field, "temperature_c"),
                     found=f"{filling.temperature_c} °C",
                     expected=f"{COLDEST:g} to {WARMEST:g} °C",
-                    mend="look for a digit typed wrong, or °F",
+                    mend="check for a mistyped digit, or °F",
                 )
 
 
-@warning("fillings-disagree", "ASTM D854 (from memory)")
+@warning("fillings-disagree", f"ASTM D854 ({UNCHECKED})")
 def fillings_disagree(case: Filled) -> Iterator[Doubt]:
-    """Fillings of one calibration whose volumes scatter too much."""
+    """Fillings of one calibration whose volumes differ too much."""
     for i, found in enumerate(case.values):
         if found.spread is not None and found.spread * 1e6 > MOST_SPREAD_ML:
             yield Doubt(
                 field=("calibrations", i, "fillings"),
-                found=f"a standard deviation of {to_places(found.spread * 1e6, 3)} cm³",
+                found=f"standard deviation {to_places(found.spread * 1e6, 3)} cm³",
                 expected=f"at most {MOST_SPREAD_ML} cm³",
-                mend="clean and dry it, let the water settle, drive the air out, and "
-                "fill it anew",
+                mend="clean and dry it, and fill it again with de-aired water at a "
+                "steady temperature",
             )
 
 
 def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
-    """Show every calibration with the volume it found."""
+    """Return the sheet of a pycnometer and its calibrations."""
     record = case.record
     cells = []
     for one, found in zip(record.calibrations, case.values, strict=True):
@@ -190,8 +191,8 @@ def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
     shown = unit(record.units.volume).shown
     size = f"{record.capacity} {shown}" if record.capacity else ""
     gone = out_of_use(record)
-    said = (record.name or "", size, f"out of use {gone}" if gone else "")
-    words = ", ".join(part for part in said if part)
+    parts = (record.name or "", size, f"out of service {gone}" if gone else "")
+    words = ", ".join(part for part in parts if part)
     return Sheet(f"Pycnometer {record.id}", words, (table,))
 
 
@@ -218,8 +219,8 @@ calibrations:
         Ask("mass", "Mass empty, clean and dry, in g, to 0.01 g"),
         Ask(
             "fillings",
-            "Each filling with water: mass full in g and °C, as in 654.32 20.1 654.30 "
-            "20.4, five of them (Enter: none yet)",
+            "Five fillings with water: mass in g and °C of each, as in 654.32 20.1 "
+            "654.30 20.4 (Enter: none yet)",
             split=pairs("full", "temperature_c"),
         ),
     ),

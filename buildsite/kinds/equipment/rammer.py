@@ -1,11 +1,11 @@
-"""A rammer: its mass and drop, and whether it compacts as one by hand does."""
+"""A rammer: its mass and drop, and its comparison with a hand rammer."""
 
 from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
 from buildsite.kinds.blank import Ask, answered
-from buildsite.kinds.equipment.calibrations import Amiss, in_force, unsettled
+from buildsite.kinds.equipment.calibrations import Nonconformity, in_force, unsettled
 from buildsite.kinds.equipment.device import (
     Device,
     DeviceCalibration,
@@ -17,6 +17,7 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.flags import Doubt, note, warning
 from buildsite.record.units import to_si, unit
+from buildsite.standards.cells import UNCHECKED
 from buildsite.standards.method import Method
 from buildsite.standards.tables import limit
 
@@ -31,7 +32,7 @@ class Rammer(Device):
 
 
 def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> "RammerMeasures":
-    """Return what a calibration measured of a rammer, in SI."""
+    """Return the measurements of a rammer in a calibration, in SI."""
     from buildsite.kinds.equipment.tolerances import RammerMeasures
 
     return RammerMeasures(
@@ -44,54 +45,59 @@ def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> "RammerMe
         sector_radius=None
         if one.sector_radius is None
         else to_si(one.sector_radius, units.length),
-        compared=one.comparison is not None and not list(compared_amiss(one)),
+        compared=one.comparison is not None and not list(comparison_faults(one)),
     )
 
 
-def compared_amiss(one: DeviceCalibration) -> Iterator[Amiss]:
-    """Yield what is amiss where a mechanical rammer compacts unlike the one by hand."""
+def comparison_faults(one: DeviceCalibration) -> Iterator[Nonconformity]:
+    """Return the fault of a mechanical rammer that differs from the hand rammer."""
     off = one.comparison.difference if one.comparison is not None else None
     most = limit("mechanical_unlike_hand")
     if off is not None and abs(off) > most.si * (1 + 1e-9):
-        yield Amiss(
-            f"{off:+.1f} % against the hand rammer",
-            f"at most {most} either way, {most.basis}",
+        yield Nonconformity(
+            f"maximum dry density {off:+.1f} % relative to the hand rammer",
+            f"within ± {most}, {most.basis}",
             lasts=True,
         )
 
 
-def amiss(case: Case[Rammer, None], i: int, method: Method | None) -> Iterator[Amiss]:
-    """What a calibration found wrong with a rammer."""
+def faults(
+    case: Case[Rammer, None], i: int, method: Method | None
+) -> Iterator[Nonconformity]:
+    """Return the faults of a rammer in a calibration."""
     record = case.record
     one = record.calibrations[i]
     if method is None:
-        yield from compared_amiss(one)
+        yield from comparison_faults(one)
         return
     from buildsite.kinds.equipment.tolerances import check_rammer
 
     found = measures(one, record.units, record.face)
     for limited in check_rammer(found, method):
         if limited.verdict == "outside":
-            yield Amiss(f"{limited.what} {limited.found}", limited.words)
+            yield Nonconformity(f"{limited.what} {limited.found}", limited.words)
 
 
-@warning("mechanical-rammer-unlike-hand", "ASTM D2168 (from memory)")
+D2168 = f"ASTM D2168 ({UNCHECKED})"
+
+
+@warning("mechanical-rammer-unlike-hand", D2168)
 def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:
-    """A mechanical rammer that compacts otherwise than the hand rammer."""
+    """A mechanical rammer whose densities differ from the hand rammer's."""
     for i, one in unsettled(case.record.calibrations):
-        for wrong in compared_amiss(one):
+        for wrong in comparison_faults(one):
             yield Doubt(
                 field=("calibrations", i, "comparison"),
                 found=wrong.words,
-                expected=wrong.asked,
-                mend="adjust the rammer's mass or drop and compare again; with one "
-                "soil only, compare two more",
+                expected=wrong.required,
+                mend="adjust the rammer's mass or drop and compare again; if only one "
+                "soil was compared, compare two more",
             )
 
 
-@note("mechanical-rammer-not-compared", "ASTM D2168 (from memory)")
+@note("mechanical-rammer-not-compared", D2168)
 def never_compared(case: Case[Rammer, None]) -> Iterator[Doubt]:
-    """A mechanical rammer that no hand rammer was ever compared with."""
+    """A mechanical rammer that was never compared with a hand rammer."""
     record = case.record
     if record.operation != "mechanical" or record.out_of_use is not None:
         return
@@ -99,14 +105,14 @@ def never_compared(case: Case[Rammer, None]) -> Iterator[Doubt]:
         yield Doubt(
             field=("calibrations",),
             found="no comparison with a hand rammer",
-            expected="one soil or more compacted with both",
-            mend="compact a soil with both and enter the two maximum dry densities as "
-            "comparison",
+            expected="at least one soil compacted with both",
+            mend="compact a soil with both and enter the two maximum dry densities "
+            "under comparison",
         )
 
 
 def comparisons(rammer: Any) -> Table | None:
-    """Each soil that was compacted with the mechanical and with the hand rammer."""
+    """Return the table of soils compacted with both rammers."""
     rows = []
     for one in rammer.calibrations:
         for soil in one.comparison.soils if one.comparison is not None else ():
@@ -123,16 +129,16 @@ def comparisons(rammer: Any) -> Table | None:
     shown = unit(rammer.units.density).shown
     heads = (
         *(Column(label) for label in ("Compared", "Hand rammer", "Soil")),
-        Column("By hand", shown, number=True),
+        Column("Hand", shown, number=True),
         Column("Mechanical", shown, number=True),
         Column("Difference", "%", number=True),
     )
-    title = "Mechanical against hand rammer: maximum dry densities"
+    title = "Maximum dry density, mechanical and hand rammer"
     return Table("comparison", title, heads, tuple(rows), role="more") if rows else None
 
 
 def last_limits(rammer: Rammer) -> Table | None:
-    """What the standards ask of a rammer, beside what was found last."""
+    """Return the limits of the standards, with the last measurements."""
     index = in_force(rammer.calibrations, None)
     if index is None:
         return None
@@ -151,7 +157,7 @@ BLANK = device_blank(
     "R",
     stated="operation: {operation}\nface: {face}\n",
     asks=(
-        Ask("operation", "Worked how", "manual", ("manual", "mechanical")),
+        Ask("operation", "Operation", "manual", ("manual", "mechanical")),
         Ask("face", "Face", "round", ("round", "sector")),
         Ask("mass", "Mass in g"),
         Ask("drop", "Drop in mm"),
@@ -161,12 +167,12 @@ BLANK = device_blank(
     findings=(
         Ask(
             "face_diameter",
-            "Diameter of the face in mm (Enter: not measured)",
+            "Face diameter in mm (Enter: not measured)",
             when=answered("face", "round"),
         ),
         Ask(
             "sector_radius",
-            "Radius of the sector in mm (Enter: not measured)",
+            "Sector radius in mm (Enter: not measured)",
             when=answered("face", "sector"),
         ),
     ),
@@ -179,6 +185,6 @@ KIND = device_kind(
         rammer_unlike_hand,
         never_compared,
     ),
-    wrong=amiss,
+    wrong=faults,
     more=lambda rammer: (last_limits(rammer), comparisons(rammer)),
 )

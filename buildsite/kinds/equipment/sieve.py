@@ -1,4 +1,4 @@
-"""A sieve: its opening, and when it was looked over."""
+"""A sieve: its opening, and its checks."""
 
 from typing import Literal
 

@@ -1,4 +1,4 @@
-"""What was measured of molds and rammers, checked against the limits of the methods."""
+"""Molds and rammers checked against the limits of the methods."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
@@ -13,58 +13,61 @@ from buildsite.standards.tables import designations, find, standard
 from buildsite.values import dataclass
 
 OTHER = 0.10
-"""Equipment this far off the method's is other equipment, not worn: common practice."""
+"""Equipment differing by more is of another method, not worn: common practice."""
 
 
 @dataclass(frozen=True)
 class LimitCheck:
-    """One thing measured, and what a method asks of it."""
+    """One measurement, and the limit of a method."""
 
     what: str
     found: str
-    asked: str
+    required: str
     basis: str
     verdict: str  # within | worn | set | outside
 
     @property
     def words(self) -> str:
-        """What is asked, and who asks it."""
-        return f"{self.asked}, {self.basis}"
+        """Return the limit and its source."""
+        return f"{self.required}, {self.basis}"
 
 
 def check_tolerance(
     what: str, value: float | None, cell: Cell | None, wear: float = 0.0
 ) -> Iterator[LimitCheck]:
-    """Check a value against a tolerance, which wear may exceed by a percentage."""
+    """Check a value against a tolerance, increased for wear by a percentage."""
     if value is None or cell is None:
         return
     verdict = "within"
     if not within(cell, value):
         verdict = "worn" if wear and within(cell, value, wear) else "outside"
-    asked = f"{cell}; in service {wear:g} % more" if wear else str(cell)
-    yield LimitCheck(what, in_unit_of(value, cell), asked, cell.basis, verdict)
+    factor = 1 + wear / 100
+    required = (
+        f"{cell}; in-service limit: {factor:g} × tolerance" if wear else f"{cell}"
+    )
+    yield LimitCheck(what, in_unit_of(value, cell), required, cell.basis, verdict)
 
 
 def in_unit_of(value: float, cell: Cell) -> str:
-    """Write an SI value in a cell's unit, as a page prints that."""
+    """Return an SI value in a cell's unit, as printed."""
     number, _, name = in_unit(value, cell).partition(" ")
     return f"{number} {unit(name).shown}"
 
 
 @dataclass(frozen=True)
 class RammerMeasures:
-    """What a calibration measured of a rammer, in SI."""
+    """Measurements of a rammer in a calibration, in SI."""
 
     face: str  # round | sector
     mass: float | None
     drop: float | None
     face_diameter: float | None
     sector_radius: float | None
-    compared: bool = False  # mechanical, and found to compact as the hand rammer does
+    compared: bool = False  # mechanical, and equivalent to the hand rammer
 
 
 def check_rammer(found: RammerMeasures, method: Method) -> Iterator[LimitCheck]:
-    """Check a rammer against a method, where it is the method's at all."""
+    """Check a rammer against a method, if it is of that method."""
     mass = found.mass
     if method.optional("rammer_mass") is None:
         return
@@ -78,11 +81,11 @@ def check_rammer(found: RammerMeasures, method: Method) -> Iterator[LimitCheck]:
         yield from check_face(found.face_diameter, method)
     else:
         cell = method.optional("rammer_sector_radius")
-        yield from check_tolerance("radius of the sector", found.sector_radius, cell)
+        yield from check_tolerance("sector radius", found.sector_radius, cell)
 
 
 def check_face(across: float | None, method: Method) -> Iterator[LimitCheck]:
-    """Check a round face against the least that wear may leave of it."""
+    """Check a round face against its minimum diameter in service."""
     nominal = method.rammer_face_diameter_m
     cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
     if across is None or cell is None or nominal is None:
@@ -90,14 +93,14 @@ def check_face(across: float | None, method: Method) -> Iterator[LimitCheck]:
     least = cell.si if cell.name == "rammer_face_least" else nominal - cell.si
     worn = across < least * (1 - HAIR)
     new = method.cell("rammer_face_diameter")
-    asked = f"at least {in_unit_of(least, cell)}; new {new}"
+    required = f"at least {in_unit_of(least, cell)}; new {new}"
     verdict = "outside" if worn else "within" if within(new, across) else "worn"
-    yield LimitCheck("face", in_unit_of(across, cell), asked, cell.basis, verdict)
+    yield LimitCheck("face", in_unit_of(across, cell), required, cell.basis, verdict)
 
 
 @dataclass(frozen=True)
 class MoldMeasures:
-    """What a calibration measured of a mold, in SI."""
+    """Measurements of a mold in a calibration, in SI."""
 
     nominal: str
     volume: float | None
@@ -106,7 +109,7 @@ class MoldMeasures:
 
 
 def check_mold(found: MoldMeasures, method: Method) -> Iterator[LimitCheck]:
-    """Check a mold against a method, where it is the method's size."""
+    """Check a mold against a method, if it is of the method's size."""
     if method.optional("mold") is None:
         return
     if found.nominal.casefold().split() != method.mold.casefold().split():
@@ -124,7 +127,7 @@ def check_mold(found: MoldMeasures, method: Method) -> Iterator[LimitCheck]:
 
 
 def methods() -> Iterator[Method]:
-    """Every compaction method there are rows of."""
+    """Return every compaction method on file."""
     for designation in designations():
         known = standard(designation)
         if known is None or known.test != "compaction":
@@ -135,12 +138,12 @@ def methods() -> Iterator[Method]:
                 yield method
 
 
-KIN = 0.005
-"""Rammers of two standards this near in mass and drop are one: common practice."""
+SAME_RAMMER = 0.005
+"""Rammers of two standards this close in mass and drop are equal: common practice."""
 
 
 def rammer_methods(found: RammerMeasures) -> list[Method]:
-    """Methods whose rammer this is: the nearest one's, and those that ask the same."""
+    """Return the methods that use this rammer: the nearest one, and its equals."""
 
     def off(method: Method, mass: float | None, drop: float | None) -> float:
         return max(
@@ -150,23 +153,25 @@ def rammer_methods(found: RammerMeasures) -> list[Method]:
 
     every = list(methods())
     near = min(every, key=lambda one: off(one, found.mass, found.drop))
-    return [one for one in every if off(one, near.rammer_mass_kg, near.drop_m) < KIN]
+    return [
+        one for one in every if off(one, near.rammer_mass_kg, near.drop_m) < SAME_RAMMER
+    ]
 
 
 VERDICTS = {
     "within": "within",
-    "worn": "worn, and may still be used",
-    "set": "set so, to compact as the hand rammer does",
-    "outside": "outside: not to be used under this standard",
+    "worn": "worn, within the in-service limit",
+    "set": "set to match the hand rammer",
+    "outside": "outside: do not use under this standard",
 }
 
 
 def limits_table(
-    check: Callable[[Method], Iterator[LimitCheck]], asked: Iterable[Method]
+    check: Callable[[Method], Iterator[LimitCheck]], required: Iterable[Method]
 ) -> Table | None:
-    """What each standard asks of the equipment, beside what was found last."""
+    """Return the limits of each standard, with the last measurements."""
     found: dict[tuple[str, str], LimitCheck] = {}
-    for method in asked:
+    for method in required:
         for one in check(method):
             found.setdefault((method.designation, one.what), one)
     rows = tuple(
@@ -175,7 +180,7 @@ def limits_table(
                 Text(designation, ("method", designation)),
                 Text(one.what.capitalize()),
                 Text(one.found),
-                Text(one.asked),
+                Text(one.required),
                 Text(VERDICTS[one.verdict]),
                 Text(one.basis),
             ),
@@ -183,7 +188,7 @@ def limits_table(
         )
         for (designation, _), one in found.items()
     )
-    labels = ("Standard", "What", "Found last", "Asked", "It is", "Rests on")
+    labels = ("Standard", "Item", "Last measured", "Required", "Verdict", "Source")
     heads = tuple(Column(label) for label in labels)
     title = "Limits of the standards"
     return Table("limits", title, heads, rows, role="more") if rows else None

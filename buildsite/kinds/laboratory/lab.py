@@ -1,4 +1,4 @@
-"""The laboratory: its name, its people, its choices where standards leave one."""
+"""The laboratory: its name, staff, and choices left by the standards."""
 
 from collections.abc import Iterator
 from typing import Annotated, Any, Literal
@@ -60,7 +60,7 @@ DEMANDS = (
 
 
 class StaffMember(Model):
-    """One person's roles and authorities, and the days they hold."""
+    """One person's roles and authorities, and their dates."""
 
     roles: tuple[Text, ...] = ()
     may: tuple[Literal["test", "review", "authorize"], ...] = ()
@@ -72,7 +72,7 @@ class StaffMember(Model):
 
 
 class Repeatability(Model):
-    """What the laboratory's own repeat tests by one method came to."""
+    """Repeatability from the laboratory's own repeat tests by one method."""
 
     standard: Text
     method: Text | None = None
@@ -102,7 +102,7 @@ class Procedures(Model):
     ] = None
     repeatability: tuple[Repeatability, ...] = ()
     standards: Annotated[
-        tuple[Text, ...], Field(description="Tested by, the usual one first.")
+        tuple[Text, ...], Field(description="Standards in use, the usual one first.")
     ] = ()
 
 
@@ -121,16 +121,16 @@ class Laboratory(Model):
 
 
 ASKED = "asked"
-"""Put among what a question is about by a test that asks for its uncertainty itself."""
+"""Part of a question by a test that requests its own uncertainty."""
 
 
 def same_standard(one: str, other: str) -> bool:
-    """Whether two designations are of one standard, however they are spelled."""
+    """Whether two designations are of one standard, however spelled."""
     return (stem_of(one) or key(one)) == (stem_of(other) or key(other))
 
 
 def uncertainty(chosen: Procedures, ref: Ref) -> UncertaintyFacts | None:
-    """Return what a test's uncertainty rests on, where it is to be stated at all."""
+    """Return the facts for a test's uncertainty, if it must be stated."""
     designation, method, *asked = ref.about
     since = chosen.uncertainty_from
     if ASKED not in asked and (since is None or ref.on is None or ref.on < since):
@@ -145,7 +145,7 @@ def uncertainty(chosen: Procedures, ref: Ref) -> UncertaintyFacts | None:
 
 
 def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
-    """Return what the laboratory is, and who the people asked about are."""
+    """Return the facts of the laboratory, and of the people asked about."""
     if ref.asks is UncertaintyFacts:
         return uncertainty(case.record.procedures, ref)
     if ref.asks is not LaboratoryFacts:
@@ -177,20 +177,20 @@ def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
 
 @error("unknown-demand", "common practice")
 def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """A demand of the procedures that names no field of a test."""
+    """A demand of the procedures that is not a field of a test."""
     for i, name in enumerate(case.record.procedures.demands):
         if name not in DEMANDS:
             yield Doubt(
                 field=("procedures", "demands", i),
                 found=name,
                 expected="one of " + ", ".join(DEMANDS),
-                mend="name a field of a test that may otherwise be left out",
+                mend="enter an optional field of a test",
             )
 
 
 @warning("unknown-standard", METHOD_NAMED)
 def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """A standard that the program has no rows for: nothing of it is checked."""
+    """A standard that is not on file: its method is not checked."""
     for i, name in enumerate(case.record.procedures.standards):
         if standard(name) is None:
             near = nearest(name)
@@ -198,13 +198,13 @@ def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
                 field=("procedures", "standards", i),
                 found=name,
                 expected="one of " + ", ".join(designations()),
-                mend=f"did you mean {near}?" if near else "name one of these",
+                mend=f"enter perhaps {near}" if near else "enter one of these",
             )
 
 
 @warning("email-of-two-people", "ISO/IEC 17025:2017, 7.5.1")
 def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """An e-mail that two people have: a commit could be of either."""
+    """An e-mail address of two people: a commit could be by either."""
     first: dict[str, str] = {}
     for code, who in case.record.staff.items():
         for i, email in enumerate(who.emails):
@@ -212,9 +212,9 @@ def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
             if owner != code:
                 yield Doubt(
                     field=("staff", code, "emails", i),
-                    found=f"{email}, which {owner} has too",
-                    expected="an e-mail of one person",
-                    mend="give each person an address of their own to commit with",
+                    found=f"{email}, as for {owner}",
+                    expected="the address of one person only",
+                    mend="enter each person's own address for commits",
                 )
 
 
@@ -226,13 +226,13 @@ def authority_ends_before_it_begins(case: Case[Laboratory, None]) -> Iterator[Do
             yield Doubt(
                 field=("staff", code, "until"),
                 found=who.until.isoformat(),
-                expected=f"a day from {who.from_} on",
-                mend="look for the two dates in each other's place",
+                expected=f"{who.from_} or later",
+                mend="check for interchanged dates",
             )
 
 
 def sheet(case: Case[Laboratory, None], flags: tuple[Flag, ...]) -> Sheet:
-    """Show the laboratory and its people."""
+    """Return the sheet of the laboratory and its staff."""
     lab = case.record
     named = any(who.name for who in lab.staff.values())
     people = tuple(
@@ -248,14 +248,15 @@ def sheet(case: Case[Laboratory, None], flags: tuple[Flag, ...]) -> Sheet:
         )
         for code, who in sorted(lab.staff.items())
     )
-    labels = ("Code", *(("Name",) if named else ()), "Roles", "May", "From", "Until")
+    name = ("Name",) if named else ()
+    labels = ("Code", *name, "Roles", "Authorized to", "From", "Until")
     columns = tuple(map(Column, labels))
     return Sheet(
         title=lab.name,
         subtitle=lab.address or lab.place,
         blocks=(
             Table(
-                "people", "People", columns, people, role="more", laboratory_only=True
+                "people", "Staff", columns, people, role="more", laboratory_only=True
             ),
         ),
     )

@@ -1,4 +1,4 @@
-"""A project: for whom, whether it may be seen, what it requires."""
+"""A project: customer, publication, specification requirements."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -30,7 +30,7 @@ class Band(Model):
 
 
 class Requirement(Model):
-    """What the specification asks of the compacted soil of one zone."""
+    """Specification requirements for the compacted soil of one zone."""
 
     zone: Text
     standard: StandardUsed
@@ -49,15 +49,15 @@ class Project(Model):
     field_tests_against: Annotated[
         Literal["corrected", "uncorrected"] | None,
         Described(
-            description="Result with oversize that field tests are judged by; silent: "
-            "the corrected one."
+            description="Result with oversize that field tests are compared with; if "
+            "not stated, the corrected one."
         ),
     ] = None
     requirements: tuple[Requirement, ...] = ()
 
 
 def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
-    """Return what a report says of its project."""
+    """Return the facts of the project for a report."""
     if ref.asks is not ProjectFacts:
         return None
     project = case.record
@@ -72,21 +72,21 @@ def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
 
 
 def standards_named(case: Case[Any, Any]) -> Iterator[tuple[Field, StandardUsed]]:
-    """The standard of each requirement."""
+    """Return the standard of each requirement."""
     for i, one in enumerate(case.record.requirements):
         yield ("requirements", i, "standard"), one.standard
 
 
 def band_upside_down(case: Case[Project, None]) -> Iterator[Doubt]:
-    """A band of water content whose lower end is above its upper."""
+    """A moisture range whose lower limit is above its upper limit."""
     for i, one in enumerate(case.record.requirements):
         band = one.water_content
         if band is not None and band.from_ > band.to:
             yield Doubt(
                 field=("requirements", i, "water_content", "to"),
                 found=f"from {band.from_} to {band.to}",
-                expected="the drier end first, then the wetter",
-                mend="look for a sign that went astray, such as from: -2",
+                expected="the drier limit first, then the wetter",
+                mend="check the signs, as in from: -2",
             )
 
 
@@ -94,7 +94,7 @@ MINUS = "\N{MINUS SIGN}"
 
 
 def requirement_cells(requirement: Requirement) -> tuple[str, str, str, str]:
-    """Write one requirement in four cells."""
+    """Return the four cells of one requirement."""
     band = requirement.water_content
     water = (
         f"{band.from_:+} to {band.to:+} {band.as_}".replace("-", MINUS)
@@ -111,7 +111,7 @@ def requirement_cells(requirement: Requirement) -> tuple[str, str, str, str]:
 
 
 def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
-    """Show whom the project is for and what it requires."""
+    """Return the sheet of a project."""
     project = case.record
     public: tuple[tuple[str, str], ...] = (("Customer", project.customer.name),)
     own = (
@@ -119,18 +119,23 @@ def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
         ("May be published", "yes" if project.publish else "no"),
     )
     if project.field_tests_against is not None:
-        public += (("Field tests are judged by", f"the {project.field_tests_against} "
-                    "result, where oversize was put back"),)  # fmt: skip
+        against = f"{project.field_tests_against} result, where there is oversize"
+        public += (("Field tests compared with", against),)
     blocks = [
         fact_table("about", "About", public),
         replace(fact_table("own", "For the laboratory", own), laboratory_only=True),
     ]
     if project.requirements:
-        labels = ("Zone", "Standard", "Least compaction", "Water content about optimum")
+        labels = (
+            "Zone",
+            "Standard",
+            "Minimum relative compaction",
+            "Moisture range relative to optimum",
+        )
         blocks.append(
             Table(
                 "requirements",
-                "What the specification asks",
+                "Specification requirements",
                 tuple(Column(label) for label in labels),
                 tuple(
                     Row(tuple(Cell(text) for text in requirement_cells(one)))
@@ -148,14 +153,14 @@ kind: project
 id: {id}
 name: {name}
 customer: {{name: {customer}, contact: }}
-publish: no                 # yes: issued reports may be seen by everybody
+publish: no                 # yes: issued reports may be published
 report_density:             # kg/m3 | Mg/m3 | lb/ft3 | lbf/ft3 | kN/m3
-# field_tests_against:      # corrected | uncorrected, where oversize is put back
+# field_tests_against:      # corrected | uncorrected, where there is oversize
 # requirements:
 #   - {{zone: , standard: {{designation: , method: }}, least_percent_compaction: ,
 #      water_content: {{from: -2, to: 2, as: points}}}}
 """,
-    prefix="P",  # where the name makes no id
+    prefix="P",  # where the name gives no id
     asks=(
         Ask("name", "Name of the project"),
         Ask("customer", "Name of the customer"),

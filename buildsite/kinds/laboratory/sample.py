@@ -1,4 +1,4 @@
-"""A sample: what came to the laboratory, and what soil it is."""
+"""A sample: receipt, sampling, soil."""
 
 from dataclasses import replace
 from typing import Annotated, Any, Literal
@@ -47,7 +47,7 @@ class Sampled(Model):
 
 
 class Soil(Model):
-    """What the sample is, by which system, and how that was found."""
+    """The soil: name, class and group, and how it was classified."""
 
     name: Text | None = None
     class_: Text | None = Field(default=None, alias="class")
@@ -63,7 +63,7 @@ class Gradation(Model):
     retained_31_5_mm: Portion | None = None
     retained_20_mm: Portion | None = None
     retained_3_4_in: Annotated[
-        Portion | None, Field(description="The 3/4 in sieve is that of 19 mm.")
+        Portion | None, Field(description="On the 3/4 in (19 mm) sieve.")
     ] = None
     retained_16_mm: Portion | None = None
     retained_3_8_in: Portion | None = None
@@ -71,7 +71,7 @@ class Gradation(Model):
 
 
 class Location(Model):
-    """Where the sample was taken, in the keys that open data formats have for it."""
+    """Where the sample was taken, with the keys of open data formats."""
 
     id: Text | None = None
     easting_m: Reading | None = None
@@ -100,7 +100,7 @@ class Sample(Model):
 
 
 def needs(record: Sample) -> tuple[Ref, ...]:
-    """Ask for the project, the people named, and the tests that say what it is."""
+    """Return the references to project, people, and tests of the sample."""
     codes = tuple(
         act.by
         for act in (record.received, record.sampled)
@@ -126,7 +126,7 @@ def needs(record: Sample) -> tuple[Ref, ...]:
 
 
 def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
-    """Specific gravity as stated on the sample, or as the named test found it."""
+    """Return the specific gravity stated for the sample, or found by the test named."""
     stated = record.specific_gravity
     if stated is None:
         return None
@@ -140,7 +140,7 @@ def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
 
 
 def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
-    """Oversize as stated on the sample, or as the named test found it."""
+    """Return the oversize stated for the sample, or found by the test named."""
     stated = record.oversize
     if stated is None:
         return None
@@ -161,10 +161,10 @@ def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
 
 def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
     """
-    Tell a test what was compacted.
+    Return the facts of a sample for a test.
 
-    A test that finds what a sample holds asks it barely: it is told nothing that tests
-    find, so that its own result, written on the sample, moves it not.
+    A bare question is answered without test results, so that a test's own result,
+    entered for the sample, does not change the test.
     """
     if ref.asks is not SampleFacts:
         return None
@@ -181,7 +181,7 @@ def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
 
 
 def facts_of(case: Case[Sample, None]) -> SampleFacts:
-    """Everything that a sample says."""
+    """Return all facts of a sample."""
     sample = case.record
     soil, graded = sample.soil or Soil(), sample.gradation or Gradation()
     received = sample.received or Received()
@@ -222,21 +222,25 @@ def facts_of(case: Case[Sample, None]) -> SampleFacts:
 
 
 USUAL_SIEVES = ("3/4 in", "3/8 in", "No. 4")
-"""Shown of every sample, stated or not."""
+"""Sieves shown for every sample, stated or not."""
+
+
+CLASSIFIED = {"tested": "testing", "visual": "visual examination"}
+"""How the soil was classified, by `class_basis`."""
 
 
 def gravity_cell(gravity: SpecificGravityFact | None, sample: str) -> Cell:
-    """The specific gravity, and the test that found it where one did."""
+    """Return the specific gravity, and the test it is from."""
     if gravity is None:
         return Cell("—")
     text = f"{gravity.value}, {gravity.basis}"
     if gravity.source == sample:
         return Cell(text)
-    return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
+    return Cell(f"{text}, {gravity.source}", ("test", gravity.source))
 
 
 def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
-    """Show what was received."""
+    """Return the sheet of a sample."""
     answer = facts_of(case)
     gravity = answer.specific_gravity
     soil = ", ".join(part for part in (answer.soil_class, answer.soil_group) if part)
@@ -246,7 +250,7 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
         ("Project", Cell(answer.project, ("project", answer.project))),
         ("Soil", answer.soil_name or "—"),
         ("Class", Cell(soil or "—", soil_page)),
-        ("Class found by", answer.class_basis or "—"),
+        ("Classified by", CLASSIFIED.get(answer.class_basis, "—")),
         ("Source", answer.soil_source or "—"),
         ("Received", _when(answer.received_on, doer(answer.received_by))),
         ("Condition", answer.condition or "—"),
@@ -267,7 +271,7 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
 
 
 def depth_of(sample: SampleFacts) -> str:
-    """How deep the sample was taken, for reading."""
+    """Return the depth of the sample, for reading."""
     top, base = sample.depth_top_m, sample.depth_base_m
     if top is not None and base is not None:
         return f"{top} m to {base} m"

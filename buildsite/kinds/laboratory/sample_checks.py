@@ -1,4 +1,4 @@
-"""What is doubted of a sample."""
+"""Checks of a sample."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -21,20 +21,20 @@ from buildsite.standards.soils import soil_class
 
 @warning("unknown-soil-class", "ASTM D2487")
 def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A soil class that the unified system (ASTM D2487) does not have."""
+    """A soil class that is not in the Unified Soil Classification System."""
     soil = case.record.soil
     if soil is not None and soil.class_ and soil_class(soil.class_) is None:
         yield Doubt(
             field=("soil", "class"),
             found=soil.class_,
             expected="a group symbol such as CL, SM or SP-SM",
-            mend="write the symbol in capitals, two joined by a hyphen",
+            mend="enter the symbol in capitals, two joined by a hyphen",
         )
 
 
 @warning("gradation-out-of-order", "conservation of mass")
 def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
-    """More retained on a coarse sieve than on a finer one below it."""
+    """A greater cumulative percent retained on a coarser sieve than on a finer one."""
     graded = case.record.gradation
     stated = [(name, getattr(graded, name, None)) for name in GRADATION]
     known = [(name, value) for name, value in stated if value is not None]
@@ -43,13 +43,14 @@ def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
             yield Doubt(
                 field=("gradation", fine),
                 found=f"{less} %",
-                expected=f"at least {more} %, which {coarse} has",
-                mend="percents retained add up downwards: give cumulative percents",
+                expected=f"at least {more} %, as for {coarse}",
+                mend="enter cumulative percents retained, which increase with each "
+                "finer sieve",
             )
 
 
 def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A staff code that the laboratory does not know."""
+    """A staff code that is not in lab.yaml."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     for name in ("received", "sampled"):
         act = getattr(case.record, name)
@@ -64,7 +65,7 @@ def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
 
 
 def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A day before that of something which came first."""
+    """A date before that of an earlier step."""
     sample = case.record
     sampled, received = sample.sampled, sample.received
     acts = (

@@ -7,7 +7,7 @@ from buildsite.archive.across import pieces
 from buildsite.kinds.equipment.reliance import (
     Finding,
     Piece,
-    Reliance,
+    TestUse,
     by_equipment,
     found_wrong,
     most_specimens,
@@ -71,7 +71,7 @@ def test_tables(
         yield list_table(f"tests-{day or 'none'}", title, heads, rows)
 
 
-def count_table(piece: Piece, uses: Sequence[Reliance]) -> Table | None:
+def count_table(piece: Piece, uses: Sequence[TestUse]) -> Table | None:
     """Return the specimens made since the last calibration, and the most allowed."""
     if not any(use.specimens for use in uses):
         return None
@@ -97,7 +97,7 @@ def assessment(piece: Piece, one: Finding) -> str:
 
 
 def finding_tables(
-    context: IndexContext, piece: Piece, uses: Sequence[Reliance]
+    context: IndexContext, piece: Piece, uses: Sequence[TestUse]
 ) -> Iterator[Table]:
     """Return each finding, with the tests since the last good calibration."""
     for one in found_wrong(piece, uses):
@@ -105,8 +105,8 @@ def finding_tables(
         for test in context.rows_of(one.tests):
             about = (Cell(str(test.day or NOTHING)), Cell(test.state))
             rows.append(table_row(link_cell("test", test.id), *about))
-        what = "; ".join(amiss.words for amiss in one.amiss)
-        asked = "; ".join(amiss.asked for amiss in one.amiss)
+        what = "; ".join(fault.words for fault in one.faults)
+        asked = "; ".join(fault.required for fault in one.faults)
         since = f"since {one.since}" if one.since else "before it"
         if one.declared:
             since = "using it"

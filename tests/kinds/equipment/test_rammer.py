@@ -25,7 +25,7 @@ def test_a_mechanical_rammer_is_compared_soil_by_soil() -> None:
     calibrations = outcome.sheet().table("calibrations")
     assert calibrations is not None
     found = calibrations.rows[0].cells[4].text
-    assert found == "compacts +1.5 % against the hand rammer"
+    assert found == "maximum dry density +1.5 % relative to the hand rammer"
 
 
 def test_a_mechanical_rammer_is_set_by_what_it_compacts() -> None:
@@ -43,6 +43,6 @@ def test_a_mechanical_rammer_is_set_by_what_it_compacts() -> None:
         assert table is not None
         return {r.cells[4].text for r in table.rows if r.cells[1].text == "Mass"}
 
-    assert verdicts(like) == {"set so, to compact as the hand rammer does"}
-    assert verdicts(unlike) == {"outside: not to be used under this standard"}
-    assert verdicts("") == {"outside: not to be used under this standard"}
+    assert verdicts(like) == {"set to match the hand rammer"}
+    assert verdicts(unlike) == {"outside: do not use under this standard"}
+    assert verdicts("") == {"outside: do not use under this standard"}

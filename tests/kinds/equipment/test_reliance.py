@@ -60,7 +60,7 @@ def test_tests_since_the_last_good_calibration_are_named() -> None:
 
     assert (one.index, one.on, one.since) == (1, date(2025, 1, 1), date(2024, 1, 1))
     assert one.tests == ("FIRST", "LAST")
-    assert [amiss.words for amiss in one.amiss] == ["drop 12.067 in."]
+    assert [fault.words for fault in one.faults] == ["drop 12.067 in."]
 
 
 def test_a_finding_without_tests_is_shown_and_raises_no_flag() -> None:
@@ -93,7 +93,7 @@ def test_a_mold_found_with_another_volume_concerns_what_came_before() -> None:
     assert raised(MOLD, *traces) == [
         (
             "calibration-found-wrong",
-            "949.0 cm³ as found, and 1 test since 2024-01-01 relied on it: THEN",
+            "949.0 cm³ as found; used in 1 test since 2024-01-01: THEN",
         )
     ]
 

@@ -54,8 +54,8 @@ def test_a_sector_face_is_held_by_its_radius() -> None:
     near = RammerMeasures("sector", None, None, 2.0 * INCH, 2.92 * INCH)
     off = RammerMeasures("sector", None, None, 2.0 * INCH, 2.93 * INCH)
 
-    assert rammer("ASTM D698", near) == {"radius of the sector": "within"}
-    assert rammer("ASTM D698", off) == {"radius of the sector": "outside"}
+    assert rammer("ASTM D698", near) == {"sector radius": "within"}
+    assert rammer("ASTM D698", off) == {"sector radius": "outside"}
 
 
 def test_the_rammer_of_another_effort_is_not_held() -> None:

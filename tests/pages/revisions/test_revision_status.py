@@ -110,7 +110,9 @@ def test_a_unit_that_is_called_otherwise_moves_no_figure() -> None:
     assert there == (
         "Now reported as dry unit weight; lbf/ft³ and lb/ft³ are numerically equal."
     )
-    assert back == "The unit lbf/ft³ is now called lb/ft³: the figure is the same."
+    assert (
+        back == "Now reported as dry density; lb/ft³ and lbf/ft³ are numerically equal."
+    )
     assert difference_of(mass["dry"], force["dry"]) == "−0.7 lbf/ft³"
     assert difference_of(force["dry"], mass["dry"]) == "+0.7 lb/ft³"
     assert unit_renamed(mass, mass) == ""

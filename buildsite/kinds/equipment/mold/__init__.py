@@ -10,7 +10,7 @@ from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
     ON,
-    Amiss,
+    Nonconformity,
     calibration_rows,
     equipment_kind,
     in_force,
@@ -33,12 +33,12 @@ if TYPE_CHECKING:
 
 
 def compute(record: Mold, inputs: Inputs, method: Method | None) -> tuple[Volume, ...]:
-    """Work out every calibration, in the order written."""
+    """Compute every calibration, in the order written."""
     return tuple(measured(one, record.units) for one in record.calibrations)
 
 
 def answers(case: Case[Mold, tuple[Volume, ...]], ref: Ref) -> MoldFacts | None:
-    """Return the volume in force on a test's day."""
+    """Return the facts of a mold on the date of a test."""
     if ref.asks is not MoldFacts:
         return None
     mold = case.record
@@ -64,7 +64,7 @@ def answers(case: Case[Mold, tuple[Volume, ...]], ref: Ref) -> MoldFacts | None:
 
 
 def results(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Result]:
-    """Report the volume of the latest calibration with water."""
+    """Return the volume of the latest calibration by water."""
     dated = [(one.on, i) for i, one in enumerate(case.values) if one.by_water]
     if not dated:
         return {}
@@ -76,7 +76,7 @@ def results(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Result]:
 
 
 def detail(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Any]:
-    """List what each calibration found."""
+    """Return the calibrations for `show --json`."""
     return {
         "calibrations": [
             {
@@ -92,35 +92,35 @@ def detail(case: Case[Mold, tuple[Volume, ...]]) -> Mapping[str, Any]:
 
 
 def measures(mold: Mold, found: Volume) -> "MoldMeasures":
-    """Return what standards set limits to."""
+    """Return the measurements that standards limit."""
     from buildsite.kinds.equipment.tolerances import MoldMeasures
 
     return MoldMeasures(mold.nominal, found.used, found.diameter, found.height)
 
 
-def amiss(
+def faults(
     case: Case[Mold, tuple[Volume, ...]], i: int, method: Method | None
-) -> Iterator[Amiss]:
-    """What a calibration found wrong: another volume than before, or too much wear."""
+) -> Iterator[Nonconformity]:
+    """Return the faults in a calibration: a changed volume, or too much wear."""
     if method is None:
         for now, was in changes(case, i):
-            yield Amiss(now, was)
+            yield Nonconformity(now, was)
         return
     from buildsite.kinds.equipment.tolerances import check_mold
 
     for one in check_mold(measures(case.record, case.values[i]), method):
         if one.verdict == "outside":
-            yield Amiss(f"{one.what} {one.found}", one.words)
+            yield Nonconformity(f"{one.what} {one.found}", one.words)
 
 
 def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
-    """Every calibration with the volumes it found."""
+    """Return the table of calibrations and their volumes."""
     heads = (
         Column("Volume used", "cm³", number=True, key="volume_cm3"),
-        Column("How"),
+        Column("Determined"),
         Column("By water", "cm³", number=True, key="volume_by_water_cm3"),
         Column("By dimensions", "cm³", number=True, key="volume_by_dimensions_cm3"),
-        Column("Apart", "%", number=True, key="volumes_apart_percent"),
+        Column("Difference", "%", number=True, key="volumes_apart_percent"),
         Column("Weighed with"),
     )
     found = [
@@ -144,7 +144,7 @@ def calibrations_table(case: Case[Mold, tuple[Volume, ...]]) -> Table:
 
 
 def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Sheet:
-    """Show the volumes that were found: over time, one by one, against limits."""
+    """Return the sheet of a mold: volumes over time, calibrations, limits."""
     from buildsite.kinds.equipment.mold.figure import volumes_figure
     from buildsite.kinds.equipment.tolerances import check_mold, limits_table, methods
 
@@ -160,7 +160,7 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
     if mold.remarks:
         blocks.append(Note("remarks", "Remarks", (mold.remarks,)))
     gone = out_of_use(mold)
-    about = f"{mold.nominal}, out of use {gone}" if gone else mold.nominal
+    about = f"{mold.nominal}, out of service {gone}" if gone else mold.nominal
     shown = tuple(block for block in blocks if block is not None)
     return Sheet(f"Mold {mold.id}", about, shown)
 
@@ -171,27 +171,30 @@ ACROSS = "diameters"
 MEASURED_HERE = (
     Ask(
         WATER,
-        "Filled with water: mold with its plates, empty and dry, in g "
-        "(Enter: not by water)",
+        "By water: mold with plates, empty and dry, in g (Enter: not by water)",
         when=unanswered("volume"),
     ),
-    Ask("full_with_plates", "The same full of water, in g", when=answered(WATER)),
-    Ask("temperature_c", "Temperature of the water, in °C", when=answered(WATER)),
+    Ask(
+        "full_with_plates",
+        "Mold with plates, full of water, in g",
+        when=answered(WATER),
+    ),
+    Ask("temperature_c", "Water temperature in °C", when=answered(WATER)),
     Ask(
         ACROSS,
-        "Inside diameters in mm: those at the top, then as many at the bottom, with "
-        "blanks between (Enter: not measured)",
+        "Inside diameters in mm: at the top, then as many at the bottom, separated by "
+        "blanks (Enter: not measured)",
         when=unanswered("volume"),
         split=numbers,
     ),
     Ask(
         "heights",
-        "Inside heights in mm, with blanks between",
+        "Inside heights in mm, separated by blanks",
         when=answered(ACROSS),
         split=numbers,
     ),
 )
-"""Two ways to a volume, of which either will do."""
+"""Questions for a volume by water or by dimensions; either is enough."""
 
 BLANK = Blank(
     """format: 1
@@ -203,7 +206,7 @@ calibrations:
   - {{on: {on}, by: , next_due: {next_due}, state: as found,
      weighed_with: mold, mass: {mass}, volume: {volume}, certificate: {certificate},
      # Measured here: diameters, half of them at the top, then half at the bottom, as in
-     # [101.61, 101.60, 101.62, 101.60, 101.59, 101.61]; three heights likewise.
+     # [101.61, 101.60, 101.62, 101.60, 101.59, 101.61]; three heights.
      water: {{empty_with_plates: {empty_with_plates},
        full_with_plates: {full_with_plates}, temperature_c: {temperature_c}}},
      dimensions: {{diameters: {diameters}, heights: {heights}}}}}
@@ -214,7 +217,7 @@ calibrations:
         ON,
         NEXT_DUE,
         Ask("mass", "Mass empty, without base plate, in g"),
-        Ask("volume", "Volume as certified, in cm3 (Enter: measured here)"),
+        Ask("volume", "Certified volume in cm3 (Enter: measured here)"),
         *MEASURED_HERE,
         CERTIFICATE,
     ),
@@ -228,7 +231,7 @@ KIND = equipment_kind(
     compute=compute,
     sheet=sheet,
     rules=RULES,
-    wrong=amiss,
+    wrong=faults,
     results=results,
     detail=detail,
 )

@@ -1,4 +1,4 @@
-"""What is doubted of a mold's calibrations."""
+"""Checks of a mold's calibrations."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -7,6 +7,7 @@ from buildsite.kinds.equipment.calibrations import unsettled
 from buildsite.kinds.equipment.mold.volumes import cubic_centimetres
 from buildsite.kinds.kind import Case
 from buildsite.record.flags import Doubt, Rule, error, note, warning
+from buildsite.standards.cells import UNCHECKED
 from buildsite.standards.tables import limit
 
 AGREEMENT_PERCENT = 0.5
@@ -16,12 +17,12 @@ LEAST_DIAMETERS = 6  # three at the top, three at the bottom
 LEAST_HEIGHTS = 3
 
 
-ANNEX = "annex on mold volume of ASTM D698 and D1557 (from memory)"
+ANNEX = f"annex on mold volume of ASTM D698 and D1557 ({UNCHECKED})"
 
 
 @warning("mold-volumes-disagree", ANNEX)
 def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """Volume by water and by dimensions more than 0.5 % apart."""
+    """Volumes by water and by dimensions that differ by more than 0.5 %."""
     for i, one in enumerate(case.values):
         apart = one.difference_percent
         if apart is not None and apart > AGREEMENT_PERCENT:
@@ -29,15 +30,15 @@ def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
                 field=("calibrations", i, "water"),
                 found=f"{cubic_centimetres(one.by_water)} cm³ by water, "
                 f"{cubic_centimetres(one.by_dimensions)} cm³ by dimensions: "
-                f"{apart:.2f} % apart",
-                expected=f"at most {AGREEMENT_PERCENT} % apart",
-                mend="measure again: a bubble under the plate, or a worn rim",
+                f"difference {apart:.2f} %",
+                expected=f"difference of at most {AGREEMENT_PERCENT} %",
+                mend="measure again; check for a bubble under the plate or a worn rim",
             )
 
 
 @error("calibration-unreadable", "conservation of mass")
 def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A water filling that no volume follows from."""
+    """A water filling with impossible readings."""
     for i, one in enumerate(case.record.calibrations):
         if one.water is not None and case.values[i].by_water is None:
             water = one.water
@@ -45,28 +46,28 @@ def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
                 field=("calibrations", i, "water"),
                 found=f"{water.empty_with_plates} empty, {water.full_with_plates} "
                 f"full, {water.temperature_c} °C",
-                expected="full above empty, water between 0 and 40 °C",
-                mend="look for two readings in each other's place",
+                expected="full heavier than empty, water between 0 and 40 °C",
+                mend="check for interchanged readings",
             )
 
 
 @note("calibration-without-volume", "common practice")
 def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A calibration that no volume was found by."""
+    """A calibration without a volume."""
     for i, one in enumerate(case.record.calibrations):
         if one.volume is None and one.water is None and one.dimensions is None:
             yield Doubt(
                 field=("calibrations", i),
                 found=f"no volume on {one.on}",
                 expected="water, dimensions, or the certificate's volume",
-                mend="enter what was measured; tests of that time take the nominal "
+                mend="enter the measurements; tests of that period use the nominal "
                 "volume",
             )
 
 
 @warning("too-few-mold-dimensions", ANNEX)
 def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """Too few diameters or heights measured to tell a mold's volume by."""
+    """Too few diameters or heights for the volume of a mold."""
     for i, one in enumerate(case.record.calibrations):
         if one.dimensions is None:
             continue
@@ -75,14 +76,14 @@ def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
             yield Doubt(
                 field=("calibrations", i, "dimensions"),
                 found=f"{across} diameters and {up} heights",
-                expected=f"{LEAST_DIAMETERS} diameters or more, half at the top and "
+                expected=f"at least {LEAST_DIAMETERS} diameters, half at the top and "
                 f"half at the bottom, and {LEAST_HEIGHTS} heights",
-                mend="measure the rest",
+                mend="measure the others",
             )
 
 
 def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
-    """What a mold was found to hold, and held before, where that is another volume."""
+    """Return the volume found and the one before, if it changed too much."""
     calibrations, values = case.record.calibrations, case.values
     dated = sorted(
         (one.on, k)
@@ -97,22 +98,22 @@ def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
     if abs(now / was - 1) * 100 > limit("mold_changed").si:
         yield (
             f"{cubic_centimetres(now)} cm³ as found",
-            f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm³, of "
+            f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm³ on "
             f"{calibrations[before].on}",
         )
 
 
-@warning("mold-found-changed", "ISO/IEC 17025:2017, 6.4.9 and 7.10 (from memory)")
+@warning("mold-found-changed", f"ISO/IEC 17025:2017, 6.4.9 and 7.10 ({UNCHECKED})")
 def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A mold found with another volume than it was calibrated to before."""
+    """A mold whose volume as found differs from the calibration before."""
     for i, _ in unsettled(case.record.calibrations):
         for now, was in changes(case, i):
             yield Doubt(
                 field=("calibrations", i),
                 found=now,
                 expected=was,
-                mend="measure again; if it stands, judge every test since then and "
-                "write tests_judged: {by: …, reason: …} under this calibration",
+                mend="measure again; if confirmed, assess every test since then and "
+                "enter tests_judged: {by: …, reason: …} under this calibration",
             )
 
 

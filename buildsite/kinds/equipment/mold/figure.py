@@ -11,7 +11,7 @@ from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 
 def year_of(day: date) -> float:
     """
-    A day as a place on an axis of years.
+    Return a date in years.
 
     >>> year_of(date(2026, 1, 1)), round(year_of(date(2026, 7, 2)), 3)
     (2026.0, 2026.499)
@@ -21,18 +21,18 @@ def year_of(day: date) -> float:
 
 
 FINEST = 0.5
-"""Between labelled ticks of the volume, at least. [cm³]"""
+"""Least step between labelled ticks of the volume. [cm³]"""
 
 PAST_LAST = 0.4
-"""How far the axis goes on after its last tick, so that nothing is cut off. [years]"""
+"""Length of the axis beyond its last tick. [years]"""
 
 TICKS = 8
-"""Spaces between ticks, at most."""
+"""Greatest number of steps."""
 
 
 def coarse(span: float) -> float:
     """
-    The finest round step that divides a span into few enough spaces.
+    Return the finest round step that divides a span into at most `TICKS` steps.
 
     >>> coarse(7.0), coarse(3.0), coarse(900.0)
     (1.0, 0.5, 200.0)
@@ -42,7 +42,7 @@ def coarse(span: float) -> float:
 
 
 def axes(days: Sequence[date], volumes: Sequence[float]) -> tuple[Axis, Axis]:
-    """Axes that hold every calibration, and the time that the last one goes on."""
+    """Return axes for every calibration, and some time after the last."""
     low = floor(year_of(min(days)))
     span = max(ceil(year_of(max(days)) - low - PAST_LAST + 0.15), 1)
     years = ceil(span / TICKS)
@@ -51,7 +51,7 @@ def axes(days: Sequence[date], volumes: Sequence[float]) -> tuple[Axis, Axis]:
     bottom = floor(min(volumes) / step - 0.3)
     top = max(ceil(max(volumes) / step + 0.3), bottom + 4)
     return (
-        Axis("Year", "at its beginning", low, high, years, 0),
+        Axis("Year", "at its start", low, high, years, 0),
         Axis(
             "Volume",
             "cm³",
@@ -64,7 +64,7 @@ def axes(days: Sequence[date], volumes: Sequence[float]) -> tuple[Axis, Axis]:
 
 
 def steps(used: Sequence[tuple[date, float]], end: float) -> Line:
-    """The volume in force from day to day."""
+    """Return the line of the volume in force."""
     xs: list[float] = []
     ys: list[float] = []
     for day, volume in used:
@@ -77,7 +77,7 @@ def steps(used: Sequence[tuple[date, float]], end: float) -> Line:
 
 
 def volumes_figure(id: str, found: Sequence[Volume]) -> Plot | None:
-    """Draw the volumes of a mold over time; None where none was found."""
+    """Return the figure of a mold's volumes over time; None where there are none."""
     dated = sorted(found, key=lambda one: one.on)  # of one day, the last written counts
     used = [(one.on, one.used * 1e6) for one in dated if one.used is not None]
     if not used:
@@ -90,7 +90,7 @@ def volumes_figure(id: str, found: Sequence[Volume]) -> Plot | None:
     ]
     volumes = [volume for _, volume in used] + [volume for _, _, volume in both]
     x, y = axes([one.on for one in dated], volumes)
-    told = [f"{volume:.1f} cm³ from {day}" for day, volume in used]
+    texts = [f"{volume:.1f} cm³ from {day}" for day, volume in used]
     return Plot(
         name="volumes",
         title="Volume over time",
@@ -98,6 +98,6 @@ def volumes_figure(id: str, found: Sequence[Volume]) -> Plot | None:
         y=y,
         lines=(steps(used, x.high),),
         dots=tuple(Dot(kind, year_of(day), volume) for kind, day, volume in both),
-        alt=f"Volume of mold {id} in force: {'; '.join(told)}.",
+        alt=f"Volume of mold {id} in force: {'; '.join(texts)}.",
         caption="Line: the volume in force. Dots: by water. Squares: by dimensions.",
     )

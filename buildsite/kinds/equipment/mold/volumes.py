@@ -1,4 +1,4 @@
-"""What is written of a mold's calibrations, and the volumes that they found."""
+"""The record of a mold, and the volumes of its calibrations."""
 
 from datetime import date
 from decimal import Decimal
@@ -56,7 +56,7 @@ class Mold(Model):
 
 @dataclass(frozen=True)
 class Volume:
-    """What one calibration found. All volumes [m³], lengths [m], mass [kg]."""
+    """Values of one calibration: volumes [m³], lengths [m], mass [kg]."""
 
     on: date
     by_water: float | None
@@ -68,7 +68,7 @@ class Volume:
 
     @property
     def used(self) -> float | None:
-        """The certificate's volume, else by water, else by dimensions."""
+        """Return the certified volume, else by water, else by dimensions."""
         for volume in (self.stated, self.by_water, self.by_dimensions):
             if volume is not None:
                 return volume
@@ -76,14 +76,14 @@ class Volume:
 
     @property
     def difference_percent(self) -> float | None:
-        """How far the two volumes are apart, of that by water. [%]"""
+        """Return the difference of the two volumes, of that by water. [%]"""
         if self.by_water is None or self.by_dimensions is None:
             return None
         return abs(self.by_water - self.by_dimensions) / self.by_water * 100
 
     @property
     def how(self) -> str:
-        """Where the volume used comes from."""
+        """Return how the volume used was determined."""
         if self.stated is not None:
             return "as certified"
         if self.by_water is not None:
@@ -92,17 +92,17 @@ class Volume:
 
 
 def cubic_centimetres(volume: float | None) -> str:
-    """Write a volume as a calibration sheet does."""
+    """Return a volume in cm³, to one decimal."""
     return "—" if volume is None else f"{round_half_even(volume * 1e6, 1)}"
 
 
 def mean(readings: tuple[Decimal, ...]) -> Decimal:
-    """Arithmetic mean of readings that are not none."""
+    """Return the arithmetic mean of at least one reading."""
     return sum(readings, Decimal(0)) / len(readings)
 
 
 def by_water(filling: WaterFilling | None, unit: str) -> float | None:
-    """Volume from a water filling, where its readings allow one. [m³]"""
+    """Return the volume by a water filling, if its readings are possible. [m³]"""
     if filling is None or filling.full_with_plates <= filling.empty_with_plates:
         return None
     temperature = float(filling.temperature_c)
@@ -116,7 +116,7 @@ def by_water(filling: WaterFilling | None, unit: str) -> float | None:
 
 
 def measured(one: MoldCalibration, units: MoldUnits) -> Volume:
-    """Work out one calibration from its readings."""
+    """Compute one calibration from its readings."""
     diameter = height = linear = None
     if one.dimensions is not None and one.dimensions.diameters:
         across = one.dimensions.diameters

@@ -65,8 +65,8 @@ def asks(
     return (
         Ask("project", "Project"),
         Ask("sample", "Sample"),
-        Ask("standard", f"Standard (such as {standard})", standard),
-        Ask("edition", f"Edition (such as {edition})"),
+        Ask("standard", f"Standard, such as {standard}", standard),
+        Ask("edition", f"Edition, such as {edition}"),
         *own,
         Ask("on", f"{done} on (YYYY-MM-DD)"),
         Ask("by", f"{done} by (staff code)"),
