@@ -13,13 +13,13 @@ from buildsite.kinds.tests.shared.report import (
 from buildsite.record.flags import Flag
 
 CAUTIONS = (
-    "Lifting: samples and wet baskets are heavy; share the load. Keep hands clear of a "
+    "Lifting: samples and wet baskets are heavy. Share the load. Keep hands clear of a "
     "mechanical sieve shaker, and wear ear protection beside it.",
-    "Dust: dry soil may hold silica; sieve it under extraction or wear a mask. Treat "
-    "unknown soil as contaminated.",
+    "Dust: dry soil may contain silica. Use dust extraction or a mask when sieving. "
+    "Treat unknown soil as contaminated.",
     "Water: a wet floor is slippery, and water near electrical plugs is a hazard; wipe "
     "up spills.",
-    "Oven: hot pans burn; use gloves, and put nothing flammable in. Wet particles may "
+    "Oven: hot pans burn. Use gloves. Keep flammables out. Wet particles may "
     "burst when heated fast.",
 )
 

@@ -15,9 +15,9 @@ CAUTIONS = (
     "Boiling: a pycnometer may bump and spit; boil gently, wear gloves and safety "
     "glasses, and let it cool before filling.",
     "Vacuum: glass under vacuum may implode; use unscratched glass behind a shield.",
-    "Oven: hot containers burn; use tongs and gloves.",
-    "Dust: dry soil may hold silica; extract it or wear a mask. Treat unknown soil as "
-    "contaminated.",
+    "Oven: hot containers burn. Use tongs and gloves.",
+    "Dust: dry soil may contain silica. Use dust extraction or a mask. Treat unknown "
+    "soil as contaminated.",
 )
 
 

@@ -15,12 +15,12 @@ from buildsite.record.flags import Flag
 from buildsite.standards.method import Method
 
 CAUTIONS = (
-    "Oven: hot containers burn; use tongs and gloves, and put nothing flammable in. "
-    "Let them cool under a lid before weighing.",
+    "Oven: hot containers burn. Use tongs and gloves. Keep flammables out. Let the "
+    "containers cool under a lid before weighing.",
     "Gravel may burst and organic soil may smoke in a hot oven: keep to the "
     "temperature and ventilate the room. Treat unknown soil as contaminated.",
-    "Dust: dry soil may hold silica; extract it or wear a mask when emptying the "
-    "containers.",
+    "Dust: dry soil may contain silica. Use dust extraction or a mask when emptying "
+    "the containers.",
 )
 
 

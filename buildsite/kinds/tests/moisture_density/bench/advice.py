@@ -90,7 +90,8 @@ def expected_optimum(case: Test, earlier: EarlierMean) -> ExpectedOptimum | None
     basis = soil.basis("water_content", effort)
     return ExpectedOptimum(
         (low + high) / 2,
-        f"typical of {soil.symbol} at {effort} effort, {low:g} to {high:g} % ({basis})",
+        f"the usual range of {soil.symbol} at {effort} effort, {low:g} to {high:g} %; "
+        f"{basis}",
     )
 
 
@@ -153,9 +154,9 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     yield state.side_words
     best = state.optimum
     if best is not None:
-        yield f"Optimum about {percent(best.water_content)}: {best.basis}."
+        yield f"Optimum about {percent(best.water_content)}, from {best.basis}."
     for want in state.wanted:
-        yield f"Still required: {want.what} ({want.basis})."
+        yield f"Still required: {want.what}. Source: {want.basis}."
     if not state.wanted and state.points:
         yield "The method requires no more points."
     if found.aim is not None:

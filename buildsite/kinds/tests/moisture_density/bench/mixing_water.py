@@ -173,21 +173,21 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
         if cell is None:
             return SoilSupply(left, None, "the method states none")
         several = "1 specimen" if more == 1 else f"{more} specimens"
-        basis = f"{several} of {cell} ({cell.basis})"
+        basis = f"{several} of {cell}; {cell.basis}"
         return SoilSupply(left, cell.si * more, basis)
     there = pan.mass if left is None else left
     if not begun:
         return soil_to_begin(case, there)
     filled = max(point.wet_soil or 0.0 for point in case.values.points)
     needed = filled * SPILLED
-    return SoilSupply(there, needed, "a mold filled above the rim (common practice)")
+    return SoilSupply(there, needed, "a mold filled above the rim; common practice")
 
 
 def soil_to_begin(case: Test, there: float | None) -> SoilSupply:
     """Return the soil needed to begin, where it is reused."""
     cell, method = specimen_cell(case), case.method
     if method is not None and method.name == "A" and method.mold == "4 in":
-        return SoilSupply(there, LEAST_REUSED_A_KG, "at least 7 lb (common practice)")
+        return SoilSupply(there, LEAST_REUSED_A_KG, "at least 7 lb; common practice")
     if cell is None:
         return SoilSupply(there, None, "the method states none")
-    return SoilSupply(there, cell.si, f"about {cell} ({cell.basis})")
+    return SoilSupply(there, cell.si, f"about {cell}; {cell.basis}")

@@ -111,7 +111,7 @@ def requirements(
         )
     if side in ("dry", "wet") and len(with_dry_density(found)) > 1:
         way = WET if side == "dry" else DRY
-        yield Requirement(f"a {way} point: the highest is at the end", COMMON, way)
+        yield Requirement(f"a {way} point, as the highest is at the end", COMMON, way)
     if best is not None:
         yield from requirements_on_sides(case, found, best)
     yield from requirement_between(case, found)
@@ -135,15 +135,15 @@ def requirements_on_sides(
     if cell is None:
         return
     waters = [water for _, water, _ in with_dry_density(found)]
-    for way, count in (
-        (DRY, sum(water < best.water_content for water in waters)),
-        (WET, sum(water > best.water_content for water in waters)),
+    for side, way, count in (
+        ("dry", DRY, sum(water < best.water_content for water in waters)),
+        ("wet", WET, sum(water > best.water_content for water in waters)),
     ):
         missing = int(cell.value) - count
         if missing > 0:
             yield Requirement(
-                f"{missing} more {way} than the optimum, "
-                f"{percent(best.water_content)} ({count} so far)",
+                f"{missing} more {'point' if missing == 1 else 'points'} {side} of "
+                f"optimum, {percent(best.water_content)}; {count} so far",
                 cell.basis,
                 way,
             )

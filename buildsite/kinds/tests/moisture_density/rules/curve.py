@@ -59,7 +59,7 @@ def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
         field=("points",),
         found=curve.words,
         expected="one optimum among the points",
-        mend=f"no action: a {soil.name} often shows none, and the report states it"
+        mend=f"no action needed: a {soil.name} often shows none; the report states it"
         if clean and soil is not None
         else FURTHER_APART,
         severity=Severity.NOTE if clean else note_until_complete(case),

@@ -189,8 +189,9 @@ def water_bled(case: Test) -> Iterator[Doubt]:
                 field=("points", i, "bleeding"),
                 found="bleeding",
                 expected="no bleeding",
-                mend=f"no action: this is the {quantity_word(case, 'water_content')} "
-                "after bleeding; the optimum is drier",
+                mend="no action needed: this is the "
+                f"{quantity_word(case, 'water_content')} after bleeding; the optimum "
+                "is drier",
             )
 
 

@@ -191,7 +191,7 @@ def curve_component(case: Test, peak: Pair) -> Component | None:
         halves.append((max(*values, own) - min(*values, own)) / 2)
     density, water = map(rectangular, halves)
     source = f"peaks by {len(peaks)} curve types: half of their range"
-    return result_component("Curve and its peak", (density, water), RECTANGULAR, source)
+    return result_component("Choice of curve", (density, water), RECTANGULAR, source)
 
 
 def repeatability_component(

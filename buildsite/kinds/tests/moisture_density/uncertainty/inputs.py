@@ -9,6 +9,7 @@ from statistics import variance
 from buildsite.kinds.answers import BalanceError, DeviceFacts, MoldFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import Point
+from buildsite.kinds.tests.moisture_density.rules.common import quantity_word
 from buildsite.kinds.tests.moisture_density.specimens import (
     compacted_on,
     mold_id,
@@ -70,6 +71,10 @@ class ModelInputs:
     case: Test
     inputs: list[Input] = field(default_factory=list)
     known: dict[tuple[str, str], int] = field(default_factory=dict)
+
+    def group(self, name: str, what: str) -> str:
+        """Return the label of a group, in the word of the test's standard."""
+        return f"{quantity_word(self.case, name).capitalize()}, {what}"
 
     def add(self, one: Input) -> int:
         """Add one input and return its index."""

@@ -56,7 +56,7 @@ def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At
             triples.append(tuple(map(readings.add, made)))
     if not triples:
         stated = point.water_content or Decimal(0)
-        group = "Water contents, transcribed"
+        group = readings.group("water_content", "transcribed")
         taken = percent_place(stated).reading(group, float(stated))
         return value_at(readings.add(taken))
     scatter = container_scatter(readings, len(triples))
@@ -74,7 +74,8 @@ def container_scatter(readings: ModelInputs, count: int) -> int | None:
     if spread is None:
         return None
     mean = Quantity(0.0, spread / sqrt(count))
-    group, source = "Water content, between containers", "containers of one point"
+    group = readings.group("water_content", "between containers")
+    source = "containers of one point"
     return readings.add(Input(group, mean, "%", NORMAL, source))
 
 
@@ -82,9 +83,7 @@ def wet_at(readings: ModelInputs, point: Point) -> At | None:
     """Return the wet density of a point, measured or transcribed. [kg/m³]"""
     case, record = readings.case, readings.case.record
     if point.wet_density is not None:
-        return transcribed_density(
-            readings, "Wet densities, transcribed", point.wet_density
-        )
+        return transcribed_density(readings, "wet_density", point.wet_density)
     found = volume_of(record, point, case.inputs, case.method)
     mold = point.mold_mass if point.mold_mass is not None else record.mold_mass
     whole, unit = point.mold_and_wet_soil, record.units.compacted
@@ -101,10 +100,11 @@ def wet_at(readings: ModelInputs, point: Point) -> At | None:
     return lambda x: (x[filled] - x[empty] + x[error]) / x[inside]
 
 
-def transcribed_density(readings: ModelInputs, group: str, value: Decimal) -> At:
+def transcribed_density(readings: ModelInputs, name: str, value: Decimal) -> At:
     """Return a transcribed density, known to half its last place. [kg/m³]"""
     unit = readings.case.record.units.density or "kg/m3"
     place = density_place(readings.case, value)
+    group = readings.group(name, "transcribed")
     return value_at(readings.add(place.reading(group, to_si(value, unit))))
 
 
@@ -120,8 +120,7 @@ def points_at(readings: ModelInputs) -> Iterator[tuple[At, At]]:
         point = case.record.points[values.number - 1]
         water = water_at(readings, point, place)
         if point.dry_density is not None:
-            group = "Dry densities, transcribed"
-            yield water, transcribed_density(readings, group, point.dry_density)
+            yield water, transcribed_density(readings, "dry_density", point.dry_density)
             continue
         wet = wet_at(readings, point)
         if wet is not None:

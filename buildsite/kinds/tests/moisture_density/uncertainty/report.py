@@ -195,7 +195,9 @@ def appendices(case: Test) -> tuple[Appendix, ...]:
     if isinstance(made, str):
         blocks: tuple[Table | Note, ...] = (Note("none", "No budget", (made,)),)
         return (Appendix("uncertainty", title, Sheet(title, "", blocks)),)
-    stated = Note("stated", "As stated", (statement(case),), role="statement")
+    stated = Note(
+        "stated", "Statement on the report", (statement(case),), role="statement"
+    )
     tables = (budget_table(case, made, 0), budget_table(case, made, 1))
     how = Note("how", "Method", EXPLANATION)
     return (Appendix("uncertainty", title, Sheet(title, "", (stated, *tables, how))),)

@@ -93,7 +93,7 @@ def test_it_begins_four_points_below_what_is_typical_of_the_class() -> None:
 
     assert found.aim is not None
     assert found.aim.water_content == pytest.approx(14.0)
-    assert "typical of CL at standard effort, 12 to 24 %" in told
+    assert "the usual range of CL at standard effort, 12 to 24 %" in told
 
 
 def test_what_is_typical_of_modified_effort_names_its_shift() -> None:
@@ -102,7 +102,7 @@ def test_what_is_typical_of_modified_effort_names_its_shift() -> None:
     assert "AASHTO T 99" in text
     _, told = advised(text.replace("AASHTO T 99", "AASHTO T 180"), REUSED)
 
-    assert "typical of CL at modified effort, 6 to 22 %" in told
+    assert "the usual range of CL at modified effort, 6 to 22 %" in told
     assert f"table 1 ({UNCHECKED}), -6 to -2 % for modified effort" in told
     assert "for modified effort" not in advised(text, REUSED)[1]
 
@@ -165,7 +165,7 @@ def test_a_method_that_counts_sides_asks_for_two_on_each() -> None:
     # ASTM D698 (from memory): two dry and two wet of the optimum at least.
     found, told = advised(begun(4, dry=True, pan=True), SEPARATE)
 
-    assert "1 more wetter than the optimum" in told
+    assert "1 more point wet of optimum" in told
     assert found.aim is not None
     assert found.aim.water_content > found.state.points[-1].water_content
 

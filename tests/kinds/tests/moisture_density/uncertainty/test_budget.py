@@ -191,7 +191,7 @@ def test_a_drawn_peak_counts_how_far_it_lies_from_the_forms() -> None:
     far = made_of(ASKED + rest + f"curve: {{drawn: {peak}}}\n")
 
     for which in (0, 1):
-        close, apart = (component(m, "Curve and its peak") for m in (near, far))
+        close, apart = (component(m, "Choice of curve") for m in (near, far))
         assert apart.contribution[which] > 2 * close.contribution[which]
 
 
@@ -354,7 +354,7 @@ def test_values_taken_over_from_paper_are_known_to_their_last_digit() -> None:
 
     found = made_of(ASKED + "units: {density: Mg/m3}\npoints:\n" + points)
 
-    dry = component(found, "Dry densities, transcribed")
+    dry = component(found, "Dry unit weight, transcribed")
     assert dry.standard[0] == pytest.approx(100 / 12**0.5)  # 1.7 has one decimal
     assert dry.source == "read to 0.1 Mg/m³"
 
