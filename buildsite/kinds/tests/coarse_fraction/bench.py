@@ -31,11 +31,11 @@ STEPS = (
     "Dry in the oven to constant mass, cool, and weigh.",
 )
 TICKS = (
-    "No particles were left in the sieve openings.",
-    "Particles are damp but not shiny: surface-dry.",
-    "No air bubbles on particles or basket; the basket hangs free.",
-    "Water level was at the overflow in both weighings.",
-    "No particles were lost between the three weighings.",
+    "No particles were left in the sieve openings",
+    "Particles are damp but not shiny: surface-dry",
+    "No air bubbles on particles or basket; the basket hangs free",
+    "Water level was at the overflow in both weighings",
+    "No particles were lost between the three weighings",
 )
 SIEVED = ("moist", "dry")
 MASS_UNLESS = ("water_content",)

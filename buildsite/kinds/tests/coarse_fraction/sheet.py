@@ -54,9 +54,9 @@ def split_columns(unit: str, water: str) -> tuple[Column, ...]:
 PARTICLE_COLUMNS = (
     Column("Retained on", key="retained_on"),
     Column("Dry mass", "g", number=True, key="dry_mass_g"),
-    Column("Bulk, oven-dry", number=True, key="bulk_specific_gravity"),
-    Column("Bulk, SSD", number=True, key="ssd_bulk_specific_gravity"),
-    Column("Apparent", number=True, key="apparent_specific_gravity"),
+    Column("Specific gravity, oven-dry", number=True, key="bulk_specific_gravity"),
+    Column("Specific gravity, SSD", number=True, key="ssd_bulk_specific_gravity"),
+    Column("Specific gravity, apparent", number=True, key="apparent_specific_gravity"),
     Column("Absorption", "%", number=True, key="absorption_percent"),
 )
 

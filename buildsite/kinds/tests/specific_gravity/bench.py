@@ -38,10 +38,10 @@ STEPS = (
     "weigh it.",
 )
 TICKS = (
-    "No bubbles rise, and none are left in the neck.",
-    "Water is at the mark, and the neck above it is dry.",
-    "Water over the soil is clear enough to read its surface.",
-    "No soil was lost in washing it out.",
+    "No bubbles rise, and none are left in the neck",
+    "Water is at the mark, and the neck above it is dry",
+    "Water over the soil is clear enough to read its surface",
+    "No soil was lost in washing it out",
 )
 
 

@@ -71,10 +71,10 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
 
 
 TICKS = (
-    "Lid and container have the same number.",
-    "No soil was lost while filling, and none is on the outside.",
-    "The balance read zero before each weighing.",
-    "Gypsum, organics, cement or salt in the soil are noted in the remarks.",
+    "Lid and container have the same number",
+    "No soil was lost while filling, and none is on the outside",
+    "The balance read zero before each weighing",
+    "Gypsum, organics, cement or salt in the soil are noted in the remarks",
 )
 
 
