@@ -11,7 +11,7 @@ import yaml
 
 from buildsite.archive import drift as moved
 from buildsite.archive import identity, issued_flags, references
-from buildsite.kinds import KINDS, across, outcome
+from buildsite.kinds import across, all_kinds, outcome
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
 from tests.archives import FAULTS as FOLDERS
@@ -26,7 +26,10 @@ CATALOGUES: dict[str, tuple[Known, ...]] = {
     "outcome": outcome.KNOWN,
     "issued": (moved.MOVED, *issued_flags.KNOWN),
     "across": across.KNOWN,
-    **{f"kind {kind.name}": tuple(rule.known for rule in kind.rules) for kind in KINDS},
+    **{
+        f"kind {kind.name}": tuple(rule.known for rule in kind.rules)
+        for kind in all_kinds()
+    },
 }
 READER = {fault.flag for fault in FAULTS}
 OTHERS = sorted(path.name for path in (FOLDERS / "with").iterdir())

@@ -11,7 +11,7 @@ from buildsite.archive import (
     references,
     signing,
 )
-from buildsite.kinds import KINDS, across, outcome
+from buildsite.kinds import across, all_kinds, outcome
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Known
 
@@ -32,7 +32,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield from ((what, one) for one in several)
     for one in outcome.KNOWN:
         yield "Acceptances", one
-    for kind in KINDS:
+    for kind in all_kinds():
         for rule in kind.rules:
             yield kind.title, rule.known
 

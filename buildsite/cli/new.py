@@ -20,7 +20,7 @@ from buildsite.cli.new_prompts import KEYS, ask_all, choice_of, choose_id
 from buildsite.cli.old_results import import_table, table_options, write_template
 from buildsite.cli.record_files import commit_records, may_commit, write_records
 from buildsite.errors import EnvironmentFault
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from buildsite.kinds.kind import Kind
 from buildsite.starting.surroundings import Surroundings, with_resolutions
 
@@ -171,6 +171,6 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
     return root_option(command)
 
 
-for each in KINDS:
+for each in all_kinds():
     if each.blank is not None:
         new.add_command(command_for(each))

@@ -3,7 +3,7 @@
 from typing import Any
 
 from buildsite.exports.result_json import as_json
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from buildsite.kinds.kind import Kind
 
 FOLDER = "records/.schema"
@@ -47,7 +47,7 @@ def schema(kind: Kind[Any, Any]) -> dict[str, Any]:
 
 def schema_files() -> dict[str, bytes]:
     """Return the schema of every kind, by its path in an archive."""
-    return {f"{FOLDER}/{kind.name}.json": as_json(schema(kind)) for kind in KINDS}
+    return {f"{FOLDER}/{kind.name}.json": as_json(schema(kind)) for kind in all_kinds()}
 
 
 def schema_line(file: str, kind: str) -> str:

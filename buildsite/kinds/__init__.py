@@ -4,10 +4,9 @@ The kinds of record, one line each.
 A kind is imported on first use: `check` of one test must not wait for other models.
 """
 
-from collections.abc import Iterator, Sequence
 from functools import cache
 from importlib import import_module
-from typing import Any, overload
+from typing import Any
 
 from buildsite.kinds.kind import Kind
 
@@ -43,26 +42,6 @@ def kind_named(name: str) -> Kind[Any, Any] | None:
     return found
 
 
-class Kinds(Sequence[Kind[Any, Any]]):
-    """All kinds in order, each imported on first use."""
-
-    @overload
-    def __getitem__(self, index: int) -> Kind[Any, Any]: ...
-    @overload
-    def __getitem__(self, index: slice) -> Sequence[Kind[Any, Any]]: ...
-    def __getitem__(
-        self, index: int | slice
-    ) -> Kind[Any, Any] | Sequence[Kind[Any, Any]]:
-        return tuple(self)[index]
-
-    def __iter__(self) -> Iterator[Kind[Any, Any]]:
-        for name in KIND_FILES:
-            found = kind_named(name)
-            if found is not None:
-                yield found
-
-    def __len__(self) -> int:
-        return len(KIND_FILES)
-
-
-KINDS: Sequence[Kind[Any, Any]] = Kinds()
+def all_kinds() -> tuple[Kind[Any, Any], ...]:
+    """Return every kind in order; this imports them all."""
+    return tuple(kind for name in KIND_FILES if (kind := kind_named(name)) is not None)

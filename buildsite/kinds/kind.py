@@ -148,7 +148,7 @@ def computes_nothing(record: Model, inputs: Inputs, method: Method | None) -> An
 
 @dataclass(frozen=True)
 class Kind(Generic[R, V]):
-    """One kind of record. The list of them is `KINDS`."""
+    """One kind of record. The list of them is `all_kinds`."""
 
     name: str  # as in `kind: moisture-density`
     title: str  # as displayed

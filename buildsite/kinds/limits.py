@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from buildsite.record.units import from_si
 from buildsite.soil.rounding import plain, round_half_even, snap
-from buildsite.standards.cells import Cell, Printed
+from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
 
 HAIR = 1e-9
@@ -45,15 +45,12 @@ def within(cell: Cell, value: float, more_percent: float = 0.0) -> bool:
     Without a tolerance every value is. The tolerance is increased by `more_percent`.
     """
     bands = [band for band in (cell.printed, cell.also) if band is not None]
-    return any(_within(band, value, more_percent) for band in bands)
-
-
-def _within(band: Printed, value: float, more_percent: float) -> bool:
-    tolerance = band.si_tolerance
-    if tolerance is None:
-        return True
-    allowed = tolerance * (1 + more_percent / 100)
-    return abs(value - band.si) <= allowed + HAIR * band.si
+    return any(
+        band.si_tolerance is None
+        or abs(value - band.si)
+        <= band.si_tolerance * (1 + more_percent / 100) + HAIR * band.si
+        for band in bands
+    )
 
 
 def in_unit(value: float, cell: Cell) -> str:

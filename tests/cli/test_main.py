@@ -9,7 +9,7 @@ import pytest
 from buildsite import __version__
 from buildsite.cli import COMMANDS, buildsite
 from buildsite.cli import check as check_module
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from tests.archives import sound
 from tests.cli.running import run
 from tests.clones import write
@@ -34,7 +34,7 @@ def test_each_command_has_help_with_an_example(name: str) -> None:
     assert command.name == name
 
 
-@pytest.mark.parametrize("kind", [k.name for k in KINDS if k.blank is not None])
+@pytest.mark.parametrize("kind", [k.name for k in all_kinds() if k.blank is not None])
 def test_each_new_record_has_help_with_an_example(kind: str) -> None:
     ran = run("new", kind, "--help")
 

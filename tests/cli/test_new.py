@@ -8,13 +8,13 @@ import pytest
 import yaml
 
 from buildsite.exports.schema import schema_files
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from tests.archives import sound
 from tests.cli.running import Ran, run
 from tests.clones import clone, git, write
 from tests.entering.terminal import Person
 
-BLANK = [each.name for each in KINDS if each.blank is not None]
+BLANK = [each.name for each in all_kinds() if each.blank is not None]
 
 TOLD = {
     "project": ["--name", "Heron Flats", "--customer", "A, B & Co"],
@@ -441,7 +441,7 @@ def test_an_end_of_input_writes_nothing(root: Path) -> None:
 
 
 def test_every_prompt_has_an_option_of_its_name(root: Path) -> None:
-    for each in KINDS:
+    for each in all_kinds():
         if each.blank is not None:
             text = run("new", each.name, "--help").out
             for ask in each.blank.asks:
@@ -503,7 +503,9 @@ def test_schema_writes_what_is_missing_and_then_nothing(tmp_path: Path) -> None:
     first = run("schema", "--root", root)
     names = first.out.splitlines()
 
-    assert sorted(names) == sorted(f"records/.schema/{k.name}.json" for k in KINDS)
+    assert sorted(names) == sorted(
+        f"records/.schema/{k.name}.json" for k in all_kinds()
+    )
     assert all((root / name).is_file() for name in names)
     assert run("schema", "--root", root).out == ""
     (root / names[0]).write_text("{}")

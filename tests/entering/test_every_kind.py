@@ -9,12 +9,14 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import new_record
 from buildsite.entering.answer_check import WorkingRecord
 from buildsite.entering.session import Session
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from buildsite.kinds.kind import Kind
 from tests.archives import sound
 from tests.entering.session import hold
 
-AT_BENCH = [kind for kind in KINDS if kind.bench is not None and kind.blank is not None]
+AT_BENCH = [
+    kind for kind in all_kinds() if kind.bench is not None and kind.blank is not None
+]
 TOLD = {
     "project": "marsh-lane",
     "sample": "ML-S1",

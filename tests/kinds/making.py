@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.archive.archive import Archive, compute_standalone
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.tests.moisture_density.compute import Values
@@ -94,4 +94,4 @@ def in_archive(rest: str, files: Mapping[str, str] | None = None) -> Outcome:
 
 def kind(name: str) -> Kind[Any, Any]:
     """One of the kinds there are."""
-    return next(each for each in KINDS if each.name == name)
+    return next(each for each in all_kinds() if each.name == name)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.kinds import KINDS
+from buildsite.kinds import all_kinds
 from buildsite.validation.comparison import (
     RECOMPUTE,
     Verdict,
@@ -97,7 +97,7 @@ def test_reasons_are_all_used() -> None:
 
 @EACH
 def test_flags_that_are_expected_exist(example: Example) -> None:
-    known = {rule.flag for kind in KINDS for rule in kind.rules}
+    known = {rule.flag for kind in all_kinds() for rule in kind.rules}
     wanted = (*example.expected("raises"), *example.expected("silent"))
 
     assert [one.flag for one in wanted if one.flag not in known] == []

@@ -68,42 +68,23 @@ def detail(case: Test) -> Mapping[str, Any]:
 def results(case: Test) -> Mapping[str, Result]:
     """Return the results in the order of the report."""
     values, found = case.values, case.values.gravities
-    percents = {
-        "percent_retained": values.percent_retained,
-        "oversize_water_content": values.water_content,
-        "absorption": found.absorption if found is not None else None,
-    }
-    gravities = (
-        {
-            "bulk_specific_gravity": found.bulk,
-            "ssd_bulk_specific_gravity": found.surface_dry,
-            "apparent_specific_gravity": found.apparent,
-        }
-        if found is not None
-        else {}
+    rows = (
+        ("percent_retained", percent_result, values.percent_retained),
+        ("oversize_water_content", percent_result, values.water_content),
+        ("bulk_specific_gravity", gravity_result, getattr(found, "bulk", None)),
+        (
+            "ssd_bulk_specific_gravity",
+            gravity_result,
+            getattr(found, "surface_dry", None),
+        ),
+        ("apparent_specific_gravity", gravity_result, getattr(found, "apparent", None)),
+        ("absorption", percent_result, getattr(found, "absorption", None)),
     )
-    results = {
-        **{
-            name: percent_result(name, value, case.method)
-            for name, value in percents.items()
-            if value is not None
-        },
-        **{
-            name: gravity_result(name, value, case.method)
-            for name, value in gravities.items()
-        },
+    return {
+        name: result(name, value, case.method)
+        for name, result, value in rows
+        if value is not None
     }
-    return {name: results[name] for name in ORDER if name in results}
-
-
-ORDER = (
-    "percent_retained",
-    "oversize_water_content",
-    "bulk_specific_gravity",
-    "ssd_bulk_specific_gravity",
-    "apparent_specific_gravity",
-    "absorption",
-)
 
 
 def figure(results: Mapping[str, Any], name: str) -> Decimal | None:
