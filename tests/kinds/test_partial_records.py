@@ -108,7 +108,7 @@ def test_a_test_under_way_may_still_lack_anything(name: str) -> None:
     found = again(made, begun, made.case.inputs).flags
 
     (few,) = [flag for flag in found if flag.flag == "too-few-points"]
-    assert (few.found, few.expected) == ("0 that count, 2 that do not", "4 or more")
+    assert (few.found, few.expected) == ("0 on the curve, 2 not used", "4 or more")
     assert "compact more points" in few.mend
     assert {flag.flag for flag in found} >= {"missing-reading", "too-few-points"}
     assert {flag.severity for flag in found} == {Severity.NOTE}
