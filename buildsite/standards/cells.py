@@ -132,6 +132,11 @@ class Cell:
         text = f"{dated}, {place(self.clause)}" if self.clause else dated
         return text if self.status == "read" else f"{text} ({status_text(self.status)})"
 
+    @property
+    def short_basis(self) -> str:
+        """Return the basis in short, for the bench."""
+        return self.basis.replace(f" ({UNCHECKED})", ", unchecked")
+
     def __str__(self) -> str:
         """Write the figure in both systems of units."""
         return f"{self.printed} ({self.also})" if self.also else str(self.printed)

@@ -16,7 +16,7 @@ from buildsite.values import dataclass
 def basis(method: Method | None, cell: str) -> str:
     """Return the source of a cell; empty where the method has no such cell."""
     found = method.optional(cell) if method is not None else None
-    return found.basis if found is not None else ""
+    return found.short_basis if found is not None else ""
 
 
 def act(title: str, at: str, done: str, *, needed: bool) -> Part:

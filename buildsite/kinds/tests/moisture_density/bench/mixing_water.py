@@ -114,7 +114,7 @@ def fresh_soil(case: Test) -> tuple[float | None, str]:
         if pan is not None:
             return pan, f"as for point {i + 1}"
     cell = specimen_cell(case)
-    return (cell.si, cell.basis) if cell is not None else (None, "not weighed")
+    return (cell.si, cell.short_basis) if cell is not None else (None, "not weighed")
 
 
 def specimen_cell(case: Test) -> Cell | None:
@@ -173,7 +173,7 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
         if cell is None:
             return SoilSupply(left, None, "the method states none")
         several = "1 specimen" if more == 1 else f"{more} specimens"
-        basis = f"{several} of {cell}; {cell.basis}"
+        basis = f"{several} of {cell}; {cell.short_basis}"
         return SoilSupply(left, cell.si * more, basis)
     there = pan.mass if left is None else left
     if not begun:
@@ -190,4 +190,4 @@ def soil_to_begin(case: Test, there: float | None) -> SoilSupply:
         return SoilSupply(there, LEAST_REUSED_A_KG, "at least 7 lb; common practice")
     if cell is None:
         return SoilSupply(there, None, "the method states none")
-    return SoilSupply(there, cell.si, f"about {cell}; {cell.basis}")
+    return SoilSupply(there, cell.si, f"about {cell}; {cell.short_basis}")

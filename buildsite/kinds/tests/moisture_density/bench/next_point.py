@@ -103,11 +103,11 @@ def requirements(
     missing = (int(least.value) if least is not None else 4) - count
     if missing > 0:
         points = "1 more point" if missing == 1 else f"{missing} more points"
-        yield Requirement(points, least.basis if least is not None else COMMON)
+        yield Requirement(points, least.short_basis if least is not None else COMMON)
     cell = wet_mass_cell(case)
     if mass == "rises" and cell is not None:
         yield Requirement(
-            "a wetter point at which the wet mass does not rise", cell.basis, WET
+            "a wetter point at which the wet mass does not rise", cell.short_basis, WET
         )
     if side in ("dry", "wet") and len(with_dry_density(found)) > 1:
         way = WET if side == "dry" else DRY
@@ -144,7 +144,7 @@ def requirements_on_sides(
             yield Requirement(
                 f"{missing} more {'point' if missing == 1 else 'points'} {side} of "
                 f"optimum, {percent(best.water_content)}; {count} so far",
-                cell.basis,
+                cell.short_basis,
                 way,
             )
 
@@ -158,7 +158,9 @@ def requirement_between(case: Test, found: Sequence[Estimate]) -> Iterator[Requi
     low, high = gap
     if high - low > float(limit.value) + HAIR:
         yield Requirement(
-            f"a point between {percent(low)} and {percent(high)}", limit.basis, BETWEEN
+            f"a point between {percent(low)} and {percent(high)}",
+            limit.short_basis,
+            BETWEEN,
         )
 
 
