@@ -1,1 +1,1 @@
-"""What the published methods ask for: tables with a source beside each cell."""
+"""The requirements of published methods: tables with a source for each cell."""

@@ -21,12 +21,12 @@ _ENERGY = {
     "kN-m/m3": Fraction(1000),
     "kJ/m3": Fraction(1000),
 }
-"""Work on a volume of soil: no record is written in it, so it lives here. [J/m³]"""
+"""Work on a volume of soil; not a unit of records. [J/m³]"""
 
 
 def to_si(value: Decimal, unit: str) -> float:
     """
-    Take a figure of a standard to SI; %, h, months, ° and plain counts stay.
+    Return a figure of a standard in SI; %, h, months, ° and plain counts stay.
 
     >>> to_si(Decimal("12.00"), "in")
     0.3048
@@ -40,7 +40,7 @@ def to_si(value: Decimal, unit: str) -> float:
 
 def si_unit(unit: str) -> str:
     """
-    Name the unit that `to_si` leaves.
+    Return the unit of a figure after `to_si`.
 
     >>> si_unit("ft3"), si_unit("%")
     ('m3', '%')
@@ -120,7 +120,7 @@ class Cell:
     @property
     def basis(self) -> str:
         """
-        Where the cell comes from, for a flag or a page.
+        Return the source of the cell, for a flag or a page.
 
         >>> cell = Cell("layers", "3", "", "ASTM D698", "1.1", "12(2021)", "read")
         >>> cell.basis
@@ -149,7 +149,7 @@ def status_text(status: str) -> str:
 
 def edition_mark(edition: str) -> str:
     """
-    Write an edition after its publication: `-12e2`, but ` (1990)` for a whole date.
+    Return an edition as written after its publication: `-12e2`, ` (1990)`.
 
     >>> edition_mark("17"), edition_mark("1990"), edition_mark("January 2024")
     ('-17', ' (1990)', ' (January 2024)')
@@ -163,7 +163,7 @@ def edition_mark(edition: str) -> str:
 
 def place(clause: str) -> str:
     """
-    Name the place: a number is a clause, `table 2` and `annex A1` say it themselves.
+    Return a place in a publication: a number is a clause; else as written.
 
     >>> place("1.3.1"), place("table 2")
     ('clause 1.3.1', 'table 2')
@@ -218,7 +218,7 @@ def text_at(row: Mapping[str, object], key: str) -> str:
     """Return the scalar at `key`, or nothing."""
     found = row.get(key, "")
     if not isinstance(found, str):
-        raise TypeError(f"{key}: one word or figure is wanted, not {found!r}")
+        raise TypeError(f"{key}: expected one word or figure, not {found!r}")
     return found
 
 
@@ -226,5 +226,5 @@ def list_at(row: Mapping[str, object], key: str) -> Iterator[str]:
     """Yield the scalars of the list at `key`."""
     found = row.get(key, ())
     if isinstance(found, str) or not isinstance(found, list | tuple):
-        raise TypeError(f"{key}: a list is wanted, not {found!r}")
+        raise TypeError(f"{key}: expected a list, not {found!r}")
     yield from (str(item) for item in found)

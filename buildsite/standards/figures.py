@@ -1,11 +1,10 @@
 """
 Attributes of a method that read one of its cells.
 
-`layers = Count("layers")` in `Method` says that the attribute is a whole number and
-rests on the cell of that name. `Maybe…` ones are `None` where the standard is silent;
-the others raise `LookupError`, for no method of compaction is without them. A value is
-worked out when it is first asked for and then stays in the method, as with
-`functools.cached_property`: a build asks thousands of times.
+`layers = Count("layers")` in `Method`: the attribute is a whole number, read from the
+cell of that name. `Maybe…` ones are None where there is no cell; the others raise
+LookupError, as every method of compaction has them. Values are cached, as with
+`functools.cached_property`: a build reads them thousands of times.
 """
 
 from typing import Generic, TypeVar

@@ -1,4 +1,4 @@
-"""One method of a standard: every figure it asks for, in SI, with its cell."""
+"""One method of a standard: every figure, in SI, with its cell."""
 
 from collections.abc import Iterator, Mapping
 from functools import cached_property
@@ -47,10 +47,10 @@ class Rounding:
 @dataclass(frozen=True, eq=False)
 class Method(Cells):
     """
-    One method of one standard, as its edition and the agency's variant leave it.
+    One method of one standard, with its edition and the agency's variant.
 
-    Every plain attribute is in SI and rests on a cell; `cell(name)` gives that, and
-    `cell(name).basis` the clause for a flag.
+    Every plain attribute is in SI and read from a cell; `cell(name)` gives the cell,
+    and `cell(name).basis` the clause for a flag.
     """
 
     designation: str
@@ -99,14 +99,7 @@ class Method(Cells):
     default_density_unit = Word("default_density_unit")
 
     def cell(self, name: str) -> Cell:
-        """
-        Return one cell.
-
-        Raises
-        ------
-        LookupError
-            If the standard says nothing of it.
-        """
+        """Return one cell; raise LookupError if the method has none of that name."""
         if name not in self.cells:
             near = closest(name, sorted(self.cells))
             hint = f"; nearest: {near}" if near else ""
@@ -114,23 +107,16 @@ class Method(Cells):
         return self.cells[name]
 
     def optional(self, name: str) -> Cell | None:
-        """Return one cell, or nothing where the standard is silent."""
+        """Return one cell, or None if the method has none of that name."""
         return self.cells.get(name)
 
     def word(self, name: str) -> str:
-        """
-        Say a thing in the standard's own word, or in ours where it has none.
-
-        Parameters
-        ----------
-        name
-            Ours: `maximum_dry_density`, `optimum_water_content`, `water_content`.
-        """
+        """Return the standard's term, as for `water_content`; else the neutral one."""
         return self.words.get(name, name.replace("_", " "))
 
     @cached_property
     def gradation_limits(self) -> tuple[tuple[str, float, Cell], ...]:
-        """What the gradation may retain: field of the sample, most percent, cell."""
+        """Return the limits of the gradation: field of the sample, percent, cell."""
         lead = "gradation_"
         return tuple(
             (name.removeprefix(lead), cell.si, cell)
@@ -165,15 +151,15 @@ class Method(Cells):
 
     def standing_hours(self, soil: str) -> float | None:
         """
-        Hours that wetted soil of a class stands before it is compacted.
+        Return the standing time of wetted soil of a class before compaction. [h]
 
-        `None` where the standard asks for nothing; 0 where it says none is needed.
+        None where the standard has no requirement; 0 where it states none is needed.
         """
         found = self.standing(soil)
         return found.si if found else None
 
     def resolution(self, lead: str, unit: str) -> float | None:
-        """Coarsest reading by the cells that a name leads, in `unit`: g, kg, lb."""
+        """Return the coarsest step by the cells `lead_…`, in `unit`: g, kg, lb."""
         grams = self.optional(f"{lead}_g")
         if unit == "kg":
             return grams.si if grams else None
@@ -182,20 +168,11 @@ class Method(Cells):
 
     def report(self, quantity: str, unit: str) -> Rounding:
         """
-        Say how a result is rounded when it is reported in `unit`.
+        Return the rounding of a result reported in `unit`, else raise LookupError.
 
-        Parameters
-        ----------
-        quantity
-            A result's name; one without rows of its own takes those of its family
-            (`corrected_maximum_dry_density`: `maximum_dry_density`, then `density`).
-        unit
-            As a record writes it; `%` for contents, empty for specific gravity.
-
-        Raises
-        ------
-        LookupError
-            If the standard's rows say nothing of it.
+        A quantity without its own rows uses those of its family
+        (`corrected_maximum_dry_density`: `maximum_dry_density`, then `density`). The
+        unit is `%` for contents, empty for specific gravity.
         """
         bare = quantity.removeprefix("corrected_")
         family = next((name for name in _FAMILIES if bare.endswith(name)), bare)

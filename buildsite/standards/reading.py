@@ -1,4 +1,4 @@
-"""The YAML files beside this module: found by name, read once, only when asked for."""
+"""The YAML files of the standards: found by name, read once, on demand."""
 
 import re
 from functools import cache
@@ -17,16 +17,16 @@ Row = dict[str, Any]
 
 @cache
 def read(stem: str) -> Row:
-    """Read one file, once, and only when it is asked for."""
+    """Return one file, read once, on demand."""
     return parse((HERE / f"{stem}.yaml").read_text(encoding="utf-8"))
 
 
 def parse(text: str) -> Row:
     """
-    Read one mapping, every scalar as the text that is written.
+    Return one mapping, every scalar as the text written.
 
-    Built from the parser's events: half the time of a loader, and a key that stands
-    twice is refused instead of lost.
+    Built from the parser's events: half the time of a loader, and a repeated key is
+    refused instead of lost.
 
     >>> parse("layers: {value: 3}")
     {'layers': {'value': '3'}}
@@ -52,7 +52,7 @@ def _node(events: Any, event: Any) -> Any:
     built: Row = {}
     while not isinstance(event := events.get_event(), yaml.MappingEndEvent):
         if event.value in built:
-            raise ValueError(f"{event.start_mark}: {event.value!r} stands twice")
+            raise ValueError(f"{event.start_mark}: {event.value!r} is repeated")
         built[event.value] = _node(events, events.get_event())
     return built
 
@@ -85,7 +85,7 @@ def stems(test: str = "") -> dict[str, str]:
 
 def key(designation: str) -> str:
     """
-    Write a designation without what people spell in several ways.
+    Return a designation without spaces, case and punctuation.
 
     >>> key("AASHTO T 180"), key("aashto t180")
     ('aashtot180', 'aashtot180')
@@ -96,7 +96,7 @@ def key(designation: str) -> str:
 @cache
 def stem_of(designation: str) -> str | None:
     """
-    Find the file of a standard; the publisher's name may be left out.
+    Return the file of a standard; the publisher's name may be left out.
 
     >>> stem_of("T 180")
     'aashto-t-180'
@@ -111,7 +111,7 @@ def stem_of(designation: str) -> str | None:
 
 def closest(word: str, known: list[str]) -> str | None:
     """
-    Find the known name most like `word`, if any is like it at all.
+    Return the known name most like `word`, if any is similar.
 
     >>> closest("AASTHO T-180", ["AASHTO T 180", "ASTM D698"])
     'AASHTO T 180'

@@ -1,4 +1,4 @@
-"""Soil classes: what is usual for each, to judge an entry by."""
+"""Soil classes, with usual values for checks."""
 
 from collections.abc import Mapping
 from functools import cache
@@ -14,7 +14,7 @@ Range = tuple[float, float]
 @dataclass(frozen=True)
 class SoilClass:
     """
-    One class, or one grain for which only the word is known.
+    One class, or one grain size for which only the word is known.
 
     `grain` is `fine`, `sand` or `gravel`. The ranges are for standard effort;
     `dry_density(effort)` and `water_content(effort)` give them for another.
@@ -74,7 +74,7 @@ class SoilClass:
 @cache
 def soil_class(symbol: str) -> SoilClass | None:
     """
-    Find a class by its symbol, a dual symbol, or the word for its grain.
+    Return a class by its symbol, a dual symbol, or the word for its grain size.
 
     A dual symbol without rows of its own spans its two classes.
 

@@ -1,8 +1,8 @@
 """
-Rows of the published methods: find one, ask it what it wants.
+The standards on file, their editions, methods and variants.
 
-Nothing here knows a standard by name. What differs between them is in the YAML files:
-another standard, edition or agency's variant is rows, not code.
+No standard is named here. What differs between them is in the YAML files: another
+standard, edition or agency's variant is rows, not code.
 """
 
 from collections.abc import Mapping
@@ -29,7 +29,7 @@ def limit(name: str) -> Cell:
 
 @dataclass(frozen=True)
 class Edition:
-    """One edition of a standard that is known here."""
+    """One edition of a standard on file."""
 
     edition: str
     year: int
@@ -61,9 +61,9 @@ class Standard:
 
     def is_superseded(self, edition: str, year: int | None = None) -> Edition | None:
         """
-        Return the edition that stood in the place of this one, in `year` or by now.
+        Return the edition that superseded this one, by `year` or by now.
 
-        An edition that is not known here is no error: it may be newer than we are.
+        An edition not on file is not an error: it may be newer than the list.
         """
         found = self.edition(edition)
         newer = None
@@ -76,18 +76,18 @@ class Standard:
 
 
 def designations(test: str = "") -> tuple[str, ...]:
-    """Every standard there are rows for, as it is printed; or those of one test."""
+    """Return every standard on file, as printed; or those of one test."""
     return tuple(sorted(stems(test).values()))
 
 
 def nearest(designation: str, test: str = "") -> str | None:
-    """Find the known designation most like this one, for the word of an error."""
+    """Return the designation on file most like this one, for a message."""
     return closest(designation, list(designations(test)))
 
 
 @cache
 def standard(designation: str) -> Standard | None:
-    """Find a standard by its designation, spaces and case aside."""
+    """Return a standard by its designation, ignoring spaces and case."""
     stem = stem_of(designation)
     if stem is None:
         return None
@@ -109,10 +109,10 @@ def find(
     designation: str, method: str, variant: str = "none", edition: str = ""
 ) -> Method | None:
     """
-    Find a method, its edition's differences and then the variant laid over it.
+    Return a method, with the changes of its edition and then of its variant.
 
-    `None` for a standard, method or variant without rows; `unknown` says which. An
-    edition without rows of its own changes nothing.
+    None for a standard, method or variant not on file; `unknown` gives which. An
+    edition without its own rows changes nothing.
     """
     known = standard(designation)
     if known is None or method not in known.methods:
@@ -158,9 +158,9 @@ def unknown(
     designation: str, method: str, variant: str = "none", test: str = ""
 ) -> tuple[str, str] | None:
     """
-    Say why `find` finds nothing: the field at fault, and what is known instead.
+    Return why `find` finds nothing: the field at fault, and what is on file.
 
-    A standard of another test than the one named is as good as none.
+    A standard of a test other than `test` counts as none.
 
     >>> unknown("AASHTO T 181", "A")
     ('designation', 'AASHTO T 180')
@@ -180,7 +180,7 @@ def unknown(
 
 
 def variants(designation: str, method: str = "") -> tuple[str, ...]:
-    """Names of the variants that may be laid over a standard, or over one method."""
+    """Return the variants of a standard, or of one method."""
     known = standard(designation)
     if known is None:
         return ()

@@ -274,7 +274,7 @@ def test_precision_is_by_soil_where_the_standard_has_it() -> None:
 
 
 def test_a_key_that_stands_twice_is_refused() -> None:
-    with pytest.raises(ValueError, match="'layers' stands twice"):
+    with pytest.raises(ValueError, match="'layers' is repeated"):
         reading.parse("layers: 3\nlayers: 5\n")
 
 

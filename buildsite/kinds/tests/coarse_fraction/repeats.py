@@ -31,7 +31,7 @@ def pairs(earlier: Test, later: Test) -> Iterator[Pair]:
             one=getattr(one, field),
             other=getattr(other, field),
             stated=method.optional(f"repeatability_{name}") if method else None,
-            shown=partial(difference_text, later, name),
+            difference_text=partial(difference_text, later, name),
         )
 
 

@@ -47,7 +47,7 @@ def common_results(earlier: Test, later: Test) -> Iterator[Pair]:
                 stated=repeatability_cell(method, soil_class_of(later), name)
                 if method
                 else None,
-                shown=partial(difference_text, later, name),
+                difference_text=partial(difference_text, later, name),
                 soil=soil_class_of(later),
             )
 

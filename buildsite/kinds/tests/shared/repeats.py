@@ -18,15 +18,15 @@ class Pair:
     A result that both tests have.
 
     `label` is the standard's word for it, `stated` the cell of its repeatability if
-    there is one; `shown` writes a difference as the result is reported. `soil` is the
-    class by which some standards state the repeatability.
+    there is one; `difference_text` writes a difference as the result is reported.
+    `soil` is the class by which some standards state the repeatability.
     """
 
     label: str
     one: float
     other: float
     stated: Cell | None
-    shown: Callable[[float], str]
+    difference_text: Callable[[float], str]
     soil: str = ""
 
 
@@ -75,7 +75,7 @@ def compare(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compared
 def compare_pair(pair: Pair) -> tuple[str, Cell | None]:
     """Return the words on one difference, and the cell of its limit if exceeded."""
     apart = abs(pair.other - pair.one)
-    words, cell = f"{pair.label} differs by {pair.shown(apart)}", pair.stated
+    words, cell = f"{pair.label} differs by {pair.difference_text(apart)}", pair.stated
     if cell is None:
         return f"{words}; the standard states no repeatability", None
     most = greatest_difference(cell, (pair.one + pair.other) / 2)
@@ -83,7 +83,7 @@ def compare_pair(pair: Pair) -> tuple[str, Cell | None]:
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"
     source = f"{cell.basis}{other_soils(cell, pair.soil)}"
-    text = f"{words}, {how} the {pair.shown(most)} of {source}"
+    text = f"{words}, {how} the {pair.difference_text(most)} of {source}"
     return text, cell if above else None
 
 
