@@ -97,7 +97,7 @@ def test_each_reading_stands_in_its_place_as_it_was_written() -> None:
     assert row(text, "Container and dry soil")[0] == "187.19"
     assert box(text, "Empty mold") == "2001"
     assert box(text, "Into the oven at") == "2026-03-10 15:40"
-    assert box(text, "Soil passed through sieve") == "No. 4"
+    assert box(text, "Material passing") == "No. 4"
     assert row(text, "Wetted at")[0] == "2026-03-09 14:10"
 
 
@@ -148,7 +148,7 @@ def test_a_blank_sheet_has_a_place_for_each_reading_and_none_is_filled() -> None
     assert "ML-102" not in text
     assert "SHA-256" not in text
     assert "Blows on each layer <small>prescribed: 25</small>" in text
-    assert "Soil prepared <small>moist or dry</small>" in text
+    assert "Soil preparation <small>moist or dry</small>" in text
 
 
 @pytest.mark.parametrize("many", [7, 12, 13])
@@ -184,8 +184,8 @@ def test_what_is_written_is_no_markup() -> None:
 def test_steps_ticks_and_cautions_are_on_it() -> None:
     text = sheet(sound(), blank=True)
 
-    assert "Compact 3 layers of even height, 25 blows on each" in text
-    assert "Nothing torn out below the rim" in text
+    assert "Compact 3 layers of equal height, 25 blows each" in text
+    assert "No soil torn out below the rim" in text
     assert "Follow your local rules and licensed practice" in text
 
 

@@ -53,7 +53,7 @@ def correct(
     bulk, taken = known
     assumed = (*taken, *assumed)
     if coarse.bulk_basis == "SSD":
-        absorption, guessed = absorption_of(coarse)
+        absorption, guessed = absorption_of(coarse, method)
         assumed = (*assumed, *guessed)
         bulk = oversize.oven_dry_bulk(bulk, absorption)
     return Corrected(
@@ -81,7 +81,9 @@ def too_absorbent(coarse: OversizeFact, method: Method) -> bool:
     return above(float(coarse.absorption), cell, method)
 
 
-def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
+def absorption_of(
+    coarse: OversizeFact, method: Method
+) -> tuple[float, tuple[str, ...]]:
     """
     Return the absorption of the oversize [%], and what was assumed.
 
@@ -91,8 +93,8 @@ def absorption_of(coarse: OversizeFact) -> tuple[float, tuple[str, ...]]:
     if coarse.absorption is not None:
         return float(coarse.absorption), ()
     if coarse.water_content is not None:
-        water = coarse.water_content
-        return float(water), (f"absorption {water} %, its water content",)
+        water, word = coarse.water_content, method.word("water_content")
+        return float(water), (f"absorption {water} %, its {word}",)
     return ASSUMED_OVERSIZE_WATER, (f"absorption {ASSUMED_OVERSIZE_WATER} %",)
 
 
@@ -106,7 +108,7 @@ def oversize_water(
         return 0.0, ()
     fixed = method.oversize_water_content_percent
     water = ASSUMED_OVERSIZE_WATER if fixed is None else fixed
-    return water, (f"water content {water} %",)
+    return water, (f"{method.word('water_content')} {water} %",)
 
 
 CORRECTED, UNCORRECTED = "corrected", "uncorrected"

@@ -8,14 +8,17 @@ from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
+from buildsite.kinds.tests.moisture_density.rules.common import quantity_word
 from buildsite.kinds.tests.moisture_density.wording import spelled
 from buildsite.kinds.tests.shared.facts import EquipmentRow, join_known
 
 
-def form_of_curve(case: Test) -> str:
-    """Write the curve type, as the figure's caption does."""
+def curve_type(case: Test) -> str:
+    """Write the curve type."""
     values = case.values
-    return "drawn" if values.is_drawn else values.curve.form.replace("-", " ")
+    if values.is_drawn:
+        return "drawn"
+    return values.curve.form.replace("-", " ").replace("akima", "Akima")
 
 
 def method_rows(case: Test) -> list[tuple[str, Cell | str]]:
@@ -38,7 +41,7 @@ def method_rows(case: Test) -> list[tuple[str, Cell | str]]:
         ("Rammer", join_known(rammer.operation, face) if rammer is not None else ""),
         ("Specific gravity", gravity_cell(case)),
         ("Oversize", oversize_cell(case)),
-        ("Curve type", form_of_curve(case)),
+        ("Curve type", curve_type(case)),
     ]
 
 
@@ -75,7 +78,7 @@ def oversize_cell(case: Test) -> Cell:
         f"{coarse.percent_retained} % retained on {coarse.sieve or 'the sieve'}",
         f"bulk specific gravity {bulk} ({basis or 'basis not stated'})" if bulk else "",
         f"absorption {coarse.absorption} %" if saturated else "",
-        f"water content {coarse.water_content} %"
+        f"{quantity_word(case, 'water_content')} {coarse.water_content} %"
         if coarse.water_content is not None
         else "",
     )

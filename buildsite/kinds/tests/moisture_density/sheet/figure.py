@@ -9,6 +9,7 @@ from typing import TypeVar
 from buildsite.kinds.reporting import density_in, result_word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.sheet.facts import curve_type
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.units import unit
 from buildsite.soil.curves import Curve, Solids, sample
@@ -242,5 +243,5 @@ def caption(case: Test) -> str:
         by = curve.by if curve is not None else None
         return f"Peak drawn by {by or 'hand'}."
     if isinstance(values.curve, Curve):
-        return f"Curve type: {values.curve.form.replace('-', ' ')}."
+        return f"Curve type: {curve_type(case)}."
     return f"No peak: {values.curve.words}."
