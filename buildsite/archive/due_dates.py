@@ -38,9 +38,9 @@ def falling_due(archive: Archive) -> list[DueItem]:
 FALLS_DUE = Known(
     "calibration-due",
     Severity.NOTE,
-    "ISO/IEC 17025:2017, 6.4.7 (from memory)",
-    "Equipment that falls due within the span asked for; a warning once its day is "
-    "past. Told by `check --due` alone, for no other command looks at the calendar.",
+    "ISO/IEC 17025:2017, 6.4.7 (not yet checked against the standard's text)",
+    "Equipment is due for calibration within the span given; a warning once the date "
+    "is past. Only `check --due` reports it.",
 )
 
 

@@ -109,7 +109,7 @@ class Other:
 
 
 def mold_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
-    """A mold whose mass differs from that in its last test."""
+    """The mass of a mold differs from that in its last test."""
     uses: dict[tuple[str, str], list[tuple[date, str, MoldUse, str]]] = {}
     for one in traces:
         for use in one.molds:
@@ -138,7 +138,7 @@ ALLOWED_KG = 0.005
 
 
 def readings_in_two_tests(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
-    """A line whose readings are all the same as in another test."""
+    """All readings of a line are the same as in another test."""
     seen: dict[tuple[str, ...], tuple[str, str]] = {}
     for one in sorted(traces, key=lambda trace: trace.id):
         for field, readings in one.readings:
@@ -165,7 +165,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
             "mold-mass-changed",
             Severity.WARNING,
             "common practice",
-            "A mold whose mass differs from that in its last test.",
+            "The mass of a mold differs from that in its last test.",
         ),
         mold_mass_changed,
     ),
@@ -174,7 +174,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
             "readings-in-two-tests",
             Severity.WARNING,
             "common practice",
-            "A line whose readings are all the same as in another test.",
+            "All readings of a line are the same as in another test.",
         ),
         readings_in_two_tests,
     ),
@@ -184,28 +184,28 @@ REPEATS_APART = Known(
     "repeats-apart",
     Severity.WARNING,
     "the method's repeatability",
-    "Two tests of one sample by one method that differ by more than the repeatability.",
+    "Two tests of one sample by one method differ by more than the repeatability.",
 )
 
 FOUND_WRONG = Known(
     "calibration-found-wrong",
     Severity.WARNING,
     f"ISO/IEC 17025:2017, 6.4.9 and 7.10 ({UNCHECKED})",
-    "Tests that used equipment found out of tolerance since its last good calibration, "
-    "or a calibration declared wrong.",
+    "Tests used equipment found out of tolerance since its last good calibration, or a "
+    "calibration declared wrong.",
 )
 DUE_BY_SPECIMENS = Known(
     "due-by-specimens",
     Severity.WARNING,
     "ASTM D1557-12e1, clause 7",
-    "A rammer or mold used for more specimens since its last calibration than a "
+    "A rammer or mold was used for more specimens since its last calibration than a "
     "standard allows.",
 )
 USED_OUT_OF_USE = Known(
     "used-while-out-of-use",
     Severity.WARNING,
     f"ISO/IEC 17025:2017, 6.4.9 ({UNCHECKED})",
-    "A test that used equipment on or after the date it was taken out of service.",
+    "A test used equipment on or after the date it was taken out of service.",
 )
 EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
 """The flags of `kinds/equipment/reliance.py`."""
@@ -217,7 +217,7 @@ EDITED = Known(
     "edited-after-review",
     Severity.WARNING,
     "ISO/IEC 17025:2017, 7.8.1.1: results are reviewed before they are released",
-    "A record edited after its review.",
+    "A record was edited after its review.",
 )
 """Shows only with the history: see `archive/edited_after_review.py`."""
 

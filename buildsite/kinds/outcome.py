@@ -201,13 +201,13 @@ ERROR_ACCEPTED = Known(
     "error-accepted",
     Severity.WARNING,
     "common practice",
-    "An accepted error; only warnings can be accepted.",
+    "An error is accepted; only warnings can be.",
 )
 NOTHING_TO_ACCEPT = Known(
     "nothing-to-accept",
     Severity.NOTE,
     "common practice",
-    "An acceptance of a flag that the record does not raise.",
+    "A flag is accepted that the record does not raise.",
 )
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 

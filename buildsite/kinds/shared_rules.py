@@ -117,15 +117,15 @@ def standard_rules(
     """Return the three checks for a kind of record that names standards."""
 
     def unknown_standard(case: Case[Any, Any]) -> Iterator[Doubt]:
-        """A standard that is not on file: its method is not checked."""
+        """The standard is not on file: its method is not checked."""
         yield from doubts(named(case), "designation", test)
 
     def unknown_method(case: Case[Any, Any]) -> Iterator[Doubt]:
-        """A method that its standard does not have."""
+        """The standard has no such method."""
         yield from doubts(named(case), "method", test)
 
     def unknown_variant(case: Case[Any, Any]) -> Iterator[Doubt]:
-        """An agency's variant that is unknown, or not for this method."""
+        """The agency's variant is unknown, or not for this method."""
         yield from doubts(named(case), "variant", test)
 
     return (

@@ -75,7 +75,7 @@ def faults(
 
 @warning("balance-off", f"AASHTO M 231 ({UNCHECKED})")
 def balance_off(case: Case[Balance, None]) -> Iterator[Doubt]:
-    """A balance with an error beyond the limit for its readability and load."""
+    """The error of a balance exceeds the limit for its readability and load."""
     for i, _ in unsettled(case.record.calibrations):
         for where, found, required in errors_beyond_limit(case.record, i):
             yield Doubt(

@@ -185,7 +185,7 @@ def unsettled(calibrations: Sequence[Any]) -> Iterator[tuple[int, Any]]:
 
 
 def due_before_calibrated(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A calibration whose next due date is not after it."""
+    """The next due date of a calibration is not after its date."""
     for i, one in enumerate(case.record.calibrations):
         if one.next_due is not None and one.next_due <= one.on:
             yield Doubt(

@@ -39,7 +39,7 @@ def faults(
 
 @warning("oven-off-its-setting", f"ASTM D2216 ({UNCHECKED})")
 def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
-    """An oven temperature more than 5 °C from the setting."""
+    """The temperature of an oven is more than 5 °C from the setting."""
     for i, _ in unsettled(case.record.calibrations):
         for k, found, required in temperatures_off(case.record, i):
             yield Doubt(

@@ -129,7 +129,7 @@ MOST_SPREAD_ML = 0.05
 
 @error("impossible-filling", "conservation of mass")
 def impossible_filling(case: Filled) -> Iterator[Doubt]:
-    """A filling not heavier than the empty pycnometer, or of impossible temperature."""
+    """A filling is no heavier than the empty pycnometer, or impossibly cold or hot."""
     for i, one in enumerate(case.record.calibrations):
         for k, filling in enumerate(one.fillings):
             field = ("calibrations", i, "fillings", k)
@@ -151,7 +151,7 @@ def impossible_filling(case: Filled) -> Iterator[Doubt]:
 
 @warning("fillings-disagree", f"ASTM D854 ({UNCHECKED})")
 def fillings_disagree(case: Filled) -> Iterator[Doubt]:
-    """Fillings of one calibration whose volumes differ too much."""
+    """The volumes of the fillings of one calibration differ too much."""
     for i, found in enumerate(case.values):
         if found.spread is not None and found.spread * 1e6 > MOST_SPREAD_ML:
             yield Doubt(

@@ -83,7 +83,7 @@ D2168 = f"ASTM D2168 ({UNCHECKED})"
 
 @warning("mechanical-rammer-unlike-hand", D2168)
 def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:
-    """A mechanical rammer whose densities differ from the hand rammer's."""
+    """A mechanical rammer gives densities that differ from the hand rammer's."""
     for i, one in unsettled(case.record.calibrations):
         for wrong in comparison_faults(one):
             yield Doubt(
@@ -97,7 +97,7 @@ def rammer_unlike_hand(case: Case[Rammer, None]) -> Iterator[Doubt]:
 
 @note("mechanical-rammer-not-compared", D2168)
 def never_compared(case: Case[Rammer, None]) -> Iterator[Doubt]:
-    """A mechanical rammer that was never compared with a hand rammer."""
+    """A mechanical rammer was never compared with a hand rammer."""
     record = case.record
     if record.operation != "mechanical" or record.out_of_use is not None:
         return

@@ -177,7 +177,7 @@ def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
 
 @error("unknown-demand", "common practice")
 def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """A demand of the procedures that is not a field of a test."""
+    """A demand of the procedures is not a field of a test."""
     for i, name in enumerate(case.record.procedures.demands):
         if name not in DEMANDS:
             yield Doubt(
@@ -190,7 +190,7 @@ def unknown_demand(case: Case[Laboratory, None]) -> Iterator[Doubt]:
 
 @warning("unknown-standard", METHOD_NAMED)
 def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """A standard that is not on file: its method is not checked."""
+    """The standard is not on file: its method is not checked."""
     for i, name in enumerate(case.record.procedures.standards):
         if standard(name) is None:
             near = nearest(name)
@@ -204,7 +204,7 @@ def unknown_standard(case: Case[Laboratory, None]) -> Iterator[Doubt]:
 
 @warning("email-of-two-people", "ISO/IEC 17025:2017, 7.5.1")
 def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """An e-mail address of two people: a commit could be by either."""
+    """Two people have one e-mail address: a commit could be by either."""
     first: dict[str, str] = {}
     for code, who in case.record.staff.items():
         for i, email in enumerate(who.emails):
@@ -220,7 +220,7 @@ def email_of_two_people(case: Case[Laboratory, None]) -> Iterator[Doubt]:
 
 @error("authority-ends-before-it-begins", "common practice")
 def authority_ends_before_it_begins(case: Case[Laboratory, None]) -> Iterator[Doubt]:
-    """A person whose `until` is before `from`."""
+    """A person's `until` is before `from`."""
     for code, who in case.record.staff.items():
         if who.from_ and who.until and who.until < who.from_:
             yield Doubt(

@@ -78,7 +78,7 @@ def standards_named(case: Case[Any, Any]) -> Iterator[tuple[Field, StandardUsed]
 
 
 def band_upside_down(case: Case[Project, None]) -> Iterator[Doubt]:
-    """A moisture range whose lower limit is above its upper limit."""
+    """The lower limit of a moisture range is above its upper limit."""
     for i, one in enumerate(case.record.requirements):
         band = one.water_content
         if band is not None and band.from_ > band.to:

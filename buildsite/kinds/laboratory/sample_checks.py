@@ -21,7 +21,7 @@ from buildsite.standards.soils import soil_class
 
 @warning("unknown-soil-class", "ASTM D2487")
 def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A soil class that is not in the Unified Soil Classification System."""
+    """The soil class is not in the Unified Soil Classification System."""
     soil = case.record.soil
     if soil is not None and soil.class_ and soil_class(soil.class_) is None:
         yield Doubt(
@@ -34,7 +34,7 @@ def unknown_soil_class(case: Case[Any, None]) -> Iterator[Doubt]:
 
 @warning("gradation-out-of-order", "conservation of mass")
 def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A greater cumulative percent retained on a coarser sieve than on a finer one."""
+    """The percent retained on a coarser sieve is greater than on a finer one."""
     graded = case.record.gradation
     stated = [(name, getattr(graded, name, None)) for name in GRADATION]
     known = [(name, value) for name, value in stated if value is not None]
@@ -50,7 +50,7 @@ def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
 
 
 def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A staff code that is not in lab.yaml."""
+    """A staff code is not in lab.yaml."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     for name in ("received", "sampled"):
         act = getattr(case.record, name)
@@ -65,7 +65,7 @@ def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
 
 
 def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
-    """A date before that of an earlier step."""
+    """A date is before that of an earlier step."""
     sample = case.record
     sampled, received = sample.sampled, sample.received
     acts = (

@@ -22,7 +22,7 @@ ANNEX = f"annex on mold volume of ASTM D698 and D1557 ({UNCHECKED})"
 
 @warning("mold-volumes-disagree", ANNEX)
 def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """Volumes by water and by dimensions that differ by more than 0.5 %."""
+    """Volumes by water and by dimensions differ by more than 0.5 %."""
     for i, one in enumerate(case.values):
         apart = one.difference_percent
         if apart is not None and apart > AGREEMENT_PERCENT:
@@ -38,7 +38,7 @@ def volumes_disagree(case: Case[Any, Any]) -> Iterator[Doubt]:
 
 @error("calibration-unreadable", "conservation of mass")
 def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A water filling with impossible readings."""
+    """The readings of a water filling are impossible."""
     for i, one in enumerate(case.record.calibrations):
         if one.water is not None and case.values[i].by_water is None:
             water = one.water
@@ -53,7 +53,7 @@ def calibration_unreadable(case: Case[Any, Any]) -> Iterator[Doubt]:
 
 @note("calibration-without-volume", "common practice")
 def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A calibration without a volume."""
+    """A calibration has no volume."""
     for i, one in enumerate(case.record.calibrations):
         if one.volume is None and one.water is None and one.dimensions is None:
             yield Doubt(
@@ -67,7 +67,7 @@ def calibration_without_volume(case: Case[Any, Any]) -> Iterator[Doubt]:
 
 @warning("too-few-mold-dimensions", ANNEX)
 def too_few_dimensions(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """Too few diameters or heights for the volume of a mold."""
+    """Too few diameters or heights were measured for the volume of a mold."""
     for i, one in enumerate(case.record.calibrations):
         if one.dimensions is None:
             continue
@@ -105,7 +105,7 @@ def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
 
 @warning("mold-found-changed", f"ISO/IEC 17025:2017, 6.4.9 and 7.10 ({UNCHECKED})")
 def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
-    """A mold whose volume as found differs from the calibration before."""
+    """The volume of a mold as found differs from the calibration before."""
     for i, _ in unsettled(case.record.calibrations):
         for now, was in changes(case, i):
             yield Doubt(

@@ -80,7 +80,7 @@ def disagree_rule(check: Callable[[Test], Iterator[Doubt]]) -> Rule[Test]:
 
 
 def dry_heavier_than_wet(line: Line, case: Test) -> Iterator[Doubt]:
-    """A container that weighs more after the oven than before."""
+    """A container weighs more after the oven than before."""
     wet, unit = line.part.container_and_wet, unit_of(case)
     for dry in line.part.container_and_dry or ():
         if wet is not None and dry > wet:
@@ -95,7 +95,7 @@ def dry_heavier_than_wet(line: Line, case: Test) -> Iterator[Doubt]:
 
 
 def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
-    """An empty container that weighs no less than with soil in it."""
+    """An empty container weighs no less than with soil in it."""
     empty, dry, unit = (
         line.part.container_mass,
         line.part.container_and_dry,
@@ -133,7 +133,7 @@ def risen(line: Line, name: str, unit: str, mend: str) -> Iterator[Doubt]:
 
 
 def oven_mass_rose(line: Line, case: Test) -> Iterator[Doubt]:
-    """Successive oven-dry masses of one container that rise."""
+    """Successive oven-dry masses of one container rise."""
     mend = "cool it under a lid and weigh again; dry soil absorbs water from the air"
     yield from risen(line, "container_and_dry", unit_of(case), mend)
 
@@ -173,7 +173,7 @@ def still_falling(
 
 
 def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
-    """Oven-dry masses whose last loss is over 0.1 % of the dry soil."""
+    """The last loss in the oven is over 0.1 % of the dry soil."""
     lost = last_loss(line.part)
     if lost is not None:
         of_soil = (lost, " of the dry soil")
@@ -183,7 +183,7 @@ def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
 
 
 def container_used_twice(everything: Iterable[Line]) -> Iterator[Doubt]:
-    """One container named in two places of a test."""
+    """One container is named in two places of a test."""
     seen: dict[str, Line] = {}
     for line in everything:
         label = line.part.container
@@ -200,7 +200,7 @@ def container_used_twice(everything: Iterable[Line]) -> Iterator[Doubt]:
 
 
 def readings_repeated(everything: Iterable[Line]) -> Iterator[Doubt]:
-    """Two containers of a test with the same wet and dry masses."""
+    """Two containers of a test have the same wet and dry masses."""
     seen: dict[tuple[Decimal, tuple[Decimal, ...]], Line] = {}
     for line in everything:
         wet, dry = line.part.container_and_wet, line.part.container_and_dry

@@ -29,19 +29,19 @@ def for_size(case: Test, lead: str) -> Cell | None:
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A container without one of its masses, or no container at all."""
+    """A container lacks one of its masses, or there is no container."""
     yield from columns.no_lines(case, "a line per container")
     yield from columns.gaps(case, CONTAINERS, "three masses")
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
-    """Containers of one soil that differ by over 10 % of their mean, or 1 point."""
+    """Containers of one soil differ by over 10 % of their mean, or over a point."""
     yield from disagreement(("containers",), case.values.waters)
 
 
 @warning("moisture-specimen-too-small", "the method's minimum specimen mass")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """Less moist soil in a container than its largest particle requires."""
+    """A container has less moist soil than its largest particle requires."""
     cell, unit = for_size(case, "specimen_at_least"), case.record.units.moisture
     if cell is None or unit is None:
         return
@@ -64,7 +64,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
 
 @note("largest-particle-missing", "common practice")
 def largest_particle_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not state its largest particle size."""
+    """A complete test does not state its largest particle size."""
     if is_complete(case) and case.record.largest_particle is None:
         expected = "the finest sieve that all of the soil passes"
         mend = "ask the technician; the minimum specimen mass depends on it"
@@ -73,7 +73,7 @@ def largest_particle_missing(case: Test) -> Iterator[Doubt]:
 
 @warning("unknown-sieve", "common practice")
 def unknown_size(case: Test) -> Iterator[Doubt]:
-    """A particle size that is not a known sieve."""
+    """A particle size is not a known sieve."""
     size = case.record.largest_particle
     if size is not None and opening_mm(size) is None:
         expected = "a sieve, such as No. 4, 3/4 in or 19 mm"

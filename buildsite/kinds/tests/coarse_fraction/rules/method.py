@@ -16,7 +16,7 @@ from buildsite.standards.cells import UNCHECKED
 
 @warning("stones-too-few", "the method's minimum mass of specimen")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """Less mass of coarse particles than required for their nominal maximum size."""
+    """The mass of coarse particles is too small for their nominal maximum size."""
     size, unit, method = (
         case.record.nominal_maximum,
         case.record.units.gravity,
@@ -44,7 +44,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
 
 @note("nominal-maximum-missing", "common practice")
 def nominal_maximum_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not state the nominal maximum size."""
+    """A complete test does not state the nominal maximum size."""
     record = case.record
     if is_complete(case) and record.specimens and record.nominal_maximum is None:
         yield Doubt(
@@ -57,7 +57,7 @@ def nominal_maximum_missing(case: Test) -> Iterator[Doubt]:
 
 @warning("oversize-untested", "common practice")
 def size_untested(case: Test) -> Iterator[Doubt]:
-    """An oversize fraction that no specimen represents."""
+    """No specimen represents an oversize fraction."""
     values = case.values
     for one in untested(values.fractions, values.particles, values.opening_mm):
         name = case.record.fractions[one.number - 1].retained_on
@@ -72,7 +72,7 @@ def size_untested(case: Test) -> Iterator[Doubt]:
 
 @error("shares-unknown", f"ASTM C127 ({UNCHECKED})")
 def shares_unknown(case: Test) -> Iterator[Doubt]:
-    """Sizes tested separately without their shares in the split."""
+    """Sizes were tested separately, without their shares in the split."""
     if case.values.shares_unknown:
         yield Doubt(
             field=("specimens",),
@@ -86,7 +86,7 @@ def shares_unknown(case: Test) -> Iterator[Doubt]:
 
 @warning("soak-out-of-range", "the method's soaking time")
 def soak_out_of_range(case: Test) -> Iterator[Doubt]:
-    """Soaking for a shorter or longer time than the method requires."""
+    """The soaking time is shorter or longer than the method requires."""
     soak, method = case.record.soak, case.method
     if soak is None or soak.in_ is None or soak.out is None or method is None:
         return
@@ -109,7 +109,7 @@ def soak_out_of_range(case: Test) -> Iterator[Doubt]:
 
 @warning("water-temperature-out-of-range", "the method's water temperature")
 def water_temperature(case: Test) -> Iterator[Doubt]:
-    """Particles weighed in water colder or warmer than the method requires."""
+    """Particles were weighed in water colder or warmer than the method requires."""
     soak, method = case.record.soak, case.method
     if soak is None or soak.water_temperature_c is None or method is None:
         return

@@ -29,7 +29,7 @@ def last_dry(line: Line) -> Decimal | None:
 
 @error("surface-dry-lighter-than-dry", "conservation of mass")
 def lighter_than_dry(case: Test) -> Iterator[Doubt]:
-    """Saturated particles that weigh less than dry."""
+    """Saturated particles weigh less than dry."""
     unit = case.record.units.gravity or ""
     for line in PARTICLES.lines(case.record):
         dry, soaked = last_dry(line), line.part.surface_dry
@@ -49,7 +49,7 @@ IN_WATER = "Archimedes: buoyancy equals the weight of the water displaced"
 
 @error("in-water-mass-impossible", IN_WATER)
 def in_water_impossible(case: Test) -> Iterator[Doubt]:
-    """Particles that weigh no less in water than dry in air."""
+    """Particles weigh no less in water than dry in air."""
     unit = case.record.units.gravity or ""
     for line in PARTICLES.lines(case.record):
         dry, sunk = last_dry(line), line.part.in_water
@@ -66,7 +66,7 @@ def in_water_impossible(case: Test) -> Iterator[Doubt]:
 
 @warning("unusual-bulk-specific-gravity", "common practice")
 def gravity_unusual(case: Test) -> Iterator[Doubt]:
-    """A bulk specific gravity outside the range of common rock."""
+    """A bulk specific gravity is outside the range of common rock."""
     low, high = USUAL_GRAVITY
     for one in case.values.particles:
         if one.bulk is not None and not low <= one.bulk <= high:
@@ -82,7 +82,7 @@ def gravity_unusual(case: Test) -> Iterator[Doubt]:
 
 @warning("absorption-high", "ARIZ 227d (November 2016), clause 1.2")
 def absorption_high(case: Test) -> Iterator[Doubt]:
-    """An absorption so high that an oversize correction is doubtful."""
+    """The absorption is so high that an oversize correction is doubtful."""
     found = case.values.gravities
     if found is not None and found.absorption > HIGH_ABSORPTION:
         yield Doubt(
@@ -124,7 +124,7 @@ REPEATED: tuple[tuple[str, str, Callable[[Gravities], float], int], ...] = (
 
 @warning("specimens-disagree", "the method's repeatability")
 def specimens_disagree(case: Test) -> Iterator[Doubt]:
-    """Specimens of one size that differ by more than the method's repeatability."""
+    """Specimens of one size differ by more than the method's repeatability."""
     if case.method is None:
         return
     for group in by_size(case.values.particles, case.values.opening_mm).values():

@@ -50,7 +50,7 @@ def unread_places(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A fraction or specimen without one of its masses."""
+    """A fraction or specimen lacks one of its masses."""
     for field, found, expected in unread_places(case):
         yield Doubt(field, found, expected, FROM_BENCH, gap_severity(case))
 
@@ -64,7 +64,7 @@ UNIT_OF = {
 
 @error("two-forms-of-one-value", "record format 1")
 def two_forms(case: Test) -> Iterator[Doubt]:
-    """A fraction that gives its water content in two ways."""
+    """A fraction states its water content in two ways."""
     for line in FRACTIONS.lines(case.record):
         weighed = len(missing_in(line.part, MASSES)) < len(MASSES)
         if line.part.water_content is not None and weighed:
@@ -73,7 +73,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Water contents transcribed from a report, not observed."""
+    """Values were transcribed from a report, not observed."""
     taken = [
         i
         for i, one in enumerate(case.record.fractions)
@@ -114,7 +114,7 @@ SHARE = "resolution_gravity_share"
 
 @warning("unknown-sieve", "common practice")
 def unknown_sieve(case: Test) -> Iterator[Doubt]:
-    """A sieve that the program does not know."""
+    """A sieve is unknown."""
     record = case.record
     named: list[tuple[Field, str | None]] = [
         (("sieve",), record.sieve),
@@ -141,7 +141,7 @@ def unknown_sieve(case: Test) -> Iterator[Doubt]:
 
 @error("fraction-twice", "common practice")
 def fraction_twice(case: Test) -> Iterator[Doubt]:
-    """Two fractions retained on one sieve."""
+    """Two fractions are retained on one sieve."""
     seen: dict[float, int] = {}
     for i, one in enumerate(case.values.fractions):
         if one.opening_mm is None:
@@ -159,7 +159,7 @@ def fraction_twice(case: Test) -> Iterator[Doubt]:
 
 @error("split-incomplete", "common practice")
 def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
-    """A split without the oversize sieve, or without the pan."""
+    """The split lacks the oversize sieve or the pan."""
     openings = [one.opening_mm for one in case.values.fractions]
     wanted = [
         (case.values.opening_mm, case.record.sieve, "the oversize sieve"),
@@ -178,7 +178,7 @@ def not_split_on_sieve(case: Test) -> Iterator[Doubt]:
 
 @warning("fractions-unlike-total", "conservation of mass")
 def fractions_unlike_total(case: Test) -> Iterator[Doubt]:
-    """Fractions that do not add up to the mass before sieving."""
+    """The fractions do not add up to the mass before sieving."""
     record, method = case.record, case.method
     masses = [one.mass for one in record.fractions if one.mass is not None]
     whole, unit = record.total_mass, record.units.split
@@ -204,7 +204,7 @@ def fractions_unlike_total(case: Test) -> Iterator[Doubt]:
 
 @warning("oversize-wetter-than-its-stones", "common practice")
 def oversize_wetter_than_stones(case: Test) -> Iterator[Doubt]:
-    """Oversize with far more water than its particles absorb."""
+    """The oversize has far more water than its particles absorb."""
     water, rock = case.values.water_content, case.values.gravities
     if water is None or rock is None or water <= rock.absorption + MORE_WATER:
         return

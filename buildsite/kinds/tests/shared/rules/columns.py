@@ -93,7 +93,7 @@ def too_coarse(
     """Return the rule on the steps of columns."""
 
     def reading_too_coarse(case: AnyTest) -> Iterator[Doubt]:
-        """A column read in coarser steps than the standard requires."""
+        """A column was read in coarser steps than the standard requires."""
         finest = limit(case) if limit is not None else None
         for columns in everything:
             lines = list(columns.lines(case.record))
@@ -179,7 +179,7 @@ def missing_unit(
                     mend=f"enter {unit} under units, from the bench sheet's column",
                 )
 
-    check.__doc__ = f"{values} without a unit in the record."
+    check.__doc__ = f"{values} have no unit in the record."
     return Rule("missing-unit", Severity.ERROR, "common practice", check)
 
 

@@ -28,7 +28,7 @@ def arrival(case: AnyTest) -> Dated | None:
 
 
 def out_of_order(case: AnyTest) -> Iterator[Doubt]:
-    """A date before that of an earlier step."""
+    """A date is before that of an earlier step."""
     record, came = case.record, arrival(case)
     work = record.work
     names = [name for name in work.acts if name not in work.free]
@@ -52,7 +52,7 @@ def out_of_order(case: AnyTest) -> Iterator[Doubt]:
 
 @error("test-undated", DATED)
 def undated(case: AnyTest) -> Iterator[Doubt]:
-    """A test without its date: no calibration can be looked up."""
+    """The test has no date: the calibrations in force cannot be looked up."""
     record = case.record
     own = [act for _, act in acts_at_lines(record) if act.on is not None]
     by_line = bool(own) and len(own) == len(lines_of(record))

@@ -75,15 +75,13 @@ def demands_of(at_lines: AtLines) -> Callable[[AnyTest], Iterator[Doubt]]:
                     severity=None if is_complete(case) else Severity.NOTE,
                 )
 
-    missing.__doc__ = (
-        "A field that the laboratory's procedures demand and the test lacks."
-    )
+    missing.__doc__ = "The test lacks a field that the laboratory's procedures demand."
     return missing
 
 
 @note("computed-alone", "common practice")
 def computed_alone(case: AnyTest) -> Iterator[Doubt]:
-    """A record computed by itself, without the records it refers to."""
+    """The record was computed by itself, without the records it refers to."""
     if case.inputs.alone:
         yield Doubt(
             field=(),
@@ -99,7 +97,7 @@ def computed_alone(case: AnyTest) -> Iterator[Doubt]:
     f"ISO/IEC 17025:2017, 7.4.2 ({UNCHECKED}): items are not confused",
 )
 def sample_of_another_project(case: AnyTest) -> Iterator[Doubt]:
-    """A sample of another project than the test's."""
+    """The sample is of another project than the test."""
     sample = sample_of(case)
     if sample is not None and sample.project != case.record.project:
         yield Doubt(
@@ -115,7 +113,7 @@ def sample_of_another_project(case: AnyTest) -> Iterator[Doubt]:
     "ISO/IEC 17025:2017, 7.8.2.1: results from others are marked as theirs",
 )
 def external_without_report(case: AnyTest) -> Iterator[Doubt]:
-    """Another laboratory's work without the number of its report."""
+    """The report number of another laboratory's work is not stated."""
     other = case.record.external
     if other is not None and other.report is None:
         yield Doubt(
@@ -131,7 +129,7 @@ def external_without_report(case: AnyTest) -> Iterator[Doubt]:
     "ISO/IEC 17025:2017, 7.5.2: the first observation is kept",
 )
 def bench_sheet_without_digest(case: AnyTest) -> Iterator[Doubt]:
-    """A bench sheet without its digest: an exchanged file would go unnoticed."""
+    """The bench sheet has no digest: an exchanged file would go unnoticed."""
     sheet = case.record.bench_sheet
     if sheet is not None and sheet.sha256 is None:
         yield Doubt(

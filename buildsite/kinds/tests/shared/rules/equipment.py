@@ -95,7 +95,7 @@ def out_of_calibration(kind: str, interval_cell: str = "") -> Check:
 
     article = "An" if kind[0] in "aeiou" else "A"
     check.__doc__ = (
-        f"{article} {kind} without a calibration in force on the day of its use."
+        f"{article} {kind} had no calibration in force on the day of its use."
     )
     return check
 
@@ -104,7 +104,7 @@ def over_capacity(everything: Sequence[Columns]) -> Check:
     """Return the check of the balances' capacity."""
 
     def balance_over_capacity(case: AnyTest) -> Iterator[Doubt]:
-        """A reading above the capacity of its balance."""
+        """A reading is above the capacity of its balance."""
         read = weighed_on(case.record, everything)
         for name, facts, _ in devices(case, "balance"):
             readings, unit = read.get(name, ([], None))
@@ -129,7 +129,7 @@ def too_coarse(everything: Sequence[Columns]) -> Check:
     cells_of = resolution_cells(everything)
 
     def balance_too_coarse(case: AnyTest) -> Iterator[Doubt]:
-        """A balance with a coarser resolution than the method requires."""
+        """The resolution of a balance is coarser than the method requires."""
         method = case.method
         if method is None:
             return

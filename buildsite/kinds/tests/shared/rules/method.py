@@ -19,7 +19,7 @@ def standard_named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]
 
 @note("edition-missing", METHOD_NAMED)
 def edition_missing(case: AnyTest) -> Iterator[Doubt]:
-    """A standard named without its edition."""
+    """The standard is named without its edition."""
     used = case.record.standard
     if used.edition is None:
         yield Doubt(
@@ -32,7 +32,7 @@ def edition_missing(case: AnyTest) -> Iterator[Doubt]:
 
 @note("unknown-edition", METHOD_NAMED)
 def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
-    """An edition that the program has no rows for."""
+    """The edition is not on file."""
     used = case.record.standard
     known = standard(used.designation)
     if known is not None and used.edition and known.edition(used.edition) is None:
@@ -50,7 +50,7 @@ def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
     "ISO/IEC 17025:2017, 7.2.1.3: the latest valid version of a method",
 )
 def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
-    """An edition superseded before the year of the test."""
+    """The edition was superseded before the year of the test."""
     used, day = case.record.standard, tested_on(case.record)
     known = standard(used.designation)
     if known is None or not used.edition or day is None:
@@ -71,7 +71,7 @@ def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
 
 @warning("edition-after-test", METHOD_NAMED)
 def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
-    """An edition published after the test."""
+    """The edition was published after the test."""
     used, day = case.record.standard, tested_on(case.record)
     known = standard(used.designation)
     edition = known.edition(used.edition) if known and used.edition else None

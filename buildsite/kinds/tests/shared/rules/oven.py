@@ -40,7 +40,7 @@ def oven_hours(case: AnyTest) -> Iterator[Doubt]:
 
 @error("oven-on-another-day", "common practice")
 def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
-    """Soil in the oven before the date of the test, or after that of drying."""
+    """Soil was in the oven before the date of the test, or after that of drying."""
     record, oven = case.record, case.record.oven
     dried = act_of(record, "dried")
     start, end = tested_on(record), dried.on if dried is not None else None
@@ -89,7 +89,7 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
     """Return the check of the drying time; `name` is the field of the dry masses."""
 
     def drying_too_short(case: AnyTest) -> Iterator[Doubt]:
-        """Soil dried for too short a time, and not weighed again to constant mass."""
+        """Soil was dried for too short a time, and not weighed to constant mass."""
         oven = case.record.oven
         if oven is None or oven.in_ is None or oven.out is None or weighed_again(case):
             return
@@ -111,7 +111,7 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
 
 @warning("oven-temperature-out-of-range", "the method's oven temperature")
 def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
-    """An oven hotter or cooler than the method requires."""
+    """The oven was hotter or cooler than the method requires."""
     oven, method = case.record.oven, case.method
     if oven is None or oven.temperature_c is None or method is None:
         return
@@ -138,7 +138,7 @@ def rules_of(
     """
 
     def hours_out_of_order(case: AnyTest) -> Iterator[Doubt]:
-        """A time before that of an earlier step."""
+        """A time is before that of an earlier step."""
         if more_hours is not None:
             yield from more_hours(case)
         yield from oven_hours(case)

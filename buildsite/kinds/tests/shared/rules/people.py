@@ -44,7 +44,7 @@ def actors(case: AnyTest) -> Iterator[tuple[Action, Staff | None]]:
 
 
 def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
-    """A staff code that is not in lab.yaml."""
+    """A staff code is not in lab.yaml."""
     for action, who in actors(case):
         if who is None:
             yield Doubt(
@@ -75,7 +75,7 @@ def lacks(who: Staff, action: Action) -> bool:
 
 @warning("no-authority", AUTHORITY)
 def no_authority(case: AnyTest) -> Iterator[Doubt]:
-    """An act of a person without the authority for it on that date."""
+    """A person acted without the authority for it on that date."""
     for action, who in actors(case):
         if who is not None and lacks(who, action):
             need = " or ".join(action.authority)
@@ -107,7 +107,7 @@ def bench_codes(case: AnyTest) -> dict[str, str]:
 
 @warning("reviewer-is-tester", "common practice")
 def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
-    """A review by a person who did the work."""
+    """The reviewer did some of the work."""
     reviewed, lab = case.record.reviewed, laboratory_of(case)
     allowed = lab.reviewer_may_be_tester if lab is not None else None
     if reviewed is None or reviewed.by is None or allowed:
@@ -128,7 +128,7 @@ def reviewer_is_tester(case: AnyTest) -> Iterator[Doubt]:
 
 @warning("entry-checked-by-same-person", f"ISO/IEC 17025:2017, 7.11.6 ({UNCHECKED})")
 def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
-    """An entry checked by the person who made it."""
+    """The entry was checked by the person who made it."""
     entered = case.record.entered
     if entered is not None and entered.by and entered.by == entered.checked_by:
         yield Doubt(
@@ -141,7 +141,7 @@ def entry_checked_by_itself(case: AnyTest) -> Iterator[Doubt]:
 
 @note("not-reviewed", "common practice")
 def not_reviewed(case: AnyTest) -> Iterator[Doubt]:
-    """A complete test without a review, or with a review lacking code or date."""
+    """A complete test has no review, or its review lacks code or date."""
     reviewed = case.record.reviewed
     missing = [
         part
@@ -159,7 +159,7 @@ def not_reviewed(case: AnyTest) -> Iterator[Doubt]:
 
 @error("tester-missing", "ISO/IEC 17025:2017, 7.5.1")
 def tester_missing(case: AnyTest) -> Iterator[Doubt]:
-    """A complete test that does not state who made it."""
+    """A complete test does not state who made it."""
     record = case.record
     name = record.work.act
     lines, own = lines_of(record), list(acts_at_lines(record))
@@ -188,7 +188,7 @@ def departures_without(
 
 @warning("departure-without-authority", DEPARTURE)
 def departure_without_authority(case: AnyTest) -> Iterator[Doubt]:
-    """A departure from the method that nobody authorized."""
+    """Nobody authorized a departure from the method."""
     yield from departures_without(
         case,
         "authorized_by",
@@ -199,7 +199,7 @@ def departure_without_authority(case: AnyTest) -> Iterator[Doubt]:
 
 @note("departure-without-customer", DEPARTURE)
 def departure_without_customer(case: AnyTest) -> Iterator[Doubt]:
-    """A departure from the method without the customer's agreement."""
+    """The customer's agreement to a departure from the method is not stated."""
     yield from departures_without(
         case,
         "customer_agreed_on",
@@ -210,7 +210,7 @@ def departure_without_customer(case: AnyTest) -> Iterator[Doubt]:
 
 @error("withdrawal-without-reason", "common practice")
 def withdrawal_without_reason(case: AnyTest) -> Iterator[Doubt]:
-    """A withdrawn test that does not state why."""
+    """A withdrawn test does not state why."""
     why = case.record.withdrawn
     if case.record.status == "withdrawn" and (why is None or why.reason is None):
         yield Doubt(
@@ -223,7 +223,7 @@ def withdrawal_without_reason(case: AnyTest) -> Iterator[Doubt]:
 
 @warning("withdrawal-unlike-status", "common practice")
 def withdrawal_unlike_status(case: AnyTest) -> Iterator[Doubt]:
-    """A test with a withdrawal whose status is not withdrawn."""
+    """The record states a withdrawal, but the status is not withdrawn."""
     record = case.record
     if record.withdrawn is not None and record.status != "withdrawn":
         yield Doubt(

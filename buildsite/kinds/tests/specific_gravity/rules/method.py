@@ -25,7 +25,7 @@ BIG_M3, PLAY = 0.0005, 1e-9
 
 @warning("specimen-unlike-method", "the method's specimen")
 def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
-    """A specimen oven-dried where the method has it moist, or the reverse."""
+    """The specimen is oven-dry where the method has it moist, or the reverse."""
     cell = case.method.optional("specimen") if case.method is not None else None
     stated = case.record.specimen
     if cell is not None and stated is not None and stated not in cell.choices:
@@ -41,7 +41,7 @@ def specimen_unlike_method(case: Test) -> Iterator[Doubt]:
 
 @warning("oven-dry-not-for-soil", "ASTM D854-14, clause 1.2.1")
 def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
-    """Soil dried before the test, of a kind that drying changes."""
+    """The soil was dried before the test, but is of a kind that drying changes."""
     sample = sample_of(case)
     soil = sample.soil_class.upper() if sample is not None else ""
     if case.record.specimen == "oven-dry" and soil in MOIST_FIRST:
@@ -56,7 +56,7 @@ def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
 
 @warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
-    """Soil processed through another sieve than the method's."""
+    """The soil was not passed through the method's sieve."""
     record, method = case.record, case.method
     if method is None:
         return
@@ -81,7 +81,7 @@ def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
 
 @note("deairing-not-stated", "common practice")
 def deairing_not_stated(case: Test) -> Iterator[Doubt]:
-    """A complete test that does not state how the soil was de-aired."""
+    """A complete test does not state how the soil was de-aired."""
     how = case.record.deaired
     if is_complete(case) and (how is None or how.by is None):
         yield Doubt(
@@ -102,7 +102,7 @@ DEAIRING = {
 
 @warning("deairing-too-short", "the method's time of de-airing")
 def deairing_too_short(case: Test) -> Iterator[Doubt]:
-    """De-airing for a shorter time than the method requires."""
+    """The de-airing time is shorter than the method requires."""
     how, method = case.record.deaired, case.method
     if how is None or how.by is None or how.hours is None or method is None:
         return
@@ -152,7 +152,7 @@ def too_little(case: Test, one: DeterminationValues, soil: str) -> Doubt | None:
 
 @warning("soil-too-little", "the method's table of specimens")
 def soil_too_little(case: Test) -> Iterator[Doubt]:
-    """Less dry soil in a pycnometer than the method requires."""
+    """A pycnometer has less dry soil than the method requires."""
     sample = sample_of(case)
     soil = sample.soil_class if sample is not None else ""
     for one in case.values.determinations:
@@ -163,7 +163,7 @@ def soil_too_little(case: Test) -> Iterator[Doubt]:
 
 @error("coarse-incomplete", "common practice")
 def coarse_incomplete(case: Test) -> Iterator[Doubt]:
-    """Coarse particles to include, without percent retained or specific gravity."""
+    """The percent retained or specific gravity of coarse particles is missing."""
     stated = case.record.coarse
     if stated is not None and case.values.coarse is None and not case.inputs.alone:
         yield Doubt(

@@ -20,7 +20,7 @@ VOLUME_TOLERANCE_M3 = 0.1e-6
 
 @warning("pycnometer-out-of-calibration", PROGRAM)
 def out_of_calibration(case: Test) -> Iterator[Doubt]:
-    """A pycnometer without a calibration in force on the day of its use."""
+    """A pycnometer had no calibration in force on the day of its use."""
     mend = "enter the calibration in force that day, or calibrate it again"
     for ref, facts in each_pycnometer(case):
         yield from lapsed_doubt(facts, ref.field, ref.on, mend=mend)
@@ -28,7 +28,7 @@ def out_of_calibration(case: Test) -> Iterator[Doubt]:
 
 @error("pycnometer-without-volume", "common practice")
 def without_volume(case: Test) -> Iterator[Doubt]:
-    """A pycnometer whose volume neither its calibration nor the test states."""
+    """Neither its calibration nor the test states the volume of a pycnometer."""
     for i, one in enumerate(case.record.determinations):
         facts = facts_of(case.record, one, case.inputs)
         unit = case.record.units.mass
@@ -76,7 +76,7 @@ def larger_or_smaller(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Do
 
 @warning("pycnometer-unlike-calibration", f"ASTM D854 ({UNCHECKED})")
 def unlike_calibration(case: Test) -> Iterator[Doubt]:
-    """A pycnometer whose mass or volume differs from its calibration."""
+    """The mass or volume of a pycnometer differs from its calibration."""
     for i, one in enumerate(case.record.determinations):
         facts = facts_of(case.record, one, case.inputs)
         if facts is not None:
@@ -86,7 +86,7 @@ def unlike_calibration(case: Test) -> Iterator[Doubt]:
 
 @note("pycnometer-used-twice", "common practice")
 def used_twice(case: Test) -> Iterator[Doubt]:
-    """One pycnometer in two determinations, which can't be made at one time."""
+    """One pycnometer is in two determinations, which can't be made at one time."""
     seen: dict[str, int] = {}
     for i, one in enumerate(case.record.determinations):
         if one.pycnometer is None or one.rejected is not None:

@@ -15,7 +15,7 @@ from buildsite.standards.cells import Cell
 
 @error("no-determinations", "common practice")
 def no_determinations(case: Test) -> Iterator[Doubt]:
-    """A specific gravity test without a single determination."""
+    """A specific gravity test has no determination."""
     yield from columns.no_lines(case, "one determination per pycnometer")
 
 
@@ -38,7 +38,7 @@ def missing_of(case: Test, one: Determination) -> list[str]:
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A determination without a reading needed for its specific gravity."""
+    """A determination lacks a reading needed for its specific gravity."""
     for line in DETERMINATIONS.lines(case.record):
         missing = missing_of(case, line.part)
         if missing and not line.rejected:
@@ -53,7 +53,7 @@ def finest(case: Test) -> Cell | None:
 
 @error("two-forms-of-one-value", "record format 1")
 def two_forms(case: Test) -> Iterator[Doubt]:
-    """A determination that gives its soil, or its result, in two ways."""
+    """A determination states its soil, or its result, in two ways."""
     for line in DETERMINATIONS.lines(case.record):
         one = line.part
         soil = one.dry_soil is not None
@@ -70,7 +70,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Determinations transcribed from a report, not observed."""
+    """Values were transcribed from a report, not observed."""
     numbers = [one.number for one in case.values.determinations if one.transcribed]
     if numbers:
         found = f"specific_gravity of {', '.join(map(str, numbers))}"

@@ -25,7 +25,7 @@ def severity_of(one: DeterminationValues) -> Severity | None:
 
 @error("no-water-displaced", "conservation of mass")
 def no_water_displaced(case: Test) -> Iterator[Doubt]:
-    """Soil that displaces no water: a mass is wrong."""
+    """The soil displaces no water: a mass is wrong."""
     for one in case.values.determinations:
         if one.displaced is not None and one.displaced <= 0:
             yield Doubt(
@@ -39,7 +39,7 @@ def no_water_displaced(case: Test) -> Iterator[Doubt]:
 
 @error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """A specific gravity impossible for soil: below 1.5 or above 5."""
+    """The specific gravity is impossible: below 1.5 or above 5."""
     low, high = POSSIBLE_GRAVITY
     for one in case.values.determinations:
         value = one.specific_gravity
@@ -62,7 +62,7 @@ def all_possible(case: Test) -> bool:
 
 @warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """A specific gravity outside 2.4 to 3.0 for a soil that is not organic."""
+    """The specific gravity of a soil that is not organic is outside 2.4 to 3.0."""
     sample = sample_of(case)
     soil = soil_class(sample.soil_class) if sample and sample.soil_class else None
     if soil is not None and soil.symbol in ORGANIC:
@@ -79,7 +79,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
 
 @warning("determinations-disagree", "the method's repeatability")
 def determinations_disagree(case: Test) -> Iterator[Doubt]:
-    """Determinations that differ by more than the standard's repeatability."""
+    """Determinations differ by more than the standard's repeatability."""
     cell = case.method.optional("repeatability") if case.method else None
     spread = case.values.spread
     if cell is None or spread is None or not all_possible(case):
@@ -98,7 +98,7 @@ def determinations_disagree(case: Test) -> Iterator[Doubt]:
 
 @warning("water-temperature-out-of-range", "the method's table of water density")
 def water_temperature(case: Test) -> Iterator[Doubt]:
-    """Water temperature outside the standard's table of water density."""
+    """The water temperature is outside the standard's table of water density."""
     method = case.method
     least = method.optional("temperature_least") if method is not None else None
     most = method.optional("temperature_most") if method is not None else None
