@@ -1,4 +1,4 @@
-"""The program's commands: parse, call, say, exit. One file a command."""
+"""The program's commands, one file each."""
 
 import gc
 import os
@@ -14,37 +14,37 @@ from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
 
 COMMANDS = {
     "build": "Build the whole site.",
-    "check": "Report every fault and flag.",
-    "commit": "Commit records as they stand, with the reason.",
-    "diff": "Show what differs between two states of a test.",
+    "check": "Check every record and list the flags.",
+    "commit": "Commit changed records, with the reason.",
+    "diff": "Compare two states of a test.",
     "enter": "Enter readings at the bench, one question at a time.",
-    "git-setup": "Let git show computed results, and never blend readings.",
-    "history": "Show every edit that moved a test, and its revisions.",
-    "init": "Begin a new laboratory's archive.",
+    "git-setup": "Set up git to show computed results and never blend readings.",
+    "history": "Show the edits that changed a test, and its revisions.",
+    "init": "Start a new laboratory's archive.",
     "issue": "Issue a revision of a test, and keep its report.",
     "merge-record": "Merge two edits of a record, for git.",
     "new": "Write the next record, ready to fill in.",
-    "next": "Say at the bench what to do next on a test.",
-    "review": "Write a review into a test's record.",
-    "schema": "Write the JSON Schemas that editors use.",
+    "next": "Advise at the bench on the next step of a test.",
+    "review": "Enter a review in a test's record.",
+    "schema": "Write the JSON Schemas for editors.",
     "serve": "Show the site on this machine and rebuild it on change.",
     "show": "Compute one record and show the result.",
     "validate": "Recompute published worked examples and compare.",
-    "verify": "Prove what was issued and published.",
+    "verify": "Verify that nothing issued or published was altered.",
     "worksheet": "Write a bench sheet to print, blank or filled in.",
 }
-"""Each command and its line of help, so that the list needs none of them imported."""
+"""Each command and its line of help, listed without importing it."""
 
 
 class Commands(click.Group):
-    """Commands that are imported when they are run, not before: `check` starts fast."""
+    """Commands imported only when they run, so that `check` starts fast."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """Name them in order."""
+        """Return the commands in order."""
         return sorted(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Import one."""
+        """Import and return one command."""
         if cmd_name not in COMMANDS:
             return None
         name = cmd_name.replace("-", "_")
@@ -57,7 +57,7 @@ class Commands(click.Group):
     def format_commands(
         self, ctx: click.Context, formatter: click.HelpFormatter
     ) -> None:
-        """List them without importing any."""
+        """List the commands without importing any."""
         with formatter.section("Commands"):
             formatter.write_dl(sorted(COMMANDS.items()))
 
@@ -69,12 +69,12 @@ def buildsite() -> None:
     Keep compaction tests as text in git; check, compute and publish them.
 
     Exit status: 0 done; 1 a complete test has an error, or a verification failed;
-    2 wrong usage; 3 this machine or clone won't do; 70 a bug of ours.
+    2 usage error; 3 unusable machine or clone; 70 internal error.
     """
 
 
 def main() -> None:
-    """Run the program; say in two lines what went wrong, and exit by the contract."""
+    """Run the program; on a fault print cause and remedy, and exit by the table."""
     without_plugins()
     # Importing makes many objects and no garbage: looking for it costs a `check` 6 %.
     gc.disable()
@@ -87,15 +87,15 @@ def main() -> None:
         click.echo(report(bug), err=True)
         sys.exit(BUG)
     finally:
-        gc.freeze()  # what is left at the end needs no looking through
+        gc.freeze()  # no collection at exit
 
 
 def without_plugins() -> None:
     """
-    Keep pydantic from looking for plugins, which could change what a record means.
+    Keep pydantic from loading plugins, which could change what a record means.
 
-    The variable forbids it. The module that would look is not loaded at all, for it
-    brings the standard library's mail, sockets and archives: a tenth of a `check`.
+    The variable forbids it. The module that looks for them is not loaded at all: its
+    imports take a tenth of a `check`.
     """
     os.environ["PYDANTIC_DISABLE_PLUGINS"] = "__all__"
     loader = ModuleType("pydantic.plugin._loader")
@@ -104,7 +104,7 @@ def without_plugins() -> None:
 
 
 def report(bug: Exception) -> str:
-    """Write the traceback to a file, and say where it is."""
+    """Write the traceback to a file; return the message that names it."""
     import tempfile
     import traceback
 
@@ -115,6 +115,6 @@ def report(bug: Exception) -> str:
         log.write("".join(traceback.format_exception(bug)))
     first = (str(bug).splitlines() or [""])[0]
     return (
-        f"This is a bug of ours: {type(bug).__name__}: {first}\n"
-        f"Nothing of yours was changed. Please send us {Path(log.name)}."
+        f"Internal error: {type(bug).__name__}: {first}\n"
+        f"Your files were not changed. Please send us {Path(log.name)}."
     )

@@ -24,29 +24,29 @@ from buildsite.record.canonical import digest
     "--jobs",
     type=click.IntRange(1),
     default=None,
-    help="Processes. Default: one a core. The site is the same at any number.",
+    help="Number of processes. Default: one per core. The site is always the same.",
 )
 @click.option("--strict", is_flag=True, help="Exit 1 if a complete test has an error.")
 @click.option(
     "--base-url",
     default="",
-    help="Where the site will stand, for the one page that needs it: 404.html.",
+    help="Address of the published site. Only 404.html needs it.",
 )
 @click.option(
     "--release",
     is_flag=True,
-    help="What clients see: issued reports of projects with `publish: true`.",
+    help="Build the public site: issued reports of projects with `publish: yes`.",
 )
 @click.option(
     "--previous",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
     default=None,
-    help="manifest.json of the site that is published now: this one follows it.",
+    help="manifest.json of the site published now, which this one replaces.",
 )
 @click.option(
     "--without-history",
     is_flag=True,
-    help="Build the present state alone, from a folder that is no clone.",
+    help="Build only the present state, from a folder that is not a clone.",
 )
 @root_option
 def build(
@@ -61,20 +61,20 @@ def build(
     without_history: bool,
 ) -> None:
     """
-    Build the laboratory's copy of the site: drafts, flags and equipment included.
+    Build the laboratory's copy of the site, with drafts, flags and equipment.
 
-    With --release, what clients see, and nothing else.
+    With --release, build only what clients may see.
 
     Example: buildsite build --out site
     """
     root = archive_root(root)
     if out is not None and not str(out).strip():
-        raise click.UsageError("A folder's name can't be blank: name one with --out.")
+        raise click.UsageError("The folder's name is blank: name one with --out.")
     out = (out or root / "site").resolve()
     records = (root / "records").resolve()
     if out.is_relative_to(records) or records.is_relative_to(out):
         raise click.UsageError(
-            f"The site can't stand at {out}: the records are there. "
+            f"The site can't be written to {out}: the records are there. "
             "Name another folder with --out."
         )
     options = Options(
@@ -89,31 +89,33 @@ def build(
     gone = sorted(before - tests_in(out / MANIFEST))
     if gone:
         click.echo(
-            f"Published before and not on this site any more: {', '.join(gone)}.",
+            f"Published before, and no longer on this site: {', '.join(gone)}.",
             err=True,
         )
     if built.checkout.differs:
-        click.echo("Records differ from the last commit; the pages say so.", err=True)
+        click.echo(
+            "Records differ from the last commit; every page states it.", err=True
+        )
     if built.errors:
         click.echo(
-            f"{built.errors} of them with an error: run `buildsite check`.", err=True
+            f"Tests with an error: {built.errors}. Run `buildsite check`.", err=True
         )
     click.echo((out / "index.html").as_uri())
     raise SystemExit(1 if strict and built.errors else 0)
 
 
 def tests_in(manifest: Path) -> frozenset[str]:
-    """Tests that a manifest lists; none where it can't be made out: `verify` judges."""
+    """Return the tests of a manifest; none if it can't be read (see `verify`)."""
     try:
-        told = json.loads(manifest.read_bytes())
+        content = json.loads(manifest.read_bytes())
     except ValueError:
         return frozenset()
-    tests = told.get("tests") if isinstance(told, dict) else None
+    tests = content.get("tests") if isinstance(content, dict) else None
     return frozenset(tests) if isinstance(tests, dict) else frozenset()
 
 
 def cores() -> int:
-    """Cores that this process may use."""
+    """Return the number of cores that this process may use."""
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1

@@ -1,4 +1,4 @@
-"""`check`: every fault and flag, for people, scripts and pull requests."""
+"""`check`: the flags of records, for people, scripts and pull requests."""
 
 import json
 import re
@@ -32,15 +32,15 @@ from buildsite.software import fingerprint
     type=click.Choice(["text", "json", "github"]),
     default="text",
     show_default=True,
-    help="How flags are written: for people, for programs, for a pull request.",
+    help="For people, for programs, or for a pull request.",
 )
 @click.option("--strict", is_flag=True, help="Exit 1 on open warnings too.")
 @click.option(
     "--due",
     metavar="SPAN",
-    help="Also tell what equipment falls due within a span, such as 30d, 6w or 3m.",
+    help="Also list equipment due within a span, such as 30d, 6w or 3m.",
 )
-@click.option("--on", "day", metavar="DATE", help="The day to count from. [today]")
+@click.option("--on", "day", metavar="DATE", help="First day of SPAN. Default: today.")
 @root_option
 def check(
     paths: tuple[Path, ...],
@@ -52,11 +52,11 @@ def check(
     strict: bool,
 ) -> None:
     """
-    Report faults and flags of PATHS, or of every record.
+    List the flags of PATHS, or of every record.
 
-    With PATHS, what only shows when records are compared is left out: a mold that
-    weighs otherwise than last time, readings that stand in two tests, tests that
-    relied on equipment found wrong, edits after a review.
+    With PATHS, checks across records are skipped: a mold whose mass changed since its
+    last use, readings repeated in two tests, tests that used equipment later found out
+    of tolerance, edits after a review.
 
     Example: buildsite check records/heron-flats
     """
@@ -81,7 +81,7 @@ def check(
     if due is not None:
         found += falling_due(archive, files, day_or_today(day), due)
     elif day is not None:
-        raise click.UsageError("--on says from which day --due counts: give both.")
+        raise click.UsageError("--on needs --due: give both.")
     print_flags(found, style)
     errors = count_errors(archive, files, found)
     open_warnings = strict and any(
@@ -100,21 +100,14 @@ SPAN = re.compile(r"([0-9]{1,4})([dwm])")
 def falling_due(
     archive: Archive, files: Sequence[str], on: date, span: str
 ) -> list[Flag]:
-    """
-    Flags of the equipment among some files that falls due within a span of a day.
-
-    Raises
-    ------
-    click.UsageError
-        If the span can't be read.
-    """
+    """Return flags of the equipment among some files that is due within a span."""
     from buildsite.archive.due_dates import due_flags
     from buildsite.kinds.equipment.calibrations import months_later
 
     found = SPAN.fullmatch(span)
     if found is None:
         raise click.UsageError(
-            f"{span!r} is no span. Write days, weeks or months: 30d, 6w, 3m."
+            f"{span!r} is not a span. Write days, weeks or months: 30d, 6w, 3m."
         )
     many, unit = int(found.group(1)), found.group(2)
     if unit == "m":
@@ -125,14 +118,14 @@ def falling_due(
 
 
 def unsigned(root: Path, archive: Archive) -> list[Flag]:
-    """Flag edits that are not signed, where the laboratory demands or has keys."""
+    """Return flags of unsigned edits, if the laboratory requires or lists keys."""
     lab = archive.laboratory
     if lab is None:
         return []
     procedures = lab.procedures
     if not procedures.signed_edits and not any(who.keys for who in lab.staff.values()):
         return []
-    # Git's past is read only where somebody signs: most checks start without it.
+    # The history is read only if somebody signs: most checks start without it.
     from buildsite.archive.signatures import edits_not_signed
     from buildsite.history.walk import read_history
 
@@ -140,7 +133,7 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
 
 
 def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, ...]]:
-    """Flag tests edited since their review, where git's past is here to tell."""
+    """Return flags of tests edited after their review, if the history is here."""
     tests = archive.files("test")
     if not any(archive.entry(test).source.tree.get("reviewed") for test in tests):
         return {}
@@ -155,19 +148,19 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     try:
         past = read_history(root)
     except EnvironmentFault as fault:
-        click.echo(f"Edits after a review were not looked for. {fault}", err=True)
+        click.echo(f"Edits after a review were not checked. {fault}", err=True)
         return {}
     return flags_of_edited(archive, tests, past, places_touching(past))
 
 
 def folder_of(path: Path) -> Path:
-    """Where to look for the archive of a path: the folder itself, or a file's."""
+    """Return the folder in which to look for the archive of a path."""
     place = path.resolve()
     return place if place.is_dir() else place.parent
 
 
 def print_flags(found: Sequence[Flag], style: str) -> None:
-    """Write the flags to standard output."""
+    """Print the flags to standard output."""
     if style == "json":
         flags = [flag_json(flag) for flag in found]
         click.echo(json.dumps(flags, ensure_ascii=False, indent=2, sort_keys=True))
@@ -179,21 +172,21 @@ def print_flags(found: Sequence[Flag], style: str) -> None:
 
 
 def annotation(flag: Flag) -> str:
-    """Write a flag so that a pull request shows it beside its line."""
+    """Return a flag as an annotation, shown beside its line in a pull request."""
     level = {"error": "error", "warning": "warning", "note": "notice"}[flag.severity]
     place = f"file={escaped(flag.file, ',:')},line={flag.line},col={flag.column}"
     return f"::{level} {place},title={flag.flag}::{escaped(flag.message)}"
 
 
 def escaped(text: str, more: str = "") -> str:
-    """Escape what would end an annotation early."""
+    """Escape the characters that would end an annotation."""
     for character in "%\r\n" + more:
         text = text.replace(character, f"%{ord(character):02X}")
     return text
 
 
 def summary(files: int, found: Sequence[Flag]) -> str:
-    """Count in one line."""
+    """Return the number of records and of their flags."""
     parts = []
     for severity in Severity:
         number = sum(flag.severity is severity for flag in found)

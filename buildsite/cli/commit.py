@@ -1,4 +1,4 @@
-"""`commit`: records that stand changed, committed with who and why."""
+"""`commit`: changed records, committed with who and why."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -15,14 +15,14 @@ from buildsite.history.commit import head, message_of, who_commits
 
 @click.command()
 @click.argument("paths", nargs=-1, metavar="[FILE]...", type=click.Path(path_type=Path))
-@click.option("--why", metavar="TEXT", help="Why they are so. Default: asked.")
+@click.option("--why", metavar="TEXT", help="Reason of the change. Default: asked.")
 @root_option
 def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     """
-    Commit records as they stand: all that changed, or each FILE alone.
+    Commit all changed records, or only each FILE.
 
-    Reports are reviewed and issued of what is committed. Readings that `enter` saved
-    are committed by `enter`, for it knows whose they are.
+    Reports are reviewed and issued from committed records. Readings saved by `enter`
+    are committed by `enter`, which knows who entered them.
 
     Example: buildsite commit --why "mold M-05 calibrated again"
     """
@@ -31,7 +31,7 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     who_commits(folder)
     names = choose_records(folder, paths)
     if not names:
-        click.echo("Every record is as committed: there is nothing to do.", err=True)
+        click.echo("All records are committed: nothing to do.", err=True)
         return
     for name in names:
         new = committed_bytes(folder, name) is None
@@ -45,11 +45,11 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
 
 
 MOST = 3
-"""Records that a commit's subject names."""
+"""Number of records named in a commit's subject."""
 
 
 def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
-    """Records that changed, of those that are named, but for readings of `enter`."""
+    """Return the changed records among those named, without readings of `enter`."""
     names = changed_records(root)
     if paths:
         wanted = set(record_names(root, list_archive(root).names, paths))
@@ -61,7 +61,8 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
         by = slip.left_by((root / name).read_bytes()) if test else ""
         if by:
             click.echo(
-                f"left: {name} holds readings of {by}: buildsite enter {name_of(name)}",
+                f"not committed: {name} has readings entered by {by}; run "
+                f"`buildsite enter {name_of(name)}`",
                 err=True,
             )
         else:
@@ -70,10 +71,10 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
 
 
 def ask_reason() -> str:
-    """Ask why, until it is said in words."""
+    """Ask for the reason until it has words."""
     if not at_terminal():
-        raise click.UsageError("Why are they so? Give --why TEXT.")
+        raise click.UsageError("The reason is missing. Give --why TEXT.")
     while True:
-        answer = str(click.prompt("Why (it stands beside the change)", err=True))
+        answer = str(click.prompt("Reason (recorded with the change)", err=True))
         if any(letter.isalpha() for letter in answer):
             return answer

@@ -1,4 +1,4 @@
-"""What several commands share: the option --root, and finding the archive."""
+"""Functions shared by commands: the option --root, finding the archive and tests."""
 
 import sys
 from collections.abc import Callable, Sequence
@@ -25,23 +25,23 @@ def root_option(command: F) -> F:
     return click.option(
         "--root",
         type=click.Path(exists=True, file_okay=False, path_type=Path),
-        help="The archive's folder. Default: the first one above that holds one.",
+        help="Folder of the archive. Default: the current folder or one above it.",
     )(command)
 
 
 def archive_root(root: Path | None) -> Path:
-    """Find the archive: where the user says, else above the current folder."""
+    """Return the archive's folder: the one given, else at or above the current one."""
     return find_root(root if root is not None else current_folder())
 
 
 def open_archive(root: Path) -> Archive:
-    """Return the archive as it stands in the working tree, but for kept reports."""
+    """Return the archive of the working tree, without kept reports."""
     listing = list_archive(root)
     return Archive(listing.names, listing.read, issued=listing.issued)
 
 
 def my_code(root: Path, archive: Archive) -> str:
-    """Return the staff code of whom git knows here; empty where nobody bears it."""
+    """Return the staff code of git's e-mail address here; empty if nobody's."""
     from buildsite.archive.edits import codes_by_email
     from buildsite.history.clone_setup import identity
 
@@ -50,74 +50,52 @@ def my_code(root: Path, archive: Archive) -> str:
 
 
 def at_terminal() -> bool:
-    """Whether a person can be asked."""
+    """Whether a person is at the terminal."""
     return sys.stdin.isatty()
 
 
 def current_folder() -> Path:
-    """
-    Tell the folder that the user stands in.
-
-    Raises
-    ------
-    EnvironmentFault
-        If it was taken away meanwhile.
-    """
+    """Return the current folder."""
     try:
         return Path.cwd()
     except OSError:
         raise EnvironmentFault(
-            "The folder you are in is not there any more.",
-            "Go to another (cd), then run this again.",
+            "The current folder no longer exists.",
+            "Change to another folder (cd), then run this again.",
         ) from None
 
 
 def test_ids(root: Path, tests: Sequence[str]) -> list[str]:
-    """
-    Ids of the tests that are named, each once.
-
-    Raises
-    ------
-    click.UsageError
-        If the archive holds no test of a name.
-    """
+    """Return the ids of tests of the archive, each once; refuse unknown ones."""
     records = Records(list_archive(root).names, read_nothing)
     for id in tests:
         if records.find("test", id) is None:
             near = nearest(id, records.ids("test"))
-            hint = f"Did you mean {near}?" if near else "See `buildsite check`."
+            hint = f"Did you mean {near}?" if near else "See the folder records/."
             raise click.UsageError(f"No test {id!r} in this archive. {hint}")
     return sorted(set(tests))
 
 
 def read_nothing(name: str) -> bytes:
-    """Stand in where only names are looked at."""
+    """Reader for an archive of which only names are used."""
     raise AssertionError(f"{name} was read, and only names were asked for")
 
 
 def day_or_today(text: str | None) -> date:
-    """
-    Read a day; today where none is given.
-
-    Raises
-    ------
-    click.UsageError
-        If it is no day of the calendar.
-    """
+    """Return a date, or today if none is given."""
     if text is None:
         return date.today()  # noqa: DTZ011 — the laboratory's own day, by its own clock
     try:
         return day(text)
     except ValueError:
-        raise click.UsageError(f"{text!r} is no day. Write YYYY-MM-DD.") from None
+        raise click.UsageError(f"{text!r} is not a date. Write YYYY-MM-DD.") from None
 
 
 def count_errors(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> int:
     """
-    How many files have an error that counts.
+    Return how many files have an error that sets the exit status.
 
-    Flags of tests in progress or withdrawn never count, for those tests claim nothing;
-    nor does having moved since the last issue.
+    Flags of tests in progress or withdrawn never do, nor does moved-since-issue.
     """
     silent = {file for file in files if not archive.claims(file)}
     return len(
@@ -132,14 +110,7 @@ def count_errors(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) 
 
 
 def record_names(root: Path, names: Sequence[str], paths: Sequence[Path]) -> list[str]:
-    """
-    Names of the records at or under some paths.
-
-    Raises
-    ------
-    click.UsageError
-        If a path holds no record of this archive.
-    """
+    """Return the records at or under some paths; refuse a path without any."""
     chosen: set[str] = set()
     for path in paths:
         place = path.resolve()
@@ -153,7 +124,7 @@ def record_names(root: Path, names: Sequence[str], paths: Sequence[Path]) -> lis
         ]
         if not found or not place.is_relative_to(root):
             raise click.UsageError(
-                f"No record of the archive at {path}. Name a file or a folder under "
+                f"No record of this archive at {path}. Name a file or folder under "
                 f"{root / 'records'}."
             )
         chosen.update(found)

@@ -1,4 +1,4 @@
-"""`diff`: what differs between two states of a test, or which tests move."""
+"""`diff`: differences between two states of a test, or the tests that changed."""
 
 import json
 from collections.abc import Iterator, Sequence
@@ -15,10 +15,10 @@ from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.states import States, revision_of
 from buildsite.pages.differences_text import data, markdown, text
 from buildsite.record.issued import Issued
-from buildsite.record.messages import nearest
+from buildsite.record.messages import counted, nearest
 
 BEFORE = "HEAD"
-"""What a test that was never issued is compared with."""
+"""Compared with a test that was never issued."""
 
 
 @click.command()
@@ -27,7 +27,7 @@ BEFORE = "HEAD"
     "--from",
     "old",
     metavar="A",
-    help="Revision (r0) or git revision. Default: the last issued, else HEAD.",
+    help="Revision (r0) or git revision. Default: last issued revision, else HEAD.",
 )
 @click.option(
     "--to",
@@ -35,14 +35,14 @@ BEFORE = "HEAD"
     metavar="B",
     help="Revision (r1) or git revision. Default: the working tree.",
 )
-@click.option("--json", "as_json", is_flag=True, help="As JSON; same as --format json.")
+@click.option("--json", "as_json", is_flag=True, help="Same as --format json.")
 @click.option(
     "--format",
     "style",
     type=click.Choice(["text", "markdown", "json"]),
     default="text",
     show_default=True,
-    help="For people, for a pull request, for programs.",
+    help="For people, for a pull request, or for programs.",
 )
 @root_option
 def diff(
@@ -55,12 +55,11 @@ def diff(
     as_json: bool,
 ) -> None:
     """
-    Show what differs between two states of TEST; without TEST, every test that moves.
+    Compare two states of TEST; without TEST, list every test that changed.
 
-    Readings, equipment and what else it rests on, results, flags, and which other
-    tests would follow if it were issued. Before anything is committed this answers
-    what a correction does: mend the calibration of a mold, and see every result that
-    rests on it.
+    Compares readings, equipment and other inputs, results and flags, and lists the
+    tests that use this one. Use it before a commit to see the effect of a correction:
+    correct a mold's calibration, and see every result that changes.
 
     Example: buildsite diff HF-0117
     """
@@ -82,7 +81,7 @@ def diff(
 def named_tests(
     states: States, tests: Sequence[str], old: str | None, new: str | None
 ) -> Iterator[Difference]:
-    """Compare the tests that were named."""
+    """Yield the differences of the tests named."""
     for test in dict.fromkeys(tests):
         file = file_of(states, test, (old, new))
         issued, _ = states.here.chain(file)
@@ -90,21 +89,14 @@ def named_tests(
 
 
 def file_of(states: States, test: str, refs: Sequence[str | None]) -> str:
-    """
-    Name of a test's file: here, or else at one of the states.
-
-    Raises
-    ------
-    click.UsageError
-        If there is no such test.
-    """
+    """Return the file of a test: here, or at one of the states; refuse others."""
     git_refs = [ref for ref in refs if ref is not None and revision_of(ref) is None]
     for ref in (None, *git_refs, BEFORE):
         file = states.archive(ref).find("test", test)
         if file is not None:
             return file
     near = nearest(test, states.here.ids("test"))
-    hint = f"Did you mean {near}?" if near else "`buildsite check` reads what there is."
+    hint = f"Did you mean {near}?" if near else "See the folder records/."
     raise click.UsageError(f"No test {test!r} in this archive. {hint}")
 
 
@@ -115,7 +107,7 @@ def difference_between(
     old: str | None,
     new: str | None,
 ) -> Difference:
-    """Compare two states of one test."""
+    """Return the difference of two states of one test."""
     test = name_of(file)
     last = issued.last_report if issued is not None else None
     if old is None:
@@ -129,14 +121,7 @@ def difference_between(
 def side_of(
     states: States, file: str, issued: Issued | None, ref: str | None
 ) -> ComparedState:
-    """
-    Return one state of a test.
-
-    Raises
-    ------
-    click.UsageError
-        If a revision is meant that was never issued.
-    """
+    """Return one state of a test; refuse a revision that was never issued."""
     number = revision_of(ref)
     test = name_of(file)
     if number is None:
@@ -147,7 +132,7 @@ def side_of(
 
 
 def followers_here(states: States, test: str) -> list[str]:
-    """Tests that would follow, as things stand in the working tree."""
+    """Return the tests that use this one, in the working tree."""
     file = states.here.find("test", test)
     return ids_of_dependents(states.here, file) if file is not None else []
 
@@ -155,7 +140,7 @@ def followers_here(states: States, test: str) -> list[str]:
 def moved_tests(
     states: States, old: str | None, new: str | None
 ) -> Iterator[Difference]:
-    """Compare the tests that may have moved, and give those that did."""
+    """Yield the differences of every test that changed."""
     for file in sorted(candidates(states, old, new), key=name_of):
         one = difference_between(states, file, states.here.chain(file)[0], old, new)
         if one.moved:
@@ -164,10 +149,10 @@ def moved_tests(
 
 def candidates(states: States, old: str | None, new: str | None) -> Iterator[str]:
     """
-    Tests that may have moved.
+    Yield the tests that may have changed.
 
-    What was issued is compared with its last report, also where only the program may
-    have moved it. Of the others, only those are computed whose files changed.
+    An issued test is compared with its last report, for the program too may have
+    changed it. Of the others, only those with changed files are computed.
     """
     here = states.here
     chains = {file: here.chain(file)[0] for file in here.files("test")}
@@ -186,12 +171,12 @@ def candidates(states: States, old: str | None, new: str | None) -> Iterator[str
 
 
 def reports(issued: Issued) -> set[int]:
-    """Numbers of the revisions that sent something."""
+    """Return the numbers of the revisions that sent a report."""
     return {item.revision for item in issued.items if item.is_report}
 
 
 def has_drifted(archive: Archive, issued: Issued) -> bool:
-    """Whether a test is no longer as its last report says."""
+    """Whether a test no longer agrees with its last report."""
     item = issued.last_report
     file = archive.find("test", issued.test)
     made = archive.outcome(file) if file is not None else None
@@ -203,6 +188,6 @@ def has_drifted(archive: Archive, issued: Issued) -> bool:
 
 
 def summary(found: Sequence[Difference]) -> str:
-    """Count in one line."""
-    number, issued = len(found), sum(bool(one.revision) for one in found)
-    return f"{number} test{'' if number == 1 else 's'} moved, {issued} of them issued"
+    """Return the number of tests that changed."""
+    issued = sum(bool(one.revision) for one in found)
+    return f"{counted(len(found), 'test')} changed, {issued} of them issued"

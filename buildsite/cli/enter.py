@@ -1,4 +1,4 @@
-"""`enter`: readings at the bench, one question at a time. The terminal stays here."""
+"""`enter`: readings at the bench, one question at a time; everything of a terminal."""
 
 import os
 import shutil
@@ -39,17 +39,17 @@ from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.issuing.refused import without_authority
 
 WIDEST = 60
-"""Columns of a talk: readable over SSH, whatever the screen has."""
+"""Longest line, readable over SSH on any screen."""
 
 
 @click.command()
 @click.argument("test")
 @click.option("--by", metavar="CODE", help="Who enters the readings. Default: asked.")
-@click.option("--on", metavar="DATE", help="The day, YYYY-MM-DD. Default: today.")
-@click.option("--reason", metavar="TEXT", help="Why a reading that stood is changed.")
-@click.option("--whose", metavar="CODE", help="Whose the uncommitted changes are.")
-@click.option("--whose-reason", metavar="TEXT", help="Why those were made.")
-@click.option("--no-commit", is_flag=True, help="Save the readings, commit nothing.")
+@click.option("--on", metavar="DATE", help="Date, YYYY-MM-DD. Default: today.")
+@click.option("--reason", metavar="TEXT", help="Why an earlier reading is changed.")
+@click.option("--whose", metavar="CODE", help="Who made the uncommitted changes.")
+@click.option("--whose-reason", metavar="TEXT", help="Why they were made.")
+@click.option("--no-commit", is_flag=True, help="Save the readings, without a commit.")
 @root_option
 def enter(
     test: str,
@@ -58,20 +58,20 @@ def enter(
     root: Path | None,
     *,
     no_commit: bool,
-    **told: str | None,
+    **given: str | None,
 ) -> None:
     """
     Enter the readings of TEST at the bench.
 
-    Asks in the order of the work, one number and Enter at a time. Each reading is
-    judged and saved at once; at the end, or when you stop, they are committed. Goes on
-    where you stopped. Answers may come through a pipe, a line each.
+    Asks in the order of the work, one number at a time. Each reading is checked and
+    saved at once; all are committed at the end, or when you stop. The next time you
+    continue where you stopped. Answers may come through a pipe, one per line.
 
     Example: buildsite enter HF-0117 --by T07
     """
     folder = archive_root(root)
     (id,) = test_ids(folder, [test])
-    options = {name.replace("_", "-"): value for name, value in told.items()}
+    options = {name.replace("_", "-"): value for name, value in given.items()}
     terminal = Terminal(options)
     with terminal.hang_up_heard():
         begin_session(folder, id, by, on, terminal, committing=not no_commit)
@@ -86,7 +86,7 @@ def begin_session(
     *,
     committing: bool,
 ) -> None:
-    """Open the record for one person, and hold the talk."""
+    """Open the record for one person, and ask for the readings."""
     archive, day = open_archive(folder), day_or_today(on)
     by = by or code_of(folder, archive, terminal)
     file = archive.find("test", id) or id
@@ -112,40 +112,39 @@ def begin_session(
     )
 
 
-WHO_MAY = (
-    "Give another --by or --on; who may do what, and since when, stands in "
-    "records/lab.yaml."
-)
+WHO_MAY = "Give another --by or --on. Authorizations and dates are in records/lab.yaml."
 
 
 def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
-    """Ask who enters, until it is somebody; Enter takes whom git knows here."""
+    """Ask for a staff code until it is known; Enter accepts the one git gives."""
     lab, me = archive.laboratory, my_code(folder, archive)
     staff = lab.staff if lab is not None else {}
     while True:
         try:
-            said = terminal.ask(AskFor(f"Your staff code{f' [{me}]' if me else ''}: "))
+            answer = terminal.ask(
+                AskFor(f"Your staff code{f' [{me}]' if me else ''}: ")
+            )
         except Stopped:
-            raise click.UsageError("Who enters? Give --by CODE.") from None
-        code = said or me
+            raise click.UsageError("Your staff code is missing. Give --by.") from None
+        code = answer or me
         if not staff or code in staff or not at_terminal():
             return code
-        terminal.say((f"  ! {code!r} is none of: {', '.join(staff)}.",))
+        terminal.say((f"  ! {code!r} is not a staff code: {', '.join(staff)}.",))
 
 
 def reasons_against(id: str, state: RecordState) -> Iterator[str]:
-    """Say why nothing can be entered in a record."""
+    """Yield the reasons why nothing can be entered in a record."""
     made = state.outcome
     if made is None:
         yield from map(str, state.flags)
     elif state.bench is None:
         yield f"{id} is a {made.kind.title.lower()}, which has no bench sheet."
     elif made.status == "withdrawn":
-        yield f"{id} is withdrawn: nothing is entered in it."
+        yield f"{id} is withdrawn: no readings can be entered."
 
 
 def run_talk(talking: Any, hands: "TalkRunner") -> None:
-    """Hold a talk to its end: do what it asks for, and tell it what came of it."""
+    """Run a talk to its end: do each effect, and send it the answer."""
     answer: Any = None
     stopped = False
     while True:
@@ -161,13 +160,12 @@ def run_talk(talking: Any, hands: "TalkRunner") -> None:
 
 
 NOT_COMMITTED = (
-    "Not committed. Readings saved so far stand in the file; `enter` commits them the "
-    "next time."
+    "Not committed. The readings are saved in the file; `enter` commits them next time."
 )
 
 
 class TalkRunner:
-    """What a talk does to the world: says, asks, saves, commits."""
+    """Effects of a talk: says, asks, saves, commits."""
 
     def __init__(
         self, terminal: "Terminal", kept: RecordStore, data: bytes, by: str
@@ -175,7 +173,7 @@ class TalkRunner:
         self.terminal, self.kept, self.data, self.by = terminal, kept, data, by
 
     def do(self, effect: Effect) -> Any:
-        """Do one thing."""
+        """Do one effect."""
         if isinstance(effect, AskFor):
             return self.terminal.ask(effect)
         if isinstance(effect, Say):
@@ -187,7 +185,7 @@ class TalkRunner:
         return self.commit(effect)
 
     def commit(self, effect: CommitRecord) -> bool:
-        """Commit; where git refuses, say so and keep the readings in the file."""
+        """Commit; if git refuses, say so and keep the readings in the file."""
         self.kept.unchanged(self.data)
         try:
             self.kept.commit(effect.data, effect.subject, effect.by, effect.reason)
@@ -209,13 +207,13 @@ class Terminal:
         self.plain = "utf" not in encoding or os.environ.get("TERM") == "dumb"
 
     def say(self, lines: tuple[str, ...]) -> None:
-        """Write lines, none wider than the screen. Nobody may be there any more."""
+        """Write lines, none wider than the screen, if anybody is still there."""
         with suppress(OSError):
             for line in lines:
                 click.echo("\n".join(self.folded(line)), err=True)
 
     def folded(self, line: str) -> list[str]:
-        """Break a line that is too long, keeping its indent."""
+        """Wrap a line that is too long, with its indent."""
         text = ascii_text(line) if self.plain else line
         if len(text) <= self.width:
             return [text]
@@ -246,14 +244,14 @@ class Terminal:
             click.echo(f"{last.rstrip()} ", err=True, nl=False)
             line = sys.stdin.readline()
         if not line.endswith("\n") or not at_terminal():
-            self.say((line.strip(),))  # what a pipe said, on the prompt's line
+            self.say((line.strip(),))  # an answer from a pipe, on the prompt's line
         if not line:
             raise Stopped
         return line.strip()
 
     @contextmanager
     def listening(self) -> Iterator[None]:
-        """Let a signal end the wait for a line, and nothing else."""
+        """Let a signal end only the wait for a line."""
         if self.gone:
             raise Gone
         self.waiting = True
@@ -263,14 +261,14 @@ class Terminal:
             self.waiting = False
 
     def left(self, number: int, frame: FrameType | None) -> None:
-        """Note that the person is gone: by Ctrl-C, a lost line, or a kill."""
+        """Record that the person is gone: by Ctrl-C, a lost line, or a kill."""
         self.gone = True
         if self.waiting:
             raise Gone
 
     @contextmanager
     def hang_up_heard(self) -> Iterator[None]:
-        """Take a lost line for a wish to stop: what was typed is committed."""
+        """Treat a lost line as a wish to stop: what was typed is committed."""
         names = ("SIGINT", "SIGHUP", "SIGTERM")
         heard = [getattr(signal, name) for name in names if hasattr(signal, name)]
         before = [(each, signal.signal(each, self.left)) for each in heard]

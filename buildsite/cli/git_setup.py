@@ -1,4 +1,4 @@
-"""`git-setup`: in this clone, git shows computed results and never blends readings."""
+"""`git-setup`: git settings of this clone, to show results and never blend readings."""
 
 import shlex
 import shutil
@@ -20,17 +20,17 @@ from buildsite.history.clone_setup import (
 @click.option(
     "--program",
     metavar="COMMAND",
-    help="How a shell runs this program. Default: buildsite, if it is found so.",
+    help="Command that runs this program. Default: buildsite, if the shell finds it.",
 )
-@click.option("--hook", is_flag=True, help="Check records before each commit, too.")
+@click.option("--hook", is_flag=True, help="Also check records before each commit.")
 @root_option
 def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
     """
-    Set up this clone: how git shows and merges records.
+    Set up how git shows and merges records in this clone.
 
-    `git diff` and `git log -p` then show a record and beneath it what is computed from
-    it, and a merge of two edits of one record stops for a person to choose. Git takes
-    no such setting from a repository: run this once in every clone.
+    `git diff` and `git log -p` then show each record with its computed results, and a
+    merge of two edits of one record stops for a person to choose. Git takes no such
+    setting from a repository: run this once in every clone.
 
     Example: buildsite git-setup
     """
@@ -41,14 +41,14 @@ def git_setup(program: str | None, root: Path | None, *, hook: bool) -> None:
         click.echo(str(write_hook(folder, program or program_command())))
     if not drivers_named(folder):
         click.echo(
-            "Git does not use them yet. Add this line to .gitattributes beside "
-            f"records/ and commit it:\n{ATTRIBUTES}",
+            "Git doesn't use these settings yet. Add this line to .gitattributes next "
+            f"to records/ and commit it:\n{ATTRIBUTES}",
             err=True,
         )
 
 
 def program_command() -> str:
-    """Return the command by which a shell finds this program."""
+    """Return the command that runs this program in a shell."""
     if shutil.which("buildsite"):
         return "buildsite"
     return shlex.quote(str(Path(sys.executable).parent / "buildsite"))

@@ -1,4 +1,4 @@
-"""`history`: every edit that moved a test's inputs or results, and its revisions."""
+"""`history`: the edits that changed a test's inputs or results, and its revisions."""
 
 import json
 from pathlib import Path
@@ -19,17 +19,17 @@ from buildsite.pages.history_text import data, text
 @click.command()
 @click.argument("test")
 @click.option(
-    "--all", "everything", is_flag=True, help="Also edits that moved nothing."
+    "--all", "everything", is_flag=True, help="Include edits that changed nothing."
 )
 @click.option("--json", "as_json", is_flag=True, help="As JSON.")
 @root_option
 def history(test: str, root: Path | None, *, everything: bool, as_json: bool) -> None:
     """
-    Show every edit that moved what TEST reports or rests on, and its revisions.
+    Show every edit that changed the results or inputs of TEST, and its revisions.
 
-    Edits of the record itself, of its mold's calibration, of its sample, its project
-    and the laboratory: newest first, each with who made it, why, what it changed and
-    what that did to the results.
+    Covers the record itself, its mold's calibration, its sample, its project and the
+    laboratory's record: newest first, each edit with who, why, what changed, and the
+    effect on the results.
 
     Example: buildsite history HF-0117
     """
@@ -51,7 +51,7 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
 
 
 def former_file(past: History, test: str) -> str:
-    """File of a test that is no longer there; empty for one that is, or never was."""
+    """Return the file of a deleted test; empty if it exists, or never did."""
     if not past.commits:
         return ""
     last = past.commits[0].id

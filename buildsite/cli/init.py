@@ -39,18 +39,18 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
     "folder", metavar="[DIR]", required=False, type=click.Path(path_type=Path)
 )
 @click.option("--name", help="Name of the laboratory.")
-@click.option("--place", help="Town where it stands.")
+@click.option("--place", help="Town of the laboratory.")
 @click.option(
     "--staff",
     metavar="LIST",
-    help="CODE ROLE [E-MAIL], between commas. Roles: technician (may test), engineer "
-    "(test, review, authorize), reviewer, manager (review, authorize).",
+    help="CODE ROLE [E-MAIL], separated by commas. Roles: technician (may test), "
+    "engineer (test, review, authorize), reviewer, manager (review, authorize).",
 )
 @click.option(
-    "--since", metavar="DATE", help="Since when they may. Default: 1 January."
+    "--since", metavar="DATE", help="First day of their authority. Default: 1 January."
 )
-@click.option("--me", metavar="CODE", help="Your own code: commits are known by it.")
-@click.option("--standards", metavar="LIST", help="Tested by, the usual one first.")
+@click.option("--me", metavar="CODE", help="Your own staff code.")
+@click.option("--standards", metavar="LIST", help="Test standards, usual one first.")
 @click.option(
     "--report-density",
     type=click.Choice((STANDARDS_OWN, *DENSITIES)),
@@ -66,15 +66,15 @@ PINNED = re.compile(r"git\+\S+@[0-9a-f]{40}|https://\S+\.whl(#\S+)?")
     metavar="URL",
     help="Where pip gets this program, for the workflows: git+URL@COMMIT.",
 )
-@click.option("--git-name", metavar="NAME", help="For git, if it does not know you.")
-@click.option("--git-email", metavar="ADDRESS", help="The same: your e-mail address.")
-@click.option("--defaults", is_flag=True, help="Ask nothing: take what is offered.")
+@click.option("--git-name", metavar="NAME", help="Your name, if git doesn't know it.")
+@click.option("--git-email", metavar="ADDRESS", help="Your e-mail address, likewise.")
+@click.option("--defaults", is_flag=True, help="Ask nothing: accept the suggestions.")
 def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
     """
-    Begin a new laboratory's archive in DIR.
+    Start a new laboratory's archive in DIR.
 
-    Writes the laboratory's record, settings and hook of git, workflows, and a README
-    for technicians, in a first commit. Nothing that stands there is overwritten.
+    Writes the laboratory's record, git settings and a hook, workflows, and a README
+    for technicians, in a first commit. Overwrites nothing.
 
     Example: buildsite init ../our-archive --defaults
     """
@@ -83,8 +83,8 @@ def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
     place = Path(os.path.abspath(folder))  # noqa: PTH100 - resolve() follows links
     clone = refuse_others(place)
     tell = option_or_question(given, defaults=defaults)
-    said = given["git_name"] or given["git_email"]  # holds here, whoever git knows
-    name, email = known = ("", "") if said else git.identity(place)
+    chosen = given["git_name"] or given["git_email"]  # before what git knows
+    name, email = known = ("", "") if chosen else git.identity(place)
     lab, me = new_laboratory(tell, given, git.branch_of(place) if clone else "main")
     label = f"{me}@{slug(lab.name) or 'laboratory'}.invalid".lower()
     guesses = ("", "") if defaults else (me, label)
@@ -104,20 +104,20 @@ def init(folder: Path | None, *, defaults: bool, **given: str | None) -> None:
         click.echo(NOT_COMMITTED, err=True)
     if not lab.source:
         click.echo(NO_SOURCE, err=True)
-    there = "" if place == Path.cwd() else f"Go there (cd {folder}), then: "
-    click.echo(f"{there or 'Go on: '}buildsite new project", err=True)
+    there = "" if place == Path.cwd() else f"Next: cd {folder}, then "
+    click.echo(f"{there or 'Next: '}buildsite new project", err=True)
 
 
 WHICH = (
-    "Which folder? In the folder you are in: buildsite init .  In a new one: "
+    "Name a folder. The current one: buildsite init .  A new one: "
     "buildsite init our-archive"
 )
 NO_SOURCE = (
-    "The workflows wait for program/source.txt: it does not yet say where pip gets "
-    "this program."
+    "The workflows need program/source.txt, which doesn't yet say where pip gets this "
+    "program."
 )
 NOT_COMMITTED = """\
-Nothing is committed yet, for git does not know who you are. In the new folder:
+Nothing is committed yet: git doesn't know who you are. In the new folder:
     git config user.name NAME
     git config user.email ADDRESS
     git add --all
@@ -125,25 +125,25 @@ Nothing is committed yet, for git does not know who you are. In the new folder:
 
 PROMPTS: Mapping[str, tuple[str, str]] = {
     "name": ("Name of the laboratory", "Our laboratory"),
-    "place": ("Town where it stands", "Our town"),
+    "place": ("Town of the laboratory", "Our town"),
     "staff": (
-        f"Staff: CODE ROLE [E-MAIL], between commas; roles {', '.join(ROLES)}",
+        f"Staff: CODE ROLE [E-MAIL], separated by commas; roles {', '.join(ROLES)}",
         "T01 technician, E01 engineer",
     ),
-    "since": ("Since when they may: no earlier test is taken (YYYY-MM-DD)", ""),
-    "me": ("Your own code", ""),
+    "since": ("First day of their authority, also for tests (YYYY-MM-DD)", ""),
+    "me": ("Your own staff code", ""),
     "standards": ("Standards used, the usual one first", "AASHTO T 99, AASHTO T 180"),
     "report_density": ("Unit of reported densities", STANDARDS_OWN),
     "seen_by": ("Who may see issued reports on the web", "members"),
     "program": (
-        "Where the workflows of the web site get this program: git+URL@COMMIT, which "
-        "its maker tells (Enter: later)",
+        "Where the workflows of the web site get this program: git+URL@COMMIT, from "
+        "its supplier (Enter: later)",
         "",
     ),
-    "git_name": ("Your name, as each change you make will bear it", ""),
-    "git_email": ("Your e-mail address (Enter: a label in its place)", ""),
+    "git_name": ("Your name, recorded with each change you make", ""),
+    "git_email": ("Your e-mail address (Enter: a label instead)", ""),
 }
-"""Each question, and what Enter answers."""
+"""Each question, and the answer of Enter."""
 
 CHOICES: Mapping[str, tuple[str, ...]] = {
     "report_density": (STANDARDS_OWN, *DENSITIES),
@@ -154,7 +154,7 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
 def option_or_question(
     given: Mapping[str, str | None], *, defaults: bool
 ) -> Callable[..., str]:
-    """Make what takes an option, else asks its question, else takes the default."""
+    """Return a function that takes an option, else its default, else asks."""
 
     def tell(name: str, guess: str = "", read: Callable[[str], object] = str) -> str:
         words, usual = PROMPTS[name]
@@ -188,7 +188,7 @@ def ask(name: str, words: str, usual: str) -> object:
 def new_laboratory(
     tell: Callable[..., str], given: Mapping[str, str | None], branch: str
 ) -> tuple[NewLaboratory, str]:
-    """Take or ask for all that a new archive is told, and whose code is at work."""
+    """Return the new laboratory from options and answers, and your own code."""
     name, place = tell("name"), tell("place")
     staff = staff_of(tell("staff", read=staff_of))
     new_year = day_or_today(None).replace(month=1, day=1).isoformat()
@@ -199,7 +199,9 @@ def new_laboratory(
     def of_staff(code: str) -> str:
         codes = [one.code for one in staff]
         if code not in codes:
-            raise click.UsageError(f"--me {code!r} is nobody of the staff: {codes}.")
+            raise click.UsageError(
+                f"--me {code!r} is not a staff code: {', '.join(codes)}."
+            )
         return code
 
     me = of_staff(tell("me", (heads or [one.code for one in staff])[0], of_staff))
@@ -223,7 +225,7 @@ def new_laboratory(
 
 def split_list(text: str) -> list[str]:
     """
-    Take a list apart that was written between commas.
+    Split a list at its commas.
 
     >>> split_list("T01 technician, E01 engineer")
     ['T01 technician', 'E01 engineer']
@@ -232,54 +234,54 @@ def split_list(text: str) -> list[str]:
 
 
 def pinned_source(source: str) -> str:
-    """Take an address that always gives the same program, or none yet."""
+    """Return an address that always gives the same program, or a blank."""
     if source and not PINNED.fullmatch(source):
         raise click.UsageError(
             f"--program {source!r}: write git+URL@ and the 40 digits of a commit, or "
-            "the https address of a wheel: everyone must get the same program."
+            "the https address of a wheel, so that everyone gets the same program."
         )
     return source
 
 
 def staff_of(text: str) -> tuple[Person, ...]:
-    """Read the staff: somebody at least."""
+    """Return the staff, at least one person."""
     found = tuple(map(staff_member, split_list(text)))
     if not found:
         raise click.UsageError(
-            "--staff: nobody of the staff is named. Write such as T01 technician."
+            "--staff: nobody is named. Write, for example, T01 technician."
         )
     return found
 
 
 def known_standards(text: str) -> tuple[str, ...]:
-    """Spell standards as they are printed."""
+    """Return the designations of standards."""
     return tuple(map(known_standard, split_list(text)))
 
 
 def staff_member(text: str) -> Person:
-    """Read one of the staff: code, role, address."""
+    """Return one of the staff: code, role, address."""
     words = text.split()
     known = 2 <= len(words) <= 3 and words[1] in ROLES and ID.fullmatch(words[0])
     if not known or (len(words) == 3 and "@" not in words[2]):
         raise click.UsageError(
-            f"--staff {text!r}: write a code, one of {', '.join(ROLES)}, and perhaps "
-            "an e-mail address, such as E01 engineer e01@lab.example."
+            f"--staff {text!r}: write a code, one of {', '.join(ROLES)}, and, if you "
+            "like, an e-mail address, such as E01 engineer e01@lab.example."
         )
     return Person(*words)
 
 
 def known_standard(text: str) -> str:
-    """Spell a standard as it is printed."""
+    """Return the designation of a standard."""
     known = standard(text)
     if known is None:
         near = nearest(text)
         hint = f"Did you mean {near}?" if near else ", ".join(designations())
-        raise click.UsageError(f"--standards {text!r}: no rows for it. {hint}")
+        raise click.UsageError(f"--standards {text!r} is not a known standard. {hint}")
     return known.designation
 
 
 def with_email(lab: NewLaboratory, me: str, email: str) -> NewLaboratory:
-    """Put the address that git will use beside one's own code."""
+    """Add git's address to one's own entry in the staff."""
     staff = tuple(
         replace(one, email=one.email or email) if one.code == me else one
         for one in lab.staff

@@ -20,7 +20,7 @@ from buildsite.issuing.keep import keep
 from buildsite.issuing.plan import Issue
 from buildsite.issuing.planning import plan_issue
 from buildsite.issuing.refused import Refused
-from buildsite.kinds.reporting import readable_text
+from buildsite.kinds.reporting import readable_text, result_word
 
 
 @click.command()
@@ -29,41 +29,39 @@ from buildsite.kinds.reporting import readable_text
     "--authorized-by", "by", required=True, metavar="CODE", help="Who authorizes it."
 )
 @click.option(
-    "--reason", required=True, help="Why it is issued; an amendment prints it."
+    "--reason", required=True, help="Reason of the issue; an amendment prints it."
 )
+@click.option("--to", multiple=True, metavar="WHOM", help="Recipient; may be repeated.")
 @click.option(
-    "--to", multiple=True, metavar="WHOM", help="Who receives it; may be repeated."
-)
-@click.option(
-    "--on", "on", metavar="DATE", help="Day of issue, YYYY-MM-DD. Default: today."
+    "--on", "on", metavar="DATE", help="Date of issue, YYYY-MM-DD. Default: today."
 )
 @click.option("--preliminary", is_flag=True, help="Issue before review or completion.")
-@click.option("--withdraw", is_flag=True, help="Withdraw what was issued.")
+@click.option("--withdraw", is_flag=True, help="Withdraw the issued report.")
 @click.option(
-    "--assess", type=int, metavar="N", help="Record that revision N stands as it is."
+    "--assess", type=int, metavar="N", help="Record that revision N remains valid."
 )
 @click.option(
     "--breaks", metavar="COMMIT", help="With --assess: the commit that broke the chain."
 )
-@click.option("--no-commit", is_flag=True, help="Write the files and commit nothing.")
+@click.option("--no-commit", is_flag=True, help="Write the files, without a commit.")
 @root_option
 def issue(
     tests: tuple[str, ...],
     root: Path | None,
     *,
     no_commit: bool,
-    **asked: Any,
+    **given: Any,
 ) -> None:
     """
     Issue TEST: append a revision, keep its report and its result, in one commit.
 
-    Says first what is issued, and asks when a person sits at the terminal. Several
-    tests are issued together, in the order in which they rest on each other.
+    Shows first what will be issued and, at a terminal, asks for confirmation. Several
+    tests are issued together; a test whose result another one uses goes first.
 
     Example: buildsite issue HF-0109 --authorized-by E02 --reason "first issue"
     """
     folder = archive_root(root)
-    order = order_of(folder, asked)
+    order = order_of(folder, given)
     ids = test_ids(folder, tests)
     try:
         plan = plan_issue(folder, ids, order)
@@ -80,58 +78,55 @@ def issue(
         click.echo(one.number)
 
 
-def order_of(root: Path, asked: Mapping[str, Any]) -> Order:
-    """
-    Turn the options into one order.
-
-    Raises
-    ------
-    click.UsageError
-        If they don't go together.
-    """
+def order_of(root: Path, given: Mapping[str, Any]) -> Order:
+    """Return the order that the options give; refuse contradictory ones."""
     sorts: dict[Sort, bool] = {
-        "preliminary": asked["preliminary"],
-        "withdrawal": asked["withdraw"],
-        "assessment": asked["assess"] is not None,
+        "preliminary": given["preliminary"],
+        "withdrawal": given["withdraw"],
+        "assessment": given["assess"] is not None,
     }
-    chosen = [sort for sort, is_asked in sorts.items() if is_asked]
+    chosen = [sort for sort, is_chosen in sorts.items() if is_chosen]
     if len(chosen) > 1:
-        raise click.UsageError("Take one of --preliminary, --withdraw and --assess.")
-    if asked["breaks"] and asked["assess"] is None:
-        raise click.UsageError("--breaks goes with --assess N.")
-    if not asked["reason"].strip():
-        raise click.UsageError("--reason says nothing. Write why this is issued.")
-    broke, on = asked["breaks"], day_or_today(asked["on"])
+        raise click.UsageError(
+            "Give only one of --preliminary, --withdraw and --assess."
+        )
+    if given["breaks"] and given["assess"] is None:
+        raise click.UsageError("--breaks needs --assess N.")
+    if not given["reason"].strip():
+        raise click.UsageError("--reason is blank. Write why this is issued.")
+    broke, on = given["breaks"], day_or_today(given["on"])
     if on > day_or_today(None):
-        raise click.UsageError(f"--on {on} has not come yet: write a day up to today.")
+        raise click.UsageError(f"--on {on} is in the future: give today or earlier.")
     return Order(
         sort=chosen[0] if chosen else "report",
         on=on,
-        by=asked["by"],
-        reason=" ".join(asked["reason"].split()),
-        to=tuple(whom for whom in asked["to"] if whom.strip()),
-        assesses=asked["assess"],
+        by=given["by"],
+        reason=" ".join(given["reason"].split()),
+        to=tuple(whom for whom in given["to"] if whom.strip()),
+        assesses=given["assess"],
         breaks=commit_named(root, broke) if broke else "",
     )
 
 
 def commit_named(root: Path, name: str) -> str:
-    """Return the whole id of a commit."""
+    """Return the full id of a commit."""
     from buildsite.history.run import GitRefused, git
 
     try:
         found = git(root, "rev-parse", "--verify", f"{name}^{{commit}}", "--")
     except GitRefused:
-        raise click.UsageError(f"Git knows no commit {name!r}.") from None
+        raise click.UsageError(f"No commit {name!r} in this clone.") from None
     return found.decode().split()[0]
 
 
 def issue_lines(one: Issue) -> Iterator[str]:
-    """Say what is about to be issued: results, open flags, what changed."""
+    """Yield what is about to be issued: results, open flags, changes."""
     kinds = {"report": "report", "preliminary": "preliminary report"}
+    method = one.outcome.case.method
     yield f"{one.number}: {kinds.get(one.order.sort, one.order.sort)} of {one.order.on}"
     for name, text in reported(one.outcome).items():
-        yield f"    {name.replace('_', ' ')}: {readable_text(text)}"
+        word = result_word(method, name, text.partition(" ")[2])
+        yield f"    {word}: {readable_text(text)}"
     for flag in printed_flags(one.outcome.flags):
         state = f"accepted by {flag.accepted_by}" if flag.accepted_by else "open"
         yield f"    {flag.severity}: {flag.flag}, {state}"
@@ -140,12 +135,12 @@ def issue_lines(one: Issue) -> Iterator[str]:
     if one.amendment is None:
         return
     earlier = f"r{one.amendment.item.revision}"
-    whom = "; ".join(one.amendment.item.issued_to) or "nobody named"
+    whom = "; ".join(one.amendment.item.issued_to) or "not stated"
     yield f"    {earlier} was sent to: {whom}"
     old = dict(one.amendment.item.results)
     for name, text in reported(one.outcome).items():
         if old.get(name, text) != text:
-            was = readable_text(old[name])
-            yield f"    {name.replace('_', ' ')}: {was} in {earlier}"
-    for told in one.amendment.values:
-        yield f"    changed: {told}"
+            word = result_word(method, name, old[name].partition(" ")[2])
+            yield f"    {word}: {readable_text(old[name])} in {earlier}"
+    for value in one.amendment.values:
+        yield f"    changed: {value}"

@@ -1,4 +1,4 @@
-"""`merge-record`: git's merge of a record, which never blends two people's readings."""
+"""`merge-record`: git's merge driver for records; never blends readings."""
 
 from pathlib import Path
 
@@ -18,10 +18,10 @@ FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 @click.argument("name", default="")
 def merge_record(base: Path, ours: Path, theirs: Path, size: int, name: str) -> None:
     """
-    Merge two edits of one record, as git's merge driver; `git-setup` sets it up.
+    Merge two edits of one record: git's merge driver, set up by `git-setup`.
 
-    Where one side alone changed, it is taken. Where both did, OURS is given conflict
-    marks around all that differs, and the exit status is 1: a person chooses.
+    If only one side changed, it is taken. If both did, conflict markers are written
+    into OURS around all that differs, with exit status 1: a person chooses.
 
     Example: buildsite merge-record .gitattributes .gitattributes .gitattributes
     """
@@ -32,8 +32,8 @@ def merge_record(base: Path, ours: Path, theirs: Path, size: int, name: str) -> 
         return
     ours.write_bytes(marked(before, here, there, size))
     click.echo(
-        f"{name or ours.name}: both sides changed it. Choose between the marks, field "
-        "by field from the bench sheet; then run `buildsite check`.",
+        f"{name or ours.name}: changed on both sides. Between the conflict markers, "
+        "keep what the bench sheet says, field by field; then run `buildsite check`.",
         err=True,
     )
     raise SystemExit(FAULTY)

@@ -30,14 +30,14 @@ def new() -> None:
     """
     Write the next record of a kind, ready to fill in.
 
-    Asks for what it can't know, or takes it by option. Never overwrites.
+    Asks for what it can't know; each question is also an option. Never overwrites.
 
     Example: buildsite new moisture-density --project heron-flats --defaults
     """
 
 
 def look_around(root: Path) -> Surroundings:
-    """Look around in the archive, today, as whom git knows."""
+    """Return what a new record can take from the archive, the date and git."""
     archive = open_archive(root)
     return Surroundings(archive, day_or_today(None), my_code(root, archive))
 
@@ -50,32 +50,32 @@ def write_record(
     *,
     committing: bool,
 ) -> None:
-    """Write a record where nothing stands, and the schemas that it names."""
+    """Write a new record, and the schemas that it names."""
     id = name_of(record.file)
     if (root / record.file).exists() or is_taken(around.archive, kind.group, id):
         raise click.UsageError(f"{id} is taken. Choose another --id.")
     if group_of(record.file) != kind.group:
-        raise click.UsageError(f"{id} is a folder of the archive. Choose another --id.")
+        raise click.UsageError(f"{id} is the name of a folder. Choose another --id.")
     message = f"{id}: new {kind.title.lower()}" if committing else ""
     write_records(root, [record], message)
     click.echo(record.file)
 
 
 def commit_record(root: Path, kind: Kind[Any, Any], record: NewRecord) -> None:
-    """Commit a record that stands; if that fails, say that it still stands."""
+    """Commit a new record; if that fails, say that it is written."""
     message = f"{name_of(record.file)}: new {kind.title.lower()}"
     try:
         commit_records(root, message, [record.file])
     except EnvironmentFault as fault:
         raise EnvironmentFault(
             fault.cause,
-            f"{record.file} stands, and is not committed. Mend that, then: "
-            "buildsite commit",
+            f"{record.file} is written but not committed. Correct that, then run "
+            "`buildsite commit`.",
         ) from fault
 
 
 def refuse_without_project(archive: Archive, kind: Kind[Any, Any]) -> None:
-    """Ask nothing where the project is missing that the record will stand in."""
+    """Refuse before the first question if there is no project for the record."""
     if kind.group in INSIDE and not archive.ids("project"):
         raise click.UsageError("No project yet: run `buildsite new project` first.")
 
@@ -83,23 +83,23 @@ def refuse_without_project(archive: Archive, kind: Kind[Any, Any]) -> None:
 def refuse_unknown_project(
     archive: Archive, kind: Kind[Any, Any], project: str
 ) -> None:
-    """Refuse a project that is not there."""
+    """Refuse an unknown project."""
     if kind.group in INSIDE and archive.find("project", project) is None:
         raise click.UsageError(
-            f"No project {project!r} in this archive. Write one with "
-            "`buildsite new project`, or correct --project."
+            f"No project {project!r} in this archive. Correct --project, or write a "
+            "project with `buildsite new project`."
         )
 
 
-KEEP = "Commit it now? Reports are issued of what is committed"
-"""Asked at a terminal. What is entered of a test is committed by `enter`."""
+KEEP = "Commit it now? Reports are issued only from committed records"
+"""Asked at a terminal. Tests are committed by `enter`."""
 
 INSIDE = ("test", "sample")
-"""Groups whose records stand in a project's folder."""
+"""Groups with records in a project's folder."""
 
 
 def command_for(kind: Kind[Any, Any]) -> click.Command:
-    """Make `new KIND`, with an option for each of its questions."""
+    """Return `new KIND`, with an option for each of its questions."""
 
     def write(
         id: str | None,
@@ -116,9 +116,9 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         archive = around.archive
         refuse_without_project(archive, kind)
         if table is not None:
-            said = {name: value for name, value in given.items() if value}
-            said |= {"id": id} if id else {}
-            import_table(archive, kind, folder, table, said, committing=bool(commit))
+            known = {name: value for name, value in given.items() if value}
+            known |= {"id": id} if id else {}
+            import_table(archive, kind, folder, table, known, committing=bool(commit))
             return
         asked = not defaults and at_terminal()
         if asked:
@@ -138,7 +138,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         if (asked and commit) or (offer and click.confirm(KEEP, True, err=True)):
             commit_record(folder, kind, record)
         if asked and kind.bench is not None:
-            click.echo(f"Type its readings: buildsite enter {id}", err=True)
+            click.echo(f"Next, enter its readings: buildsite enter {id}", err=True)
 
     options: list[click.Parameter] = [
         click.Option(
@@ -146,17 +146,17 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         )
         for ask in (kind.blank.asks if kind.blank is not None else ())
     ]
-    options.append(click.Option(["--id"], help="Its id. Default: the next free one."))
+    options.append(click.Option(["--id"], help="Id. Default: the next free one."))
     options.append(
         click.Option(
-            ["--defaults"], is_flag=True, help="Ask nothing: blanks and defaults."
+            ["--defaults"], is_flag=True, help="Ask nothing: accept the suggestions."
         )
     )
     options.append(
         click.Option(
             ["--commit/--no-commit"],
             default=None,
-            help="Commit the new file at once, or not. Default: asked at a terminal.",
+            help="Commit the new file at once. Default: asked at a terminal.",
         )
     )
     options += table_options(kind)

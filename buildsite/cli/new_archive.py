@@ -1,4 +1,4 @@
-"""A new archive put into its folder, whole: or everything is taken back."""
+"""Writing a new archive into its folder, whole or not at all."""
 
 import os
 import shutil
@@ -19,11 +19,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class GitSetup:
-    """
-    What git is told, or knows.
-
-    `clone`: the folder is one already; `known`: git itself says who commits.
-    """
+    """`clone`: the folder is one already; `known`: git itself knows who commits."""
 
     branch: str
     who: tuple[str, str]
@@ -32,7 +28,7 @@ class GitSetup:
 
 
 def write_archive(place: Path, files: Mapping[str, bytes], setup: GitSetup) -> None:
-    """Write an archive whole: beside its place and then moved, or taken back."""
+    """Write an archive whole: next to its place, and then moved there."""
     try:
         if place.exists():
             write_in_place(place, files, setup)
@@ -51,7 +47,7 @@ def write_archive(place: Path, files: Mapping[str, bytes], setup: GitSetup) -> N
 
 
 def write_in_place(root: Path, files: Mapping[str, bytes], setup: GitSetup) -> None:
-    """Write and commit an archive in a folder; on any failure, take all back."""
+    """Write and commit an archive in a folder; on any failure, remove it again."""
     folders = {above for name in files for above in Path(name).parents} - {Path()}
     ours = [root / one for one in sorted(folders, reverse=True)]
     ours = [one for one in ours if not one.exists()]
@@ -69,7 +65,7 @@ def write_in_place(root: Path, files: Mapping[str, bytes], setup: GitSetup) -> N
 
 
 def write_and_commit(root: Path, files: Mapping[str, bytes], setup: GitSetup) -> None:
-    """Make a clone of a folder, if need be, write the files and commit them."""
+    """Make a folder a clone if it is none; write the files and commit them."""
     named = all(setup.who)
     if not setup.clone:
         git.make_clone(root, setup.branch)
@@ -85,7 +81,7 @@ def write_and_commit(root: Path, files: Mapping[str, bytes], setup: GitSetup) ->
 
 
 def write_hook(root: Path) -> None:
-    """Write the hook; a hook of another that stands there is no failure."""
+    """Write the hook; another hook in its place is no failure."""
     try:
         git.write_hook(root, program_command())
     except EnvironmentFault as fault:
@@ -93,14 +89,7 @@ def write_hook(root: Path) -> None:
 
 
 def refuse_others(place: Path) -> bool:
-    """
-    Refuse a folder inside another clone; tell whether it is the top of one.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the archive would become part of another repository.
-    """
+    """Refuse a folder inside another clone; return whether it is the top of one."""
     if place.exists() and not place.is_dir():
         raise click.UsageError(f"{place} is a file.")
     top = git.clone_top(place)
@@ -108,17 +97,17 @@ def refuse_others(place: Path) -> bool:
         return False
     if top.resolve() != place.resolve():
         raise EnvironmentFault(
-            f"{place} lies in the clone at {top}.",
-            "An archive is a repository of its own: choose a folder outside of it.",
+            f"{place} is inside the clone at {top}.",
+            "Choose a folder outside it: an archive is a repository of its own.",
         )
     return True
 
 
 def refuse_to_overwrite(place: Path, files: Mapping[str, bytes]) -> None:
-    """Refuse where anything stands that the archive would bring."""
+    """Refuse a folder that has any of the archive's files."""
     there = [name for name in sorted(files) if os.path.lexists(place / name)]
     if there:
         raise click.UsageError(
-            f"{place} holds {', '.join(there)} already, and nothing is overwritten. "
-            "Choose an empty folder."
+            f"{place} already has {', '.join(there)}. Nothing is overwritten: choose "
+            "an empty folder."
         )

@@ -1,4 +1,4 @@
-"""What `new` asks: each answer is judged before the next question is put."""
+"""Questions of `new`: each answer is checked before the next question."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -13,7 +13,7 @@ from buildsite.record.letters import ID
 from buildsite.starting.answer_checks import check_answer, is_needed
 from buildsite.starting.surroundings import Surroundings
 
-KEYS = "Enter: take what is in [ ], or leave it blank   -: the question before"
+KEYS = "Enter: accept the value in [ ], or leave blank   -: previous question"
 
 
 def ask_all(
@@ -23,7 +23,7 @@ def ask_all(
     *,
     defaults: bool,
 ) -> dict[str, str]:
-    """Take what was given, then what the archive knows, and ask for the rest."""
+    """Return what was given and what the archive knows, and ask for the rest."""
     answers = {name: value for name, value in given.items() if value is not None}
     refuse_unreadable(around, kind, answers)
     asks = [
@@ -56,14 +56,14 @@ BACK, BLANK = "-", " "
 
 
 def question_before(asks: Sequence[Ask], i: int, answers: Mapping[str, str]) -> int:
-    """Find the question that was answered before one; the same if none was."""
+    """Return the question answered before one; the same if there is none."""
     return next((j for j in reversed(range(i)) if asks[j].name in answers), i)
 
 
 def refuse_unreadable(
     around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str]
 ) -> None:
-    """Refuse an option that the record can't hold."""
+    """Refuse an invalid option."""
     for name in (one for one in answers if one != "project"):
         for fault in check_answer(around, kind, answers, name).refused:
             raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
@@ -76,12 +76,12 @@ def ask_until_fit(
     ask: Ask,
     guess: str,
 ) -> str:
-    """Ask until the record can hold the answer. A doubted one stands if said twice."""
+    """Ask until the answer is valid. A doubtful one is accepted if given twice."""
     doubted = ""
     while True:
         answer = prompt(ask, guess)
         if not answer and not doubted and is_needed(around, kind, answers, ask.name):
-            click.echo("  ? It is needed. Enter again leaves it blank.", err=True)
+            click.echo("  ? Required. Press Enter again to leave it blank.", err=True)
             doubted = BLANK
             continue
         if answer in (guess, BACK):
@@ -93,11 +93,11 @@ def ask_until_fit(
         for fault in found.refused:
             click.echo(f"  ! {fault}.", err=True)
         for fault in found.doubts if not found.refused else ():
-            click.echo(f"  ? {fault}. The same answer again keeps it.", err=True)
+            click.echo(f"  ? {fault}. Give the same answer again to keep it.", err=True)
 
 
 def prompt(ask: Ask, guess: str) -> str:
-    """Ask one question. Enter takes the guess, or leaves the field blank."""
+    """Ask one question. Enter accepts the suggestion, or leaves the field blank."""
     answer = click.prompt(
         ask.words,
         default=guess,
@@ -109,7 +109,7 @@ def prompt(ask: Ask, guess: str) -> str:
 
 
 def choice_of(ask: Ask) -> click.Choice[str] | None:
-    """The words to choose from, where a question has some."""
+    """Return the choices of a question, if any."""
     return click.Choice(ask.choices) if ask.choices else None
 
 
@@ -121,7 +121,7 @@ def choose_id(
     *,
     defaults: bool,
 ) -> str:
-    """Take the id that was given, else the one proposed, or another at the prompt."""
+    """Return the id given, else the one proposed, or another at the prompt."""
     guess = proposed_id(archive, kind, answers)
     if id is not None or defaults:
         id = guess if id is None else id
@@ -138,7 +138,7 @@ def choose_id(
 
 
 def id_fault(archive: Archive, kind: Kind[Any, Any], id: str, guess: str) -> str:
-    """Say why something can't be the id of a new record; nothing where it can."""
+    """Return why an id is invalid for a new record; blank if it is valid."""
     if not ID.fullmatch(id):
         return f"{id!r} can't be an id. Write one such as {guess}."
     if is_taken(archive, kind.group, id):

@@ -1,4 +1,4 @@
-"""`next`: at the bench, what to do next on a test that goes on."""
+"""`next`: advice at the bench on the next step of a test in progress."""
 
 import json
 from pathlib import Path
@@ -12,19 +12,19 @@ from buildsite.errors import FAULTY
 
 @click.command()
 @click.argument("test")
-@click.option("--pan", type=float, help="Soil in the pan now, in units.compacted.")
-@click.option("--water-content", type=float, help="Its water content now, percent.")
-@click.option("--left", type=float, help="Soil at hand in all, in units.compacted.")
-@click.option("--aim", type=float, help="Water content to aim at, percent.")
-@click.option("--json", "as_data", is_flag=True, help="The same as JSON, in SI units.")
+@click.option("--pan", type=float, help="Soil in the pan, in units.compacted.")
+@click.option("--water-content", type=float, help="Its water content, percent.")
+@click.option("--left", type=float, help="Total soil available, in units.compacted.")
+@click.option("--aim", type=float, help="Target water content, percent.")
+@click.option("--json", "as_data", is_flag=True, help="As JSON, in SI units.")
 @root_option
 def next(test: str, root: Path | None, *, as_data: bool, **now: float | None) -> None:
     """
-    Say what to do next on TEST, with or without results from the oven.
+    Advise on the next step of TEST, with or without results from the oven.
 
-    Whether the wet mass still rises, on which side of the optimum the test stands, what
-    points are still wanted, the water to add for the next one, and whether the soil
-    suffices.
+    Reports whether the wet mass still rises, on which side of the optimum the points
+    are, which points are missing, the water to add for the next one, and whether there
+    is enough soil.
 
     Example: buildsite next AQ-0008 --pan 3.1
     """
@@ -38,7 +38,7 @@ def next(test: str, root: Path | None, *, as_data: bool, **now: float | None) ->
         raise SystemExit(FAULTY)
     if made.kind.advise is None:
         raise click.UsageError(
-            f"{id} is a {made.kind.title.lower()}: it has no points."
+            f"{id} is a {made.kind.title.lower()}, which has no points."
         )
     found = made.kind.advise(made.case, now, earlier_mean(archive, file))
     if as_data:

@@ -1,4 +1,4 @@
-"""Records written and committed as they stand, for whoever has no word of git."""
+"""Writing and committing records."""
 
 from collections.abc import Sequence
 from pathlib import Path
@@ -12,7 +12,7 @@ from buildsite.history.commit import commit, differing, head, who_commits
 
 
 def may_commit(root: Path) -> bool:
-    """Whether a commit can be offered here: there is a clone, and git knows by whom."""
+    """Whether a commit is possible: there is a clone, and git knows who commits."""
     try:
         head(root)
         who_commits(root)
@@ -22,13 +22,13 @@ def may_commit(root: Path) -> bool:
 
 
 def changed_records(root: Path) -> list[str]:
-    """Return the records that are not as committed; never what was issued."""
+    """Return the records that differ from HEAD, without issued files."""
     archive = open_archive(root)
     return differing(root, {name: archive.read_file(name) for name in archive.names})
 
 
 def write_schemas(root: Path) -> list[str]:
-    """Keep the schemas beside the records current; return those that were written."""
+    """Update the schemas next to the records; return those written."""
     stale = {
         name: data
         for name, data in schema_files().items()
@@ -41,18 +41,7 @@ def write_schemas(root: Path) -> list[str]:
 
 
 def write_records(root: Path, records: Sequence[NewRecord], message: str) -> None:
-    """
-    Write new records, all or none, and the schemas that they name.
-
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    records
-        What is written; nothing stands in its place.
-    message
-        Of the commit that keeps them; without one nothing is committed.
-    """
+    """Write new records, all or none, and the schemas; commit if there is a message."""
     files = {record.file: record.text.encode() for record in records}
     try:
         schemas = write_schemas(root)
@@ -60,8 +49,8 @@ def write_records(root: Path, records: Sequence[NewRecord], message: str) -> Non
             (root / name).parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise EnvironmentFault(
-            f"Could not write {error.filename}: {error.strerror}.",
-            "Look for a full disk or a folder that may not be written.",
+            f"Can't write {error.filename}: {error.strerror}.",
+            "Check the free disk space and the permissions of the folder.",
         ) from error
     if message:
         files |= {name: (root / name).read_bytes() for name in schemas}
@@ -71,7 +60,7 @@ def write_records(root: Path, records: Sequence[NewRecord], message: str) -> Non
 
 
 def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
-    """Commit some records, and the schemas that stand beside them, as they are."""
+    """Commit some records and the schemas next to them."""
     archive = open_archive(root)
     files = {name: archive.read_file(name) for name in names}
     schemas = {

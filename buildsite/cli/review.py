@@ -1,4 +1,4 @@
-"""`review`: who looked at a test and found it sound, written into its record."""
+"""`review`: who reviewed a test, entered in its record."""
 
 from pathlib import Path
 
@@ -14,8 +14,10 @@ from buildsite.record.flags import Severity
 @click.command()
 @click.argument("tests", nargs=-1, required=True, metavar="TEST...")
 @click.option("--by", required=True, metavar="CODE", help="Who reviews.")
-@click.option("--on", metavar="DATE", help="Day of review, YYYY-MM-DD. Default: today.")
-@click.option("--no-commit", is_flag=True, help="Write the records, commit nothing.")
+@click.option(
+    "--on", metavar="DATE", help="Date of review, YYYY-MM-DD. Default: today."
+)
+@click.option("--no-commit", is_flag=True, help="Write the records, without a commit.")
 @root_option
 def review(
     tests: tuple[str, ...],
@@ -26,9 +28,9 @@ def review(
     no_commit: bool,
 ) -> None:
     """
-    Write a review into TEST, and commit it.
+    Enter a review in the record of TEST, and commit it.
 
-    Shows the open flags first. The record keeps every other byte.
+    Shows the open flags first. Nothing else in the record changes.
 
     Example: buildsite review HF-0117 --by E02
     """

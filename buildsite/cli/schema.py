@@ -1,4 +1,4 @@
-"""`schema`: a JSON Schema of every kind, beside the records."""
+"""`schema`: a JSON Schema of every kind, next to the records."""
 
 from pathlib import Path
 
@@ -12,9 +12,9 @@ from buildsite.cli.record_files import write_schemas
 @root_option
 def schema(root: Path | None) -> None:
     """
-    Write the JSON Schemas that editors use, into records/.schema/.
+    Write the JSON Schemas for editors to records/.schema/.
 
-    Run it after an update of the program; `new` does so by itself.
+    Run it after an update of the program; `new` does it too.
 
     Example: buildsite schema
     """

@@ -21,14 +21,14 @@ from buildsite.serve import serve as serve_site
     type=click.IntRange(0, 65535),
     default=8642,
     show_default=True,
-    help="0 takes any free one.",
+    help="0 for any free port.",
 )
 @root_option
 def serve(port: int, root: Path | None) -> None:
     """
-    Build, show on 127.0.0.1, and build again when a record changes.
+    Build the site, show it on 127.0.0.1, and rebuild it when a record changes.
 
-    Ends with Ctrl-C. Nothing is written into the archive.
+    Stop it with Ctrl-C. Writes nothing to the archive.
 
     Example: buildsite serve --port 8000
     """
@@ -51,8 +51,8 @@ def serve(port: int, root: Path | None) -> None:
             server = open_server(site, port)
         except OSError as fault:
             raise EnvironmentFault(
-                f"Port {port} can't be used: {fault.strerror}.",
-                "Choose another, or --port 0 for any free one.",
+                f"Can't use port {port}: {fault.strerror}.",
+                "Choose another port, or --port 0 for any free one.",
             ) from fault
         click.echo(f"http://127.0.0.1:{server.server_address[1]}/index.html")
         try:

@@ -1,4 +1,4 @@
-"""`show`: one record computed, in the terminal or as JSON."""
+"""`show`: one computed record, in the terminal or as JSON."""
 
 import sys
 from pathlib import Path
@@ -24,16 +24,16 @@ GROUPS = ("test", "sample", "equipment", "project", "laboratory")
     "--textconv",
     "for_git",
     is_flag=True,
-    help="For git: the file at the path TEST, unchanged, and what is computed from it.",
+    help="For git: the file at path TEST, unchanged, and its computed results.",
 )
 @root_option
 def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
     """
     Compute TEST and show its result.
 
-    TEST is an id; REV:ID for the record at a git revision; a path to a file outside
-    the archive, or - for standard input. A record from outside is computed by itself:
-    what it names is not looked up.
+    TEST is an id; REV:ID for the record at a git revision; the path of a file outside
+    the archive; or - for standard input. A record from outside is computed by itself,
+    without the equipment, sample or project that it names.
 
     Example: buildsite show HF-0117 --json
     """
@@ -66,7 +66,7 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
 
 
 def is_outside(test: str, root: Path | None) -> bool:
-    """Whether a path was given to a file that the archive does not hold."""
+    """Whether the argument is the path of a file outside the archive."""
     path = Path(test)
     if not path.is_file():
         return False
@@ -78,7 +78,7 @@ def is_outside(test: str, root: Path | None) -> bool:
 
 
 def archive_of(test: str, root: Path) -> tuple[str, Archive]:
-    """Id, and the archive: as it stands in the working tree, or at a revision."""
+    """Return the id, and the archive of the working tree or of a revision."""
     revision, colon, id = test.rpartition(":")
     if colon:
         from buildsite.history.run import at_revision, issued_at
@@ -91,7 +91,7 @@ def archive_of(test: str, root: Path) -> tuple[str, Archive]:
 def outcome_inside(
     test: str, root: Path | None
 ) -> tuple[Outcome | None, tuple[Flag, ...]]:
-    """Compute a record of the archive."""
+    """Return the outcome and the flags of a record of the archive."""
     path = Path(test).resolve()
     if path.is_file():
         root = archive_root(root or path.parent)
@@ -104,9 +104,5 @@ def outcome_inside(
         if found is not None:
             return archive.outcome(found), archive.flags(found)
     near = nearest_all(id, [name for group in GROUPS for name in archive.ids(group)])
-    hint = (
-        f"Did you mean {join_choices(near)}?"
-        if near
-        else "See `buildsite check` for what there is."
-    )
+    hint = f"Did you mean {join_choices(near)}?" if near else "See the folder records/."
     raise click.UsageError(f"No record {id!r} in this archive. {hint}")

@@ -1,4 +1,4 @@
-"""States of a test that a user may name: a revision, a commit, the working tree."""
+"""States of a test: a revision, a commit, the working tree."""
 
 import re
 from dataclasses import field
@@ -25,7 +25,7 @@ HERE = "working tree"
 
 def revision_of(state: str | None) -> int | None:
     """
-    Number of the revision that is meant, if one is.
+    Return the number of a revision, or None for another state.
 
     >>> revision_of("r1"), revision_of("0"), revision_of("HEAD")
     (1, 0, None)
@@ -36,7 +36,7 @@ def revision_of(state: str | None) -> int | None:
 
 @dataclass
 class States:
-    """An archive at any of its states; what was read once is read once."""
+    """An archive at any of its states, each read once."""
 
     root: Path
     shared: Shared = field(default_factory=Shared)
@@ -44,7 +44,7 @@ class States:
 
     @cached_property
     def past(self) -> History:
-        """The past of what is checked out."""
+        """The history of what is checked out."""
         return read_history(self.root)
 
     @cached_property
@@ -55,14 +55,7 @@ class States:
         return archive
 
     def archive(self, ref: str | None) -> Archive:
-        """
-        Return the archive at a git revision; None is the working tree.
-
-        Raises
-        ------
-        EnvironmentFault
-            If git knows no such revision.
-        """
+        """Return the archive at a git revision; None is the working tree."""
         if ref is None:
             return self.here
         if ref not in self._archives:
@@ -74,16 +67,16 @@ class States:
         return self._archives[ref]
 
     def commit(self, ref: str) -> str:
-        """Return the id of a commit by any of its names."""
+        """Return the id of the commit of a git revision."""
         try:
             found = git(self.root, "rev-parse", "--verify", f"{ref}^{{commit}}")
         except GitRefused as refused:
             if refused.distrusts or "not a git repository" in refused.cause:
                 raise
             raise EnvironmentFault(
-                f"Git knows no revision {ref!r}.",
-                "Write a commit, a tag or a branch, such as HEAD~1 or origin/main; "
-                "or the number of an issued revision, such as r0.",
+                f"No revision {ref!r} in this clone.",
+                "Give a commit, a tag or a branch, such as HEAD~1 or origin/main, or "
+                "an issued revision, such as r0.",
             ) from None
         return found.decode().strip()
 
@@ -100,19 +93,12 @@ class States:
         return ComparedState(label, archive.entry(file).source.tree, made, why=why)
 
     def issued_state(self, file: str, issued: Issued, revision: int) -> ComparedState:
-        """
-        Return a test as a revision was issued: its results as reported.
-
-        Raises
-        ------
-        click.UsageError
-            If there is no such revision, or it reported nothing.
-        """
+        """Return a test as issued in a revision, with its results as reported."""
         item = report_of(issued, revision)
         label = f"r{revision}"
         commit = issue_commit(self.past, file, revision)
         if commit is None:
-            why = "the revision is not committed yet: what it rests on is not known"
+            why = "the revision is not committed yet, so its inputs are not known"
             return ComparedState(label, item=item, why=why)
         # An input of another test's report is written FILE#revision.
         only = sorted({name.partition("#")[0] for name in item.inputs})
@@ -120,7 +106,7 @@ class States:
         archive.shared = self.shared
         own = [f for f in only if (group_of(f), name_of(f)) == ("test", issued.test)]
         if not own or archive.find("test", issued.test) is None:
-            why = "what it was issued from was not in the commit that issued it"
+            why = "its inputs are not in the commit that issued it"
             return ComparedState(label, item=item, why=why)
         made = archive.outcome(own[0])
         why = "" if made is not None else why_not_computed(archive.entry(own[0]).flags)
@@ -128,14 +114,7 @@ class States:
 
 
 def report_of(issued: Issued, revision: int) -> Item:
-    """
-    Find the revision of that number, which must have sent something.
-
-    Raises
-    ------
-    click.UsageError
-        If there is none.
-    """
+    """Return the report of that revision; refuse a revision without a report."""
     for item in issued.items:
         if item.revision == revision and item.is_report:
             return item

@@ -1,4 +1,4 @@
-"""A record as git shows it: the file itself, and beneath it what is computed."""
+"""A record as git shows it: the file, and below it the computed results."""
 
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -14,10 +14,10 @@ from buildsite.record.source import Source, read_source
 
 def textconv(path: Path) -> bytes:
     """
-    Return a file unchanged, then what is computed from it, as comments.
+    Return a file unchanged, followed by its computed results as comments.
 
-    It never fails: git would show nothing of the file. What a record names is looked up
-    in the archive as it stands now, for git hands over one file alone.
+    It never fails, for git would show nothing of the file. What a record names is taken
+    from the present archive, for git passes only one file.
     """
     try:
         data = path.read_bytes()
@@ -34,7 +34,7 @@ def textconv(path: Path) -> bytes:
 
 
 def computed_lines(path: Path, data: bytes) -> Iterator[str]:
-    """What is computed from a record, line by line; nothing of what was issued."""
+    """Yield the computed results of a record, line by line; none of an issued file."""
     if path.name.endswith(SUFFIX):
         return
     root = archive_root(None)
@@ -54,10 +54,10 @@ def computed_lines(path: Path, data: bytes) -> Iterator[str]:
 
 def archive_path(path: Path, root: Path, names: Sequence[str], source: Source) -> str:
     """
-    Name that a file has in the archive, or would have.
+    Return the path of a file in the archive.
 
-    A committed version comes as a copy elsewhere, of which the last part of the name
-    is all that is left.
+    Git passes a committed version as a copy elsewhere, which keeps only the last part
+    of the name.
     """
     whole = path.resolve()
     if whole.is_relative_to(root):

@@ -18,9 +18,9 @@ def validate(ids: tuple[str, ...], style: str, *, as_json: bool) -> None:
     """
     Recompute the published worked examples, or each EXAMPLE named, and compare.
 
-    Shows source, published and computed figure, tolerance and verdict. Exits with 1
-    if a figure differs, or if a flag is not raised that a careful engineer would
-    raise. Keep the Markdown page as the record that the program was validated here.
+    Shows source, published and computed value, tolerance and verdict. The exit status
+    is 1 if a value differs or an expected flag is missing. Keep the Markdown page as
+    your record that the program was validated on this machine.
 
     Example: buildsite validate b01 b06
     """
@@ -40,11 +40,11 @@ def validate(ids: tuple[str, ...], style: str, *, as_json: bool) -> None:
 
 
 def refuse_unknown(ids: tuple[str, ...]) -> None:
-    """Stop at an id that is no example's."""
+    """Refuse an unknown example."""
     from buildsite.validation.comparison import RECOMPUTE
 
     for id in ids:
         if id not in RECOMPUTE:
             raise click.UsageError(
-                f"no example is called {id}; there are {', '.join(RECOMPUTE)}"
+                f"No example {id!r}. Examples: {', '.join(RECOMPUTE)}."
             )

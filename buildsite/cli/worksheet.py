@@ -17,19 +17,19 @@ from buildsite.starting.blank_outcome import blank_outcome
 @click.option(
     "--out",
     metavar="FILE",
-    help="Where it goes; - for standard output. [TEST-worksheet.html]",
+    help="File; - for standard output. Default: TEST-worksheet.html.",
 )
-@click.option("--standard", help="Of a blank sheet: such as ASTM D698.")
-@click.option("--method", help="Of a blank sheet: such as A.")
-@click.option("--unit", help="Of a blank sheet: of the mold's masses; g, kg or lb.")
+@click.option("--standard", help="For a blank sheet, such as ASTM D698.")
+@click.option("--method", help="For a blank sheet, such as A.")
+@click.option("--unit", help="For a blank sheet: unit of the mold's mass, g, kg or lb.")
 @root_option
 def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> None:
     """
-    Write a bench sheet to print: of a TEST filled in, of a KIND blank.
+    Write a bench sheet to print: filled in for a TEST, blank for a KIND.
 
-    One page of A4 or Letter: a place for each reading with its unit and how finely to
-    read it, the steps of the method, what to look at, cautions. Print it from the
-    browser. Filled in, it is the raw-data appendix of the test's report.
+    One page of A4 or Letter, to print from the browser: a place for each reading with
+    its unit and required resolution, the steps of the method, checks and cautions.
+    Filled in, it is the raw-data appendix of the test's report.
 
     Example: buildsite worksheet HF-0117
     """
@@ -55,33 +55,26 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
 
 
 def outcome_of(what: str, options: dict[str, str], archive: Archive) -> Outcome:
-    """
-    Compute the test that is to be printed.
-
-    Raises
-    ------
-    click.UsageError
-        If there is no such test, if it can't be read, or if options were given that a
-        blank sheet takes.
-    """
+    """Return the outcome of a test; refuse an unknown test, and options."""
     file = archive.find("test", what)
     if file is None:
         kinds = ", ".join(name for name in GROUPS if GROUPS[name] == "test")
         raise click.UsageError(
-            f"No test {what!r} in this archive, and no kind of test. Kinds: {kinds}."
+            f"{what!r} is neither a test in this archive nor a kind of test. "
+            f"Kinds: {kinds}."
         )
     if options:
         raise click.UsageError(
-            f"--{next(iter(options))} is of a blank sheet: {what} says its own."
+            f"--{next(iter(options))} is for a blank sheet only; {what} states its own."
         )
     made = archive.outcome(file)
     if made is None:
-        raise click.UsageError(f"{file} can't be read: run `buildsite check`.")
+        raise click.UsageError(f"Can't read {file}: run `buildsite check`.")
     return made
 
 
 def blank_sheet_of(name: str, options: dict[str, str], archive: Archive) -> Outcome:
-    """Compute a record in which nothing was read yet, or say what can't be had."""
+    """Return the outcome of a record without readings."""
     try:
         return blank_outcome(name, options, archive)
     except ValueError as fault:

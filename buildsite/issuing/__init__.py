@@ -1,1 +1,1 @@
-"""Issue, withdraw, assess and review: what may be, what is kept, in one commit."""
+"""Issue, withdraw, assess and review: conditions, kept files, one commit."""

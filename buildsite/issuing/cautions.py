@@ -1,4 +1,4 @@
-"""What the person who issues should know: of the recipients, and of the review."""
+"""Warnings to the person who issues, about recipients and review."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
@@ -18,7 +18,7 @@ from buildsite.record.issued import Issued
 
 
 def customers(archive: Archive) -> Mapping[str, str]:
-    """Project → its customer's name; blank where its record can't be read."""
+    """Return the customer of each project; blank if its record can't be read."""
     made = {name_of(file): archive.outcome(file) for file in archive.files("project")}
     return {
         id: str(one.case.record.customer.name or "") if one is not None else ""
@@ -27,14 +27,14 @@ def customers(archive: Archive) -> Mapping[str, str]:
 
 
 def project_of(file: str) -> str:
-    """Project whose folder a test stands in."""
+    """Return the project of a test's folder."""
     return file.split("/")[1]
 
 
 def several_customers(
     archive: Archive, files: Sequence[str], order: Order
 ) -> Iterator[str]:
-    """Refuse one list of recipients for the tests of several customers."""
+    """Yield why tests of several customers can't have one list of recipients."""
     names = customers(archive) if order.to else {}
     projects = sorted({project_of(file) for file in files})
     if not order.to or len({names.get(id) or id for id in projects}) == 1:
@@ -43,10 +43,10 @@ def several_customers(
         id: ", ".join(name_of(file) for file in tests)
         for id, tests in groupby(sorted(files, key=project_of), project_of)
     }
-    told = "; ".join(f"{of[id]} of {id}" for id in projects)
+    tests_by_project = "; ".join(f"{of[id]} of {id}" for id in projects)
     yield (
-        f"--to would name the same recipients for several customers: {told}. Issue "
-        "the tests of each project by themselves."
+        f"--to names the same recipients for several customers: {tests_by_project}. "
+        "Issue the tests of each project separately."
     )
 
 
@@ -54,31 +54,20 @@ def cautions(
     archive: Archive, outcome: Outcome, issued: Issued | None, order: Order
 ) -> Iterator[str]:
     """
-    Say who is left out of an issue, and who should not be in it.
+    Yield recipients who are missing from an issue, and those who should not get it.
 
-    ISO/IEC 17025:2017, 7.8.8: a customer must learn that a report was amended. The
-    results are the customer's own: ibid., 4.2.
-
-    Parameters
-    ----------
-    archive
-        The records, with the projects and their customers.
-    outcome
-        The test that is issued.
-    issued
-        What was issued of it before.
-    order
-        What is to be issued.
+    ISO/IEC 17025:2017, 7.8.8: the customer must be told of an amendment; 4.2: results
+    are confidential to the customer.
     """
     if order.sort == "assessment":
-        return  # it is sent to nobody
+        return  # not sent to anyone
     items = issued.items if issued is not None else ()
     had = {whom: item.revision for item in items for whom in item.issued_to}
     for whom, revision in had.items():
         if whom not in order.to:
             yield (
-                f"{whom} received r{revision} and is not named with --to: whoever has "
-                "the earlier report must learn of this one"
+                f"{whom} received r{revision} and is not named with --to: everyone who "
+                "has the earlier report must be told of this one"
             )
     own = project_of(outcome.file)
     names = customers(archive) if order.to else {}
@@ -94,18 +83,7 @@ def names_one(to: Sequence[str], customer: str) -> bool:
 
 
 def since_review(past: History, outcome: Outcome, shared: Shared) -> Iterator[str]:
-    """
-    Say that a value used moved since the review, in whichever record it stands.
-
-    Parameters
-    ----------
-    past
-        The repository's past.
-    outcome
-        What is about to be issued, of records as committed.
-    shared
-        What was read and computed already.
-    """
+    """Yield a warning if a value used has changed since the review, in any record."""
     file = outcome.file
     review = outcome.source.tree.get("reviewed")
     places = places_touching(past).get(file, ())
@@ -123,7 +101,6 @@ def since_review(past: History, outcome: Outcome, shared: Shared) -> Iterator[st
     }
     changed = ", ".join(sorted(names))
     yield (
-        f"what was reviewed on {outcome.case.record.reviewed.on} was changed since "
-        f"({changed}): have it reviewed again, "
-        f"`buildsite review {outcome.id} --by CODE`"
+        f"changed since the review on {outcome.case.record.reviewed.on}: {changed}. "
+        f"Have it reviewed again: `buildsite review {outcome.id} --by CODE`"
     )

@@ -1,4 +1,4 @@
-"""Keep what was planned: written whole, in one commit that holds nothing else."""
+"""Writing the files of a plan, in one commit of their own."""
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_files
@@ -16,7 +16,7 @@ VERBS = {
 
 
 def message(plan: Plan) -> str:
-    """What the commit says: which revisions, by whose authority, why."""
+    """Return the commit's message: revisions, authority, reason."""
     numbers = ", ".join(issue.number for issue in plan.issues)
     return message_of(
         f"{VERBS[plan.order.sort]} {numbers}",
@@ -29,28 +29,14 @@ def message(plan: Plan) -> str:
 
 
 def keep(plan: Plan, *, committing: bool = True) -> str:
-    """
-    Write a plan's files, and commit them unless told not to.
-
-    Returns
-    -------
-    str
-        The commit's id; empty without one.
-
-    Raises
-    ------
-    Refused
-        If a file stands where one would be kept.
-    EnvironmentFault
-        If they can't be written or committed: then nothing is left of them.
-    """
+    """Write a plan's files, all or none, and commit them; return the commit's id."""
     new = {name for name in plan.files if name.endswith((".html", ".json"))}
     there = sorted(name for name in new if (plan.root / name).exists())
     there += differing(plan.root, dict.fromkeys(sorted(new - set(there))))
     if there:
         raise Refused(
-            f"{name} is there already, and no item names it: an issue was cut short. "
-            "Take it away, then issue again."
+            f"{name} exists, but no item names it: an issue was interrupted. Delete "
+            "the file, then issue again."
             for name in there
         )
     if not committing:
@@ -60,8 +46,8 @@ def keep(plan: Plan, *, committing: bool = True) -> str:
     with locked(plan.root):
         if head(plan.root) != plan.head:
             raise EnvironmentFault(
-                "Somebody else committed while this was made ready.",
-                "Look at what stands now, and run this again.",
+                "Somebody else made a commit in the meantime.",
+                "Check what changed, then run this again.",
             )
         words = message(plan)
         return commit(plan.root, plan.files, words, sign=sign)

@@ -1,4 +1,4 @@
-"""All that one command issues: what it is made of, and every file that it writes."""
+"""Plan of an issue: its tests, and every file to write."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field
@@ -24,7 +24,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class Issue:
-    """One revision that is about to be: for the eyes of the person who issues it."""
+    """One revision to be issued, shown to the person who issues it."""
 
     number: str
     order: Order
@@ -36,11 +36,11 @@ class Issue:
 @dataclass
 class Plan:
     """
-    All that one command issues. `files` is what it writes, by path.
+    All that one command issues. `files` are the files to write, by path.
 
-    A report is made of the working tree, whose inputs must stand as committed; what
-    claims no result is made of HEAD, so that no half-done work can stand in its way.
-    `head` is the commit that stood when it was begun.
+    A report is made from the working tree, whose inputs must be as committed; a
+    withdrawal or assessment is made from HEAD, whatever is in the working tree. `head`
+    is the commit at which the plan was begun.
     """
 
     root: Path
@@ -57,12 +57,7 @@ class Plan:
     _archives: dict[int, Archive] = field(default_factory=dict)
 
     def archive(self) -> Archive:
-        """
-        Return the archive as it will stand with what was planned so far.
-
-        The states share what was read and computed: a record is computed again only
-        where an answer to it moved.
-        """
+        """Return the archive with what is planned so far."""
         planned = len(self.files)
         if planned not in self._archives:
             issued = {name for name in self.files if name.endswith(SUFFIX)}
@@ -76,35 +71,35 @@ class Plan:
         return self._archives[planned]
 
     def read(self, name: str) -> bytes:
-        """Return a file's bytes: as planned, else as it stands."""
+        """Return a file's bytes: as planned, else as it is."""
         if name in self.files:
             return self.files[name]
         kept = name in self.listing.issued
         return self.listing.read(name) if kept else self.stands(name)
 
     def working(self, name: str) -> bytes | None:
-        """Return what stands in the working tree; None where nothing does."""
+        """Return a file's bytes in the working tree; None if it is absent."""
         return self.listing.read(name) if (self.root / name).is_file() else None
 
     @property
     def past(self) -> History:
-        """The repository's past, read once where it is asked for."""
+        """The repository's history, read once if needed."""
         if not self._past:
             self._past.append(read_history(self.root))
         return self._past[0]
 
     def as_issued(self, item: Item, file: str) -> Outcome | None:
-        """Compute what the inputs of an item come to today; None if one is lost."""
+        """Compute the inputs of an item as issued; None if one is lost."""
         return computed_as_issued(Contents(self.past), item, file, self.shared)
 
     def close(self) -> None:
-        """Let git go: nothing more of the past is asked for."""
+        """Close git."""
         for past in self._past:
             past.blobs.close()
 
 
 def begin_plan(root: Path, order: Order) -> Plan:
-    """Begin a plan: from the working tree, or from HEAD."""
+    """Return an empty plan, from the working tree or from HEAD."""
     stands = head(root)
     listing = list_archive(root)
     if order.claims:

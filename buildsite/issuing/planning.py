@@ -1,4 +1,4 @@
-"""What will be issued: every file that is to be kept, before any is written."""
+"""Planning of an issue: all its files, before any is written."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -41,21 +41,12 @@ from buildsite.software import software
 
 def plan_issue(root: Path, ids: Sequence[str], order: Order) -> Plan:
     """
-    Plan an issue of one or more tests, in the order in which they rest on each other.
-
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    ids
-        The tests' ids, each of which the archive holds.
-    order
-        What is to be issued.
+    Return the plan of an issue, each test after those whose results it uses.
 
     Raises
     ------
     Refused
-        With every reason, if any of them may not be issued.
+        With every reason, if any of the tests may not be issued.
     """
     plan = begin_plan(root, order)
     try:
@@ -68,7 +59,7 @@ def plan_issue(root: Path, ids: Sequence[str], order: Order) -> Plan:
 
 
 def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
-    """Add every test to a plan, or say why not."""
+    """Add every test to a plan; return the reasons against."""
     order = plan.order
     archive = plan.archive()
     tests = archive.files("test") if order.claims else []
@@ -83,14 +74,7 @@ def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
 
 
 def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:
-    """
-    Files of tests.
-
-    Raises
-    ------
-    Refused
-        If one is not there: in the working tree, perhaps, but not committed.
-    """
+    """Return the files of tests; refuse one that is not committed."""
     found = {id: archive.find("test", id) for id in ids}
     lost = [id for id, file in found.items() if file is None]
     if lost:
@@ -99,7 +83,7 @@ def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:
 
 
 def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
-    """Sort tests so that each comes after those it rests on."""
+    """Sort tests so that each comes after those it uses."""
     done: list[str] = []
 
     def take(file: str, above: frozenset[str]) -> None:
@@ -118,7 +102,7 @@ def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
 
 
 def plan_test(plan: Plan, archive: Archive, file: str) -> list[str]:
-    """Add one test to a plan, or say why not."""
+    """Add one test to a plan; return the reasons against."""
     chain = archive.chain(file)
     faults = list(cut_short(plan.root, name_of(file), chain[0]))
     faults = faults or list(chain_faults(name_of(file), chain, plan.order))
@@ -130,7 +114,7 @@ def plan_test(plan: Plan, archive: Archive, file: str) -> list[str]:
 
 
 def plan_report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
-    """Plan a report, final or preliminary."""
+    """Plan a report, final or preliminary; yield the reasons against."""
     outcome, (issued, _) = archive.outcome(file), archive.chain(file)
     if outcome is None:
         yield from open_errors(file, archive.flags(file))
@@ -157,10 +141,10 @@ def plan_withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     issued, _ = archive.chain(file)
     last, name = (issued.last_report if issued else None), issued_name(file)
     if last is None:
-        yield f"{name_of(file)}: no report was issued, hence none can be withdrawn."
+        yield f"{name_of(file)}: no report was issued, so none can be withdrawn."
         return
     if last.kind == "withdrawal":
-        yield f"{name_of(file)} was withdrawn on {last.issued_on}."
+        yield f"{name_of(file)} was already withdrawn on {last.issued_on}."
         return
     standing = {file: plan.working(file), name: plan.working(name)}
     reasons = list(uncommitted(plan.root, name_of(file), standing))
@@ -181,25 +165,23 @@ def plan_withdrawal(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
 
 
 def withdrawn_text(archive: Archive, file: str, order: Order) -> bytes:
-    """Set a record's status, and why, in its text."""
+    """Return a record's text with its status and the reason of withdrawal."""
     source = archive.entry(file).source
     if isinstance(source.tree.get("withdrawn"), Mapping):
-        raise CannotAmend(
-            f"{file} says already why it was withdrawn: take `withdrawn:` out first."
-        )
+        raise CannotAmend(f"{file} already has a field `withdrawn:`. Delete it first.")
     source = read_source(file, set_field(source, ("status",), "withdrawn"))
     inside = f"{{on: {order.on}, by: {order.by}, reason: {quoted(order.reason)}}}"
     return set_field(source, ("withdrawn",), inside, before="status")
 
 
 def plan_assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
-    """Plan an assessment: what this program computes of an issued revision."""
+    """Plan an assessment: what this program computes for an issued revision."""
     issued, _ = archive.chain(file)
     wanted = plan.order.assesses
     items = issued.items if issued is not None else ()
     item = next((one for one in items if one.revision == wanted), None)
     if item is None or item.kind not in ("report", "preliminary"):
-        yield f"{name_of(file)}: r{wanted} is no report: there is nothing to assess."
+        yield f"{name_of(file)}: r{wanted} is not a report; nothing to assess."
         return
     outcome = plan.as_issued(item, file)
     if outcome is None:
@@ -213,7 +195,7 @@ def plan_assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     same = reported(outcome) == dict(item.results)
     if same and not plan.order.breaks:
         what = revision_name(outcome.id, item.revision)
-        yield f"{what} computes today as it was issued: there is nothing to assess."
+        yield f"{what}: the results are as issued; nothing to assess."
         return
     if issued is not None and plan.order.breaks:
         reasons = list(not_mended(plan.past, issued, plan.order.breaks))
@@ -224,7 +206,7 @@ def plan_assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
 
 
 def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
-    """Inputs, and the files that are to be written, stand as committed."""
+    """Yield the inputs and files to write that differ from HEAD."""
     chain = issued_name(outcome.file)
     named = {name.partition("#")[0] for name in outcome.inputs}
     files: dict[str, bytes | None] = {
@@ -239,7 +221,7 @@ def as_committed(plan: Plan, outcome: Outcome) -> Iterator[str]:
 def add_item(
     plan: Plan, archive: Archive, outcome: Outcome, amends: Amendment | None
 ) -> None:
-    """Add an item, and what is kept with it, to what the plan writes."""
+    """Add an item and its kept files to a plan."""
     name, order = issued_name(outcome.file), plan.order
     issued, _ = archive.chain(outcome.file)
     revision = len(issued.items) if issued is not None else 0
@@ -257,11 +239,11 @@ def add_item(
         plan.files[kept_name(outcome.file, revision, "json")] = result
     standing = plan.read(name) if issued is not None else None
     plan.files[name] = appended(standing, outcome.id, item)
-    said = tuple(cautions(archive, outcome, issued, order))
+    warnings = tuple(cautions(archive, outcome, issued, order))
     if order.sort == "report":
-        said = (*said, *since_review(plan.past, outcome, plan.shared))
+        warnings = (*warnings, *since_review(plan.past, outcome, plan.shared))
     plan.issues.append(
-        Issue(revision_name(outcome.id, revision), order, outcome, amends, said)
+        Issue(revision_name(outcome.id, revision), order, outcome, amends, warnings)
     )
 
 
@@ -272,7 +254,7 @@ def report_page(
     item: Mapping[str, Any],
     amends: Amendment | None,
 ) -> bytes:
-    """Write the report that is kept."""
+    """Return the report to keep."""
     from buildsite.pages.page import site_of
     from buildsite.pages.revisions.kept_report import ReportDraft, kept_report
     from buildsite.pages.site_sources import Options

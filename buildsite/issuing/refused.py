@@ -1,4 +1,4 @@
-"""Why something may not be issued: every reason at once, as a person can mend it."""
+"""Reasons why something may not be issued, all at once."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
@@ -18,7 +18,7 @@ from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued
 
 
 class Refused(Exception):
-    """A record's state does not allow what was asked. Each line is one reason."""
+    """The state of a record doesn't allow it; one reason a line."""
 
     def __init__(self, reasons: Iterable[str]) -> None:
         self.reasons = tuple(reasons)
@@ -28,25 +28,25 @@ class Refused(Exception):
 def without_authority(
     archive: Archive, code: str, authority: str, on: date
 ) -> Iterator[str]:
-    """Say why a person may not do that on that day."""
+    """Yield why a person has no authority on a date."""
     lab = archive.laboratory
     if lab is None:
-        yield "lab.yaml cannot be read: nobody's authority is known."
+        yield "Can't read lab.yaml, which states who is authorized."
         return
     who = lab.staff.get(code)
     if who is None:
-        yield f"{code} is no staff code of lab.yaml."
+        yield f"{code} is not a staff code in lab.yaml."
         return
     person = Staff(code, who.name or "", who.may, who.from_, who.until)
     if not person.had(authority, on):
         days = f" from {who.from_}" if who.from_ else ""
         days += f" until {who.until}" if who.until else ""
         may = ", ".join(who.may) or "nothing"
-        yield f"{code} may {may}{days}; it takes `{authority}` on {on}."
+        yield f"{code} may {may}{days}; required: `{authority}` on {on}."
 
 
 def open_errors(id: str, flags: Iterable[Flag]) -> Iterator[str]:
-    """Name each error that stands against a test; an issue is the answer to a move."""
+    """Yield each error of a test, but moved-since-issue: a new issue settles that."""
     for flag in flags:
         if flag.severity is Severity.ERROR and flag.flag != MOVED.flag:
             place = f"{flag.file}:{flag.line}"
@@ -54,23 +54,23 @@ def open_errors(id: str, flags: Iterable[Flag]) -> Iterator[str]:
 
 
 def not_ready(outcome: Outcome, order: Order) -> Iterator[str]:
-    """What keeps a record from claiming a result."""
+    """Yield why a record is not ready for a report."""
     id, status = outcome.id, outcome.status
     if status == "withdrawn":
-        yield f"{id} is withdrawn: set its status first, and say why in a commit."
+        yield f"{id} is withdrawn: first change its status, with the reason."
     if order.sort == "preliminary":
         return
     if status == "in-progress":
         yield f"{id} is in progress: complete it, or issue it with --preliminary."
     review = getattr(outcome.case.record, "reviewed", None)
     if review is None or review.by is None or review.on is None:
-        yield f"{id} is not reviewed: see `buildsite review {id} --by CODE`."
+        yield f"{id} is not reviewed: run `buildsite review {id} --by CODE`."
     elif order.on < review.on:
         yield f"{id} was reviewed on {review.on}: it can't be issued on {order.on}."
 
 
 def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:
-    """Tests it rests on of which no final report stands."""
+    """Yield the tests used that have no current final report."""
     if order.sort == "preliminary":
         return
     refs = outcome.kind.needs(outcome.case.record)
@@ -79,23 +79,23 @@ def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:
         if state:
             through = f" through {ref.id}" if inner is not ref else ""
             yield (
-                f"{outcome.id} rests on {inner.id}{through}, which is {state}: issue "
-                "that first."
+                f"{outcome.id} uses {inner.id}{through}, which is {state}: issue it "
+                "first."
             )
 
 
 def chain_faults(
     id: str, chain: tuple[Issued | None, tuple[Flag, ...]], order: Order
 ) -> Iterator[str]:
-    """Why no item can follow those that stand."""
+    """Yield why no item can be added to a chain."""
     issued, flags = chain
     yield from open_errors(id, flags)
     if issued is None:
         return
     for broken in breaks(issued.trees) if not order.breaks else ():
         yield (
-            f"{revision_name(id, broken.revision)}: {broken.what}. Put the issued file "
-            "back as it was committed; `buildsite verify` says where it broke."
+            f"{revision_name(id, broken.revision)}: {broken.what}. Restore the issued "
+            "file as committed; `buildsite verify` shows where it was changed."
         )
     if issued.items and order.on < issued.items[-1].issued_on:
         last = issued.items[-1]
@@ -104,10 +104,10 @@ def chain_faults(
 
 
 def not_mended(past: Past, issued: Issued, breaks: str) -> Iterator[str]:
-    """Say that a chain which a commit broke does not stand again as it stood."""
+    """Yield why a broken chain is not restored."""
     commit = past.by_id.get(breaks)
     if commit is None:
-        yield f"{issued.test}: commit {breaks[:12]} is not in the past of this branch."
+        yield f"{issued.test}: commit {breaks[:12]} is not in this branch's history."
         return
     name = f"/{issued.test}{SUFFIX}"
     paths = {t.path for c in past.commits for t in c.touches if t.path.endswith(name)}
@@ -116,14 +116,14 @@ def not_mended(past: Past, issued: Issued, breaks: str) -> Iterator[str]:
         stood, _ = read_issued(path, data) if data is not None else (None, ())
         if stood is not None and not grown(stood.trees, issued.trees):
             yield (
-                f"{issued.test}: its items don't stand as they stood before commit "
-                f"{breaks[:12]}: bring {path} back (`git checkout {breaks[:12]}^ -- "
-                f"{path}`) and commit that first. An assessment moves no number."
+                f"{issued.test}: its items differ from those before commit "
+                f"{breaks[:12]}: restore {path} (`git checkout {breaks[:12]}^ -- "
+                f"{path}`) and commit it first. An assessment changes no number."
             )
 
 
 def cut_short(root: Path, id: str, issued: Issued | None) -> Iterator[str]:
-    """Say that an item stands in the folder and in no commit."""
+    """Yield that an item is in the folder but in no commit."""
     if issued is None:
         return
     chain = issued.source.file
@@ -137,29 +137,29 @@ def cut_short(root: Path, id: str, issued: Issued | None) -> Iterator[str]:
         return
     back = f"`git checkout HEAD -- {chain}`" if held else "delete it"
     yield (
-        f"{revision_name(id, held)} stands in {chain} and in no commit: it was issued "
-        f"with --no-commit, then commit it; or that issue was cut short, then {back}, "
-        f"take {chain.removesuffix(SUFFIX)}.r{held}.* away, and issue again."
+        f"{revision_name(id, held)} is in {chain} but not committed. If it was issued "
+        f"with --no-commit, commit it. If the issue was interrupted: {back}, delete "
+        f"{chain.removesuffix(SUFFIX)}.r{held}.*, and issue again."
     )
 
 
 def nothing_moved(
     outcome: Outcome, issued: Issued | None, order: Order
 ) -> Iterator[str]:
-    """Say that this very state was issued already."""
+    """Yield that this state was already issued."""
     last = issued.last_report if issued is not None else None
     if last is None or last.kind != order.sort:
         return
     if last.used == outcome.used and dict(last.results) == reported(outcome):
         kept = revision_name(outcome.id, last.revision)
-        yield f"{outcome.id}: nothing moved since {kept}. Send that report again."
+        yield f"{outcome.id}: nothing changed since {kept}. Send that report again."
 
 
 def uncommitted(
     root: Path, id: str, files: Mapping[str, bytes | None]
 ) -> Iterator[str]:
-    """Files that are not as committed."""
+    """Yield the files that differ from HEAD."""
     for name in differing(root, files):
         issued = name.endswith(SUFFIX) or not name.endswith(".yaml")
-        mend = "put it back as it was" if issued else "run `buildsite commit`"
-        yield f"{id}: {name} differs from what is committed: {mend}."
+        mend = "restore it" if issued else "run `buildsite commit`"
+        yield f"{id}: {name} differs from the last commit: {mend}."

@@ -1,4 +1,4 @@
-"""Write a review into a record, as its text would have it."""
+"""Reviews: entered in the text of a record."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -25,8 +25,8 @@ class Review:
     """
     What one command reviews.
 
-    `files` are the records that it changes: none where each says this review already.
-    `flags` are those that stand after the review.
+    `files`: the records it changes, without those that have this review already;
+    `flags`: those after the review.
     """
 
     root: Path
@@ -37,7 +37,7 @@ class Review:
     signed: bool
 
     def keep(self, *, committing: bool = True) -> str:
-        """Write the records, and commit them unless told not to."""
+        """Write the records and commit them; return the commit's id."""
         if not self.files:
             return ""
         if not committing:
@@ -50,7 +50,7 @@ class Review:
 
 
 def with_review(source: Source, by: str, on: date) -> bytes:
-    """Set who reviewed a record, and when, in its text."""
+    """Return a record's text with who reviewed it, and when."""
     if isinstance(source.tree.get("reviewed"), dict) and not in_one_line(source):
         for name, value in (("on", on.isoformat()), ("by", by)):
             data = set_field(source, ("reviewed", name), value)
@@ -61,7 +61,7 @@ def with_review(source: Source, by: str, on: date) -> bytes:
 
 
 def in_one_line(source: Source) -> bool:
-    """Whether a review stands in braces, so that it is set as a whole."""
+    """Whether a review is in braces, and so set as a whole."""
     line, _ = source.key_place(("reviewed",))
     return "{" in source.text.splitlines()[line - 1]
 
@@ -70,23 +70,12 @@ def plan_review(
     root: Path, ids: Sequence[str], by: str, on: date, *, committing: bool = True
 ) -> Review:
     """
-    Review some tests: judge each as it will stand, and make its text.
-
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    ids
-        The tests' ids, each of which the archive holds.
-    by, on
-        Who reviews, on which day.
-    committing
-        Whether a commit will follow: then what is reviewed must stand in one.
+    Return the review of some tests, each checked as it will be.
 
     Raises
     ------
     Refused
-        With every reason, if any of them may not be reviewed so.
+        With every reason, if any of the tests may not be reviewed.
     """
     listing = list_archive(root)
     archive = Archive(listing.names, listing.read, issued=listing.issued)
@@ -100,7 +89,7 @@ def plan_review(
         status = source.tree.get("status")
         if status != "complete":
             reasons.append(
-                f"{id} is {status or 'unreadable'}: only a complete test is reviewed."
+                f"{id} is {status or 'unreadable'}: only complete tests are reviewed."
             )
             continue
         try:
@@ -121,7 +110,7 @@ def plan_review(
 
 
 def uncommitted_inputs(root: Path, archive: Archive, file: str) -> Iterator[str]:
-    """Name the inputs of a test that are not as committed."""
+    """Yield the inputs of a test that differ from HEAD."""
     made = archive.outcome(file)
     if made is not None:
         names = sorted({name.partition("#")[0] for name in made.inputs})

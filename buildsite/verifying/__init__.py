@@ -1,4 +1,4 @@
-"""Prove what was issued and published: offline, from git and the site alone."""
+"""Verification of what was issued and published, from git and the site alone."""
 
 from collections.abc import Sequence
 from dataclasses import field
@@ -36,11 +36,11 @@ LAB = "records/lab.yaml"
 @dataclass(frozen=True)
 class Scope:
     """
-    What is to be verified beside the archive itself.
+    What to verify besides the archive itself.
 
-    `site` is a built site, `against` the manifest published before, `onto` what HEAD
-    is to be judged as merged into, `reports` what printed reports say: test, revision
-    and digest of each.
+    `site`: a built site; `against`: the manifest published before; `onto`: the branch
+    into which HEAD would be merged; `reports`: test, revision and digest of printed
+    reports.
     """
 
     site: Path | None = None
@@ -52,12 +52,11 @@ class Scope:
 @dataclass
 class Verdict:
     """
-    What was found.
+    The result of a verification.
 
-    `notes` are what an assessment covers: breaks of the past that were mended, and what
-    newer software computes otherwise;
-    `since` names what was issued since the site's commit; `stopped` says why a site
-    could not be rebuilt here.
+    `notes`: what an assessment covers, breaks that were restored and results that newer
+    software changes; `since`: revisions issued since the site's commit; `stopped`: why
+    a site could not be rebuilt here.
     """
 
     commit: str
@@ -70,23 +69,16 @@ class Verdict:
     stopped: EnvironmentFault | None = None
 
 
-def verify(root: Path, asked: Scope) -> Verdict:
-    """
-    Verify an archive, and what else is asked.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the clone is not whole, or a manifest can't be read.
-    """
-    before = read_manifest(asked.against) if asked.against is not None else None
+def verify(root: Path, scope: Scope) -> Verdict:
+    """Verify an archive, and what else is in the scope."""
+    before = read_manifest(scope.against) if scope.against is not None else None
     history = read_history(root)
     if not history.commits:
-        raise EnvironmentFault("There is no commit here.", "Commit the archive first.")
+        raise EnvironmentFault("No commit here yet.", "Commit the archive first.")
     head = history.main[0].id
     lab = laboratory(history, head)
     rules = lab.procedures if lab is not None else Procedures()
-    chains = judge_line(root, history, rules.published_branch, asked.onto)
+    chains = judge_line(root, history, rules.published_branch, scope.onto)
     items = Items(history, chains.line, software.fingerprint())
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     tip = published_tip(root, rules.published_branch)
@@ -94,25 +86,25 @@ def verify(root: Path, asked: Scope) -> Verdict:
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
     if before is not None:
         faults += published_faults(before, history, chains.line)
-    doubts = [printed_report_fault(one, chains.line, head) for one in asked.reports]
+    doubts = [printed_report_fault(one, chains.line, head) for one in scope.reports]
     faults += [one for one in doubts if one is not None]
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
-    if asked.site is not None:
-        faults += site_faults(root, asked.site, items, verdict)
+    if scope.site is not None:
+        faults += site_faults(root, scope.site, items, verdict)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)
     return verdict
 
 
 def laboratory(history: History, head: str) -> Laboratory | None:
-    """Return the laboratory as committed; None where its record can't be read."""
+    """Return the laboratory as committed; None if its record can't be read."""
     archive = archive_at(history, head, [LAB])
     record = archive.entry(LAB).record if LAB in archive.names else None
     return record if isinstance(record, Laboratory) else None
 
 
 def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[Fault]:
-    """Faults of a site; what keeps it from being rebuilt here goes to the verdict."""
+    """Return the faults of a site; complete the verdict."""
     manifest = read_manifest(site / "manifest.json")
     faults = manifest_faults(site, manifest)
     unknown = unknown_state_fault(manifest, items.history)

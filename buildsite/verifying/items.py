@@ -1,4 +1,4 @@
-"""What was issued, against what the repository holds: kept files, inputs, results."""
+"""Issued items, compared with the repository: kept files, inputs, results."""
 
 import re
 from collections.abc import Iterator, Mapping
@@ -33,14 +33,10 @@ KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)")
 CLAIMS = ("report", "preliminary")
 """Kinds of item that report a result."""
 
-AGAIN = (
-    "bring {file} back as it was issued: `git log --full-history -- {file}` lists it"
-)
-
-
+AGAIN = "restore {file} as issued: `git log --full-history -- {file}` lists its states"
 RIGHT = (
-    "this item was not written by `buildsite issue`, or was changed since: ask who "
-    "committed it, and go back to the state before"
+    "ask who committed this item, and restore the state before: it was not written by "
+    "`buildsite issue`, or was changed later"
 )
 
 
@@ -53,17 +49,17 @@ class IssuedChain:
 
     @property
     def test(self) -> str:
-        """Id of the test, which the file's name gives."""
+        """Id of the test, from the file's name."""
         return id_of(self.path)
 
     @property
     def record(self) -> str:
-        """Where the test's record stands beside it."""
+        """File of the test's record."""
         return self.path.removesuffix(SUFFIX) + ".yaml"
 
 
 class Items:
-    """Judges every issued item that HEAD holds."""
+    """Every issued item at HEAD, and its faults."""
 
     def __init__(self, history: History, line: Line, fingerprint: str) -> None:
         self.contents = Contents(history)
@@ -75,10 +71,10 @@ class Items:
         self.chains = tuple(self._chains())
         self.authorities = Authorities(self.history)
         self.notes: list[Fault] = []
-        """What newer software computes otherwise, and an assessment covers."""
+        """Results that newer software changes, covered by an assessment."""
 
     def _chains(self) -> Iterator[IssuedChain]:
-        """Issued files that can be read; the line tells of the others."""
+        """Yield the readable issued files; the line has the faults of the others."""
         for path in self.names:
             if path.endswith(SUFFIX):
                 issued, _ = read_issued(path, self._data(path))
@@ -86,11 +82,11 @@ class Items:
                     yield IssuedChain(path, issued)
 
     def _data(self, path: str) -> bytes:
-        """Bytes that HEAD holds."""
+        """Return a file's bytes at HEAD."""
         return self.history.read(self.head, path) or b""
 
     def faults(self) -> Iterator[Fault]:
-        """Every fault of every item."""
+        """Yield every fault of every item."""
         for chained in self.chains:
             if chained.record not in self.names:
                 yield self._without_record(chained)
@@ -108,23 +104,23 @@ class Items:
         yield from self._strays()
 
     def _without_record(self, chained: IssuedChain) -> Fault:
-        """Fault a test whose record went from beside what was issued of it."""
+        """Return the fault of an issued test without its record."""
         file = chained.record
-        what = "issued, and its record is not there any more: no site shows the test"
+        what = "issued, but its record is missing: no site shows the test"
         commit = self._last_touch(file)
         mend = (
             f"{AGAIN.format(file=file)}; if the record was moved, move its issued file "
-            "and its kept reports beside it"
+            "and its kept reports to the same folder"
         )
         return Fault(chained.test, None, file, commit, what, mend)
 
     def _kept(self, chained: IssuedChain) -> Iterator[Fault]:
-        """Kept reports and results that are missing or not as they were."""
+        """Yield kept reports and results that are missing or altered."""
         for item in chained.issued.items:
             for key, file, sum in files_to_keep(chained.record, item):
                 what = ""
                 if sum is None:
-                    what = f"the item gives no digest of its {key}"
+                    what = f"the item states no digest of its {key}"
                 elif not self.history.blob(self.head, file):
                     what = f"the kept {key} is missing"
                 elif digest(self._data(file)) != sum:
@@ -133,7 +129,7 @@ class Items:
                     yield self._fault(chained.test, item.revision, file, what)
 
     def _claimed(self, chained: IssuedChain, item: Item) -> Iterator[Fault]:
-        """What an item claims that can't be so, and what was sent otherwise."""
+        """Yield impossible claims of an item, and kept files that disagree with it."""
         came = self.line.came.get((chained.test, item.revision), "")
         commit = self.history.by_id.get(came)
         doubts = list(impossible_days(chained.issued.items, item, commit))
@@ -151,45 +147,45 @@ class Items:
             yield Fault(chained.test, item.revision, names[key], came, what, RIGHT)
 
     def _fault(self, test: str, revision: int, file: str, what: str) -> Fault:
-        """Fault a file of HEAD, at the commit that last changed it."""
+        """Return the fault of a file, at the commit that last changed it."""
         commit = self._last_touch(file)
         return Fault(test, revision, file, commit, what, AGAIN.format(file=file))
 
     def _last_touch(self, path: str) -> str:
-        """Return the latest commit that changed a path; HEAD where none did."""
+        """Return the latest commit that changed a path, else HEAD."""
         for commit in self.history.commits:
             if any(touch.path == path for touch in commit.touches):
                 return commit.id
         return self.head
 
     def _commit(self, chained: IssuedChain, item: Item) -> str:
-        """Find where the inputs of an item stood together."""
+        """Return the commit that holds all inputs of an item."""
         came = self.line.came.get((chained.test, item.revision), "")
         commit = self.history.by_id.get(came)
         parents = commit.parents if commit is not None else ()
         return self.contents.commit(item.inputs, (came, *parents))
 
     def _apart(self, chained: IssuedChain, item: Item) -> Fault:
-        """Fault an item whose inputs stood nowhere together."""
+        """Return the fault of an item whose inputs are in no single commit."""
         lost = list(self.contents.lost(item.inputs))
         if not item.inputs:
             what = "the item names no input"
         elif lost:
-            what = f"issued from contents that no reachable commit holds: {lost[0]}"
+            what = f"issued from an input that no reachable commit holds: {lost[0]}"
         else:
-            what = "its inputs stood together in no reachable commit"
+            what = "no reachable commit holds all of its inputs"
         return Fault(
             chained.test,
             item.revision,
             lost[0].partition("#")[0] if lost else chained.path,
             self.line.came.get((chained.test, item.revision), self.head),
             what,
-            "fetch the branch that holds the commit it was issued from; if there is "
-            "none, the history was rewritten: go back to the published one",
+            "fetch the branch with the commit from which it was issued; if there is "
+            "none, the history was rewritten: restore the published one",
         )
 
     def _recomputed(self, chained: IssuedChain, commit: str) -> Iterator[Fault]:
-        """Compare the last report of a test with what its inputs give now."""
+        """Yield how the last report of a test differs from a recomputation."""
         issued = chained.issued
         item = next(one for one in reversed(issued.items) if one.kind in CLAIMS)
         made = recomputed(self.history, chained.test, item, commit)
@@ -199,14 +195,14 @@ class Items:
             yield from self._sent_otherwise(chained, item, made, commit)
             return
         if item.software.fingerprint == self.fingerprint:
-            mend = "issue an amendment: the item does not say what its inputs give"
+            mend = "issue an amendment: the item disagrees with its inputs"
         elif texts == dict(item.results):
-            return  # it hands its values on in another form, and reports the same
+            return  # values passed on in another form, the same results
         else:
             what = f"{what} (issued by other software, {item.software.version})"
             mend = (
-                f"issue again, or `buildsite issue {chained.test} --assess "
-                f"{item.revision}` to record why the report stands"
+                f"issue again, or record why the report stays valid: `buildsite issue "
+                f"{chained.test} --assess {item.revision}`"
             )
         fault = Fault(chained.test, item.revision, chained.path, commit, what, mend)
         other = item.software.fingerprint != self.fingerprint
@@ -217,15 +213,15 @@ class Items:
         ]
         if covers:
             one = covers[-1]
-            said = f"r{one.revision}, by {one.authorized_by}: {one.reason}"
-            self.notes.append(replace(fault, mend=f"assessed in {said}"))
+            who = f"r{one.revision}, by {one.authorized_by}: {one.reason}"
+            self.notes.append(replace(fault, mend=f"assessed in {who}"))
         else:
             yield fault
 
     def _sent_otherwise(
         self, chained: IssuedChain, item: Item, made: Outcome | None, commit: str
     ) -> Iterator[Fault]:
-        """Compare the kept result with what the same software computes again."""
+        """Yield how the kept result differs from the same program's recomputation."""
         file = kept_name(chained.record, item.revision, "json")
         if item.software.fingerprint != self.fingerprint or made is None:
             return
@@ -235,7 +231,7 @@ class Items:
                 yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
 
     def _strays(self) -> Iterator[Fault]:
-        """Kept files that no item of the test speaks of."""
+        """Yield kept files without an issued item."""
         lengths: Mapping[str, int] = {
             chained.path.removesuffix(SUFFIX): len(chained.issued.items)
             for chained in self.chains
@@ -246,12 +242,12 @@ class Items:
                 revision = int(found["revision"])
                 if revision >= lengths.get(found["stem"], 0):
                     test = found["stem"].rpartition("/")[2]
-                    what = "kept, though no issued item speaks of it"
+                    what = "kept without an issued item"
                     yield self._fault(test, revision, name, what)
 
 
 def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None:
-    """Compute a test from the inputs of an item, as a commit holds them."""
+    """Compute a test from the inputs of an item, at a commit."""
     files = sorted({name.partition("#")[0] for name in item.inputs})
     file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
     archive = archive_at(past, commit, files, pins_of(item.inputs))
@@ -259,9 +255,9 @@ def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None
 
 
 def item_difference(made: Outcome | None, item: Item) -> str:
-    """Say how what was computed differs from an item; empty where it does not."""
+    """Return how a recomputation differs from an item; blank if it doesn't."""
     if made is None:
-        return "nothing can be computed from its inputs"
+        return "can't be recomputed from its inputs"
     texts, method = reported(made), made.case.method
     if texts != dict(item.results):
         return (
@@ -270,5 +266,5 @@ def item_difference(made: Outcome | None, item: Item) -> str:
             f"issued: {differing_results(item.results, texts, method)}"
         )
     if made.used != item.used:
-        return "recomputed from its inputs, the values used are not those it names"
+        return "recomputed from its inputs: other values used than the item states"
     return ""

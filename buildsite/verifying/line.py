@@ -1,4 +1,4 @@
-"""The states of the published branch, and a branch judged as if merged into it."""
+"""The chains along the published branch, and those of a branch as if merged into it."""
 
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -15,7 +15,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class JudgedLine:
-    """How the chains grew, what no merge could join, and along which branch."""
+    """The chains, the faults of a merge, and the branch followed."""
 
     line: Line
     faults: tuple[Fault, ...]
@@ -24,10 +24,10 @@ class JudgedLine:
 
 def commit_named(root: Path, name: str) -> str:
     """
-    Return the commit that a name of git means; empty if it means none.
+    Return the commit of a name; empty if there is none.
 
-    A branch comes before a tag of its name, which git itself would prefer: who may push
-    tags must not choose what a proposal is judged against.
+    A branch comes before a tag of the same name, which git itself would prefer: whoever
+    may push tags must not choose what a proposal is compared with.
     """
     for ref in (f"refs/remotes/{name}", f"refs/heads/{name}", name):
         try:
@@ -39,7 +39,7 @@ def commit_named(root: Path, name: str) -> str:
 
 
 def stages_of(history: History) -> Iterator[Stage]:
-    """Every state of the first-parent line at which an issued file changed."""
+    """Yield every commit of the first-parent line that changed an issued file."""
     for commit in reversed(history.main):
         files = {
             touch.path: history.blobs[touch.new] if touch.new else None
@@ -51,7 +51,7 @@ def stages_of(history: History) -> Iterator[Stage]:
 
 
 def whole_line(history: History) -> Line:
-    """Follow the first-parent line, and what the branches that it merged issued."""
+    """Return the chains of the first-parent line and of the branches it merged."""
     line = follow(stages_of(history))
     add_merged_branches(line, history, ())
     return line
@@ -61,18 +61,10 @@ def add_merged_branches(
     line: Line, history: History, known: Iterable[str], at: str = ""
 ) -> None:
     """
-    Compare what stood on merged branches with the chains.
+    Compare what was issued on merged branches with the chains after all merges.
 
-    Parameters
-    ----------
-    line
-        The chains as they stand after all merges.
-    history
-        What leads to them.
-    known
-        Commits that were looked at before.
-    at
-        The commit to name, where the branch is not merged yet.
+    `known` are commits already compared; `at` is the commit to name for a branch that
+    is not merged yet.
     """
     seen = set(known)
     for commit in reversed(history.main):
@@ -86,27 +78,11 @@ def add_merged_branches(
 
 
 def judge_line(root: Path, history: History, branch: str, onto: str) -> JudgedLine:
-    """
-    Follow the published branch, and then HEAD as if it were merged into it.
-
-    Parameters
-    ----------
-    root, history
-        The archive, and all that leads to HEAD.
-    branch
-        Name of the published branch, as the laboratory's procedures give it.
-    onto
-        What to judge HEAD against in its place; empty for the branch itself.
-
-    Raises
-    ------
-    EnvironmentFault
-        If git does not know what `onto` names.
-    """
+    """Return the chains of the published branch with HEAD as if merged into it."""
     tip = commit_named(root, onto or published_tip(root, branch))
     if not tip:
         raise EnvironmentFault(
-            f"Git knows no commit {onto!r} to judge this one against.",
+            f"No commit {onto!r} in this clone to compare with.",
             f"Run `git fetch`, then name a branch such as origin/{branch}.",
         )
     along = onto or branch
@@ -119,7 +95,7 @@ def judge_line(root: Path, history: History, branch: str, onto: str) -> JudgedLi
 
 
 def merged_line(root: Path, ours: History, theirs: History, along: str) -> JudgedLine:
-    """Follow their branch and add what a merge of ours would change."""
+    """Return the chains of their branch with the changes of a merge of ours."""
     line = whole_line(theirs)
     head, tip = ours.main[0].id, theirs.main[0].id
     try:
@@ -146,26 +122,26 @@ def merged_line(root: Path, ours: History, theirs: History, along: str) -> Judge
 
 
 def unrelated_fault(head: str, tip: str, along: str) -> Fault:
-    """Tell of a branch that shares no commit with the published one."""
+    """Return the fault of a branch that shares no commit with the published one."""
     return Fault(
         "",
         None,
         "records",
         head,
-        f"shares no commit with {along} at {tip}: the history was written anew",
-        f"work on a branch that was made from {along}",
+        f"shares no commit with {along} at {tip}: the history was rewritten",
+        f"work on a branch started from {along}",
     )
 
 
 def grown_on_both_fault(path: str, line: Line, head: str, along: str) -> Fault:
-    """Tell of a chain that grew on both branches."""
+    """Return the fault of a chain with items issued on both branches."""
     test = id_of(path)
     return Fault(
         test,
         max(len(line.stands.get(test, ())) - 1, 0),
         path,
         head,
-        f"changed here and on {along} since the two parted: each has issued its own",
-        f"begin a branch anew from {along}, bring the edits over without the issue "
+        f"issued both here and on {along} since the branches separated",
+        f"start a new branch from {along}, copy the edits to it without the issue "
         "(`git cherry-pick`), and issue again there",
     )

@@ -1,4 +1,4 @@
-"""What was published or printed, against what stands; what was issued since."""
+"""Published and printed revisions, compared with the archive; revisions since."""
 
 import re
 from collections.abc import Iterator, Sequence
@@ -12,29 +12,22 @@ from buildsite.verifying.site import Manifest
 from buildsite.verifying.typed_digest import digest_difference
 
 NAMED = 5
-"""Published revisions that one fault names."""
+"""Number of published revisions named in one fault."""
 
 BACK = (
-    "go back to the history that was published: fetch it from whoever holds a clone, "
-    "and bring in what is new by a merge"
+    "restore the published history: fetch it from another clone, and merge the newer "
+    "commits into it"
 )
 
 
 def published_faults(
     manifest: Manifest, history: History, line: Line
 ) -> Iterator[Fault]:
-    """
-    Faults of a history that does not go on from what was published.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the manifest names no commit: then nothing can be compared with it.
-    """
+    """Yield the faults of a history that doesn't continue the published one."""
     if not manifest.commit:
         raise EnvironmentFault(
             f"The manifest {manifest.path} names no commit.",
-            "Publish from a clone of the archive, and compare with that manifest.",
+            "Publish from a clone of the archive, and compare with its manifest.",
         )
     yield from unlisted_revisions(manifest)
     for test, published in sorted(manifest.tests.items()):
@@ -51,9 +44,9 @@ def published_faults(
                 revision,
                 line.path(test) or str(manifest.path),
                 manifest.commit,
-                "published, and no longer there: the history was rewritten"
+                "published, but no longer there: the history was rewritten"
                 if gone
-                else "not as it was published: the history was rewritten",
+                else "not as published: the history was rewritten",
                 BACK,
             )
     if manifest.commit not in history.by_id:
@@ -62,8 +55,8 @@ def published_faults(
             None,
             str(manifest.path),
             manifest.commit,
-            "the published commit is no ancestor of today's: the history was "
-            f"rewritten; {revisions_in_words(manifest)}",
+            "the published commit is not in this history, which was rewritten; "
+            f"{revisions_in_words(manifest)}",
             BACK,
         )
 
@@ -72,7 +65,7 @@ SHOWN = re.compile(r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]+)/.+")
 
 
 def unlisted_revisions(manifest: Manifest) -> Iterator[Fault]:
-    """Revisions that a manifest has pages of, and no digest: it was altered."""
+    """Yield the revisions with pages but no digest in a manifest: it was altered."""
     shown = {
         (found["test"], int(found["revision"]))
         for found in map(SHOWN.fullmatch, manifest.files)
@@ -85,14 +78,14 @@ def unlisted_revisions(manifest: Manifest) -> Iterator[Fault]:
                 revision,
                 str(manifest.path),
                 manifest.commit,
-                "the manifest has its pages and no digest of it: it was altered",
-                "get the manifest again from whoever published or keeps it",
+                "the manifest lists its pages but no digest of it: it was altered",
+                "get the manifest again from the person who publishes or keeps it",
             )
 
 
 def revisions_in_words(manifest: Manifest) -> str:
     """
-    Name the published revisions that rested on the commit which is gone.
+    Return the revisions published from the commit that is gone.
 
     >>> from pathlib import Path
     >>> revisions_in_words(Manifest(Path("m"), b"", {"tests": {"HF-0117": ["a", "b"]}}))
@@ -108,17 +101,13 @@ def revisions_in_words(manifest: Manifest) -> str:
 
 
 def printed_report_fault(asked: Sequence[str], line: Line, head: str) -> Fault | None:
-    """
-    Doubt a printed report: test, revision and content digest, as printed on it.
-
-    None where the archive holds that revision with that digest.
-    """
+    """Return the fault of a printed report; None if its digest is in the archive."""
     test, number, sum = asked
     revision = int(number)
     trees = line.stands.get(test, ())
     commit = line.came.get((test, revision), head)
     if not trees:
-        what = "nothing was issued of a test of this id"
+        what = "no test with this id was issued"
     elif revision >= len(trees):
         what = f"no such revision: the last one is r{len(trees) - 1}"
     else:
@@ -130,8 +119,8 @@ def printed_report_fault(asked: Sequence[str], line: Line, head: str) -> Fault |
         revision,
         line.path(test) or f"{test}.issued.yaml",
         commit,
-        f"the archive does not hold the printed report: {what}",
-        "type it again as printed; if the paper says so, ask who issued it",
+        f"the printed report is not in the archive: {what}",
+        "type it again as printed; if that is what the paper says, ask who issued it",
     )
 
 
@@ -139,20 +128,10 @@ def issued_since(
     manifest: Manifest, history: History, chains: Sequence[IssuedChain]
 ) -> Iterator[str]:
     """
-    Name every revision that the archive holds and the site does not know.
+    Yield every revision issued since a site was built.
 
-    A site that a server gave out anew from before an amendment or a withdrawal is what
-    its manifest says, and no longer what is current. Of a released site only projects
-    count that it shows.
-
-    Parameters
-    ----------
-    manifest
-        The site's own.
-    history
-        The repository's past, which holds the site's commit.
-    chains
-        What is issued at HEAD.
+    An old site restored on a server agrees with its manifest, but is not current. For a
+    released site only the projects on it count.
     """
     then = dict(items_at(history, manifest.commit))
     release = bool(manifest.content["options"].get("release"))
@@ -167,7 +146,7 @@ def issued_since(
 
 
 def items_at(history: History, commit: str) -> Iterator[tuple[str, int]]:
-    """Tests, and how many items of each stood at a commit."""
+    """Yield each test and its number of items at a commit."""
     for path in history.names(commit):
         if path.endswith(SUFFIX):
             issued, _ = read_issued(path, history.read(commit, path) or b"")

@@ -1,4 +1,4 @@
-"""Where the laboratory demands signed edits: who signed each, and its dates."""
+"""Signatures and dates of edits, if the laboratory requires signed edits."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -22,25 +22,16 @@ from buildsite.verifying.claims import DAY
 from buildsite.verifying.items import IssuedChain, Items
 
 Brought = tuple[IssuedChain, Item]
-"""An item, and the chain that it stands in."""
+"""An item and its chain."""
 
 
 def signed_faults(
     root: Path, history: History, items: Items, lab: Any, notes: list[Fault]
 ) -> Iterator[Fault]:
     """
-    Faults of the signatures and dates of edits.
+    Yield the faults of signatures and dates; acknowledged ones are added to `notes`.
 
-    Parameters
-    ----------
-    root, history
-        The archive, and its past.
-    items
-        What was issued.
-    lab
-        The laboratory as last published: its keys and e-mails.
-    notes
-        Gets what a person acknowledged afterwards.
+    `lab` is the laboratory as last published, with its keys and e-mail addresses.
     """
     judged = commits_to_judge(history)
     if not judged:
@@ -61,20 +52,20 @@ def signed_faults(
 
 
 def faults_of_doubt(one: DoubtedCommit, brought: Sequence[Brought]) -> Iterator[Fault]:
-    """Tell a doubt of a commit at each item that it issued, else at the edit."""
+    """Yield the fault of a commit, at each item it issued, else at the edit."""
     commit, flag = one.commit, one.flag
-    what = f"{flag.flag}: {flag.found}; expected {flag.expected}"
+    what = f"{flag.flag}: found {flag.found}; required: {flag.expected}"
     faults = [issue_fault(chained, item, commit, what) for chained, item in brought]
     for fault in faults or [edit_fault(flag.file, commit, what, flag.mend)]:
         if one.acknowledged:
             what = f"{fault.what}; {one.acknowledged}"
-            yield replace(fault, what=what, mend="nothing: read whether it holds")
+            yield replace(fault, what=what, mend="none: check the acknowledgement")
         else:
             yield fault
 
 
 def items_by_commit(items: Items) -> Mapping[str, list[Brought]]:
-    """Items by the commit that brought each."""
+    """Return the items by the commit that added each."""
     found: dict[str, list[Brought]] = {}
     for chained in items.chains:
         for item in chained.issued.items:
@@ -84,7 +75,7 @@ def items_by_commit(items: Items) -> Mapping[str, list[Brought]]:
 
 
 def first_days(history: History) -> Mapping[tuple[str, str], str]:
-    """Day on which each path first held each content, as the committer claims it."""
+    """Return the committer's date on which each path first had each content."""
     days: dict[tuple[str, str], str] = {}
     for commit in reversed(history.commits):
         for touch in commit.touches:
@@ -99,28 +90,28 @@ def back_dated(
     chained: IssuedChain,
     item: Item,
 ) -> Iterator[str]:
-    """Say that an issue claims a day before its inputs were there."""
+    """Yield inputs first committed after the date of the issue."""
     for name in item.inputs:
         path = name.partition("#")[0]
         known = days.get((path, history.blob(commit.id, path)), "")
         if known and item.issued_on < date.fromisoformat(known) - DAY:
             yield (
-                f"back-dated: says {item.issued_on}, and rests on {path} "
-                f"as first committed on {known}"
+                f"back-dated: dated {item.issued_on}, but uses {path} as first "
+                f"committed on {known}"
             )
 
 
 def issue_fault(chained: IssuedChain, item: Item, commit: Commit, what: str) -> Fault:
-    """Fault one issue."""
+    """Return the fault of one issue."""
     mend = (
-        f"{item.authorized_by} signs for it, if it is theirs: "
-        f"{acknowledge_command(commit)}; else withdraw it or issue it again, and sign "
-        "for this commit with that said"
+        f"let {item.authorized_by} acknowledge it, if they made it: "
+        f"{acknowledge_command(commit)}; else withdraw it or issue it again, and "
+        "acknowledge this commit with that reason"
     )
     return Fault(chained.test, item.revision, chained.path, commit.id, what, mend)
 
 
 def edit_fault(file: str, commit: Commit, what: str, mend: str) -> Fault:
-    """Fault an edit that issued nothing."""
+    """Return the fault of an edit that issued nothing."""
     test = name_of(file) if group_of(file) == "test" else ""
     return Fault(test, None, file, commit.id, what, mend)

@@ -1,4 +1,4 @@
-"""A site against its own manifest, and against a rebuild of the commit it names."""
+"""A site compared with its manifest, and with a rebuild of its commit."""
 
 import json
 import os
@@ -20,9 +20,7 @@ from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 
 OF_A_TEST = re.compile(r"tests/(?P<test>[^/]+)/(?:r(?P<revision>[0-9]+)/)?")
-REBUILD = (
-    "build the site again from its commit; what was published is not what was built"
-)
+REBUILD = "build the site again from its commit: the published files are not as built"
 
 
 @dataclass(frozen=True)
@@ -35,7 +33,7 @@ class Manifest:
 
     @property
     def commit(self) -> str:
-        """The commit the site was built from; empty where there was none."""
+        """The commit the site was built from; empty if there was none."""
         return self.content["commit"] or ""
 
     @property
@@ -57,14 +55,7 @@ def is_list_of_texts(value: object) -> bool:
 
 
 def read_manifest(path: Path) -> Manifest:
-    """
-    Read a manifest. One that can't be read is an error, never a first publication.
-
-    Raises
-    ------
-    EnvironmentFault
-        If it is not there, or is no manifest of ours.
-    """
+    """Read a manifest; an unreadable one is a fault, never a first publication."""
     try:
         data = path.read_bytes()
         given = json.loads(data)
@@ -79,21 +70,21 @@ def read_manifest(path: Path) -> Manifest:
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         raise unreadable_manifest(path, f"{type(error).__name__}: {error}") from error
     if not whole:
-        raise unreadable_manifest(path, "it lacks what a manifest says")
+        raise unreadable_manifest(path, "it is not a complete manifest")
     return Manifest(path, data, given)
 
 
 def unreadable_manifest(path: Path, why: str) -> EnvironmentFault:
-    """Say that a manifest can't be read."""
+    """Return the fault of an unreadable manifest."""
     return EnvironmentFault(
-        f"No manifest could be read at {path}: {why}.",
-        "Fetch it again, whole. Only where nothing was ever published, say "
-        "`--first-publication`.",
+        f"Can't read a manifest at {path}: {why}.",
+        "Fetch the whole file again. Use `--first-publication` only if nothing was "
+        "ever published.",
     )
 
 
 def site_fault(manifest: Manifest, path: str, what: str) -> Fault:
-    """Fault one file of a site, with the test and revision that its address names."""
+    """Return the fault of a file of a site, with test and revision from its address."""
     found = OF_A_TEST.match(path)
     number = found["revision"] if found is not None else None
     return Fault(
@@ -107,14 +98,14 @@ def site_fault(manifest: Manifest, path: str, what: str) -> Fault:
 
 
 def manifest_faults(site: Path, manifest: Manifest) -> dict[str, Fault]:
-    """Files that differ from the manifest, that are missing, or one too many."""
+    """Return the files that differ from the manifest, are missing or are extra."""
     there = dict(files_with_digests(site))
     faults = {}
     for path in sorted({*there, *manifest.files} - {NAME}):
         if path not in there:
-            what = "missing, though the manifest names it"
+            what = "missing: the manifest lists it"
         elif path not in manifest.files:
-            what = "one too many: the manifest does not name it"
+            what = "not listed in the manifest"
         elif there[path] != manifest.files[path]:
             what = "differs from the manifest"
         else:
@@ -124,7 +115,7 @@ def manifest_faults(site: Path, manifest: Manifest) -> dict[str, Fault]:
 
 
 def files_with_digests(site: Path) -> Iterator[tuple[str, str]]:
-    """Every file of a site with its digest; of a link, that it is one."""
+    """Yield every file of a site with its digest, or that it is a link."""
     for folder, below, names in os.walk(site):
         for name in sorted([*names, *below]):
             path = Path(folder, name)
@@ -136,11 +127,11 @@ def files_with_digests(site: Path) -> Iterator[tuple[str, str]]:
 
 
 def unknown_state_fault(manifest: Manifest, history: History) -> Fault | None:
-    """Refuse a site that was built from what no commit of this history holds."""
+    """Return the fault of a site built from what is in no commit of this history."""
     if manifest.content.get("records_differ_from_commit"):
-        what = "built from records that were not as committed"
+        what = "built from uncommitted records"
     elif not manifest.commit:
-        what = "built where there is no git: it names no commit"
+        what = "built without git: it names no commit"
     elif manifest.commit not in history.by_id:
         what = "built from a commit that is not in this history"
     else:
@@ -149,14 +140,7 @@ def unknown_state_fault(manifest: Manifest, history: History) -> Fault | None:
 
 
 def refuse_other_program(manifest: Manifest) -> None:
-    """
-    Refuse to rebuild what another program built: its bytes are not ours to judge.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the version, the code or the lock is another.
-    """
+    """Refuse to rebuild a site of another version, code or lock."""
     ours, theirs = software.software(), manifest.content["software"]
     lock = f"sha256:{software.lock_digest()}"
     if theirs != ours or manifest.content["lock"] != lock:
@@ -165,56 +149,46 @@ def refuse_other_program(manifest: Manifest) -> None:
             f"(fingerprint {theirs['fingerprint']}, lock {manifest.content['lock']}); "
             f"this is {ours['version']} (fingerprint {ours['fingerprint']}, lock "
             f"{lock}): it can't be rebuilt here.",
-            "Install the version and the lock that the manifest names, and verify "
-            "with them.",
+            "Install the version and the lock named in the manifest, and verify with "
+            "them.",
         )
 
 
 def rebuild_faults(root: Path, site: Path, manifest: Manifest) -> dict[str, Fault]:
-    """Files that are not what a build of the manifest's commit makes."""
+    """Return the files that differ from a build of the manifest's commit."""
     with tempfile.TemporaryDirectory(prefix="buildsite-") as folder:
         archive = check_out(root, manifest.commit, Path(folder, "archive"))
         out = Path(folder, "site")
         build(archive, out, options_of(manifest), os.cpu_count() or 1)
         rebuilt, there = dict(files_with_digests(out)), dict(files_with_digests(site))
     return {
-        path: site_fault(
-            manifest, path, "differs from a rebuild of the commit the site names"
-        )
+        path: site_fault(manifest, path, "differs from a rebuild of the site's commit")
         for path in sorted({*rebuilt, *there})
         if rebuilt.get(path) != there.get(path)
     }
 
 
 def options_of(manifest: Manifest) -> Options:
-    """
-    Return the options of the build that a manifest tells of.
-
-    Raises
-    ------
-    EnvironmentFault
-        If it tells of none, or of others than a build has.
-    """
+    """Return the build options of a manifest; refuse unknown ones."""
     known, given = Options().written(), manifest.content["options"]
     previous = manifest.content.get("previous") or ""
     kinds = {name: type(value) for name, value in given.items()}
     if kinds != {name: type(value) for name, value in known.items()} or not (
         isinstance(previous, str)
     ):
-        raise unreadable_manifest(manifest.path, "its options are not those of a build")
+        raise unreadable_manifest(manifest.path, "its build options are unknown")
     return Options(**given, previous=previous)
 
 
 AS_STORED = "* -text -ident !eol !filter !working-tree-encoding\n"
-"""Attributes that beat those of the archive: files as git holds them."""
+"""Attributes that override those of the archive: files as git holds them."""
 
 
 def check_out(root: Path, commit: str, folder: Path) -> Path:
     """
-    Check a commit out into a clone that shares this one's objects; give its archive.
+    Check a commit out into a clone that shares this one's objects; return its archive.
 
-    No hook runs, and neither a setting of the user nor an attribute of the archive
-    changes a byte.
+    No hook runs, and no setting or attribute changes a byte.
     """
     top = git(root, "rev-parse", "--show-toplevel").decode().rstrip("\n")
     prefix = git(root, "rev-parse", "--show-prefix").decode().rstrip("\n")

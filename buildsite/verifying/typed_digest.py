@@ -1,4 +1,4 @@
-"""A digest as a person typed it off paper, beside the one that the archive holds."""
+"""A digest typed from paper, compared with the one in the archive."""
 
 from collections.abc import Mapping, Sequence
 from itertools import takewhile
@@ -12,7 +12,7 @@ HEAD = "sha256:"
 
 def digits_of(typed: str) -> str:
     """
-    Take what was typed apart from its beginning, blanks and capitals.
+    Return what was typed in lower case, without prefix and spaces.
 
     >>> digits_of("SHA256: 1DB6 96C9")
     '1db696c9'
@@ -24,16 +24,9 @@ def digest_difference(
     typed: str, held: str, stands: Mapping[str, Sequence[Mapping[str, Any]]]
 ) -> str:
     """
-    Say how a typed digest differs from the one that is held; nothing if it doesn't.
+    Return how a typed digest differs from the item's own; blank if it doesn't.
 
-    Parameters
-    ----------
-    typed
-        What a person typed.
-    held
-        Content digest of the item that it should be.
-    stands
-        Items of every test, among which the typed digest may be another's.
+    `stands` are the items of every test: the digest may be another item's.
     """
     ours, theirs = held.removeprefix(HEAD), digits_of(typed)
     if ours == theirs:
@@ -45,7 +38,7 @@ def digest_difference(
     if agree == len(theirs):
         return (
             f"the {agree} digits typed agree, and {DIGITS - agree} are missing: a "
-            "beginning is no proof, type the rest"
+            "part of a digest proves nothing, type the rest"
         )
     other = owner(theirs, stands)
     if other:
@@ -55,14 +48,14 @@ def digest_difference(
 
 def first_other_digit(ours: str, theirs: str, agree: int) -> str:
     """
-    Point to the first digit that differs.
+    Return the first digit that differs.
 
     >>> first_other_digit("1db696c9" + "0" * 56, "1db696c7" + "0" * 56, 7)
-    'digit 8 differs: 1db696c7 was typed and the archive holds 1db696c9; no other does'
+    'digit 8 differs: 1db696c7 was typed, the archive has 1db696c9; no other does'
     """
     start = agree - agree % GROUP
     pair = (text[start : start + GROUP] for text in (theirs, ours))
-    where = "{} was typed and the archive holds {}".format(*pair)
+    where = "{} was typed, the archive has {}".format(*pair)
     if len(theirs) != DIGITS:
         more = f"{len(theirs)} digits were typed, not {DIGITS}"
     else:
@@ -72,7 +65,7 @@ def first_other_digit(ours: str, theirs: str, agree: int) -> str:
 
 
 def owner(digits: str, stands: Mapping[str, Sequence[Mapping[str, Any]]]) -> str:
-    """Name the revision that has a digest; empty where none has."""
+    """Return the revision that has a digest; blank if none has."""
     for test, trees in sorted(stands.items()):
         for revision, tree in enumerate(trees):
             if content_digest(tree) == HEAD + digits:

@@ -69,9 +69,9 @@ def test_at_a_terminal_the_reason_is_asked_for_in_words(root: Path) -> None:
     remark(root, MOLD)
 
     one = Person(root, "commit")
-    one.waits_for("Why (it stands beside the change):")
+    one.waits_for("Reason (recorded with the change):")
     one.types("29")
-    one.waits_for("Why (it stands beside the change):")
+    one.waits_for("Reason (recorded with the change):")
     one.types("wiped clean")
 
     assert one.ends() == 0
@@ -107,4 +107,5 @@ def test_readings_that_enter_saved_are_left_to_enter(root: Path) -> None:
     ran = run("commit", "--why", "wiped clean", "--root", root)
 
     assert ran.out == f"{MOLD}\n"
-    assert f"left: {TEST} holds readings of T07: buildsite enter ML-101" in ran.err
+    assert f"not committed: {TEST} has readings entered by T07; run" in ran.err
+    assert "`buildsite enter ML-101`" in ran.err

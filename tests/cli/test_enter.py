@@ -69,8 +69,8 @@ def test_the_staff_code_is_asked_for_once(lab: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("--by", "X99"), "X99 is no staff code of lab.yaml."),
-        (("--by", "T07", "--on=2020-01-01"), "it takes `test` on 2020-01-01"),
+        (("--by", "X99"), "X99 is not a staff code in lab.yaml."),
+        (("--by", "T07", "--on=2020-01-01"), "required: `test` on 2020-01-01"),
     ],
 )
 def test_who_has_no_authority_that_day_enters_nothing(
@@ -177,7 +177,7 @@ def test_a_commit_that_a_hook_refuses_leaves_the_readings_in_the_file(
     done = piped(lab, ["4002"], "--by", "T07")
 
     assert "not today" in done.err
-    assert "Readings saved so far stand in the" in done.err
+    assert "The readings are saved in the file" in done.err
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 
 
@@ -241,7 +241,7 @@ def test_a_wrong_code_is_asked_for_again_and_who_git_knows_is_offered(
     person = Person(lab, "enter", ID, DAY)
     person.waits_for("Your staff code [T04]: ")
     person.types("T99")
-    person.waits_for("! 'T99' is none of: ")
+    person.waits_for("! 'T99' is not a staff code: ")
     person.waits_for("Your staff code [T04]: ")
     person.types("")
     person.waits_for("Point 3: Mold and wet soil (g, to 1): ")

@@ -160,11 +160,11 @@ def test_an_end_of_input_writes_nothing(tmp_path: Path) -> None:
         (["--staff", "T01"], "write a code, one of technician"),
         (["--staff", "T01 boss"], "write a code, one of technician"),
         (["--staff", "T01 technician t01"], "e-mail"),
-        (["--staff", ""], "nobody of the staff"),
+        (["--staff", ""], "nobody is named"),
         (["--staff", "T01 technician, T01 engineer"], "T01"),
-        (["--me", "X9"], "nobody of the staff"),
-        (["--standards", "AASHTO T 999"], "no rows for it"),
-        (["--since", "5.1.2026"], "no day"),
+        (["--me", "X9"], "is not a staff code"),
+        (["--standards", "AASHTO T 999"], "is not a known standard"),
+        (["--since", "5.1.2026"], "is not a date"),
         (["--program", "git+https://host.example/b@main"], "40 digits"),
         (["--report-density", "stone"], "is not one of"),
         (["--name", " "], "name"),
@@ -186,7 +186,7 @@ def test_a_folder_that_holds_a_file_of_ours_is_left_as_it_is(tmp_path: Path) -> 
 
     ran = begin(tmp_path / "ours")
 
-    assert (ran.status, "README.md already" in ran.err) == (2, True)
+    assert (ran.status, "already has README.md" in ran.err) == (2, True)
     assert held(tmp_path / "ours") == ["README.md"]
     assert begin(tmp_path / "ours/README.md").status == 2
 
@@ -204,7 +204,7 @@ def test_a_folder_inside_another_clone_is_refused(tmp_path: Path) -> None:
 
     ran = begin(tmp_path / "ours/deeper/archive")
 
-    assert (ran.status, "lies in the clone at" in ran.err) == (3, True)
+    assert (ran.status, "is inside the clone at" in ran.err) == (3, True)
     assert not (tmp_path / "ours/deeper").exists()
 
 
@@ -316,9 +316,9 @@ def test_a_slip_is_asked_for_again_and_nothing_is_lost(tmp_path: Path) -> None:
 
     assert ran.status == 0, ran.err
     assert "! --staff 'T1': write a code, one of technician" in ran.err
-    assert "! '5.1.2026' is no day. Write YYYY-MM-DD." in ran.err
-    assert "! --me 'X9' is nobody of the staff" in ran.err
-    assert "! --standards 'ASTM D999': no rows for it" in ran.err
+    assert "! '5.1.2026' is not a date. Write YYYY-MM-DD." in ran.err
+    assert "! --me 'X9' is not a staff code" in ran.err
+    assert "! --standards 'ASTM D999' is not a known standard" in ran.err
     assert "40 digits" in ran.err
     found = lab(root)
     assert list(found["staff"]) == ["T1", "E1"]  # type: ignore[call-overload]

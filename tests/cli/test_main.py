@@ -94,4 +94,4 @@ def test_a_folder_that_is_gone_is_said_to_be(
     ran = run("check")
 
     assert ran.status == 3
-    assert ran.err.startswith("The folder you are in is not there any more.")
+    assert ran.err.startswith("The current folder no longer exists.")

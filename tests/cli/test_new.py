@@ -205,7 +205,7 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
 def test_what_a_record_needs_is_asked_for_twice(root: Path) -> None:
     ran = asked(root, "project", "Heron Flats", "", "A & Co", "")
     assert ran.status == 0, ran.err
-    assert ran.err.count("It is needed") == 1
+    assert ran.err.count("? Required.") == 1
     assert read(root, WHERE["project"])["customer"]["name"] == "A & Co"  # type: ignore[index]
 
     ran = asked(root, "sieve", "4", "No. 4", "", "", "", "", "")
@@ -256,7 +256,7 @@ def test_an_edition_is_of_the_standard_chosen(root: Path) -> None:
     ran = asked(root, "moisture-density", *answers, words=told)
 
     assert ran.status == 0, ran.err
-    assert "Edition, such as 22 or 12(2021) [12(2021)]:" in ran.err
+    assert "Edition (such as 22 or 12(2021)) [12(2021)]:" in ran.err
     assert "? 22; editions of ASTM D698 known here: 78," in ran.err
     assert "? X9; expected a staff code of lab.yaml: " in ran.err
     test = read(root, WHERE["moisture-density"])
@@ -283,7 +283,9 @@ def test_at_a_terminal_equipment_is_committed_and_a_test_says_how_to_go_on(
     one = Person(tmp_path, "new", "oven", *known)
     one.waits_for("Id [O-02]:")
     one.types("")
-    one.waits_for("Commit it now? Reports are issued of what is committed [Y/n]:")
+    one.waits_for(
+        "Commit it now? Reports are issued only from committed records [Y/n]:"
+    )
     one.types("")
     assert one.ends() == 0
     assert git(tmp_path, "log", "-1", "--format=%s") == "O-02: new oven"
@@ -291,7 +293,7 @@ def test_at_a_terminal_equipment_is_committed_and_a_test_says_how_to_go_on(
     one = Person(tmp_path, "new", "water-content", *["--on", "2026-03-10"])
     for _ in range(7):
         one.types("")
-    one.waits_for("Type its readings: buildsite enter ML-103")
+    one.waits_for("Next, enter its readings: buildsite enter ML-103")
     assert one.ends() == 0
     assert "Commit it now?" not in one.seen
 
@@ -400,7 +402,7 @@ def test_a_commit_that_is_declined_or_refused_keeps_what_was_typed(
     one.waits_for("Commit it now?")
     one.types("")
     assert one.ends() == 3
-    assert "stands, and is not committed" in one.seen
+    assert "is written but not committed" in one.seen
     assert (tmp_path / WHERE["oven"]).is_file()
 
     (tmp_path / WHERE["oven"]).unlink()

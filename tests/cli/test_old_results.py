@@ -87,7 +87,7 @@ def test_all_tests_of_a_table_make_one_commit(tmp_path: Path) -> None:
     assert new(root, "--from", table(root, GOOD), "--commit").status == 0
 
     assert git(root, "status", "--porcelain") == ""
-    assert git(root, "log", "-1", "--format=%s") == "Take over 1 test from old.csv"
+    assert git(root, "log", "-1", "--format=%s") == "Import 1 test from old.csv"
 
 
 def test_a_template_filled_in_comes_back(root: Path) -> None:
@@ -122,7 +122,7 @@ def test_a_template_overwrites_nothing(root: Path) -> None:
 def test_a_table_that_is_not_there_is_told(root: Path) -> None:
     ran = new(root, "--from", root / "no.csv")
 
-    assert (ran.status, "Cannot read" in ran.err) == (2, True)
+    assert (ran.status, "Can't read" in ran.err) == (2, True)
 
 
 def test_a_kind_without_a_list_of_readings_has_no_table(root: Path) -> None:

@@ -62,9 +62,9 @@ def test_the_laboratorys_usual_standard_comes_first(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["ML-999"], "No test 'ML-999'"),
+        (["ML-999"], "'ML-999' is neither a test"),
         (["mold"], "A mold has no bench sheet."),
-        (["ML-102", "--method", "B"], "--method is of a blank sheet"),
+        (["ML-102", "--method", "B"], "--method is for a blank sheet"),
         (["moisture-density", "--standard", "ASTM D1"], "No rows of 'ASTM D1"),
         (["moisture-density", "--unit", "stone"], "compacted"),
     ],
@@ -83,4 +83,4 @@ def test_a_record_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
     ran = run("worksheet", "ML-102", "--out", "-", "--root", root)
 
     assert ran.status == 2
-    assert "can't be read" in ran.err
+    assert "Can't read" in ran.err

@@ -70,7 +70,7 @@ def test_a_report_that_computes_the_same_needs_no_assessment(root: Path) -> None
     ran = assess(root)
 
     assert ran.status == 1
-    assert "ML-101 r0 computes today as it was issued" in ran.err
+    assert "ML-101 r0: the results are as issued" in ran.err
 
 
 def test_an_assessment_names_the_commit_that_broke_the_chain(root: Path) -> None:
@@ -92,7 +92,7 @@ def test_an_issued_file_that_is_not_committed_is_not_added_to(root: Path) -> Non
     ran = assess(root)
 
     assert ran.status == 1
-    assert "ML-101.issued.yaml differs from what is committed" in ran.err
+    assert "ML-101.issued.yaml differs from the last commit" in ran.err
 
 
 @pytest.mark.usefixtures("coarser")

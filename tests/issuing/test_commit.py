@@ -232,7 +232,7 @@ def test_an_issue_made_ready_before_another_commit_is_made_anew(root: Path) -> N
     edit(root, "lab.yaml", "Sedge Hollow\n", "Sedge Hollow, north\n")
     before = state(root)
 
-    with pytest.raises(EnvironmentFault, match="Somebody else committed"):
+    with pytest.raises(EnvironmentFault, match="Somebody else made a commit"):
         keep(plan)
 
     assert state(root) == before
@@ -295,12 +295,12 @@ def test_an_item_in_no_commit_is_not_taken_for_issued(root: Path) -> None:
     again = issue(root)
 
     assert again.status == 1
-    assert "ML-101 r0 stands in" in again.err
-    assert "and in no commit" in again.err
-    assert "nothing moved" not in again.err
+    assert "ML-101 r0 is in" in again.err
+    assert "but not committed" in again.err
+    assert "nothing changed" not in again.err
     chain = root / TESTS / "ML-101.issued.yaml"
     chain.unlink()
-    assert "an issue was cut short" in issue(root).err
+    assert "an issue was interrupted" in issue(root).err
     for path in (root / TESTS).glob("ML-101.r0.*"):
         path.unlink()
     assert issue(root).status == 0

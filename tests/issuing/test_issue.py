@@ -190,7 +190,7 @@ def test_a_new_colleague_is_no_amendment(root: Path) -> None:
     ran = issue(root, "ML-101", *FIRST)
 
     assert ran.status == 1
-    assert "nothing moved since ML-101 r0" in ran.err
+    assert "nothing changed since ML-101 r0" in ran.err
 
 
 def test_a_preliminary_waives_review_and_completion_and_a_final_follows_it(
@@ -297,11 +297,14 @@ def test_one_that_may_not_be_issued_holds_back_all(root: Path) -> None:
 
 REFUSALS = {
     "no authority": (["--authorized-by", "T07"], "T07 may test from 2024-03-01"),
-    "nobody": (["--authorized-by", "X1"], "X1 is no staff code"),
-    "before their time": (["--on", "2020-01-01"], "it takes `authorize` on 2020-01-01"),
+    "nobody": (["--authorized-by", "X1"], "X1 is not a staff code"),
+    "before their time": (
+        ["--on", "2020-01-01"],
+        "required: `authorize` on 2020-01-01",
+    ),
     "before the review": (["--on", "2026-03-11"], "was reviewed on 2026-03-12"),
     "nothing to withdraw": (["--withdraw"], "no report was issued"),
-    "nothing to assess": (["--assess", "0"], "r0 is no report"),
+    "nothing to assess": (["--assess", "0"], "r0 is not a report"),
 }
 
 
@@ -335,7 +338,7 @@ def test_an_input_that_is_not_committed_is_refused(
     ran = issue(root, "ML-101", *FIRST)
 
     assert ran.status == 1
-    assert f"records/{name} differs from what is committed" in ran.err
+    assert f"records/{name} differs from the last commit" in ran.err
 
 
 def test_a_staged_input_is_refused_though_the_file_stands_as_committed(
@@ -350,7 +353,7 @@ def test_a_staged_input_is_refused_though_the_file_stands_as_committed(
     ran = issue(root, "ML-101", *FIRST)
 
     assert ran.status == 1
-    assert "ML-101.yaml differs from what is committed" in ran.err
+    assert "ML-101.yaml differs from the last commit" in ran.err
 
 
 def test_an_error_is_named(root: Path) -> None:
@@ -388,7 +391,7 @@ def test_a_kept_file_that_no_item_names_is_not_overwritten(root: Path) -> None:
     ran = issue(root, "ML-101", *FIRST)
 
     assert ran.status == 1
-    assert "ML-101.r0.html is there already" in ran.err
+    assert "ML-101.r0.html exists, but no item" in ran.err
     assert state(root) == before
 
 
@@ -396,12 +399,12 @@ def test_a_kept_file_that_no_item_names_is_not_overwritten(root: Path) -> None:
     ("words", "said"),
     [
         (["ML-1O1", *FIRST], "Did you mean ML-101?"),
-        (["ML-101", *FIRST, "--preliminary", "--withdraw"], "Take one of"),
-        (["ML-101", *FIRST, "--breaks", "HEAD"], "goes with --assess"),
-        (["ML-101", *FIRST, "--assess", "0", "--breaks", "nowhere"], "no commit"),
-        (["ML-101", *FIRST, "--on", "13.3.2026"], "is no day"),
-        (["ML-101", *FIRST, "--on", "2999-01-01"], "has not come yet"),
-        (["ML-101", "--authorized-by", "E02", "--reason", " "], "says nothing"),
+        (["ML-101", *FIRST, "--preliminary", "--withdraw"], "Give only one of"),
+        (["ML-101", *FIRST, "--breaks", "HEAD"], "needs --assess"),
+        (["ML-101", *FIRST, "--assess", "0", "--breaks", "nowhere"], "No commit"),
+        (["ML-101", *FIRST, "--on", "13.3.2026"], "is not a date"),
+        (["ML-101", *FIRST, "--on", "2999-01-01"], "is in the future"),
+        (["ML-101", "--authorized-by", "E02", "--reason", " "], "is blank"),
         (["ML-101", "--reason", "first"], "Missing option '--authorized-by'"),
     ],
 )
@@ -450,7 +453,7 @@ def test_a_test_that_rests_on_one_not_issued_waits_for_it(root: Path) -> None:
     ran = issue(root, "ML-101", *FIRST)
 
     assert ran.status == 1
-    assert "ML-101 rests on ML-102, which is not issued" in ran.err
+    assert "ML-101 uses ML-102, which is not issued" in ran.err
 
 
 def test_a_test_that_rests_on_a_withdrawn_one_waits_too(root: Path) -> None:
@@ -460,7 +463,7 @@ def test_a_test_that_rests_on_a_withdrawn_one_waits_too(root: Path) -> None:
 
     ran = issue(root, "ML-101", *FIRST)
 
-    assert "ML-101 rests on ML-102, which is issued as withdrawal" in ran.err
+    assert "ML-101 uses ML-102, which is issued as withdrawal" in ran.err
 
 
 def test_tests_are_issued_after_those_they_rest_on(root: Path) -> None:

@@ -72,7 +72,7 @@ def test_before_its_report_the_record_is_asked_and_nothing_final_follows(
     refused = issue(root, "ML-101", *FIRST)
 
     assert refused.status == 1
-    assert "rests on GS-1" in refused.err
+    assert "uses GS-1" in refused.err
     assert "not issued" in refused.err
     assert issue(root, "ML-101", *FIRST, "--preliminary").status == 0
     assert run("verify", "--root", root).status == 0

@@ -63,10 +63,10 @@ def test_open_flags_are_shown_first(root: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "words", "said"),
     [
-        (None, ["--by", "T07"], "T07 may test from 2024-03-01; it takes `review`"),
-        (None, ["--by", "X9"], "X9 is no staff code"),
+        (None, ["--by", "T07"], "T07 may test from 2024-03-01; required: `review`"),
+        (None, ["--by", "X9"], "X9 is not a staff code"),
         (None, ["--by", "E02", "--on", "2020-02-02"], "on 2020-02-02"),
-        (("complete", "in-progress"), ["--by", "E02"], "only a complete test"),
+        (("complete", "in-progress"), ["--by", "E02"], "only complete tests"),
         (("mold: M-04", "mold: M-99"), ["--by", "E02"], "reference-to-nothing"),
     ],
 )
@@ -90,9 +90,9 @@ def test_what_is_not_committed_is_not_reviewed(root: Path) -> None:
     ran = run("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
 
     assert ran.status == 1
-    assert "differs from what is committed" in ran.err
+    assert "differs from the last commit" in ran.err
     file = "records/marsh-lane/tests/ML-101.yaml"
-    assert f"{file} differs from what is committed: run `buildsite commit`." in ran.err
+    assert f"{file} differs from the last commit: run `buildsite commit`." in ran.err
 
 
 def test_without_commit_only_the_record_is_written(root: Path) -> None:

@@ -35,9 +35,9 @@ def test_what_moved_since_the_review_is_told_to_who_issues(
 
     stale = run("issue", "ML-101", *ISSUED, "--on", "2026-03-20", "--root", root)
 
-    told = "warning: what was reviewed on 2026-03-12 was changed since"
+    told = "warning: changed since the review on 2026-03-12: "
     assert stale.status == 0, stale.err
-    assert f"{told} ({of}): have it reviewed again" in stale.err
+    assert f"{told}{of}. Have it reviewed again" in stale.err
 
 
 def test_what_moved_nothing_or_was_reviewed_again_is_not_told(root: Path) -> None:
@@ -51,4 +51,4 @@ def test_what_moved_nothing_or_was_reviewed_again_is_not_told(root: Path) -> Non
     assert again.status == 0, again.err
     for ran in (first, second):
         assert ran.status == 0, ran.err
-        assert "was changed since" not in ran.err
+        assert "changed since the review" not in ran.err

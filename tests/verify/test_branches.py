@@ -147,14 +147,14 @@ def test_before_a_merge_the_branch_is_told(
     git(parted, "checkout", "--quiet", theirs)
     fault = Fault("ML-101", 1, CHAIN, head(parted))
 
-    caught(parted, fault, f"changed here and on {ours}", "--onto", ours)
+    caught(parted, fault, f"issued both here and on {ours}", "--onto", ours)
 
 
 def test_without_a_word_the_published_branch_is_what_counts(parted: Path) -> None:
     git(parted, "checkout", "--quiet", "other")
     fault = Fault("ML-101", 1, CHAIN, head(parted))
 
-    caught(parted, fault, "changed here and on main")
+    caught(parted, fault, "issued both here and on main")
 
 
 def test_a_branch_that_lacks_what_was_issued_since_is_sound(root: Path) -> None:

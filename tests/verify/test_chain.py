@@ -108,7 +108,7 @@ def test_nor_the_record_alone_from_beside_it(root: Path) -> None:
     broke = commit(root, "the record is gone")
 
     record = f"{TESTS}/ML-101.yaml"
-    caught(root, Fault("ML-101", None, record, broke), "its record is not there")
+    caught(root, Fault("ML-101", None, record, broke), "its record is missing")
 
 
 def test_a_record_that_moves_alone_leaves_what_was_issued(root: Path) -> None:
@@ -117,7 +117,7 @@ def test_a_record_that_moves_alone_leaves_what_was_issued(root: Path) -> None:
     broke = commit(root, "moved")
 
     record = f"{TESTS}/ML-101.yaml"
-    caught(root, Fault("ML-101", None, record, broke), "its record is not there")
+    caught(root, Fault("ML-101", None, record, broke), "its record is missing")
 
 
 def test_two_tests_do_not_exchange_what_was_issued(root: Path) -> None:
@@ -159,7 +159,7 @@ def test_a_test_that_moves_takes_its_chain_along(root: Path) -> None:
 
 
 def moved_archive(root: Path, *way: str) -> Path:
-    """Move all that the archive holds into a folder of the repository, step by step."""
+    """Move all that the archive has into a folder of the repository, step by step."""
     at = root
     for step in way:
         (root / step).mkdir(parents=True)

@@ -96,11 +96,11 @@ def test_the_control_is_sound(root: Path) -> None:
     ("change", "file", "words"),
     [
         (by_technician, CHAIN, "without authority: T07 may test"),
-        (by_nobody, CHAIN, "X99 is no staff code"),
-        (before_r1, CHAIN, "back-dated: says 2026-03-12"),
-        (years_ahead, CHAIN, "dated ahead: says 2099-01-01"),
+        (by_nobody, CHAIN, "X99 is not a staff code"),
+        (before_r1, CHAIN, "back-dated: dated 2026-03-12"),
+        (years_ahead, CHAIN, "dated ahead: dated 2099-01-01"),
         (result_otherwise, f"{TESTS}/ML-101.r2.json", "199.9 lb/ft3"),
-        (report_otherwise, f"{TESTS}/ML-101.r2.html", "does not say"),
+        (report_otherwise, f"{TESTS}/ML-101.r2.html", "does not state"),
         (points_otherwise, f"{TESTS}/ML-101.r2.json", "differs in points"),
     ],
 )

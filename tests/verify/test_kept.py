@@ -47,7 +47,7 @@ def test_a_report_that_no_item_speaks_of_is_seen(root: Path) -> None:
     write(root, {name: b"<!doctype html>"})
     broke = commit(root, "one more")
 
-    caught(root, Fault("ML-101", 2, name, broke), "no issued item speaks of it")
+    caught(root, Fault("ML-101", 2, name, broke), "kept without an issued item")
 
 
 def test_what_is_not_committed_is_not_judged(root: Path) -> None:

@@ -22,7 +22,7 @@ def test_the_archive_holds_what_the_paper_says(untouched: Path) -> None:
     [
         ("ML-101", 0, "this is the digest of ML-101 r1"),
         ("ML-101", 2, "no such revision: the last one is r1"),
-        ("ML-103", 0, "nothing was issued"),
+        ("ML-103", 0, "no test with this id was issued"),
     ],
 )
 def test_what_it_does_not_hold_is_told(
@@ -59,7 +59,7 @@ def test_the_first_digit_that_differs_is_pointed_to(
 
     assert ran.status == 1
     assert f"digit {first} differs: {typed[group]} was typed" in ran.out
-    assert f"the archive holds {right[group]}; {others}" in ran.out
+    assert f"the archive has {right[group]}; {others}" in ran.out
     assert right not in ran.out
     assert typed not in ran.out
 

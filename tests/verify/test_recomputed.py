@@ -101,7 +101,11 @@ def test_values_used_that_its_inputs_do_not_give_are_caught(root: Path) -> None:
     put(root, chained([*stood, forged]))
     forger = commit(root, "Issue ML-101 r2")
 
-    caught(root, Fault("ML-101", 2, CHAIN, forger), "the values used are not those")
+    caught(
+        root,
+        Fault("ML-101", 2, CHAIN, forger),
+        "other values used than the item states",
+    )
 
 
 def kept(root: Path, suffix: str) -> bytes:
@@ -130,7 +134,7 @@ def test_inputs_that_never_stood_together_are_caught(
         fault, words = Fault("ML-101", 2, record, forger), "no reachable commit holds"
     else:
         fault = Fault("ML-101", 2, CHAIN, forger)
-        words = "stood together in no reachable commit"
+        words = "no reachable commit holds all of its inputs"
     caught(root, fault, words)
 
 

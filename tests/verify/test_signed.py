@@ -138,7 +138,7 @@ def test_an_issue_that_claims_a_day_before_its_inputs_is_caught(
     issue(root, *AMEND, reason=WHY, at="2026-04-01T12:00:00Z")
 
     fault = Fault("ML-101", 2, CHAIN, head(root))
-    caught(root, fault, "back-dated: says 2026-03-13, and rests on ")
+    caught(root, fault, "back-dated: dated 2026-03-13, but uses ")
 
 
 def test_an_unsigned_edit_of_a_record_is_caught(

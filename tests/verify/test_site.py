@@ -100,14 +100,14 @@ def test_a_file_too_many_is_named(untouched: Path, site: Path) -> None:
     (site / "tests/ML-101/r0/appendix.html").write_text("more", "utf-8")
 
     fault = Fault("ML-101", 0, "tests/ML-101/r0/appendix.html", head(untouched))
-    caught(untouched, fault, "one too many", "--site", site)
+    caught(untouched, fault, "not listed in the manifest", "--site", site)
 
 
 def test_a_link_is_one_too_many(untouched: Path, site: Path) -> None:
     (site / "tests/ML-101/r0/more").symlink_to("/etc")
 
     fault = Fault("ML-101", 0, "tests/ML-101/r0/more", head(untouched))
-    caught(untouched, fault, "one too many", "--site", site)
+    caught(untouched, fault, "not listed in the manifest", "--site", site)
 
 
 def test_a_missing_file_is_named(untouched: Path, site: Path) -> None:
@@ -156,7 +156,7 @@ def test_a_site_of_records_that_were_not_committed_is_refused(
     dirty = build(root, tmp_path / "dirty")
 
     fault = Fault("", None, "manifest.json", head(root))
-    caught(root, fault, "not as committed", "--site", dirty)
+    caught(root, fault, "uncommitted records", "--site", dirty)
 
 
 def test_to_say_that_they_were_does_not_help(root: Path, tmp_path: Path) -> None:
@@ -234,7 +234,7 @@ def test_a_site_whose_manifest_can_not_be_read_can_not_be_judged(
     ran = verify(untouched, "--site", site)
 
     assert ran.status == 3
-    assert "No manifest could be read" in ran.err
+    assert "Can't read a manifest" in ran.err
 
 
 def test_options_that_no_build_has_are_refused(untouched: Path, site: Path) -> None:
@@ -243,7 +243,7 @@ def test_options_that_no_build_has_are_refused(untouched: Path, site: Path) -> N
     ran = verify(untouched, "--site", site)
 
     assert ran.status == 3
-    assert "not those of a build" in ran.err
+    assert "build options are unknown" in ran.err
 
 
 def test_line_ends_that_a_checkout_changed_reach_no_site(
