@@ -104,5 +104,9 @@ def outcome_inside(
         if found is not None:
             return archive.outcome(found), archive.flags(found)
     near = nearest_all(id, [name for group in GROUPS for name in archive.ids(group)])
-    hint = f"Did you mean {join_choices(near)}?" if near else "See the folder records/."
+    hint = (
+        f"Did you mean {join_choices(near)}?"
+        if near
+        else "See `buildsite check` for what there is."
+    )
     raise click.UsageError(f"No record {id!r} in this archive. {hint}")

@@ -69,7 +69,7 @@ def test_an_unknown_id_offers_the_nearest(root: Path) -> None:
 
 
 def test_an_id_like_none_points_to_check(root: Path) -> None:
-    assert "See the folder records/" in run("show", "zzzzzz", "--root", root).err
+    assert "buildsite check" in run("show", "zzzzzz", "--root", root).err
 
 
 def test_an_unreadable_record_says_why_on_standard_error(root: Path) -> None:
