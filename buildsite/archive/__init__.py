@@ -1,1 +1,1 @@
-"""The archive at one state, and what relates states and records. Renders nothing."""
+"""The archive at one state, and relations between states and records. No rendering."""

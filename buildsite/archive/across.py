@@ -1,4 +1,4 @@
-"""What shows only when tests are compared: repeats, trends, equipment found wrong."""
+"""Checks across tests: repeats, trends, equipment found wrong."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
@@ -16,11 +16,11 @@ if TYPE_CHECKING:
 
 MOST = 4
 """Tests of one sample by one method, above which they are a series on a reference soil:
-the limit of a standard is for two results and not for the ends of many."""
+the limit of a standard is for two results, not for the extremes of many."""
 
 
 def traces_of(archive: Archive, files: Sequence[str]) -> list[Trace]:
-    """What the rules across records need of each test, and no more."""
+    """Return what the rules across records need of each test."""
     entries = (archive.entry(file) for file in files)
     found = (
         across.trace(entry.kind, entry.record, entry.file)
@@ -31,7 +31,7 @@ def traces_of(archive: Archive, files: Sequence[str]) -> list[Trace]:
 
 
 def pieces(archive: Archive) -> list["Piece"]:
-    """Every piece of equipment whose record can be made out."""
+    """Return every piece of equipment whose record can be read."""
     from buildsite.kinds.equipment.reliance import Piece
 
     entries = [archive.entry(file) for file in archive.files("equipment")]
@@ -50,9 +50,9 @@ def flags_across(
     repeats: Sequence[Repeated] | None = None,
 ) -> dict[str, tuple[Flag, ...]]:
     """
-    Return the flags that only show when records are compared, by file.
+    Return the flags from comparing records, by file.
 
-    `repeats` are the repeat tests as compared, where that was done already.
+    `repeats` are the repeat tests, if compared already.
     """
     from buildsite.kinds.equipment import reliance
 
@@ -76,9 +76,9 @@ def compare_tests(
     more: Mapping[str, tuple[Flag, ...]] | None = None,
 ) -> None:
     """
-    Compare all tests: from now on the archive knows what only shows so.
+    Compare all tests and store the flags in the archive.
 
-    `more` are flags of what only the past shows, by file.
+    `more` are flags from the git history, by file.
     """
     archive.traces = traces
     found = flags_across(archive, traces, repeats)
@@ -88,7 +88,7 @@ def compare_tests(
 
 
 def repeat_groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
-    """Tests that repeat one another, the earliest first."""
+    """Return groups of tests that repeat one another, the earliest first."""
     found: dict[tuple[str, ...], list[Trace]] = {}
     for trace in traces:
         if trace.alike:
@@ -99,7 +99,7 @@ def repeat_groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:
 
 
 def repeated(archive: Archive, traces: Sequence[Trace]) -> tuple[Repeated, ...]:
-    """Compare every pair of repeat tests. Only these are computed."""
+    """Compare every pair of repeat tests; only these are computed."""
     found = []
     for group in repeat_groups(traces):
         for first, last in combinations(group, 2):
@@ -112,7 +112,7 @@ def repeated(archive: Archive, traces: Sequence[Trace]) -> tuple[Repeated, ...]:
 
 
 def words_by_file(pairs: Sequence[Repeated]) -> dict[str, tuple[str, ...]]:
-    """What the page of each test says of its repeats."""
+    """Return how each test compares with its repeats, in words, by file."""
     found: dict[str, tuple[str, ...]] = {}
     for pair in pairs:
         for file in (pair.earlier, pair.later):
@@ -121,7 +121,7 @@ def words_by_file(pairs: Sequence[Repeated]) -> dict[str, tuple[str, ...]]:
 
 
 def repeats_note(words: Sequence[str]) -> Iterator[Note]:
-    """What a page says of repeat tests. It stays in the laboratory."""
+    """Return the note on repeat tests, for the laboratory only."""
     if words:
         title = "Repeat tests"
         yield Note("repeats", title, tuple(words), "remark", laboratory_only=True)

@@ -1,4 +1,4 @@
-"""The archive at one state: its records, what they come to, and what is wrong there."""
+"""The archive at one state: its records, their outcomes and their flags."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
@@ -17,17 +17,16 @@ from buildsite.values import dataclass
 
 
 def unknown_program() -> str:
-    """Fingerprint where nobody says which program computes."""
+    """Return the fingerprint of a program not stated."""
     return ""
 
 
 @dataclass
 class Archive(Records):
     """
-    Records that ask each other and are computed.
+    Records with their outcomes and flags.
 
-    `program` gives the fingerprint of the program that computes here. What only shows
-    when all tests are compared is put in from outside (`across.compare_tests`):
+    `program` gives the fingerprint of the program. `across.compare_tests` sets
     `traces` of the tests, `across_flags` by file, and `repeats`, how each test compares
     with its repeats, in words.
     """
@@ -41,7 +40,7 @@ class Archive(Records):
     _bare: dict[str, Outcome] = field(default_factory=dict)
 
     def with_files(self, files: Mapping[str, bytes]) -> "Archive":
-        """Return the archive as it would be if these files stood in it."""
+        """Return the archive with these files added or replaced."""
         return Archive(
             sorted({*self.names, *files}),
             lambda name: files[name] if name in files else self.read_file(name),
@@ -50,7 +49,7 @@ class Archive(Records):
         )
 
     def outcome(self, file: str) -> Outcome | None:
-        """Compute one record, once. None where it can't be made out."""
+        """Return the outcome of a record, with all flags; None if it can't be read."""
         made, more = self.computed(file), self.across_flags.get(file, ())
         if made is None or not more:
             return made
@@ -59,7 +58,7 @@ class Archive(Records):
         return self._flagged[file][1]
 
     def computed(self, file: str) -> Outcome | None:
-        """Compute one record, without the flags that show only beside others."""
+        """Return the outcome of a record, without the flags from comparing records."""
         if file not in self._computed:
             entry = self.entry(file)
             if entry.kind is None or entry.record is None:
@@ -81,7 +80,7 @@ class Archive(Records):
         return self._computed[file]
 
     def bare(self, file: str) -> Outcome | None:
-        """Compute a record by what it says itself, unjudged, once."""
+        """Return the outcome of a record by itself, without rules or other records."""
         if file not in self._bare:
             entry = self.entry(file)
             if entry.kind is None or entry.record is None:
@@ -94,10 +93,10 @@ class Archive(Records):
 
     def ask(self, entry: Entry) -> tuple[Inputs, dict[str, str], list[Flag]]:
         """
-        Put a record's questions to the others.
+        Look up what a record needs of others.
 
-        Returns its answers, the files they came from with their digests, and the flags
-        that the answers raise.
+        Returns the answers, the files they came from with their digests, and the flags
+        that they raise.
         """
         answers: dict[tuple[str, str, str], Any] = {}
         inputs, files, flags = Inputs(answers), dict[str, str](), list[Flag]()
@@ -112,7 +111,7 @@ class Archive(Records):
         return inputs, files, flags
 
     def _reply(self, entry: Entry, ref: Ref) -> references.Reply:
-        """Answer a question by the last report of a test, else by the record."""
+        """Return the answer from the last report of a test, else from the record."""
         report = references.reply_of_report(self, ref)
         if report is not None:
             return report
@@ -123,7 +122,7 @@ class Archive(Records):
             return references.Reply(flags=flags)
         other = self.bare(target) if ref.bare else self.computed(target)
         if other is None:
-            return references.Reply()  # its own faults are reported where they stand
+            return references.Reply()  # its faults are flagged in its own file
         answer = other.kind.answers(other.case, ref)
         if answer is not None:
             return references.Reply(answer, other.inputs)
@@ -132,10 +131,10 @@ class Archive(Records):
 
     def flags(self, file: str) -> tuple[Flag, ...]:
         """
-        Every flag of a file, whether it could be computed or not.
+        Return every flag of a file, whether it could be computed or not.
 
-        What was issued of a test is judged here and not in its outcome: a result is the
-        same result, whatever was issued of it before.
+        Flags of issued revisions are added here, not in the outcome: a result does not
+        depend on what was issued before.
         """
         made = self.outcome(file)
         own = made.flags if made is not None else self.entry(file).flags
@@ -143,7 +142,7 @@ class Archive(Records):
         return tuple(sorted(found, key=lambda flag: flag.order))
 
     def issue_flags(self, file: str) -> Iterator[Flag]:
-        """Flags of what was issued of a test: altered, not kept, or moved since."""
+        """Return the flags of issued revisions: altered, not kept, or changed since."""
         issued, faults = self.chain(file)
         if faults:
             source = read_source(faults[0].file, self.read_file(faults[0].file))
@@ -160,7 +159,7 @@ class Archive(Records):
             yield flag_of(known, doubt, source)
 
     def strays(self) -> list[Flag]:
-        """Flags of what was issued of no test, and of what was kept of no issue."""
+        """Return the flags of issued and kept files that belong to no test."""
         return list(
             issued_flags.stray_flags(
                 self.names, self.issued, self.kept or (), self.chain
@@ -169,7 +168,7 @@ class Archive(Records):
 
 
 def rounds(entry: Entry, inputs: Inputs) -> Iterator[Sequence[Ref]]:
-    """A record's questions, then those that their answers raise."""
+    """Return what a record needs of others, then what the answers call for."""
     yield entry.refs
     if entry.kind is not None and entry.kind.further is not None:
         yield entry.kind.further(entry.record, inputs)
@@ -179,19 +178,9 @@ def compute_standalone(
     data: bytes, name: str
 ) -> tuple[Outcome | None, tuple[Flag, ...]]:
     """
-    Compute one record that no archive holds: nothing is looked up.
+    Return the outcome of a record outside an archive, and its flags.
 
-    Parameters
-    ----------
-    data
-        The bytes of the record.
-    name
-        What to call it in flags.
-
-    Returns
-    -------
-    tuple
-        The outcome, or None where the record can't be read; and every flag.
+    The outcome is None if the record can't be read; `name` is used in flags.
     """
     entry = read_entry(name, data, stands=False)
     if entry.kind is None or entry.record is None:

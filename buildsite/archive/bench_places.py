@@ -1,4 +1,4 @@
-"""Where the readings of a bench sheet stand in a record, and what stands there."""
+"""The readings of a bench sheet in a record: their fields and values."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
@@ -9,7 +9,7 @@ from buildsite.record.flags import Field
 from buildsite.record.set_reading import value_at
 
 ACROSS = 6
-"""Lines of a list that stand side by side: as many as a pencil finds room for."""
+"""Columns of a table on the sheet: as many as leave room to write."""
 
 JUDGED = frozenset(
     (
@@ -17,15 +17,15 @@ JUDGED = frozenset(
         *("reviewed", "withdrawn", "accepted", "deviations", "curve", "remarks"),
     )
 )
-"""Fields that stand at the head or the foot of the sheet, or were not read at all."""
+"""Fields at the head or foot of the sheet, or that are not readings."""
 
 
 class Places(NamedTuple):
     """
-    A stretch of the sheet: places that stand once, or a list with all its readings.
+    A section of the sheet: single readings, or a list with all its readings.
 
-    `singles` are the places with their fields; of a list `at`, `line` (what one of its
-    lines is called), `readings` and `least`, how many lines are wanted.
+    `singles` are single readings with their fields; a list has `at` (its field), `line`
+    (the name of an entry), `readings` and `least` (entries required).
     """
 
     singles: tuple[tuple[Field, Reading], ...] = ()
@@ -36,7 +36,7 @@ class Places(NamedTuple):
 
 
 def places(parts: Sequence[Part]) -> Iterator[Places]:
-    """Stretches in the order of the work; parts of one list are one."""
+    """Return the sections in the order of the work; parts of one list are joined."""
     singles: list[tuple[Field, Reading]] = []
     done: set[Field] = set()
     for part in parts:
@@ -55,7 +55,7 @@ def places(parts: Sequence[Part]) -> Iterator[Places]:
 
 
 def list_places(parts: Sequence[Part]) -> Places:
-    """Bring the parts of one list together."""
+    """Return the section of a list, from its parts."""
     return Places(
         at=parts[0].at,
         line=parts[0].line or parts[0].title,
@@ -66,7 +66,7 @@ def list_places(parts: Sequence[Part]) -> Places:
 
 def written_text(node: Any) -> str:
     """
-    Write what stands at a place as it was written; a moment with a blank in it.
+    Return a value as written; a time with a space between date and hour.
 
     >>> written_text(["127.41", "127.25"]), written_text("2026-03-10T15:40")
     ('127.41, 127.25', '2026-03-10 15:40')
@@ -80,7 +80,7 @@ def written_text(node: Any) -> str:
 
 
 def line_text(line: Mapping[str, Any], reading: Reading) -> str:
-    """What a line has of a reading: its own, and that of each item in its stead."""
+    """Return an entry's reading: its own, and those of the items within it."""
     own = written_text(line.get(reading.name))
     inner = line.get(reading.within) if reading.within else None
     if not isinstance(inner, list):
@@ -93,7 +93,7 @@ Way = tuple[str, ...]
 
 
 def leaves(node: Any, way: Way = ()) -> Iterator[Way]:
-    """Ways to all that is written in a mapping."""
+    """Return the paths of all values in a mapping."""
     for name, inner in node.items():
         if isinstance(inner, dict):
             yield from leaves(inner, (*way, name))
@@ -104,7 +104,7 @@ def leaves(node: Any, way: Way = ()) -> Iterator[Way]:
 def extra_ways(
     lines: Sequence[Mapping[str, Any]], readings: Sequence[Reading]
 ) -> tuple[Way, ...]:
-    """Ways to what lines of a list have besides the readings of the bench."""
+    """Return the paths of values besides the readings of the bench."""
     known = {one.name for one in readings} | {one.within for one in readings}
     known.add("rejected")
     names = {name: None for line in lines for name in line if name not in known}
@@ -115,7 +115,7 @@ def extra_ways(
 
 
 class Column(NamedTuple):
-    """The readings of a list as they stand: a row a reading, a value a line."""
+    """The readings of a list: a row for each reading, a value for each entry."""
 
     heads: tuple[str, ...]
     ways: tuple[Way, ...]  # of the rows after those of the bench
@@ -123,16 +123,16 @@ class Column(NamedTuple):
 
 
 def lines_at(place: Places, tree: Tree) -> list[Any]:
-    """Lines of a list that are mappings, as written."""
+    """Return the entries of a list that are mappings, as written."""
     found = value_at(tree, place.at)
     return [one for one in found or () if isinstance(one, dict)]
 
 
 def list_columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]:
     """
-    Lay a list out as tables of a few columns each.
+    Return a list as tables of a few columns each.
 
-    `wanted`: there may be more to read, so that room is left for it.
+    `wanted`: leave room for further entries.
     """
     lines = lines_at(place, tree)
     ways = extra_ways(lines, place.readings)
@@ -151,13 +151,13 @@ def list_columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]
 
 
 def column_head(number: int, line: Mapping[str, Any]) -> str:
-    """The heading of a column."""
+    """Return the heading of a column."""
     return f"{number}, rejected" if "rejected" in line else str(number)
 
 
 def label(way: Sequence[str]) -> str:
     """
-    Say a field as a label.
+    Return a field as a label.
 
     >>> label(("bench_sheet", "file")), label(("wetted_at",))
     ('Bench sheet, file', 'Wetted at')
@@ -167,7 +167,7 @@ def label(way: Sequence[str]) -> str:
 
 
 def other_fields(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str, str]]:
-    """What the record has besides the readings of the bench: nothing raw is lost."""
+    """Return what the record has besides the readings of the bench."""
     known = {field for one in stretches for field, _ in one.singles}
     lists = [one for one in stretches if one.at]
     apart = JUDGED | {str(one.at[0]) for one in lists}

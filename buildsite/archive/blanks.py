@@ -1,4 +1,4 @@
-"""The next record of a kind, ready to fill in: its id, its place, its text."""
+"""A new record of a kind, ready to fill in: its id, file and text."""
 
 import re
 from collections.abc import Mapping, Sequence
@@ -16,12 +16,12 @@ NUMBERED = re.compile(r"(.*?)([0-9]+)$")
 
 PLAIN = re.compile(r"[A-Za-z0-9]([A-Za-z0-9 ./_()-]*[A-Za-z0-9)])?")
 NO_NUMBERS = ("nan", "inf", "infinity")
-"""Words that the reader refuses unless they stand in quotes."""
+"""Words that the reader refuses unless quoted."""
 
 
 @dataclass(frozen=True)
 class NewRecord:
-    """A file that is not there yet."""
+    """A file to be written."""
 
     file: str
     text: str
@@ -29,7 +29,7 @@ class NewRecord:
 
 def next_id(ids: list[str], prefix: str, digits: int) -> str:
     """
-    Go on from the ids there are: the commonest beginning, its highest number plus one.
+    Return the next id: the most common prefix, its highest number plus one.
 
     >>> next_id(["HF-0117", "HF-0118", "OLD-3"], "HF-", 4)
     'HF-0119'
@@ -50,7 +50,7 @@ def next_id(ids: list[str], prefix: str, digits: int) -> str:
 
 def initials(project: str) -> str:
     """
-    Begin ids of a project that has none yet.
+    Return the prefix of the ids of a new project.
 
     >>> initials("heron-flats")
     'HF'
@@ -60,7 +60,7 @@ def initials(project: str) -> str:
 
 def slug(name: str) -> str:
     """
-    Make of a name what may be a folder's: a project's id.
+    Return a name as a folder name: the id of a project.
 
     >>> slug("Heron Flats, phase 2"), slug("Δ")
     ('heron-flats-phase-2', '')
@@ -69,14 +69,14 @@ def slug(name: str) -> str:
 
 
 def is_taken(archive: Archive, group: str, id: str) -> bool:
-    """Whether an id can't be given again: the case of its letters makes no other."""
+    """Whether an id is in use, whatever the case of its letters."""
     return id.lower() in {each.lower() for each in archive.ids(group)}
 
 
 def proposed_id(
     archive: Archive, kind: Kind[Any, Any], answers: Mapping[str, str]
 ) -> str:
-    """Propose a free id: the next of its kind, and within its project if it has one."""
+    """Return a free id: the next of its kind, within its project if it has one."""
     if kind.group == "project":
         id = slug(answers.get("name", ""))
         if id and not is_taken(archive, "project", id):
@@ -101,7 +101,7 @@ def proposed_id(
 
 
 def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
-    """Where a record of a kind stands."""
+    """Return the file of a record of a kind."""
     homes = {
         "equipment": f"records/equipment/{id}.yaml",
         "project": f"records/{id}/project.yaml",
@@ -113,12 +113,12 @@ def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
 
 def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> NewRecord:
     """
-    Write a record with what is known, and blanks for the rest.
+    Return a record with the values known, and blanks for the rest.
 
     Raises
     ------
     ValueError
-        If this kind has no blank.
+        If this kind has no blank record.
     """
     if kind.blank is None:
         raise ValueError(f"no blank record of kind {kind.name}")
@@ -136,13 +136,13 @@ def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> New
 
 
 def field_text(name: str, value: str) -> str:
-    """Write a value at its place: as YAML, or into a comment."""
+    """Return a value as YAML, or for a comment."""
     return UNSEEN.sub(" ", value) if name.endswith("_note") else quoted(value)
 
 
 def flow_text(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
     """
-    Write lists and mappings of texts on one line of YAML.
+    Return lists and mappings of texts on one line of YAML.
 
     >>> flow_text([{"mass": "500", "read": "500.02"}]), flow_text(["a: b"])
     ('[{mass: 500, read: 500.02}]', '["a: b"]')
@@ -160,9 +160,9 @@ def flow_text(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
 
 def quoted(text: str) -> str:
     """
-    Write a text so that YAML reads it back as it is.
+    Return a text quoted so that YAML reads it back unchanged.
 
-    A character that no one can see, which the reader refuses, becomes a blank.
+    An invisible character, which the reader refuses, becomes a space.
 
     >>> quoted("AASHTO T 180"), quoted("a: b"), quoted("x, y")
     ('AASHTO T 180', '"a: b"', '"x, y"')
@@ -175,12 +175,12 @@ def quoted(text: str) -> str:
 
 
 def escaped(letter: str) -> str:
-    """Write one letter as it may stand in a quoted scalar."""
+    """Return one letter as written in a quoted scalar."""
     if letter in '"\\':
         return f"\\{letter}"
     return letter if letter.isprintable() else f"\\U{ord(letter):08X}"
 
 
 def tidy(text: str) -> str:
-    """Drop blanks at the ends of lines."""
+    """Return a text without spaces at the ends of lines."""
     return "".join(f"{line.rstrip()}\n" for line in text.splitlines())

@@ -1,4 +1,4 @@
-"""Every check there is, with what it looks at."""
+"""Every check, with what it applies to."""
 
 from collections.abc import Iterator, Mapping
 from functools import cache
@@ -17,15 +17,15 @@ from buildsite.record.flags import Known
 
 
 def by_subject() -> Iterator[tuple[str, Known]]:
-    """Every check with what it looks at, files first and then kind by kind."""
+    """Return every check with what it applies to, files first, then by kind."""
     for fault in FAULTS:
         yield "Files and fields", fault.known
     for one in (*identity.KNOWN, *references.KNOWN):
         yield "References", one
     for one in across.KNOWN:
-        yield "Tests side by side", one
+        yield "Tests compared", one
     for what, several in (
-        ("Equipment on a day", (due_dates.FALLS_DUE,)),
+        ("Equipment by date", (due_dates.FALLS_DUE,)),
         ("Edits", (across.EDITED, *signing.KNOWN)),
         ("Issued revisions", (drift.MOVED, *issued_flags.KNOWN)),
     ):
@@ -39,7 +39,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
 
 @cache
 def catalogue() -> Mapping[str, tuple[tuple[str, Known], ...]]:
-    """Checks by name. A name that several kinds share says one thing of each."""
+    """Return the checks by name; several kinds may share one."""
     found: dict[str, list[tuple[str, Known]]] = {}
     for subject, known in by_subject():
         if (subject, known) not in found.setdefault(known.flag, []):

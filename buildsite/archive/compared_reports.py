@@ -1,4 +1,4 @@
-"""A report and the one before it, of one test: what differs, and what moved with it."""
+"""A report compared with the one before it, of one test."""
 
 from collections.abc import Iterator
 from itertools import pairwise
@@ -20,7 +20,7 @@ RECORDS = ".yaml"
 
 @dataclass(frozen=True)
 class ComparedReports:
-    """Two reports of a test, one after the other."""
+    """Two consecutive reports of a test."""
 
     archive: Archive
     issued_files: IssuedFiles
@@ -30,17 +30,17 @@ class ComparedReports:
 
     @property
     def name(self) -> str:
-        """The two numbers."""
+        """The numbers of the two revisions."""
         return f"r{self.before.revision}-r{self.after.revision}"
 
     @property
     def changed(self) -> list[str]:
-        """Files of which another state was used."""
+        """Files used in another state."""
         old, new = self.before.inputs, self.after.inputs
         return [p for p in sorted({*old, *new}) if old.get(p) != new.get(p)]
 
     def field_changes(self) -> tuple[list[FieldChange], list[str]]:
-        """Fields of all records that were changed, and files that can't be had."""
+        """Return the changed fields of all records, and files not available."""
         contents = self.issued_files.contents
         items = (self.before, self.after)
         states = [found_inputs(contents, item) for item in items]
@@ -63,7 +63,7 @@ class ComparedReports:
         return [*found, *self._other_reports()], lost
 
     def _other_reports(self) -> Iterator[FieldChange]:
-        """Other tests of which another report was used."""
+        """Return the other tests of which another report was used."""
         before, after = (pins_of(one.inputs) for one in (self.before, self.after))
         for file in sorted({*before, *after}):
             issued, _ = self.archive.chain(file)
@@ -72,7 +72,7 @@ class ComparedReports:
             yield from report_changes(file, old, new)
 
     def amended_values(self) -> tuple[str, ...]:
-        """Say what the amended report says was changed, in the same words."""
+        """Return the changes that the amended report lists."""
         old, new = (self._outcome(item) for item in (self.before, self.after))
         if new is None:
             return ()
@@ -87,7 +87,7 @@ class ComparedReports:
         return then.outcome(file) if then is not None else None
 
     def others_amended(self) -> dict[tuple[str, int], list[str]]:
-        """Other tests, with revision, amended after a change of the same files."""
+        """Return other tests amended after a change of the same files."""
         found: dict[tuple[str, int], list[str]] = {}
         for path in self.changed:
             key = change_key(self.before, self.after, path)

@@ -1,4 +1,4 @@
-"""Which tests rest on which records: who would follow, and who may have moved."""
+"""Which tests use which records: tests affected, tests that may have changed."""
 
 from collections.abc import Iterable, Sequence
 
@@ -9,17 +9,10 @@ from buildsite.record.issued import SUFFIX
 
 def dependents(archive: Archive, files: Iterable[str]) -> list[str]:
     """
-    Tests that rest on some records, by what they name or through others; sorted.
+    Return the tests that use some records, directly or through others; sorted.
 
-    Only files whose text holds the id of one that is looked for are read as records.
-
-    Parameters
-    ----------
-    archive
-        The state that is looked at.
-    files
-        Names of records; they are not among the tests found, unless they rest on
-        each other.
+    The records themselves are among them only if they use each other. Only files whose
+    text contains one of the ids are parsed.
     """
     found: set[str] = set()
     wave, itself = sorted(set(files)), True
@@ -34,10 +27,10 @@ def records_asking(
     archive: Archive, files: Sequence[str], *, itself: bool
 ) -> list[str]:
     """
-    Records that name one of these files themselves.
+    Return the records that name one of these files.
 
-    `itself`: a change of the file is what matters, and not of what it rests on: then
-    who asks for what is written in it alone counts too.
+    `itself`: the files themselves changed, not only records that they use; so records
+    that use only what is written in them count too.
     """
     if any(group_of(file) == "laboratory" for file in files):
         return list(archive.names)
@@ -52,14 +45,14 @@ def records_asking(
 
 
 def holds_any(data: bytes, ids: Sequence[bytes]) -> bool:
-    """Whether a text holds one of these ids."""
+    """Whether a text contains one of these ids."""
     return any(id in data for id in ids)
 
 
 def asks_any(
     archive: Archive, file: str, wanted: set[tuple[str, str]], *, itself: bool
 ) -> bool:
-    """Whether a record asks one of these."""
+    """Whether a record uses one of these."""
     entry = archive.entry(file)
     if entry.kind is None or entry.record is None:
         return False
@@ -72,10 +65,9 @@ def asks_any(
 
 def files_changed(old: Archive, new: Archive) -> list[str]:
     """
-    Records that are not in both states, or not with the same bytes.
+    Return the records that differ between two states.
 
-    A test of which something was issued between the two counts as changed: what others
-    take from it did.
+    A test issued between the two counts as changed: other tests use its report.
     """
     changed = set(files_differing(old, new, old.names, new.names))
     for name in files_differing(old, new, old.issued, new.issued):
@@ -86,7 +78,7 @@ def files_changed(old: Archive, new: Archive) -> list[str]:
 def files_differing(
     old: Archive, new: Archive, these: Iterable[str], those: Iterable[str]
 ) -> set[str]:
-    """Files that are not in both states, or not with the same bytes."""
+    """Return the files that are not in both states with the same bytes."""
     before, after = frozenset(these), frozenset(those)
     both = before & after
     changed = {file for file in both if old.read_file(file) != new.read_file(file)}
@@ -95,9 +87,9 @@ def files_differing(
 
 def changed_tests(old: Archive, new: Archive) -> list[str]:
     """
-    Ids of tests that may have moved: they changed, or what they rest on did.
+    Return the ids of tests that may have changed: their record or one that they use.
 
-    Ids and not files, for a record may have been put into another folder.
+    Ids, not files: a record may have been moved to another folder.
     """
     changed = files_changed(old, new)
     found: set[str] = set()
@@ -110,5 +102,5 @@ def changed_tests(old: Archive, new: Archive) -> list[str]:
 
 
 def ids_of_dependents(archive: Archive, file: str) -> list[str]:
-    """Ids of the tests that would follow if a test were issued."""
+    """Return the ids of the tests affected if a test is issued."""
     return [name_of(one) for one in dependents(archive, [file]) if one != file]

@@ -1,4 +1,4 @@
-"""What equipment falls due, and when. No page says what is late: there is no clock."""
+"""Next calibrations. Pages don't state what is overdue: they don't read the clock."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -14,7 +14,7 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class DueItem:
-    """A piece of equipment that falls due."""
+    """A piece of equipment with the date of its next calibration."""
 
     piece: Piece
     due: Due
@@ -26,7 +26,7 @@ class DueItem:
 
 
 def falling_due(archive: Archive) -> list[DueItem]:
-    """Everything in use, in the order in which it falls due."""
+    """Return all equipment in service, by due date."""
     found = [
         DueItem(piece, when)
         for piece in pieces(archive)
@@ -39,13 +39,13 @@ FALLS_DUE = Known(
     "calibration-due",
     Severity.NOTE,
     "ISO/IEC 17025:2017, 6.4.7 (not yet checked against the standard's text)",
-    "Equipment is due for calibration within the span given; a warning once the date "
-    "is past. Only `check --due` reports it.",
+    "A calibration is due within the period given to `check --due`; a warning if it is "
+    "overdue. Raised by `check --due` only.",
 )
 
 
 def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
-    """What falls due by a day, in order: a warning where its day is past."""
+    """Return the flags of calibrations due by a date, in order; overdue: a warning."""
     for item in falling_due(archive):
         record, day = item.piece.record, item.due.on
         if day is not None and day > until:
@@ -57,8 +57,8 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
             found=f"{record.id} ({describe_equipment(record)}), {item.due.why}"
             if day is None
             else f"{record.id} ({describe_equipment(record)}), due {day}",
-            expected=f"a calibration that holds on {until}",
-            mend="calibrate it before it is used, or take it out of use (out_of_use)"
+            expected=f"a calibration in force on {until}",
+            mend="calibrate it before use, or take it out of service (out_of_use)"
             if past
             else f"calibrate it by {day}",
             severity=Severity.WARNING if past else None,
@@ -67,7 +67,7 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
 
 
 def describe_equipment(record: object) -> str:
-    """What a piece of equipment is: its name, its size, its opening."""
+    """Return the description of a piece of equipment: name, size or opening."""
     name = getattr(record, "name", None)
     names = ("nominal", "opening", "operation")
     parts = [name] if name else [getattr(record, each, None) for each in names]

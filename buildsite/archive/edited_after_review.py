@@ -1,4 +1,4 @@
-"""Tests whose record was edited after its review: what was reviewed is not what is."""
+"""Tests whose record was edited after its review."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -13,10 +13,10 @@ from buildsite.record.flags import Doubt, Flag, field_path
 from buildsite.record.source import read_source
 
 AFTER = ("accepted", "format", "reviewed", "status", "withdrawn")
-"""Fields that come with a review or follow it: what is reviewed are the others."""
+"""Fields entered with a review or after it: not part of what is reviewed."""
 
 NAMED = 3
-"""Changed fields that a flag names."""
+"""Number of changed fields that a flag names."""
 
 Tree = Mapping[str, Any]
 Touched = Mapping[str, Sequence[int]]
@@ -26,17 +26,11 @@ def flags_of_edited(
     archive: Archive, files: Sequence[str], past: Past, touched: Touched
 ) -> dict[str, tuple[Flag, ...]]:
     """
-    Flag those of some tests that were edited after the review that they state.
+    Return the flags of tests edited after the review that they state.
 
-    A record that stands as in the only commit which touched it was not: most are not
-    read again. An edit of what a test rests on is told when it is issued.
-
-    Parameters
-    ----------
-    archive, files
-        The archive as it stands, and the tests asked about.
-    past, touched
-        Its past, and what `places_touching` gives of that.
+    A record unchanged since the only commit that touched it is not read again. An edit
+    of a record that a test uses is reported when the test is issued. `touched` is the
+    result of `places_touching`.
     """
     found: dict[str, tuple[Flag, ...]] = {}
     for file in files:
@@ -58,7 +52,7 @@ def flags_of_edited(
 def review_commit(
     past: Past, file: str, places: Sequence[int], review: Any
 ) -> Commit | None:
-    """Find the commit that brought a review to a record; None if no commit has it."""
+    """Return the commit that added a review to a record; None if no commit has it."""
     found: Commit | None = None
     for place in places:
         commit = past.commits[place]
@@ -69,12 +63,12 @@ def review_commit(
 
 
 def tree_at(past: Past, commit: Commit, file: str) -> Tree:
-    """Read a record as it stood at a commit."""
+    """Return a record as it was at a commit."""
     return read_source(file, past.read(commit.id, file) or b"").tree
 
 
 def edited_doubt(then: Tree, now: Tree) -> Doubt | None:
-    """Doubt a record that is not as it was reviewed."""
+    """Return the doubt about a record that is not as reviewed."""
     moved = [
         spoken(field_path(change.field)) for change in record_changes(then, now, AFTER)
     ]
@@ -87,6 +81,6 @@ def edited_doubt(then: Tree, now: Tree) -> Doubt | None:
     return Doubt(
         ("reviewed",),
         f"edited since the review{by} on {on}: {'; '.join(moved[:NAMED])}{more}",
-        "the record as it was reviewed",
+        "the record as reviewed",
         f"have it reviewed again: `buildsite review {now.get('id', 'TEST')} --by CODE`",
     )

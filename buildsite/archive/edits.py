@@ -1,7 +1,7 @@
 """
-An edit: who made it and why, what it changed, and what that did to a test.
+An edit: who made it and why, what it changed, and the effect on a test.
 
-Plain data, for pages and commands; nobody's address stands in it.
+Plain data for pages and commands, without e-mail addresses.
 """
 
 import re
@@ -28,7 +28,7 @@ SIGNED_OFF = re.compile(r"[A-Za-z-]+-by: ")
 
 
 BY = ("entered-by", "reviewed-by", "authorized-by")
-"""Trailers that say whose act a commit is."""
+"""Trailers that name the person who made an edit."""
 
 
 ADDRESS = re.compile(r"<?[^\s<>]+@[^\s<>]+>?")
@@ -37,14 +37,13 @@ ADDRESS = re.compile(r"<?[^\s<>]+@[^\s<>]+>?")
 @dataclass(frozen=True)
 class Edit:
     """
-    One commit, seen from one record.
+    One commit, as an edit of one record.
 
-    `who` is a staff code or "not on the staff list"; `reason` what the commit says,
-    without addresses. `files` were changed by it, `placed` says where the record went.
-    `moved` tells whether a value used moved. `unread` is why the record could not be
-    made out then, and `text` what stood there. `joins` marks a merge that brought two
-    lines of edits together to what neither had. `place` counts back from the newest
-    commit of all.
+    `who` is a staff code or "not on the staff list"; `reason` the commit message,
+    without addresses. `files` were changed by it; `placed` tells that the record was
+    created, moved or removed; `moved` that a value used changed. `unread` is why the
+    record could not be read, and `text` its text. `joins` marks a merge with values
+    that neither line of edits had. `place` counts back from the newest commit.
     """
 
     commit: Commit
@@ -65,17 +64,17 @@ class Edit:
 
     @property
     def tells(self) -> bool:
-        """Whether it is worth a client's eye: the others are folded away."""
+        """Whether it changed results, values used or flags."""
         return bool(self.moved or self.results or self.came or self.went or self.unread)
 
 
 @dataclass(frozen=True)
 class Timeline:
     """
-    Every edit that a test's results could have moved by, newest first.
+    Every edit that could have changed a test's results, newest first.
 
-    `issued` holds of each item of the test's issued file, in order, the place of the
-    commit that brought it; places count back from the newest commit.
+    `issued` gives the place of the commit of each issued item, in order; places count
+    back from the newest commit.
     """
 
     test: str
@@ -84,13 +83,13 @@ class Timeline:
     issued: tuple[int, ...] = ()
 
     def place(self, index: int) -> int:
-        """Place of the commit that issued an item; before all for one not committed."""
+        """Return the place of the commit that issued an item; -1 if not committed."""
         return self.issued[index] if index < len(self.issued) else -1
 
 
 @dataclass(frozen=True)
 class HistoricState:
-    """A record as it stood at a commit; `file` is empty where it was not there."""
+    """A record as it was at a commit; `file` is empty if it did not exist."""
 
     file: str = ""
     entry: Entry | None = None
@@ -99,12 +98,12 @@ class HistoricState:
 
     @property
     def used(self) -> str:
-        """Digest of what was used; empty where nothing was computed."""
+        """Digest of the values used; empty if nothing was computed."""
         return self.outcome.used if self.outcome is not None else ""
 
     @property
     def unread(self) -> str:
-        """Why a record that was there could not be made out."""
+        """Why an existing record could not be read."""
         if self.entry is None or self.outcome is not None:
             return ""
         return why_not_computed(self.flags)
@@ -114,13 +113,13 @@ NOWHERE = HistoricState()
 
 
 def is_written(path: str) -> bool:
-    """Whether a path is of a record, not of what was issued."""
+    """Whether a path is of a record, not of issued revisions."""
     return path.endswith(".yaml") and not path.endswith(SUFFIX)
 
 
 def record_id(path: str) -> str:
     """
-    Id of the record that a file is of, or was issued for.
+    Return the id of the record that a file is of, or was issued for.
 
     >>> record_id("records/p/tests/HF-0117.issued.yaml")
     'HF-0117'
@@ -135,7 +134,7 @@ def record_id(path: str) -> str:
 
 
 def change_of_place(old: str, new: str) -> str:
-    """What became of the file: written, moved, taken away; empty if it stayed."""
+    """Return whether the file was created, moved or removed; empty if not."""
     if old == new:
         return ""
     if not old:
@@ -145,10 +144,10 @@ def change_of_place(old: str, new: str) -> str:
 
 def codes_by_email(lab: Any) -> Mapping[str, str]:
     """
-    E-mails of the staff, in small letters, and the code of each.
+    Return the staff code of each e-mail address, in lower case.
 
-    People get an `until`, never a deletion: the newest lab.yaml knows them all. An
-    address that two people have is nobody's.
+    Staff who leave get an `until` and are never deleted, so the newest lab.yaml has
+    them all. An address of two people counts for neither.
     """
     found: dict[str, str] = {}
     staff = lab.staff.items() if isinstance(lab, Laboratory) else ()
@@ -161,7 +160,7 @@ def codes_by_email(lab: Any) -> Mapping[str, str]:
 
 
 def committer_code(commit: Commit, emails: Mapping[str, str]) -> str:
-    """Code of who committed; of who wrote it, where a hosting site committed."""
+    """Return the code of the committer; of the author, if a hosting site committed."""
     for email in (commit.email, commit.author_email):
         code = emails.get(email.casefold())
         if code:
@@ -171,10 +170,10 @@ def committer_code(commit: Commit, emails: Mapping[str, str]) -> str:
 
 def editor(commit: Commit, lab: Any, emails: Mapping[str, str]) -> str:
     """
-    Say who made an edit: the code in its trailer, else the committer's.
+    Return who made an edit: the code in its trailer, else the committer's.
 
-    A trailer is believed where lab.yaml knows the code; where another person committed
-    what it names, both stand there.
+    A trailer counts if lab.yaml has the code; if another person committed, both are
+    named.
     """
     staff = lab.staff if isinstance(lab, Laboratory) else {}
     by = committer_code(commit, emails)
@@ -185,7 +184,7 @@ def editor(commit: Commit, lab: Any, emails: Mapping[str, str]) -> str:
 
 
 def reason_of(commit: Commit) -> str:
-    """What the commit says: its reason, else its message, addresses left out."""
+    """Return the reason of a commit, else its message, without addresses."""
     said = commit.trailers.get("reason") or commit.message
     lines = [line for line in said.splitlines() if not SIGNED_OFF.match(line)]
     clean = ADDRESS.sub("(address)", "\n".join(lines)).strip()

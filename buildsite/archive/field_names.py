@@ -1,8 +1,8 @@
 """
-Names, units and values of fields as the trade says them.
+Names, units and values of fields in the words of the trade.
 
-A record spells `gradation.retained_3_4_in`, `reviewed.on` and `calibrations[3].mass`;
-a person reads "gradation, retained on 3/4 in", "reviewed on" and "calibration 4, mass".
+`gradation.retained_3_4_in`, `reviewed.on` and `calibrations[3].mass` are displayed as
+"gradation, retained on 3/4 in", "reviewed on" and "calibration 4, mass".
 """
 
 import re
@@ -18,7 +18,7 @@ from buildsite.record.units import UNITS, from_si
 PART = re.compile(r"(?P<name>[^\[\]]*)(?:\[(?P<index>\d+)\])?")
 
 UNIT_ENDING = re.compile(r"_(c|ml|mm|m|m3|kg|g)$")
-"""Ending of a name that gives the unit: the unit stands at the value."""
+"""Ending of a name that gives the unit: the unit is shown with the value."""
 
 SIEVES = (
     (re.compile(r"retained_(\d+)_(\d+)_in"), r"retained on \1/\2 in"),
@@ -39,7 +39,7 @@ ONE = {
     "class": "class",
     "may": "authority",
 }
-"""One of a list, where the list's name does not say it."""
+"""Name of one entry of a list, if not the singular of the list's name."""
 
 SUBJECTS = {
     "accepted": "accepted flags",
@@ -50,12 +50,12 @@ SUBJECTS = {
     "reviewed": "review",
     "withdrawn": "withdrawal",
 }
-"""What a change was of, by the first name of its field."""
+"""Subject of a change, by the first name of its field."""
 
 
 def name(part: str) -> str:
     """
-    Say one name.
+    Return one name in words.
 
     >>> name("retained_3_4_in"), name("retained_37_5_mm"), name("retained_no_4")
     ('retained on 3/4 in', 'retained on 37.5 mm', 'retained on No. 4')
@@ -72,7 +72,7 @@ def name(part: str) -> str:
 
 def one_of(part: str) -> str:
     """
-    Say one entry of a list.
+    Return the name of one entry of a list.
 
     >>> one_of("points"), one_of("check_masses"), one_of("accepted")
     ('point', 'check mass', 'accepted flag')
@@ -85,7 +85,7 @@ def one_of(part: str) -> str:
 
 def spoken(field: str) -> str:
     """
-    Say a field as a person does, entries of lists counted from one.
+    Return a field in words, entries of lists counted from one.
 
     >>> spoken("points[2].container_and_dry"), spoken("reviewed.on")
     ('point 3, container and dry', 'reviewed on')
@@ -117,7 +117,7 @@ def _parts(field: str) -> list[str]:
 
 def subject(field: str) -> str:
     """
-    Say what a change was of.
+    Return the subject of a change.
 
     >>> subject("reviewed.on"), subject("address"), subject("points[2].rejected.by")
     ('review', 'address', 'readings of the points')
@@ -140,8 +140,7 @@ OF_UNITS = (
     (re.compile(r"(mass|empty_with_plates|full_with_plates)"), "mass"),
     (re.compile(r"(diameters|heights)"), "length"),
 )
-"""Readings by the line of `units` that gives their unit; a kind may say otherwise of
-its own."""
+"""Readings by the line of `units` that gives their unit; a kind may have its own."""
 
 
 IN_NAME = (
@@ -154,7 +153,7 @@ IN_NAME = (
 
 def unit_of(tree: Tree, field: tuple[str | int, ...]) -> str:
     """
-    Unit of a reading, as its record says it.
+    Return the unit of a reading, as its record states it.
 
     >>> unit_of({"units": {"moisture": "g"}}, ("points", 1, "container_and_dry"))
     'g'
@@ -176,7 +175,7 @@ def unit_of(tree: Tree, field: tuple[str | int, ...]) -> str:
 
 def with_unit(text: str, unit: str) -> str:
     """
-    Put a unit behind a number, or several, not behind words.
+    Return a number, or several, with the unit; words without.
 
     >>> with_unit("8.64", "lb"), with_unit("101.6, 101.7", "mm"), with_unit("dry", "g")
     ('8.64 lb', '101.6, 101.7 mm', 'dry')
@@ -191,7 +190,7 @@ IN_UNITS = (("_m3", "cm3", 1), ("_kg", "g", 1), ("_m", "mm", 2))
 
 def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, str]:
     """
-    Write a field of an answer, old and new, as a person says it.
+    Return a field of an answer in words, with its old and new values.
 
     >>> in_unit(("volume_m3",), 0.0009452, 0.0009519)
     ('volume', '945.2 cm³', '951.9 cm³')
@@ -215,7 +214,7 @@ MOST_PLACES = 6
 
 
 def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
-    """Write two lengths, masses or volumes with as many places as tell them apart."""
+    """Return two lengths, masses or volumes to as many places as distinguish them."""
     pair = [None if value is None else from_si(value, unit) for value in (old, new)]
     texts = [to_places(value, places) for value in pair]
     while texts[0] == texts[1] and places < MOST_PLACES:
@@ -230,7 +229,7 @@ def measured(old: Any, new: Any, unit: str, places: int) -> tuple[str, str]:
 
 
 def in_text(value: Any) -> str:
-    """Write a plain value on one line; nothing for what is absent."""
+    """Return a plain value on one line; empty if absent."""
     if value is None:
         return ""
     if isinstance(value, Mapping):

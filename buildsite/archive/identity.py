@@ -1,4 +1,4 @@
-"""Where a record belongs, what it may be named, and what is said when it isn't so."""
+"""Folder, name and kind of a record, and references to others: rules and flags."""
 
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
@@ -13,13 +13,13 @@ from buildsite.record.messages import join_choices, nearest
 from buildsite.record.source import Source
 
 NAMES = 100_000
-"""Paths whose group and id are kept in mind: a build asks for each over and over."""
+"""Paths whose group and id are cached: a build looks each up many times."""
 
 
 @lru_cache(NAMES)
 def group_of(file: str) -> str:
     """
-    Tell by its folder what a file is about.
+    Return the group of a file, by its folder.
 
     >>> group_of("records/heron-flats/tests/2026/HF-0117.yaml")
     'test'
@@ -40,7 +40,7 @@ def group_of(file: str) -> str:
 @lru_cache(NAMES)
 def name_of(file: str) -> str:
     """
-    Id that a file's name stands for; a project's is its folder's.
+    Return the id of a record, by the name of its file; of a project, by its folder.
 
     >>> name_of("records/heron-flats/project.yaml")
     'heron-flats'
@@ -49,33 +49,37 @@ def name_of(file: str) -> str:
     return path.parent.name if path.name == "project.yaml" else path.stem
 
 
-IDENTITY = "ISO/IEC 17025:2017, 7.5.1: a record leads to what it rests on"
+IDENTITY = "ISO/IEC 17025:2017, 7.5.1: a record identifies what it uses"
 
 
 def known(flag: str, says: str) -> Known:
-    """An error of where a record stands, or of what it names."""
+    """Return an error of a record's place or references."""
     return Known(flag, Severity.ERROR, IDENTITY, says)
 
 
-NO_KIND = known("missing-field", "A field that the kind needs is absent or blank.")
-NEWER_FORMAT = known(
-    "unknown-format", "A record of a format that this program does not read."
+NO_KIND = known("missing-field", "A required field is absent or blank.")
+NEWER_FORMAT = known("unknown-format", "This program does not read this record format.")
+UNKNOWN_KIND = known("unknown-kind", "Unknown kind of record.")
+TAKEN_TWICE = known("id-taken-twice", "Two records of the same group have the same id.")
+NAME_DIFFERS = known(
+    "name-differs-from-id", "The name of the file is not the id of the record."
 )
-UNKNOWN_KIND = known("unknown-kind", "A record of a kind that we do not know.")
-TAKEN_TWICE = known("id-taken-twice", "Two records of one sort have one id.")
-NAME_DIFFERS = known("name-differs-from-id", "A file's name is not its record's id.")
 WRONG_FOLDER = known(
     "record-in-wrong-folder",
-    "A record stands in the folder of another project or sort.",
+    "A record is in the folder of another project or group.",
 )
-TO_NOTHING = known("reference-to-nothing", "A record names another that is not there.")
-WRONG_KIND = known("reference-of-wrong-kind", "A record names another of a wrong kind.")
-CYCLE = known("reference-cycle", "Records rest on each other in a circle.")
+TO_NOTHING = known(
+    "reference-to-nothing", "A record names another that does not exist."
+)
+WRONG_KIND = known(
+    "reference-of-wrong-kind", "A record names another of the wrong kind."
+)
+CYCLE = known("reference-cycle", "Records refer to each other in a circle.")
 NO_ANSWER = known(
-    "reference-without-answer", "A record names another that can't give the value."
+    "reference-without-answer", "A record names another that does not give the value."
 )
 FORMATS = ("1",)
-"""Formats of records that are read; an older one is never dropped from here."""
+"""Record formats that are read; an old one is never removed."""
 
 KNOWN = (
     NEWER_FORMAT,
@@ -91,12 +95,12 @@ KNOWN = (
 
 
 OFFERED = 4
-"""Names offered, at most, where one names nothing."""
+"""Most names suggested for an unknown one."""
 
 
 def nearest_all(name: str, names: Iterable[str]) -> list[str]:
     """
-    Offer every name that is as near as the nearest: a wrong mold must not be a hint.
+    Return every name as near as the nearest, so as not to suggest one wrong mold.
 
     >>> nearest_all("M-20", ["M-01", "M-02", "M-04"])
     ['M-02']
@@ -116,14 +120,14 @@ def nearest_all(name: str, names: Iterable[str]) -> list[str]:
 
 
 def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
-    """Find a record's kind by its `kind:` line, if its format is one we read."""
+    """Return a record's kind by its `kind:` line, if its format is read."""
     written = source.tree.get("format")
     if written is not None and written not in FORMATS:
         doubt = Doubt(
             ("format",),
             str(written),
             "1, the format that this program reads",
-            "a newer program wrote it: update this one",
+            "update the program: a newer version wrote this record",
         )
         return None, [flag_of(NEWER_FORMAT, doubt, source)]
     named = source.tree.get("kind")
@@ -135,20 +139,20 @@ def kind_of(source: Source) -> tuple[Kind[Any, Any] | None, list[Flag]]:
         return None, [flag_of(NO_KIND, doubt, source)]
     near = nearest(str(named), KIND_FILES)
     mend = (
-        f"did you mean {near}?" if near else "one of " + ", ".join(sorted(KIND_FILES))
+        f"did you mean {near}?" if near else "enter " + join_choices(sorted(KIND_FILES))
     )
-    doubt = Doubt(("kind",), str(named), "a kind of record we know", mend)
+    doubt = Doubt(("kind",), str(named), "a known kind of record", mend)
     return None, [flag_of(UNKNOWN_KIND, doubt, source)]
 
 
 def article(kind: Kind[Any, Any]) -> str:
-    """Name one record of a kind in a sentence: a mold, an oven."""
+    """Return a kind with its article: a mold, an oven."""
     name = kind.title.lower()
     return f"an {name}" if name[0] in "aeiou" else f"a {name}"
 
 
 def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Flag]:
-    """Doubt a record whose id, folder or project is not what its file's name says."""
+    """Return the flags of a record whose id, folder or project is wrong."""
     name, file = name_of(source.file), PurePosixPath(source.file)
     id = getattr(record, "id", name)
     if id != name:
@@ -157,7 +161,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
             ("id",),
             id,
             f"{name}, the name of the {what}",
-            "give both one name",
+            "give both the same name",
         )
         yield flag_of(NAME_DIFFERS, doubt, source)
     if kind.group != group_of(source.file):
@@ -173,7 +177,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
         doubt = Doubt(
             ("project",),
             project,
-            f"{file.parts[1]}, the folder it stands in",
+            f"{file.parts[1]}, the folder of the file",
             "correct the line, or move the file",
         )
         yield flag_of(WRONG_FOLDER, doubt, source)
@@ -190,12 +194,12 @@ HOME = {
 
 
 def group_asked(ref: Ref) -> str:
-    """Group of the kinds that may be named there; any test where none is said."""
+    """Return the group of the kinds that may be named there; test by default."""
     return GROUPS[ref.kinds[0]] if ref.kinds else "test"
 
 
 def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
-    """Doubt a reference that no file answers to."""
+    """Return the doubt about a reference to a record that does not exist."""
     near = join_choices(nearest_all(ref.id, ids))
     what = " or ".join(ref.kinds) or "test"
     mend = f"did you mean {near}?" if near else "add its record, or correct the id"
@@ -203,27 +207,27 @@ def to_nothing(ref: Ref, ids: list[str]) -> Doubt:
 
 
 def wrong_kind(ref: Ref, kind: Kind[Any, Any]) -> Doubt:
-    """Doubt a reference to a record of another sort."""
+    """Return the doubt about a reference to a record of another kind."""
     return Doubt(
         ref.field,
         f"{ref.id}, {article(kind)}",
         "a " + " or ".join(ref.kinds),
-        "name the right record: two ids may stand in each other's place",
+        "name the right record: two ids may be interchanged",
     )
 
 
 def in_a_circle(ref: Ref, file: str) -> Doubt:
-    """Doubt a reference that leads back to where it stands."""
+    """Return the doubt about a reference in a circle."""
     return Doubt(
         ref.field,
-        f"{ref.id}, which rests on {name_of(file)} in turn",
-        "a record that does not rest on this one",
+        f"{ref.id}, which refers back to {name_of(file)}",
+        "a record that does not refer to this one",
         "state the value on one of them",
     )
 
 
 def no_answer(source: Source, ref: Ref, kind: Kind[Any, Any]) -> Flag:
-    """Flag a reference to a record that can't say what is asked."""
+    """Return the flag of a reference to a record that does not give the value."""
     doubt = Doubt(
         ref.field,
         f"{ref.id}, {article(kind)}",

@@ -1,9 +1,9 @@
 """
-The inputs of an issued item, found by their digests among all that git ever held.
+The inputs of an issued item, found by their digests in the git history.
 
 An item names each input with its digest: the path of a record, or ``FILE#N`` for item N
-of what was issued of another test (the digest is then that of the whole item). So no
-commit need be named, and a path may have moved on since.
+issued of another test (the digest is then that of the whole item). So no commit is
+named, and the file may have changed since.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -25,16 +25,16 @@ from buildsite.record.issued import (
 )
 
 Present = Callable[[str], bytes | None]
-"""What stands at a path now; None where nothing does, or it is not looked at."""
+"""Path → its bytes now; None if there is no such file, or none is to be read."""
 
 
 def nothing(path: str) -> bytes | None:
-    """Stand in for a present that is not looked at."""
+    """Return None: no present files are read."""
     return None
 
 
 class Contents:
-    """Everything that a path holds, or ever held, found by its digest."""
+    """Every present and past content of a path, found by its digest."""
 
     def __init__(self, past: Past | None, present: Present = nothing) -> None:
         self.past = past
@@ -43,7 +43,7 @@ class Contents:
 
     @cached_property
     def _held(self) -> Mapping[str, Mapping[str, str]]:
-        """Path → each blob that it ever held, the latest first, and a commit of it."""
+        """Path → each blob it ever had, the latest first, with a commit."""
         found: dict[str, dict[str, str]] = {}
         for commit in self.past.commits if self.past is not None else ():
             for touch in commit.touches:
@@ -52,14 +52,14 @@ class Contents:
         return found
 
     def _digest(self, commit: str, path: str, blob: str, number: str) -> str:
-        """Digest of what a path held, or of one item in it; empty for no such item."""
+        """Return the digest of a past content, or of one item in it; empty if none."""
         if (blob, number) not in self._digests:
             data = self.past.read(commit, path) if self.past is not None else None
             self._digests[blob, number] = digest_of(data or b"", number)
         return self._digests[blob, number]
 
     def find(self, name: str, wanted: str) -> bytes | None:
-        """Return the bytes of an input: as they stand, else as git held them."""
+        """Return the bytes of an input: from the present file, else from git."""
         path, _, number = name.partition("#")
         now = self.present(path)
         if now is not None and digest_of(now, number) == wanted:
@@ -67,7 +67,7 @@ class Contents:
         return self.earlier(name, wanted)
 
     def earlier(self, name: str, wanted: str) -> bytes | None:
-        """Return the bytes of an input as git once held them, the latest first."""
+        """Return the bytes of an input from git, the latest first."""
         path, _, number = name.partition("#")
         for blob, commit in self._held.get(path, {}).items():
             if self._digest(commit, path, blob, number) == wanted:
@@ -75,7 +75,7 @@ class Contents:
         return None
 
     def lost(self, inputs: Mapping[str, str]) -> Iterator[str]:
-        """Inputs that no reachable commit ever held, each by itself."""
+        """Return the inputs that no reachable commit has."""
         for name, wanted in inputs.items():
             path, _, number = name.partition("#")
             held = self._held.get(path, {}).items()
@@ -83,7 +83,7 @@ class Contents:
                 yield name
 
     def holds(self, commit: str, inputs: Mapping[str, str]) -> bool:
-        """Whether a commit's tree holds all of the inputs."""
+        """Whether a commit has all of the inputs."""
         for name, wanted in inputs.items():
             path, _, number = name.partition("#")
             blob = self.past.blob(commit, path) if self.past is not None else ""
@@ -93,14 +93,9 @@ class Contents:
 
     def commit(self, inputs: Mapping[str, str], first: Iterable[str]) -> str:
         """
-        Find a commit that holds all of the inputs; empty if none does, or no input is.
+        Return a commit that has all of the inputs; empty if none has, or no input is.
 
-        Parameters
-        ----------
-        inputs
-            Digest of each, by path.
-        first
-            Commits to look at before all others.
+        `first` are commits to look at before all others.
         """
         if not inputs or self.past is None:
             return ""
@@ -114,18 +109,18 @@ class Contents:
 
 
 def present_in(archive: Archive) -> Present:
-    """Return what gives the files of an archive, kept reports and results included."""
+    """Return a reader of the files of an archive, with kept reports and results."""
     there = frozenset((*archive.names, *archive.issued, *(archive.kept or ())))
     return lambda path: archive.read_file(path) if path in there else None
 
 
 def digest_of(data: bytes, number: str) -> str:
-    """Digest of a whole file, or of one item in it."""
+    """Return the digest of a whole file, or of one item in it."""
     return item_digest(data, number) if number else digest(data)
 
 
 def found_inputs(contents: Contents, item: Item) -> dict[str, bytes]:
-    """Bytes, by path, of all inputs of an item that can still be had."""
+    """Return the bytes, by path, of all inputs of an item still available."""
     found: dict[str, bytes] = {}
     for name, wanted in item.inputs.items():
         data = contents.find(name, wanted)
@@ -139,7 +134,7 @@ def found_inputs(contents: Contents, item: Item) -> dict[str, bytes]:
 
 
 def kept_results(found: Mapping[str, bytes], item: Item) -> Iterator[tuple[str, str]]:
-    """Names and digests of the results kept of those items that are inputs."""
+    """Return the names and digests of the kept results of items that are inputs."""
     for test, revision in pins_of(item.inputs).items():
         name = issued_name(test)
         issued, _ = read_issued(name, found[name]) if name in found else (None, ())
@@ -151,7 +146,7 @@ def kept_results(found: Mapping[str, bytes], item: Item) -> Iterator[tuple[str, 
 def archive_of(
     found: Mapping[str, bytes], item: Item, shared: Shared | None = None
 ) -> Archive | None:
-    """Put the inputs of an item together, and nothing else; None if one is missing."""
+    """Return an archive of the inputs of an item; None if one is missing."""
     names = sorted({name.partition("#")[0] for name in item.inputs})
     if any(name not in found for name in names):
         return None
@@ -168,21 +163,10 @@ def computed_as_issued(
     contents: Contents, item: Item, file: str, shared: Shared | None = None
 ) -> Outcome | None:
     """
-    Compute what the inputs of an item come to today.
+    Return the outcome computed now from the inputs of an item.
 
-    None where an input, or a result kept of one, is not to be had, or the record can't
-    be read.
-
-    Parameters
-    ----------
-    contents
-        Where the inputs are looked for.
-    item
-        One of the items issued of a test.
-    file
-        The test's record; its folder may have been another then.
-    shared
-        What was read and computed already.
+    None if an input, or a kept result of one, is not available, or the record can't be
+    read. The record may have been in another folder than `file`.
     """
     found = found_inputs(contents, item)
     archive = archive_of(found, item, shared)

@@ -1,4 +1,4 @@
-"""An outcome made into an issued item: what it says, before its report is drawn."""
+"""The issued item of an outcome, before its report is rendered."""
 
 from collections.abc import Mapping
 from datetime import date
@@ -19,8 +19,8 @@ class Order:
     """
     What is to be issued, by whom, when, why and to whom.
 
-    `assesses` and `breaks` are an assessment's: the revision it judges, and the commit
-    that broke the chain, if one did.
+    `assesses` and `breaks` are for an assessment: the revision assessed, and the commit
+    that broke the chain, if any.
     """
 
     sort: Sort
@@ -33,13 +33,13 @@ class Order:
 
     @property
     def claims(self) -> bool:
-        """Whether a result is claimed: then the record must stand."""
+        """Whether a result is reported: then the record must have no errors."""
         return self.sort in ("report", "preliminary")
 
 
 def revision_name(id: str, revision: int) -> str:
     """
-    Write the number of a report.
+    Return the number of a report.
 
     >>> revision_name("HF-0117", 1)
     'HF-0117 r1'
@@ -48,14 +48,14 @@ def revision_name(id: str, revision: int) -> str:
 
 
 def printed_flags(flags: tuple[Flag, ...]) -> tuple[Flag, ...]:
-    """Flags that a report prints: notes are the laboratory's own."""
+    """Return the flags that a report prints: notes are for the laboratory only."""
     return tuple(flag for flag in flags if flag.severity is not Severity.NOTE)
 
 
 def result_to_keep(
     outcome: Outcome, software: Mapping[str, str], revision: int, order: Order
 ) -> bytes:
-    """Write the result as issued: the public envelope, and which revision it is."""
+    """Return the result as issued, with its revision."""
     about = envelope(outcome, software)
     flags = [
         {**flag_json(flag), "message": flag.seen}
@@ -73,9 +73,9 @@ def new_item(
     result: bytes | None,
 ) -> dict[str, Any]:
     """
-    Make the item of a revision, all but its `content`, `report` and `previous`.
+    Return the item of a revision, without `content`, `report` and `previous`.
 
-    What is blank is left out, as the reader leaves it out.
+    Blank values are left out, as by the reader.
     """
     results = reported(outcome)
     item: dict[str, Any] = {

@@ -1,7 +1,7 @@
 """
-What was issued of a test: its kept files, and the state that was issued.
+Kept files and issued state of a test.
 
-A page of an issued test shows the state that was issued, not what its records say now.
+The page of an issued test shows the issued state, not the present state of its records.
 """
 
 from collections.abc import Mapping
@@ -17,7 +17,7 @@ from buildsite.record.issued import Issued, Item, kept_name, kept_result
 from buildsite.values import dataclass
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
-"""Digest pair of a changed input → the tests, with revision, that it amended."""
+"""Change of an input → the tests, with revision, amended after it."""
 
 
 @dataclass(frozen=True)
@@ -25,8 +25,8 @@ class IssuedFiles:
     """
     Kept files, and inputs as issued.
 
-    `contents` finds them, now and in the past; `together` tells which tests one change
-    of an input amended.
+    `contents` finds them, now and in the git history; `together` gives the tests
+    amended after one change of an input.
     """
 
     contents: Contents = field(default_factory=lambda: Contents(None))
@@ -34,28 +34,28 @@ class IssuedFiles:
 
     def sent(self, file: str, item: Item, suffix: str) -> bytes | None:
         """
-        Return the kept report (html) or result (json) of an item, as it was issued.
+        Return the kept report (html) or result (json) of an item, as issued.
 
-        Whatever stands there now, a checkout may have changed its line ends: it is
-        what the item names by digest, else what git once held and is, else nothing.
+        It is found by the digest in the item, else in the git history, else None: a
+        checkout may have changed line endings.
         """
         wanted = item.report if suffix == "html" else item.result
         name = kept_name(file, item.revision, suffix)
         return self.contents.find(name, wanted) if wanted is not None else None
 
     def result(self, file: str, item: Item) -> Mapping[str, Any]:
-        """What the kept result of a revision says; nothing if it isn't as issued."""
+        """Return the kept result of a revision; empty if it isn't as issued."""
         return kept_result(self.sent(file, item, "json"))
 
 
 @dataclass(frozen=True)
 class IssuedState:
     """
-    Where an issued test stands.
+    State of an issued test.
 
-    `outcome` is that of the inputs as issued: None where they can't be had, or where
-    this program computes another result from them than was issued. `archive` is what it
-    was computed in. `now` is that of the records as they stand.
+    `outcome` is computed from the inputs as issued: None if they are not available, or
+    if this program computes another result from them. `archive` holds these inputs.
+    `now` is the outcome of the present records.
     """
 
     file: str
@@ -68,18 +68,18 @@ class IssuedState:
 
     @property
     def moved(self) -> bool:
-        """Whether the records no longer say what was issued."""
+        """Whether the records have changed since issue."""
         return self.outcome is not self.now or self.outcome is None
 
     @property
     def method(self) -> Spoken:
-        """The standard whose words are used; none where no record says it any more."""
+        """The standard whose terms are used; None if no record states it."""
         made = self.outcome if self.outcome is not None else self.now
         return made.case.method if made is not None else None
 
     @property
     def reports(self) -> tuple[Item, ...]:
-        """Items that sent a result: neither assessments nor notices."""
+        """Items that reported a result: no assessments or withdrawals."""
         return tuple(
             item
             for item in self.issued.items
@@ -88,7 +88,7 @@ class IssuedState:
 
 
 def without_recipients(issued: Issued) -> Issued:
-    """Leave out who received a revision: that stays between the two."""
+    """Return the issued items without the recipients."""
     items = [item.model_copy(update={"issued_to": ()}) for item in issued.items]
     return replace(issued, items=tuple(items))
 
@@ -96,18 +96,7 @@ def without_recipients(issued: Issued) -> Issued:
 def issued_state(
     archive: Archive, file: str, issued_files: IssuedFiles
 ) -> IssuedState | None:
-    """
-    Find where a test stands; None if no report of it was issued.
-
-    Parameters
-    ----------
-    archive
-        The records as they stand, with their chains.
-    file
-        The test's record.
-    issued_files
-        Kept files and the past.
-    """
+    """Return the state of an issued test; None if no report was issued."""
     issued, _ = archive.chain(file)
     item = issued.last_report if issued is not None else None
     if issued is None or item is None:
@@ -128,7 +117,7 @@ def issued_state(
 def archive_as_issued(
     archive: Archive, file: str, item: Item, issued_files: IssuedFiles
 ) -> Archive | None:
-    """Return the archive of the inputs of an item: this one, where it is the same."""
+    """Return the archive of the inputs of an item: this one if it is the same."""
     now = archive.outcome(file)
     if now is not None and now.used == item.used:
         return archive
@@ -139,5 +128,5 @@ def archive_as_issued(
 
 
 def is_as_issued(made: Outcome, item: Item) -> bool:
-    """Whether this program computes what was issued; a withdrawal states no result."""
+    """Whether this program computes what was issued; a withdrawal has no result."""
     return item.kind == "withdrawal" or reported(made) == dict(item.results)

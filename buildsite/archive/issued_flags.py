@@ -1,4 +1,4 @@
-"""What is wrong with what was issued, as far as the files themselves can tell."""
+"""Flags of issued and kept files, from the files themselves."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
 from typing import Protocol
@@ -11,26 +11,26 @@ from buildsite.record.issued import SUFFIX, Issued, Item, breaks, kept_name
 from buildsite.record.source import Source, read_source
 
 RETAINED = "ISO/IEC 17025:2017, 7.5.2 and 8.4: what was issued is kept as it was"
-RESTORE = "bring the file back as it was: `git log --full-history -- {file}` lists it"
+RESTORE = "restore the file as issued: `git log --full-history -- {file}` lists it"
 
 Read = tuple[Issued | None, tuple[Flag, ...]]
 """An issued file as read, and its faults."""
 
 
 def known(flag: str, says: str) -> Known:
-    """An error of what was issued."""
+    """Return an error of issued or kept files."""
     return Known(flag, Severity.ERROR, RETAINED, says)
 
 
 UNREADABLE = known(
-    "issued-file-unreadable", "A file of issued revisions that can't be read."
+    "issued-file-unreadable", "A file of issued revisions can't be read."
 )
 ANOTHER_TEST = known(
     "issued-for-another-test", "A file of issued revisions names another test."
 )
 ALTERED = known(
     "issued-item-altered",
-    "An issued revision was altered, removed, inserted or put in another place.",
+    "An issued revision was altered, removed, inserted or moved.",
 )
 REPORT_MISSING = known(
     "kept-report-missing", "The report of an issued revision was not kept."
@@ -44,7 +44,9 @@ RESULT_MISSING = known(
 RESULT_ALTERED = known(
     "kept-result-altered", "The kept result of an issued revision was altered."
 )
-NO_TEST = known("issued-without-test", "Issued revisions of a test that is not there.")
+NO_TEST = known(
+    "issued-without-test", "Issued revisions of a test that does not exist."
+)
 NOT_ISSUED = known(
     "kept-without-issue", "A kept report or result that no issued revision names."
 )
@@ -64,31 +66,31 @@ NAMES = frozenset(one.flag for one in KNOWN)
 
 
 class Flagged(Protocol):
-    """What has flags: a row of a list."""
+    """Something with flags: a row of a list."""
 
     @property
     def flags(self) -> tuple[Flag, ...]: ...
 
 
 def issue_flags_among(rows: Iterable[Flagged]) -> Iterator[Flag]:
-    """Flags of what was issued, among all flags of some tests."""
+    """Return the flags of issued and kept files among the flags of some tests."""
     for row in rows:
         yield from (flag for flag in row.flags if flag.flag in NAMES)
 
 
 def unreadable_flag(source: Source) -> Flag:
-    """Flag an issued file of which nothing can be made; the reader says where."""
+    """Return the flag of an issued file that can't be read; the reader flags where."""
     doubt = Doubt(
         (),
         "a file that can't be read",
-        "what was issued of this test",
+        "the issued revisions of this test",
         RESTORE.format(file=source.file),
     )
     return flag_of(UNREADABLE, doubt, source)
 
 
 def altered_item_flags(issued: Issued) -> Iterator[Flag]:
-    """Flag a chain that names another test, and every place where it does not hold."""
+    """Return the flags of a chain that names another test or is broken."""
     file = issued.source.file
     test = file.rpartition("/")[2].removesuffix(SUFFIX)
     mend = RESTORE.format(file=file)
@@ -97,7 +99,7 @@ def altered_item_flags(issued: Issued) -> Iterator[Flag]:
         yield flag_of(ANOTHER_TEST, doubt, issued.source)
     for one in breaks(issued.trees):
         found = f"an item that is {one.what}"
-        expected = f"{test} r{one.index} as it was issued"
+        expected = f"{test} r{one.index} as issued"
         doubt = Doubt(("revisions", one.index), found, expected, mend)
         yield flag_of(ALTERED, doubt, issued.source)
 
@@ -109,18 +111,9 @@ def kept_file_flags(
     read: Callable[[str], bytes],
 ) -> Iterator[Flag]:
     """
-    Flag kept reports and results that are missing, or not as they were.
+    Return the flags of kept reports and results that are missing or altered.
 
-    Parameters
-    ----------
-    issued
-        What was issued of the test.
-    test_file
-        Name of its record.
-    there
-        Names of the kept files that there are.
-    read
-        Gives the bytes of one.
+    `there` are the names of the kept files, `read` gives the bytes of one.
     """
     for index, item in enumerate(issued.items):
         for key, name, sum in files_to_keep(test_file, item):
@@ -144,7 +137,7 @@ KEPT = {
 
 
 def files_to_keep(test_file: str, item: Item) -> Iterator[tuple[str, str, str | None]]:
-    """Key, name and digest of what an item keeps: what was sent, and its result."""
+    """Return key, name and digest of what an item keeps: report and result."""
     if item.is_report:
         yield "report", kept_name(test_file, item.revision, "html"), item.report
     if item.result is not None or item.kind in ("report", "preliminary"):
@@ -157,18 +150,7 @@ def stray_flags(
     kept_files: Collection[str],
     chain: Callable[[str], Read],
 ) -> Iterator[Flag]:
-    """
-    Flag what was issued of no test, and what was kept of no issue.
-
-    Parameters
-    ----------
-    names
-        Names of the records.
-    issued, kept_files
-        Names of the files of issued revisions, and of kept reports and results.
-    chain
-        Reads what was issued of a test.
-    """
+    """Return the flags of issued files without a test, and kept files without issue."""
     there = frozenset(names)
     expected: set[str] = set()
     for file in issued:
@@ -181,9 +163,9 @@ def stray_flags(
         if file not in expected:
             doubt = Doubt(
                 (),
-                f"{name_of(file)}, which no issued revision names",
+                f"{name_of(file)}, not named by an issued revision",
                 "a revision that names it",
-                "bring back the issued file, or take away what was never issued",
+                "restore the issued file, or delete this file if it was never issued",
             )
             yield flag_of(NOT_ISSUED, doubt, read_source(file, b""))
 
@@ -191,7 +173,7 @@ def stray_flags(
 def names_kept(
     record: str, issued: Issued | None, faults: tuple[Flag, ...], there: Iterable[str]
 ) -> Iterator[str]:
-    """Kept files that an issued file names, or may name where it can't be read."""
+    """Return the kept files that an issued file names, or may name if unreadable."""
     if faults:
         stem = f"{record.removesuffix('.yaml')}.r"
         yield from (name for name in there if name.startswith(stem))

@@ -1,4 +1,4 @@
-"""What was issued in the whole archive: in which order, to be seen by whom."""
+"""All issued items of the archive: their order, and what clients may see."""
 
 import re
 from collections.abc import Sequence
@@ -15,16 +15,15 @@ from buildsite.values import dataclass
 
 Place = tuple[int, int]
 """
-Where an item came: places, counted back from the newest, of the commit of the published
-line that brought it and of the commit that wrote it, which one merge may have brought
-with others.
+Order of an item: places, counted back from the newest, of the commit on the published
+branch that brought it, and of the commit that wrote it (one merge may bring several).
 """
 
 UNPLACED = -1
-"""Place of an item that no commit brought: before all that are placed."""
+"""Place of an item not committed: before all others."""
 
 ITEM = re.compile(rb"^- ", re.MULTILINE)
-"""Beginning of an item of an issued file: it stands in column 0, and nothing else."""
+"""Beginning of an item of an issued file: nothing else starts in column 0."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +31,7 @@ class Writings:
     """
     Commits, newest first, and which of them wrote the issued file of a test.
 
-    `merges` tells whether a merge that took a file from a branch wrote it.
+    `merges`: a merge that took a file from a branch counts as writing it.
     """
 
     past: Past | None
@@ -41,7 +40,7 @@ class Writings:
 
     @cached_property
     def _touched(self) -> dict[str, list[tuple[int, str]]]:
-        """Test → place and path of each writing of its chain, oldest first."""
+        """Test → place and path of each commit that wrote its chain, oldest first."""
         found: dict[str, list[tuple[int, str]]] = {}
         for back, commit in enumerate(reversed(self.commits), start=1):
             place = len(self.commits) - back
@@ -53,19 +52,10 @@ class Writings:
         return found
 
     def places(self, id: str, items: int) -> Sequence[int]:
-        """
-        Return the place of the commit that first held each item of a chain.
-
-        Parameters
-        ----------
-        id
-            The test.
-        items
-            How many items its chain has.
-        """
+        """Return the place of the commit that first had each item of a test's chain."""
         touched = self._touched.get(id, ()) if items else ()
         if len(touched) == items:
-            return [place for place, _ in touched]  # one each: nothing need be read
+            return [place for place, _ in touched]  # one each: no file is read
         places: list[int] = []
         for place, path in touched:
             commit = self.commits[place].id
@@ -77,9 +67,9 @@ class Writings:
 @dataclass(frozen=True)
 class Released:
     """
-    Ids that clients may see. `samples` is None while their tests are not laid out yet.
+    Ids that clients may see. `samples` is None until the tests are rendered.
 
-    A test that is seen names its own sample, whose page is then made.
+    Each released test names its sample, which then gets a page.
     """
 
     tests: frozenset[str]
@@ -87,7 +77,7 @@ class Released:
     samples: frozenset[str] | None = None
 
     def has(self, what: str, id: str) -> bool:
-        """Whether a thing has a page that clients see."""
+        """Whether clients see a page of it."""
         if what == "sample" and self.samples is None:
             return True
         shown = {
@@ -99,7 +89,7 @@ class Released:
 
 
 def released_of(archive: Archive) -> Released:
-    """Tests that were issued, of projects that may be published; and those projects."""
+    """Return the issued tests of projects that may be published, and the projects."""
     projects = set()
     for file in archive.files("project"):
         made = archive.outcome(file)
@@ -119,11 +109,7 @@ def released_of(archive: Archive) -> Released:
 
 
 def projects_of(record: Any, issued: Issued) -> set[str]:
-    """
-    Projects that a test was ever of: its reports name the customer of each.
-
-    A test that was moved to another folder takes them along.
-    """
+    """Return every project that a test ever belonged to, by its reports."""
     owners = {
         path.split("/")[1]
         for item in issued.items
@@ -135,12 +121,12 @@ def projects_of(record: Any, issued: Issued) -> set[str]:
 
 
 def change_key(before: Item, after: Item, path: str) -> str:
-    """Name one change of one file by its two digests."""
+    """Return a key for one change of one file: its two digests."""
     return f"{path} {before.inputs.get(path, '')} {after.inputs.get(path, '')}"
 
 
 def amended_together(archive: Archive) -> Together:
-    """Tests, with revision, that one change of an input amended together."""
+    """Return the tests, with revision, amended after one change of an input."""
     found: dict[str, list[tuple[str, int]]] = {}
     for file in archive.files("test"):
         issued, _ = archive.chain(file)

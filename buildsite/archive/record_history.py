@@ -1,10 +1,10 @@
 """
-The past of a record: which edit moved what.
+The history of a record: what each edit changed.
 
-A result moves when a value used moves, whichever file that value stands in. So a test
-is looked at as it stood at each commit that touched it or what it rests on, and as it
-stood before. Archives are restricted to those files, what was read once is kept, and a
-state whose files are all the same is computed once.
+A result changes when a value used changes, in whichever file. So a test is computed at
+each commit that touched its record or one that it uses, and before it. Archives are
+restricted to those files, each file is read once, and a state with the same files is
+computed once.
 """
 
 import re
@@ -42,29 +42,19 @@ from buildsite.values import dataclass
 
 LAB = "records/lab.yaml"
 ITEM = re.compile(rb"^- ", re.MULTILINE)
-"""Beginning of an item of an issued file: it stands in column 0, and nothing else."""
+"""Beginning of an item of an issued file: nothing else starts in column 0."""
 
 ArchiveAt = Callable[[str, Sequence[str]], Archive]
-"""Commit and paths → the archive as it stood then, of those paths alone."""
+"""Commit and paths → the archive at that commit, with only those paths."""
 
 
 @dataclass
 class RecordHistory:
     """
-    Looks at records as they stood. One serves all tests: they share what it read.
+    Records at each commit. One object serves all tests: they share what was read.
 
-    Parameters
-    ----------
-    past
-        The repository's past.
-    archive_at
-        Gives the archive at a commit, of some paths alone (`states.at`).
-    signatures
-        State of each commit's signature, where it was asked for.
-    stands
-        The commit whose records are those that stand now; empty if none is.
-    shared
-        What was read and computed already, at whichever state.
+    `stands` is the commit of the present records, empty if they are not committed;
+    `signatures` the state of each commit's signature, if checked.
     """
 
     past: Past
@@ -79,12 +69,12 @@ class RecordHistory:
 
     @cached_property
     def touching(self) -> Mapping[str, list[int]]:
-        """Path → places in `past.commits` of those that touched it, newest first."""
+        """Path → places in `past.commits` of commits that touched it, newest first."""
         return places_touching(self.past)
 
     @cached_property
     def _homes(self) -> Mapping[Key, list[str]]:
-        """Group and id → every path that ever held that record or what it issued."""
+        """Group and id → every path that ever held the record or its issued files."""
         found: dict[Key, list[str]] = {}
         for path in sorted(self.touching):
             found.setdefault((group_of(path), record_id(path).lower()), []).append(path)
@@ -92,7 +82,7 @@ class RecordHistory:
 
     @cached_property
     def laboratory(self) -> Any:
-        """The laboratory as the newest commit has it."""
+        """The laboratory's record at the newest commit."""
         commits = self.past.commits
         state = self.state(commits[0].id, LAB, (LAB,)) if commits else NOWHERE
         return state.outcome.case.record if state.outcome is not None else None
@@ -102,7 +92,7 @@ class RecordHistory:
         return codes_by_email(self.laboratory)
 
     def remember(self, archive: Archive, file: str) -> None:
-        """Know a record as it stands now: an edit that left it so costs nothing."""
+        """Store the present outcome of a record, so as not to compute it again."""
         entry, made = archive.entry(file), archive.computed(file)
         if made is None or not self.stands:
             return
@@ -110,14 +100,14 @@ class RecordHistory:
             self._now[file] = HistoricState(file, entry, made, made.flags)
 
     def timeline(self, file: str) -> Timeline:
-        """Every edit that touched what a test rests on, newest first."""
+        """Return every edit of a test's record or of one that it uses, newest first."""
         edits = tuple(self.edits(file))
         done = Timeline(name_of(file), file, edits, self._issued(file))
         self._forget(file)
         return done
 
     def _issued(self, file: str) -> tuple[int, ...]:
-        """Place of the commit that brought each item of a test's issued file."""
+        """Return the place of the commit of each issued item of a test."""
         own = self._homes.get((group_of(file), name_of(file).lower()), ())
         issued = [path for path in own if path.endswith(SUFFIX)]
         found: list[int] = []
@@ -131,14 +121,14 @@ class RecordHistory:
         return tuple(found)
 
     def _forget(self, file: str) -> None:
-        """Let go of what no other test asks for: an archive may hold thousands."""
+        """Forget what no other test needs: an archive may hold thousands."""
         self._states.clear()
         self._now.clear()
         own = set(self._homes.get((group_of(file), name_of(file).lower()), ()))
         self.shared.forget(own)
 
     def edits(self, file: str) -> Iterator[Edit]:
-        """Edits of a record and of all it ever rested on, newest first."""
+        """Return the edits of a record and of all it ever used, newest first."""
         paths = self.paths_relied_on(file)
         places = {n for path in paths for n in self.touching.get(path, ())}
         for place in sorted(places):
@@ -148,9 +138,9 @@ class RecordHistory:
 
     def paths_relied_on(self, file: str) -> tuple[str, ...]:
         """
-        Every path that a record ever stood at, and those of all it ever named.
+        Return every path that a record ever had, and those of all it ever named.
 
-        Each state that its files ever had is read for the records it names.
+        Every state of its files is read for the records that it names.
         """
         own = (group_of(file), name_of(file).lower())
         waiting, seen = [own], set[Key]()
@@ -162,13 +152,13 @@ class RecordHistory:
             seen.add(key)
             for path in self._homes.get(key, ()):
                 if key == own and not is_written(path):
-                    continue  # what was issued of it moves nothing in it
+                    continue  # its issued files don't change it
                 paths.append(path)
                 waiting += self._refs_in(path)
         return tuple(sorted(paths))
 
     def _refs_in(self, path: str) -> list[Key]:
-        """Records that a file named at any commit."""
+        """Return the records that a file named at any commit."""
         named: dict[Key, None] = {}
         if not is_written(path):
             return []
@@ -187,7 +177,7 @@ class RecordHistory:
         return archive
 
     def state(self, commit: str, file: str, paths: Sequence[str]) -> HistoricState:
-        """A record at a commit, from these paths alone, wherever its file stood."""
+        """Return a record at a commit, from these paths only, wherever its file was."""
         blobs = self._blobs(commit, paths)
         key = (file, blobs)
         if key not in self._states:
@@ -219,20 +209,22 @@ class RecordHistory:
         return HistoricState(here, archive.entry(here), made, archive.flags(here))
 
     def _edit(self, commit: Commit, file: str, paths: Sequence[str]) -> Edit | None:
-        """What a commit did to a record; None for a merge that did nothing itself."""
+        """Return the edit of a record by a commit; None for a merge without effect."""
         new = self.state(commit.id, file, paths)
         olds = [self.state(parent, file, paths) for parent in commit.parents]
         old = olds[0] if olds else NOWHERE
         wanted = set(paths)
         touched = [t.path for t in commit.touches if t.path in wanted and t.inside]
         merge = len(olds) > 1
-        if merge and touched and old.used == new.used:  # what it dropped is another's
+        if (
+            merge and touched and old.used == new.used
+        ):  # it dropped a change of another parent
             old = next((one for one in olds if one.used != new.used), old)
         joins = merge and all(new.used != one.used for one in olds)
         if merge and not touched and not joins:
             return None
         if not old.file and not new.file:
-            return None  # what it rested on, before it was there or after it left
+            return None  # records used, before it existed or after it was removed
         reported = (one.outcome.results if one.outcome else {} for one in (old, new))
         unread = new.unread
         return Edit(
@@ -253,7 +245,7 @@ class RecordHistory:
         )
 
     def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:
-        """Fields of every record that a commit changed, also of one that moved."""
+        """Return the fields of every record that a commit changed, also if moved."""
         trees: dict[Key, list[Mapping[str, Any]]] = {}
         files: dict[Key, str] = {}
         for path in touched:
@@ -270,7 +262,7 @@ class RecordHistory:
                 yield from field_changes(files[key], dict(old), dict(new))
 
     def _reports(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:
-        """Reports of other tests that a commit issued, and what they state."""
+        """Return the reports of other tests that a commit issued."""
         for path in touched:
             if path.endswith(SUFFIX):
                 before = self._against(commit, path)
@@ -279,13 +271,13 @@ class RecordHistory:
                 yield from report_changes(f"{path.removesuffix(SUFFIX)}.yaml", old, new)
 
     def _last_report(self, commit: str, path: str) -> Item | None:
-        """The last report of an issued file at a commit."""
+        """Return the last report of an issued file at a commit."""
         data = self.past.read(commit, path)
         issued = read_issued(path, data)[0] if data is not None else None
         return issued.last_report if issued is not None else None
 
     def _against(self, commit: Commit, path: str) -> str:
-        """Which parent had a file otherwise: a merge may drop what another brought."""
+        """Return the parent that had a different file: a merge may drop a change."""
         stands = self.past.blob(commit.id, path)
         others = (p for p in commit.parents if self.past.blob(p, path) != stands)
         return next(others, "")

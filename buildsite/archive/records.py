@@ -1,8 +1,8 @@
 """
-The records of one state: which file holds which, and what each says.
+The records of one state, by group and id.
 
-A state is made of names and a way to read one: nothing is read before it is asked for,
-so that checking one test reads that test and what it names.
+A state has names and a function that reads a file: nothing is read before it is needed,
+so checking one test reads that test and the records it names.
 """
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
@@ -33,12 +33,12 @@ Key = tuple[str, str]
 """Group (laboratory, project, sample, equipment, test) and id in lower case."""
 
 Chain = tuple[Issued | None, tuple[Flag, ...]]
-"""What was issued of a test (None where nothing was, or can't be read), its faults."""
+"""Issued revisions of a test (None if there are none, or unreadable), and faults."""
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One file as read: its kind and record where it could be made out."""
+    """One file as read, with its kind and record if it can be read."""
 
     file: str
     source: Source
@@ -48,21 +48,23 @@ class Entry:
 
     @property
     def refs(self) -> tuple[Ref, ...]:
-        """Questions that the record puts to others; none where it can't be read."""
+        """What the record needs of others; nothing if it can't be read."""
         if self.kind is None or self.record is None:
             return ()
         return self.kind.needs(self.record)
 
 
 def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
-    """Read one file by itself. `stands`: in an archive, so that its place is judged."""
+    """Read one file. `stands`: it is in an archive, so its place is checked."""
     source = read_source(file, data)
     flags = list(source.faults)
     kind = record = None
     if source.whole:
         kind, doubts = kind_of(source)
         if kind is not None:
-            record, flags = read_model(source, kind.model)  # the source's faults too
+            record, flags = read_model(
+                source, kind.model
+            )  # with the faults of the source
         flags += doubts
         if stands and kind is not None and record is not None:
             flags += misplaced(source, kind, record)
@@ -72,11 +74,11 @@ def read_entry(file: str, data: bytes, *, stands: bool = True) -> Entry:
 @dataclass
 class Shared:
     """
-    What archives of several states share: a file is read once, and computed once.
+    Cache shared by archives of several states: each file is read and computed once.
 
-    `outcomes` holds by name and digest of a record what it came to, each with the flags
-    that were raised before it was computed: where the answers and these flags are the
-    same, so is all but the names of the files that the answers came from.
+    `outcomes` are by name and digest of a record, each with the flags raised before it
+    was computed: with the same answers and flags, only the names of the files that the
+    answers came from can differ.
     """
 
     entries: dict[tuple[str, bytes], Entry] = field(default_factory=dict)
@@ -105,9 +107,9 @@ class Shared:
         flags: tuple[Flag, ...],
     ) -> Outcome | None:
         """
-        Return what a record came to of the same answers, if that was kept.
+        Return the cached outcome of a record with the same answers, if any.
 
-        The files that the answers came from may be others by now.
+        The files that the answers came from may have changed.
         """
         own = {entry.file: f"sha256:{entry.source.sha256}"}
         for raised, made in self.outcomes.get((entry.file, entry.source.sha256), ()):
@@ -117,12 +119,12 @@ class Shared:
         return None
 
     def keep(self, entry: Entry, flags: tuple[Flag, ...], made: Outcome) -> None:
-        """Keep what a record came to."""
+        """Add the outcome of a record."""
         key = (entry.file, entry.source.sha256)
         self.outcomes.setdefault(key, []).append((flags, made))
 
     def forget(self, files: Collection[str]) -> None:
-        """Let go of some files: an archive may hold thousands."""
+        """Forget some files: an archive may hold thousands."""
         every: tuple[dict[Any, Any], ...] = (self.entries, self.chains, self.outcomes)
         for held in every:
             for key in [key for key in held if key[0] in files]:
@@ -134,9 +136,9 @@ class Records:
     """
     Records by group and id. `read_file` gives the bytes of a name in `names`.
 
-    `issued` names the files of issued revisions and `kept` the reports and results
-    kept (None: they are not looked at); both can be read like the records. `pins` are
-    tests whose reports after that revision are not looked at.
+    `issued` names the files of issued revisions, `kept` the kept reports and results
+    (None: not checked); both are read like the records. `pins` gives, by test, the last
+    revision to consider.
     """
 
     names: Sequence[str]
@@ -151,7 +153,7 @@ class Records:
     _refs_to_tests: dict[str, tuple[Ref, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        """Index the names: a record's id is its file's name."""
+        """Index the names: the id of a record is the name of its file."""
         for file in sorted(self.names):
             group = group_of(file)
             if group:
@@ -168,7 +170,7 @@ class Records:
         return self._entries[file]
 
     def has_page(self, file: str) -> bool:
-        """Whether a file has a page: of two files of one id, only the first has."""
+        """Whether a file has a page: of two files with one id, only the first has."""
         return file == self._first_of_id(file)
 
     def _first_of_id(self, file: str) -> str:
@@ -176,14 +178,14 @@ class Records:
         return files[0] if files else file
 
     def _twice(self, source: Source) -> Iterator[Flag]:
-        """Raise a flag on the second and later files of one id."""
+        """Return the flag of a second or later file with the same id."""
         first = self._first_of_id(source.file)
         if source.file != first:
             doubt = Doubt(
                 ("id",),
-                f"{name_of(source.file)}, which {first} has too",
-                "an id of its own, whatever the case of its letters",
-                "rename one of the two files, and its id",
+                f"{name_of(source.file)}, also the id of {first}",
+                "a unique id, whatever the case of its letters",
+                "rename one of the two files and change its id",
             )
             yield flag_of(TAKEN_TWICE, doubt, source)
 
@@ -191,8 +193,8 @@ class Records:
         """
         Whether an error of this file counts.
 
-        A test in progress or withdrawn claims nothing. Its word is taken from the
-        text, so that a record which can't be made out yet is not held against it.
+        A test in progress or withdrawn reports nothing. The status is taken from the
+        text, because such a record may not be readable yet.
         """
         return self.entry(file).source.tree.get("status") not in (
             "in-progress",
@@ -200,7 +202,7 @@ class Records:
         )
 
     def files(self, group: str) -> list[str]:
-        """Files of a group, in order of their names."""
+        """Return the files of a group, in order of their names."""
         return sorted(
             file
             for (of, _), here in self._index.items()
@@ -209,14 +211,14 @@ class Records:
         )
 
     def find(self, group: str, id: str) -> str | None:
-        """File of a record, if there is one of that id, written just so."""
+        """Return the file of a record with exactly that id, if there is one."""
         for file in self._index.get((group, id.lower()), ()):
             if name_of(file) == id:
                 return file
         return None
 
     def record(self, group: str, id: str) -> Any:
-        """Return a record of a group by its id; None where it can't be made out."""
+        """Return a record of a group by its id; None if it can't be read."""
         file = self.find(group, id)
         entry = self.entry(file) if file is not None else None
         right = entry is not None and entry.kind and entry.kind.group == group
@@ -224,20 +226,20 @@ class Records:
 
     @property
     def laboratory(self) -> "Laboratory | None":
-        """The laboratory's own record, if it can be read."""
+        """The laboratory's record, if it can be read."""
         lab: Laboratory | None = self.record("laboratory", "lab")
         return lab
 
     def signs_edits(self) -> bool:
-        """Whether the laboratory has each commit signed."""
+        """Whether the laboratory requires signed commits."""
         return self.laboratory is not None and self.laboratory.procedures.signed_edits
 
     def ids(self, group: str) -> list[str]:
-        """Ids of a group."""
+        """Return the ids of a group."""
         return sorted(name_of(file) for file in self.files(group))
 
     def chain(self, file: str) -> Chain:
-        """Read what was issued of a test: None where nothing was, or can't be read."""
+        """Return the issued revisions of a test; None if there are none."""
         name = issued_name(file)
         if name not in self._chains:
             self._chains[name] = (
@@ -248,7 +250,7 @@ class Records:
         return self._chains[name]
 
     def home(self, id: str) -> str | None:
-        """Where a test's record stands, or would beside what was issued of it."""
+        """Return the file of a test's record, or its place next to its issued file."""
         file = self.find("test", id)
         if file is not None or not self.issued:
             return file
@@ -256,17 +258,17 @@ class Records:
 
     @cached_property
     def kept_names(self) -> frozenset[str]:
-        """Names of the reports and results kept."""
+        """Names of the kept reports and results."""
         return frozenset(self.kept or ())
 
     @cached_property
     def _issued_homes(self) -> dict[str, str]:
-        """Id of a test → its record's name, by what was issued of it."""
+        """Id of a test → the name of its record, by its issued file."""
         homes = (f"{name.removesuffix(SUFFIX)}.yaml" for name in sorted(self.issued))
         return {name_of(home): home for home in homes}
 
     def refs_to_tests(self, group: str, id: str) -> tuple[Ref, ...]:
-        """Questions that a record, which is no test, puts to tests."""
+        """Return what a record other than a test needs of tests."""
         file = self.find(group, id)
         if file is None:
             return ()

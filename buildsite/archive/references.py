@@ -1,10 +1,10 @@
 """
-What one test takes from another: out of its last issued report, as that was kept.
+Values that one test takes from another: from its last issued report, as kept.
 
-A report is what others may rely on; a record may change under their hands. So a test
-that rests on another takes the value its last report states, and names the item among
-its inputs: ``records/…/HF-0109.issued.yaml#1``. Where no report was issued the record
-itself is asked, and a flag says so, for nothing final may rest on it.
+A record may still change, a report does not. So a test that uses another takes the
+value from its last report, and names the item among its inputs:
+``records/…/HF-0109.issued.yaml#1``. If no report was issued, the record itself is used,
+with a flag: no final report may be based on it.
 """
 
 from collections.abc import Container, Iterable, Iterator, Mapping
@@ -37,38 +37,38 @@ from buildsite.record.issued import (
 from buildsite.record.source import Source
 from buildsite.values import dataclass
 
-RELIED_ON = "ISO/IEC 17025:2017, 7.8.1.2 and 7.5.1: a result rests on what was reported"
+RELIED_ON = "ISO/IEC 17025:2017, 7.8.1.2 and 7.5.1: a result uses what was reported"
 
 NOT_ISSUED = Known(
     "reference-not-issued",
     Severity.WARNING,
     RELIED_ON,
-    "A test rests on another of which no final report stands.",
+    "A test uses another that has no valid final report.",
 )
 WITHDRAWN = Known(
     "reference-withdrawn",
     Severity.ERROR,
     RELIED_ON,
-    "A test rests on another that was withdrawn.",
+    "A test uses another that was withdrawn.",
 )
 KNOWN = (NOT_ISSUED, WITHDRAWN)
 
 
 @dataclass(frozen=True)
 class LastReport:
-    """The last report of a test, of whatever sort, as written and as read."""
+    """The last report of a test, of any type, as written and as read."""
 
     item: Item
     tree: Mapping[str, Any]
 
     def inputs(self, file: str) -> dict[str, str]:
-        """Name the item as an input, with the digest of the whole of it."""
+        """Return the item as an input, with the digest of the whole of it."""
         name = f"{issued_name(file)}#{self.item.revision}"
         return {name: whole_digest(self.tree)}
 
 
 def last_report(records: Records, file: str) -> LastReport | None:
-    """Find the last report of a test, or the one that an archive is pinned to."""
+    """Return the last report of a test, or the one that an archive is pinned to."""
     issued, _ = records.chain(file)
     if issued is None:
         return None
@@ -80,7 +80,7 @@ def last_report(records: Records, file: str) -> LastReport | None:
 
 
 def result_of(records: Records, file: str, item: Item) -> Mapping[str, Any]:
-    """Read what was kept of an issue; empty if it is not there as it was issued."""
+    """Return the kept result of an issue; empty if missing or altered."""
     name = kept_name(file, item.revision, "json")
     if records.kept is not None and name not in records.kept_names:
         return {}
@@ -92,7 +92,7 @@ def result_of(records: Records, file: str, item: Item) -> Mapping[str, Any]:
 
 
 def why_not_final(records: Records, file: str) -> str:
-    """Say in words why nothing final may rest on a test; empty where it may."""
+    """Return why no final report may be based on a test; empty if one may."""
     last = last_report(records, file)
     if last is None:
         return "not issued"
@@ -100,7 +100,7 @@ def why_not_final(records: Records, file: str) -> str:
 
 
 def is_withdrawn(records: Records, file: str) -> bool:
-    """Whether the last word on a test is that it does not stand."""
+    """Whether a test is withdrawn."""
     last = last_report(records, file)
     if last is not None:
         return last.item.kind == "withdrawal"
@@ -110,7 +110,7 @@ def is_withdrawn(records: Records, file: str) -> bool:
 
 @dataclass(frozen=True)
 class Reply:
-    """What a question brought: an answer or none, the inputs it came from, flags."""
+    """Reply to a reference: an answer or None, the inputs it came from, flags."""
 
     answer: object | None = None
     inputs: Mapping[str, str] = field(default_factory=dict)
@@ -119,10 +119,10 @@ class Reply:
 
 def reply_of_report(records: Records, ref: Ref) -> Reply | None:
     """
-    Ask the last report of a test; None where the record itself must be asked.
+    Return the reply of the last report of a test; None if the record must be used.
 
-    A withdrawn report tells nothing, and one that was not kept as it was issued
-    neither: that is flagged where it stands.
+    A withdrawn report gives no answer, nor does one that was not kept as issued, which
+    is flagged in its own file.
     """
     file = records.home(ref.id) if group_asked(ref) == "test" else None
     if file is None:
@@ -146,7 +146,7 @@ def reply_of_report(records: Records, ref: Ref) -> Reply | None:
 def target_of(
     records: Records, entry: Entry, ref: Ref
 ) -> tuple[str | None, tuple[Known, Doubt] | None]:
-    """Find the file that a question goes to, or the doubt why it goes nowhere."""
+    """Return the file that a reference names, or the doubt about it."""
     group = group_asked(ref)
     file = records.find(group, ref.id)
     if file is None:
@@ -160,7 +160,7 @@ def target_of(
 
 
 def reaches(records: Records, start: str, goal: str) -> bool:
-    """Whether questions lead from one file to another."""
+    """Whether references lead from one file to another."""
     waiting, seen = [start], set[str]()
     while waiting:
         file = waiting.pop()
@@ -180,9 +180,9 @@ def tests_relied_on(
     records: Records, refs: Iterable[Ref]
 ) -> Iterator[tuple[Ref, Ref, str]]:
     """
-    Tests that a record takes values from, itself or through what it names.
+    Return the tests that a record takes values from, directly or through others.
 
-    Each with the record's own question, the question to the test, and its file.
+    Each with the record's own reference, the reference to the test, and its file.
     """
     for ref in refs:
         if group_asked(ref) == "test":
@@ -200,25 +200,25 @@ def flags_of_unissued(
     records: Records, source: Source, refs: Iterable[Ref], answers: Container[Any]
 ) -> Iterator[Flag]:
     """
-    Flag each test that a record rests on and of which no final report stands.
+    Return the flags of tests used that have no valid final report.
 
-    Of a question without an answer (its key is not among `answers`) that is told
-    already, but for a test that was withdrawn.
+    A reference without an answer (its key is not among `answers`) has a flag already,
+    unless the test was withdrawn.
     """
     for ref, inner, file in tests_relied_on(records, refs):
         state = why_not_final(records, file)
         if not state:
             continue
-        who = f", which {ref.id} names" if inner is not ref else ""
+        who = f", named by {ref.id}" if inner is not ref else ""
         gone = is_withdrawn(records, file)
         if not gone and ref.key not in answers:
             continue
         doubt = Doubt(
             ref.field,
             f"{inner.id}{who}, {'withdrawn' if gone else state}",
-            "a test whose final report stands",
+            "a test with a valid final report",
             "name another test, or state the value with its basis"
             if gone
-            else f"issue {inner.id} first: until then this can't be issued as final",
+            else f"issue {inner.id} first: before that this can't be issued as final",
         )
         yield flag_of(WITHDRAWN if gone else NOT_ISSUED, doubt, source)

@@ -1,4 +1,4 @@
-"""Edits of a clone judged by the keys that its published branch lists."""
+"""Signatures of edits, checked against the keys on the published branch."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -25,9 +25,9 @@ from buildsite.record.flags import Flag
 
 def published_tip(root: Path, branch: str) -> str:
     """
-    Find the published branch: this clone's own, else that of its origin, else HEAD.
+    Return the published branch: of this clone, else of its origin, else HEAD.
 
-    A clone that checks a proposal out has no branch of that name, but its origin's.
+    A clone with a proposal checked out has only its origin's branch of that name.
     """
     for ref in (f"refs/heads/{branch}", f"refs/remotes/origin/{branch}"):
         try:
@@ -39,23 +39,16 @@ def published_tip(root: Path, branch: str) -> str:
 
 
 def laboratory_at(root: Path, revision: str) -> Any:
-    """Read the laboratory's record at a revision; None where there is none."""
+    """Return the laboratory's record at a revision; None if there is none."""
     names, read = at_revision(root, revision)
     return Archive([LAB], read).entry(LAB).record if LAB in names else None
 
 
 def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
     """
-    Flag every edit that is not signed where lab.yaml demands it.
+    Return the flags of edits not signed although lab.yaml requires it.
 
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    past
-        Its past.
-    branch
-        Name of the published branch, whose newest lab.yaml is believed.
+    The newest lab.yaml on the published branch, `branch`, counts.
 
     Raises
     ------
@@ -73,7 +66,7 @@ def edits_not_signed(root: Path, past: Past, branch: str) -> list[Flag]:
 def signature_states(
     root: Path, past: Past, judged: Sequence[Commit], lab: Any
 ) -> Mapping[str, Signature]:
-    """Say what each signature is worth by the keys that counted before its edit."""
+    """Return the state of each signature, by the keys valid before its edit."""
     believed = believed_commits(past)
     groups: dict[str, list[Commit]] = {}
     for commit in commits_to_sign(judged):
@@ -87,7 +80,7 @@ def signature_states(
 
 
 def with_signatures(root: Path, found: Timeline, branch: str) -> Timeline:
-    """Say of each edit what its signature is worth, if the laboratory lists keys."""
+    """Return a timeline with the state of each signature, if there are keys."""
     keys = keys_of(laboratory_at(root, published_tip(root, branch)))
     if not keys or not found.edits:
         return found
@@ -98,10 +91,10 @@ def with_signatures(root: Path, found: Timeline, branch: str) -> Timeline:
 
 def signatures_of(history: History) -> Mapping[str, Signature]:
     """
-    Say of every edit of the past what its signature is worth; nothing without keys.
+    Return the state of the signature of every edit; empty without keys.
 
-    The keys are those that the newest commit lists, wherever the published branch of
-    this clone stands: one commit gives the same site in every clone.
+    The keys are those at the newest commit, wherever the published branch of this clone
+    is: one commit gives the same site in every clone.
 
     Raises
     ------
@@ -116,6 +109,6 @@ def signatures_of(history: History) -> Mapping[str, Signature]:
 
 
 def branch_of(archive: Archive) -> str:
-    """Name of the published branch, as the archive's lab.yaml has it."""
+    """Return the name of the published branch, from lab.yaml."""
     lab = archive.entry(LAB).record if LAB in archive.names else None
     return lab.procedures.published_branch if lab is not None else "main"

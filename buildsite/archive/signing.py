@@ -1,15 +1,14 @@
 """
-Edits where the laboratory demands signatures: which are judged, and what is wrong.
+Edits if the laboratory requires signatures: which are checked, and their flags.
 
-An edit is judged by the line that published it. Each commit came onto the published
-branch with one commit of its first-parent line, by itself or in a merge; it is judged
-where lab.yaml demands signed edits at that commit or just before. So a branch that
-began before the demand brings in nothing unsigned, and who takes the demand out of
-lab.yaml must sign that.
+Each commit came onto the published branch with one commit of its first-parent line, by
+itself or in a merge; it is checked if lab.yaml requires signed edits at that commit or
+just before. So a branch that began before the requirement can't bring in unsigned
+edits, and removing the requirement from lab.yaml must be signed.
 
-Who adds a key must sign with one that counted before. So nobody gives a person a key,
-signs with it, and is that person from there on. What was published unsigned can't be
-signed any more: who may authorize signs another commit that names it.
+Adding a key must be signed with a key that was valid before. So nobody can give another
+person a key, sign with it, and act as that person. An edit published unsigned can't be
+signed later: a person who may authorize signs another commit that names it.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -33,31 +32,31 @@ NOT_SIGNED = Known(
     "edit-not-signed",
     Severity.ERROR,
     BASIS,
-    "An edit without a good signature, where lab.yaml demands signed edits.",
+    "An edit without a good signature, although lab.yaml requires signed edits.",
 )
 BY_ANOTHER = Known(
     "edit-signed-by-another",
     Severity.ERROR,
     BASIS,
-    "An edit or an issue signed by another person than it names.",
+    "An edit or issue signed by a person other than the one it names.",
 )
 BACKWARDS = Known(
     "edit-dated-backwards",
     Severity.ERROR,
     BASIS,
-    "An edit dated before the one that it follows, where edits must be signed.",
+    "An edit dated before the one it follows, if edits must be signed.",
 )
 KNOWN = (NOT_SIGNED, BY_ANOTHER, BACKWARDS)
 
 ACKNOWLEDGES = "acknowledges"
-"""Trailer by which a person signs for a commit that was not signed as it should be."""
+"""Trailer by which a person signs for a commit that was not properly signed."""
 
 SKEW = timedelta(hours=1)
-"""By so much two honest clocks may differ (common practice); keys hold for days."""
+"""Permitted difference of two clocks (common practice); keys are valid by day."""
 
 
 def keys_of(lab: Any) -> tuple[StaffKey, ...]:
-    """Keys of the staff, each with the days that its owner's authority holds."""
+    """Return the keys of the staff, with the dates of each person's authorization."""
     if not isinstance(lab, Laboratory):
         return ()
     return tuple(
@@ -69,9 +68,9 @@ def keys_of(lab: Any) -> tuple[StaffKey, ...]:
 
 def published_states(past: Past) -> Iterator[tuple[Commit, bool]]:
     """
-    Walk the first-parent line from the oldest: does lab.yaml demand signatures there?
+    Return the first-parent line from the oldest, and if signatures are required.
 
-    Where it can't be read, the demand stands as it stood.
+    If lab.yaml can't be read, the requirement is as before.
     """
     known: dict[str, bool] = {"": False}
     demanded = False
@@ -94,11 +93,11 @@ def _demanded(data: bytes, *, before: bool) -> bool:
 
 def believed_commits(past: Past) -> dict[str, str]:
     """
-    Name, for each commit that must be signed, the commit whose lab.yaml is believed.
+    Return, for each commit that must be signed, the commit whose lab.yaml counts.
 
-    It is the one before it, once that was judged itself; else the published state that
-    it was brought to. The first commit that demands signatures vouches for itself: from
-    there on a key counts only after an edit signed with a key that counted.
+    It is the one before it, if that is checked itself; else the published state that it
+    was added to. The first commit that requires signatures counts for itself: after it
+    a key is valid only after an edit signed with a valid key.
     """
     found: dict[str, str] = {}
     seen: set[str] = set()
@@ -118,9 +117,9 @@ def believed_commits(past: Past) -> dict[str, str]:
 
 def keys_before(past: Past, commit: str, lab: Any) -> tuple[StaffKey, ...]:
     """
-    Keys that lab.yaml listed at a commit and lists still, with the days of today.
+    Return the keys listed at a commit and still listed, with the present dates.
 
-    Where it can't be read there, it counts as it stood before.
+    If lab.yaml can't be read there, the one before it counts.
     """
     listed: Any = None
     while listed is None and commit:
@@ -132,13 +131,13 @@ def keys_before(past: Past, commit: str, lab: Any) -> tuple[StaffKey, ...]:
 
 
 def commits_to_judge(past: Past) -> list[Commit]:
-    """Commits that must be signed if they changed records, oldest first."""
+    """Return the commits that must be signed if they changed records, oldest first."""
     judged = believed_commits(past)
     return [commit for commit in reversed(past.commits) if commit.id in judged]
 
 
 def commits_brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
-    """Commits that a commit of the line brought with it, itself included."""
+    """Return the commits that a commit of the line brought, itself included."""
     waiting, came = [main.id], []
     while waiting:
         id = waiting.pop()
@@ -152,10 +151,9 @@ def commits_brought(past: Past, main: Commit, seen: set[str]) -> list[Commit]:
 
 def commits_to_sign(judged: Sequence[Commit]) -> list[Commit]:
     """
-    Those of the judged whose signature counts.
+    Return those of the checked commits whose signature counts.
 
-    They changed records themselves, for a merge may only join; or they acknowledge
-    one that did.
+    They changed records themselves (a merge may not), or acknowledge one that did.
     """
     return [c for c in judged if ACKNOWLEDGES in c.trailers or changes_records(c)]
 
@@ -167,7 +165,7 @@ def changes_records(commit: Commit) -> bool:
 
 @dataclass(frozen=True)
 class DoubtedCommit:
-    """What is wrong with a commit, and who acknowledged it in which other, if any."""
+    """A flagged commit, and who acknowledged it in which other commit, if any."""
 
     commit: Commit
     flag: Flag
@@ -180,7 +178,7 @@ def signing_flags(
     signatures: Mapping[str, Signature],
     lab: Any,
 ) -> list[Flag]:
-    """Flag every judged edit that is not as lab.yaml demands, and not acknowledged."""
+    """Return the flags of checked edits, unless acknowledged."""
     found = doubted_commits(past, judged, signatures, lab)
     return [one.flag for one in found if not one.acknowledged]
 
@@ -192,18 +190,10 @@ def doubted_commits(
     lab: Any,
 ) -> Iterator[DoubtedCommit]:
     """
-    Doubt every judged edit that is not signed as lab.yaml demands.
+    Return the checked edits that are not signed as lab.yaml requires.
 
-    Parameters
-    ----------
-    past
-        The published past.
-    judged
-        What `commits_to_judge` gives.
-    signatures
-        Of those of them that `commits_to_sign` gives.
-    lab
-        The laboratory as last published: its keys and addresses.
+    `judged` are from `commits_to_judge`, `signatures` are those of `commits_to_sign`,
+    `lab` is the laboratory's record as last published.
     """
     emails = codes_by_email(lab)
     known = acknowledgements(judged, signatures, lab)
@@ -216,13 +206,13 @@ def doubted_commits(
 
 
 Acknowledgements = Mapping[str, Sequence[tuple[str, str]]]
-"""Commit, as named → who acknowledges it, and how that is told."""
+"""Commit, as named → who acknowledges it, and in which words."""
 
 
 def acknowledgements(
     judged: Sequence[Commit], signatures: Mapping[str, Signature], lab: Any
 ) -> Acknowledgements:
-    """Commits that a person who may authorize looked at, and signed for, afterwards."""
+    """Return the commits that a person who may authorize signed for afterwards."""
     found: dict[str, list[tuple[str, str]]] = {}
     staff = lab.staff if isinstance(lab, Laboratory) else {}
     for commit in judged:
@@ -241,7 +231,7 @@ def acknowledgements(
 
 
 def acknowledgement_of(past: Past, commit: Commit, known: Acknowledgements) -> str:
-    """Say who acknowledged a commit; of an issue, only who authorized it can."""
+    """Return who acknowledged a commit; of an issue, only the person who authorized."""
     issuers = {
         code
         for touch in commit.touches
@@ -264,27 +254,27 @@ def acknowledge_command(commit: Commit) -> str:
 def _signed(
     past: Past, commit: Commit, signature: Signature, emails: Mapping[str, str]
 ) -> Iterator[Flag]:
-    """Doubt an edit without a good signature, or with that of another person."""
+    """Return the flags of an edit without a good signature, or of another person."""
     later = (
-        "; once it is published, a person who may authorize looks at it and signs for "
-        f"it: {acknowledge_command(commit)}"
+        "; if it is published already, a person who may authorize checks it and signs "
+        f"for it: {acknowledge_command(commit)}"
     )
     if signature.state != "good":
         why = f" ({signature.why})" if signature.why else ""
         found = f"{signature.state}{why}"
-        expected = "a good signature by a key that lab.yaml listed before"
-        mend = f"sign it: git commit --amend --no-edit -S{later}"
+        expected = "a good signature by a key already listed in lab.yaml"
+        mend = f"sign it: `git commit --amend --no-edit -S`{later}"
         yield _flag(NOT_SIGNED, commit, found, expected, mend)
         return
     for name in people_named(past, commit, emails):
         if name != signature.code:
-            found = f"signed by {signature.code}, where it names {name}"
-            mend = f"{name} signs it, or the commit names who did it{later}"
+            found = f"signed by {signature.code}, but it names {name}"
+            mend = f"have {name} sign it, or name the person who made it{later}"
             yield _flag(BY_ANOTHER, commit, found, f"the signature of {name}", mend)
 
 
 def people_named(past: Past, commit: Commit, emails: Mapping[str, str]) -> list[str]:
-    """Whom an edit names: its trailer or committer; who authorized what it issues."""
+    """Return whom an edit names: trailer or committer, and who authorized an issue."""
     entered = commit.trailers.get("entered-by", "")
     names = [entered or committer_code(commit, emails)]
     for touch in commit.touches:
@@ -294,7 +284,7 @@ def people_named(past: Past, commit: Commit, emails: Mapping[str, str]) -> list[
 
 
 def _authorities(past: Past, commit: Commit, path: str) -> list[str]:
-    """Who authorized the items that a commit brought to an issued file."""
+    """Return who authorized the items that a commit added to an issued file."""
     parent = commit.parents[0] if commit.parents else ""
     sides = (past.read(at, path) if at else None for at in (parent, commit.id))
     old, new = (read_issued(path, data)[0] if data else None for data in sides)
@@ -303,19 +293,19 @@ def _authorities(past: Past, commit: Commit, path: str) -> list[str]:
 
 
 def _backwards(past: Past, commit: Commit) -> Iterator[Flag]:
-    """Doubt a commit that claims to be older than the one it follows."""
+    """Return the flag of a commit dated before the one it follows."""
     if not commit.parents:
         return
     before = past.by_id[commit.parents[0]]
     then, now = (datetime.fromisoformat(one.when) for one in (before, commit))
     if now < then - SKEW:
         found = f"{commit.when}, after an edit of {before.when}"
-        mend = "set the clock right, and commit again before it is published"
+        mend = "set the clock, and commit again before publishing"
         yield _flag(BACKWARDS, commit, found, "a later time", mend)
 
 
 def _flag(known: Known, commit: Commit, found: str, expected: str, mend: str) -> Flag:
-    """Place a doubt of a commit at the first record that it changed."""
+    """Return a flag of a commit, at the first record that it changed."""
     touched = [touch.path for touch in commit.touches if touch.inside]
     return Flag(
         flag=known.flag,

@@ -1,4 +1,4 @@
-"""The archive at one state: the working tree, a commit, or as a revision was issued."""
+"""The archive in the working tree or at a commit."""
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -12,7 +12,7 @@ from buildsite.software import fingerprint
 
 
 def working_archive(root: Path) -> Archive:
-    """Return the archive as it stands in the working tree."""
+    """Return the archive in the working tree."""
     listing = list_archive(root)
     return Archive(
         listing.names,
@@ -30,18 +30,10 @@ def archive_at(
     pins: Mapping[str, int] | None = None,
 ) -> Archive:
     """
-    Return the archive as it stood at a commit.
+    Return the archive at a commit.
 
-    Parameters
-    ----------
-    past
-        The repository's past.
-    commit
-        Id of the commit.
-    only
-        Paths to look at, where the caller knows that no other is named; all otherwise.
-    pins
-        Tests of which no later report than that is looked at, as `pins_of` has them.
+    `only` are the paths to include, all by default. `pins` gives, by test, the last
+    revision to consider.
     """
     there = (
         past.names(commit)
@@ -66,10 +58,10 @@ def archive_at(
 
 def issue_commit(past: Past, file: str, revision: int) -> Commit | None:
     """
-    Find the commit that made an item of a test's issued file, on whichever branch.
+    Return the commit that issued a revision, on whichever branch.
 
-    Its tree holds the inputs of that item, for an issue names committed contents only.
-    The merge that brought it to the main line may hold later ones.
+    It has the inputs of that item, because only committed records are issued. The merge
+    that brought it to the main line may have later ones.
     """
     name = issued_name(file)
     wanted = item_digest_at(past, past.main[0], name, revision) if past.main else ""
@@ -82,7 +74,7 @@ def issue_commit(past: Past, file: str, revision: int) -> Commit | None:
 
 
 def item_digest_at(past: Past, commit: Commit, name: str, revision: int) -> str:
-    """Digest of an item of an issued file at a commit; empty where it was not there."""
+    """Return the digest of an issued item at a commit; empty if it did not exist."""
     data = past.read(commit.id, name)
     issued = read_issued(name, data)[0] if data is not None else None
     if issued is None or len(issued.trees) <= revision:

@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
+from buildsite.archive.field_names import spoken
 from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
 from buildsite.pages.links import FOLDERS
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.rows import result_title
-from buildsite.record.flags import Flag, Severity, field_label
+from buildsite.record.flags import Flag, Severity, field_path
 
 NOTHING = "—"
 
@@ -175,8 +176,7 @@ def flag_table(
             record_cell(flag.file),
             flag.severity,
             Cell(flag.flag, ("check", flag.flag)),
-            f"{field_lead(flag)}found {flag.found}; required {flag.expected}. "
-            f"Line {flag.line}.",
+            found_and_required(flag),
             next_step(flag),
             mark="accepted" if flag.accepted_by else str(flag.severity),
         )
@@ -185,9 +185,11 @@ def flag_table(
     return list_table(name, title, heads, rows)
 
 
-def field_lead(flag: Flag) -> str:
-    """Return the field of a flag, to precede what was found there."""
-    return f"{field_label(flag.field)}: " if flag.field else ""
+def found_and_required(flag: Flag) -> str:
+    """Return what a flag found and requires, with the field in words."""
+    where = f"{spoken(field_path(flag.field))}: " if flag.field else ""
+    text = f"{where}found {flag.found}; required: {flag.expected}. Line {flag.line}."
+    return text[:1].upper() + text[1:]
 
 
 def next_step(flag: Flag) -> str:
