@@ -112,7 +112,7 @@ def test_an_issue_signed_by_another_than_authorizes_it_is_caught(
     issue(root, *AMEND, reason=WHY)
 
     fault = Fault("ML-101", 2, CHAIN, head(root))
-    caught(root, fault, "signed by T07, where it names E02")
+    caught(root, fault, "signed by T07, but it names E02")
 
 
 def test_an_issue_with_the_clock_put_back_is_caught(

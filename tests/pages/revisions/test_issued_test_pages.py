@@ -299,8 +299,8 @@ def test_both_curves_stand_on_one_figure(site: dict[str, bytes]) -> None:
     figure = site["tests/ML-101/compare/r0-r1.svg"].decode()
 
     assert 'src="r0-r1.svg"' in page
-    assert "r0: peak at" in figure
-    assert "r1: peak at" in figure
+    assert "r0: peak of" in figure
+    assert "r1: peak of" in figure
     for text in ("8.64 lb", "8.60 lb", "−0.04 lb", "Mass of point 3 was misread"):
         assert text in page, text
     assert "tests/ML-102/compare/index.html" not in site
