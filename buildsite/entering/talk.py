@@ -87,12 +87,12 @@ def farewell(session: Session) -> tuple[str, ...]:
 
 def ask_whose_changes(session: Session) -> Talk:
     """Ask who made the uncommitted changes, and why; leave them if not answered."""
-    told = changes(session.committed, session.tree)
+    found = changes(session.committed, session.tree)
     yield Say(
         (
             f"{session.id} has uncommitted changes that were not made by enter:",
-            *(f"  {change}" for change in told[:6]),
-            *((f"  and {len(told) - 6} more",) if len(told) > 6 else ()),
+            *(f"  {change}" for change in found[:6]),
+            *((f"  and {len(found) - 6} more",) if len(found) > 6 else ()),
             "They will not be committed as yours.",
         )
     )
@@ -273,10 +273,10 @@ def offer_completion(session: Session) -> Talk:
     state = completed_state(session)
     errors = [flag for flag in state.flags if flag.severity is Severity.ERROR]
     warnings = [flag for flag in state.flags if flag.severity is Severity.WARNING]
-    told = [f"  {flag.severity}: {flag.message}" for flag in (*errors, *warnings)]
+    lines = [f"  {flag.severity}: {flag.message}" for flag in (*errors, *warnings)]
     if errors:
-        yield Say((*told, "The test stays in progress: it has an error."))
+        yield Say((*lines, "The test stays in progress: it has an error."))
         return
-    yield Say((*told, "Complete: ready for review."))
+    yield Say((*lines, "Complete: ready for review."))
     session.state = state
     yield Save(state.source.data)

@@ -153,18 +153,7 @@ def water_for(pan: Pan, aim: Target | None) -> WaterToAdd | None:
 
 
 def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
-    """
-    Say whether the soil suffices for the points still to make.
-
-    Parameters
-    ----------
-    case, pan
-        The test, and what lies in its pan.
-    more
-        Points still to make.
-    left
-        Soil at hand as weighed now, where it was. [kg]
-    """
+    """Return the supply for `more` points; `left` [kg] is the soil weighed now."""
     begun = any(point.wet_soil for point in case.values.points)
     if not more:
         return SoilSupply(left, None, "no more points are required")

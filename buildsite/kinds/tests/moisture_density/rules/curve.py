@@ -50,7 +50,7 @@ def often_without_peak(case: Test) -> bool:
 
 @warning("no-well-defined-optimum", "common practice")
 def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
-    """The points show no optimum. A note for clean sands and gravels."""
+    """Points without an optimum; a note for clean sands and gravels."""
     curve, soil = shapeless_curve(case), soil_of(case)
     if curve is None or not (often_without_peak(case) or curve.reason == "flat"):
         return
@@ -68,7 +68,7 @@ def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
 
 @warning("peak-not-bracketed", "common practice")
 def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
-    """The highest point is the driest or wettest: no peak is extrapolated."""
+    """A highest point that is the driest or wettest: no peak is extrapolated."""
     curve = shapeless_curve(case)
     if curve is None or curve.reason not in NOT_BRACKETED or often_without_peak(case):
         return
@@ -87,7 +87,7 @@ def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
 
 @warning("two-peaks", "common practice")
 def two_peaks(case: Test) -> Iterator[Doubt]:
-    """The points, or the curve through them, fall and rise again."""
+    """Points, or a curve through them, that fall and rise again."""
     curve = shapeless_curve(case)
     if curve is None or curve.reason != "two-peaks" or often_without_peak(case):
         return
@@ -120,7 +120,7 @@ def valley(case: Test) -> PointValues | None:
 
 @warning("peak-where-nothing-was-measured", "common practice")
 def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
-    """The peak would lie well above every point, in a gap between two."""
+    """A peak well above every point, in a gap between two."""
     curve = shapeless_curve(case)
     if curve is None or curve.reason != "bulge" or often_without_peak(case):
         return
@@ -136,7 +136,7 @@ def peak_where_nothing_was_measured(case: Test) -> Iterator[Doubt]:
 
 @warning("curve-not-fitted", "common practice")
 def curve_not_fitted(case: Test) -> Iterator[Doubt]:
-    """The curve type cannot be fitted to these points."""
+    """A curve type that cannot be fitted to the points."""
     curve = case.values.curve
     if not isinstance(curve, NoPeak) or curve.reason in SHAPELESS:
         return
@@ -164,7 +164,7 @@ ENOUGH_POINTS = 4
 
 @error("unknown-curve-form", "record format 1")
 def unknown_curve_form(case: Test) -> Iterator[Doubt]:
-    """The curve type is unknown."""
+    """A curve type that is unknown."""
     asked = case.values.requested_form
     if asked == "drawn" or asked == AUTO or asked in FORMS:
         return
@@ -179,7 +179,7 @@ def unknown_curve_form(case: Test) -> Iterator[Doubt]:
 
 @note("curve-form-not-usual", "common practice")
 def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
-    """The curve type is not the laboratory's usual one."""
+    """A curve type other than the laboratory's usual one."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     curve = case.record.curve
     if lab is None or curve is None or curve.form is None or curve.drawn is not None:
@@ -196,7 +196,7 @@ def curve_form_not_usual(case: Test) -> Iterator[Doubt]:
 
 @warning("peak-moves-with-form", "common practice")
 def peak_moves_with_form(case: Test) -> Iterator[Doubt]:
-    """The optimum varies by more than one point with the curve type."""
+    """An optimum that varies by more than one point with the curve type."""
     values = case.values
     if isinstance(values.curve, NoPeak) or values.is_drawn:
         return
@@ -241,7 +241,7 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
 
 @error("drawn-peak-unsigned", "ISO/IEC 17025:2017, 7.5.1")
 def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
-    """A drawn peak does not state who drew it, or why."""
+    """A drawn peak that does not state who drew it, or why."""
     curve = case.record.curve
     if curve is None or curve.drawn is None:
         return
@@ -257,7 +257,7 @@ def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
 
 @warning("drawn-peak-outside-points", "common practice")
 def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
-    """The drawn optimum is not between the driest and the wettest point."""
+    """A drawn optimum not between the driest and the wettest point."""
     drawn = case.record.curve.drawn if case.record.curve is not None else None
     used = case.values.on_curve
     if drawn is None or len(used) < 2:
@@ -276,7 +276,7 @@ def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
 
 @warning("drawn-peak-far-from-points", "common practice")
 def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
-    """The drawn maximum differs by more than 1 % from the highest point."""
+    """A drawn maximum that differs by more than 1 % from the highest point."""
     peak, top = case.values.maximum_dry_density, highest_point(case)
     if not case.values.is_drawn or peak is None or top is None:
         return

@@ -45,7 +45,7 @@ def hours_of_points(case: Test) -> Iterator[Doubt]:
 
 @warning("compacted-on-another-day", "common practice")
 def compacted_on_another_day(case: Test) -> Iterator[Doubt]:
-    """A point's time of compaction is on another day than its date."""
+    """A time of compaction on another day than the point's date."""
     for i, point in enumerate(case.record.points):
         at, on = point.compacted_at, compacted_on(case.record, point)
         if at is not None and on is not None and at.date() != on:
@@ -72,7 +72,7 @@ def standing_cell(method: Method, sample: SampleFacts) -> Cell | None:
 
 @warning("standing-too-short", "the method's standing time after wetting")
 def standing_too_short(case: Test) -> Iterator[Doubt]:
-    """The soil stood for less than the standing time of its class."""
+    """Soil that stood for less than the standing time of its class."""
     method, sample = case.method, sample_of(case)
     cell = standing_cell(method, sample) if method and sample else None
     if cell is None or sample is None:

@@ -33,19 +33,19 @@ def count_unlike_method(case: Test, name: str) -> Iterator[Doubt]:
 
 @warning("layers-unlike-method", "the method's number of layers")
 def layers_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The number of layers is not the method's."""
+    """A number of layers other than the method's."""
     yield from count_unlike_method(case, "layers")
 
 
 @warning("blows-unlike-method", "the method's number of blows")
 def blows_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The number of blows on each layer is not the method's."""
+    """A number of blows on each layer other than the method's."""
     yield from count_unlike_method(case, "blows_per_layer")
 
 
 @warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The soil was not passed through the method's sieve."""
+    """Soil not passed through the method's sieve."""
     record, method = case.record, case.method
     if method is None:
         return
@@ -75,7 +75,7 @@ def report_item(method: Method | None, word: str) -> Cell | None:
 
 @note("preparation-missing", "common practice")
 def preparation_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test does not state whether the soil was prepared moist or dry."""
+    """A complete test that does not state moist or dry preparation."""
     if is_complete(case) and case.record.preparation is None:
         cell = report_item(case.method, "preparation")
         yield Doubt(
@@ -90,7 +90,7 @@ def preparation_missing(case: Test) -> Iterator[Doubt]:
 
 @note("compaction-not-stated", "common practice")
 def compaction_not_stated(case: Test) -> Iterator[Doubt]:
-    """A complete test does not state its layers, or the blows on each."""
+    """A complete test that does not state its layers, or the blows on each."""
     if not is_complete(case):
         return
     for name, what in (("layers", "layers"), ("blows_per_layer", "blows on each")):
@@ -106,7 +106,7 @@ def compaction_not_stated(case: Test) -> Iterator[Doubt]:
 
 @note("rammer-operation-missing", "common practice")
 def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
-    """A complete test does not state how the rammer was operated."""
+    """A complete test that does not state how the rammer was operated."""
     rammer = case.record.rammer
     if is_complete(case) and (rammer is None or rammer.operation is None):
         cell = report_item(case.method, "rammer, manual or mechanical")
@@ -124,7 +124,7 @@ def rammer_operation_missing(case: Test) -> Iterator[Doubt]:
     "dried-back-too-hot", "the method's highest temperature for drying before the test"
 )
 def dried_back_too_hot(case: Test) -> Iterator[Doubt]:
-    """The soil was dried at a higher temperature than the method allows."""
+    """Soil dried at a higher temperature than the method allows."""
     dried, method = case.record.dried_back, case.method
     if dried is None or dried.max_temperature_c is None or method is None:
         return
@@ -158,7 +158,7 @@ def exceeded_gradation_limits(
 
 @warning("method-not-for-gradation", "the method's limits of gradation")
 def method_not_for_gradation(case: Test) -> Iterator[Doubt]:
-    """The soil is coarser than the method allows."""
+    """Soil coarser than the method allows."""
     method, sample = case.method, sample_of(case)
     if method is None or sample is None:
         return
@@ -196,7 +196,7 @@ def is_heavy_clay(method: Method, sample: SampleFacts) -> bool:
 
 @warning("soil-reused", "the method's rule on reusing soil")
 def soil_reused(case: Test) -> Iterator[Doubt]:
-    """Soil was reused between points where the method requires fresh soil."""
+    """Soil reused between points where the method requires fresh soil."""
     method, sample = case.method, sample_of(case)
     if case.record.specimens != "reused" or method is None:
         return

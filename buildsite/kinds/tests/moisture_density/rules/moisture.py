@@ -31,7 +31,7 @@ the scatter of moisture specimens."""
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
-    """Containers of one point differ by over 10 % of their mean, or over a point."""
+    """Containers of one point that differ by over 10 % of their mean, or 1 point."""
     for point in case.values.points:
         yield from disagreement(
             field_of(point),
@@ -42,7 +42,7 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
 
 @warning("moisture-specimen-too-small", "the method's least moisture specimen")
 def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """The moisture specimen of a point is smaller than the method requires."""
+    """A moisture specimen smaller than the method requires."""
     method, unit = case.method, case.record.units.moisture
     if method is None or unit is None:
         return
@@ -82,7 +82,7 @@ def step_limit(case: Test) -> Cell | None:
 
 @warning("water-content-step-too-large", "the method's greatest step of water content")
 def water_content_step_too_large(case: Test) -> Iterator[Doubt]:
-    """The step of water content next to the highest point exceeds the method's."""
+    """A step of water content next to the highest point beyond the method's."""
     cell, top = step_limit(case), highest_point(case)
     if cell is None or top is None:
         return
@@ -112,7 +112,7 @@ def water_content_of(point: PointValues) -> float:
 
 @warning("water-content-unlike-water-added", "conservation of mass")
 def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
-    """A step of water content differs by over a point from the water added."""
+    """A step of water content that differs by over a point from the water added."""
     for i in range(1, len(case.record.points)):
         before, after = case.values.points[i - 1 : i + 1]
         expected = step_by_water_added(case, i)

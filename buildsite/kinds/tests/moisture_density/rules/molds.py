@@ -35,7 +35,7 @@ def molds(case: Test) -> Iterator[tuple[Ref, MoldFacts]]:
 
 @error("mold-missing", VOLUME)
 def mold_missing(case: Test) -> Iterator[Doubt]:
-    """Soil was weighed in a mold of unknown volume."""
+    """Soil weighed in a mold of unknown volume."""
     record = case.record
     without = [
         i + 1
@@ -56,7 +56,7 @@ def mold_missing(case: Test) -> Iterator[Doubt]:
 
 @warning("mold-out-of-calibration", PROGRAM)
 def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
-    """The mold was out of calibration on the day it was used."""
+    """A mold without a calibration in force on the day of its use."""
     interval = case.cell("calibration_interval")
     for ref, facts in molds(case):
         if facts.calibrated_on is not None:
@@ -65,7 +65,7 @@ def mold_out_of_calibration(case: Test) -> Iterator[Doubt]:
 
 @warning("nominal-mold-volume", VOLUME)
 def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
-    """The mold had no calibrated volume: the nominal one is used."""
+    """A mold without a calibrated volume: the nominal one is used."""
     method = case.method
     for ref, facts in molds(case):
         if facts.volume_m3 is not None:
@@ -87,7 +87,7 @@ def nominal_mold_volume(case: Test) -> Iterator[Doubt]:
 
 @warning("mold-volume-not-on-file", VOLUME)
 def mold_volume_not_on_file(case: Test) -> Iterator[Doubt]:
-    """The test states a mold volume whose calibration is not on file."""
+    """A mold volume whose calibration is not on file."""
     record = case.record
     named = record.equipment is not None and record.equipment.mold is not None
     if record.mold_volume is not None and not (named or case.inputs.alone):
@@ -113,7 +113,7 @@ def is_other_mold(facts: MoldFacts, method: Method) -> bool:
 
 @warning("mold-unlike-method", "the method's mold")
 def mold_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The mold is not of the method's size."""
+    """A mold not of the method's size."""
     method = case.method
     if method is None:
         return
@@ -136,7 +136,7 @@ def mold_unlike_method(case: Test) -> Iterator[Doubt]:
 
 @warning("mold-out-of-tolerance", "the method's tolerances of the mold")
 def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
-    """The volume or size of the mold is outside the method's tolerance."""
+    """A mold whose volume or size is outside the method's tolerance."""
     method = case.method
     if method is None:
         return
@@ -169,7 +169,7 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
 
 @warning("weighed-unlike-calibrated", "common practice")
 def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
-    """The mold was weighed with its base plate, calibrated without, or vice versa."""
+    """A mold weighed with its base plate, calibrated without, or vice versa."""
     stated = case.record.weighed_with
     for _, facts in molds(case):
         if stated and facts.weighed_with and facts.weighed_with != stated:
@@ -184,7 +184,7 @@ def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
 
 @warning("weighed-unlike-method", "the method's way of weighing the mold")
 def weighed_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The mold was weighed with or without its base plate, unlike the method."""
+    """A mold weighed with or without its base plate, unlike the method."""
     stated, cell = case.record.weighed_with, case.cell("weighed_with")
     if stated is not None and cell is not None and stated not in cell.choices:
         yield Doubt(
@@ -216,7 +216,7 @@ def mass_text(mass: float) -> str:
 
 @warning("mold-mass-unlike-calibrated", "common practice")
 def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
-    """The mass of the empty mold is not its mass as calibrated."""
+    """An empty mold that does not weigh as calibrated."""
     record = case.record
     unit, stated = record.units.compacted, record.mold_mass
     if unit is None or stated is None:

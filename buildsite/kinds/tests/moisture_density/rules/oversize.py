@@ -41,7 +41,7 @@ def least_percent(case: Test, method: Method) -> float:
 
 @warning("oversize-above-limit", "the method's limit of oversize")
 def oversize_above_limit(case: Test) -> Iterator[Doubt]:
-    """There is more oversize than the method allows."""
+    """Oversize beyond the method's limit."""
     known = oversize_and_method(case)
     if known is None:
         return
@@ -61,7 +61,7 @@ def oversize_above_limit(case: Test) -> Iterator[Doubt]:
 
 @warning("oversize-not-corrected", "the method's rule on oversize")
 def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
-    """The result cannot be corrected for oversize: data are missing."""
+    """A result that cannot be corrected for oversize: data are missing."""
     yield from oversize_not_stated(case)
     known = to_be_corrected(case)
     if known is None or bulk_of(*known) is not None:
@@ -102,7 +102,7 @@ def oversize_not_stated(case: Test) -> Iterator[Doubt]:
 
 @warning("oversize-too-absorbent", "the method's limit of absorption")
 def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
-    """The absorption of the oversize exceeds the limit of the correction."""
+    """Oversize whose absorption is beyond the limit of the correction."""
     known = to_be_corrected(case)
     if known is None or not too_absorbent(*known):
         return
@@ -121,7 +121,7 @@ def oversize_too_absorbent(case: Test) -> Iterator[Doubt]:
     "oversize-basis-missing", "AASHTO T 85, ASTM C127: two bulk specific gravities"
 )
 def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
-    """The bulk specific gravity does not state whether it is oven-dry or SSD."""
+    """A bulk specific gravity that may be oven-dry or SSD."""
     known = to_be_corrected(case)
     if known is None:
         return
@@ -138,7 +138,7 @@ def oversize_basis_missing(case: Test) -> Iterator[Doubt]:
 
 @note("oversize-assumed", "NDDOT T 224 (2011): 2.0 % where not measured")
 def oversize_assumed(case: Test) -> Iterator[Doubt]:
-    """The correction for oversize uses an assumed value."""
+    """A correction for oversize with an assumed value."""
     corrected = case.values.corrected
     if corrected is not None and corrected.assumed:
         yield Doubt(
@@ -151,7 +151,7 @@ def oversize_assumed(case: Test) -> Iterator[Doubt]:
 
 @warning("oversize-on-other-sieve", "the method's sieve for oversize")
 def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
-    """The oversize was not measured on the method's sieve."""
+    """Oversize not measured on the method's sieve."""
     known = oversize_and_method(case)
     if known is None or not known[0].sieve:
         return

@@ -38,7 +38,7 @@ WET_LEG_FROM = 1.0
 
 @error("right-of-zero-air-voids", "water fills the voids at most")
 def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
-    """A point or the peak lies right of zero air voids."""
+    """A point or peak right of zero air voids."""
     solids = solids_of(case)
     if solids is None:
         return
@@ -126,7 +126,7 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
 
 @error("impossible-density", "no soil is denser than its solids")
 def impossible_density(case: Test) -> Iterator[Doubt]:
-    """The dry density is impossible for soil, or above that of its solids."""
+    """A dry density impossible for soil, or above that of its solids."""
     low, high = possible_dry(case)
     known = [
         (p, p.dry_density) for p in case.values.points if p.dry_density is not None
@@ -165,7 +165,7 @@ def possible_dry(case: Test) -> tuple[float, float]:
 
 @warning("unusual-density", "common practice")
 def unusual_density(case: Test) -> Iterator[Doubt]:
-    """The dry density is outside 1000 to 2500 kg/m³."""
+    """A dry density outside 1000 to 2500 kg/m³."""
     (low, high), (least, most) = USUAL_DRY, possible_dry(case)
     for point in case.values.on_curve:
         dry = point.dry_density or 0.0
@@ -182,7 +182,7 @@ def unusual_density(case: Test) -> Iterator[Doubt]:
 
 @note("water-bled", "common practice")
 def water_bled(case: Test) -> Iterator[Doubt]:
-    """Water bled out of the mold at a point."""
+    """A point at which water bled out of the mold."""
     for i, point in enumerate(case.record.points):
         if point.bleeding:
             yield Doubt(
@@ -197,7 +197,7 @@ def water_bled(case: Test) -> Iterator[Doubt]:
 
 @warning("too-few-points", "the method's least number of points")
 def too_few_points(case: Test) -> Iterator[Doubt]:
-    """There are fewer points on the curve than the method requires."""
+    """Fewer points on the curve than the method requires."""
     cell = case.cell("least_points")
     least = int(cell.value) if cell is not None else FEWEST_POINTS
     count = len(case.values.on_curve)
@@ -219,7 +219,7 @@ def too_few_points(case: Test) -> Iterator[Doubt]:
 
 @warning("too-few-points-on-a-side", "the method's least number of points on each side")
 def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
-    """There are fewer points dry or wet of optimum than the method requires."""
+    """Fewer points dry or wet of optimum than the method requires."""
     cell = case.cell("least_points_each_side")
     optimum = case.values.optimum_water_content
     if cell is None or optimum is None:
@@ -243,7 +243,7 @@ def too_few_points_on_a_side(case: Test) -> Iterator[Doubt]:
 
 @warning("stopped-before-wet-mass-fell", "the method's rule for ending the series")
 def stopped_before_wet_mass_fell(case: Test) -> Iterator[Doubt]:
-    """The series ended while the wet mass still rose, against the method."""
+    """A series that ended while the wet mass still rose, against the method."""
     cell = wet_mass_cell(case)
     known = [point for point in case.values.on_curve if point.wet_density is not None]
     if cell is None or len(known) < FEWEST_POINTS:

@@ -21,7 +21,7 @@ def is_other_rammer(facts: DeviceFacts, method: Method) -> bool:
 
 @warning("rammer-unlike-method", "the method's rammer")
 def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The mass of the rammer is not the method's."""
+    """A rammer of a mass other than the method's."""
     method = case.method
     if method is None:
         return
@@ -39,7 +39,7 @@ def rammer_unlike_method(case: Test) -> Iterator[Doubt]:
 
 @warning("rammer-out-of-tolerance", "the method's tolerances of the rammer")
 def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
-    """The mass or drop of the rammer is outside the method's tolerance."""
+    """A rammer whose mass or drop is outside the method's tolerance."""
     method = case.method
     if method is None:
         return
@@ -65,7 +65,7 @@ def rammer_out_of_tolerance(case: Test) -> Iterator[Doubt]:
 
 @warning("rammer-face-worn", "the method's limit of wear of the rammer's face")
 def rammer_face_worn(case: Test) -> Iterator[Doubt]:
-    """The round face of the rammer is worn beyond the method's limit."""
+    """A round rammer face worn beyond the method's limit."""
     method = case.method
     if method is None:
         return
@@ -89,7 +89,7 @@ def rammer_face_worn(case: Test) -> Iterator[Doubt]:
 
 @warning("rammer-face-not-allowed", "the method's rammer faces")
 def rammer_face_not_allowed(case: Test) -> Iterator[Doubt]:
-    """The method does not allow this rammer face in its mold."""
+    """A rammer face that the method does not allow in its mold."""
     method = case.method
     if method is None:
         return
@@ -113,7 +113,7 @@ def rammer_face_not_allowed(case: Test) -> Iterator[Doubt]:
 
 @warning("rammer-unlike-its-record", "common practice")
 def rammer_unlike_its_record(case: Test) -> Iterator[Doubt]:
-    """The test describes the rammer differently from the rammer's record."""
+    """A rammer described differently in the test and in its record."""
     stated = case.record.rammer
     if stated is None:
         return

@@ -30,7 +30,7 @@ def fields_written(part: object, names: tuple[str, ...]) -> list[str]:
 
 @error("no-points", "common practice")
 def no_points(case: Test) -> Iterator[Doubt]:
-    """The test has no points."""
+    """A test without points."""
     if not case.record.points:
         yield Doubt(
             field=("points",),
@@ -42,7 +42,7 @@ def no_points(case: Test) -> Iterator[Doubt]:
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
-    """A point lacks the readings for its density or water content."""
+    """A point without the readings for its density or water content."""
     severity = note_until_complete(case)
     mend = ENTER_LATER if severity is not None else TAKE_FROM_SHEET
     for i, point in enumerate(case.record.points):
@@ -95,7 +95,7 @@ UNITS = {
 
 @error("two-forms-of-one-value", "record format 1")
 def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
-    """A point states its density or water content in two ways."""
+    """A point that states its density or water content in two ways."""
     for line in SPECIMENS.lines(case.record):
         point = line.part
         forms = fields_written(point, MASS_FORMS)
@@ -109,7 +109,7 @@ def two_forms_of_one_value(case: Test) -> Iterator[Doubt]:
 
 @warning("volume-stated-and-calibrated", "common practice")
 def volume_stated_and_calibrated(case: Test) -> Iterator[Doubt]:
-    """The test states a mold volume and names a mold with a calibration on file."""
+    """A mold volume stated beside a mold with a calibration on file."""
     record = case.record
     named = any(mold_id(record, point) for point in record.points)
     if record.mold_volume is not None and named and not case.inputs.alone:
@@ -123,7 +123,7 @@ def volume_stated_and_calibrated(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Values were transcribed from a report, not observed."""
+    """Values transcribed from a report, not observed."""
     taken = [point for point in case.values.points if point.transcribed]
     if taken:
         names = sorted({name for point in taken for name in point.transcribed})
@@ -134,7 +134,7 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
 
 @error("soil-no-heavier-than-mold", "conservation of mass")
 def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
-    """The filled mold weighs no more than the empty mold."""
+    """A filled mold that weighs no more than the empty mold."""
     unit = case.record.units.compacted or ""
     for i, point in enumerate(case.record.points):
         own = point.mold_mass is not None

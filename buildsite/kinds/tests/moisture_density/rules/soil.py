@@ -40,7 +40,7 @@ def gravities(case: Test) -> Iterator[tuple[str, Field, Decimal]]:
 
 @error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """The specific gravity is impossible: below 1.5 or above 5."""
+    """An impossible specific gravity: below 1.5 or above 5."""
     low, high = POSSIBLE_GRAVITY
     for what, field, value in gravities(case):
         if not low <= value <= high:
@@ -54,7 +54,7 @@ def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
 
 @warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """The specific gravity of a soil that is not organic is outside 2.4 to 3.0."""
+    """A specific gravity outside 2.4 to 3.0, of a soil that is not organic."""
     soil = soil_of(case)
     if soil is not None and soil.symbol in ORGANIC:
         return
@@ -71,7 +71,7 @@ def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
 
 @note("assumed-specific-gravity", "common practice")
 def assumed_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """The zero-air-voids line uses an assumed specific gravity."""
+    """A zero-air-voids line with an assumed specific gravity."""
     gravity = case.values.gravity
     if gravity is not None and gravity.basis != "measured":
         yield Doubt(
@@ -102,7 +102,7 @@ def no_specific_gravity(case: Test) -> Iterator[Doubt]:
 
 @warning("unusual-optimum", "common practice")
 def unusual_optimum(case: Test) -> Iterator[Doubt]:
-    """The optimum is outside 4 to 45 %."""
+    """An optimum outside 4 to 45 %."""
     optimum, (low, high) = case.values.optimum_water_content, USUAL_OPTIMUM
     if optimum is not None and not low <= optimum <= high:
         yield Doubt(
@@ -116,7 +116,7 @@ def unusual_optimum(case: Test) -> Iterator[Doubt]:
 
 @warning("result-unlike-soil", "common practice")
 def result_unlike_soil(case: Test) -> Iterator[Doubt]:
-    """The maximum or the optimum is far from the usual range of the soil class."""
+    """A maximum or optimum far from the usual range of the soil class."""
     soil, method, values = soil_of(case), case.method, case.values
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
     if soil is None or method is None or peak is None or optimum is None:
