@@ -12,7 +12,7 @@ from buildsite.kinds.sheet import Note
 from buildsite.record.flags import Flag
 
 if TYPE_CHECKING:
-    from buildsite.kinds.equipment.reliance import Piece
+    from buildsite.kinds.equipment.uses import Piece
 
 MOST = 4
 """Tests of one sample by one method, above which they are a series on a reference soil:
@@ -32,7 +32,7 @@ def traces_of(archive: Archive, files: Sequence[str]) -> list[Trace]:
 
 def pieces(archive: Archive) -> list["Piece"]:
     """Return every piece of equipment whose record can be read."""
-    from buildsite.kinds.equipment.reliance import Piece
+    from buildsite.kinds.equipment.uses import Piece
 
     entries = [archive.entry(file) for file in archive.files("equipment")]
     return [
@@ -54,14 +54,14 @@ def flags_across(
 
     `repeats` are the repeat tests, if compared already.
     """
-    from buildsite.kinds.equipment import reliance
+    from buildsite.kinds.equipment import uses
 
     pairs = repeated(archive, traces) if repeats is None else repeats
     found: dict[str, tuple[Flag, ...]] = {}
     for rule, file, doubt in (
         *across.doubts(traces),
         *across.repeat_doubts(pairs),
-        *reliance.doubts(pieces(archive), traces),
+        *uses.doubts(pieces(archive), traces),
     ):
         flag = flag_of(rule, doubt, archive.entry(file).source)
         found[file] = (*found.get(file, ()), flag)

@@ -6,7 +6,7 @@ from datetime import date
 from buildsite.archive.across import pieces
 from buildsite.archive.archive import Archive
 from buildsite.kinds.equipment.calibrations import Due, due, in_force
-from buildsite.kinds.equipment.reliance import Piece
+from buildsite.kinds.equipment.uses import Piece
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.values import dataclass

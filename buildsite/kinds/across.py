@@ -208,7 +208,7 @@ USED_OUT_OF_USE = Known(
     "A test used equipment on or after the date it was taken out of service.",
 )
 EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
-"""The flags of `kinds/equipment/reliance.py`."""
+"""The flags of `kinds/equipment/uses.py`."""
 
 KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
 """Every flag that shows only across records."""

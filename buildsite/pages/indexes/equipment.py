@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from buildsite.archive.across import pieces
-from buildsite.kinds.equipment.reliance import (
+from buildsite.kinds.equipment.uses import (
     Finding,
     Piece,
     TestUse,

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
-from buildsite.kinds.equipment.reliance import by_equipment, specimens_since
+from buildsite.kinds.equipment.uses import by_equipment, specimens_since
 from buildsite.kinds.sheet import Note, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import news_table

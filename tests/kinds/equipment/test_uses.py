@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from buildsite.kinds.across import Trace, Use
-from buildsite.kinds.equipment.reliance import Finding, Piece, doubts, found_wrong
-from buildsite.kinds.equipment.reliance import by_equipment as laid_out
+from buildsite.kinds.equipment.uses import Finding, Piece, doubts, found_wrong
+from buildsite.kinds.equipment.uses import by_equipment as laid_out
 from tests.kinds.making import kind, made
 
 T99 = ("AASHTO T 99", "A", "none", "")
