@@ -29,11 +29,6 @@ def rounded(value: float, rule: Rounding) -> str:
     return plain(round_half_even(round_to_step(snap(value), step), rule.places))
 
 
-def density_in(value: float, unit_name: str) -> float:
-    """Return a density in the unit it is reported in."""
-    return from_si(value, unit_name)
-
-
 def reported_number(
     name: str, value: float, unit_name: str, method: Method | None, figures: int
 ) -> str:
@@ -104,6 +99,12 @@ def result_word(method: Method | None, name: str, unit_name: str) -> str:
 def reported_word(method: Method | None, name: str, text: str) -> str:
     """Return the term for a result as reported in `text`, which tells its unit."""
     return result_word(method, name, text.partition(" ")[2])
+
+
+def result_label(method: Method | None, name: str, unit_name: str) -> str:
+    """Return a result's word with a capital, as a label."""
+    text = result_word(method, name, unit_name)
+    return text[:1].upper() + text[1:]
 
 
 SHORT = {"ssd": "SSD"}

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.reporting import density_result, result_text, result_word
+from buildsite.kinds.reporting import density_result, result_label, result_text
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import asks_uncertainty
@@ -32,12 +32,6 @@ OTHER_UNIT = {
 """The second unit of each reported unit."""
 
 
-def result_label(case: Test, name: str) -> str:
-    """Return the label of a result."""
-    text = result_word(case.method, name, case.values.density_unit)
-    return text[:1].upper() + text[1:]
-
-
 def result_rows(case: Test, lead: str) -> list[Row]:
     """Return the rows of the two results: label, as reported, in the other unit."""
     density, optimum = f"{lead}maximum_dry_density", f"{lead}optimum_water_content"
@@ -46,7 +40,7 @@ def result_rows(case: Test, lead: str) -> list[Row]:
     return [
         Row(
             (
-                Cell(result_label(case, name)),
+                Cell(result_label(case.method, name, case.values.density_unit)),
                 Cell(result_text(case.results[name])),
                 Cell(in_other if name == density else ""),
             ),

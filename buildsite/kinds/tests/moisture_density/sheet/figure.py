@@ -6,12 +6,12 @@ from itertools import count
 from math import ceil, floor
 from typing import TypeVar
 
-from buildsite.kinds.reporting import density_in, result_word
+from buildsite.kinds.reporting import result_label, result_word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.sheet.facts import curve_type
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
-from buildsite.record.units import unit
+from buildsite.record.units import from_si, unit
 from buildsite.soil.curves import Curve, Solids, sample
 from buildsite.soil.lines import water_content_at_zero_air_voids, zero_air_voids_density
 from buildsite.standards.method import Method
@@ -99,7 +99,7 @@ def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> 
     """
     if solids is None:
         return y
-    factor = density_in(1.0, name)
+    factor = from_si(1.0, name)
     reach = zero_air_voids_density(x.high - x.step, *solids) * factor
     steps = ceil((reach - y.high) / y.step - 1e-9)
     if steps <= 0 or reach - y.high > (y.high - y.low) / 2:
@@ -111,7 +111,7 @@ def zero_air_voids_line(
     solids: Solids, name: str, x: Axis, y: Axis, label: str
 ) -> Line | None:
     """Return the zero-air-voids line where it crosses the figure, if it does."""
-    factor = density_in(1.0, name)
+    factor = from_si(1.0, name)
     first = water_content_at_zero_air_voids(y.high / factor, *solids)
     first, last = max(first, x.low), x.high
     if y.low > 0:  # at zero density the line is infinitely far to the right
@@ -182,19 +182,17 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         return None
     values, name = case.values, case.values.density_unit
     peak, optimum = values.maximum_dry_density, values.optimum_water_content
-    factor = density_in(1.0, name)
+    factor = from_si(1.0, name)
     x = water_axis(
         [point.water_content or 0.0 for point in points],
-        result_word(case.method, "water_content", name).capitalize(),
+        result_label(case.method, "water_content", name),
         centred=True,
     )
-    shown = [
-        density_in(point.dry_density, name) for point in points if point.dry_density
-    ]
+    shown = [from_si(point.dry_density, name) for point in points if point.dry_density]
     y = density_axis(
-        [*shown, *([density_in(peak, name)] if peak is not None else ())],
+        [*shown, *([from_si(peak, name)] if peak is not None else ())],
         name,
-        result_word(case.method, "dry_density", name).capitalize(),
+        result_label(case.method, "dry_density", name),
         centred=True,
     )
     y = raised_for_air_voids(values.solids, name, x, y)

@@ -1,6 +1,11 @@
 """The table of points: readings and computed values."""
 
-from buildsite.kinds.reporting import point_density, result_word, to_places
+from buildsite.kinds.reporting import (
+    point_density,
+    result_label,
+    result_word,
+    to_places,
+)
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
@@ -21,9 +26,9 @@ def point_columns(case: Test) -> tuple[Column, ...]:
     method, name = case.method, case.values.density_unit
     shown, slug = unit(name).shown, SLUGS[name]
     compacted = case.record.units.compacted or ""
-    water = result_word(method, "water_content", name).capitalize()
-    wet = result_word(method, "wet_density", name).capitalize()
-    dry = result_word(method, "dry_density", name).capitalize()
+    water = result_label(method, "water_content", name)
+    wet = result_label(method, "wet_density", name)
+    dry = result_label(method, "dry_density", name)
     return (
         Column("Point", key="point"),
         Column(water_added_label(case), "mL", number=True, key="water_added_ml"),

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from buildsite.kinds.kind import KeptResult
-from buildsite.kinds.reporting import density_in, readable_text, result_word
+from buildsite.kinds.reporting import readable_text, result_label
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     STEPS,
@@ -14,6 +14,7 @@ from buildsite.kinds.tests.moisture_density.sheet.figure import (
     water_axis,
     zero_air_voids_line,
 )
+from buildsite.record.units import from_si
 from buildsite.soil.curves import Solids
 from buildsite.standards.method import Method
 
@@ -70,11 +71,10 @@ def axes(
         top = peak(result)
         for x, y in (*places, *line_points(result), *([top] if top else ())):
             xs.append(x)
-            ys.append(density_in(y, name))
+            ys.append(from_si(y, name))
     if not xs:
         return None
-    words = [result_word(method, of, name) for of in ("water_content", "dry_density")]
-    labels = [text[:1].upper() + text[1:] for text in words]
+    labels = [result_label(method, of, name) for of in ("water_content", "dry_density")]
     x_axis = water_axis(xs, labels[0], centred=False)
     y_axis = density_axis(ys, name, labels[1], centred=False)
     last = solids_of(results[-1][1])
@@ -104,18 +104,18 @@ def air_voids_lines(
 def revision_marks(kept: KeptResult, name: str, *, last: bool) -> Iterator[Line | Dot]:
     """Yield the curve and peak of a revision, and the points of the last one."""
     label, result = kept
-    way = [(x, density_in(y, name)) for x, y in line_points(result)]
+    way = [(x, from_si(y, name)) for x, y in line_points(result)]
     if way:
         xs, ys = tuple(x for x, _ in way), tuple(y for _, y in way)
         yield Line("curve" if last else "curve-before", xs, ys, label)
     if last:
         for number, (x, y, out) in enumerate(measured_points(result), start=1):
             sort = "rejected" if out else "point"
-            yield Dot(sort, x, density_in(y, name), number)
+            yield Dot(sort, x, from_si(y, name), number)
     top = peak(result)
     if top is not None:
         text = "" if way else label
-        yield Dot("peak", top[0], density_in(top[1], name), label=text)
+        yield Dot("peak", top[0], from_si(top[1], name), label=text)
 
 
 def revision_text(kept: KeptResult) -> str:

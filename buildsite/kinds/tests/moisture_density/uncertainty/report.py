@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, Decimal
 
 from buildsite.kinds.kind import Appendix
-from buildsite.kinds.reporting import result_text, result_word
+from buildsite.kinds.reporting import result_label, result_text, result_word
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.uncertainty.budget import (
@@ -164,8 +164,7 @@ def budget_table(case: Test, made: Budget, which: int) -> Table:
         Column("Contribution", of, number=True),
         Column("Source"),
     )
-    title = result_word(case.method, name, density)
-    title = title[:1].upper() + title[1:]
+    title = result_label(case.method, name, density)
     return Table(
         name,
         f"{title}, {result_text(case.results[name])}",
