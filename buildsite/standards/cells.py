@@ -135,11 +135,21 @@ class Cell:
     @property
     def short_basis(self) -> str:
         """Return the basis in short, for the bench."""
-        return self.basis.replace(f" ({UNCHECKED})", ", unchecked")
+        return short_basis(self.basis)
 
     def __str__(self) -> str:
         """Write the figure in both systems of units."""
         return f"{self.printed} ({self.also})" if self.also else str(self.printed)
+
+
+def short_basis(basis: str) -> str:
+    """
+    Return a source in short, for a table or the bench.
+
+    >>> short_basis("ASTM D698, table 2 (not yet checked against the standard's text)")
+    'ASTM D698, table 2, unchecked'
+    """
+    return basis.replace(f" ({UNCHECKED})", ", unchecked")
 
 
 def status_text(status: str) -> str:

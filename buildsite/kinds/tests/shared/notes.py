@@ -1,6 +1,7 @@
 """The notes of a report: departures, rejected readings, statements, flags."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.bench_spec import LOCAL_RULES
@@ -8,6 +9,7 @@ from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.kinds.tests.shared.facts import join_known, person_text
 from buildsite.kinds.tests.shared.record import AnyTest, lines_of
 from buildsite.record.flags import Field, Flag, Severity
+from buildsite.standards.cells import UNCHECKED, short_basis
 
 
 def rejected(case: AnyTest) -> Note | None:
@@ -131,7 +133,7 @@ def places_text(fields: list[Field]) -> str:
     return "; ".join(filter(None, texts)) or "—"
 
 
-def flag_rows(flags: list[Flag]) -> Iterator[Row]:
+def flag_rows(flags: Sequence[Flag]) -> Iterator[Row]:
     """Return the rows of flags; flags that differ only in place share a row."""
     alike: dict[tuple[str, ...], list[Flag]] = {}
     for flag in flags:
@@ -143,7 +145,7 @@ def flag_rows(flags: list[Flag]) -> Iterator[Row]:
             str(first.severity),
             places_text([flag.field for flag in shared]),
             f"Found: {found}. Required: {expected}.",
-            basis,
+            short_basis(basis),
             state,
         )
         yield Row(
@@ -152,15 +154,21 @@ def flag_rows(flags: list[Flag]) -> Iterator[Row]:
         )
 
 
+def flags_of(name: str, title: str, flags: Sequence[Flag]) -> Table:
+    """Return a table of flags; it explains `unchecked` where a source is."""
+    rows = tuple(flag_rows(flags))
+    unchecked = any(UNCHECKED in flag.basis for flag in flags)
+    note = f"Unchecked: {UNCHECKED}." if unchecked else ""
+    return Table(name, title, FLAG_COLUMNS, rows, role="flags", note=note)
+
+
 def flag_table(flags: tuple[Flag, ...]) -> Table | None:
     """Return the table of errors and warnings."""
     printed = [flag for flag in flags if flag.severity is not Severity.NOTE]
     if not printed:
         return None
     printed.sort(key=lambda flag: (flag.severity.rank, flag.order))
-    return Table(
-        "flags", "Flags", FLAG_COLUMNS, tuple(flag_rows(printed)), role="flags"
-    )
+    return flags_of("flags", "Flags", printed)
 
 
 def note_table(flags: tuple[Flag, ...]) -> Table | None:
@@ -168,11 +176,5 @@ def note_table(flags: tuple[Flag, ...]) -> Table | None:
     own = [flag for flag in flags if flag.severity is Severity.NOTE]
     if not own:
         return None
-    return Table(
-        "notes",
-        "Notes for the laboratory",
-        FLAG_COLUMNS,
-        tuple(flag_rows(own)),
-        role="flags",
-        laboratory_only=True,
-    )
+    table = flags_of("notes", "Notes for the laboratory", own)
+    return replace(table, laboratory_only=True)
