@@ -74,11 +74,12 @@ def one_of(part: str) -> str:
     """
     Return the name of one entry of a list.
 
-    >>> one_of("points"), one_of("check_masses"), one_of("accepted")
-    ('point', 'check mass', 'accepted flag')
+    >>> one_of("points"), one_of("check_masses"), one_of("measured_temperatures_c")
+    ('point', 'check mass', 'measured temperature')
     """
     if part in ONE:
         return ONE[part]
+    part = UNIT_ENDING.sub("", part)
     many = "es" if part.endswith("sses") else "s"
     return name(part.removesuffix(many) if not part.endswith("ss") else part)
 

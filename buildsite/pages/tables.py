@@ -170,7 +170,7 @@ def flag_table(
     flags: Iterable[Flag], name: str, title: str, last: str = "Corrective action"
 ) -> Table:
     """Return flags, the most severe first; `last` heads the column of actions."""
-    heads = columns("Record", "Severity", "Flag", "Found and required", last)
+    heads = columns("Record", "Severity", "Flag", "Finding", last)
     rows = [
         table_row(
             record_cell(flag.file),
