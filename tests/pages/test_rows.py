@@ -6,8 +6,9 @@ import pytest
 
 from buildsite.archive.issued_files import IssuedFiles, issued_state
 from buildsite.kinds.sheet import Sheet
-from buildsite.pages.rows import row_of_issued
-from tests.archives import archive_of, changed
+from buildsite.pages.rows import row_of, row_of_issued
+from buildsite.pages.tables import table_of_tests
+from tests.archives import archive_of, changed, sound
 
 FILE = "records/marsh-lane/tests/ML-101.yaml"
 OTHER = {"results": {"maximum_dry_density": "150.0 lb/ft3"}}
@@ -47,3 +48,25 @@ def test_a_day_that_cannot_be_had_is_left_open() -> None:
 
     assert row.day is None
     assert row.issued_on == date(2026, 3, 13)
+
+
+def headings(*ids: str) -> list[str]:
+    """Headings of the results in a list of these tests."""
+    archive = archive_of(sound())
+    rows = []
+    for id in ids:
+        made = archive.outcome(f"records/marsh-lane/tests/{id}.yaml")
+        assert made is not None
+        rows.append(row_of(archive, made, made.sheet()))
+    labels = [one.label for one in table_of_tests("t", "T", rows).columns]
+    return labels[labels.index("Method") + 1 : labels.index("Status")]
+
+
+def test_a_list_names_results_by_the_term_that_its_tests_share() -> None:
+    # ML-101 is by AASHTO T 99, ML-102 by ASTM D698: `words` of standards/*.yaml.
+    assert headings("ML-101")[:2] == ["Maximum dry density", "Optimum moisture content"]
+    assert headings("ML-102")[0] == "Standard maximum dry unit weight"
+    assert headings("ML-101", "ML-102")[:2] == [
+        "Maximum dry density",
+        "Optimum water content",
+    ]
