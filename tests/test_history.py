@@ -169,7 +169,7 @@ def test_an_unknown_revision_is_told_with_a_remedy(
 ) -> None:
     clone(tmp_path, sound())
 
-    with pytest.raises(EnvironmentFault, match="knows no revision") as caught:
+    with pytest.raises(EnvironmentFault, match="No revision") as caught:
         at_revision(tmp_path, revision)
     assert "HEAD~1:HF-0117" in caught.value.remedy
 

@@ -1,4 +1,4 @@
-"""Find the archive, read it, replace files and sites whole."""
+"""The archive's files and the site's: found, read, and replaced whole."""
 
 from buildsite.files.archive import (
     ArchiveFiles,

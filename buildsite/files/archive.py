@@ -13,18 +13,18 @@ from buildsite.values import dataclass
 
 LAB = Path("records", "lab.yaml")
 ISSUED = ".issued.yaml"
-# Without these two, a pipe named like a record would hold the reader for ever, and a
-# link put there after the folder was listed would be followed.
+# Without these two, a pipe named like a record would block the reader, and a link put
+# there after the folder was listed would be followed.
 _OPEN = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 
 
 @dataclass(frozen=True)
 class Listing:
     """
-    What stands under records/: paths with slashes, from the archive's folder, sorted.
+    Files under records/: paths with slashes, from the archive's folder, sorted.
 
-    `names` are the records; `issued` the revisions issued of each test; `kept` the
-    reports and results kept as they were issued.
+    `names` are the records; `issued` the issued files; `kept` the kept reports and
+    results.
     """
 
     root: Path
@@ -34,21 +34,14 @@ class Listing:
     flags: tuple[Flag, ...]
 
     def read(self, name: str) -> bytes:
-        """
-        Return the bytes of one file; of a record, at most one more than it may have.
-
-        Raises
-        ------
-        EnvironmentFault
-            If it cannot be read.
-        """
+        """Return the bytes of one file; of a record, at most one more than allowed."""
         try:
             return self._read(name)
         except OSError as error:
             raise unreadable(self.root / name, error) from error
 
     def read_all(self, names: tuple[str, ...], flags: list[Flag]) -> dict[str, bytes]:
-        """Return the bytes of many files, and flag those that cannot be read."""
+        """Return the bytes of many files, and flag unreadable ones."""
         found = {}
         for name in names:
             try:
@@ -64,7 +57,7 @@ class Listing:
 
 @dataclass(frozen=True)
 class ArchiveFiles:
-    """The bytes of every record and of every list of revisions, sorted by path."""
+    """The bytes of every record and issued file, sorted by path."""
 
     records: dict[str, bytes]
     issued: dict[str, bytes]
@@ -74,7 +67,7 @@ class ArchiveFiles:
 
 @dataclass
 class _Found:
-    """What a walk has met so far."""
+    """Files found so far."""
 
     names: list[str] = field(default_factory=list)
     issued: list[str] = field(default_factory=list)
@@ -90,44 +83,31 @@ def _flag(name: str, file: str, found: str) -> Flag:
 
 
 def unreadable(path: Path, error: OSError) -> EnvironmentFault:
-    """Say that a file or a folder cannot be read, and why."""
+    """Return the fault of an unreadable file or folder."""
     return EnvironmentFault(
-        f"Cannot read {path}: {error.strerror or error}.",
-        "Look at who may read the archive's folders and files.",
+        f"Can't read {path}: {error.strerror or error}.",
+        "Check the permissions of the archive's folders and files.",
     )
 
 
 def find_root(start: Path) -> Path:
-    """
-    Find the archive: the first folder, walking up, that holds records/lab.yaml.
-
-    Raises
-    ------
-    EnvironmentFault
-        If there is none.
-    """
+    """Return the archive's folder: the nearest one upwards with records/lab.yaml."""
     here = start.absolute()
     for folder in (here, *here.parents):
         if (folder / LAB).is_file():
             return folder
     raise EnvironmentFault(
-        f"No archive here: neither {here} nor a folder above it holds {LAB}.",
-        "Go to the archive's folder, name it with `--root DIR`, or begin one: "
-        "`buildsite init DIR`.",
+        f"No archive here: neither {here} nor a folder above it has {LAB}.",
+        "Go to the archive's folder, name it with `--root DIR`, or start a new "
+        "archive: `buildsite init DIR`.",
     )
 
 
 def list_archive(root: Path) -> Listing:
     """
-    List what stands under records/, and flag what may not.
+    List the files under records/, and flag those that may not be there.
 
-    Links are never followed. Names that begin with a dot are passed over: they belong
-    to editors and to git.
-
-    Raises
-    ------
-    EnvironmentFault
-        If a folder cannot be read.
+    Links are never followed; names that begin with a dot are skipped.
     """
     found = _Found()
     try:

@@ -1,12 +1,10 @@
 """
-Put a site in the place of another.
+Replacing a site by another.
 
-All is first written into a folder beside the site. Where there was no site, that
-folder becomes it, by one rename. Where there was one, only what differs is written,
-then a journal of what is to be moved and deleted, and only then is the site touched.
-A build that is killed leaves the old site, or the new one, or a journal, which the
-next build completes before it begins. Nothing is ever wiped: a file system is slowest
-at making files where many were just deleted.
+The new files are first written into a folder beside the site. If there is no site yet,
+one rename makes that folder the site. Else only differing files are written, then a
+journal of what to move and delete, and only then is the site changed. A build that is
+killed leaves the old site, the new one, or a journal, which the next build completes.
 """
 
 import json
@@ -28,7 +26,7 @@ OURS = "buildsite"
 
 @dataclass
 class _Work:
-    """A site, the folder beside it, and what is to be done."""
+    """A site, the folder beside it, and what to do."""
 
     site: Path
     beside: Path
@@ -38,12 +36,12 @@ class _Work:
 
     @property
     def pages(self) -> Path:
-        """Where the pages wait that are to be moved."""
+        """Folder of the pages to move."""
         return self.beside / "pages"
 
     @property
     def journal(self) -> Path:
-        """Where it stands what is to be moved and deleted."""
+        """File that lists what to move and delete."""
         return self.beside / "journal"
 
 
@@ -51,19 +49,8 @@ def replace_site(out: Path, files: Iterable[tuple[str, bytes]]) -> None:
     """
     Replace a site by another, whole.
 
-    Parameters
-    ----------
-    out
-        The site's folder: one that is not there, that is empty, or that we built.
-    files
-        Path in the site, with slashes, and bytes; `manifest.json` among them.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the folder is not ours, or cannot be written, or another build is at it.
-    ValueError
-        If a path leaves the site or comes twice, or if there is no manifest.
+    `out` is absent, empty, or a site built by this program; `files` have paths with
+    slashes, `manifest.json` among them.
     """
     site = Path(os.path.abspath(out))  # noqa: PTH100 - resolve() would follow a link
     try:
@@ -79,7 +66,7 @@ def replace_site(out: Path, files: Iterable[tuple[str, bytes]]) -> None:
 
 
 def _refuse_stranger(site: Path) -> None:
-    """Let nothing be touched that this program did not build."""
+    """Refuse a folder that this program did not build."""
     if site.is_symlink():
         raise EnvironmentFault(
             f"{site} is a symbolic link.", "Name the folder itself with `--out DIR`."
@@ -87,8 +74,8 @@ def _refuse_stranger(site: Path) -> None:
     if not site.exists() or (site.is_dir() and (_manifest(site) or _is_empty(site))):
         return
     raise EnvironmentFault(
-        f"{site} holds something that this program did not build.",
-        "Name an empty folder with `--out DIR`, or one that a build has made.",
+        f"{site} contains files that this program did not build.",
+        "Name an empty folder with `--out DIR`, or an earlier site.",
     )
 
 
@@ -98,18 +85,18 @@ def _is_empty(folder: Path) -> bool:
 
 
 def _manifest(site: Path) -> dict[str, Any] | None:
-    """Read the manifest of a site, if it is one of ours."""
+    """Return the manifest of a site, if this program built it."""
     try:
         manifest = json.loads((site / MANIFEST).read_bytes())
         ours = manifest["software"]["name"] == OURS
         return manifest if ours and isinstance(manifest["files"], dict) else None
     except (OSError, ValueError, KeyError, TypeError):
-        return None  # whatever it is, it is none of ours
+        return None
 
 
 @contextmanager
 def _alone(work: _Work) -> Iterator[None]:
-    """Hold the folder beside the site; two builds at once would mix their pages."""
+    """Lock the folder beside the site; two builds at once would mix their pages."""
     work.site.parent.mkdir(parents=True, exist_ok=True)
     work.beside.mkdir(exist_ok=True)
     held = _hold(work.beside)
@@ -125,7 +112,7 @@ def _alone(work: _Work) -> Iterator[None]:
 
 
 def _hold(folder: Path) -> int | None:
-    """Lock a folder, as long as the process lives, where the system can."""
+    """Lock a folder while the process lives, if the system can."""
     try:
         import fcntl
     except ImportError:
@@ -136,14 +123,14 @@ def _hold(folder: Path) -> int | None:
     except OSError as error:
         os.close(held)
         raise EnvironmentFault(
-            f"Another build is writing beside {folder}.",
+            f"Another build is writing to {folder}.",
             "Wait until it is done, or build into another folder with `--out DIR`.",
         ) from error
     return held
 
 
 def _empty(folder: Path) -> None:
-    """Clear away what a killed build has left, but not the folder, which is held."""
+    """Delete what a killed build left, but not the folder, which is locked."""
     from shutil import rmtree
 
     with os.scandir(folder) as entries:
@@ -196,7 +183,7 @@ def _stage(work: _Work, files: Iterable[tuple[str, bytes]]) -> None:
 
 
 def _is_already(work: _Work, path: str, data: bytes) -> bool:
-    """See whether the site holds these very bytes, in a file and not through a link."""
+    """Whether the site has these bytes, in a file and not through a link."""
     there = work.site / path
     try:
         state = os.lstat(there)
@@ -226,7 +213,7 @@ def _swap(work: _Work) -> None:
 
 
 def _complete(work: _Work) -> None:
-    """Do what a journal says, or the rest of it: each step may have been done."""
+    """Do the steps of a journal that are not done yet."""
     journal = work.journal
     if not journal.exists():
         return
@@ -236,7 +223,7 @@ def _complete(work: _Work) -> None:
         move = [safe(path) for path in steps["move"]]
     except (ValueError, KeyError, TypeError) as error:
         raise EnvironmentFault(
-            f"The journal of a build cannot be read: {journal}.",
+            f"Can't read the journal of a build: {journal}.",
             f"Delete the folder {journal.parent} and build again.",
         ) from error
     if not work.site.exists():  # it was deleted since: what is left would be a part
@@ -250,7 +237,7 @@ def _complete(work: _Work) -> None:
 
 
 def _delete(site: Path, path: str) -> None:
-    """Delete a file of the old site, and the folders that held nothing else."""
+    """Delete a file of the old site, and its folders if empty."""
     if not _is_within(site, path):
         return  # behind a link: not ours
     with suppress(FileNotFoundError, NotADirectoryError):
@@ -271,7 +258,7 @@ def _move(work: _Work, path: str) -> None:
         return  # moved before the build was killed
     if not _is_within(work.site, path):
         raise EnvironmentFault(
-            f"A folder of the site is a symbolic link, on the way to {there}.",
+            f"A folder on the path {there} is a symbolic link.",
             "Delete the link and build again.",
         )
     if there.parent not in work.folders:
@@ -281,7 +268,7 @@ def _move(work: _Work, path: str) -> None:
 
 
 def _is_within(site: Path, path: str) -> bool:
-    """See that no folder on the way to a file is a link out of the site."""
+    """Whether no folder on the path of a file is a link."""
     way = site
     for part in path.split("/")[:-1]:
         way = way / part

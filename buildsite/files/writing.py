@@ -10,20 +10,15 @@ from buildsite.errors import EnvironmentFault
 from buildsite.record.issued import SUFFIX
 
 Write: TypeAlias = Callable[[Path, bytes], None]
-"""How a file is written whole; tests write otherwise, to see what is left."""
+"""Function that writes a file whole; tests replace it."""
 
 
 def write_whole(path: Path, data: bytes) -> None:
     """
     Write a file so that a reader sees the old one or the new one, never a part.
 
-    A file of a name beginning with a dot is written beside it, brought to the disk,
-    and moved into place; the mode of the file that was there is kept.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the disk is full, or the folder is missing or may not be written.
+    A hidden file is written beside it, synced to disk and moved into place; the mode of
+    an existing file is kept.
     """
     beside = path.with_name(f".{path.name}.{os.getpid()}.new")
     try:
@@ -42,17 +37,17 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def unwritable(path: Path, error: OSError) -> EnvironmentFault:
-    """Say that a file or a folder cannot be written, and why."""
+    """Return the fault of an unwritable file or folder."""
     return EnvironmentFault(
-        f"Cannot write {path}: {error.strerror or error}.",
-        "Look at the disk's free space and at who may write in the folder.",
+        f"Can't write {path}: {error.strerror or error}.",
+        "Check the free disk space and the permissions of the folder.",
     )
 
 
 def write_files(
     root: Path, files: Mapping[str, bytes], *, write: Write = write_whole
 ) -> dict[str, bytes | None]:
-    """Write files, all or none; give what stood there before."""
+    """Write files, all or none; return what was there before."""
     before: dict[str, bytes | None] = {}
     try:
         for name in sorted(files, key=chains_last):
@@ -66,7 +61,7 @@ def write_files(
 
 
 def chains_last(name: str) -> tuple[bool, str]:
-    """Sort key: what names other files is written after them, lest we are killed."""
+    """Sort key: issued files are written after the files they name."""
     return name.endswith(SUFFIX), name
 
 
@@ -76,7 +71,7 @@ def restore_files(
     *,
     write: Write = write_whole,
 ) -> None:
-    """Put back what stood there before."""
+    """Restore what was there before."""
     for name, data in before.items():
         if data is None:
             (root / name).unlink(missing_ok=True)

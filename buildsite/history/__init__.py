@@ -1,1 +1,1 @@
-"""Git, and nothing else runs it: what stands, what a commit held, who edited."""
+"""Everything that runs git: working tree, commits and their contents, signatures."""

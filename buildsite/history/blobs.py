@@ -11,15 +11,15 @@ from buildsite.history.run import clean_environment
 
 AT_ONCE = 100
 """
-Blobs asked for before their bytes are read.
+Number of blobs requested before their bytes are read.
 
-Their names, at most 65 bytes each, fit into the smallest pipe (16 KiB, macOS), so that
-git has taken them all in while we still write: two full pipes can't wait on each other.
+Their names, at most 65 bytes each, fit into the smallest pipe (16 KiB, macOS): two full
+pipes would wait for each other.
 """
 
 
 class Blobs:
-    """Bytes of blobs by name, each asked of git once."""
+    """Bytes of blobs by name, each read once."""
 
     def __init__(self, root: Path) -> None:
         self._root = root
@@ -28,20 +28,13 @@ class Blobs:
         self._owner = os.getpid()
 
     def __getitem__(self, name: str) -> bytes:
-        """
-        Return the bytes of one blob.
-
-        Raises
-        ------
-        EnvironmentFault
-            If the repository does not hold it.
-        """
+        """Return the bytes of one blob."""
         if name not in self._known:
             self.load([name])
         return self._known[name]
 
     def load(self, names: Iterable[str]) -> None:
-        """Read several blobs in one go."""
+        """Read several blobs at once."""
         wanted = [name for name in dict.fromkeys(names) if name not in self._known]
         to, of = self._pipes()
         for first in range(0, len(wanted), AT_ONCE):
@@ -55,7 +48,7 @@ class Blobs:
                 self._known[name] = answer(name, of)
 
     def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
-        """Open git once."""
+        """Return git's pipes, opened once."""
         if self._git is None:
             command = ["git", "-C", str(self._root), "--no-replace-objects"]
             self._git = subprocess.Popen(
@@ -71,10 +64,9 @@ class Blobs:
 
     def close(self) -> None:
         """
-        Let git go, without waiting for it to see the end of what it was asked.
+        Close git, by killing it, and only in the process that opened it.
 
-        A process that was forked holds the same pipes: git would never see their end,
-        and its owner would wait for ever. Only its owner lets it go.
+        A forked process has the same pipes, so git would never see their end.
         """
         if self._git is None or self._owner != os.getpid():
             return
@@ -85,12 +77,12 @@ class Blobs:
         self._git = None
 
     def __del__(self) -> None:
-        """Let git go when nobody asks any more."""
+        """Close git."""
         self.close()
 
 
 def answer(name: str, of: IO[bytes]) -> bytes:
-    """Read what git says of one blob: a line with its length, then its bytes."""
+    """Read git's answer for one blob: a line with its length, then its bytes."""
     head = of.readline().split()
     if len(head) != 3 or head[1] != b"blob":
         raise missing(name)
@@ -102,8 +94,8 @@ def answer(name: str, of: IO[bytes]) -> bytes:
 
 
 def missing(name: str) -> EnvironmentFault:
-    """Say that the repository lacks a file's contents."""
+    """Return the fault of a missing blob."""
     return EnvironmentFault(
-        f"The repository does not hold blob {name}.",
-        "Clone it again, whole; `git fsck` says what is missing.",
+        f"Blob {name} is missing from the repository.",
+        "Clone the whole repository again; `git fsck` lists what is missing.",
     )

@@ -1,4 +1,4 @@
-"""How a clone is set up: who commits, the first commit, a hook, the two drivers."""
+"""Setup of a clone: who commits, the first commit, the hook, the two drivers."""
 
 import os
 import re
@@ -11,10 +11,10 @@ from buildsite.history.commit import write_with_git, writing_environment
 from buildsite.history.run import GitRefused, git
 
 DRIVER = "compaction"
-"""What `.gitattributes` calls the two drivers."""
+"""Name of the two drivers in `.gitattributes`."""
 
 ATTRIBUTES = f"records/**/*.yaml diff={DRIVER} merge={DRIVER} text eol=lf"
-"""The line that says which files they are for."""
+"""Line of `.gitattributes` with the files of the drivers."""
 
 HOOK = """\
 #!/bin/sh
@@ -30,7 +30,7 @@ IDENTITY = re.compile(r"(.*) <(.*)> [0-9]+ [+-][0-9]+\n?")
 
 
 def clone_top(folder: Path) -> Path | None:
-    """Top of the clone that a folder lies in, if it lies in one."""
+    """Return the top of the clone that contains a folder, if any."""
     while not folder.exists():
         folder = folder.parent
     try:
@@ -42,7 +42,7 @@ def clone_top(folder: Path) -> Path | None:
 
 
 def identity(folder: Path) -> tuple[str, str]:
-    """Name and address that git would put on a commit; empty where there is none."""
+    """Return the name and address that git would put on a commit; empty if unknown."""
     while not folder.exists():
         folder = folder.parent
     try:
@@ -64,18 +64,18 @@ def make_clone(root: Path, branch: str) -> None:
 
 
 def branch_of(root: Path) -> str:
-    """Name of the branch that is checked out, also before its first commit."""
+    """Return the branch that is checked out, also before its first commit."""
     return git(root, "symbolic-ref", "--short", "HEAD").decode().strip()
 
 
 def set_identity(root: Path, name: str, email: str) -> None:
-    """Tell this clone who commits."""
+    """Set who commits in this clone."""
     git(root, "config", "--local", "user.name", name)
     git(root, "config", "--local", "user.email", email)
 
 
 def first_commit(root: Path, names: Iterable[str], message: str) -> None:
-    """Commit some files and nothing else, where there may be no commit yet."""
+    """Commit some files and nothing else, perhaps as the first commit."""
     paths = [f"./{name}" for name in sorted(names)]
     try:
         write_with_git(root, "add", "--force", "--", *paths)
@@ -87,24 +87,17 @@ def first_commit(root: Path, names: Iterable[str], message: str) -> None:
 
 
 def write_hook(root: Path, program: str) -> Path:
-    """
-    Write the hook that checks records before each commit of this clone.
-
-    Raises
-    ------
-    EnvironmentFault
-        If another hook stands there, or git looks for hooks elsewhere.
-    """
+    """Write the hook that checks records before each commit of this clone."""
     folder = Path(os.fsdecode(git(root, "rev-parse", "--git-path", "hooks")).strip())
     own = Path(os.fsdecode(git(root, "rev-parse", "--git-common-dir")).strip())
     path = root / folder / "pre-commit"
     elsewhere = (root / folder).resolve() != (root / own / "hooks").resolve()
     if elsewhere or (path.exists() and OURS not in path.read_bytes()):
         raise EnvironmentFault(
-            f"Another hook stands at {path}, and was left as it is."
+            f"There is another hook at {path}. It was not changed."
             if path.exists()
-            else f"Git looks for hooks in {root / folder}, outside of this clone.",
-            f"Let it run `{program} check` before each commit.",
+            else f"Git looks for hooks in {root / folder}, outside this clone.",
+            f"Add `{program} check` to that hook.",
         )
     path.parent.mkdir(exist_ok=True)
     path.write_bytes(HOOK.format(program=program).encode())
@@ -114,11 +107,11 @@ def write_hook(root: Path, program: str) -> Path:
 
 def driver_settings(program: str) -> tuple[tuple[str, str], ...]:
     """
-    Return the settings, by name. `program` is how a shell runs us.
+    Return the settings by name; `program` is the command that runs this program.
 
-    There is no `cachetextconv`: git would go on showing what an older program
-    computed. Both a name and a driver are needed for a merge: with the name alone git
-    refuses, with neither it blends two people's readings without a word.
+    There is no `cachetextconv`: git would go on showing an older program's results. A
+    merge needs both a name and a driver: with only the name git refuses, with neither
+    it silently blends two people's readings.
     """
     return (
         (f"diff.{DRIVER}.textconv", f"{program} show --textconv"),
@@ -129,14 +122,7 @@ def driver_settings(program: str) -> tuple[tuple[str, str], ...]:
 
 
 def set_drivers(root: Path, program: str) -> tuple[tuple[str, str], ...]:
-    """
-    Write the settings into the clone's own configuration.
-
-    Raises
-    ------
-    EnvironmentFault
-        If the folder is no clone.
-    """
+    """Write the settings into the clone's own configuration; return them."""
     done = driver_settings(program)
     for name, value in done:
         git(root, "config", "--local", name, value)
@@ -144,7 +130,7 @@ def set_drivers(root: Path, program: str) -> tuple[tuple[str, str], ...]:
 
 
 def drivers_named(root: Path) -> bool:
-    """Whether `.gitattributes` gives records to the drivers."""
+    """Whether `.gitattributes` assigns records to the drivers."""
     printed = git(
         root, "check-attr", "diff", "merge", "--", "records/lab.yaml"
     ).decode()

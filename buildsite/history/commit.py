@@ -1,4 +1,4 @@
-"""What git is asked to keep: some files, in one commit that holds nothing else."""
+"""Commits of some files and nothing else."""
 
 import hashlib
 import os
@@ -27,14 +27,14 @@ OWN = (
     "GIT_COMMITTER_EMAIL",
     "GIT_COMMITTER_DATE",
 )
-"""Variables of git that stay: who commits, and when, is the user's to say."""
+"""Variables of git that are kept: who commits, and when."""
 
 
 def writing_environment(given: Mapping[str, str]) -> dict[str, str]:
     """
-    Environment for a commit: the user's own settings, and no other repository.
+    Return the environment for a commit: the user's settings, and no other repository.
 
-    The machine's settings are read too: they may say who commits, and how to sign.
+    The machine's settings are read too, for who commits and how to sign.
     """
     settings = {k: v for k, v in SETTINGS.items() if k != "GIT_CONFIG_NOSYSTEM"}
     own = {name: given[name] for name in OWN if name in given}
@@ -43,7 +43,7 @@ def writing_environment(given: Mapping[str, str]) -> dict[str, str]:
 
 
 def write_with_git(root: Path, *words: str, ask: bytes | None = None) -> None:
-    """Run a git that writes; its hooks may talk, and are shown only if it fails."""
+    """Run a git command that writes; show its output and that of hooks if it fails."""
     done = subprocess.run(
         ["git", "-C", str(root), *words],
         input=ask,
@@ -53,22 +53,15 @@ def write_with_git(root: Path, *words: str, ask: bytes | None = None) -> None:
         env=writing_environment(os.environ),
     )
     if done.returncode:
-        said = (done.stderr + done.stdout).decode(errors="replace").strip()
+        output = (done.stderr + done.stdout).decode(errors="replace").strip()
         raise EnvironmentFault(
-            f"`git {words[0]}` refused: {said or 'it gave no reason'}",
-            "Nothing was kept. Mend what git names, then run this again.",
+            f"`git {words[0]}` failed: {output or 'no reason given'}",
+            "Nothing was committed. Correct what git names, then run this again.",
         )
 
 
 def who_commits(root: Path) -> None:
-    """
-    Make sure that git knows who commits, rather than guess it from the machine.
-
-    Raises
-    ------
-    EnvironmentFault
-        If it does not.
-    """
+    """Make sure that git knows who commits, and doesn't guess from the machine."""
     for who in ("GIT_AUTHOR_IDENT", "GIT_COMMITTER_IDENT"):
         done = subprocess.run(
             ["git", "-C", str(root), "-c", "user.useConfigOnly=true", "var", who],
@@ -78,43 +71,27 @@ def who_commits(root: Path) -> None:
         )
         if done.returncode:
             raise EnvironmentFault(
-                "Git does not know who commits here.",
+                "Git doesn't know who commits here.",
                 "Run `git config user.name NAME` and `git config user.email ADDRESS`.",
             )
 
 
 def head(root: Path) -> str:
-    """
-    Tell the commit that stands: nothing is issued where there is none.
-
-    Raises
-    ------
-    EnvironmentFault
-        If this is no clone, or has no commit yet.
-    """
+    """Return the commit of HEAD; refuse a folder without one."""
     try:
         return git(root, "rev-parse", "--verify", "HEAD").decode().strip()
     except GitRefused as refused:
         if refused.distrusts:
             raise
         raise EnvironmentFault(
-            f"{root} is no clone with a commit: what is issued must stand in git.",
-            "Clone the archive, commit its records first, or begin one: "
+            f"{root} is not a clone with a commit, which this needs.",
+            "Clone the archive, commit its records first, or start a new archive: "
             "`buildsite init DIR`.",
         ) from None
 
 
 def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
-    """
-    Name the files whose bytes are not those of HEAD, or whose staged state is not.
-
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    files
-        What stands in the working tree; None where nothing should.
-    """
+    """Return the files that differ from HEAD, or are staged; None: must be absent."""
     if not files:
         return []
     names = sorted(files)
@@ -140,17 +117,10 @@ def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
 
 def as_committed(root: Path, files: Mapping[str, bytes]) -> bool:
     """
-    Whether files are, byte for byte, what HEAD holds: no more, no fewer.
+    Whether records and issued files are, byte for byte, those of HEAD.
 
-    Git's own status may be told to pass over a file (`update-index --assume-unchanged`,
-    a filter, a file system monitor); its bytes can't.
-
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    files
-        Records and issued files, by path.
+    Git's own status may skip a file (`update-index --assume-unchanged`, a filter, a
+    file system monitor); a comparison of bytes can't.
     """
     held = blobs_at(root, "HEAD")
     theirs = {name for name in held if is_record(name) or name.endswith(SUFFIX)}
@@ -160,7 +130,7 @@ def as_committed(root: Path, files: Mapping[str, bytes]) -> bool:
 
 
 def _blob(data: bytes | None, like: str | None) -> str:
-    """Name that git gives a blob, in the repository's own format."""
+    """Return git's name of a blob, in the repository's own format."""
     if data is None:
         return ""
     sha256 = like is not None and len(like) == len(hashlib.sha256().hexdigest())
@@ -177,27 +147,9 @@ def commit(
     sign: bool = False,
 ) -> str:
     """
-    Write some files and keep them in one commit; on any failure nothing is left.
+    Write some files and commit them, all or none; return the commit's id.
 
-    What others have staged stays staged, and stays out of the commit. Hooks run.
-
-    Parameters
-    ----------
-    root
-        The archive's folder.
-    files
-        Their new bytes, by path.
-    message
-        Of the commit, trailers included.
-    write
-        How a file is written whole.
-    sign
-        Sign it, by git's own settings.
-
-    Returns
-    -------
-    str
-        The commit's id.
+    Other staged changes stay staged, out of the commit. Hooks run.
     """
     who_commits(root)
     with locked(root):
@@ -212,7 +164,7 @@ def _committed(
     write: Write,
     sign: bool,
 ) -> str:
-    """Do what `commit` says, while nobody else of us does."""
+    """Do what `commit` does, inside its lock."""
     stood = head(root)
     before = write_files(root, files, write=write)
     paths = [f"./{name}" for name in sorted(files)]
@@ -236,9 +188,9 @@ def _committed(
 
 
 def _is_ours(root: Path, message: str) -> bool:
-    """Whether the newest commit is the one just made: nobody else's is taken back."""
-    said = git(root, "log", "-1", "--format=%s").decode(errors="replace").strip()
-    return said == message.partition("\n")[0].strip()
+    """Whether the newest commit is the one just made, which may be undone."""
+    subject = git(root, "log", "-1", "--format=%s").decode(errors="replace").strip()
+    return subject == message.partition("\n")[0].strip()
 
 
 def _nothing_else(root: Path, files: Mapping[str, bytes]) -> None:
@@ -249,13 +201,13 @@ def _nothing_else(root: Path, files: Mapping[str, bytes]) -> None:
     wanted = {prefix + name for name in files}
     if there != wanted or differing(root, files):
         raise EnvironmentFault(
-            "A hook of this clone changed what was to be committed.",
-            "Leave records/ out of what the hook rewrites. Nothing was kept.",
+            "A hook of this clone changed the files to be committed.",
+            "Exclude records/ from what the hook rewrites. Nothing was committed.",
         )
 
 
 def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:
-    """Make sure that git stores the bytes as they are: no filter, no line ends."""
+    """Make sure that git stores the bytes unchanged: no filter, no line endings."""
     paths = [f"./{name}" for name in sorted(files)]
     listing = git(root, "ls-files", "--stage", "-z", "--", *paths).decode(
         errors="surrogateescape"
@@ -264,15 +216,15 @@ def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:
         about, tab, name = row.partition("\t")
         if tab and about.split()[1] != _blob(files[name], about.split()[1]):
             raise EnvironmentFault(
-                f"Git would store {name} otherwise than it was written.",
-                "Write `records/**/*.html -text` and `records/**/*.json -text` into "
-                ".gitattributes, and take out any filter for records/.",
+                f"Git would change {name} when storing it.",
+                "Add `records/**/*.html -text` and `records/**/*.json -text` to "
+                ".gitattributes, and remove any filter for records/.",
             )
 
 
 def message_of(subject: str, trailers: Sequence[tuple[str, str]]) -> str:
     """
-    Write a commit's message: a subject, then its trailers, each on one line.
+    Return a commit's message: a subject, then its trailers, each on one line.
 
     >>> print(message_of("Issue HF-0117 r0", [("Reason", "first issue")]))
     Issue HF-0117 r0

@@ -1,4 +1,4 @@
-"""Whether a clone holds the whole truth; refused with the command that mends it."""
+"""Completeness of a clone; an incomplete one is refused, with the remedy."""
 
 import re
 from pathlib import Path
@@ -14,32 +14,24 @@ PROMISOR = re.compile(
 
 @dataclass(frozen=True)
 class Clone:
-    """Where the archive stands in its repository, and which commit is asked about."""
+    """The archive's folder in its repository, and a commit."""
 
     prefix: str
-    tip: str  # empty where nothing was committed yet
+    tip: str  # empty if nothing was committed yet
 
 
 def whole_clone(root: Path, ref: str) -> Clone:
-    """
-    Make sure that a folder is a whole clone, and find a commit in it.
-
-    Raises
-    ------
-    EnvironmentFault
-        If it is none, or is shallow, partial, grafted, or has replaced commits; or if
-        git knows no such revision.
-    """
-    asked = ("--is-shallow-repository", "--git-common-dir", "--show-prefix")
+    """Return a complete clone and the commit of a revision; refuse any other."""
+    options = ("--is-shallow-repository", "--git-common-dir", "--show-prefix")
     try:
-        printed = git(root, "rev-parse", *asked).decode(errors="surrogateescape")
+        printed = git(root, "rev-parse", *options).decode(errors="surrogateescape")
     except GitRefused as refused:
         if refused.distrusts:
             raise
         raise EnvironmentFault(
-            f"{root} is no git clone: the past of its records is not here.",
+            f"{root} is not a git clone: the history of its records is missing.",
             "Clone the archive with git; or run `build --without-history`, which "
-            "builds the present state and says so on every page.",
+            "builds the present state and states that on every page.",
         ) from None
     shallow, common, prefix = printed.split("\n")[:3]
     refuse_half(root, root / common, shallow=shallow == "true")
@@ -47,46 +39,39 @@ def whole_clone(root: Path, ref: str) -> Clone:
 
 
 def tip_of(root: Path, ref: str) -> str:
-    """Find the commit of a revision; empty where HEAD has no commit yet."""
+    """Return the commit of a revision; empty if HEAD has no commit yet."""
     try:
         found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
     except GitRefused:
         if ref == "HEAD":
             return ""
         raise EnvironmentFault(
-            f"Git knows no revision {ref!r}.",
-            "Write a commit, a tag or a branch; `git fetch` brings what others have.",
+            f"No revision {ref!r} in this clone.",
+            "Give a commit, a tag or a branch; `git fetch` gets those of others.",
         ) from None
     return found.decode().strip()
 
 
 def refuse_half(root: Path, folder: Path, *, shallow: bool) -> None:
-    """
-    Refuse a clone that does not hold the whole truth.
-
-    Raises
-    ------
-    EnvironmentFault
-        With the command that mends it.
-    """
+    """Refuse an incomplete clone."""
     if shallow:
         raise EnvironmentFault(
-            "This clone is shallow: edits would go missing without a word.",
+            "This clone is shallow: edits would be missing unnoticed.",
             "Run `git fetch --unshallow`; in CI, check out with fetch-depth: 0.",
         )
     if git(root, "for-each-ref", "refs/replace/").strip():
         raise EnvironmentFault(
-            "This clone replaces commits by others (refs/replace).",
+            "This clone replaces some commits (refs/replace).",
             "Run `git replace --list`, then `git replace -d` with each of them.",
         )
     if (folder / "info" / "grafts").exists():
         raise EnvironmentFault(
-            "This clone grafts commits onto others (info/grafts).",
+            "This clone has grafted commits (info/grafts).",
             f"Delete {folder / 'info' / 'grafts'}.",
         )
     settings = git(root, "config", "--list", "-z").decode(errors="replace").split("\0")
     if any(PROMISOR.match(row) for row in settings):
         raise EnvironmentFault(
-            "This clone is partial: some files are not here.",
+            "This clone is partial: some files are missing.",
             "Clone again without --filter.",
         )

@@ -1,9 +1,9 @@
 """
-Where an archive stood in its repository before it was moved to where it stands.
+Earlier places of an archive in its repository.
 
-Who moves the whole of records/ in one commit takes its past along: what stood at the
-old place in that commit's ancestors is read as if it had stood at the new one. What
-somebody puts at the old place afterwards is nothing of the archive's.
+If one commit moved the whole of records/, its history is kept: files at the old place
+in that commit's ancestors are read as if they were at the new one. Files put at the old
+place later are not part of the archive.
 """
 
 from collections.abc import Mapping, Sequence
@@ -19,10 +19,10 @@ RECORDS = "records/"
 @dataclass
 class Homes:
     """
-    Where records stand now, and where they stood.
+    Present and earlier places of the records.
 
-    `known` holds of each earlier place the commit that moved them from there, and all
-    that led to that commit. `moves` are those that a reading came upon.
+    `known`: for each earlier place, the commit that moved them and its ancestors;
+    `moves`: those found while reading.
     """
 
     here: str
@@ -31,23 +31,16 @@ class Homes:
 
     @property
     def skip(self) -> int:
-        """Letters of a path that come before the archive's own."""
+        """Length of the part of a path before the archive's own."""
         return len(self.here) - len(RECORDS)
 
     def joined(
         self, commit: str, touches: Sequence[Touch], elsewhere: Sequence[Touch]
     ) -> tuple[Touch, ...]:
         """
-        Join what a commit did at the present place and at earlier ones.
+        Return a commit's touches at the present place, joined with earlier ones.
 
-        Parameters
-        ----------
-        commit
-            Its id.
-        touches
-            At the present place, by the archive's own paths.
-        elsewhere
-            Anywhere else, by the repository's paths.
+        `touches` have the archive's own paths, `elsewhere` those of the repository.
         """
         found = {one.path: one for one in touches}
         added = {one.path for one in (*touches, *elsewhere) if one.new and not one.old}
@@ -71,7 +64,7 @@ class Homes:
         return tuple(one for one in found.values() if one.old != one.new)
 
     def found(self, commits: Sequence[Commit]) -> bool:
-        """Learn the places that a reading came upon; tell whether one was new."""
+        """Add the places found while reading; return whether one was new."""
         new = sorted(self.moves.keys() - self.known.keys())
         by_id = {commit.id: commit for commit in commits}
         for home in new:
@@ -81,7 +74,7 @@ class Homes:
 
 
 def ancestors_of(commit: str, by_id: Mapping[str, Commit]) -> frozenset[str]:
-    """Every commit that led to one."""
+    """Return the ancestors of a commit."""
     waiting, seen = [*by_id[commit].parents], set[str]()
     while waiting:
         id = waiting.pop()

@@ -1,4 +1,4 @@
-"""One writer at a time: two that commit at once would take each other's work back."""
+"""Lock of an archive: two commits at once would undo each other."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,19 +10,12 @@ from buildsite.errors import EnvironmentFault
 from buildsite.history.run import git
 
 _HELD: set[Path] = set()
-"""Locks that this process holds: who has one may ask for it again."""
+"""Locks of this process, which it may take again."""
 
 
 @contextmanager
 def locked(root: Path) -> Iterator[None]:
-    """
-    Hold the archive's lock, which the system takes back if this process dies.
-
-    Raises
-    ------
-    EnvironmentFault
-        If another process holds it.
-    """
+    """Hold the archive's lock; the system releases it if this process dies."""
     printed = git(root, "rev-parse", "--git-path", "buildsite.lock").decode().strip()
     path = (root / printed).resolve()
     if path in _HELD:
@@ -31,8 +24,8 @@ def locked(root: Path) -> Iterator[None]:
     with path.open("ab") as file:
         if not take_lock(file):
             raise EnvironmentFault(
-                "Somebody else is issuing or committing in this folder just now.",
-                "Wait until that is done, then run this again.",
+                "Somebody else is issuing or committing in this folder.",
+                "Wait until they are done, then run this again.",
             )
         _HELD.add(path)
         try:
@@ -42,7 +35,7 @@ def locked(root: Path) -> Iterator[None]:
 
 
 def take_lock(file: IO[bytes]) -> bool:
-    """Take the lock of a file, as the system at hand does; whether it was free."""
+    """Take the lock of a file, as this system does; return whether it was free."""
     module, words = next(
         (found, words) for name, words in LOCKS if (found := module_of(name))
     )
@@ -59,11 +52,11 @@ LOCKS = (
     ("fcntl", ("flock", "LOCK_EX", "LOCK_NB")),
     ("msvcrt", ("locking", "LK_NBLCK")),
 )
-"""Module of the system, its function, and the words that ask without waiting."""
+"""Module of the system, its function, and the names of its flags."""
 
 
 def module_of(name: str) -> Any:
-    """Import a module that one system has and another has not."""
+    """Import a module that not every system has."""
     try:
         return import_module(name)
     except ImportError:

@@ -1,9 +1,8 @@
 """
-What `git log` prints, read while it prints: heads of commits and what they touched.
+Commits and the paths they touched, read from `git log` while it prints.
 
-With `-z` every field ends in a NUL, which neither an id, a date, an address, a path nor
-a message that git prints can hold. So a message or a path may hold whatever else it
-likes, and nobody can write a commit that reads as two.
+With `-z` every field ends with a NUL, which no id, date, address, path or message can
+contain: nobody can write a commit that reads as two.
 """
 
 import os
@@ -33,10 +32,10 @@ LOG = (
     "--encoding=UTF-8",
     "--format=%H%x00%P%x00%cI%x00%ce%x00%ae%x00%B",
 )
-"""Whatever the user's settings say of `log` and `diff` is said otherwise here."""
+"""These options override the user's settings of `log` and `diff`."""
 
 NOT_FILES = (LINK, "160000")
-"""Modes of symbolic links and of other repositories: no record is read through one."""
+"""Modes of symbolic links and submodules: no record is read through one."""
 
 TRAILER = (
     "entered-by",
@@ -46,24 +45,13 @@ TRAILER = (
     "reviewed-by",
     "acknowledges",
 )
-"""Trailers that mean something here; others stay in the message."""
+"""Trailers that are read; others stay in the message."""
 
 PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never waits
 
 
 def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
-    """
-    Read every commit that leads to one, newest first, children before parents.
-
-    Parameters
-    ----------
-    root
-        A folder of the repository.
-    tip
-        Id of the newest commit.
-    homes
-        Where the archive stands in the repository, and stood before.
-    """
+    """Yield a commit and its ancestors, newest first, children before parents."""
     whole = ("--no-replace-objects", *NO_GRAPH)
     command = ["git", "-C", str(root), *whole, *LOG, tip, "--"]
     with subprocess.Popen(
@@ -77,13 +65,11 @@ def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
             raise AssertionError("git was opened with a pipe")
         yield from parsed(fields(running.stdout), homes)
     if running.returncode:
-        raise GitRefused(
-            "log", "a commit or a tree can't be read; `git fsck` says which"
-        )
+        raise GitRefused("log", "a commit or a tree can't be read; `git fsck` names it")
 
 
 def fields(stream: IO[bytes]) -> Iterator[bytes]:
-    """Return what stands between NULs."""
+    """Yield the fields between NULs."""
     rest = b""
     while piece := stream.read(PIECE):
         *whole, rest = (rest + piece).split(b"\0")
@@ -93,16 +79,7 @@ def fields(stream: IO[bytes]) -> Iterator[bytes]:
 
 
 def parsed(found: Iterator[bytes], homes: Homes) -> Iterator[Commit]:
-    """
-    Read commits: six fields a head, then two for each path that was touched.
-
-    Parameters
-    ----------
-    found
-        The fields.
-    homes
-        Where records stand in the repository, and stood; other paths are left out.
-    """
+    """Yield commits: six fields each, then two for each path touched in `homes`."""
     records, skip = homes.here, homes.skip
     id = next(found, b"")
     while id:
@@ -134,7 +111,7 @@ def parsed(found: Iterator[bytes], homes: Homes) -> Iterator[Commit]:
 
 
 def touch(about: bytes, path: str) -> Touch:
-    """Read what stands before a path: a colon, modes, blobs and a letter."""
+    """Return the touch of a path from its raw line: modes, blobs and a letter."""
     modes_and_blobs = about.decode().lstrip("\n:").split()
     was, mode, old, new = modes_and_blobs[:4]
     return Touch(
@@ -146,7 +123,7 @@ def touch(about: bytes, path: str) -> Touch:
 
 def split_trailers(body: str) -> tuple[str, dict[str, str]]:
     r"""
-    Part a message from the trailers that mean something here.
+    Split a message from the trailers that are read.
 
     >>> split_trailers("Read point 3 again\n\nEntered-by: T07\nReason: misread")
     ('Read point 3 again', {'entered-by': 'T07', 'reason': 'misread'})

@@ -1,9 +1,9 @@
 """
-What a merge did itself, and what it only joined.
+Changes made in a merge itself, apart from those it only joined.
 
-Joining takes, of each file, the side that changed it since the two parted. A file that
-is neither that nor left alone on both sides was decided in the merge: written anew,
-one of two changes chosen, or a change undone by taking the older side.
+Joining takes, of each file, the side that changed it since the two separated. Any other
+change was made in the merge: a new text, a choice between two changes, or a change
+undone by taking the older side.
 """
 
 from collections.abc import Sequence
@@ -18,7 +18,7 @@ BOTH = OURS | THEIRS
 
 
 class Merges:
-    """Tells of every merge what was done in it. Commits stand children first."""
+    """Finds what was changed in each merge. Commits are in order, children first."""
 
     def __init__(self, commits: Sequence[Commit]) -> None:
         self._commits = commits
@@ -28,7 +28,7 @@ class Merges:
         )
 
     def marked(self, merge: Commit) -> Commit:
-        """Return a merge with its touches marked, and those added that it dropped."""
+        """Return a merge with its touches marked, and the dropped ones added."""
         first, *others = merge.parents
         touches = {touch.path: touch for touch in merge.touches}
         joined: set[str] = set()
@@ -51,7 +51,7 @@ class Merges:
         return self._path_states.blob(commit, path) if commit else ""
 
     def _parted(self, first: str, other: str) -> tuple[str, set[str]]:
-        """Find where two lines parted, and the paths changed on the other since."""
+        """Return where two lines separated, and the paths changed on the other."""
         seen = {self._places[first]: OURS}
         seen[self._places[other]] = seen.get(self._places[other], 0) | THEIRS
         waiting = sorted(seen)
@@ -73,7 +73,7 @@ class Merges:
 
 def is_dropped(stands: str, base: str, ours: str, theirs: str) -> bool:
     """
-    Whether a merge let go of what the other side had changed.
+    Whether a merge dropped a change of the other side.
 
     >>> is_dropped("old", "old", "old", "new"), is_dropped("new", "old", "old", "new")
     (True, False)

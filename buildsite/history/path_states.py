@@ -1,10 +1,10 @@
 """
-What stood at a path at any commit, without listing a tree.
+State of a path at any commit, without listing a tree.
 
-Commits fall into chains: a chain follows first parents from its newest commit down to
-the commit it forked from, which stands on another chain (the main line is the chain of
-the branch's tip). The state of a path at a commit is its last change on the commit's
-chain up to there, else its state at the fork.
+Commits form chains: a chain follows first parents from its newest commit down to the
+commit it forked from, on another chain (the main line is the chain of the branch's
+tip). The state of a path at a commit is its last change on the commit's chain up to
+there, else its state at the fork.
 """
 
 from bisect import bisect_right
@@ -26,7 +26,7 @@ class PathStates:
                 self._follow(commit, by_id)
 
     def _follow(self, start: Commit, by_id: Mapping[str, Commit]) -> None:
-        """Lay a chain down, and note what changed along it, oldest first."""
+        """Add a chain and its changes, oldest first."""
         line = list(first_parents(start, by_id, self._places))
         chain = len(self._forks)
         self._forks.append(line[-1].parents[0] if line[-1].parents else "")
@@ -44,7 +44,7 @@ class PathStates:
         return sorted(self._changes)
 
     def blob(self, commit: str, path: str) -> str:
-        """Name of the blob that a path held at a commit; empty if it was not there."""
+        """Return the name of a path's blob at a commit; empty if it was absent."""
         changes = self._changes.get(path)
         if changes is None:
             return ""
@@ -62,7 +62,7 @@ class PathStates:
 def first_parents(
     start: Commit, by_id: Mapping[str, Commit], known: Mapping[str, object]
 ) -> Iterator[Commit]:
-    """Return a commit and its first parents, until one that is known already."""
+    """Yield a commit and its first parents, until one that is known already."""
     commit: Commit | None = start
     while commit is not None and commit.id not in known:
         yield commit

@@ -1,4 +1,4 @@
-"""Git, and nothing else runs it: which commit is checked out, what a revision holds."""
+"""Running git: which commit is checked out, and the files of a revision."""
 
 import os
 import subprocess
@@ -19,7 +19,7 @@ SETTINGS = {
 
 
 NO_GRAPH = ("-c", "core.commitGraph=false")
-"""A commit-graph is a copy of who is whose parent, which anybody may have forged."""
+"""A commit-graph is a copy of the commits' parents, which anybody may have forged."""
 
 LINK = "120000"
 """Mode of a symbolic link, which is never followed."""
@@ -27,7 +27,7 @@ LINK = "120000"
 
 @dataclass(frozen=True)
 class Checkout:
-    """What git says of the working tree: commit, and whether records differ from it."""
+    """The commit checked out, and whether records differ from it."""
 
     commit: str | None
     differs: bool
@@ -35,17 +35,17 @@ class Checkout:
 
 def clean_environment(given: Mapping[str, str]) -> dict[str, str]:
     """
-    Environment for git: its own variables dropped, so that a hook's don't leak in.
+    Return the environment for git without its own variables.
 
-    Inside a hook git sets GIT_DIR and GIT_INDEX_FILE, which would point every call
-    at the repository that is being committed to.
+    Inside a hook git sets GIT_DIR and GIT_INDEX_FILE, which would point every call to
+    the repository of the hook.
     """
     kept = {key: value for key, value in given.items() if not key.startswith("GIT_")}
     return kept | SETTINGS
 
 
 def git(root: Path, *words: str, ask: bytes | None = None) -> bytes:
-    """Run git in a folder and give what it printed."""
+    """Run git in a folder and return its output."""
     command = ["git", "-C", str(root), "--no-replace-objects", *NO_GRAPH, *words]
     try:
         done = subprocess.run(
@@ -60,13 +60,14 @@ def git(root: Path, *words: str, ask: bytes | None = None) -> bytes:
             "git was not found on this machine.", "Install git, then run this again."
         ) from None
     if done.returncode:
-        said = done.stderr.decode(errors="replace").strip().splitlines()
-        raise GitRefused(" ".join(words[:2]), said[-1] if said else "it gave no reason")
+        lines = done.stderr.decode(errors="replace").strip().splitlines()
+        why = lines[-1] if lines else "no reason given"
+        raise GitRefused(" ".join(words[:2]), why)
     return done.stdout
 
 
 class GitRefused(EnvironmentFault):
-    """Git ran and said no."""
+    """Git failed."""
 
     def __init__(self, what: str, why: str) -> None:
         remedy = "Run it in a clone of the archive."
@@ -78,16 +79,10 @@ class GitRefused(EnvironmentFault):
 
 def checkout(root: Path) -> Checkout:
     """
-    Tell the commit that is checked out. A folder that is no clone has none.
+    Return what is checked out. A folder that is not a clone has no commit.
 
-    Untracked records count as a difference: they are built and not committed, also
-    where a setting of the user or .gitignore would have git pass over them.
-
-    Raises
-    ------
-    EnvironmentFault
-        If git is not there, or does not trust the folder: then a commit is checked
-        out, and we could not say which.
+    Untracked records count as a difference, also if a setting or .gitignore makes git
+    skip them: they are built but not committed.
     """
     try:
         commit = git(root, "rev-parse", "--verify", "HEAD").decode().strip()
@@ -123,16 +118,7 @@ def is_record(name: str) -> bool:
 def at_revision(
     root: Path, revision: str
 ) -> tuple[Sequence[str], Callable[[str], bytes]]:
-    """
-    Names of the records at a revision, and a way to read them, as `Archive` wants.
-
-    What was issued and kept can be read as well.
-
-    Raises
-    ------
-    EnvironmentFault
-        If git knows no such revision.
-    """
+    """Return the records at a revision, and a function to read any of its files."""
     blobs = blobs_at(root, revision)
 
     def read(name: str) -> bytes:
@@ -142,18 +128,18 @@ def at_revision(
 
 
 def issued_at(root: Path, revision: str) -> list[str]:
-    """Names of the files of issued revisions at a revision of git."""
+    """Return the issued files at a revision of git."""
     return sorted(name for name in blobs_at(root, revision) if name.endswith(SUFFIX))
 
 
 def blobs_at(root: Path, revision: str) -> dict[str, str]:
-    """Blob of each file under records/ at a revision; no links."""
+    """Return the blob of each file under records/ at a revision, without links."""
     try:
         commit = git(root, "rev-parse", "--verify", f"{revision}^{{commit}}")
     except GitRefused:
         raise EnvironmentFault(
-            f"Git knows no revision {revision!r}.",
-            "Write a commit, a tag or a branch, such as HEAD~1:HF-0117.",
+            f"No revision {revision!r} in this clone.",
+            "Give a commit, a tag or a branch, such as HEAD~1:HF-0117.",
         ) from None
     listing = git(
         root, "ls-tree", "-r", "-z", commit.decode().strip(), "--", "./records"

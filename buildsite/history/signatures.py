@@ -1,11 +1,11 @@
 """
-What the signature of a commit is worth, against the keys that lab.yaml lists.
+Signatures of commits, checked with the keys that lab.yaml lists.
 
-Git tells a signature that it can't judge from one that is not there only where all its
-settings are right, so a commit is called unsigned by its own header alone, and every
-setting is passed. Days are judged here and not by ssh-keygen, which reads them in the
-time zone of the machine: a key holds on the committer's own day, from `from` to
-`until`, both included. Whose key it is goes by its fingerprint.
+Git can't tell an unverifiable signature from none unless all its settings are right, so
+a commit is unsigned by its own header alone, and every setting is passed. Dates are
+checked here, not by ssh-keygen, which reads them in the machine's time zone: a key is
+valid on the committer's own date, from `from` to `until`, both included. Its owner is
+found by its fingerprint.
 """
 
 import os
@@ -24,24 +24,24 @@ from buildsite.history.run import clean_environment, git
 from buildsite.record.commits import Commit, Signature, StaffKey
 
 KEY = re.compile(r"((?:sk-)?(?:ssh|ecdsa)-[A-Za-z0-9@.-]+) ([A-Za-z0-9+/]+=*)( .*)?")
-"""An SSH public key on one line; what else lab.yaml may hold is no key."""
+"""An SSH public key on one line."""
 
 ASK = "--format=%H%x00%G?%x00%GK"
 """Never %GT: git 2.39 stops with a bug where no allowed signers are set."""
 
 WORDS = {
-    "B": Signature("altered", why="the signature does not fit the commit"),
+    "B": Signature("altered", why="the signature doesn't match the commit"),
     "X": Signature("expired key", why="the signature has expired"),
     "Y": Signature("expired key", why="the key had expired"),
     "R": Signature("revoked key", why="the key was revoked"),
     "E": Signature("unknown key", why="the signature can't be checked here"),
-    "U": Signature("unknown key", why="lab.yaml lists no such key"),
-    "N": Signature("not checked", why="git could not judge the signature"),
+    "U": Signature("unknown key", why="the key is not listed in lab.yaml"),
+    "N": Signature("not checked", why="git could not check the signature"),
 }
-"""Git's letters; `G` is looked into further."""
+"""Git's letters; for `G` the key's owner and dates are checked."""
 
 NOT_SSH = Signature(
-    "unknown key", why="it is no SSH signature, which lab.yaml can list"
+    "unknown key", why="not an SSH signature; lab.yaml can list only SSH keys"
 )
 UNSIGNED = Signature("unsigned")
 
@@ -50,21 +50,9 @@ def signatures(
     root: Path, commits: Sequence[Commit], keys: Sequence[StaffKey]
 ) -> Mapping[str, Signature]:
     """
-    Judge the signatures of some commits: some 6 ms for each that is signed.
+    Return the signature of each commit: about 6 ms for each that is signed.
 
-    Parameters
-    ----------
-    root
-        A folder of the repository.
-    commits
-        Those asked about.
-    keys
-        Keys as the newest published lab.yaml lists them, never that of the commit.
-
-    Raises
-    ------
-    EnvironmentFault
-        If a commit is signed with an SSH key and ssh-keygen is not on this machine.
+    `keys` are those of the newest published lab.yaml, never of the commit's own.
     """
     headers = dict(signed_with(root, [commit.id for commit in commits]))
     found = {
@@ -77,7 +65,7 @@ def signatures(
 
 
 def signed_with(root: Path, ids: Sequence[str]) -> Iterator[tuple[str, bytes]]:
-    """Return the first line of each commit's signature; empty where it has none."""
+    """Yield the first line of each commit's signature; empty if it has none."""
     ask = "".join(f"{id}\n" for id in ids).encode()
     printed = git(root, "cat-file", "--batch", ask=ask) if ids else b""
     place = 0
@@ -97,7 +85,7 @@ SIGNED = (b"gpgsig", b"gpgsig-sha256")
 def signature_of(
     root: Path, commits: Sequence[Commit], keys: Sequence[StaffKey]
 ) -> dict[str, Signature]:
-    """Have git verify commits that carry SSH signatures, then see whose key it was."""
+    """Return the signature of commits with SSH signatures, verified by git."""
     ssh_keygen_runs()
     prints: dict[str, list[StaffKey]] = {}
     for key in keys:
@@ -126,10 +114,10 @@ def signature_of(
 
 
 def of_key(commit: Commit, keys: Sequence[StaffKey]) -> Signature:
-    """Say whose key signed a commit, and whether it held on that day."""
+    """Return whose key signed a commit, and whether it was valid on that date."""
     codes = sorted({key.code for key in keys})
     if len(codes) != 1:
-        why = f"the key of {' and '.join(codes)}: of nobody" if codes else "not listed"
+        why = f"shared by {' and '.join(codes)}" if codes else "not listed"
         return Signature("unknown key", why=why)
     day = datetime.fromisoformat(commit.when).date()
     for key in keys:
@@ -138,12 +126,12 @@ def of_key(commit: Commit, keys: Sequence[StaffKey]) -> Signature:
         if not early and not late:
             return Signature("good", codes[0])
     span = f"from {keys[0].start or 'ever'} until {keys[0].until or 'now'}"
-    return Signature("expired key", codes[0], f"held {span}, not on {day}")
+    return Signature("expired key", codes[0], f"valid {span}, not on {day}")
 
 
 def allowed_signers(keys: Sequence[StaffKey]) -> str:
     r"""
-    Write keys as ssh-keygen wants them, for commits alone.
+    Return the keys as an allowed-signers file, for git only.
 
     >>> allowed_signers([StaffKey("T07", "ssh-ed25519 AAAA bench")])
     'T07 namespaces="git" ssh-ed25519 AAAA\n'
@@ -157,7 +145,7 @@ def allowed_signers(keys: Sequence[StaffKey]) -> str:
 
 
 def fingerprint_of(key: str) -> str:
-    """Return the fingerprint of a key, as git prints it; empty for what is no key."""
+    """Return the fingerprint of a key, as git prints it; empty if not a key."""
     found = KEY.fullmatch(key.strip())
     if not found:
         return ""
@@ -169,14 +157,7 @@ def fingerprint_of(key: str) -> str:
 
 
 def ssh_keygen_runs() -> None:
-    """
-    Make sure that ssh-keygen is there: without it git calls every signature bad.
-
-    Raises
-    ------
-    EnvironmentFault
-        If it is not.
-    """
+    """Make sure that ssh-keygen runs: without it git calls every signature bad."""
     try:
         subprocess.run(
             ["ssh-keygen", "-?"],
@@ -186,6 +167,6 @@ def ssh_keygen_runs() -> None:
         )
     except OSError:
         raise EnvironmentFault(
-            "ssh-keygen does not run here: no signature can be checked.",
+            "ssh-keygen doesn't run here, so no signature can be checked.",
             "Install OpenSSH (its ssh-keygen), then run this again.",
         ) from None

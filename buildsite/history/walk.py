@@ -1,4 +1,4 @@
-"""One walk of git for the whole archive: every commit, what it touched, and held."""
+"""History of an archive, read in one pass: every commit, its touches and contents."""
 
 import gc
 from collections.abc import Iterator, Mapping, Sequence
@@ -19,18 +19,14 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class History:
-    """
-    Commits of a branch, newest first, and what any of them held.
-
-    `main` is the first-parent line from the tip down, newest first.
-    """
+    """Commits of a branch, newest first, and the contents of each."""
 
     root: Path
     commits: tuple[Commit, ...]
     blobs: Blobs
 
     def reopened(self) -> "History":
-        """Return the same past for another process, which asks git by itself."""
+        """Return the same history for another process, with its own git."""
         return replace(self, blobs=Blobs(self.root))
 
     @cached_property
@@ -44,16 +40,16 @@ class History:
         return PathStates(self.commits, self.by_id)
 
     def blob(self, commit: str, path: str) -> str:
-        """Name of the blob that a path held at a commit; empty if it was not there."""
+        """Return the name of a path's blob at a commit; empty if it was absent."""
         return self.path_states.blob(commit, path)
 
     def read(self, commit: str, path: str) -> bytes | None:
-        """Bytes that a path held at a commit; None if it was not there."""
+        """Return the bytes of a path at a commit; None if it was absent."""
         blob = self.blob(commit, path)
         return self.blobs[blob] if blob else None
 
     def names(self, commit: str) -> list[str]:
-        """Every path that was there at a commit, sorted."""
+        """Return every path at a commit, sorted."""
         return [path for path in self.paths if self.blob(commit, path)]
 
     @cached_property
@@ -71,7 +67,7 @@ class History:
         )
 
     def touching(self, paths: Sequence[str]) -> list[Commit]:
-        """Commits that changed any of these paths, oldest first, as git orders them."""
+        """Return the commits that changed any of these paths, oldest first."""
         wanted = set(paths)
         return [
             commit
@@ -81,14 +77,7 @@ class History:
 
 
 def read_history(root: Path, ref: str = "HEAD") -> History:
-    """
-    Read every commit that leads to `ref`, in one walk; none where none was made yet.
-
-    Raises
-    ------
-    EnvironmentFault
-        If this is no whole clone: shallow, partial, grafted, or with replaced commits.
-    """
+    """Return the history of `ref`, empty before the first commit."""
     clone = whole_clone(root, ref)
     commits = read_all(root, clone) if clone.tip else ()
     if any(len(commit.parents) > 1 for commit in commits):
@@ -101,7 +90,7 @@ def read_history(root: Path, ref: str = "HEAD") -> History:
 
 
 def read_all(root: Path, clone: Clone) -> tuple[Commit, ...]:
-    """Read every commit; once more for each time that the archive was moved."""
+    """Read every commit, again for each time the archive was moved."""
     homes = Homes(f"{clone.prefix}records/")
     while True:
         with no_garbage():
@@ -112,7 +101,7 @@ def read_all(root: Path, clone: Clone) -> tuple[Commit, ...]:
 
 @contextmanager
 def no_garbage() -> Iterator[None]:
-    """Look for no garbage while making many objects that all stay: it finds none."""
+    """Disable garbage collection while making many objects that all stay."""
     looked = gc.isenabled()
     gc.disable()
     try:

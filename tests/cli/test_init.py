@@ -236,7 +236,7 @@ def test_a_hook_that_stands_there_is_kept(tmp_path: Path) -> None:
 
     ran = begin(root)
 
-    assert (ran.status, "Another hook stands" in ran.err) == (0, True)
+    assert (ran.status, "There is another hook" in ran.err) == (0, True)
     assert hook.read_text() == "#!/bin/sh\n"
 
 

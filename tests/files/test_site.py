@@ -259,7 +259,7 @@ def test_a_journal_that_cannot_be_read_is_told(tmp_path: Path) -> None:
 def test_a_folder_that_cannot_be_made_is_told(tmp_path: Path) -> None:
     (tmp_path / "file").write_bytes(b"")
 
-    with pytest.raises(EnvironmentFault, match="Cannot write"):
+    with pytest.raises(EnvironmentFault, match="Can't write"):
         build(tmp_path / "file" / "site", NEW)
 
 

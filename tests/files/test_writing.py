@@ -32,7 +32,7 @@ def test_a_new_file_has_the_mode_that_is_usual_here(tmp_path: Path) -> None:
 def test_what_cannot_be_written_leaves_nothing_behind(tmp_path: Path) -> None:
     (tmp_path / "folder" / "inner").mkdir(parents=True)
 
-    with pytest.raises(EnvironmentFault, match="Cannot write"):
+    with pytest.raises(EnvironmentFault, match="Can't write"):
         write_whole(tmp_path / "folder", b"a file cannot replace a folder")
     with pytest.raises(EnvironmentFault, match="No such file"):
         write_whole(tmp_path / "missing" / "file", b"")

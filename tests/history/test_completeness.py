@@ -69,7 +69,7 @@ def test_grafted_commits(tmp_path: Path) -> None:
 def test_a_folder_that_is_no_clone(tmp_path: Path) -> None:
     fault = refused(tmp_path)
 
-    assert "no git clone" in fault.cause
+    assert "not a git clone" in fault.cause
     assert "build --without-history" in fault.remedy
 
 

@@ -113,7 +113,7 @@ def test_a_signature_made_by_another_program_cannot_be_listed(tmp_path: Path) ->
     found = worth(root, StaffKey("T07", line))
 
     assert found.state == "unknown key"
-    assert "no SSH signature" in found.why
+    assert "not an SSH signature" in found.why
 
 
 def test_many_commits_are_judged_in_one_go_in_a_repository_of_sha_256(
@@ -168,7 +168,7 @@ def test_without_ssh_keygen_nothing_is_said(
     (only_git / "git").symlink_to(found.stdout.strip())
     monkeypatch.setenv("PATH", str(only_git))
 
-    with pytest.raises(EnvironmentFault, match="ssh-keygen does not run"):
+    with pytest.raises(EnvironmentFault, match="ssh-keygen doesn't run"):
         worth(root, StaffKey("T07", line))
 
 

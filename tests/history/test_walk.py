@@ -314,7 +314,7 @@ def test_a_blob_that_is_not_there_is_named(tmp_path: Path) -> None:
     blob = past.blob(past.commits[0].id, A)
     (tmp_path / ".git/objects" / blob[:2] / blob[2:]).unlink()
 
-    with pytest.raises(EnvironmentFault, match=f"does not hold blob {blob}"):
+    with pytest.raises(EnvironmentFault, match=f"Blob {blob} is missing"):
         past.read(past.commits[0].id, A)
 
 

@@ -121,7 +121,7 @@ def test_a_clone_that_would_store_other_bytes_is_refused(root: Path) -> None:
     ran = issue(root)
 
     assert ran.status == 3
-    assert "Git would store" in ran.err
+    assert "Git would change" in ran.err
     assert state(root) == before
 
 
@@ -137,7 +137,7 @@ def test_without_a_name_to_commit_by_nothing_is_written(
     ran = issue(root)
 
     assert ran.status == 3
-    assert "Git does not know who commits here." in ran.err
+    assert "Git doesn't know who commits here." in ran.err
     assert "git config user.name" in ran.err
     assert state(root) == before
 
@@ -160,7 +160,7 @@ def test_a_folder_that_is_no_clone_can_issue_nothing(root: Path) -> None:
     ran = issue(root)
 
     assert ran.status == 3
-    assert "is no clone with a commit" in ran.err
+    assert "is not a clone with a commit" in ran.err
 
 
 def test_a_merge_under_way_is_finished_first(root: Path) -> None:
