@@ -81,16 +81,6 @@ class Progress:
     hint: str = ""
 
 
-def no_progress() -> Progress:
-    """Return no progress, before the record is complete enough."""
-    return Progress()
-
-
-def nothing_odd(field: Field) -> tuple[Doubt, ...]:
-    """Return no doubt: the checks of the record are enough."""
-    return ()
-
-
 LOCAL_RULES = (
     "Follow your local rules and licensed practice; they come before this sheet."
 )
@@ -111,8 +101,8 @@ class Bench:
     steps: tuple[str, ...] = ()
     ticks: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    progress: Callable[[], Progress] = no_progress
-    odd: Callable[[Field], tuple[Doubt, ...]] = nothing_odd
+    progress: Callable[[], Progress] = Progress
+    odd: Callable[[Field], tuple[Doubt, ...]] = lambda field: ()
 
 
 @dataclass(frozen=True)

@@ -122,26 +122,7 @@ class Lines:
     values: tuple[tuple[str, str, int], ...] = ()
 
 
-def no_results(case: Case[Any, Any]) -> Mapping[str, Result]:
-    """Return no results: this kind describes, and does not measure."""
-    return {}
-
-
-def no_detail(case: Case[Any, Any]) -> Mapping[str, Any]:
-    """Return nothing to add to `show --json`."""
-    return {}
-
-
-def asks_nothing(record: Model) -> tuple[Ref, ...]:
-    """Return no references."""
-    return ()
-
-
-def answers_nothing(case: Case[Any, Any], ref: Ref) -> None:
-    """Return no answer for other records."""
-
-
-def computes_nothing(record: Model, inputs: Inputs, method: Method | None) -> Any:
+def no_values(record: Model, inputs: Inputs, method: Method | None) -> Any:
     """Return no values: this kind describes, and does not measure."""
     return None
 
@@ -155,12 +136,12 @@ class Kind(Generic[R, V]):
     group: str  # laboratory | project | sample | equipment | test
     model: type[R]
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet]
-    needs: Callable[[R], tuple[Ref, ...]] = asks_nothing  # its questions
+    needs: Callable[[R], tuple[Ref, ...]] = lambda record: ()  # its questions
     # Its answers to other records.
-    answers: Callable[[Case[R, V], Ref], object | None] = answers_nothing
-    compute: Callable[[R, Inputs, Method | None], V] = computes_nothing
-    results: Callable[[Case[R, V]], Mapping[str, Result]] = no_results
-    detail: Callable[[Case[R, V]], Mapping[str, Any]] = no_detail  # for `show --json`
+    answers: Callable[[Case[R, V], Ref], object | None] = lambda case, ref: None
+    compute: Callable[[R, Inputs, Method | None], V] = no_values
+    results: Callable[[Case[R, V]], Mapping[str, Result]] = lambda case: {}
+    detail: Callable[[Case[R, V]], Mapping[str, Any]] = lambda case: {}  # `--json`
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # for rules across records
     blank: Blank | None = None  # what `new` writes

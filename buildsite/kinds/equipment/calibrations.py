@@ -13,9 +13,7 @@ from buildsite.kinds.kind import (
     Kind,
     Ref,
     Result,
-    computes_nothing,
-    no_detail,
-    no_results,
+    no_values,
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet
 from buildsite.record.flags import Doubt, Flag, Rule, Severity
@@ -212,11 +210,11 @@ def equipment_kind(
     *,
     answers: Callable[[Case[R, V], Ref], object | None],
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet],
-    compute: Callable[[R, Inputs, Method | None], V] = computes_nothing,
+    compute: Callable[[R, Inputs, Method | None], V] = no_values,
     rules: tuple[Rule[Case[Any, Any]], ...] = (),
     wrong: Wrong | None = None,
-    results: Callable[[Case[R, V]], Mapping[str, Result]] = no_results,
-    detail: Callable[[Case[R, V]], Mapping[str, Any]] = no_detail,
+    results: Callable[[Case[R, V]], Mapping[str, Result]] = lambda case: {},
+    detail: Callable[[Case[R, V]], Mapping[str, Any]] = lambda case: {},
 ) -> Kind[R, V]:
     """Return a kind of equipment; it asks nothing of other records."""
     return Kind(

@@ -166,11 +166,6 @@ Tables = Callable[[Any], Sequence[Table | None]]
 """Tables of a kind below its calibrations."""
 
 
-def no_tables(device: Device) -> tuple[Table, ...]:
-    """Return no tables."""
-    return ()
-
-
 def sheet_of(device: Any, more: Tables) -> Sheet:
     """Return the sheet of a device and its calibrations."""
     found = [Cell(findings_text(one, device.units)) for one in device.calibrations]
@@ -219,7 +214,7 @@ def device_kind(
     rules: tuple[Rule[Case[Any, None]], ...] = (),
     wrong: Wrong | None = None,
     answers: Callable[[Case[Any, None], Ref], object | None] = facts,
-    more: Tables = no_tables,
+    more: Tables = lambda device: (),
 ) -> Kind[Any, None]:
     """Return one kind of device, named by the `kind` of its model."""
     (name,) = get_args(model.model_fields["kind"].annotation)
