@@ -15,10 +15,7 @@ from buildsite.history.run import at_revision
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag
-from buildsite.record.issued import (
-    SUFFIX,
-    Item,
-)
+from buildsite.record.issued import SUFFIX, Item
 from buildsite.values import dataclass
 
 
@@ -100,9 +97,9 @@ class Plan:
 
 def begin_plan(root: Path, order: Order) -> Plan:
     """Return an empty plan, from the working tree or from HEAD."""
-    stands = head(root)
+    tip = head(root)
     listing = list_archive(root)
     if order.claims:
-        return Plan(root, order, listing.names, listing.read, listing, stands)
+        return Plan(root, order, listing.names, listing.read, listing, tip)
     names, read = at_revision(root, "HEAD")
-    return Plan(root, order, names, read, listing, stands)
+    return Plan(root, order, names, read, listing, tip)

@@ -27,13 +27,7 @@ from buildsite.issuing.refused import (
 )
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
-from buildsite.record.issued import (
-    appended,
-    closed,
-    issued_name,
-    kept_name,
-    quoted,
-)
+from buildsite.record.issued import appended, closed, issued_name, kept_name, quoted
 from buildsite.record.set_field import CannotAmend, set_field
 from buildsite.record.source import read_source
 from buildsite.software import software

@@ -89,7 +89,8 @@ def plan_review(
         status = source.tree.get("status")
         if status != "complete":
             reasons.append(
-                f"{id} is {status or 'unreadable'}: only complete tests are reviewed."
+                f"{id} is {(status or 'unreadable').replace('-', ' ')}: only complete "
+                "tests are reviewed."
             )
             continue
         try:

@@ -49,8 +49,8 @@ def _missing(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText
     above = field_label(field[:-1])
     where = f" in {above}" if above else ""
     mend = f"write `{field[-1]}: …`{where}"
-    asked = expected_at(model, error["loc"]) or f"{field[-1]}{where}"
-    return ErrorText("missing-field", "nothing", asked, mend)
+    expected = expected_at(model, error["loc"]) or f"{field[-1]}{where}"
+    return ErrorText("missing-field", "nothing", expected, mend)
 
 
 def _unknown(error: ErrorDetails, field: Field, model: type[Model]) -> ErrorText:
