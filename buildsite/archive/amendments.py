@@ -137,13 +137,14 @@ def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
     """
     where = field_in_words(change.field, lines)
     if change.old is not None and change.new is not None:
-        old, new = (_said(tree, change.field, v) for v in (change.old, change.new))
+        old, new = (_with_unit(tree, change.field, v) for v in (change.old, change.new))
         return f"{where}: {old} → {new}"
     depth = len(change.field)
     parts = [
-        f"{field_in_words(way[depth:], None)} {_said(tree, way, was or now)}".strip()
+        " ".join((field_in_words(way[depth:], None), _with_unit(tree, way, was or now)))
         for way, was, now in leaves(change)
     ]
+    parts = [part.strip() for part in parts]
     if len(parts) == 1 and not isinstance(change.new or change.old, Mapping):
         texts = (NOT_STATED, parts[0])
         return f"{where}: {' → '.join(texts if change.old is None else texts[::-1])}"
@@ -151,7 +152,7 @@ def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
     return f"{where} {state}: {', '.join(parts)}"
 
 
-def _said(tree: Tree, way: Field, value: object) -> str:
+def _with_unit(tree: Tree, way: Field, value: object) -> str:
     return with_unit(in_text(value), unit_of(tree, way))
 
 

@@ -137,14 +137,14 @@ def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
     for change in changes(old, new):
         tree = new if change.new is not None else old
         if _private(file, change):
-            texts = (_said(change.old), _said(change.new))
+            texts = (_text(change.old), _text(change.new))
             before, after = (NOT_SHOWN if text else "" for text in texts)
             unit = unit_of(tree, change.field)
             yield FieldChange(file, field_path(change.field), before, after, unit)
             continue
         for way, was, now in leaves(change):
             unit = unit_of(tree, way)
-            yield FieldChange(file, field_path(way), _said(was), _said(now), unit)
+            yield FieldChange(file, field_path(way), _text(was), _text(now), unit)
 
 
 def leaves(change: Change) -> Iterator[tuple[Field, Any, Any]]:
@@ -177,14 +177,14 @@ def _private(file: str, change: Change) -> bool:
     return file.endswith("/project.yaml") and "customer" in names
 
 
-def _said(value: Any) -> str:
+def _text(value: Any) -> str:
     """Return a value as text on one line."""
     if value is None:
         return ""
     if isinstance(value, Mapping):
-        return ", ".join(f"{name} {_said(inner)}" for name, inner in value.items())
+        return ", ".join(f"{name} {_text(inner)}" for name, inner in value.items())
     if isinstance(value, list):
-        return ", ".join(_said(inner) for inner in value)
+        return ", ".join(_text(inner) for inner in value)
     return str(value)
 
 

@@ -63,7 +63,7 @@ class Edit:
     place: int = 0
 
     @property
-    def tells(self) -> bool:
+    def has_effect(self) -> bool:
         """Whether it changed results, values used or flags."""
         return bool(self.moved or self.results or self.came or self.went or self.unread)
 

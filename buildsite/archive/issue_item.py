@@ -32,7 +32,7 @@ class Order:
     breaks: str = ""
 
     @property
-    def claims(self) -> bool:
+    def reports_result(self) -> bool:
         """Whether a result is reported: then the record must have no errors."""
         return self.sort in ("report", "preliminary")
 
@@ -87,7 +87,7 @@ def new_item(
         "issued_to": list(order.to),
         "inputs": dict(outcome.inputs),
         "used": outcome.used,
-        "results": results if order.claims else {},
+        "results": results if order.reports_result else {},
         "software": dict(software),
         "assesses": "" if order.assesses is None else str(order.assesses),
         "computed": results if order.sort == "assessment" else {},

@@ -99,7 +99,7 @@ def begin_plan(root: Path, order: Order) -> Plan:
     """Return an empty plan, from the working tree or from HEAD."""
     tip = head(root)
     listing = list_archive(root)
-    if order.claims:
+    if order.reports_result:
         return Plan(root, order, listing.names, listing.read, listing, tip)
     names, read = at_revision(root, "HEAD")
     return Plan(root, order, names, read, listing, tip)

@@ -56,7 +56,7 @@ def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
     """Add every test to a plan; return the reasons against."""
     order = plan.order
     archive = plan.archive()
-    tests = archive.files("test") if order.claims else []
+    tests = archive.files("test") if order.reports_result else []
     plan.across_flags = flags_across(archive, traces_of(archive, tests))
     archive.across_flags = plan.across_flags
     reasons = list(without_authority(archive, order.by, "authorize", order.on))
@@ -220,7 +220,9 @@ def add_item(
     issued, _ = archive.chain(outcome.file)
     revision = len(issued.items) if issued is not None else 0
     result = (
-        result_to_keep(outcome, software(), revision, order) if order.claims else None
+        result_to_keep(outcome, software(), revision, order)
+        if order.reports_result
+        else None
     )
     item = new_item(outcome, order, revision, software(), result)
     before = issued.trees[-1] if issued is not None and issued.trees else None

@@ -25,7 +25,7 @@ def events(
     timeline: Timeline, items: Sequence[Item], *, everything: bool
 ) -> list[Event]:
     """Return edits and revisions, newest first; with `everything`, all edits."""
-    shown = [edit for edit in timeline.edits if everything or edit.tells]
+    shown = [edit for edit in timeline.edits if everything or edit.has_effect]
     placed: list[tuple[int, int, Event]] = [(e.place, 1, e) for e in shown]
     for index, item in enumerate(items):
         placed.append((timeline.place(index), -index, item))
@@ -36,10 +36,10 @@ def text(
     timeline: Timeline, items: Sequence[Item], method: Spoken, *, everything: bool
 ) -> Iterator[str]:
     """Return the history of a test for a terminal, in the words of its standard."""
-    telling = sum(edit.tells for edit in timeline.edits)
-    folded = len(timeline.edits) - telling
+    effective = sum(edit.has_effect for edit in timeline.edits)
+    folded = len(timeline.edits) - effective
     parts = [
-        f"{counted(telling, 'edit')} that changed results, inputs or flags",
+        f"{counted(effective, 'edit')} that changed results, inputs or flags",
         counted(len(items), "revision"),
     ]
     if folded and not everything:
@@ -112,7 +112,7 @@ def data(
     timeline: Timeline, items: Sequence[Item], method: Spoken, *, everything: bool
 ) -> dict[str, Any]:
     """Return the history of a test as plain data."""
-    shown = [edit for edit in timeline.edits if everything or edit.tells]
+    shown = [edit for edit in timeline.edits if everything or edit.has_effect]
     return {
         "test": timeline.test,
         "file": timeline.file,

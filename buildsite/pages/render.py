@@ -46,7 +46,7 @@ def render(page: Rendered) -> bytes:
 
 
 @cache
-def own(name: str) -> bytes:
+def template_file(name: str) -> bytes:
     """Return a file that pages use unchanged: style, script, icon."""
     return (folder() / name).read_bytes()
 

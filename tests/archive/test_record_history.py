@@ -118,7 +118,7 @@ def test_edits_that_move_no_value_are_folded_away(tmp_path: Path) -> None:
 
     subjects = ["a comment", "a later calibration", "a colleague"]
     assert [edit.commit.subject for edit in found[:-1]] == subjects
-    assert not any(edit.moved or edit.tells for edit in found[:-1])
+    assert not any(edit.moved or edit.has_effect for edit in found[:-1])
 
 
 def test_a_flag_that_came_and_went(tmp_path: Path) -> None:

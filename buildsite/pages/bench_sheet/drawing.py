@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from buildsite.archive.bench_places import Places, Way, label
 from buildsite.kinds.bench_spec import Reading
-from buildsite.pages.render import own, policy_of
+from buildsite.pages.render import policy_of, template_file
 from buildsite.record.messages import join_choices
 from buildsite.values import dataclass
 
@@ -130,7 +130,7 @@ def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
 @cache
 def style_of() -> tuple[str, str]:
     """Return the style of the sheet, and the policy that admits nothing else."""
-    style = own("worksheet.css").decode()
+    style = template_file("worksheet.css").decode()
     return style, policy_of(style)
 
 

@@ -1,7 +1,7 @@
 """
-Boxes and lines on a plane, and how much room words take there.
+Boxes, line segments, and the size of text.
 
-Widths are reckoned for a wide face, so that a narrower one of the reader's fits too.
+Widths are for a wide face, so that text in a narrower face of the reader's fits too.
 """
 
 from collections.abc import Sequence
@@ -16,7 +16,7 @@ class Spot(NamedTuple):
     y: float
 
     def within(self, box: "Box") -> bool:
-        """Whether it lies in a box or on its rim."""
+        """Whether it is in a box or on its edge."""
         return box.left <= self.x <= box.right and box.bottom <= self.y <= box.top
 
 
@@ -27,11 +27,11 @@ class Box(NamedTuple):
     top: float
 
     def grown(self, by: float) -> "Box":
-        """The box with a rim."""
+        """Return the box with a margin."""
         return Box(self.left - by, self.bottom - by, self.right + by, self.top + by)
 
     def holds(self, other: "Box") -> bool:
-        """Whether another box lies inside."""
+        """Whether another box is inside."""
         return (
             self.left <= other.left
             and self.bottom <= other.bottom
@@ -40,7 +40,7 @@ class Box(NamedTuple):
         )
 
     def meets(self, other: "Box") -> bool:
-        """Whether two boxes share any space."""
+        """Whether two boxes overlap."""
         return (
             self.left < other.right
             and other.left < self.right
@@ -49,7 +49,7 @@ class Box(NamedTuple):
         )
 
     def away(self, spot: Spot) -> float:
-        """Distance of a spot from the box; 0 inside."""
+        """Return the distance of a spot from the box; 0 inside."""
         across = max(self.left - spot.x, 0.0, spot.x - self.right)
         along = max(self.bottom - spot.y, 0.0, spot.y - self.top)
         return hypot(across, along)
@@ -62,7 +62,7 @@ class Segment(NamedTuple):
 
 def cut(segment: Segment, box: Box) -> Segment | None:
     """
-    Part of a segment inside a box, if any (Liang and Barsky's way).
+    Return the part of a segment inside a box, if any (Liang and Barsky).
 
     >>> cut(Segment(Spot(0, 0), Spot(10, 10)), Box(2, 0, 4, 10))
     Segment(start=Spot(x=2.0, y=2.0), end=Spot(x=4.0, y=4.0))
@@ -89,10 +89,10 @@ def cut(segment: Segment, box: Box) -> Segment | None:
 
 
 SIZE = 12.0
-"""Height of the type: 9 px where the figure is shown 300 px wide, on a phone."""
+"""Size of the type: 9 px if the figure is 300 px wide, on a phone."""
 
 LINE = 14.0
-"""From one line of a label to the next."""
+"""Line spacing of a label."""
 
 WIDTHS = (
     (0.345, " .,:;'|!()[]/-ijl"),
@@ -112,18 +112,18 @@ Size = tuple[float, float]
 
 @cache
 def text_width(text: str) -> float:
-    """Width of a line of text in a wide face. [points]"""
+    """Return the width of a line of text in a wide face. [points]"""
     return SIZE * sum(EMS.get(letter, 0.64) for letter in text)
 
 
 def text_size(lines: Sequence[str]) -> Size:
-    """Width and height of a label."""
+    """Return the width and height of a label."""
     return max(map(text_width, lines)), LINE * len(lines)
 
 
 def shapes(text: str, breaks: str) -> tuple[tuple[str, ...], ...]:
     """
-    Ways to set a label: in one line, broken once, or a word or two a line.
+    Return ways to set a label: in one line, in two, or a word or two in each.
 
     >>> shapes("100 % saturation curve, Gs 2.7", ", ")[2]
     ('100 %', 'saturation', 'curve', 'Gs 2.7')
@@ -135,4 +135,4 @@ def shapes(text: str, breaks: str) -> tuple[tuple[str, ...], ...]:
 
 
 NARROW = 11
-"""Letters in a line of a label that has little room."""
+"""Letters in a line of a narrow label."""

@@ -1,8 +1,8 @@
 """
-Plot → SVG. What matplotlib draws is kept (`frame`); what is one test's own is written.
+Plot → SVG. The frame drawn by matplotlib is cached; the marks of a test are written.
 
-A figure's places are written into copies of the samples' text, laid over the frame.
-`tests/pages/figure/test_draw.py` holds the bytes against whole figures by matplotlib.
+Coordinates are written into copies of the samples' text, on top of the frame.
+`tests/pages/figure/test_draw.py` compares the bytes with whole figures by matplotlib.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -24,7 +24,7 @@ OPENING = (
 
 def number(value: float) -> str:
     """
-    Write a length as matplotlib does.
+    Return a length as matplotlib writes it.
 
     >>> number(46.0), number(167.80658333)
     ('46', '167.806583')
@@ -33,40 +33,40 @@ def number(value: float) -> str:
 
 
 def path_text(spots: Iterable[Spot]) -> str:
-    """Write the way along some spots; an SVG counts from its upper edge."""
+    """Return the path along some spots; an SVG counts from its upper edge."""
     return "M " + "L ".join(f"{number(x)} {number(HEIGHT - y)} \n" for x, y in spots)
 
 
 def place_text(x: float, y: float) -> str:
-    """Write a place as attributes."""
+    """Return a position as attributes."""
     return f' x="{number(x)}" y="{number(HEIGHT - y)}"'
 
 
 GROUP, END = " <g>\n", " </g>\n"
-"""Around all that a drawing holds."""
+"""Around the content of a drawing."""
 
 EMPTY = " <g/>\n"
 
 
 @cache
 def sample_around(kind: str, places: str) -> tuple[str, str]:
-    """Cut the text of a sample at what it says of its places."""
+    """Return the text of a sample before and after its coordinates."""
     inside = sample(kind).partition(GROUP)[2].removesuffix(END)
     before, _, after = inside.partition(places)
     return before, after
 
 
 WAY = [Spot(0.0, 0.0), Spot(1.0, 1.0)]
-"""Where the samples of lines lie."""
+"""Coordinates of the samples of lines."""
 
 
 def line_text(kind: str, paths: str) -> str:
-    """A line, or the ground, of a kind along its way."""
+    """Return a line, or the ground, of a kind along its paths."""
     return paths.join(sample_around(kind, path_text(WAY)))
 
 
 def ground_text(labels: Sequence[Label]) -> str:
-    """White ground behind all labels, so that the grid does not cross them."""
+    """Return the white ground behind all labels, so that no grid line crosses them."""
     corners = (
         (Spot(left, bottom), Spot(right, bottom), Spot(right, top), Spot(left, top))
         for left, bottom, right, top in (label.box for label in labels)
@@ -75,7 +75,7 @@ def ground_text(labels: Sequence[Label]) -> str:
 
 
 def mark_text(kind: str, spots: Sequence[Spot]) -> str:
-    """Every mark of a kind: its form is said once, each spot refers to it."""
+    """Return every mark of a kind: its shape once, and a reference for each spot."""
     before, after = sample_around(kind, place_text(0.0, 0.0))
     form, _, use = before.rpartition("\n")
     style, _, end = after.partition("\n")
@@ -84,7 +84,7 @@ def mark_text(kind: str, spots: Sequence[Spot]) -> str:
 
 
 def label_text(label: Label) -> Iterator[str]:
-    """Lines of a label, in the middle of its box."""
+    """Return the lines of a label, centered in its box."""
     before, _ = sample_around(LABEL, place_text(0.0, 0.0))
     x = (label.box.left + label.box.right) / 2
     foot = label.box.top - LINE + (LINE - SIZE) / 2 + 2.0
@@ -96,7 +96,7 @@ def label_text(label: Label) -> Iterator[str]:
 
 
 def overlay(laid: Layout) -> Iterator[str]:
-    """Everything of one test, from the back to the front."""
+    """Return everything of one test, from back to front."""
     yield sample("").replace(EMPTY, GROUP)
     if laid.labels:
         yield ground_text(laid.labels)
@@ -112,11 +112,7 @@ def overlay(laid: Layout) -> Iterator[str]:
 
 
 def svg(plot: Plot) -> bytes:
-    """
-    Draw one plot.
-
-    The same plot gives the same bytes, whatever this process drew before.
-    """
+    """Return one plot as SVG: the same bytes, whatever this process drew before."""
     title = f"<title>{escape(plot.alt)}</title>\n"
     white = f'<rect width="{WIDTH:.0f}" height="{HEIGHT:.0f}" fill="#fff"/>\n'
     ground, over = frame(plot.x, plot.y), "".join(overlay(layout(plot)))

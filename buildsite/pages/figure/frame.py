@@ -1,8 +1,8 @@
 """
-What matplotlib draws of a figure, once each: frames, and samples of what lies in them.
+Parts of a figure drawn by matplotlib, once each: frames, and samples of their content.
 
-A frame (axes, ticks, their numbers) is drawn once for each window of round steps; of
-each sort of line, mark and label one sample is drawn a process.
+A frame (axes, ticks, their numbers) is drawn once for each range of the axes; a sample
+of each kind of line, mark and label is drawn once a process.
 """
 
 import re
@@ -27,13 +27,13 @@ from buildsite.pages.figure.boxes import SIZE
 from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
 
 INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
-"""Tones, all on white: words and marks; the curve; other lines; the grid."""
+"""Colors, all on white: text and marks; the curve; other lines; the grid."""
 
 FACE = "DejaVu Sans"
-"""The face that matplotlib brings and measures by; readers get their own instead."""
+"""Face of matplotlib, for measuring; readers see their own sans-serif face."""
 
 STYLE: Any = {
-    "svg.fonttype": "none",  # words stay words: read aloud, selected, searched
+    "svg.fonttype": "none",  # text stays text: read aloud, selected, searched
     "svg.hashsalt": "buildsite",
     "font.family": [FACE],
     "font.size": SIZE,
@@ -61,7 +61,7 @@ NAMES = re.compile(
 
 @cache
 def canvas() -> Figure:
-    """Figure of this process, used again for every drawing."""
+    """Return the figure of this process, reused for every drawing."""
     mpl.rcParams.update(STYLE)
     figure = Figure(figsize=(WIDTH / 72, HEIGHT / 72), dpi=72)
     FigureCanvasSVG(figure)
@@ -71,11 +71,10 @@ def canvas() -> Figure:
 
 def drawn(parts: Iterable[Artist]) -> str:
     """
-    Draw parts by matplotlib, the first at the back; return what is inside the `<svg>`.
+    Draw parts by matplotlib, the first at the back; return the content of the `<svg>`.
 
-    `parts` are made while they are drawn, for they take our style then. Their names
-    are taken out: nothing refers to them, and two drawings laid over each other would
-    have them twice.
+    `parts` is an iterator, because they take the style when they are made. Their ids
+    are removed: nothing refers to them, and two overlaid drawings would repeat them.
     """
     figure, out = canvas(), BytesIO()
     figure.clear()
@@ -90,29 +89,29 @@ def drawn(parts: Iterable[Artist]) -> str:
 
 
 def ticks(axis: Axis) -> list[float]:
-    """Places of the labelled ticks."""
+    """Return the values of the ticks."""
     count = round((axis.high - axis.low) / axis.step)
     return [axis.low + i * axis.step for i in range(count + 1)]
 
 
 TICK, PAD = 4.0, 3.5
-"""Length of a tick, and from its end to its number."""
+"""Length of a tick, and its distance from the number."""
 
 RISE, MIDDLE = 0.76, 0.36
-"""Height of a figure above its foot, and of its middle, as shares of the size."""
+"""Height of a digit above the baseline, and of its middle, as shares of the size."""
 
 
 @cache
 def frame(x: Axis, y: Axis) -> str:
-    """Draw axes, ticks and numbers of one window. Kept for the next test."""
+    """Return the axes, ticks and numbers for one range, cached for other tests."""
     return drawn(frame_parts(x, y))
 
 
 def frame_parts(x: Axis, y: Axis) -> Iterator[Artist]:
     """
-    Make grid, ticks and words of one window.
+    Return grid, ticks and text for one range of the axes.
 
-    As plain lines and words: matplotlib's own axes cost ten times as much.
+    As plain lines and text: matplotlib's own axes take ten times as long.
     """
     across = [(place_on(x, at, AXES.left, AXES.right), at) for at in ticks(x)]
     up = [(place_on(y, at, AXES.bottom, AXES.top), at) for at in ticks(y)]
@@ -135,12 +134,12 @@ def frame_parts(x: Axis, y: Axis) -> Iterator[Artist]:
 
 
 def place_on(axis: Axis, value: float, low: float, high: float) -> float:
-    """Where a value of an axis stands on the figure."""
+    """Return the position of a value of an axis on the figure."""
     return low + (value - axis.low) / (axis.high - axis.low) * (high - low)
 
 
 def strokes(lines: Sequence[Sequence[tuple[float, float]]], color: str) -> PathPatch:
-    """Hair lines of one colour, drawn as one path."""
+    """Return hair lines of one color, as one path."""
     return PathPatch(
         Path.make_compound_path(*(Path(line) for line in lines)),
         facecolor="none",
@@ -152,14 +151,14 @@ def strokes(lines: Sequence[Sequence[tuple[float, float]]], color: str) -> PathP
 
 class Words(Text):
     """
-    One line of text whose place is settled: the reader's browser measures it.
+    One line of text at a fixed position; the reader's browser measures it.
 
-    matplotlib's own text is first laid out in its own face, which costs as much as
-    the rest of a figure, for an answer that an SVG with plain text does not use.
+    matplotlib lays text out in its own face first, which takes as long as the rest of
+    a figure, and an SVG with plain text does not use the outcome.
     """
 
     def draw(self, renderer: RendererBase) -> None:
-        """Hand the text to the renderer where it stands."""
+        """Draw the text at its position."""
         gc = renderer.new_gc()
         gc.set_foreground(self.get_color())
         x, y = self.get_position()
@@ -171,7 +170,7 @@ class Words(Text):
 def words(
     x: float, y: float, text: str, *, align: Literal["left", "center", "right"] = "left"
 ) -> Words:
-    """One line of text, its foot at a place of the figure."""
+    """Return one line of text, its baseline at a position of the figure."""
     return Words(
         x,
         y,
@@ -186,17 +185,17 @@ def words(
 
 
 GROUND, LABEL = "ground", "label"
-"""What is drawn besides lines and marks: the white behind labels, and their words."""
+"""Samples besides lines and marks: the white ground of labels, and their text."""
 
 
 @cache
 def sample(kind: str) -> str:
-    """Draw a line from corner to corner; a mark, or words, in the lower left corner."""
+    """Return a line from corner to corner; a mark or text in the lower left corner."""
     return drawn(sample_parts(kind))
 
 
 def sample_parts(kind: str) -> Iterator[Artist]:
-    """Make one line, mark, ground or label."""
+    """Return one line, mark, ground or label."""
     at, ends = IdentityTransform(), [(0.0, 0.0), (1.0, 1.0)]
     if kind in LINES:
         yield Line2D([0.0, 1.0], [0.0, 1.0], transform=at, **LINES[kind])

@@ -1,7 +1,7 @@
 """
-Where labels go on a figure: beside what they name, across no line and no other label.
+Positions of labels on a figure: next to what they name, clear of lines and labels.
 
-Lengths are points of the figure, counted from its lower left corner.
+Lengths are in points of the figure, from its lower left corner.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -33,31 +33,31 @@ AXES = Box(46.0, 42.0, 388.0, 292.0)
 """The part of the figure between its axes."""
 
 STRIP = Box(172.0, 295.5, 397.0, 312.0)
-"""Above the axes, beside the name of the upright one: room for the label of a line
+"""Above the axes, next to the name of the vertical axis: room for the label of a line
 that leaves through the top."""
 
 
 @dataclass(frozen=True)
 class Label:
-    """Text that found its place, line by line."""
+    """Text with its position, line by line."""
 
     text: tuple[str, ...]
     box: Box
     kind: str  # peak | line | point
-    away: float  # from what it names
+    away: float  # distance from what it names
 
 
 @dataclass(frozen=True)
 class Layout:
     """A figure in points: paths, marks and labels."""
 
-    paths: tuple[tuple[str, tuple[Spot, ...]], ...]  # kind of the line, its way
-    marks: tuple[tuple[str, Spot], ...]  # kind of the dot, its place
+    paths: tuple[tuple[str, tuple[Spot, ...]], ...]  # kind of line, path
+    marks: tuple[tuple[str, Spot], ...]  # kind of mark, position
     labels: tuple[Label, ...]
 
 
 def spots(plot: Plot, xs: Iterable[float], ys: Iterable[float]) -> list[Spot]:
-    """Take shown units to points of the figure."""
+    """Return displayed values as points of the figure."""
     left, low, span = AXES.left, plot.x.low, plot.x.high - plot.x.low
     bottom, foot, height = AXES.bottom, plot.y.low, plot.y.high - plot.y.low
     wide, tall = AXES.right - left, AXES.top - bottom
@@ -68,22 +68,22 @@ def spots(plot: Plot, xs: Iterable[float], ys: Iterable[float]) -> list[Spot]:
 
 
 def spot(plot: Plot, dot: Dot) -> Spot:
-    """Take one dot to points of the figure."""
+    """Return one dot in points of the figure."""
     return spots(plot, [dot.x], [dot.y])[0]
 
 
 @dataclass
 class Taken:
-    """Space that no label may have."""
+    """Space that labels must not cover."""
 
-    segments: list[tuple[Segment, Box]]  # each with the box about it
+    segments: list[tuple[Segment, Box]]  # each with its bounding box
     boxes: list[Box] = field(default_factory=list)
 
     def free(self, box: Box) -> bool:
-        """Whether a label may stand there."""
+        """Whether a label fits there."""
         if not (AXES.holds(box) or STRIP.holds(box)):
             return False
-        # What is tried next is near, and meets the same: that is looked at first.
+        # The next box tried is near and meets the same obstacle, so test that first.
         rim = left, bottom, right, top = box.grown(GAP)
         for i, other in enumerate(self.boxes):
             if rim.meets(other):
@@ -97,7 +97,7 @@ class Taken:
 
 
 def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
-    """Parts of a path between the axes."""
+    """Return the parts of a path between the axes."""
     if len(path) > 1 and all(at.within(AXES) for at in path):
         yield tuple(path)
         return
@@ -119,10 +119,10 @@ def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
 @cache
 def label_offsets(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
     """
-    Where a label's corner may be from what it names: the nearest places first.
+    Return offsets of a label's corner from what it names, the nearest first.
 
-    Above is better than below, level better than far aside. `room` is the clear space
-    that the mark itself needs.
+    Above is better than below, centered better than far aside. `room` is the clear
+    space that the mark needs.
     """
     found = []
     here = Spot(0.0, 0.0)
@@ -138,7 +138,7 @@ def label_offsets(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
 
 
 def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
-    """Boxes about a spot, nearest first."""
+    """Return boxes around a spot, nearest first."""
     wide, tall = size
     for x, y in label_offsets(wide, tall, room):
         left, bottom = target.x + x, target.y + y
@@ -146,7 +146,7 @@ def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
 
 
 def boxes_anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
-    """Boxes all over the figure, nearest first: when there is no room beside."""
+    """Return boxes all over the figure, nearest first, if there is no room nearby."""
     wide, tall = size
     spare_x = AXES.right - AXES.left - wide
     spare_y = AXES.top - AXES.bottom - tall
@@ -161,9 +161,9 @@ def boxes_anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
 
 def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
     """
-    Boxes along a line that falls to the right: the upper end first.
+    Return boxes along a line that falls to the right, the upper end first.
 
-    Above it and to its right, where no point can be, before below it and to its left.
+    First above and to the right, where no point can be, then below and to the left.
     """
     wide, tall = size
     aside, apart = GAP, GAP + 0.5
@@ -177,7 +177,7 @@ def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
 
 
 def box_above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
-    """Box above the axes, where a line leaves them."""
+    """Return the box above the axes, where a line leaves them."""
     wide, tall = size
     end = max(path, key=lambda at: at.y)
     if end.y > AXES.top - 1.0:
@@ -186,7 +186,7 @@ def box_above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
 
 
 def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
-    """Find a place for a line's label: beside it, else as near as there is one."""
+    """Return a line's label next to it, else as near as possible."""
     ways = shapes(text, ", ")
     offered = [(shape, boxes_beside(path, text_size(shape))) for shape in ways]
     offered.insert(2, (ways[0], box_above(path, text_size(ways[0]))))
@@ -195,7 +195,7 @@ def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | N
 
 
 def place_peak_label(text: str, at: Spot, taken: Taken) -> Label | None:
-    """Find a place for the peak's label: beside it, else as near as there is one."""
+    """Return the peak's label next to it, else as near as possible."""
     ways = shapes(text, " at ")[:2]
     room = RADIUS["peak"] + 2
     offered = [(shape, boxes_around(at, text_size(shape), room)) for shape in ways]
@@ -204,7 +204,7 @@ def place_peak_label(text: str, at: Spot, taken: Taken) -> Label | None:
 
 
 def place_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
-    """Find a place for a point's number: beside it or nowhere, the table has it too."""
+    """Return a point's number next to it, or None: the table has it too."""
     lines = (number_text(dot),)
     offered = [(lines, boxes_around(at, text_size(lines), RADIUS[dot.kind] + 1))]
     return first_free("point", [at], offered, taken)
@@ -216,7 +216,7 @@ def first_free(
     offered: Iterable[tuple[tuple[str, ...], Iterable[Box]]],
     taken: Taken,
 ) -> Label | None:
-    """Settle a label in the first box that is free, and keep the others out of it."""
+    """Return a label in the first free box, and mark that box as taken."""
     for lines, boxes in offered:
         for box in boxes:
             if taken.free(box):
@@ -231,7 +231,7 @@ Path = tuple[Line, tuple[Spot, ...]]
 def place_names(
     plot: Plot, paths: Sequence[Path], taken: Taken, *, peak_first: bool
 ) -> list[Label]:
-    """Place the labels of the peak and of the lines."""
+    """Return the labels of the peak and of the lines."""
 
     def of_peak() -> list[Label | None]:
         peaks = [dot for dot in plot.dots if dot.kind == "peak" and dot.label]
@@ -252,10 +252,10 @@ def place_labels(
     plot: Plot, paths: Sequence[Path], room: Callable[[], Taken]
 ) -> tuple[Label, ...]:
     """
-    Place every label; `room` gives the space that is taken before there is any.
+    Return every label; `room` gives the space taken before any is placed.
 
-    The peak's goes first. Where that drives another far off, the lines' go first, if
-    all in all that is nearer.
+    The peak's label is placed first. If another is then far off, the lines' labels go
+    first if the labels are nearer in total.
     """
     taken = room()
     chosen = place_names(plot, paths, taken, peak_first=True)
@@ -272,24 +272,24 @@ def place_labels(
 
 
 MOST_NUMBERED = 100
-"""Points beyond these get no number: there is no room, and looking takes for ever."""
+"""Points beyond this get no number: there is no room, and the search is slow."""
 
 FAR = 15.0
-"""Beyond this a label no longer stands beside what it names. [points]"""
+"""Distance above which a label is not next to what it names. [points]"""
 
 
 def number_text(dot: Dot) -> str:
-    """What stands beside a point."""
+    """Return the text next to a point."""
     return f"{dot.number} rejected" if dot.kind == "rejected" else str(dot.number)
 
 
 def mark_box(kind: str, at: Spot) -> Box:
-    """Space that a mark takes."""
+    """Return the space that a mark takes."""
     return Box(*at, *at).grown(RADIUS[kind])
 
 
 def layout(plot: Plot) -> Layout:
-    """Lay out a figure."""
+    """Return the layout of a figure."""
     paths = [
         (line, part)
         for line in plot.lines

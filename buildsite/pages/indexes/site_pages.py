@@ -18,7 +18,7 @@ from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
 from buildsite.pages.page import File, Head
-from buildsite.pages.render import own
+from buildsite.pages.render import template_file
 
 OWN = ("style.css", "site.js", "icon.svg")
 """Style, script and icon, used by every page."""
@@ -38,7 +38,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
     if site.lab is not None and site.lab.robots == "none":
         yield "robots.txt", NO_ROBOTS
     for name in OWN:
-        yield name, own(name)
+        yield name, template_file(name)
 
 
 def laboratory_pages(context: IndexContext) -> Iterator[File]:

@@ -54,11 +54,11 @@ def history_sheet(
     For clients the timeline holds no edits. `method` gives the terms for results.
     """
     items = issued.items if issued is not None else ()
-    telling = [edit for edit in timeline.edits if edit.tells]
-    folded = [edit for edit in timeline.edits if not edit.tells]
+    effective = [edit for edit in timeline.edits if edit.has_effect]
+    folded = [edit for edit in timeline.edits if not edit.has_effect]
     blocks: list[Block] = []
     waiting = list(reversed(items))
-    for edit in telling:
+    for edit in effective:
         while waiting and timeline.place(waiting[0].revision) < edit.place:
             blocks.append(issue_block(timeline.test, items, waiting.pop(0), method))
         blocks += edit_blocks(edit, method)

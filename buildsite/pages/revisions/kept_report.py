@@ -11,7 +11,7 @@ from buildsite.kinds.reporting import readable_text, result_word
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
-from buildsite.pages.render import own, policy_of, render
+from buildsite.pages.render import policy_of, render, template_file
 from buildsite.pages.report.parts import parties
 from buildsite.pages.view_models import Block, Region, regions
 from buildsite.values import dataclass
@@ -118,7 +118,9 @@ def style_of(number: str, content: str) -> str:
         f'  @bottom-center {{ content: "{content}"; font: 5.5pt monospace; }}\n'
         "}\n"
     )
-    return own("style.css").decode() + own("kept.css").decode() + page
+    return (
+        template_file("style.css").decode() + template_file("kept.css").decode() + page
+    )
 
 
 def figure_url(plot: Plot) -> str:
