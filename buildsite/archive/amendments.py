@@ -102,7 +102,7 @@ def program_change(item: Item, old: Outcome) -> Iterator[str]:
         for texts in (was, now)
     )
     words = differing_results(new_texts, old_texts, old.case.method)
-    yield f"the current program computes from the earlier readings: {words}"
+    yield f"earlier readings, computed by the current program: {words}"
 
 
 def figures(results: Mapping[str, str]) -> dict[str, str]:

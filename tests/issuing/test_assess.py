@@ -115,6 +115,6 @@ def test_a_result_that_the_program_alone_moved_may_be_amended(root: Path) -> Non
     assert ran.status == 0, ran.err
     page = (root / TESTS / "ML-101.r1.html").read_text("utf-8")
     assert (
-        "the current program computes from the earlier readings: "
+        "earlier readings, computed by the current program: "
         "maximum dry density 108 lb/ft³, optimum moisture content 18 %"
     ) in page

@@ -167,7 +167,7 @@ def test_what_was_issued_is_computed_again_from_the_report_of_its_time(
     page = (out / "tests/ML-101/index.html").read_text("utf-8")
     assert "2.69, measured" in page
     sample = (out / "samples/ML-S1/index.html").read_text("utf-8")
-    assert ("2.70, measured; test GS-1" in sample) == ("test: GS-1" in stated(root))
+    assert ("2.70, measured, GS-1" in sample) == ("test: GS-1" in stated(root))
     first = (out / "tests/ML-101/r0/index.html").read_text("utf-8")
     assert 'href="../../../tests/GS-1/r0/index.html"' in first
 
