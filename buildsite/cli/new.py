@@ -165,7 +165,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         kind.name,
         params=options,
         callback=write,
-        help=f"Write the next {kind.title.lower()}.\n\n"
+        help=f"Write the next {kind.title.lower()} record.\n\n"
         f"Example: buildsite new {kind.name} {project}--defaults",
     )
     return root_option(command)
