@@ -260,7 +260,7 @@ def test_a_folder_without_a_name_is_refused(archive: Path, out: str) -> None:
 
     ran = run("build", "--root", archive, "--out", out, "--jobs", "1")
 
-    assert (ran.status, "can't be blank" in ran.err) == (2, True)
+    assert (ran.status, "name is blank" in ran.err) == (2, True)
     assert contents(archive) == before
 
 

@@ -268,6 +268,6 @@ def test_a_test_that_is_published_no_more_is_named(
     gone = run(*words, *before, "--out", tmp_path / "site")
     same = run("build", "--release", "--root", root, *before, "--out", tmp_path / "two")
 
-    said = "Published before and not on this site any more: ML-101."
+    said = "Published before, and no longer on this site: ML-101."
     assert said in gone.err
     assert "Published before" not in same.err
