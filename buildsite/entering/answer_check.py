@@ -201,14 +201,14 @@ def concerns(flag: Flag, question: Question) -> bool:
 
 def flag_text(flag: Flag) -> str:
     """Return a flag in one line."""
-    return f"{flag.found}; required: {flag.expected} ({flag.flag})"
+    return f"{flag.found}; expected: {flag.expected} ({flag.flag})"
 
 
 def doubt_text(doubt: str | Doubt) -> str:
     """Return a doubt in one line."""
     if isinstance(doubt, str):
         return doubt
-    return f"{doubt.found}; required: {doubt.expected}"
+    return f"{doubt.found}; expected: {doubt.expected}"
 
 
 def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[str]:
@@ -226,7 +226,7 @@ def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[st
     basis = f" ({reading.basis})" if reading.basis else ""
     yield (
         f"read to {last} {reading.unit}; "
-        f"required: {step} {reading.unit} or finer{basis}"
+        f"expected: {step} {reading.unit} or finer{basis}"
     )
 
 

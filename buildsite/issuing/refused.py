@@ -42,7 +42,9 @@ def without_authority(
         days = f" from {who.from_}" if who.from_ else ""
         days += f" until {who.until}" if who.until else ""
         may = ", ".join(who.may) or "nothing"
-        yield f"{code} may {may}{days}; required: `{authority}` on {on}."
+        yield (
+            f"{code} has no authority to {authority} on {on} (authority: {may}{days})."
+        )
 
 
 def open_errors(id: str, flags: Iterable[Flag]) -> Iterator[str]:

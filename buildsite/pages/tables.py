@@ -188,7 +188,7 @@ def flag_table(
 def found_and_required(flag: Flag) -> str:
     """Return what a flag found and requires, with the field in words."""
     where = f"{spoken(field_path(flag.field))}: " if flag.field else ""
-    text = f"{where}found {flag.found}; required: {flag.expected}. Line {flag.line}."
+    text = f"{where}found {flag.found}; expected: {flag.expected}. Line {flag.line}."
     return text[:1].upper() + text[1:]
 
 

@@ -172,7 +172,7 @@ class Flag:
     def seen(self) -> str:
         """Found and required; the corrective action is for the laboratory only."""
         where = f"{field_label(self.field)}: " if self.field else ""
-        return f"{where}found {self.found}; required: {self.expected}"
+        return f"{where}found {self.found}; expected: {self.expected}"
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:

@@ -69,7 +69,7 @@ def check_answer(
     def fresh(flags: tuple[Flag, ...], known: tuple[Flag, ...]) -> tuple[str, ...]:
         stood = {(flag.flag, flag.field) for flag in known}
         return tuple(
-            f"{flag.found}; expected {flag.expected}; {flag.mend}"
+            f"{flag.found}; expected: {flag.expected}; {flag.mend}"
             for flag in flags
             if (flag.flag, flag.field) not in stood
             and flag.severity is not Severity.NOTE
@@ -125,7 +125,9 @@ def unknown_staff_code(around: Surroundings, answers: Mapping[str, str]) -> str 
     lab = around.archive.laboratory
     if lab is None or answers["by"] in lab.staff:
         return None
-    return f"{answers['by']}; expected a staff code of lab.yaml: {', '.join(lab.staff)}"
+    return (
+        f"{answers['by']}; expected: a staff code of lab.yaml: {', '.join(lab.staff)}"
+    )
 
 
 def unknown_size(around: Surroundings, answers: Mapping[str, str]) -> str | None:
@@ -141,7 +143,7 @@ def unknown_sieve(around: Surroundings, answers: Mapping[str, str]) -> str | Non
     """Doubt a sieve whose opening nobody knows."""
     if opening_mm(answers["opening"]) is not None:
         return None
-    return f"{answers['opening']}; expected a sieve such as No. 4, 3/4 in or 19 mm"
+    return f"{answers['opening']}; expected: a sieve such as No. 4, 3/4 in or 19 mm"
 
 
 Doubting = Callable[[Surroundings, Mapping[str, str]], str | None]

@@ -34,7 +34,7 @@ class Complaint:
         if self.name:
             where += f", {self.name}"
         return (
-            f"{where}\n    found {self.found}; expected {self.expected}\n"
+            f"{where}\n    found {self.found}; expected: {self.expected}\n"
             f"    mend: {self.mend}"
         )
 

@@ -54,7 +54,7 @@ def signed_faults(
 def faults_of_doubt(one: DoubtedCommit, brought: Sequence[Brought]) -> Iterator[Fault]:
     """Yield the fault of a commit, at each item it issued, else at the edit."""
     commit, flag = one.commit, one.flag
-    what = f"{flag.flag}: found {flag.found}; required: {flag.expected}"
+    what = f"{flag.flag}: found {flag.found}; expected: {flag.expected}"
     faults = [issue_fault(chained, item, commit, what) for chained, item in brought]
     for fault in faults or [edit_fault(flag.file, commit, what, flag.mend)]:
         if one.acknowledged:

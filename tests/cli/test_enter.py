@@ -70,7 +70,7 @@ def test_the_staff_code_is_asked_for_once(lab: Path) -> None:
     ("words", "says"),
     [
         (("--by", "X99"), "X99 is not a staff code in lab.yaml."),
-        (("--by", "T07", "--on=2020-01-01"), "required: `test` on 2020-01-01"),
+        (("--by", "T07", "--on=2020-01-01"), "no authority to test on 2020-01-01"),
     ],
 )
 def test_who_has_no_authority_that_day_enters_nothing(

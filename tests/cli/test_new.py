@@ -195,7 +195,7 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
     assert "? 6; molds of the methods known here: 1 L, " in ran.err
     assert "! 'M 5' can't be an id" in ran.err
     assert "! M-04 is taken" in ran.err
-    assert "! '14/1/2026'; expected a date as YYYY-MM-DD" in ran.err
+    assert "! '14/1/2026'; expected: a date as YYYY-MM-DD" in ran.err
     assert "write the digits as read" in ran.err
     text = (root / "records/equipment/M-05.yaml").read_text()
     assert "{on: 2026-01-14, by: , next_due: 2027-01-14," in text
@@ -210,7 +210,7 @@ def test_what_a_record_needs_is_asked_for_twice(root: Path) -> None:
 
     ran = asked(root, "sieve", "4", "No. 4", "", "", "", "", "")
     assert ran.status == 0, ran.err
-    assert "? 4; expected a sieve such as No. 4" in ran.err
+    assert "? 4; expected: a sieve such as No. 4" in ran.err
     assert read(root, WHERE["sieve"])["calibrations"][0]["on"] == ""  # type: ignore[index]
 
 
@@ -220,12 +220,12 @@ def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:
     ran = asked(root, "sample", "nowhere", "", "clay", *class_of_soil, "2.65", "")
 
     assert "No project 'nowhere' in this archive: marsh-lane" in ran.err
-    assert "? XX; expected a group symbol such as CL" in ran.err
+    assert "? XX; expected: a group symbol such as CL" in ran.err
     assert read(root, "records/marsh-lane/samples/ML-S3.yaml")["soil"]["class"] == "CL"  # type: ignore[index]
 
     told = ("", "", "", "", "", "2026-03-10", *said_twice, "", "")
     ran = asked(root, "moisture-density", *told)
-    assert "? X09; expected a staff code of lab.yaml" in ran.err
+    assert "? X09; expected: a staff code of lab.yaml" in ran.err
     test = read(root, "records/marsh-lane/tests/ML-103.yaml")
     assert test["compacted"]["by"] == "X09"  # type: ignore[index]
 
@@ -256,9 +256,9 @@ def test_an_edition_is_of_the_standard_chosen(root: Path) -> None:
     ran = asked(root, "moisture-density", *answers, words=told)
 
     assert ran.status == 0, ran.err
-    assert "Edition (such as 22 or 12(2021)) [12(2021)]:" in ran.err
+    assert "Edition, such as 22 or 12(2021) [12(2021)]:" in ran.err
     assert "? 22; editions of ASTM D698 known here: 78," in ran.err
-    assert "? X9; expected a staff code of lab.yaml: " in ran.err
+    assert "? X9; expected: a staff code of lab.yaml: " in ran.err
     test = read(root, WHERE["moisture-density"])
     assert test["standard"]["edition"] == "2012"  # type: ignore[index]
 
@@ -269,7 +269,7 @@ def test_an_option_that_no_record_holds_is_refused(root: Path) -> None:
     ran = run("new", "rammer", "--mass", "5.5 lb", "--defaults", "--root", root)
 
     assert ran.status == 2
-    assert "--mass: '5.5 lb'; expected a number" in ran.err
+    assert "--mass: '5.5 lb'; expected: a number" in ran.err
     assert files(root) == before
 
 

@@ -78,15 +78,15 @@ def test_a_new_record_begins_at_its_first_blank() -> None:
 def test_what_is_no_number_is_asked_again() -> None:
     held = entered(begun(2), "12,5", "4002")
 
-    assert "required: a number" in held.words
+    assert "expected: a number" in held.words
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
 
 
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ("1990", "required: more than the empty mold"),
-        ("5040", "required: within 10 % of point 2's"),
+        ("1990", "expected: more than the empty mold"),
+        ("5040", "expected: within 10 % of point 2's"),
     ],
 )
 def test_what_looks_wrong_is_read_again(typed: str, says: str) -> None:
@@ -101,9 +101,9 @@ def test_what_looks_wrong_is_read_again(typed: str, says: str) -> None:
     ("typed", "says"),
     [
         # The mold by hand: pi/4 x 10.1605^2 x 11.641 cm = 943.9 cm3, of water 944 g.
-        (("85", "2410"), "required: enough to fill the mold, more than 944 g"),
+        (("85", "2410"), "expected: enough to fill the mold, more than 944 g"),
         # The mold's mass where the water is asked for.
-        (("2410", "3854", "85"), "required: less than half the mass of the soil"),
+        (("2410", "3854", "85"), "expected: less than half the mass of the soil"),
     ],
 )
 def test_soil_and_water_that_make_no_specimen_are_read_again(
@@ -129,7 +129,7 @@ def test_a_moist_specimen_too_small_is_told_while_more_can_be_taken() -> None:
     # and 100 g for what passes No. 4, to 1 %.
     held = entered(begun(2), "4002", "29", "52.87", "57.10", "195.96")
 
-    assert "4.23 g of moist soil; required: at least" in held.words
+    assert "4.23 g of moist soil; expected: at least" in held.words
     assert held.tree["points"][2]["container_and_wet"] == "195.96"
 
 
@@ -164,7 +164,7 @@ def test_a_wet_mass_that_rises_after_it_fell_is_read_again() -> None:
 
     text = begun(5, REUSED).replace("water_added_ml: 43", "water_added_ml: 43")
     held = entered(text, "yes", "5.60", "40", "8.65", "8.55", file=REUSED)
-    assert "required: one peak" in held.words
+    assert "expected: one peak" in held.words
     assert held.tree["points"][5]["mold_and_wet_soil"] == "8.55"
 
 
@@ -172,7 +172,7 @@ def test_a_container_unlike_the_others_is_read_again() -> None:
     held = entered(begun(2), "4002", "29", "5.287", "52.87")
 
     assert (
-        "an empty container of 5.287 g; required: a mass like the others" in held.words
+        "an empty container of 5.287 g; expected: a mass like the others" in held.words
     )
     assert held.tree["points"][2]["container_mass"] == "52.87"
 
@@ -181,7 +181,7 @@ def test_a_reading_coarser_than_asked_is_read_again() -> None:
     # ASTM D2216 (from memory): the moisture specimen to 0.1 g.
     held = entered(begun(2), "4002", "", "52", "52.9")
 
-    assert "read to 1 g; required: 0.1 g or finer" in held.words
+    assert "read to 1 g; expected: 0.1 g or finer" in held.words
     assert held.tree["points"][2]["container_mass"] == "52.9"
 
 
@@ -217,7 +217,7 @@ def test_a_single_word_is_no_reason() -> None:
 def test_a_dry_mass_above_the_wet_one_is_seen_at_once() -> None:
     held = dried("199.19", "187.19")
 
-    assert "required: at most container_and_wet, 198.41 g" in held.words
+    assert "expected: at most container_and_wet, 198.41 g" in held.words
     assert held.tree["points"][0]["container_and_dry"] == "187.19"
 
 
@@ -228,7 +228,7 @@ def test_a_water_content_out_of_line_is_seen_at_once() -> None:
     held = entered(text + OVEN, "168.19", "187.19")
 
     assert (
-        "a water content of 26.0 %; required: within 8 points of point 2's 10.2 %"
+        "a water content of 26.0 %; expected: within 8 points of point 2's 10.2 %"
         in (held.words)
     )
 
@@ -460,7 +460,7 @@ def test_equipment_of_the_archive_is_offered_by_number() -> None:
 def test_equipment_that_is_not_there_is_asked_again() -> None:
     held = entered(begun(0).replace("mold: M-04, ", ""), "M-05", "M-04")
 
-    assert "required: the id of a mold in this archive" in held.words
+    assert "expected: the id of a mold in this archive" in held.words
     assert held.tree["equipment"]["mold"] == "M-04"
 
 

@@ -296,11 +296,11 @@ def test_one_that_may_not_be_issued_holds_back_all(root: Path) -> None:
 
 
 REFUSALS = {
-    "no authority": (["--authorized-by", "T07"], "T07 may test from 2024-03-01"),
+    "no authority": (["--authorized-by", "T07"], "(authority: test from 2024-03-01)"),
     "nobody": (["--authorized-by", "X1"], "X1 is not a staff code"),
     "before their time": (
         ["--on", "2020-01-01"],
-        "required: `authorize` on 2020-01-01",
+        "no authority to authorize on 2020-01-01",
     ),
     "before the review": (["--on", "2026-03-11"], "was reviewed on 2026-03-12"),
     "nothing to withdraw": (["--withdraw"], "no report was issued"),

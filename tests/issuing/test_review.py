@@ -63,7 +63,7 @@ def test_open_flags_are_shown_first(root: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "words", "said"),
     [
-        (None, ["--by", "T07"], "T07 may test from 2024-03-01; required: `review`"),
+        (None, ["--by", "T07"], "T07 has no authority to review"),
         (None, ["--by", "X9"], "X9 is not a staff code"),
         (None, ["--by", "E02", "--on", "2020-02-02"], "on 2020-02-02"),
         (("complete", "in-progress"), ["--by", "E02"], "only complete tests"),

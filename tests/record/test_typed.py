@@ -247,7 +247,7 @@ def test_each_fault_is_said_once_at_its_place(
     assert field_path(seen.field) == field
     assert str(seen) == (
         f"records/x.yaml:{line}:{column}: error: {name}\n"
-        f"    {field_label(seen.field)}: found {found}; required: {expected}\n"
+        f"    {field_label(seen.field)}: found {found}; expected: {expected}\n"
         f"    corrective action: {mend}"
     )
     assert seen.basis == "record format 1"
@@ -260,7 +260,7 @@ def test_a_missing_field_of_the_record_itself_stands_at_its_beginning() -> None:
     assert record is None
     assert str(flags[0]) == (
         "x:1:1: error: missing-field\n"
-        "    id: found nothing; required: id\n"
+        "    id: found nothing; expected: id\n"
         "    corrective action: write `id: …`"
     )
 

@@ -112,7 +112,7 @@ def finding_tables(
             since = "using it"
         title = f"Found wrong on {one.on}: {what}"
         who = f"Tests {since}. {assessment(piece, one)}."
-        note = f"Required: {asked}. {who if rows else 'No test on file used it.'}"
+        note = f"Expected: {asked}. {who if rows else 'No test on file used it.'}"
         heads = columns("Test", "Tested", "Status")
         table = list_table(f"wrong-{one.index + 1}", title, heads, rows)
         yield replace(table, note=note)

@@ -144,7 +144,7 @@ def flag_rows(flags: Sequence[Flag]) -> Iterator[Row]:
         texts = (
             str(first.severity),
             places_text([flag.field for flag in shared]),
-            f"Found: {found}. Required: {expected}.",
+            f"Found: {found}. Expected: {expected}.",
             short_basis(basis),
             state,
         )
