@@ -84,7 +84,7 @@ def test_what_review_refuses_commit_mends(root: Path) -> None:
 
     refused = run(*words)
     assert refused.status == 1
-    assert f"{MOLD} differs from what is committed: run `buildsite commit`." in (
+    assert f"{MOLD} differs from the last commit: run `buildsite commit`." in (
         refused.err
     )
 
