@@ -76,7 +76,7 @@ def test_an_unknown_example_is_wrong_usage() -> None:
     done = run("b1")
 
     assert done.exit_code == 2
-    assert "there are b01, b02," in done.output
+    assert "Examples: b01, b02," in done.output
 
 
 def test_json_holds_every_figure_with_its_source() -> None:
