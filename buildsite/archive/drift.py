@@ -108,7 +108,7 @@ def drift_of_report(
     if made.inputs != dict(item.inputs):
         return Doubt(
             (),
-            f"{other_files(made.inputs, item.inputs)} changed; no value used changed",
+            f"changes in {other_files(made.inputs, item.inputs)}, none in a value used",
             f"the files used for {number_of(issued, item)}",
             "no action needed: the reported results are unchanged",
             Severity.NOTE,

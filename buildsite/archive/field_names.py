@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from buildsite.kinds import kind_named
-from buildsite.kinds.reporting import to_places
+from buildsite.kinds.reporting import Spoken, result_word, to_places
 from buildsite.record.compose import Tree
 from buildsite.record.flags import field_path
 from buildsite.record.units import UNITS, from_si
@@ -28,10 +28,16 @@ SIEVES = (
 )
 
 NAMES = {
-    "to_water_content": "down to water content",
+    "moisture_balance": "balance for containers",
     "max_temperature_c": "highest temperature",
     "checked_by": "entry checked by",
 }
+
+PLACES = (("curve.drawn", "drawn_curve"), ("curve.form", "curve_type"))
+"""Fields displayed under another name, with all that is inside."""
+
+TERMS = re.compile(r"(to_)?(water_content|optimum_\w+|(maximum_)?dry_density)")
+"""Names for which each standard has a term."""
 
 ONE = {
     "accepted": "accepted flag",
@@ -53,9 +59,9 @@ SUBJECTS = {
 """Subject of a change, by the first name of its field."""
 
 
-def name(part: str) -> str:
+def name(part: str, method: Spoken = None, unit: str = "") -> str:
     """
-    Return one name in words.
+    Return one name in words, those of a standard if it is given.
 
     >>> name("retained_3_4_in"), name("retained_37_5_mm"), name("retained_no_4")
     ('retained on 3/4 in', 'retained on 37.5 mm', 'retained on No. 4')
@@ -64,6 +70,9 @@ def name(part: str) -> str:
     """
     if part in NAMES:
         return NAMES[part]
+    if method is not None and (term := TERMS.fullmatch(part)):
+        lead = term[1] or ""
+        return lead.replace("_", " ") + result_word(method, term[2], unit)
     for pattern, words in SIEVES:
         if pattern.fullmatch(part):
             return pattern.sub(words, part)
@@ -84,9 +93,11 @@ def one_of(part: str) -> str:
     return name(part.removesuffix(many) if not part.endswith("ss") else part)
 
 
-def spoken(field: str) -> str:
+def spoken(field: str, method: Spoken = None, unit: str = "") -> str:
     """
     Return a field in words, entries of lists counted from one.
+
+    A field of a test is in the terms of its standard, for its unit.
 
     >>> spoken("points[2].container_and_dry"), spoken("reviewed.on")
     ('point 3, container and dry', 'reviewed on')
@@ -94,11 +105,16 @@ def spoken(field: str) -> str:
     ('calibration 4, date', 'specific gravity')
     >>> spoken("specific_gravity.water_temperature_c"), spoken("oven.in")
     ('specific gravity, water temperature', 'oven, in')
+    >>> spoken("curve.form"), spoken("curve.drawn.maximum_dry_density")
+    ('curve type', 'drawn curve, maximum dry density')
     """
-    return ", ".join(_parts(field))
+    for place, other in PLACES:
+        if field == place or field.startswith(f"{place}."):
+            field = other + field.removeprefix(place)
+    return ", ".join(_parts(field, method, unit))
 
 
-def _parts(field: str) -> list[str]:
+def _parts(field: str, method: Spoken, unit: str) -> list[str]:
     words: list[str] = []
     listed = False
     for part in field.split("."):
@@ -111,7 +127,7 @@ def _parts(field: str) -> list[str]:
         elif what == "on" and words:
             words.append("date")
         elif what != "value" or not words:
-            words.append(name(what))
+            words.append(name(what, method, unit))
         listed = index is not None
     return words
 

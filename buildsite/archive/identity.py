@@ -57,26 +57,29 @@ def known(flag: str, says: str) -> Known:
     return Known(flag, Severity.ERROR, IDENTITY, says)
 
 
-NO_KIND = known("missing-field", "A required field is absent or blank.")
-NEWER_FORMAT = known("unknown-format", "This program does not read this record format.")
-UNKNOWN_KIND = known("unknown-kind", "Unknown kind of record.")
-TAKEN_TWICE = known("id-taken-twice", "Two records of the same group have the same id.")
+NO_KIND = known("missing-field", "A required field absent or blank.")
+NEWER_FORMAT = known(
+    "unknown-format", "A record format that this program does not read."
+)
+UNKNOWN_KIND = known("unknown-kind", "An unknown kind of record.")
+TAKEN_TWICE = known("id-taken-twice", "Two records of the same group with the same id.")
 NAME_DIFFERS = known(
-    "name-differs-from-id", "The name of the file is not the id of the record."
+    "name-differs-from-id", "A file name that is not the id of the record."
 )
 WRONG_FOLDER = known(
     "record-in-wrong-folder",
-    "A record is in the folder of another project or group.",
+    "A record in the folder of another project or group.",
 )
 TO_NOTHING = known(
-    "reference-to-nothing", "A record names another that does not exist."
+    "reference-to-nothing", "A record that names another that does not exist."
 )
 WRONG_KIND = known(
-    "reference-of-wrong-kind", "A record names another of the wrong kind."
+    "reference-of-wrong-kind", "A record that names another of the wrong kind."
 )
-CYCLE = known("reference-cycle", "Records refer to each other in a circle.")
+CYCLE = known("reference-cycle", "Records that refer to each other in a circle.")
 NO_ANSWER = known(
-    "reference-without-answer", "A record names another that does not give the value."
+    "reference-without-answer",
+    "A record that names another that does not give the value.",
 )
 FORMATS = ("1",)
 """Record formats that are read; an old one is never removed."""

@@ -34,7 +34,7 @@ def cell_row(name: str, cell: Cell) -> Row:
 
 def short_status(status: str) -> str:
     """Return the status of a cell, for a narrow column."""
-    return "unchecked" if status == "from memory" else status
+    return {"from memory": "unchecked", "read": "checked"}.get(status, status)
 
 
 def cell_table(name: str, title: str, rows: Iterable[tuple[str, Cell]]) -> Table:

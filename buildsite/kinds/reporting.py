@@ -64,8 +64,8 @@ Spoken = Method | None
 WEIGHTS = {"lb/ft3": "lbf/ft3"}
 """Unit of force for the same figure, where a standard's term is unit weight."""
 
-MASSES = ("kg/m3", "Mg/m3", "g/cm3", "lb/ft3")
-"""Units of density; the others are of unit weight."""
+MASSES = ("kg/m3", "Mg/m3", "g/cm3")
+"""Units of density only: pounds are written for a unit weight too."""
 
 OF_MASS = (*MASSES, *(UNITS[name].shown for name in MASSES))
 """The same, also as printed."""
@@ -85,7 +85,7 @@ def result_word(method: Method | None, name: str, unit_name: str) -> str:
     """
     Return the standard's term for a result, else the neutral one.
 
-    A unit weight in a unit of mass is a density, and is called one.
+    A unit weight in kilograms or grams is a density, and is called one.
     """
     neutral = result_name(name)
     if method is None:
@@ -205,6 +205,19 @@ def difference_of(old: str, new: str) -> str:
     except InvalidOperation:
         return ""
     return f"{gap:+f} {printed_unit(unit)}".replace("-", "−").rstrip()
+
+
+def in_points(difference: str) -> str:
+    """
+    Return a difference for a reader: that of two percentages is in points.
+
+    >>> in_points("−0.5 %"), in_points("+1 %"), in_points("−0.7 lbf/ft³")
+    ('−0.5 points', '+1 point', '−0.7 lbf/ft³')
+    """
+    number, percent, rest = difference.partition(" %")
+    if not percent or rest:
+        return difference
+    return f"{number} point{'' if number[1:] == '1' else 's'}"
 
 
 def is_unit_renamed(old: str, new: str) -> bool:

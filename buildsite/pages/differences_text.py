@@ -8,14 +8,14 @@ from buildsite.archive.differences import NOT_STATED, FieldChange, ResultChange
 from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
-from buildsite.kinds.reporting import Spoken, result_text, unit_renamed
+from buildsite.kinds.reporting import Spoken, in_points, result_text, unit_renamed
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
 INPUTS_CHANGED = "results unchanged; inputs changed"
 
 
-def field_line(one: FieldChange) -> str:
+def field_line(one: FieldChange, method: Spoken = None) -> str:
     """
     Return a changed field in words.
 
@@ -26,7 +26,7 @@ def field_line(one: FieldChange) -> str:
         f"{text} {one.unit}".rstrip() if text else NOT_STATED
         for text in (one.old, one.new)
     )
-    return f"{spoken(one.field)}: {old} → {new}"
+    return f"{spoken(one.field, method, one.unit)}: {old} → {new}"
 
 
 def result_row(one: ResultChange, method: Spoken) -> tuple[str, str, str, str]:
@@ -35,7 +35,7 @@ def result_row(one: ResultChange, method: Spoken) -> tuple[str, str, str, str]:
         one.term(method),
         one.old or "none",
         f"→ {one.new or 'none'}",
-        one.difference,
+        in_points(one.difference),
     )
 
 
@@ -64,7 +64,10 @@ def sections(one: Difference) -> Iterator[tuple[str, list[str]]]:
     """Return everything else that differs, by subject."""
     yield from explanations(one)
     if one.fields:
-        yield f"Record {one.file}", [field_line(field) for field in one.fields]
+        yield (
+            f"Record {one.file}",
+            [field_line(field, one.method) for field in one.fields],
+        )
     for answer in one.answers:
         lines = [
             f"{name}: {old or NOT_STATED} → {new or NOT_STATED}"
@@ -149,7 +152,14 @@ def cells_of(one: Difference) -> Iterator[tuple[str, ...]]:
         yield (*head, INPUTS_CHANGED, "", "", "", follow)
     for moved in one.results:
         old, new = moved.old or "none", moved.new or "none"
-        yield (*head, moved.term(one.method), old, new, moved.difference, follow)
+        yield (
+            *head,
+            moved.term(one.method),
+            old,
+            new,
+            in_points(moved.difference),
+            follow,
+        )
 
 
 def escaped(text: str) -> str:

@@ -30,7 +30,7 @@ def result_title(name: str, method: Spoken = None, text: str = "") -> str:
     >>> result_title("maximum_dry_density")
     'Maximum dry density'
 
-    `text` is the result as reported: a unit weight in a unit of mass is a density.
+    `text` is the result as reported: a unit weight in kilograms is a density.
     """
     term = reported_word(method, name, text)
     return term[:1].upper() + term[1:]

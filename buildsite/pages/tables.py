@@ -1,5 +1,6 @@
 """Lists of tests, samples, equipment and flags as tables."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
@@ -70,26 +71,52 @@ def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]
     """
     Return one column for each result, and each test's cells.
 
-    The heading is the standard's term if all tests share it. If all tests report in one
-    unit it is in the heading, and numbers align.
+    If all tests report in one unit it is in the heading, and numbers align.
     """
     names = list(dict.fromkeys(name for test in tests for name, _ in test.results))
+    terms = shared_terms(tests, names)
     heads: list[Column] = []
     cells: list[list[str]] = [[] for _ in tests]
     for name in names:
         found = [dict(test.results).get(name, "") for test in tests]
         units = {split_unit(text)[1] for text in found if text}
         one = units.pop() if len(units) == 1 else ""
-        heads.append(Column(shared_term(tests, name), one, number=True))
+        heads.append(Column(terms[name], one, number=True))
         for row, text in zip(cells, found, strict=True):
             row.append((split_unit(text)[0] if one else text) or NOTHING)
     return heads, cells
 
 
-def shared_term(tests: Sequence[Test], name: str) -> str:
-    """Return the standards' term for a result; the neutral one if they differ."""
-    terms = {dict(test.words)[name] for test in tests if name in dict(test.words)}
-    return terms.pop() if len(terms) == 1 else result_title(name)
+def shared_terms(tests: Sequence[Test], names: Iterable[str]) -> dict[str, str]:
+    """
+    Return a heading for each result: the standards' terms if the tests share them all.
+
+    Else the terms without the effort; if those differ too, neutral ones throughout.
+    """
+    terms = {
+        name: {dict(test.words)[name] for test in tests if name in dict(test.words)}
+        for name in names
+    }
+    for sets in (terms, {name: map(without_effort, terms[name]) for name in terms}):
+        shared = {name: set(found) for name, found in sets.items()}
+        if all(len(found) == 1 for found in shared.values()):
+            return {name: found.pop() for name, found in shared.items()}
+    return {name: result_title(name) for name in terms}
+
+
+EFFORT = re.compile(r"\b(standard|modified) ", re.IGNORECASE)
+"""The compactive effort in a term of ASTM D698 and D1557."""
+
+
+def without_effort(term: str) -> str:
+    """
+    Return a term without the compactive effort.
+
+    >>> without_effort("Modified optimum water content")
+    'Optimum water content'
+    """
+    bare = EFFORT.sub("", term)
+    return bare[:1].upper() + bare[1:]
 
 
 ABOUT = ("Test", "Tested", "Project", "Sample", "Soil", "Method")

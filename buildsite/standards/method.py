@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
+from buildsite.record.units import UNITS
 from buildsite.standards.cells import Cell
 from buildsite.standards.figures import (
     Cells,
@@ -188,4 +189,5 @@ class Method(Cells):
         for name, cell in self.cells.items():
             yield label(name), cell
         for (quantity, unit), cell in self.reporting.items():
-            yield label(f"report_{quantity}") + (f" in {unit}" if unit else ""), cell
+            to = f", {UNITS[unit].shown if unit in UNITS else unit}" if unit else ""
+            yield f"{label(quantity)} reported to{to}", cell

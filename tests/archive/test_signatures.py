@@ -379,7 +379,7 @@ def test_a_laboratory_without_keys_pays_for_no_signature(
     monkeypatch.setattr("buildsite.archive.signatures.signatures", asked)
     page = history_page(lab.root, lab.root.parent / "site")
 
-    assert "Edited by someone not on the staff list; commit" in page
+    assert "Edited by a person not on the staff list; commit" in page
     assert "Hollow" in page
     assert "signed by" not in page
     assert "not signed" not in page

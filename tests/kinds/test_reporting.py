@@ -117,8 +117,9 @@ def test_every_method_reports_every_result_in_every_unit(
     ("designation", "unit", "called"),
     [
         # ASTM D698-00, 12.1.5: a unit weight, a force per volume; in a unit of mass
-        # the same result is a density, and is called one.
+        # the same result is a density, and is called one. Pounds are written for both.
         ("ASTM D698", "lbf/ft3", "standard maximum dry unit weight"),
+        ("ASTM D698", "lb/ft3", "standard maximum dry unit weight"),
         ("ASTM D698", "kN/m3", "standard maximum dry unit weight"),
         ("ASTM D698", "kg/m3", "maximum dry density"),
         ("ASTM D698", "Mg/m3", "maximum dry density"),

@@ -6,8 +6,9 @@ import pytest
 
 from buildsite.archive.issued_files import IssuedFiles, issued_state
 from buildsite.kinds.sheet import Sheet
-from buildsite.pages.rows import row_of, row_of_issued
-from buildsite.pages.tables import table_of_tests
+from buildsite.pages.rows import Row, result_title, row_of, row_of_issued
+from buildsite.pages.tables import shared_terms, table_of_tests
+from buildsite.standards.tables import find
 from tests.archives import archive_of, changed, sound
 
 FILE = "records/marsh-lane/tests/ML-101.yaml"
@@ -69,4 +70,39 @@ def test_a_list_names_results_by_the_term_that_its_tests_share() -> None:
     assert headings("ML-101", "ML-102")[:2] == [
         "Maximum dry density",
         "Optimum water content",
+    ]
+
+
+DRY, WATER = "maximum_dry_density", "optimum_water_content"
+
+
+def common_headings(*standards: str, corrected: str) -> list[str]:
+    """Headings of a list of tests by standards, the last with corrected results too."""
+    tests = []
+    for standard in standards:
+        also = (f"corrected_{DRY}",) if standard == corrected else ()
+        names, method = (DRY, WATER, *also), find(standard, "A")
+        terms = tuple((name, result_title(name, method, "1 kN/m3")) for name in names)
+        tests.append(Row(standard, standard, True, "", "", "", "", words=terms))
+    found = shared_terms(tests, (DRY, WATER, f"corrected_{DRY}"))
+    return list(found.values())
+
+
+def test_a_list_is_in_one_way_of_naming() -> None:
+    # Terms of standards/*.yaml: D698 standard, D1557 modified maximum dry unit weight.
+    assert common_headings("ASTM D698", "ASTM D1557", corrected="ASTM D698") == [
+        "Maximum dry unit weight",
+        "Optimum water content",
+        "Corrected maximum dry unit weight",
+    ]
+    # Of D698 and T 180, also what T 180 alone corrects is named neutrally.
+    assert common_headings("ASTM D698", "AASHTO T 180", corrected="AASHTO T 180") == [
+        "Maximum dry density",
+        "Optimum water content",
+        "Corrected maximum dry density",
+    ]
+    assert common_headings("AASHTO T 99", "AASHTO T 180", corrected="AASHTO T 99") == [
+        "Maximum dry density",
+        "Optimum moisture content",
+        "Corrected maximum dry density",
     ]

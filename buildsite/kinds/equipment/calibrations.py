@@ -105,7 +105,7 @@ class Due:
 
     on: date | None
     last: date | None
-    why: str  # the source: its calibration, or the interval
+    why: str  # the source: the calibration record, or the interval
 
 
 def months_later(day: date, months: int) -> date:
@@ -131,7 +131,7 @@ def due(record: Any) -> Due | None:
         return Due(None, None, "no calibration on file")
     one = record.calibrations[index]
     if one.next_due is not None:
-        return Due(one.next_due, one.on, "its calibration")
+        return Due(one.next_due, one.on, "calibration record")
     interval = limit("calibration_interval")
     later = months_later(one.on, int(interval.si))
     return Due(later, one.on, f"{interval} after calibration: {interval.basis}")

@@ -25,6 +25,7 @@ class LimitCheck:
     required: str
     basis: str
     verdict: str  # within | worn | set | outside
+    in_service: bool = False  # the limit is wider than that for new equipment
 
     @property
     def words(self) -> str:
@@ -45,7 +46,8 @@ def check_tolerance(
     required = (
         f"{cell}; in-service limit: {factor:g} × tolerance" if wear else f"{cell}"
     )
-    yield LimitCheck(what, in_unit_of(value, cell), required, cell.basis, verdict)
+    found = in_unit_of(value, cell)
+    yield LimitCheck(what, found, required, cell.basis, verdict, bool(wear))
 
 
 def in_unit_of(value: float, cell: Cell) -> str:
@@ -95,7 +97,8 @@ def check_face(across: float | None, method: Method) -> Iterator[LimitCheck]:
     new = method.cell("rammer_face_diameter")
     required = f"at least {in_unit_of(least, cell)}; new {new}"
     verdict = "outside" if worn else "within" if within(new, across) else "worn"
-    yield LimitCheck("face", in_unit_of(across, cell), required, cell.basis, verdict)
+    found = in_unit_of(across, cell)
+    yield LimitCheck("face", found, required, cell.basis, verdict, in_service=True)
 
 
 @dataclass(frozen=True)
@@ -162,8 +165,15 @@ VERDICTS = {
     "within": "within",
     "worn": "worn, within the in-service limit",
     "set": "set to match the hand rammer",
-    "outside": "outside: do not use under this standard",
+    "outside": "out of tolerance",
 }
+
+
+def verdict_text(one: LimitCheck) -> str:
+    """Return a verdict in words, by the limit that applies in service."""
+    if one.verdict == "outside" and one.in_service:
+        return "outside the in-service limit"
+    return VERDICTS[one.verdict]
 
 
 def limits_table(
@@ -181,7 +191,7 @@ def limits_table(
                 Text(one.what.capitalize()),
                 Text(one.found),
                 Text(one.required),
-                Text(VERDICTS[one.verdict]),
+                Text(verdict_text(one)),
                 Text(one.basis),
             ),
             mark="error" if one.verdict == "outside" else "",

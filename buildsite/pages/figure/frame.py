@@ -129,8 +129,13 @@ def frame_parts(x: Axis, y: Axis) -> Iterator[Artist]:
     for at, value in up:
         text, beside = f"{value:.{y.decimals}f}", left - TICK - PAD
         yield words(beside, at - MIDDLE * SIZE, text, align="right")
-    yield words((left + right) / 2, 8, f"{x.label}, {x.unit}", align="center")
-    yield words(6, HEIGHT - 14, f"{y.label}, {y.unit}")
+    yield words((left + right) / 2, 8, axis_label(x), align="center")
+    yield words(6, HEIGHT - 14, axis_label(y))
+
+
+def axis_label(axis: Axis) -> str:
+    """Return an axis' label with its unit, if it has one."""
+    return ", ".join(filter(None, (axis.label, axis.unit)))
 
 
 def place_on(axis: Axis, value: float, low: float, high: float) -> float:

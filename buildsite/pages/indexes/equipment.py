@@ -83,8 +83,8 @@ def count_table(piece: Piece, uses: Sequence[TestUse]) -> Table | None:
     )
     since = specimens_since(piece.record.calibrations, uses)
     facts = [
-        ("Since the last calibration", str(since)),
-        ("Calibrate again after", allowed),
+        ("Specimens since last calibration", str(since)),
+        ("Specimens allowed between calibrations", allowed),
         ("In all tests on file", str(sum(use.specimens for use in uses))),
     ]
     return facts_table("specimens", "Specimens made with it", facts)
@@ -110,7 +110,10 @@ def finding_tables(
         since = f"since {one.since}" if one.since else "before it"
         if one.declared:
             since = "using it"
-        title = f"Found wrong on {one.on}: {what}"
+        state = piece.record.calibrations[one.index].state or "found"
+        title = f"Out of tolerance on {one.on}: {state} {what}"
+        if one.declared:
+            title = f"Calibration of {one.on} not valid: {what}"
         who = f"Tests {since}. {assessment(piece, one)}."
         note = f"Expected: {asked}. {who if rows else 'No test on file used it.'}"
         heads = columns("Test", "Tested", "Status")

@@ -7,7 +7,12 @@ from buildsite.archive.compared_reports import ComparedReports, compared_reports
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds import kind_named
-from buildsite.kinds.reporting import difference_of, readable_text, unit_renamed
+from buildsite.kinds.reporting import (
+    difference_of,
+    in_points,
+    readable_text,
+    unit_renamed,
+)
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
@@ -52,7 +57,7 @@ def result_table(pair: ComparedReports) -> Table:
         gap = difference_of(was, now) if was and now and was != now else ""
         mark = "changed" if was != now else ""
         title = result_title(name, pair.state.method, now or was)
-        cells = (Cell(title), *map(Cell, texts), Cell(gap or NOTHING))
+        cells = (Cell(title), *map(Cell, texts), Cell(in_points(gap) or NOTHING))
         rows.append(Row(cells, mark=mark))
     heads = columns(
         "Result",
@@ -85,7 +90,7 @@ def changed_fields(pair: ComparedReports) -> Table:
         f"{pair.name}-changes",
         "Changes in the records",
         HEADS,
-        tuple(map(field_row, changes)),
+        tuple(field_row(change, pair.state.method) for change in changes),
         role="more",
         note=note,
         laboratory_only=True,

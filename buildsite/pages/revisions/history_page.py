@@ -13,7 +13,7 @@ from buildsite.archive.field_names import spoken, with_unit
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import without_recipients
-from buildsite.kinds.reporting import Spoken, difference_of, readable_text
+from buildsite.kinds.reporting import Spoken, difference_of, in_points, readable_text
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
@@ -138,7 +138,7 @@ def effect_sentences(edit: Edit, method: Spoken = None) -> Iterator[str]:
         names = ", ".join(dict.fromkeys(f"{f.flag} ({f.severity})" for f in flags))
         if names:
             yield f"{label} flags: {names}."
-    by = "someone not on the staff list" if edit.who == STRANGER else edit.who
+    by = "a person not on the staff list" if edit.who == STRANGER else edit.who
     how = signature_words(edit.signature)
     yield f"Edited by {by}{how}; commit {edit.commit.id[:12]}."
 
@@ -199,7 +199,7 @@ def signature_words(signature: Signature) -> str:
 def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
     """Return the changed fields, then the changed results."""
     for moved in edit.fields:
-        yield field_row(moved)
+        yield field_row(moved, method)
     if edit.fields:
         for result in edit.results:
             texts = (result.old or NOTHING, result.new or NOTHING)
@@ -207,21 +207,22 @@ def change_rows(edit: Edit, method: Spoken = None) -> Iterator[Row]:
                 result_title(result.name, method, result.new or result.old),
                 "result",
                 *map(Cell, texts),
-                result.difference or NOTHING,
+                in_points(result.difference) or NOTHING,
                 mark="changed",
             )
 
 
-def field_row(moved: FieldChange) -> Row:
+def field_row(moved: FieldChange, method: Spoken = None) -> Row:
     """
     Return one field, before and after, in the record's unit.
 
     A cell without content is left empty: on a phone it takes no line.
     """
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
-    gap = difference_of(old, new) if moved.old and moved.new else ""
+    gap = in_points(difference_of(old, new)) if moved.old and moved.new else ""
     of = Cell(record_name(moved.file), record_target(moved.file))
-    return table_row(capital(spoken(moved.field)), of, old, new or NOTHING, gap)
+    title = capital(spoken(moved.field, method, moved.unit))
+    return table_row(title, of, old, new or NOTHING, gap)
 
 
 def text_table(name: str, edit: Edit) -> Table:

@@ -75,7 +75,9 @@ def item_title(items: Items, item: Item) -> str:
     if item.assesses is not None:
         return f"Assessment of r{item.assesses}"
     amends = replaced_report(items, item)
-    return f"Amends r{amends.revision}" if amends is not None else SORTS[item.kind]
+    return (
+        f"Amendment of r{amends.revision}" if amends is not None else SORTS[item.kind]
+    )
 
 
 def ended_by(items: Items, item: Item) -> Item | None:

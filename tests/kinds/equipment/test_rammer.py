@@ -44,5 +44,5 @@ def test_a_mechanical_rammer_is_set_by_what_it_compacts() -> None:
         return {r.cells[4].text for r in table.rows if r.cells[1].text == "Mass"}
 
     assert verdicts(like) == {"set to match the hand rammer"}
-    assert verdicts(unlike) == {"outside: do not use under this standard"}
-    assert verdicts("") == {"outside: do not use under this standard"}
+    assert verdicts(unlike) == {"out of tolerance"}
+    assert verdicts("") == {"out of tolerance"}

@@ -93,7 +93,7 @@ def test_a_mold_found_with_another_volume_concerns_what_came_before() -> None:
     assert raised(MOLD, *traces) == [
         (
             "calibration-found-wrong",
-            "949.0 cm³ as found; used in 1 test since 2024-01-01: THEN",
+            "949.0 cm³; used in 1 test since 2024-01-01: THEN",
         )
     ]
 

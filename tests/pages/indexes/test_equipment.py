@@ -47,7 +47,7 @@ def test_what_was_found_wrong_names_the_tests_since() -> None:
     files = changed({MOLD: [[LAST, AGAIN]]})
     text = page(files, "equipment/M-04/index.html")
 
-    assert "Found wrong on 2026-03-11: 950.0 cm³ as found" in text
+    assert "Out of tolerance on 2026-03-11: as found 950.0 cm³" in text
     assert rows(text, "wrong-2") == ["ML-101", "ML-102"]
     assert "Tests since 2026-01-14. Not yet assessed." in text
     assert "calibration-found-wrong" in text
@@ -69,8 +69,8 @@ def test_specimens_are_counted_since_the_last_calibration() -> None:
     text = page(sound(), "equipment/R-02/index.html")
 
     facts = dict(re.findall(r"<dt>([^<]+)</dt><dd>([^<]+)</dd>", text))
-    assert facts["Since the last calibration"] == "10"
-    assert facts["Calibrate again after"].startswith("1000, ASTM D698")
+    assert facts["Specimens since last calibration"] == "10"
+    assert facts["Specimens allowed between calibrations"].startswith("1000, ASTM D698")
 
 
 @pytest.mark.parametrize(

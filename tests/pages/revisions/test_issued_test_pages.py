@@ -330,7 +330,7 @@ def test_changes_are_in_order_with_what_moved(site: dict[str, bytes]) -> None:
 
     assert order == sorted(order)
     assert "→" in page
-    assert "Amends r0" in page
+    assert "Amendment of r0" in page
     home = site["index.html"].decode()
     assert "Latest issues and amendments" in home
     assert "issued r1, changed since" in home

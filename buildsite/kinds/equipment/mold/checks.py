@@ -97,7 +97,7 @@ def changes(case: Case[Any, Any], i: int) -> Iterator[tuple[str, str]]:
     was, now = values[before].used, values[i].used
     if abs(now / was - 1) * 100 > limit("mold_changed").si:
         yield (
-            f"{cubic_centimetres(now)} cm³ as found",
+            f"{cubic_centimetres(now)} cm³",
             f"within {limit('mold_changed')} of {cubic_centimetres(was)} cm³ on "
             f"{calibrations[before].on}",
         )

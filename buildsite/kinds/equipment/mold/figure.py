@@ -51,7 +51,7 @@ def axes(days: Sequence[date], volumes: Sequence[float]) -> tuple[Axis, Axis]:
     bottom = floor(min(volumes) / step - 0.3)
     top = max(ceil(max(volumes) / step + 0.3), bottom + 4)
     return (
-        Axis("Year", "at its start", low, high, years, 0),
+        Axis("Year", "", low, high, years, 0),
         Axis(
             "Volume",
             "cm³",

@@ -125,7 +125,7 @@ def bench(case: Test) -> Bench:
             act("Sieving", "tested", "Sieved", needed=True),
             equipment(
                 ("balance", "Balance for the split"),
-                ("moisture_balance", "Balance for the containers"),
+                ("moisture_balance", "Balance for containers"),
                 ("gravity_balance", "Balance for the coarse particles"),
                 ("oven", "Oven"),
                 ("sieve", "Oversize sieve"),

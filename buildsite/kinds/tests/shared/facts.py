@@ -131,12 +131,17 @@ EquipmentRow: TypeAlias = tuple[str, str, str, date | None, date | None]
 """Equipment as a report lists it: label, id, what it is, calibrated, next due."""
 
 
+ROLES = {"moisture_balance": "Balance for containers"}
+"""What a device is for, if the name of its field does not say it."""
+
+
 def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
     """Return every device of a test, with its calibration in force that day."""
     for ref in device_refs(case.record):
         device = case.inputs.get(DeviceFacts, ref.id, ref.on)
         if device is not None:
-            label = str(ref.field[-1]).replace("_", " ").capitalize()
+            name = str(ref.field[-1])
+            label = ROLES.get(name, name.replace("_", " ").capitalize())
             what = join_known(device.name, device.opening)
             yield label, device.id, what, device.calibrated_on, device.next_due
 

@@ -35,7 +35,7 @@ def missing_reading(case: Test) -> Iterator[Doubt]:
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
-    """Containers of one soil differ by over 10 % of their mean, or over a point."""
+    """Containers of one soil that differ by over 10 % of their mean, or 1 point."""
     yield from disagreement(("containers",), case.values.waters)
 
 

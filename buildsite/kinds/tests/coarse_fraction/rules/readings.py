@@ -73,7 +73,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Values were transcribed from a report, not observed."""
+    """Values transcribed from a report, not observed."""
     taken = [
         i
         for i, one in enumerate(case.record.fractions)

@@ -112,7 +112,7 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
             ("mold", "Mold"),
             ("rammer", "Rammer"),
             ("balance", "Balance for mold and soil"),
-            ("moisture_balance", "Balance for the containers"),
+            ("moisture_balance", "Balance for containers"),
             ("oven", "Oven"),
             ("sieve", "Sieve"),
             # A test that states the volume need not name the mold.

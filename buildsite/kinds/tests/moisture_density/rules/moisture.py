@@ -31,7 +31,7 @@ the scatter of moisture specimens."""
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
-    """Containers of one point that differ by over 10 % of their mean, or 1 point."""
+    """Containers of one soil that differ by over 10 % of their mean, or 1 point."""
     for point in case.values.points:
         yield from disagreement(
             field_of(point),

@@ -69,7 +69,8 @@ def demands_of(at_lines: AtLines) -> Callable[[AnyTest], Iterator[Doubt]]:
                 yield Doubt(
                     field=field,
                     found="not stated",
-                    expected=f"{name}, required by procedures.demands in lab.yaml",
+                    expected="the laboratory's procedures require it (demands in "
+                    "lab.yaml)",
                     mend="enter it from the bench sheet; if it was not recorded then, "
                     "state that when you accept this flag",
                     severity=None if is_complete(case) else Severity.NOTE,

@@ -56,7 +56,7 @@ def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
 
 @warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
-    """The soil was not passed through the method's sieve."""
+    """Soil not passed through the method's sieve."""
     record, method = case.record, case.method
     if method is None:
         return

@@ -70,7 +70,7 @@ def two_forms(case: Test) -> Iterator[Doubt]:
 
 @note("values-transcribed", "ISO/IEC 17025:2017, 7.5.1")
 def values_transcribed(case: Test) -> Iterator[Doubt]:
-    """Values were transcribed from a report, not observed."""
+    """Values transcribed from a report, not observed."""
     numbers = [one.number for one in case.values.determinations if one.transcribed]
     if numbers:
         found = f"specific_gravity of {', '.join(map(str, numbers))}"

@@ -39,7 +39,7 @@ def no_water_displaced(case: Test) -> Iterator[Doubt]:
 
 @error("impossible-specific-gravity", "common practice")
 def impossible_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """The specific gravity is impossible: below 1.5 or above 5."""
+    """An impossible specific gravity: below 1.5 or above 5."""
     low, high = POSSIBLE_GRAVITY
     for one in case.values.determinations:
         value = one.specific_gravity
@@ -62,7 +62,7 @@ def all_possible(case: Test) -> bool:
 
 @warning("unusual-specific-gravity", USUAL_GRAVITY_BASIS)
 def unusual_specific_gravity(case: Test) -> Iterator[Doubt]:
-    """The specific gravity of a soil that is not organic is outside 2.4 to 3.0."""
+    """A specific gravity outside 2.4 to 3.0, of a soil that is not organic."""
     sample = sample_of(case)
     soil = soil_class(sample.soil_class) if sample and sample.soil_class else None
     if soil is not None and soil.symbol in ORGANIC:

@@ -48,7 +48,7 @@ def voids(plot: Plot) -> list[Line]:
     ("standard", "words"),
     [
         ("AASHTO T 99", ("Moisture content", "Dry density")),
-        ("ASTM D698", ("Water content", "Dry density")),
+        ("ASTM D698", ("Water content", "Dry unit weight")),
     ],
 )
 def test_the_axes_say_what_the_standard_says(
