@@ -171,7 +171,7 @@ AT_POINTS = {"container": no_container, "water_added_ml": no_water_added}
 
 RULES: tuple[Rule[Test], ...] = (
     no_points,
-    *rules_of(COLUMNS, UNITS, missing=missing_reading, values="Values"),
+    *rules_of(COLUMNS, UNITS, missing=missing_reading),
     two_forms_of_one_value,
     volume_stated_and_calibrated,
     values_transcribed,

@@ -163,11 +163,12 @@ def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:
 
 
 def missing_unit(
-    everything: Sequence[Columns], words: Mapping[str, str], values: str
+    everything: Sequence[Columns], words: Mapping[str, str]
 ) -> Rule[AnyTest]:
     """Return the rule; `words` states the readings that each of `units` is for."""
 
     def check(case: AnyTest) -> Iterator[Doubt]:
+        """Readings without a unit in the record."""
         units = case.record.units
         missing = [unit for unit in words if getattr(units, unit) is None]
         for unit in missing:
@@ -179,7 +180,6 @@ def missing_unit(
                     mend=f"enter {unit} under units, from the bench sheet's column",
                 )
 
-    check.__doc__ = f"{values} have no unit in the record."
     return Rule("missing-unit", Severity.ERROR, "common practice", check)
 
 
@@ -190,7 +190,6 @@ def rules_of(
     missing: Check,
     limit: Finest | None = None,
     more_too_coarse: Check | None = None,
-    values: str = "Masses",
 ) -> tuple[Rule[AnyTest], ...]:
     """
     Return the checks of the columns of a kind of test.
@@ -201,7 +200,7 @@ def rules_of(
     """
     return (
         Rule("missing-reading", Severity.ERROR, "common practice", missing),
-        missing_unit(everything, units, values),
+        missing_unit(everything, units),
         too_coarse(everything, limit, more_too_coarse),
         *equipment.rules_of(everything),
     )
