@@ -166,6 +166,10 @@ def label(way: Sequence[str]) -> str:
     return text[:1].upper() + text[1:]
 
 
+VALUES = {("Water added", "each"): "for each point"}
+"""Values in plain words, by label and value; others are shown as written."""
+
+
 def other_fields(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str, str]]:
     """Return what the record has besides the readings of the bench."""
     known = {field for one in stretches for field, _ in one.singles}
@@ -174,7 +178,8 @@ def other_fields(stretches: Sequence[Places], tree: Tree) -> Iterator[tuple[str,
     rest = {name: node for name, node in tree.items() if name not in apart}
     for way in leaves(rest):
         if way not in known:
-            yield label(way), written_text(value_at(tree, way))
+            value = written_text(value_at(tree, way))
+            yield label(way), VALUES.get((label(way), value), value)
     for place in lists:
         for number, line in enumerate(lines_at(place, tree), 1):
             why = line.get("rejected")

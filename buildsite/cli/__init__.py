@@ -23,7 +23,7 @@ COMMANDS = {
     "init": "Start a new laboratory's archive.",
     "issue": "Issue a revision of a test, and keep its report.",
     "merge-record": "Merge two edits of a record, for git.",
-    "new": "Write the next record, ready to fill in.",
+    "new": "Start a record, ready to fill in.",
     "next": "Advise at the bench on the next step of a test.",
     "review": "Enter a review in a test's record.",
     "schema": "Write the JSON Schemas for editors.",

@@ -28,7 +28,7 @@ from buildsite.starting.surroundings import Surroundings, with_resolutions
 @click.group()
 def new() -> None:
     """
-    Write the next record of a kind, ready to fill in.
+    Start a record of a kind, ready to fill in.
 
     Asks for what it can't know; each question is also an option. Never overwrites.
 
@@ -89,6 +89,20 @@ def refuse_unknown_project(
             f"No project {project!r} in this archive. Correct --project, or write a "
             "project with `buildsite new project`."
         )
+
+
+def purpose(kind: Kind[Any, Any]) -> str:
+    """
+    Return what `new KIND` does.
+
+    >>> from buildsite.kinds import kind_named
+    >>> [purpose(kind_named(name)) for name in ("coarse-fraction", "oven")]
+    ['Start a coarse-fraction record.', "Add an oven's record."]
+    """
+    if kind.group == "test":
+        return f"Start a {kind.name} record."
+    title = kind.title.lower()
+    return f"Add a{'n' if title[0] in 'aeiou' else ''} {title}'s record."
 
 
 KEEP = "Commit it now? Reports are issued only from committed records"
@@ -165,7 +179,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         kind.name,
         params=options,
         callback=write,
-        help=f"Write the next {kind.title.lower()} record.\n\n"
+        help=f"{purpose(kind)}\n\n"
         f"Example: buildsite new {kind.name} {project}--defaults",
     )
     return root_option(command)

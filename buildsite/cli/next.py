@@ -9,12 +9,15 @@ from buildsite.cli.common import archive_root, open_archive, root_option, test_i
 from buildsite.entering.earlier import earlier_mean
 from buildsite.errors import FAULTY
 
+UNIT = "in the unit of the mold's masses (g, kg or lb)."
+PAN, LEFT = f"Soil in the pan, {UNIT}", f"Total soil available, {UNIT}"
+
 
 @click.command()
 @click.argument("test")
-@click.option("--pan", type=float, help="Soil in the pan, in units.compacted.")
+@click.option("--pan", type=float, help=PAN)
 @click.option("--water-content", type=float, help="Its water content, percent.")
-@click.option("--left", type=float, help="Total soil available, in units.compacted.")
+@click.option("--left", type=float, help=LEFT)
 @click.option("--aim", type=float, help="Target water content, percent.")
 @click.option("--json", "as_data", is_flag=True, help="As JSON, in SI units.")
 @root_option
@@ -26,7 +29,7 @@ def next(test: str, root: Path | None, *, as_data: bool, **now: float | None) ->
     are, which points are missing, the water to add for the next one, and whether there
     is enough soil.
 
-    Example: buildsite next AQ-0008 --pan 3.1
+    Example: buildsite next AQ-0008 --pan 3100
     """
     folder = archive_root(root)
     (id,) = test_ids(folder, [test])

@@ -114,7 +114,7 @@ def check_answer(
     except (CannotAmend, ValueError) as fault:
         return CheckedAnswer(None, text, (str(fault),))
     if after.outcome is None:
-        refused = tuple(flag_text(flag) for flag in new_flags(state, after))
+        refused = tuple(refusal(flag) for flag in new_flags(state, after))
         return CheckedAnswer(None, text, refused or (UNREADABLE,))
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
@@ -197,6 +197,13 @@ def concerns(flag: Flag, question: Question) -> bool:
     lead = question.lead
     same = flag.field[: len(lead)] == lead or lead[: len(flag.field)] == flag.field
     return flag.severity is Severity.ERROR or (same and bool(flag.field))
+
+
+def refusal(flag: Flag) -> str:
+    """Return why the record cannot be read."""
+    if flag.flag == "not-a-reading":
+        return f"{flag.found} is not {flag.expected}."
+    return flag_text(flag)
 
 
 def flag_text(flag: Flag) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Generator, Sequence
 from typing import Any, TypeAlias
 
 from buildsite.entering.questions import Question
+from buildsite.kinds.bench_spec import unit_text
 from buildsite.record.changes import changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
@@ -43,12 +44,12 @@ Talk: TypeAlias = Generator[Effect, Any, Any]
 
 KEYS = "Enter: leave blank   -: back   /: stop   ?: help"
 HELP = (
-    "Type the number as the balance shows it, with last zeros, then Enter.",
+    "Type the number as the balance shows it, zeros included.",
     "Enter alone leaves a blank, keeps the value, or takes the one in [ ].",
     ". or go: first blank reading.   p 3: point 3.",
     "- or back: previous question.   s or skip: leave blank.",
     "/ or stop: save, and continue another day.",
-    "+127.21: add an oven mass to those entered.",
+    "+127.21: next mass of a repeat drying.",
     "Time: 15:20 on the day of entry, or 2026-03-11 07:55.",
 )
 
@@ -75,8 +76,7 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
         return f"Add {question.line.lower()}? [{usual}] "
     where = ", ".join(part for part in (question.line, question.label) if part)
     what = f"{where}: {reading.words}" if where else reading.words
-    fine = f", to {reading.resolution}" if reading.resolution is not None else ""
-    unit = f" ({reading.unit}{fine})" if reading.unit else ""
+    unit = f" ({unit_text(reading)})" if reading.unit else ""
     choices = "".join(
         f", {i} {choice}" if i > 1 else f" ({i} {choice}"
         for i, choice in enumerate(reading.choices, start=1)

@@ -191,7 +191,7 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
 YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
 """Answers to a gate, by number as well, as for any choice."""
 
-AGAIN = "Read it again and type it, or say in a few words why it is right: "
+AGAIN = "Reread and retype, or say why it is right: "
 
 
 def confirm_change(

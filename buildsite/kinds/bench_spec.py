@@ -38,6 +38,19 @@ class Reading:
     several: bool = False
 
 
+def unit_text(reading: Reading) -> str:
+    """
+    Return the unit of a reading, with the resolution required.
+
+    >>> unit_text(Reading("mass", "Mass", "g", Decimal("0.1")))
+    'to nearest 0.1 g'
+    """
+    step = reading.resolution
+    if step is None:
+        return reading.unit
+    return f"to nearest {step.normalize():f} {reading.unit}"
+
+
 @dataclass(frozen=True)
 class Part:
     """

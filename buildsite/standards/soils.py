@@ -4,11 +4,19 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from buildsite.standards.cells import Cell, cell_from, list_at, text_at
+from buildsite.standards.cells import Cell, Printed, cell_from, list_at, text_at
 from buildsite.standards.reading import read
 from buildsite.values import dataclass
 
 Range = tuple[float, float]
+
+
+def shift_text(low: Cell, high: Cell) -> str:
+    """Return by how much modified effort lowers or raises a range."""
+    ends = (low, high) if low.si > 0 else (high, low)
+    least, most = (one.value.removeprefix("-") for one in ends)
+    far = f"{most} points" if low.unit == "%" else Printed(most, low.unit)
+    return f"{'raised' if low.si > 0 else 'lowered'} {least} to {far}"
 
 
 @dataclass(frozen=True)
@@ -47,7 +55,7 @@ class SoilClass:
         if effort != "modified":
             return source
         low, high = self.shift[f"{what}_low"], self.shift[f"{what}_high"]
-        return f"{source}, {low.value} to {high.printed} for modified effort"
+        return f"{source}, {shift_text(low, high)} for modified effort"
 
     @property
     def saturation(self) -> Range:

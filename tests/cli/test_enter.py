@@ -206,7 +206,7 @@ def test_at_a_terminal_one_stops_and_goes_on(lab: Path) -> None:
     person = Person(lab, "enter", ID, DAY)
     person.waits_for("Your staff code: ")
     person.types("T07")
-    person.waits_for("Point 3: Mold and wet soil (g, to 1): ")
+    person.waits_for("Point 3: Mold and wet soil (to nearest 1 g): ")
     person.types("4002")
     person.waits_for("Container no.")
     person.types("/")
@@ -244,7 +244,7 @@ def test_a_wrong_code_is_asked_for_again_and_who_git_knows_is_offered(
     person.waits_for("! 'T99' is not a staff code: ")
     person.waits_for("Your staff code [T04]: ")
     person.types("")
-    person.waits_for("Point 3: Mold and wet soil (g, to 1): ")
+    person.waits_for("Point 3: Mold and wet soil (to nearest 1 g): ")
     person.types("/")
     assert person.ends() == 0
 

@@ -46,7 +46,7 @@ def test_a_blank_sheet_is_by_the_standard_asked_for(root: Path) -> None:
 
     assert "ASTM D698, Method C" in ran.out
     assert "56 blows each" in ran.out  # ASTM D698-07e1, 1.3.3.4
-    assert "Mold and wet soil <small>lb, read to 0.0022</small>" in ran.out
+    assert "Mold and wet soil <small>to nearest 0.0022 lb</small>" in ran.out
 
 
 def test_the_laboratorys_usual_standard_comes_first(tmp_path: Path) -> None:

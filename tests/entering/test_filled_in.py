@@ -18,7 +18,7 @@ def about_mold(held: Held) -> list[str]:
 def test_enter_says_that_the_mold_weighed_the_same_again() -> None:
     held = new("", "2410", "85", "3854")
 
-    assert about_mold(held) == ["Empty mold (g, to 1), now 2001: "]
+    assert about_mold(held) == ["Empty mold (to nearest 1 g), now 2001: "]
     assert held.tree["mold_mass"] == "2001"
     assert held.tree["points"][0]["mold_and_wet_soil"] == "3854"
 
@@ -39,7 +39,7 @@ def test_what_is_weighed_is_said_as_the_record_has_it() -> None:
     # A mold weighed with its plate once and without it later is a plate of error.
     plate = begun(0).replace("weighed_with: mold", "weighed_with: mold and base plate")
     held = entered(plate.replace("mold_mass: 2001", "mold_mass:"), "/")
-    assert about_mold(held) == ["Empty mold and base plate (g, to 1): "]
+    assert about_mold(held) == ["Empty mold and base plate (to nearest 1 g): "]
 
     held = entered(plate, "2410", "85")
-    assert held.asked[-1] == "Point 1: Mold, base plate and wet soil (g, to 1): "
+    assert held.asked[-1] == "Point 1: Mold, base plate and wet soil (to nearest 1 g): "

@@ -50,7 +50,7 @@ def test_at_the_end_all_new_readings_are_one_commit() -> None:
 def test_the_talk_goes_on_at_the_first_blank_reading() -> None:
     held = entered(begun(2))
 
-    assert held.asked == ["Point 3: Mold and wet soil (g, to 1): "]
+    assert held.asked == ["Point 3: Mold and wet soil (to nearest 1 g): "]
 
 
 def test_of_a_point_not_begun_the_pan_is_asked_for_where_the_others_have_it() -> None:
@@ -62,7 +62,7 @@ def test_of_a_point_not_begun_the_pan_is_asked_for_where_the_others_have_it() ->
     assert entered(stopped).asked == ["Point 3: Water added for this point (mL): "]
     # Compacted without: then what is needed comes first.
     compacted = entered(begun(2, pan=True), "", "", "4002", "/").text
-    assert entered(compacted).asked == ["Point 3: Empty container (g, to 0.1): "]
+    assert entered(compacted).asked == ["Point 3: Empty container (to nearest 0.1 g): "]
 
 
 def test_a_new_record_begins_at_its_first_blank() -> None:
@@ -78,7 +78,7 @@ def test_a_new_record_begins_at_its_first_blank() -> None:
 def test_what_is_no_number_is_asked_again() -> None:
     held = entered(begun(2), "12,5", "4002")
 
-    assert "expected: a number" in held.words
+    assert "'12,5' is not a number." in held.words
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
 
 
@@ -129,7 +129,7 @@ def test_a_moist_specimen_too_small_is_told_while_more_can_be_taken() -> None:
     # and 100 g for what passes No. 4, to 1 %.
     held = entered(begun(2), "4002", "29", "52.87", "57.10", "195.96")
 
-    assert "4.23 g of moist soil; expected: at least" in held.words
+    assert "4.23 g of wet soil; expected: at least" in held.words
     assert held.tree["points"][2]["container_and_wet"] == "195.96"
 
 
@@ -217,7 +217,7 @@ def test_a_single_word_is_no_reason() -> None:
 def test_a_dry_mass_above_the_wet_one_is_seen_at_once() -> None:
     held = dried("199.19", "187.19")
 
-    assert "expected: at most container_and_wet, 198.41 g" in held.words
+    assert "expected: at most container and wet soil, 198.41 g" in held.words
     assert held.tree["points"][0]["container_and_dry"] == "187.19"
 
 
@@ -328,7 +328,7 @@ def test_more_points_are_asked_for_only_when_wanted() -> None:
 
 def test_once_the_oven_is_on_record_no_point_is_asked_for() -> None:
     assert dried().asked == [
-        "Point 1, container 31: Container and dry soil (g, to 0.1): "
+        "Point 1, container 31: Container and dry soil (to nearest 0.1 g): "
     ]
 
 

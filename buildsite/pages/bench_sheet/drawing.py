@@ -5,7 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from buildsite.archive.bench_places import Places, Way, label
-from buildsite.kinds.bench_spec import Reading
+from buildsite.kinds.bench_spec import Reading, unit_text
 from buildsite.pages.render import policy_of, template_file
 from buildsite.record.messages import join_choices
 from buildsite.values import dataclass
@@ -141,10 +141,8 @@ HINTS = {"time": "day, hour", "equipment": "no."}
 @cache
 def hint(reading: Reading) -> str:
     """Return a reading's unit and resolution, its choices, or the prescribed value."""
-    step = reading.resolution
     if reading.unit:
-        fine = f", read to {step.normalize():f}" if step is not None else ""
-        return f"{reading.unit}{fine}"
+        return unit_text(reading)
     if reading.usual:
         return f"prescribed: {reading.usual}"
     if reading.choices:

@@ -81,7 +81,7 @@ FORMS = {
         ),
         Form(
             "saturation-growth",
-            "saturation growing to a limit held along the wet leg",
+            "saturation growing to a limit held along the wet side",
             4,
             saturation_growth,
             "H. Li, D. C. Sego, Canadian Geotechnical Journal 37 (2000): "

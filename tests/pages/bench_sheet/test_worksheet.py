@@ -105,8 +105,8 @@ def test_units_and_last_places_are_those_of_the_record_and_the_method() -> None:
     text = sheet(sound())
 
     # ASTM D698: 1 g; ASTM D2216: 0.1 g (both from memory)
-    assert "Mold and wet soil <small>g, read to 1</small>" in text
-    assert "Container and wet soil <small>g, read to 0.1</small>" in text
+    assert "Mold and wet soil <small>to nearest 1 g</small>" in text
+    assert "Container and wet soil <small>to nearest 0.1 g</small>" in text
 
 
 def test_several_containers_and_weighings_share_a_place() -> None:
@@ -147,7 +147,7 @@ def test_a_blank_sheet_has_a_place_for_each_reading_and_none_is_filled() -> None
     assert row(text, "Mold and wet soil") == [""] * 6
     assert "ML-102" not in text
     assert "SHA-256" not in text
-    assert "Blows on each layer <small>prescribed: 25</small>" in text
+    assert "Blows per layer <small>prescribed: 25</small>" in text
     assert "Soil preparation <small>moist or dry</small>" in text
 
 

@@ -24,15 +24,15 @@ STEPS = (
     "Weigh the material retained on each sieve and in the pan; take a {water} of each.",
     "Wash the coarse particles and soak them in water at room temperature for the time "
     "required by the standard.",
-    "Roll them in a damp cloth until no film of water is visible; wipe large particles "
-    "one by one. Weigh at once: saturated surface-dry.",
-    "Set the balance to zero with the empty basket under water. Put the particles in, "
+    "Roll in a large absorbent cloth until no film of water is visible; wipe large "
+    "particles one by one. Weigh at once: saturated surface-dry.",
+    "Tare the balance with the empty basket under water. Put the particles in, "
     "shake the air out, and weigh them at the same depth.",
     "Dry in the oven to constant mass, cool, and weigh.",
 )
 TICKS = (
     "No particles were left in the sieve openings",
-    "Particles are damp but not shiny: surface-dry",
+    "Surface-dry: particles damp but not shiny",
     "No air bubbles on particles or basket; the basket hangs free",
     "Water level was at the overflow in both weighings",
     "No particles were lost between the three weighings",

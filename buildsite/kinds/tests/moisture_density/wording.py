@@ -62,9 +62,9 @@ WEIGH_MOLD = (
     "Weigh the clean empty {what}. Attach the collar. Set the mold on a rigid floor."
 )
 TRIM = (
-    "Loosen the soil around the collar and remove the collar without tearing the soil. "
-    "Trim flush with the rim from the middle outwards; fill holes with fine trimmings "
-    "and press them in. Clean the outside and weigh at once."
+    "Loosen the soil around the collar; remove it without tearing the soil. "
+    "Trim flush with the rim from the middle outwards; press fine trimmings into holes. "
+    "Clean the outside and weigh at once."
 )
 
 
@@ -74,8 +74,8 @@ def preparation(method: Method) -> str:
     heat = f", at most {cell_text(hot)}" if hot is not None else ""
     return (
         f"Dry damp soil until it is friable{heat}. Break up clods without breaking "
-        f"grains. Pass the soil through the {method.sieve} sieve. Keep, weigh and "
-        "record the material retained."
+        f"grains. Pass the soil through the {method.sieve} sieve. Weigh, record "
+        "and keep the material retained."
     )
 
 
@@ -99,11 +99,11 @@ def portions(method: Method) -> Iterator[str]:
         many = f"{wanted.value} points (at least {least.value})"
     usual, most = method.optional("usual_step"), method.cell("greatest_step")
     heavy = method.cell("greatest_step_heavy_clay")
-    clay = f" ({heavy.value} % in heavy clay)" if heavy.value != most.value else ""
+    clay = f" ({heavy.value} in heavy clay)" if heavy.value != most.value else ""
     water = method.word("water_content")
     yield (
-        f"Plan {many}, about {(usual or most).value} % apart in "
-        f"{water}, at most {most.value} %{clay}. Make the first about 4 % below the "
+        f"Plan {many}, about {(usual or most).value} percentage points apart in "
+        f"{water}, at most {most.value}{clay}. Make the first about 4 points below the "
         "expected optimum."
     )
     each, whole = method.optional("specimen_mass"), method.optional("sample_mass")
@@ -152,9 +152,9 @@ def compaction(method: Method) -> str:
     return (
         f"Compact {method.layers} layers of equal height, {method.blows_per_layer} "
         f"blows each. Rammer: {cell_text(method.cell('rammer_mass'))}, free drop "
-        f"{cell_text(method.cell('rammer_drop'))}. Hold the guide upright{upright} and "
-        f"spread the blows evenly{pace}. Before the next layer, trim loose soil from "
-        "the wall onto the surface."
+        f"{cell_text(method.cell('rammer_drop'))}. Guide "
+        f"upright{upright}, blows evenly spread{pace}. Before the next layer, trim loose "
+        "soil from the wall onto the surface."
     )
 
 
@@ -212,10 +212,10 @@ def ticks(case: Test) -> tuple[str, ...]:
 def ticks_of(method: Method | None) -> tuple[str, ...]:
     """Return the ticks of a method."""
     cell = method.optional("last_layer_above_rim") if method is not None else None
-    most = f", at most {cell_text(cell)}" if cell is not None else ""
+    most = f"0 to {cell_text(cell)} " if cell is not None else ""
     return (
         "Layers of equal height",
-        f"Last layer above the rim{most}",
+        f"Last layer {most}above the rim",
         "Rammer upright, free drop, blows evenly spread",
         "Surface trimmed flush, holes filled",
         "No soil torn out below the rim",
@@ -229,7 +229,7 @@ CAUTIONS = (
     "Oven: hot containers burn. Use tongs and gloves. Keep flammables out.",
     "Dust: dry soil may contain silica. Use dust extraction or a mask when drying, "
     "breaking up and sieving. Treat unknown soil as contaminated.",
-    "Lifting: samples and filled molds are heavy. Share the load. Keep hands clear of "
-    "the extruder and the straightedge.",
+    "Lifting: samples and filled molds are heavy. Share the load. Hands clear of the "
+    "extruder and straightedge.",
 )
 """Hazards of the work, and precautions."""

@@ -96,6 +96,12 @@ def missing_in(part: Any, names: Iterable[str]) -> list[str]:
     return [name for name in names if not read_in(part, name)]
 
 
+def missing_words(part: Any, columns: Iterable[Column]) -> str:
+    """Return the words of the columns that hold no reading."""
+    missing = [one.words for one in columns if not read_in(part, one.name)]
+    return "; ".join(f"{words[:1].lower()}{words[1:]}" for words in missing)
+
+
 def readings(
     lines: Iterable[Line], names: Sequence[str]
 ) -> Iterator[tuple[Field, Decimal]]:

@@ -30,6 +30,7 @@ MOISTURE = (
 )
 """The readings of a moisture container, in any kind of test."""
 
+THREE_MASSES = "empty, wet and dry masses"
 MASSES = tuple(column.name for column in MOISTURE)
 
 
@@ -87,7 +88,7 @@ def dry_heavier_than_wet(line: Line, case: Test) -> Iterator[Doubt]:
             yield Doubt(
                 field=(*line.field, "container_and_dry"),
                 found=f"{dry} {unit}",
-                expected=f"at most container_and_wet, {wet} {unit}",
+                expected=f"at most container and wet soil, {wet} {unit}",
                 mend="check for interchanged readings or a misplaced decimal point",
                 severity=line.severity,
             )
@@ -102,8 +103,8 @@ def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
         unit_of(case),
     )
     filled = {
-        "container_and_wet": line.part.container_and_wet,
-        "container_and_dry": min(dry) if dry else None,
+        "container and wet soil": line.part.container_and_wet,
+        "container and dry soil": min(dry) if dry else None,
     }
     for name, mass in filled.items():
         if empty is not None and mass is not None and empty >= mass:

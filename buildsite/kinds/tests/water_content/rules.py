@@ -6,6 +6,7 @@ from buildsite.kinds.limits import HAIR
 from buildsite.kinds.sieves import by_size, opening_mm
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.kinds.tests.shared.containers import (
+    THREE_MASSES,
     container_rules,
     disagree_rule,
     disagreement,
@@ -31,7 +32,7 @@ def for_size(case: Test, lead: str) -> Cell | None:
 def missing_reading(case: Test) -> Iterator[Doubt]:
     """A container lacks one of its masses, or there is no container."""
     yield from columns.no_lines(case, "a line per container")
-    yield from columns.gaps(case, CONTAINERS, "three masses")
+    yield from columns.gaps(case, CONTAINERS, THREE_MASSES)
 
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
@@ -52,8 +53,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
         shown = plain(round_half_even(from_si(found.moist_soil, unit), 2))
         yield Doubt(
             field=line.field,
-            found=f"{shown} {unit} of moist soil passing "
-            f"{case.record.largest_particle}",
+            found=f"{shown} {unit} of wet soil passing {case.record.largest_particle}",
             expected=f"at least {cell}",
             mend="take more soil next time; the report states that the specimen was "
             "small",

@@ -79,5 +79,5 @@ def test_ticks_are_of_what_only_eyes_can_see() -> None:
     # FM 5-472 (2000): the last layer at most 1/4 in. above the mold
     ticks = ticks_of(method("AASHTO T 99", "A"))
 
-    assert "Last layer above the rim, at most 0.25 in. (6 mm)" in ticks
+    assert "Last layer 0 to 0.25 in. (6 mm) above the rim" in ticks
     assert ticks_of(None)

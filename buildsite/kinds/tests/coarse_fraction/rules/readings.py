@@ -5,9 +5,13 @@ from collections.abc import Iterator
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, FRACTIONS, PARTICLES
 from buildsite.kinds.tests.coarse_fraction.split import PAN, opening_of
-from buildsite.kinds.tests.shared.columns import missing_in, readings
+from buildsite.kinds.tests.shared.columns import (
+    missing_in,
+    missing_words,
+    readings,
+)
 from buildsite.kinds.tests.shared.completeness import gap_severity
-from buildsite.kinds.tests.shared.containers import MASSES
+from buildsite.kinds.tests.shared.containers import MASSES, MOISTURE
 from buildsite.kinds.tests.shared.rules.columns import (
     FINER_BALANCE,
     given_twice,
@@ -29,9 +33,9 @@ def fractions_missing(case: Test) -> Iterator[tuple[int, str]]:
         if one.mass is None:
             yield i, "no mass"
         elif one.mass > 0 and not dried and one.water_content is None:
-            missing = missing_in(one, MASSES)
+            missing = missing_words(one, MOISTURE)
             if missing:
-                yield i, f"no {case.word('water_content')}: no {', '.join(missing)}"
+                yield i, f"no {case.word('water_content')}: {missing} missing"
 
 
 def unread_places(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]]:
@@ -44,9 +48,9 @@ def unread_places(case: Test) -> Iterator[tuple[tuple[str | int, ...], str, str]
     if not record.specimens and not record.fractions:
         yield ("specimens",), "no readings", "fractions of the split, or specimens"
     for i, one in enumerate(record.specimens):
-        gaps = missing_in(one, PARTICLES.names)
+        gaps = missing_words(one, PARTICLES.columns)
         if gaps and one.rejected is None:
-            yield ("specimens", i), f"no {', '.join(gaps)}", "three masses"
+            yield ("specimens", i), f"{gaps} missing", "three masses"
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:

@@ -196,7 +196,7 @@ def unknown_water_lines(case: Test, state: SeriesState) -> Iterator[str]:
         yield (
             f"{word.capitalize()} of {which} {', '.join(missing)} not known. For an "
             "estimate, enter the soil in the pan and the water added, and "
-            "as_received_water_content in the record of the sample."
+            f"the sample's as-received {word}."
         )
 
 
@@ -217,7 +217,7 @@ def water_line(case: Test, found: NextSteps) -> str:
         )
     if water.mass is None or pan.mass is None:
         return (
-            f"Water to add: {water.per_kg * KILO:.0f} mL for each kg of moist soil at "
+            f"Water to add: {water.per_kg * KILO:.0f} mL for each kg of wet soil at "
             f"{at}. For the total, give the soil in the pan with --pan."
         )
     return (

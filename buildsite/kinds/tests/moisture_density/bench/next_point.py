@@ -187,7 +187,7 @@ def target(case: Test, state: SeriesState) -> Target | None:
         step = step_from(case, state, driest.water_content)
         return Target(
             max(driest.water_content - step, 0.0),
-            f"{step:g} % drier than point {driest.number}",
+            f"{step:g} points drier than point {driest.number}",
         )
     if ways and set(ways) == {BETWEEN}:
         gap = widest_gap(state.points)
@@ -196,7 +196,7 @@ def target(case: Test, state: SeriesState) -> Target | None:
     step = step_from(case, state, wettest.water_content)
     return Target(
         wettest.water_content + step,
-        f"{step:g} % wetter than point {wettest.number}",
+        f"{step:g} points wetter than point {wettest.number}",
     )
 
 
@@ -206,7 +206,7 @@ def first_target(expected: ExpectedOptimum | None) -> Target | None:
         return None
     return Target(
         max(expected.water_content - BELOW_OPTIMUM, 0.0),
-        f"about {BELOW_OPTIMUM:g} % below the expected optimum ({COMMON})",
+        f"about {BELOW_OPTIMUM:g} points below the expected optimum ({COMMON})",
     )
 
 

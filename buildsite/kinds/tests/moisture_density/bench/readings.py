@@ -82,14 +82,14 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
         ),
         choice_reading(
             "specimens",
-            "Specimens",
+            "Soil for each point",
             ("separate", "reused"),
             ("separate",) if once else (),
         ),
     )
     faces = method.rammer_faces if method is not None else ()
     rammer = (
-        choice_reading("operation", "Rammer", ("manual", "mechanical")),
+        choice_reading("operation", "Rammer type", ("manual", "mechanical")),
         choice_reading(
             "face",
             "Rammer face",
@@ -110,7 +110,7 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
         Part("Rammer", ("rammer",), rammer),
         equipment(
             ("mold", "Mold"),
-            ("rammer", "Rammer"),
+            ("rammer", "Rammer no."),
             ("balance", "Balance for mold and soil"),
             ("moisture_balance", "Balance for containers"),
             ("oven", "Oven"),
@@ -139,7 +139,7 @@ def choice_reading(
 def count_reading(name: str, method: Method | None) -> Reading:
     """Return a count, with the method's number to confirm."""
     usual = "" if method is None else method.cell(name).value
-    words = "Blows on each layer" if name == "blows_per_layer" else "Layers"
+    words = "Blows per layer" if name == "blows_per_layer" else "Layers"
     return Reading(name, words, usual=usual, basis=basis(method, name))
 
 
@@ -156,7 +156,7 @@ def empty_mold_readings(case: Test) -> tuple[Reading, ...]:
     source = basis(method, "weighed_with")
     words = "Empty mold and base plate" if with_plate(case) else EMPTY_MOLD.words
     return (
-        choice_reading("weighed_with", "Weighed with", ways, allowed, source),
+        choice_reading("weighed_with", "Soil weighed with", ways, allowed, source),
         reading(case, replace(EMPTY_MOLD, words=words)),
     )
 

@@ -112,12 +112,21 @@ def side_of_optimum(
     number, _, top = max(known, key=lambda one: one[2])
     about = "" if all(one.measured for one in found) else "estimated "
     word = quantity_word(case, "dry_density")
-    best = f"{about}{word} greatest at point {number}, {density(case, top)}"
+    best = f"{about}{word} {density(case, top)}"
     if number == known[-1][0]:
-        return "dry", f"Dry of optimum: {best}, the wettest point."
+        return "dry", (
+            f"All points so far are at or dry of optimum: the wettest, point {number}, "
+            f"is the highest, {best}."
+        )
     if number == known[0][0]:
-        return "wet", f"Wet of optimum: {best}, the driest point."
-    return "both", f"Optimum passed: {best}, between a drier and a wetter point."
+        return "wet", (
+            f"All points so far are at or wet of optimum: the driest, point {number}, "
+            f"is the highest, {best}."
+        )
+    return "both", (
+        f"Optimum passed: point {number}, between a drier and a wetter point, is the "
+        f"highest, {best}."
+    )
 
 
 def side_by_expectation(

@@ -48,6 +48,17 @@ def often_without_peak(case: Test) -> bool:
     return soil is not None and soil.often_no_peak
 
 
+def found_words(curve: NoPeak, top: PointValues | None) -> str:
+    """Return why there is no peak; a highest point at an end by its place."""
+    end = ENDS.get(curve.reason)
+    if end is None or top is None:
+        return curve.words
+    return f"the highest point at the {end} end, {percent(top.water_content)}"
+
+
+ENDS = {"highest-point-first": "dry", "highest-point-last": "wet"}
+
+
 @warning("no-well-defined-optimum", "common practice")
 def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
     """Points without an optimum; a note for clean sands and gravels."""
@@ -57,7 +68,7 @@ def no_well_defined_optimum(case: Test) -> Iterator[Doubt]:
     clean = often_without_peak(case) and soil is not None
     yield Doubt(
         field=("points",),
-        found=curve.words,
+        found=found_words(curve, highest_point(case)),
         expected="one optimum among the points",
         mend=f"no action needed: a {soil.name} often shows none; the report states it"
         if clean and soil is not None
@@ -78,7 +89,7 @@ def peak_not_bracketed(case: Test) -> Iterator[Doubt]:
         side = "drier or wetter"
     yield Doubt(
         field=field_of(top) if top is not None else ("points",),
-        found=curve.words,
+        found=found_words(curve, top),
         expected="lower points on both sides of the highest point",
         mend=f"compact a {side} point",
         severity=note_until_complete(case),

@@ -52,7 +52,7 @@ def moisture_specimen_too_small(case: Test) -> Iterator[Doubt]:
         if soils and to_si(sum(soils, Decimal(0)), unit) < cell.si * (1 - 1e-9):
             yield Doubt(
                 field=("points", i),
-                found=f"{sum(soils, Decimal(0))} {unit} of moist soil",
+                found=f"{sum(soils, Decimal(0))} {unit} of wet soil",
                 expected=f"at least {cell}",
                 mend="take a larger moisture specimen, over the full height, next time",
                 severity=note_if_rejected(point),

@@ -53,8 +53,9 @@ def right_of_zero_air_voids(case: Test) -> Iterator[Doubt]:
         suspect = SUSPECT_CURVE if what else SUSPECT_READINGS
         yield Doubt(
             field=field,
-            found=f"{what}{density(case, dry)} at {percent(water)}",
-            expected=f"at most {density(case, line)}, where no air is left "
+            found=f"{what}{density(case, dry)} at {percent(water)}, above the "
+            "zero-air-voids line",
+            expected=f"at most {density(case, line)} "
             f"(specific gravity {solids.specific_gravity:g})",
             mend=SUSPECT_GRAVITY if assumed else suspect,
             severity=None if dry > play and not assumed else Severity.WARNING,

@@ -14,9 +14,14 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     note_until_complete,
 )
 from buildsite.kinds.tests.moisture_density.specimens import mold_id
-from buildsite.kinds.tests.shared.columns import missing_in
+from buildsite.kinds.tests.shared.columns import missing_in, missing_words
 from buildsite.kinds.tests.shared.completeness import points_text
-from buildsite.kinds.tests.shared.containers import MASSES, container_rules
+from buildsite.kinds.tests.shared.containers import (
+    MASSES,
+    MOISTURE,
+    THREE_MASSES,
+    container_rules,
+)
 from buildsite.kinds.tests.shared.rules.columns import given_twice, rules_of, taken_over
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 
@@ -70,18 +75,17 @@ def missing_at(record: MoistureDensity, i: int) -> Iterator[tuple[Field, str, st
     """Yield field, found and expected for each missing reading of a point."""
     point, place = record.points[i], ("points", i)
     if not fields_written(point, MASS_FORMS):
-        yield place, "no mass of the specimen", "mold_and_wet_soil, as weighed"
+        yield place, "no mass of the specimen", "mold and wet soil, as weighed"
     if point.water_content is not None:
         return
     if not point.all_containers:
         yield place, "no water content", "the masses of a moisture container"
     for line in record.container_lines:
-        missing = missing_in(line.part, MASSES) if line.field[:2] == place else []
+        missing = missing_words(line.part, MOISTURE) if line.field[:2] == place else ""
         if missing:
             label = line.part.container
             which = f"container {label}" if label else "the container"
-            without = f"{which} without {', '.join(missing)}"
-            yield line.field, without, "three masses"
+            yield line.field, f"{which}: {missing} missing", THREE_MASSES
 
 
 UNITS = {
@@ -116,7 +120,7 @@ def volume_stated_and_calibrated(case: Test) -> Iterator[Doubt]:
         yield Doubt(
             field=("mold_volume",),
             found=f"{record.mold_volume} {record.units.volume or ''}".rstrip(),
-            expected="no mold_volume with a named mold: its calibration is used",
+            expected="no stated volume with a named mold: its calibration is used",
             mend="remove mold_volume, or the mold if its calibration is not on file",
         )
 

@@ -11,7 +11,7 @@ from buildsite.soil.curves.spread import Spread
 REASONS = {
     "passes-far-from-a-point": "it passes far from a point",
     "bulge": "it bulges between points",
-    "has-a-corner": "it has a corner at the peak",
+    "has-a-corner": "corner at the peak",
     "needs-specific-gravity": "it needs a specific gravity",
     "highest-point-first": "the driest point is the highest",
     "highest-point-last": "the wettest point is the highest",

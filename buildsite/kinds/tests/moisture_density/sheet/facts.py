@@ -11,6 +11,7 @@ from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.rules.common import quantity_word
 from buildsite.kinds.tests.moisture_density.wording import spelled
 from buildsite.kinds.tests.shared.facts import EquipmentRow, join_known
+from buildsite.soil.curves import FORMS
 
 
 def curve_type(case: Test) -> str:
@@ -18,7 +19,8 @@ def curve_type(case: Test) -> str:
     values = case.values
     if values.is_drawn:
         return "drawn"
-    return values.curve.form.replace("-", " ").replace("akima", "Akima")
+    known = FORMS.get(values.curve.form)
+    return known.title if known is not None else values.curve.form
 
 
 def method_rows(case: Test) -> list[tuple[str, Cell | str]]:

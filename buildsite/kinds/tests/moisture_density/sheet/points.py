@@ -50,7 +50,8 @@ def point_columns(case: Test) -> tuple[Column, ...]:
 def water_added_label(case: Test) -> str:
     """Return the column title, with whether each amount or the total was recorded."""
     how = case.record.water_added
-    return f"Water added, {how}" if how else "Water added"
+    words = {"each": "for each point"}.get(how or "", how)
+    return f"Water added, {words}" if words else "Water added"
 
 
 def point_cells(case: Test, index: int, values: PointValues) -> tuple[str, ...]:

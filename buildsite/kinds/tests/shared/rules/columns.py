@@ -7,7 +7,7 @@ from buildsite.kinds.tests.shared.columns import (
     Column,
     Columns,
     Line,
-    missing_in,
+    missing_words,
     readings,
 )
 from buildsite.kinds.tests.shared.completeness import gap_severity
@@ -139,9 +139,9 @@ def gap(case: AnyTest, line: Line, found: str, expected: str) -> Doubt:
 def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
     """Doubt each line without one of its readings."""
     for line in columns.lines(case.record):
-        missing = [] if line.rejected else missing_in(line.part, columns.names)
+        missing = "" if line.rejected else missing_words(line.part, columns.columns)
         if missing:
-            yield gap(case, line, f"no {', '.join(missing)}", expected)
+            yield gap(case, line, f"{missing} missing", expected)
 
 
 def taken_over(field: Field, found: str) -> Doubt:

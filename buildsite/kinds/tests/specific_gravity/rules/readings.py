@@ -29,11 +29,11 @@ def missing_of(case: Test, one: Determination) -> list[str]:
     if not named and not own:
         missing.append("pycnometer, or its masses empty and full of water")
     if soil_mass(one) is None:
-        missing.append("dry_soil, or the container's masses")
+        missing.append("dry soil, or the container's masses")
     if one.pycnometer_soil_and_water is None:
-        missing.append("pycnometer_soil_and_water")
+        missing.append("mass of pycnometer, soil and water")
     if one.temperature_c is None:
-        missing.append("temperature_c")
+        missing.append("water temperature")
     return missing
 
 

@@ -103,7 +103,7 @@ def test_what_is_typical_of_modified_effort_names_its_shift() -> None:
     _, told = advised(text.replace("AASHTO T 99", "AASHTO T 180"), REUSED)
 
     assert "the usual range of CL at modified effort, 6 to 22 %" in told
-    assert f"table 1 ({UNCHECKED}), -6 to -2 % for modified effort" in told
+    assert f"table 1 ({UNCHECKED}), lowered 2 to 6 points for modified effort" in told
     assert "for modified effort" not in advised(text, REUSED)[1]
 
 
@@ -231,7 +231,7 @@ def test_without_the_pan_the_water_is_told_for_each_kilogram() -> None:
     _, told = advised(text, REUSED)
 
     # By hand: 1000 g / 1.155 × 2 / 100 = 17.3 g for each kilogram.
-    assert "Water to add: 17 mL for each kg of moist soil" in told
+    assert "Water to add: 17 mL for each kg of wet soil" in told
 
 
 def test_soil_that_is_too_wet_already_takes_none() -> None:
