@@ -63,8 +63,8 @@ WEIGH_MOLD = (
 )
 TRIM = (
     "Loosen the soil around the collar; remove it without tearing the soil. "
-    "Trim flush with the rim from the middle outwards; press fine trimmings into holes. "
-    "Clean the outside and weigh at once."
+    "Trim flush with the rim from the middle outwards; press fine trimmings into "
+    "holes. Clean the outside and weigh at once."
 )
 
 
@@ -153,8 +153,8 @@ def compaction(method: Method) -> str:
         f"Compact {method.layers} layers of equal height, {method.blows_per_layer} "
         f"blows each. Rammer: {cell_text(method.cell('rammer_mass'))}, free drop "
         f"{cell_text(method.cell('rammer_drop'))}. Guide "
-        f"upright{upright}, blows evenly spread{pace}. Before the next layer, trim loose "
-        "soil from the wall onto the surface."
+        f"upright{upright}, blows evenly spread{pace}. Before the next layer, trim "
+        "loose soil from the wall onto the surface."
     )
 
 
