@@ -107,7 +107,7 @@ def test_a_port_that_is_taken_is_of_the_environment(tmp_path: Path) -> None:
         ran = run("serve", "--root", root, "--port", str(server.server_address[1]))
 
     assert ran.status == 3
-    assert "can't be used" in ran.err
+    assert "Can't use port" in ran.err
     assert ran.out == ""
 
 

@@ -95,7 +95,7 @@ def test_the_control_is_sound(root: Path) -> None:
 @pytest.mark.parametrize(
     ("change", "file", "words"),
     [
-        (by_technician, CHAIN, "without authority: T07 may test"),
+        (by_technician, CHAIN, "without authority: T07 has no authority to authorize"),
         (by_nobody, CHAIN, "X99 is not a staff code"),
         (before_r1, CHAIN, "back-dated: dated 2026-03-12"),
         (years_ahead, CHAIN, "dated ahead: dated 2099-01-01"),
