@@ -12,7 +12,7 @@ from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable_text, unit_renamed
+from buildsite.kinds.reporting import Spoken, readable_text, unit_renamed
 from buildsite.record.changes import Change
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, field_path
@@ -74,8 +74,9 @@ def amendment(
     own = record_changes(old.source.tree, new.source.tree, SILENT)
     lines = new.kind.lines
     texts = (
-        change_in_words(change, lines, (old if change.new is None else new).source.tree)
+        change_in_words(change, lines, side.source.tree, side.case.method)
         for change in own
+        for side in [old if change.new is None else new]
     )
     values = (*texts, *answer_changes_in_words(old, new), *program_change(item, old))
     points = frozenset(
@@ -120,7 +121,9 @@ def answer_changes_in_words(old: Outcome, new: Outcome) -> Iterator[str]:
         yield f"{moved.of}: {'; '.join(fields)}"
 
 
-def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
+def change_in_words(
+    change: Change, lines: Lines | None, tree: Tree, method: Spoken = None
+) -> str:
     """
     Return a change in words: points counted from 1, with units.
 
@@ -128,20 +131,28 @@ def change_in_words(change: Change, lines: Lines | None, tree: Tree) -> str:
     >>> read = Change(("points", 2, "mold_and_wet_soil"), "8.64", "8.46")
     >>> change_in_words(read, points, record)
     'point 3, mold and wet soil: 8.64 lb → 8.46 lb'
+    >>> from buildsite.standards.tables import find
+    >>> peak = Change(("curve", "drawn", "optimum_water_content"), "15.2", "14.7")
+    >>> change_in_words(peak, None, {}, find("AASHTO T 99", "A"))
+    'drawn curve, optimum moisture content: 15.2 % → 14.7 %'
     >>> new = Change(("deviations", 0), None, {"clause": "5.2", "what": "x"})
     >>> change_in_words(new, None, {})
     'departure 1 added: clause 5.2, what x'
 
     `lines` is the list of readings that the report shows as a table; `tree` the record,
-    which states its units.
+    which states its units; the terms are those of the test's standard.
     """
-    where = field_in_words(change.field, lines)
+
+    def words(way: Field, of: Lines | None = None) -> str:
+        return field_in_words(way, of, method, unit_of(tree, way))
+
+    where = words(change.field, lines)
     if change.old is not None and change.new is not None:
         old, new = (_with_unit(tree, change.field, v) for v in (change.old, change.new))
         return f"{where}: {old} → {new}"
     depth = len(change.field)
     parts = [
-        " ".join((field_in_words(way[depth:], None), _with_unit(tree, way, was or now)))
+        " ".join((words(way[depth:]), _with_unit(tree, way, was or now)))
         for way, was, now in leaves(change)
     ]
     parts = [part.strip() for part in parts]
@@ -156,11 +167,10 @@ def _with_unit(tree: Tree, way: Field, value: object) -> str:
     return with_unit(in_text(value), unit_of(tree, way))
 
 
-def field_in_words(field: Field, lines: Lines | None) -> str:
+def field_in_words(field: Field, lines: Lines | None, method: Spoken, unit: str) -> str:
     """Return the name of a field in words; a point by its number."""
     if lines is not None and field[:1] == (lines.name,) and len(field) > 1:
         number = f"{lines.one} {int(field[1]) + 1}"
-        return ", ".join(
-            part for part in (number, spoken(field_path(field[2:]))) if part
-        )
-    return spoken(field_path(field)) if field else ""
+        inside = spoken(field_path(field[2:]), method, unit)
+        return ", ".join(part for part in (number, inside) if part)
+    return spoken(field_path(field), method, unit) if field else ""
