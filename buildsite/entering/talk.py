@@ -66,7 +66,7 @@ def talk(session: Session, *, recovered: str = "", foreign: bool = False) -> Tal
 def greeting(session: Session) -> tuple[str, ...]:
     """Return the record's title and the keys."""
     made = session.state.outcome
-    title = made.kind.title if made is not None else ""
+    title = made.title if made is not None else ""
     standard = getattr(made.case.record, "standard", None) if made else None
     method = ""
     if standard is not None:

@@ -82,6 +82,14 @@ class Outcome:
         return used_digest(self.source, self.case.inputs)
 
     @property
+    def title(self) -> str:
+        """Title of its kind, in the standard's term where that is a quantity."""
+        method, name = self.case.method, self.kind.name.replace("-", "_")
+        if method is None or name not in method.words or name == "specific_gravity":
+            return self.kind.title
+        return method.word(name).capitalize()
+
+    @property
     def results(self) -> Mapping[str, Result]:
         """Results by name, as they are reported."""
         return self.case.results

@@ -48,11 +48,11 @@ def worksheet(
         site.name,
         (lab.address or lab.place) if lab is not None else "",
         (lab.robots or "") if lab is not None else "",
-        made.kind.title,
+        made.title,
         site.footer() if copy else invented,
     )
     known = dict(facts(made, blank=blank))
-    values = [f"{made.kind.title if blank else made.id} · {site.name}"]
+    values = [f"{made.title if blank else made.id} · {site.name}"]
     values += [method_of(made), *known.values()]
     full, tables = collect_values(stretches, tree, values, wanted=open_)
     rest = list(other_fields(stretches, tree))

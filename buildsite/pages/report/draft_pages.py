@@ -89,7 +89,7 @@ def head_of(
     """Return the heading of a report, with what every test report must state."""
     status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
     return Head(
-        kicker=f"{outcome.kind.title}: report",
+        kicker=f"{outcome.title}: report",
         title=outcome.id,
         subtitle=sheet.subtitle,
         about=sheet.title,

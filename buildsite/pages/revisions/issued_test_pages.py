@@ -226,8 +226,9 @@ class IssuedTestPages:
         ]
         if item.issued_to and not self.site.options.release:
             facts.append(("Issued to", "; ".join(item.issued_to), ""))
+        title = state.outcome.title if state.outcome else self.row.title
         return Head(
-            kicker=f"{self.row.title}: report",
+            kicker=f"{title}: report",
             title=name_of(state.file),
             subtitle=self.sheet.subtitle,
             about=self.sheet.title,

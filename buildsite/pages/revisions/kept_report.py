@@ -91,7 +91,7 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
         place=(lab.address or lab.place) if lab is not None else "",
         notices=(INVENTED,) if lab is not None and lab.invented else (),
         robots="none" if lab is not None and lab.robots == "none" else "",
-        kicker=f"{outcome.kind.title}: {TITLES[order.sort]}",
+        kicker=f"{outcome.title}: {TITLES[order.sort]}",
         title=draft.number,
         subtitle=sheet.subtitle,
         status=status,
