@@ -1,6 +1,6 @@
 """The advice of `next`: the state of the test and the next point, in lines and JSON."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -15,6 +15,8 @@ from buildsite.kinds.tests.moisture_density.bench.mixing_water import (
     water_for,
 )
 from buildsite.kinds.tests.moisture_density.bench.next_point import (
+    ONE_MORE,
+    Requirement,
     SeriesState,
     Target,
     series_state,
@@ -155,8 +157,8 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     best = state.optimum
     if best is not None:
         yield f"Optimum about {percent(best.water_content)}, from {best.basis}."
-    for want in state.wanted:
-        yield f"Still required: {want.what}. Source: {want.basis}."
+    for what, source in joined(state.wanted):
+        yield f"Still required: {what}. Source: {source}."
     if not state.wanted and state.points:
         yield "The method requires no more points."
     if found.aim is not None:
@@ -166,6 +168,24 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     elif not state.points:
         yield NO_WATER if specimens_compacted(case) else NO_AIM
     yield from soil_lines(case, found.soil)
+
+
+def joined(wanted: Sequence[Requirement]) -> Iterator[tuple[str, str]]:
+    """
+    Yield each requirement and its source; one more point and its side as one.
+
+    >>> one = Requirement("1 more point", "ASTM D698")
+    >>> side = Requirement("a drier point, as the highest is at the end", "x")
+    >>> list(joined([one, side]))
+    [('1 more point, drier, as the highest is at the end', 'ASTM D698; x')]
+    """
+    if len(wanted) == 2 and wanted[0].what == ONE_MORE and wanted[1].at_end:
+        one, side = wanted
+        text = f"{ONE_MORE}, {side.what.removeprefix('a ').replace(' point', '', 1)}"
+        yield text, f"{one.basis}; {side.basis}"
+        return
+    for want in wanted:
+        yield want.what, want.basis
 
 
 NO_AIM = (

@@ -34,6 +34,10 @@ NEAR = 2.0
 """Distance from the optimum within which the smaller step is used. [%]"""
 
 
+ONE_MORE = "1 more point"
+AT_END = "as the highest is at the end"
+
+
 @dataclass(frozen=True)
 class Requirement:
     """Something the test still requires, and its basis."""
@@ -41,6 +45,11 @@ class Requirement:
     what: str
     basis: str
     side: str = ""  # wetter | drier | between, where it says which point
+
+    @property
+    def at_end(self) -> bool:
+        """Whether it is a point beyond the highest, which is at an end."""
+        return self.what.endswith(AT_END)
 
 
 @dataclass(frozen=True)
@@ -102,7 +111,7 @@ def requirements(
     )
     missing = (int(least.value) if least is not None else 4) - count
     if missing > 0:
-        points = "1 more point" if missing == 1 else f"{missing} more points"
+        points = ONE_MORE if missing == 1 else f"{missing} more points"
         yield Requirement(points, least.short_basis if least is not None else COMMON)
     cell = wet_mass_cell(case)
     if mass == "rises" and cell is not None:
@@ -111,7 +120,7 @@ def requirements(
         )
     if side in ("dry", "wet") and len(with_dry_density(found)) > 1:
         way = WET if side == "dry" else DRY
-        yield Requirement(f"a {way} point, as the highest is at the end", COMMON, way)
+        yield Requirement(f"a {way} point, {AT_END}", COMMON, way)
     if best is not None:
         yield from requirements_on_sides(case, found, best)
     yield from requirement_between(case, found)

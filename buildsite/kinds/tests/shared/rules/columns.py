@@ -147,13 +147,14 @@ def gaps(case: AnyTest, columns: Columns, expected: str) -> Iterator[Doubt]:
 def taken_over(field: Field, found: str) -> Doubt:
     """Return the doubt that values are from a report, not from the bench."""
     mend = "enter the observations; no action if they are lost: the report states it"
-    return Doubt(field, found, "masses as observed", mend)
+    return Doubt(field, found.replace("_", " "), "masses as observed", mend)
 
 
 def given_twice(line: Line, found: str) -> Doubt:
     """Return the doubt that a line states one value in two ways."""
     mend = "keep the observation, and delete the value computed from it"
-    return Doubt(line.field, found, "one of the two", mend, line.severity)
+    words = found.replace("_", " ")
+    return Doubt(line.field, words, "one of the two", mend, line.severity)
 
 
 def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:
