@@ -25,7 +25,7 @@ LINES = LineList("determinations", "Determination", "pycnometer", times=2)
 TRANSCRIBED = ("specific_gravity",)
 STEPS = (
     "Pass the soil through the sieve and take the mass needed for each pycnometer; "
-    "make moist soil into a slurry first.",
+    "make wet soil into a slurry first.",
     "Put the soil into the clean pycnometer and wash down every grain; fill it to a "
     "third or a half with de-aired water.",
     "De-air by boiling, by vacuum or by both; turn or shake the pycnometer so that no "

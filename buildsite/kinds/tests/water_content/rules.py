@@ -42,7 +42,7 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
 
 @warning("moisture-specimen-too-small", "the method's minimum specimen mass")
 def specimen_too_small(case: Test) -> Iterator[Doubt]:
-    """A container has less moist soil than its largest particle requires."""
+    """A container has less wet soil than its largest particle requires."""
     cell, unit = for_size(case, "specimen_at_least"), case.record.units.moisture
     if cell is None or unit is None:
         return

@@ -33,7 +33,7 @@ SEVERAL = 3
 """From this many points on, a fault that they all share is flagged once."""
 
 WET_LEG_FROM = 1.0
-"""Least distance from the optimum of points on the wet leg. [%]"""
+"""Least distance from the optimum of points on the wet side. [%]"""
 
 
 @error("right-of-zero-air-voids", "water fills the voids at most")
@@ -103,7 +103,7 @@ SUSPECT_CURVE = (
 
 @warning("wet-leg-unlike-soil", "common practice")
 def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
-    """Saturation on the wet leg outside the usual range for fine-grained soil."""
+    """Saturation on the wet side outside the usual range for fine-grained soil."""
     soil, optimum = soil_of(case), case.values.optimum_water_content
     usual = soil.wet_leg_saturation if soil is not None else None
     if soil is None or usual is None or optimum is None or solids_of(case) is None:

@@ -169,7 +169,7 @@ def coarse_incomplete(case: Test) -> Iterator[Doubt]:
         yield Doubt(
             field=("coarse",),
             found="not enough to include them",
-            expected="percent_retained and specific_gravity of the particles retained, "
+            expected="percent retained and specific gravity of the particles retained, "
             "or a test by the same sieve that gives both",
             mend="enter both from the test of the coarse fraction, or delete coarse",
         )
