@@ -1,5 +1,6 @@
 """A local preview of the site, rebuilt when a record changes."""
 
+import signal
 import time
 from collections.abc import Callable
 from functools import partial
@@ -51,10 +52,12 @@ def open_server(site: Path, port: int) -> ThreadingHTTPServer:
     return ThreadingHTTPServer(("127.0.0.1", port), handler)
 
 
-def watch(records: Path, rebuild: Callable[[], None]) -> None:
-    """Rebuild whenever a file under records/ changes; until interrupted."""
+def watch(
+    records: Path, rebuild: Callable[[], None], stopped: Callable[[], bool]
+) -> None:
+    """Rebuild whenever a file under records/ changes, until `stopped` says so."""
     before = state_of(records)
-    while True:
+    while not stopped():
         time.sleep(LOOK_EVERY_S)
         now = state_of(records)
         if now != before:
@@ -65,10 +68,23 @@ def watch(records: Path, rebuild: Callable[[], None]) -> None:
 def serve(
     server: ThreadingHTTPServer, records: Path, rebuild: Callable[[], None]
 ) -> None:
-    """Answer requests in the background and watch the records, until interrupted."""
+    """
+    Answer requests in the background and watch the records, until interrupted.
+
+    Ctrl-C lets a build that is running end: an interrupt inside the pool of processes
+    can be lost. A second one does not wait.
+    """
+    interrupts: list[int] = []
+
+    def interrupted(signum: int, frame: object) -> None:
+        interrupts.append(signum)
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+
     Thread(target=server.serve_forever, daemon=True).start()
+    earlier = signal.signal(signal.SIGINT, interrupted)
     try:
-        watch(records, rebuild)
+        watch(records, rebuild, lambda: bool(interrupts))
     finally:
+        signal.signal(signal.SIGINT, earlier)
         server.shutdown()
         server.server_close()

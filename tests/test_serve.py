@@ -96,7 +96,7 @@ def test_each_change_builds_once(
     monkeypatch.setattr(serving, "LOOK_EVERY_S", 0)
 
     with pytest.raises(KeyboardInterrupt):
-        watch(tmp_path, lambda: built.append(1))
+        watch(tmp_path, lambda: built.append(1), lambda: False)
 
     assert len(built) == 3
 

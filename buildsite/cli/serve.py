@@ -1,6 +1,7 @@
 """`serve`: the site on this machine, rebuilt when a record changes."""
 
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 import click
@@ -55,7 +56,6 @@ def serve(port: int, root: Path | None) -> None:
                 "Choose another port, or --port 0 for any free one.",
             ) from fault
         click.echo(f"http://127.0.0.1:{server.server_address[1]}/index.html")
-        try:
+        with suppress(KeyboardInterrupt):
             serve_site(server, root / "records", rebuild)
-        except KeyboardInterrupt:
-            click.echo("stopped", err=True)
+        click.echo("stopped", err=True)

@@ -305,10 +305,10 @@ def test_a_narrow_old_screen_shows_it_all_in_plain_letters(
     person = Person(lab, "enter", ID, DAY, "--by", "T07", columns=40, **more)
     for point, mass in enumerate(("187.19", "190.07", "180.44"), start=1):
         person.waits_for(f"Point {point}, container")
-        person.waits_for("to 0.1): ")
+        person.waits_for("nearest 0.1 g): ")
         person.types(mass)
     person.waits_for("Point 4, container")
-    person.waits_for("to 0.1): ")
+    person.waits_for("nearest 0.1 g): ")
     person.types("/")
     assert person.ends() == 0
 
