@@ -71,8 +71,8 @@ def serve(
     """
     Answer requests in the background and watch the records, until interrupted.
 
-    Ctrl-C lets a build that is running end: an interrupt inside the pool of processes
-    can be lost. A second one does not wait.
+    Ctrl-C lets a running build end; a second one does not wait. The handler is set even
+    where a script's shell started this in the background, with interrupts ignored.
     """
     interrupts: list[int] = []
 
