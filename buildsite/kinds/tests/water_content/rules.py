@@ -23,10 +23,8 @@ DRY = "container_and_dry"
 
 def for_size(case: Test, lead: str) -> Cell | None:
     """Return the method's cell for the largest particle, of those named `lead`…."""
-    size = case.record.largest_particle
-    if case.method is None or size is None:
-        return None
-    return by_size(case.method, lead, size)
+    size, method = case.record.largest_particle, case.method
+    return by_size(method, lead, size) if method and size else None
 
 
 def missing_reading(case: Test) -> Iterator[Doubt]:
@@ -55,8 +53,7 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
             field=line.field,
             found=f"{shown} {unit} of wet soil passing {case.record.largest_particle}",
             expected=f"at least {cell}",
-            mend="take more soil next time; the report states that the specimen was "
-            "small",
+            mend="take more soil next time; the report states the small specimen",
             severity=line.severity,
             basis=cell.basis,
         )
