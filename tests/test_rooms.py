@@ -96,7 +96,7 @@ def imports(tree: ast.AST, *, at_once: bool = True) -> Iterator[Import]:
 
 
 def name_of(path: Path) -> str:
-    """`pages.draw` of pages/draw.py, `pages` of pages/__init__.py."""
+    """`pages.render` of pages/render.py, `pages` of pages/__init__.py."""
     parts = path.relative_to(PACKAGE).with_suffix("").parts
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
@@ -145,7 +145,7 @@ def test_a_module_keeps_to_its_room(path: Path) -> None:
         ("soil.phase", "from buildsite.record.units import FACTORS"),
         ("soil.phase", "from buildsite import record"),
         ("kinds.mold", "def f():\n    import subprocess"),
-        ("pages.plan", "from jinja2 import Environment"),
+        ("pages.page", "from jinja2 import Environment"),
         ("soil.phase", "class A:\n    import numpy as np"),
         ("soil.phase", "import numpy.linalg"),
         ("cli.next", "from buildsite.kinds.tests.water_content import KIND"),

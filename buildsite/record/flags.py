@@ -165,12 +165,12 @@ class Flag:
 
     @property
     def message(self) -> str:
-        """Found, required and corrective action on one line."""
+        """Found, expected and corrective action on one line."""
         return f"{self.seen}; {self.mend}"
 
     @property
     def seen(self) -> str:
-        """Found and required; the corrective action is for the laboratory only."""
+        """Found and expected; the corrective action is for the laboratory only."""
         where = f"{field_label(self.field)}: " if self.field else ""
         return f"{where}found {self.found}; expected: {self.expected}"
 
