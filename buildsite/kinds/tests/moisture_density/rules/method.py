@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from buildsite.kinds.answers import DeviceFacts, SampleFacts
-from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
+from buildsite.kinds.tests.shared.rules.equipment import other_sieves
 from buildsite.record.flags import Doubt, Rule, Severity, note, warning
 from buildsite.soil.rounding import round_half_even
 from buildsite.standards.cells import Cell
@@ -46,25 +46,11 @@ def blows_unlike_method(case: Test) -> Iterator[Doubt]:
 @warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
     """Soil not passed through the method's sieve."""
-    record, method = case.record, case.method
-    if method is None:
-        return
-    cell = method.cell("sieve")
-    equipment = record.equipment
-    on_hand = equipment.sieve if equipment is not None else None
-    device = case.inputs.get(DeviceFacts, on_hand or "", record.compacted.on)
-    for field, found in (
-        (("processed_through",), record.processed_through or ""),
-        (("equipment", "sieve"), device.opening if device is not None else ""),
-    ):
-        if found and not same_sieve(found, cell.value):
-            yield Doubt(
-                field=field,
-                found=found,
-                expected=f"{cell} in {method.designation} Method {method.name}",
-                mend="check which sieve was used, and the letter of the method",
-                basis=cell.basis,
-            )
+    method = case.method
+    if method is not None:
+        expected = f"{method.designation} Method {method.name}"
+        mend = "check which sieve was used, and the letter of the method"
+        yield from other_sieves(case, case.record.compacted.on, expected, mend)
 
 
 def report_item(method: Method | None, word: str) -> Cell | None:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts, PycnometerFacts
+from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.shared.columns import (
     Columns,
     resolution_cells,
@@ -178,3 +179,21 @@ def rules_of(everything: Sequence[Columns]) -> tuple[Rule[AnyTest], ...]:
             too_coarse(everything),
         ),
     )
+
+
+def other_sieves(
+    case: AnyTest, on: date | None, expected: str, mend: str
+) -> Iterator[Doubt]:
+    """Yield a doubt for each sieve, in words or by its id, that is not the method's."""
+    record = case.record
+    if case.method is None:
+        return
+    cell = case.method.cell("sieve")
+    on_hand = record.equipment.sieve if record.equipment is not None else None
+    device = case.inputs.get(DeviceFacts, on_hand or "", on)
+    for field, found in (
+        (("processed_through",), record.processed_through or ""),
+        (("equipment", "sieve"), device.opening if device is not None else ""),
+    ):
+        if found and not same_sieve(found, cell.value):
+            yield Doubt(field, found, f"{cell} in {expected}", mend, basis=cell.basis)

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.answers import DeviceFacts, PycnometerFacts
-from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.answers import PycnometerFacts
 from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.kinds.tests.shared.record import act_of
+from buildsite.kinds.tests.shared.rules.equipment import other_sieves
 from buildsite.kinds.tests.specific_gravity.compute import (
     DeterminationValues,
     Test,
@@ -57,26 +57,11 @@ def oven_dry_not_for_soil(case: Test) -> Iterator[Doubt]:
 @warning("sieve-unlike-method", "the method's sieve")
 def sieve_unlike_method(case: Test) -> Iterator[Doubt]:
     """Soil not passed through the method's sieve."""
-    record, method = case.record, case.method
-    if method is None:
-        return
-    cell = method.cell("sieve")
-    on_hand = record.equipment.sieve if record.equipment is not None else None
-    prepared = act_of(record, "prepared")
-    on = (prepared.on if prepared is not None else None) or record.tested.on
-    device = case.inputs.get(DeviceFacts, on_hand or "", on)
-    for field, opening in (
-        (("processed_through",), record.processed_through or ""),
-        (("equipment", "sieve"), device.opening if device is not None else ""),
-    ):
-        if opening and not same_sieve(opening, cell.value):
-            yield Doubt(
-                field=field,
-                found=opening,
-                expected=f"{cell} in {method.designation}",
-                mend="check which sieve was used; finer soil is for a hydrometer test",
-                basis=cell.basis,
-            )
+    prepared = act_of(case.record, "prepared")
+    on = (prepared.on if prepared is not None else None) or case.record.tested.on
+    mend = "check which sieve was used; finer soil is for a hydrometer test"
+    if case.method is not None:
+        yield from other_sieves(case, on, case.method.designation, mend)
 
 
 @note("deairing-not-stated", "common practice")
