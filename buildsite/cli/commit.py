@@ -58,7 +58,7 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
     for name in names:
         slip = open_store(root, name, committing=True, signed=False)
         test = group_of(name) == "test"
-        by = slip.left_by((root / name).read_bytes()) if test else ""
+        by = slip.left((root / name).read_bytes()).by if test else ""
         if by:
             click.echo(
                 f"not committed: {name} has readings entered by {by}; run "

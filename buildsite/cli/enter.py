@@ -14,6 +14,7 @@ from typing import Any
 import click
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
 from buildsite.cli.common import (
     archive_root,
     at_terminal,
@@ -32,10 +33,15 @@ from buildsite.entering.messages import (
     Say,
     ascii_text,
 )
-from buildsite.entering.record_store import RecordStore, committed_bytes, open_store
+from buildsite.entering.record_store import (
+    Left,
+    RecordStore,
+    committed_bytes,
+    open_store,
+)
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
-from buildsite.errors import FAULTY, EnvironmentFault
+from buildsite.errors import ENVIRONMENT, FAULTY, EnvironmentFault
 from buildsite.issuing.refused import without_authority
 
 WIDEST = 60
@@ -105,11 +111,13 @@ def begin_session(
     session = Session(record, state, base, committing, terminal.width)
     session.reason = terminal.options.get("reason") or session.reason
     changed = base is not None and base != data
-    ours = kept.left_by(data) if changed else ""
-    run_talk(
-        talk(session, recovered=ours, foreign=changed and not ours),
-        TalkRunner(terminal, kept, data, by),
-    )
+    left = kept.left(data) if changed else Left()
+    foreign = changed and (not left.by or left.others is not None)
+    session.others = (left.others or data) if foreign else None
+    runner = TalkRunner(terminal, kept, data, by, session.others)
+    run_talk(talk(session, recovered=left.by, foreign=foreign), runner)
+    if session.refused:
+        raise SystemExit(ENVIRONMENT)
 
 
 WHO_MAY = "Give another --by or --on. Authorizations and dates are in records/lab.yaml."
@@ -160,7 +168,8 @@ def run_talk(talking: Any, hands: "TalkRunner") -> None:
 
 
 NOT_COMMITTED = (
-    "Not committed. The readings are saved in the file; `enter` commits them next time."
+    "The readings are saved, not committed. Correct that, then run "
+    "`buildsite enter {}`."
 )
 
 
@@ -168,9 +177,15 @@ class TalkRunner:
     """Effects of a talk: says, asks, saves, commits."""
 
     def __init__(
-        self, terminal: "Terminal", kept: RecordStore, data: bytes, by: str
+        self,
+        terminal: "Terminal",
+        kept: RecordStore,
+        data: bytes,
+        by: str,
+        others: bytes | None = None,
     ) -> None:
         self.terminal, self.kept, self.data, self.by = terminal, kept, data, by
+        self.others = others
 
     def do(self, effect: Effect) -> Any:
         """Do one effect."""
@@ -179,7 +194,7 @@ class TalkRunner:
         if isinstance(effect, Say):
             return self.terminal.say(effect.lines)
         if isinstance(effect, Save):
-            self.kept.save(self.data, effect.data, self.by)
+            self.kept.save(self.data, effect.data, self.by, self.others)
             self.data = effect.data
             return True
         return self.commit(effect)
@@ -190,9 +205,10 @@ class TalkRunner:
         try:
             self.kept.commit(effect.data, effect.subject, effect.by, effect.reason)
         except EnvironmentFault as fault:
-            self.terminal.say((fault.cause, fault.remedy, NOT_COMMITTED))
+            again = NOT_COMMITTED.format(name_of(self.kept.file))
+            self.terminal.say((fault.cause, again))
             return False
-        self.data = effect.data
+        self.data, self.others = effect.data, None
         return True
 
 

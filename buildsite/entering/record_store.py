@@ -3,13 +3,15 @@ Storage of a session: the file, the commit, and a recovery note.
 
 The note is in git's own folder. It states which bytes `enter` last wrote into the
 record, and for whom. After an interruption the next session can tell entered readings
-from other changes.
+from other changes. Where readings were entered on top of the uncommitted changes of
+others, the note also has the record with these changes alone.
 """
 
 import json
 from collections.abc import Sequence
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
@@ -20,6 +22,19 @@ from buildsite.values import dataclass
 SLIPS = "buildsite-enter"
 LAST = 2
 """States in the note: before a save and after it."""
+
+
+@dataclass(frozen=True)
+class Left:
+    """
+    What an earlier session left uncommitted.
+
+    `by` is for whom readings were entered, empty for nobody; `others` is the record
+    with the changes of others that it stood on.
+    """
+
+    by: str = ""
+    others: bytes | None = None
 
 
 @dataclass(frozen=True)
@@ -36,10 +51,12 @@ class RecordStore:
         """Return the path of the record."""
         return self.root / self.file
 
-    def save(self, was: bytes, data: bytes, by: str) -> None:
+    def save(
+        self, was: bytes, data: bytes, by: str, others: bytes | None = None
+    ) -> None:
         """Write the record; EnvironmentFault if somebody else changed it meanwhile."""
         self.unchanged(was)
-        self.note(by, (was, data))
+        self.note(by, (was, data), others)
         write_whole(self.path, data)
 
     def unchanged(self, was: bytes) -> None:
@@ -63,21 +80,29 @@ class RecordStore:
         if self.slip is not None:
             self.slip.unlink(missing_ok=True)
 
-    def note(self, by: str, states: Sequence[bytes]) -> None:
-        """Note which bytes this session wrote, and for whom."""
+    def note(self, by: str, states: Sequence[bytes], others: bytes | None) -> None:
+        """Note which bytes this session wrote, for whom, on top of whose changes."""
         if self.slip is None:
             return
         self.slip.parent.mkdir(parents=True, exist_ok=True)
         digests = [sha256(data).hexdigest() for data in states[-LAST:]]
-        write_whole(self.slip, json.dumps({"by": by, "states": digests}).encode())
+        noted: dict[str, Any] = {"by": by, "states": digests}
+        if others is not None:
+            noted["others"] = others.decode()
+        write_whole(self.slip, json.dumps(noted).encode())
 
-    def left_by(self, data: bytes) -> str:
-        """Return for whom these bytes were entered; empty if the note lacks them."""
+    def left(self, data: bytes) -> Left:
+        """Return what an earlier session left in these bytes."""
         if self.slip is None or not self.slip.exists():
-            return ""
+            return Left()
         noted = json.loads(self.slip.read_bytes())
-        ours = sha256(data).hexdigest() in noted["states"]
-        return str(noted["by"]) if ours else ""
+        if sha256(data).hexdigest() not in noted["states"]:
+            return Left()
+        others = noted.get("others")
+        if others is None:
+            return Left(str(noted["by"]))
+        changed = str(others).encode()
+        return Left(str(noted["by"]) if changed != data else "", changed)
 
 
 def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> RecordStore:

@@ -29,7 +29,8 @@ class Session:
     One session at a record.
 
     `base` is the record as committed, None where never: committed values are changed
-    only with who and why.
+    only with who and why. `others` is the record with others' uncommitted changes, None
+    where there are none; `refused` is whether git refused a commit.
     """
 
     record: WorkingRecord
@@ -42,6 +43,8 @@ class Session:
     last_progress: Progress = field(default_factory=Progress)
     title: str = ""
     unread: set[Field] = field(default_factory=set)
+    others: bytes | None = None
+    refused: bool = False
 
     def __post_init__(self) -> None:
         """Collect the prefilled readings of a record that was never committed."""

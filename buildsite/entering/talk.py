@@ -5,8 +5,6 @@ A generator: it yields what to say, ask, save or commit, and receives the outcom
 uses no terminal, no file and no git.
 """
 
-import re
-
 from buildsite.entering import messages
 from buildsite.entering.answer_check import (
     RecordState,
@@ -14,12 +12,17 @@ from buildsite.entering.answer_check import (
     check_answer,
     with_choices,
 )
+from buildsite.entering.committing import (
+    A_WORD,
+    ask_reason,
+    ask_whose_changes,
+    commit_data,
+    commit_readings,
+)
 from buildsite.entering.curve import draw_curve
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.questions import Question
 from buildsite.entering.session import (
-    BACK,
-    STOP,
     Session,
     Stopped,
     answer_gate,
@@ -32,7 +35,6 @@ from buildsite.entering.session import (
     question_name,
     usual_answer,
 )
-from buildsite.record.changes import changes
 from buildsite.record.flags import Severity
 from buildsite.record.set_reading import value_at
 
@@ -42,17 +44,17 @@ def talk(session: Session, *, recovered: str = "", foreign: bool = False) -> Tal
     Enter readings until all are entered or the person stops.
 
     `recovered` is for whom an interrupted session left readings uncommitted; `foreign`
-    is whether the file has other uncommitted changes.
+    is whether the file has other uncommitted changes, those of `session.others`.
     """
     try:
         yield Say(greeting(session))
         session.last_progress = progress(session)
+        if foreign:
+            yield from ask_whose_changes(session)
         if recovered:
             yield Say(("An earlier session was interrupted. Its readings are saved.",))
             reason = "readings of an interrupted session"
             yield from commit_readings(session, recovered, reason)
-        if foreign:
-            yield from ask_whose_changes(session)
         question = first_open(session)
         while question is not None:
             question = yield from ask_question(session, question)
@@ -76,51 +78,16 @@ def greeting(session: Session) -> tuple[str, ...]:
 
 
 def farewell(session: Session) -> tuple[str, ...]:
-    """Return which readings are still blank."""
+    """Return which readings are still blank, and whether anything is not committed."""
+    if session.others == session.data and not session.committing:
+        return (f"{session.id}: nothing entered. The changes stay uncommitted.",)
     left = [q for q in session.questions() if q.reading.needed and session.blank(q)]
     names = [question_name(q) for q in left if not q.gate]
+    saved = "saved" if session.committing else "saved, not committed"
     if not names:
-        return (f"{session.id}: saved. All readings entered.",)
+        return (f"{session.id}: {saved}. All readings entered.",)
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
-    return (f"{session.id}: saved. Still blank: {'; '.join(names[:3])}{more}.",)
-
-
-def ask_whose_changes(session: Session) -> Talk:
-    """Ask who made the uncommitted changes, and why; leave them if not answered."""
-    found = changes(session.committed, session.tree)
-    yield Say(
-        (
-            f"{session.id} has uncommitted changes that were not made by enter:",
-            *(f"  {change}" for change in found[:6]),
-            *((f"  and {len(found) - 6} more",) if len(found) > 6 else ()),
-            "They will not be committed as yours.",
-        )
-    )
-    code = yield AskFor("Who made them? Staff code, or Enter to leave them: ", "whose")
-    if code:
-        reason = yield AskFor("Why were they made? ", "whose-reason")
-        if reason:
-            yield from commit_readings(session, code, reason)
-    if session.base != session.data:
-        session.committing = False
-        yield Say(
-            (
-                "Your readings will be saved in the file, but not committed until "
-                "these changes have an author.",
-            )
-        )
-
-
-def commit_readings(session: Session, by: str, reason: str) -> Talk:
-    """Commit the readings that are not yet committed."""
-    data = session.data
-    if not session.committing or data == session.base:
-        return
-    what = messages.commit_subject(session.committed, session.tree)
-    if session.base is None:
-        what = messages.new_record_subject(session.tree)
-    if (yield CommitRecord(data, f"{session.id}: {what}", by, reason)):
-        session.base = data
+    return (f"{session.id}: {saved}. Still blank: {'; '.join(names[:3])}{more}.",)
 
 
 def ask_question(session: Session, question: Question) -> Talk:
@@ -215,31 +182,12 @@ def confirm_change(
     if session.base != session.data:
         return False  # git refused the readings: no change on top of them
     unit = f" {question.reading.unit}" if question.reading.unit else ""
-    subject = f"{session.id}: {question_name(question)}: {old} to {value}{unit}"
-    data = state.source.data
-    if not (yield CommitRecord(data, subject, session.record.by, why)):
+    subject = f"{question_name(question)}: {old} to {value}{unit}"
+    change = CommitRecord(state.source.data, subject, session.record.by, why)
+    if not (yield from commit_data(session, change)):
         return False
-    session.state, session.base = state, data
+    session.state = state
     return True
-
-
-def ask_reason(ask: str) -> Talk:
-    """Ask why, in words: a number would be the next reading, typed too early."""
-    option = "reason"
-    while True:
-        why = (yield AskFor(ask, option)).strip()
-        if why.lower() in STOP:
-            raise Stopped
-        if not why or why.lower() in BACK:
-            return ""
-        if A_WORD.search(why):
-            return why
-        yield Say(("  ! Say why in a word or two: this is not a reading.",))
-        option = ""
-
-
-A_WORD = re.compile(r"[^\W\d_]{3}")
-"""A reason has a word; a reading, staff code or container number has none."""
 
 
 def show_progress(session: Session, question: Question) -> Talk:

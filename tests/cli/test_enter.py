@@ -1,6 +1,6 @@
 """`enter` as a person uses it: at a terminal, by a pipe, and when the line is lost."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -134,6 +134,89 @@ def test_others_uncommitted_changes_are_not_committed_as_ones_own(lab: Path) -> 
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 
 
+@pytest.fixture
+def edited(lab: Path) -> Path:
+    """The same clone, with a reading that somebody changed in an editor."""
+    text = begun(2).replace("container_mass: 51.64", "container_mass: 51.46")
+    (lab / SEPARATE).write_text(text)
+    return lab
+
+
+@pytest.mark.parametrize(
+    "leaves",
+    [
+        lambda person: person.presses("\x04"),
+        lambda person: person.presses("\x03"),
+        lambda person: person.types("/"),
+        lambda person: person.types("T04") or person.presses("\x04"),
+        lambda person: person.types("T04") or person.types("/"),
+    ],
+    ids=["Ctrl-D", "Ctrl-C", "slash", "Ctrl-D at why", "slash at why"],
+)
+def test_leaving_at_whose_they_are_commits_nothing(
+    edited: Path, leaves: Callable[[Person], None]
+) -> None:
+    before = (edited / SEPARATE).read_bytes()
+    person = Person(edited, "enter", ID, DAY, "--by", "T07")
+    person.waits_for("Who made them?")
+    leaves(person)
+
+    assert person.ends() == 0
+    assert "nothing entered. The changes stay uncommitted." in person.seen
+    assert log(edited) == ["first"]
+    assert (edited / SEPARATE).read_bytes() == before
+
+
+def test_nor_does_the_end_of_the_input_or_a_lost_line(edited: Path) -> None:
+    piped(edited, [], "--by", "T07")
+    assert log(edited) == ["first"]
+
+    person = Person(edited, "enter", ID, DAY, "--by", "T07")
+    person.waits_for("Who made them?")
+    person.hangs_up()
+    assert log(edited) == ["first"]
+
+
+def test_the_next_session_still_knows_which_changes_are_of_others(
+    edited: Path,
+) -> None:
+    piped(edited, ["", "4002"], "--by", "T07")
+
+    again = piped(edited, ["", "52.87"], "--by", "T07")
+    assert "point 2, container_mass: 51.64 → 51.46" in again.err
+    assert "point 3" not in again.err.partition("They will not be committed")[0]
+    assert log(edited) == ["first"]
+
+    done = piped(edited, ["T04", "weighed again", "195.96"], "--by", "T04")
+    assert done.status == 0
+    assert [
+        git(
+            edited, "log", "-1", f"--skip={i}", "--format=%s %(trailers:key=Entered-by)"
+        )
+        for i in (2, 1, 0)
+    ] == [
+        "ML-102: enter point 2 Entered-by: T04",
+        "ML-102: enter point 3 Entered-by: T07",
+        "ML-102: enter point 3 Entered-by: T04",
+    ]
+    assert points(edited)[2] == {
+        "mold_and_wet_soil": "4002",
+        "container_mass": "52.87",
+        "container_and_wet": "195.96",
+    }
+    assert clean(edited)
+
+
+def test_a_staff_code_given_for_them_that_nobody_has_commits_nothing(
+    edited: Path,
+) -> None:
+    words = ("--by", "T07", "--whose", "X99", "--whose-reason", "weighed again")
+    done = piped(edited, [], *words)
+
+    assert "'X99' is not a staff code" in done.err
+    assert log(edited) == ["first"]
+
+
 def test_they_are_committed_as_the_one_whose_they_are(lab: Path) -> None:
     text = begun(2).replace("container_mass: 51.64", "container_mass: 51.46")
     (lab / SEPARATE).write_text(text)
@@ -177,7 +260,10 @@ def test_a_commit_that_a_hook_refuses_leaves_the_readings_in_the_file(
     done = piped(lab, ["4002"], "--by", "T07")
 
     assert "not today" in done.err
-    assert "The readings are saved in the file" in done.err
+    assert "The readings are saved, not committed. Correct that, then" in done.err
+    assert "ML-102: saved, not committed. Still blank:" in done.err
+    assert done.err.count("not today") == 1
+    assert done.status == 3
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 
 
@@ -187,17 +273,33 @@ def test_a_change_that_git_refuses_leaves_what_stood(lab: Path) -> None:
     answers = ["p2", "3940", "read the wrong line"]
     done = piped(lab, answers, "--by", "T07")
 
-    assert "Not committed." in done.err
+    assert "not committed" in done.err
+    assert done.status == 3
     assert points(lab)[1]["mold_and_wet_soil"] == "3939"
     assert clean(lab)
+
+
+def test_a_clone_in_which_git_knows_nobody_says_so_before_anything_is_typed(
+    lab: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOME", str(lab))
+    git(lab, "config", "--unset", "user.name")
+    git(lab, "config", "--unset", "user.email")
+
+    done = piped(lab, ["4002"], "--by", "T07")
+
+    assert done.status == 3
+    assert "Git doesn't know who commits here." in done.err
+    assert points(lab)[2:] == []
 
 
 def test_nor_does_one_go_on_top_of_what_it_refused(lab: Path) -> None:
     refuse(lab)
 
     answers = ["4002", "p 2", "3940", "read the wrong line"]
-    piped(lab, answers, "--by", "T07")
+    done = piped(lab, answers, "--by", "T07")
 
+    assert done.err.count("not today") == 1
     assert points(lab)[1]["mold_and_wet_soil"] == "3939"
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
 

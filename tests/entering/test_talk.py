@@ -388,6 +388,30 @@ def test_changes_of_others_are_told_and_not_committed_as_ones_own() -> None:
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
 
 
+@pytest.mark.parametrize(
+    "answers",
+    [[], ["/"], ["stop"], ["T04"], ["T04", "/"], ["T04", ""], ["T04", "-"]],
+    ids=lambda each: " ".join(each) or "gone",
+)
+def test_who_leaves_at_the_question_whose_they_are_commits_nothing(
+    answers: list[str],
+) -> None:
+    held = hold(session(begun(2), base=begun(1)), answers, foreign=True)
+
+    assert held.commits == []
+    assert held.saved == []
+
+
+def test_whose_they_are_is_said_by_a_code_of_the_staff_with_a_reason() -> None:
+    answers = ["X99", "T04", "42", "typed at the bench", "/"]
+    held = hold(session(begun(2), base=begun(1)), answers, foreign=True)
+
+    assert "  ! 'X99' is not a staff code:" in held.words
+    assert [(one.by, one.reason) for one in held.commits] == [
+        ("T04", "typed at the bench")
+    ]
+
+
 def test_somebody_may_say_whose_they_are() -> None:
     at = session(begun(2), base=begun(1))
     held = hold(at, ["T04", "typed at the bench", "4002"], foreign=True)
