@@ -1,9 +1,11 @@
 """A local preview of the site, rebuilt when a record changes."""
 
+import re
 import signal
 import time
 from collections.abc import Callable
 from functools import partial
+from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from stat import S_ISREG
@@ -11,11 +13,29 @@ from threading import Thread
 
 LOOK_EVERY_S = 0.7
 
+HERE = re.compile(r"(127\.0\.0\.1|localhost)(:[0-9]+)?", re.IGNORECASE)
+"""Host of a request to this machine."""
+
 State = dict[str, tuple[int, int]]
 
 
 class QuietHandler(SimpleHTTPRequestHandler):
     """Serves files of the site without logging each request."""
+
+    def parse_request(self) -> bool:
+        """
+        Refuse a request that is not addressed to this machine.
+
+        A page elsewhere can have its own name lead to 127.0.0.1, and would read the
+        laboratory's copy through the browser that shows it.
+        """
+        if not super().parse_request():
+            return False
+        asked = self.headers.get_all("Host", [])
+        if len(asked) == 1 and HERE.fullmatch(asked[0]):
+            return True
+        self.send_error(HTTPStatus.MISDIRECTED_REQUEST)
+        return False
 
     def log_message(self, format: str, *words: object) -> None:
         """Log nothing: the terminal is for the output of the build."""

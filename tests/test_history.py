@@ -8,7 +8,6 @@ from buildsite.errors import EnvironmentFault
 from buildsite.history import run
 from buildsite.history.run import (
     Checkout,
-    GitRefused,
     at_revision,
     checkout,
     clean_environment,
@@ -195,16 +194,3 @@ def test_without_git_the_remedy_is_to_install_it(
     with pytest.raises(EnvironmentFault, match="not found") as caught:
         checkout(tmp_path)
     assert "Install git" in caught.value.remedy
-
-
-def test_a_folder_that_git_distrusts_is_said_and_not_taken_for_no_clone(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def refuse(*words: object) -> bytes:
-        raise GitRefused("rev-parse", "fatal: detected dubious ownership in repository")
-
-    monkeypatch.setattr(run, "git", refuse)
-
-    with pytest.raises(EnvironmentFault) as caught:
-        checkout(tmp_path)
-    assert "safe.directory" in caught.value.remedy

@@ -53,6 +53,47 @@ def test_a_page_is_served_and_never_kept_by_the_browser(
     assert capfd.readouterr() == ("", "")
 
 
+@pytest.mark.parametrize(
+    ("hosts", "status"),
+    [
+        (["127.0.0.1"], 200),
+        (["127.0.0.1:8000"], 200),
+        (["localhost:8000"], 200),
+        (["LocalHost"], 200),
+        ([], 421),
+        ([""], 421),
+        (["lab.example"], 421),
+        (["lab.example:8000"], 421),
+        (["localhost.lab.example"], 421),
+        (["127.0.0.1.lab.example"], 421),
+        (["localhost", "lab.example"], 421),
+        (["10.0.0.7"], 421),
+    ],
+)
+@pytest.mark.parametrize("method", ["GET", "HEAD"])
+def test_only_a_request_addressed_to_this_machine_is_answered(
+    tmp_path: Path, method: str, hosts: list[str], status: int
+) -> None:
+    # A page elsewhere whose name leads to 127.0.0.1 has its own name as Host.
+    write(tmp_path, {"index.html": b"<p>secret"})
+    with open_server(tmp_path, 0) as server:
+        thread = Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        connection = HTTPConnection("127.0.0.1", int(server.server_address[1]))
+        connection.putrequest(method, "/index.html", skip_host=True)
+        for host in hosts:
+            connection.putheader("Host", host)
+        connection.endheaders()
+        answer = connection.getresponse()
+        body = answer.read()
+        connection.close()
+        server.shutdown()
+        thread.join()
+
+    assert answer.status == status
+    assert (b"secret" in body) is (status == 200 and method == "GET")
+
+
 def test_a_change_of_any_file_is_seen(tmp_path: Path) -> None:
     path = write(tmp_path, sound()) / POUNDS
     first = state_of(tmp_path / "records")

@@ -1,5 +1,6 @@
 """`show`: one computed record, in the terminal or as JSON."""
 
+import os
 import sys
 from pathlib import Path
 
@@ -66,15 +67,29 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
 
 
 def is_outside(test: str, root: Path | None) -> bool:
-    """Whether the argument is the path of a file outside the archive."""
-    path = Path(test)
+    """
+    Whether the argument is the path of a file outside the archive.
+
+    A link in the archive is refused: what it leads to is no record of the archive.
+    """
+    path = Path(os.path.abspath(test))  # noqa: PTH100 — resolve() would follow links
     if not path.is_file():
         return False
     try:
-        records = archive_root(root or path.resolve().parent) / "records"
+        records = archive_root(root or path.parent) / "records"
     except EnvironmentFault:
         return True
-    return not path.resolve().is_relative_to(records)
+    if not path.is_relative_to(records):
+        return not path.resolve().is_relative_to(records.resolve())
+    for place in (path, *path.parents):
+        if place.is_symlink():
+            raise click.UsageError(
+                f"{place} is a symbolic link, which is never followed. Put the record "
+                "itself there."
+            )
+        if place == records:
+            break
+    return False
 
 
 def archive_of(test: str, root: Path) -> tuple[str, Archive]:

@@ -19,6 +19,8 @@ def textconv(path: Path) -> bytes:
     It never fails, for git would show nothing of the file. What a record names is taken
     from the present archive, for git passes only one file.
     """
+    if path.is_symlink():
+        return b"# not read: a symbolic link\n"
     try:
         data = path.read_bytes()
     except OSError as error:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import IO
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history.run import clean_environment
+from buildsite.history.run import READING, clean_environment
 
 AT_ONCE = 100
 """
@@ -50,7 +50,7 @@ class Blobs:
     def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
         """Return git's pipes, opened once."""
         if self._git is None:
-            command = ["git", "-C", str(self._root), "--no-replace-objects"]
+            command = ["git", "-C", str(self._root), *READING]
             self._git = subprocess.Popen(
                 [*command, "cat-file", "--batch"],
                 stdin=subprocess.PIPE,

@@ -16,6 +16,7 @@ from buildsite.history.run import (
     clean_environment,
     git,
     is_record,
+    refuse_distrusted,
 )
 from buildsite.record.issued import SUFFIX
 
@@ -43,9 +44,14 @@ def writing_environment(given: Mapping[str, str]) -> dict[str, str]:
 
 
 def write_with_git(root: Path, *words: str, ask: bytes | None = None) -> None:
-    """Run a git command that writes; show its output and that of hooks if it fails."""
+    """
+    Run a git command that writes; show its output and that of hooks if it fails.
+
+    The clone's hooks, filters and signing program run, as in any commit there; a
+    monitor of files that its settings name does not.
+    """
     done = subprocess.run(
-        ["git", "-C", str(root), *words],
+        ["git", "-C", str(root), "-c", "core.fsmonitor=false", *words],
         input=ask,
         stdin=subprocess.DEVNULL if ask is None else None,
         capture_output=True,
@@ -53,6 +59,7 @@ def write_with_git(root: Path, *words: str, ask: bytes | None = None) -> None:
         env=writing_environment(os.environ),
     )
     if done.returncode:
+        refuse_distrusted(words[0], done.stderr)
         output = (done.stderr + done.stdout).decode(errors="replace").strip()
         raise EnvironmentFault(
             f"`git {words[0]}` failed: {output or 'no reason given'}",
@@ -70,6 +77,7 @@ def who_commits(root: Path) -> None:
             env=writing_environment(os.environ),
         )
         if done.returncode:
+            head(root)  # refuses a clone of another owner, of which git reads nothing
             raise EnvironmentFault(
                 "Git doesn't know who commits here.",
                 "Run `git config user.name NAME` and `git config user.email ADDRESS`.",

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import IO
 
 from buildsite.history.homes import LAB, Homes
-from buildsite.history.run import LINK, NO_GRAPH, GitRefused, clean_environment
+from buildsite.history.run import LINK, READING, GitRefused, clean_environment
 from buildsite.record.commits import Commit, Touch
 
 LOG = (
@@ -52,8 +52,7 @@ PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never wait
 
 def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
     """Yield a commit and its ancestors, newest first, children before parents."""
-    whole = ("--no-replace-objects", *NO_GRAPH)
-    command = ["git", "-C", str(root), *whole, *LOG, tip, "--"]
+    command = ["git", "-C", str(root), *READING, *LOG, tip, "--"]
     with subprocess.Popen(
         command,
         stdout=subprocess.PIPE,

@@ -14,12 +14,20 @@ SETTINGS = {
     "GIT_CONFIG_NOSYSTEM": "1",
     "GIT_OPTIONAL_LOCKS": "0",
     "GIT_TERMINAL_PROMPT": "0",
+    # A partial clone fetches what is missing, by any program that its settings name.
+    "GIT_ALLOW_PROTOCOL": "none",
     "LC_ALL": "C.UTF-8",
 }
 
-
-NO_GRAPH = ("-c", "core.commitGraph=false")
-"""A commit-graph is a copy of the commits' parents, which anybody may have forged."""
+READING = (
+    "--no-replace-objects",
+    # A copy of the commits' parents, which anybody may have forged.
+    *("-c", "core.commitGraph=false"),
+    # Programs that a clone's own settings may name: a clone may come from anybody.
+    *("-c", "core.fsmonitor=false"),
+    *("-c", "log.showSignature=false"),
+)
+"""Options of every git that reads: commits as stored, and no program of the clone."""
 
 LINK = "120000"
 """Mode of a symbolic link, which is never followed."""
@@ -44,37 +52,55 @@ def clean_environment(given: Mapping[str, str]) -> dict[str, str]:
     return kept | SETTINGS
 
 
-def git(root: Path, *words: str, ask: bytes | None = None) -> bytes:
-    """Run git in a folder and return its output."""
-    command = ["git", "-C", str(root), "--no-replace-objects", *NO_GRAPH, *words]
+def git(
+    root: Path, *words: str, ask: bytes | None = None, protocol: str = "none"
+) -> bytes:
+    """Run git in a folder and return its output; it fetches by `protocol` alone."""
+    command = ["git", "-C", str(root), *READING, *words]
     try:
         done = subprocess.run(
             command,
             input=ask,
             capture_output=True,
             check=False,
-            env=clean_environment(os.environ),
+            env=clean_environment(os.environ) | {"GIT_ALLOW_PROTOCOL": protocol},
         )
     except FileNotFoundError:
         raise EnvironmentFault(
             "git was not found on this machine.", "Install git, then run this again."
         ) from None
     if done.returncode:
-        lines = done.stderr.decode(errors="replace").strip().splitlines()
-        why = lines[-1] if lines else "no reason given"
-        raise GitRefused(" ".join(words[:2]), why)
+        raise GitRefused(" ".join(words[:2]), done.stderr.decode(errors="replace"))
     return done.stdout
 
 
 class GitRefused(EnvironmentFault):
-    """Git failed."""
+    """
+    Git failed; `printed` is what it wrote on standard error.
 
-    def __init__(self, what: str, why: str) -> None:
+    Git does not read a clone of another owner and prints the command that allows it.
+    """
+
+    def __init__(self, what: str, printed: str) -> None:
+        lines = [line.strip() for line in printed.strip().splitlines()]
+        why = lines[-1] if lines else "no reason given"
         remedy = "Run it in a clone of the archive."
-        self.distrusts = "dubious ownership" in why
+        self.distrusts = "dubious ownership" in printed
         if self.distrusts:
-            remedy = "Run `git config --global --add safe.directory` with this folder."
+            why = next(line for line in lines if "dubious ownership" in line)
+            allow = [line for line in lines if "safe.directory" in line]
+            command = allow[0] if allow else "git config --global --add safe.directory"
+            remedy = (
+                f"Run this as the folder's owner; or, if you trust it: `{command}`."
+            )
         super().__init__(f"`git {what}` failed: {why}", remedy)
+
+
+def refuse_distrusted(what: str, printed: bytes) -> None:
+    """Refuse a clone of another owner, if that is why git failed."""
+    refused = GitRefused(what, printed.decode(errors="replace"))
+    if refused.distrusts:
+        raise refused
 
 
 def checkout(root: Path) -> Checkout:
@@ -90,11 +116,33 @@ def checkout(root: Path) -> Checkout:
         if refused.distrusts:
             raise
         return Checkout(None, differs=False)
-    state = git(root, *STATUS, "--", "records").decode(errors="surrogateescape")
+    unfiltered = without_filters(root)
+    printed = git(root, *unfiltered, *STATUS, "--", "records")
+    state = printed.decode(errors="surrogateescape")
     return Checkout(commit, differs=any(map(are_different, state.split("\0"))))
 
 
 STATUS = ("status", "--porcelain", "-z", "--untracked-files=all", "--ignored=matching")
+
+
+def without_filters(root: Path) -> tuple[str, ...]:
+    """
+    Return the options by which git runs none of the filters that its settings name.
+
+    Git would run one on a file that it compares or stores.
+    """
+    names = git(root, "config", "--list", "--name-only", "-z").decode(errors="replace")
+    drivers = {
+        name.rpartition(".")[0]
+        for name in names.split("\0")
+        if name.startswith("filter.") and "=" not in name
+    }
+    return tuple(
+        word
+        for driver in sorted(drivers)
+        for setting in ("clean=", "smudge=", "process=", "required=false")
+        for word in ("-c", f"{driver}.{setting}")
+    )
 
 
 def are_different(row: str) -> bool:

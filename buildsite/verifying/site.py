@@ -197,6 +197,7 @@ def check_out(root: Path, commit: str, folder: Path) -> Path:
         *("-c", "core.hooksPath=/dev/null", "clone", "--quiet", "--shared"),
         *("--no-checkout", "--template=", "--config", "core.autocrlf=false"),
         *("--config", "core.hooksPath=/dev/null", top, str(folder)),
+        protocol="file",
     )
     info = folder / ".git" / "info"
     info.mkdir(exist_ok=True)

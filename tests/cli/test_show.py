@@ -179,3 +179,42 @@ def test_an_unknown_revision_is_of_the_environment(tmp_path: Path) -> None:
 
 def test_a_revision_of_what_is_no_clone_is_of_the_environment(root: Path) -> None:
     assert run("show", "HEAD:ML-101", "--root", root).status == 3
+
+
+@pytest.mark.parametrize("json", [(), ("--json",)], ids=["text", "json"])
+@pytest.mark.parametrize("folder", [False, True], ids=["a file", "a folder"])
+def test_no_link_is_followed_out_of_the_archive(
+    tmp_path: Path, json: tuple[str, ...], *, folder: bool
+) -> None:
+    root = write(tmp_path / "archive", sound())
+    secret = write(tmp_path / "elsewhere", {"S.yaml": b"secret: word\n"})
+    place = root / "records" / "marsh-lane" / "link"
+    place.symlink_to(secret if folder else secret / "S.yaml")
+    path = place / "S.yaml" if folder else place
+
+    ran = run("show", path, *json)
+
+    assert ran.status == 2
+    assert "symbolic link" in ran.err
+    assert "secret: " not in ran.out + ran.err
+    assert "'secret'" not in ran.out + ran.err
+
+
+def test_git_is_shown_nothing_behind_a_link(tmp_path: Path) -> None:
+    root = write(tmp_path / "archive", sound())
+    (tmp_path / "S.yaml").write_bytes(b"secret: word\n")
+    (root / "records" / "link.yaml").symlink_to(tmp_path / "S.yaml")
+
+    ran = run("show", "--textconv", root / "records" / "link.yaml", "--root", root)
+
+    assert ran.out == "# not read: a symbolic link\n"
+
+
+def test_an_archive_reached_through_a_link_is_shown(tmp_path: Path) -> None:
+    write(tmp_path / "archive", sound())
+    (tmp_path / "way").symlink_to(tmp_path / "archive")
+
+    ran = run("show", tmp_path / "way" / "records/marsh-lane/tests/ML-101.yaml")
+
+    assert ran.status == 0
+    assert "AASHTO T 99" in ran.out
