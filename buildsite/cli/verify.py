@@ -120,6 +120,8 @@ def in_json(verdict: Verdict) -> str:
 
 def summary(verdict: Verdict) -> str:
     """Return the numbers of items, tests and faults."""
+    if verdict.ended:
+        return f"{counted(len(verdict.faults), 'fault')}: {verdict.ended}"
     items, tests = counted(verdict.items, "issued item"), counted(verdict.tests, "test")
     return (
         f"{items} of {tests} at commit {verdict.commit}, on {verdict.along}: "

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import IO
 
 from buildsite.errors import EnvironmentFault
+from buildsite.history.object_ids import proven_blob
 from buildsite.history.run import READING, clean_environment
 
 AT_ONCE = 100
@@ -45,7 +46,7 @@ class Blobs:
             except BrokenPipeError:
                 raise missing(some[0]) from None
             for name in some:
-                self._known[name] = answer(name, of)
+                self._known[name] = proven_blob(name, answer(name, of))
 
     def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
         """Return git's pipes, opened once."""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
+from buildsite.history.object_ids import proven_blob
 from buildsite.record.issued import SUFFIX
 from buildsite.record.letters import ID
 from buildsite.values import dataclass
@@ -170,7 +171,7 @@ def at_revision(
     blobs = blobs_at(root, revision)
 
     def read(name: str) -> bytes:
-        return git(root, "cat-file", "blob", blobs[name])
+        return proven_blob(blobs[name], git(root, "cat-file", "blob", blobs[name]))
 
     return sorted(filter(is_record, blobs)), read
 

@@ -8,10 +8,14 @@ from buildsite import software
 from buildsite.archive.signatures import laboratory_at, published_tip
 from buildsite.archive.states import archive_at
 from buildsite.errors import EnvironmentFault
+from buildsite.history.completeness import whole_clone
+from buildsite.history.integrity import Damage, damages
+from buildsite.history.run import git
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
+from buildsite.verifying.damage import damage_faults
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import judge_line
 from buildsite.verifying.published import (
@@ -56,7 +60,7 @@ class Verdict:
 
     `notes`: what an assessment covers, breaks that were restored and results that newer
     software changes; `since`: revisions issued since the site's commit; `stopped`: why
-    a site could not be rebuilt here.
+    a site could not be rebuilt here; `ended`: why nothing more was verified.
     """
 
     commit: str
@@ -67,11 +71,16 @@ class Verdict:
     notes: list[Fault] = field(default_factory=list)
     since: tuple[str, ...] = ()
     stopped: EnvironmentFault | None = None
+    ended: str = ""
 
 
 def verify(root: Path, scope: Scope) -> Verdict:
     """Verify an archive, and what else is in the scope."""
     before = read_manifest(scope.against) if scope.against is not None else None
+    whole_clone(root, "HEAD")
+    found = damages(root)
+    if found:
+        return damaged_verdict(root, found)
     history = read_history(root)
     if not history.commits:
         raise EnvironmentFault("No commit here yet.", "Commit the archive first.")
@@ -94,6 +103,14 @@ def verify(root: Path, scope: Scope) -> Verdict:
         faults += site_faults(root, scope.site, items, verdict)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)
     return verdict
+
+
+def damaged_verdict(root: Path, found: Sequence[Damage]) -> Verdict:
+    """Return the verdict on a damaged clone: its faults and nothing else."""
+    head = git(root, "rev-parse", "--verify", "HEAD").decode().strip()
+    faults = sorted(damage_faults(root, found, head), key=lambda fault: fault.order)
+    ended = "this clone is damaged, so nothing else in it was verified"
+    return Verdict(head, "", 0, 0, faults=faults, ended=ended)
 
 
 def laboratory(history: History, head: str) -> Laboratory | None:
