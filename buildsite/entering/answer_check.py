@@ -14,6 +14,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
+from buildsite.archive.earlier_containers import container_doubts
 from buildsite.archive.identity import name_of
 from buildsite.entering.questions import Question
 from buildsite.kinds.bench_spec import Bench, Reading
@@ -124,6 +125,7 @@ def check_answer(
             if concerns(flag, question)
         ),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
+        *container_doubts(record.archive, after.outcome, question.field),
     )
     return CheckedAnswer(
         after, value, (), tuple(dict.fromkeys(map(doubt_text, doubts)))

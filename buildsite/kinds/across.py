@@ -31,6 +31,18 @@ class MoldUse:
 
 
 @dataclass(frozen=True)
+class ContainerUse:
+    """A labelled container as weighed empty for one test."""
+
+    label: str
+    on: date | None
+    mass_kg: float
+    resolution_kg: float
+    shown: str  # as written, with its unit
+    field: Field
+
+
+@dataclass(frozen=True)
 class Use:
     """A piece of equipment used in one test, on a day."""
 
@@ -51,6 +63,7 @@ class Trace:
     on: date | None = None
     uses: tuple[Use, ...] = ()
     standard: tuple[str, str, str, str] | None = None  # as for `standards.find`
+    containers: tuple[ContainerUse, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -137,6 +150,79 @@ ALLOWED_KG = 0.005
 """The mass of a clean mold is constant within this, or within the balance's step."""
 
 
+CONTAINER_KG, CONTAINER_PART = 0.0001, 0.001
+"""The mass of a clean container is constant within 0.1 g, or 0.1 % of a heavy one, or
+the balance's step: common practice, for rust, wear and a little soil. 0.1 g moves a
+water content of 15 % in 100 g of dry soil by 0.015 points: 15 · 0.1/100."""
+
+
+Weighing = tuple[Trace, ContainerUse]
+
+
+def same_container(one: ContainerUse, other: ContainerUse) -> bool:
+    """Whether two weighings may be of one container, empty and clean."""
+    allowed = max(
+        CONTAINER_KG,
+        CONTAINER_PART * max(one.mass_kg, other.mass_kg),
+        one.resolution_kg,
+        other.resolution_kg,
+    )
+    return abs(one.mass_kg - other.mass_kg) <= allowed * 1.0001
+
+
+def of_other_tests(here: Weighing, weighings: Iterable[Weighing]) -> Iterator[Weighing]:
+    """Yield the weighings of other tests."""
+    return (one for one in weighings if one[0].file != here[0].file)
+
+
+def agrees(here: Weighing, weighings: Iterable[Weighing]) -> bool:
+    """Whether a weighing agrees with one of another test."""
+    others = of_other_tests(here, weighings)
+    return any(same_container(here[1], use) for _, use in others)
+
+
+def container_doubt(here: Weighing, earlier: Weighing) -> Doubt:
+    """Return the doubt of a container that weighed otherwise in another test."""
+    then, last = earlier
+    other = Other(then.id, then.file, here[0].file)
+    on = f" on {last.on}" if last.on is not None else ""
+    return Doubt(
+        field=here[1].field,
+        found=f"{here[1].shown} for empty container {here[1].label}",
+        expected=f"{last.shown}, as for {other.in_report}{on}",
+        mend="weigh the empty container again, or check number and mass against the "
+        "bench sheet; no action if another container now has this number"
+        f"{other.for_laboratory}",
+    )
+
+
+def container_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
+    """
+    An empty container has another mass than the same number in all other tests.
+
+    The first of a number is questioned only once later ones agree with one another.
+    """
+    for weighings in container_weighings(traces).values():
+        for i, here in enumerate(weighings):
+            if agrees(here, weighings):
+                continue
+            before = list(of_other_tests(here, weighings[:i]))
+            after = list(of_other_tests(here, weighings[i + 1 :]))
+            if before:
+                yield here[0].file, container_doubt(here, before[-1])
+            elif any(agrees(one, after) for one in after):
+                yield here[0].file, container_doubt(here, after[0])
+
+
+def container_weighings(traces: Sequence[Trace]) -> dict[str, list[Weighing]]:
+    """Return the weighings of each container by its label, the earliest first."""
+    found: dict[str, list[Weighing]] = {}
+    for one in sorted(traces, key=lambda trace: (str(trace.on or ""), trace.id)):
+        for use in one.containers:
+            found.setdefault(use.label, []).append((one, use))
+    return found
+
+
 def readings_in_two_tests(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
     """All readings of a line are the same as in another test."""
     seen: dict[tuple[str, ...], tuple[str, str]] = {}
@@ -168,6 +254,15 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
             "The mass of a mold differs from that in its last test.",
         ),
         mold_mass_changed,
+    ),
+    (
+        Known(
+            "container-mass-changed",
+            Severity.WARNING,
+            "common practice",
+            "An empty container has another mass than its number in all other tests.",
+        ),
+        container_mass_changed,
     ),
     (
         Known(

@@ -177,6 +177,25 @@ def test_a_container_unlike_the_others_is_read_again() -> None:
     assert held.tree["points"][2]["container_mass"] == "52.87"
 
 
+def test_a_container_unlike_the_same_number_in_another_test_is_read_again() -> None:
+    # Container 21 weighed 31.42 g for ML-101; with 41.42 g the water content of a
+    # point of 131.37 g wet and 115.62 g dry would be 14.9 % for 13.6 %, by hand.
+    held = entered(begun(2), "4002", "21", "41.42", "31.42")
+
+    assert (
+        "41.42 g for empty container 21; expected: 31.42 g, as for ML-101 on 2026-03-10"
+        in held.words
+    )
+    assert held.tree["points"][2]["container_mass"] == "31.42"
+
+
+def test_a_container_not_weighed_is_read_again() -> None:
+    held = entered(begun(2), "4002", "29", "0.00", "52.87")
+
+    assert "expected: the mass of the empty container" in held.words
+    assert held.tree["points"][2]["container_mass"] == "52.87"
+
+
 def test_a_reading_coarser_than_asked_is_read_again() -> None:
     # ASTM D2216 (from memory): the moisture specimen to 0.1 g.
     held = entered(begun(2), "4002", "", "52", "52.9")

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from buildsite.kinds.across import MoldUse, Trace, doubts
+from buildsite.kinds.across import ContainerUse, MoldUse, Trace, doubts
 
 USE = MoldUse("M-1", date(2026, 3, 10), 2.000, 0.001, "mold", "2000 g", ("mold_mass",))
 FIRST = Trace("a.yaml", "A", (USE,), ((("points", 0), ("1", "2", "3", "4")),))
@@ -78,3 +78,67 @@ def test_a_test_of_another_project_is_named_to_the_laboratory_alone() -> None:
     for _, _, doubt in doubts(together):
         assert "another project" not in f"{doubt.found} {doubt.expected} {doubt.mend}"
     assert len(list(doubts(apart))) == len(list(doubts(together))) == 2
+
+
+def weighed(
+    id: str, grams: float, day: int, label: str = "21", step: float = 0.01
+) -> Trace:
+    on = date(2026, 3, day)
+    field = ("points", 0, "container_mass")
+    use = ContainerUse(label, on, grams / 1000, step / 1000, f"{grams} g", field)
+    return Trace(f"{id.lower()}.yaml", id, (), (), on=on, containers=(use,))
+
+
+# common practice: a clean container weighs the same within 0.1 g, a heavy one 0.1 %
+@pytest.mark.parametrize(
+    ("first", "second", "changed"),
+    [
+        (30.84, 30.94, False),
+        (30.84, 30.95, True),
+        (30.84, 40.84, True),  # 10 g on one container: the optimum moves by 0.6
+        (30.84, 3.084, True),
+        (400.0, 400.4, False),
+        (400.0, 400.5, True),
+    ],
+)
+def test_a_container_that_weighs_otherwise_than_its_number_in_another_test(
+    first: float, second: float, *, changed: bool
+) -> None:
+    expected = [
+        ("container-mass-changed", "b.yaml", f"{first} g, as for A on 2026-03-01")
+    ]
+
+    assert found(weighed("B", second, 2), weighed("A", first, 1)) == (
+        expected if changed else []
+    )
+
+
+def test_a_container_on_a_coarse_balance_is_given_its_step() -> None:
+    assert found(weighed("A", 30.8, 1), weighed("B", 31.0, 2, step=1)) == []
+
+
+def test_a_container_that_agrees_with_any_other_test_is_not_questioned() -> None:
+    wrong, third = weighed("B", 40.84, 2), weighed("C", 30.85, 3)
+
+    flagged = found(weighed("A", 30.84, 1), wrong, third)
+
+    assert [file for _, file, _ in flagged] == ["b.yaml"]
+
+
+def test_the_first_weighing_is_questioned_once_two_later_ones_agree() -> None:
+    wrong, second, third = (
+        weighed("A", 40.84, 1),
+        weighed("B", 30.84, 2),
+        weighed("C", 30.85, 3),
+    )
+
+    assert [file for _, file, _ in found(wrong, second)] == ["b.yaml"]
+    assert [file for _, file, _ in found(wrong, second, third)] == ["a.yaml"]
+
+
+def test_another_number_or_a_container_twice_in_one_test_is_not_compared() -> None:
+    one, other = weighed("A", 30.84, 1), weighed("B", 52.13, 2, label="22")
+    twice = replace(one, containers=one.containers + weighed("A", 52, 1).containers)
+
+    assert found(one, other) == []
+    assert found(twice) == []

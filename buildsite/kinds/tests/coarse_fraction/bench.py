@@ -5,7 +5,12 @@ from decimal import Decimal
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Progress, Reading
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
-from buildsite.kinds.tests.coarse_fraction.model import FRACTIONS, PARTICLES, WHOLE
+from buildsite.kinds.tests.coarse_fraction.model import (
+    CONTAINERS,
+    FRACTIONS,
+    PARTICLES,
+    WHOLE,
+)
 from buildsite.kinds.tests.coarse_fraction.sheet import CAUTIONS
 from buildsite.kinds.tests.shared.bench import (
     LineList,
@@ -16,6 +21,7 @@ from buildsite.kinds.tests.shared.bench import (
     equipment,
     oven,
     reading,
+    tared,
 )
 from buildsite.kinds.tests.shared.columns import Column
 
@@ -79,6 +85,7 @@ def split(case: Test) -> tuple[Part, ...]:
     readings = (names, mass) if dried else (names, mass, *before)
     parts = (
         Part("Sample", (), whole),
+        *tared(case, CONTAINERS.lines),
         lines.part("Fractions", readings),
     )
     if dried:

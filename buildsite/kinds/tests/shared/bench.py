@@ -6,7 +6,7 @@ from typing import Any
 
 from buildsite.kinds.bench_spec import Part, Progress, Reading
 from buildsite.kinds.reporting import to_places
-from buildsite.kinds.tests.shared.columns import Column
+from buildsite.kinds.tests.shared.columns import Column, LinesOf
 from buildsite.kinds.tests.shared.containers import MOISTURE
 from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.standards.method import Method
@@ -157,6 +157,16 @@ def container_readings(
     before = (reading(case, one, unless=unless, within=within) for one in (empty, wet))
     after = reading(case, dry, several=True, unless=unless, within=within)
     return (number, *before), after
+
+
+def tared(case: AnyTest, lines: LinesOf) -> tuple[Part, ...]:
+    """Return the part on a tared balance; only where a container reads zero."""
+    empty = (line.part.container_mass for line in lines(case.record))
+    if case.record.balance_tared is None and not any(mass == 0 for mass in empty):
+        return ()
+    words = "Balance set to zero with each empty container on it"
+    asked = Reading("balance_tared", words, takes="choice", choices=("no", "yes"))
+    return (Part("Containers", (), (asked,)),)
 
 
 def progress(

@@ -8,6 +8,7 @@ from typing import Any
 from buildsite.kinds.kind import Case
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.shared.columns import Column, Line, LinesOf, read_in
+from buildsite.kinds.tests.shared.empty_containers import empty_container_rules
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.parts import Container
 from buildsite.record.reading import resolution
@@ -287,4 +288,5 @@ def container_rules(
             Rule(flag, Severity.WARNING, "common practice", of_all(lines, together))
             for flag, together in TOGETHER
         ),
+        *empty_container_rules(lines),
     )

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from buildsite.kinds.across import Trace
 from buildsite.kinds.kind import Case, Kind, Lines, Ref
 from buildsite.kinds.tests.shared.columns import Columns, units_of
+from buildsite.kinds.tests.shared.empty_containers import container_uses
 from buildsite.kinds.tests.shared.links import Readings, trace_of
 from buildsite.kinds.tests.shared.record import RecordOfTest
 
@@ -48,12 +49,17 @@ def kind_of_test(
         return from_result({"results": found, **own.detail(case)}, ref)
 
     def trace(record: R, file: str) -> Trace:
-        return trace_of(record, file, compared(record), repeats=own.repeats is not None)
+        if own.trace is not None:
+            found: Trace = own.trace(record, file)
+        else:
+            repeats = own.repeats is not None
+            found = trace_of(record, file, compared(record), repeats=repeats)
+        return replace(found, containers=tuple(container_uses(record, columns)))
 
     return replace(
         own,
         answers=answers,
-        trace=own.trace or trace,
+        trace=trace,
         standards_of=own.standards_of or own.name,
         lines=Lines(work.lines, work.line, tuple(line_values)),
         units=units_of(columns),

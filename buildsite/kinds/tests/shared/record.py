@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import Any, ClassVar, Literal, TypeAlias
+from typing import Annotated, Any, ClassVar, Literal, TypeAlias
+
+from pydantic import Field
 
 from buildsite.kinds.kind import Case
 from buildsite.record.parts import (
@@ -14,7 +16,7 @@ from buildsite.record.parts import (
     External,
     StandardUsed,
 )
-from buildsite.record.reading import Code, Day, Id, Model, Remarks, Text
+from buildsite.record.reading import Code, Day, Id, Model, Remarks, Text, YesNo
 from buildsite.values import dataclass
 
 
@@ -70,6 +72,10 @@ class RecordOfTest(Model):
     standard: StandardUsed
     entered: Entered | None = None
     bench_sheet: BenchSheet | None = None
+    balance_tared: Annotated[
+        YesNo | None,
+        Field(description="Set to zero with each empty container on it: they read 0."),
+    ] = None
     reviewed: Act | None = None
     status: Literal["in-progress", "complete", "withdrawn"]
     withdrawn: Withdrawn | None = None

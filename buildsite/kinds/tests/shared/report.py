@@ -97,7 +97,13 @@ def report(
     """
     used = case.record.standard
     variant = "" if used.variant == "none" else used.variant
-    about = [facts.standard_row(case), ("Variant", variant), *method]
+    tared = "Balance set to zero with each on it" * bool(case.record.balance_tared)
+    about = [
+        facts.standard_row(case),
+        ("Variant", variant),
+        *method,
+        ("Empty containers", tared),
+    ]
     blocks: list[Block] = [
         notes.withdrawn(case),
         *results,

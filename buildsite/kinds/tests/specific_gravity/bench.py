@@ -10,9 +10,11 @@ from buildsite.kinds.tests.shared.bench import (
     equipment,
     progress,
     reading,
+    tared,
 )
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.model import (
+    DETERMINATIONS,
     DRY_SOIL,
     PYCNOMETER_MASS,
     SOIL_AND_WATER,
@@ -60,6 +62,7 @@ def bench(case: Test) -> Bench:
                 spare=("oven", "sieve"),
             ),
             act("Testing", "tested", "Tested", needed=True),
+            *tared(case, DETERMINATIONS.lines),
             LINES.part("Determinations", in_water(case)),
             LINES.part("Dry soil", (dry,)),
             act("Weighing dry", "dried", "Weighed dry", needed=False),

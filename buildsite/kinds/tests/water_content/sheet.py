@@ -129,6 +129,7 @@ def bench(case: Test) -> Bench:
             soil(case),
             parts.equipment(("moisture_balance", "Balance"), ("oven", "Oven")),
             parts.act("Weighing wet", "tested", "Weighed wet", needed=True),
+            *parts.tared(case, CONTAINERS.lines),
             lines.part("Containers", before),
             parts.oven(case.method),
             lines.part("After the oven", (after,)),

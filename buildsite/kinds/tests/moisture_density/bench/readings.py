@@ -7,6 +7,7 @@ from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.tests.moisture_density.bench.remarks import odd_readings, progress
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import (
+    CONTAINERS,
     EMPTY_MOLD,
     FILLED_MOLD,
     SOIL_IN_PAN,
@@ -27,6 +28,7 @@ from buildsite.kinds.tests.shared.bench import (
     equipment,
     oven,
     reading,
+    tared,
 )
 from buildsite.standards.method import Method
 
@@ -60,6 +62,7 @@ def parts(case: Test) -> tuple[Part, ...]:
         record.mold_volume is None,
         record.water_added,
         record.weighed_with,
+        bool(tared(case, CONTAINERS.lines)),
     )
     if key not in _PARTS:
         laid_out = (*preparation_parts(case), *point_parts(case))
@@ -119,6 +122,7 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
             spare=("sieve", "mold") if case.record.mold_volume else ("sieve",),
         ),
         Part("Empty mold", (), empty_mold_readings(case)),
+        *tared(case, CONTAINERS.lines),
     )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from buildsite.kinds.tests.shared.empty_containers import empty_container_rules
 from buildsite.kinds.tests.shared.rules import columns
 from buildsite.kinds.tests.specific_gravity.compute import (
     Test,
@@ -85,6 +86,7 @@ RULES: tuple[Rule[Test], ...] = (
         missing=missing_reading,
         limit=finest,
     ),
+    *empty_container_rules(DETERMINATIONS.lines, "mass"),
     two_forms,
     values_transcribed,
 )
