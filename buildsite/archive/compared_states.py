@@ -15,6 +15,7 @@ from buildsite.archive.differences import (
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
+from buildsite.kinds.used_form import current_form
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Flag
 from buildsite.record.issued import Issued, Item
@@ -62,6 +63,18 @@ class ComparedState:
         return self.outcome.used if self.outcome is not None else ""
 
     @property
+    def used_form(self) -> int:
+        """The form of `used`."""
+        return self.reports.used_form if self.reports is not None else current_form()
+
+    def used_in(self, form: int) -> str:
+        """Return the digest of the values used in a form."""
+        item = self.reports
+        if item is not None and (item.used_form == form or self.outcome is None):
+            return item.used
+        return self.outcome.used_in(form) if self.outcome is not None else ""
+
+    @property
     def flags(self) -> tuple[Flag, ...]:
         """Flags that the current checks raise."""
         return self.outcome.flags if self.outcome is not None else ()
@@ -98,12 +111,18 @@ class Difference:
     @property
     def moved(self) -> bool:
         """Whether a result, or a value used, changed."""
-        return bool(self.results) or self.old.used != self.new.used
+        return bool(self.results) or not self.same_used
 
     @property
     def program(self) -> bool:
         """Whether only the program changed the result."""
-        return bool(self.results) and self.old.used == self.new.used
+        return bool(self.results) and self.same_used
+
+    @property
+    def same_used(self) -> bool:
+        """Whether the values used are the same, by the earlier form of the two."""
+        form = min(self.old.used_form, self.new.used_form)
+        return self.old.used_in(form) == self.new.used_in(form)
 
     @property
     def differs(self) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, readable_text, reported_word
+from buildsite.kinds.used_form import current_form
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.issued import Issued, Item
 
@@ -84,7 +85,9 @@ def drift_of_report(
     made: Outcome, issued: Issued, item: Item, program: Callable[[], str]
 ) -> Doubt | None:
     """Return the doubt about a result that differs from a reported one."""
-    texts, same_values = reported(made), item.used == made.used
+    if item.used_form > current_form():
+        return newer_program(issued, item)
+    texts, same_values = reported(made), same_used(made, item)
     if texts != dict(item.results):
         alone = same_values and item.software.fingerprint != program()
         if not alone:
@@ -114,6 +117,23 @@ def drift_of_report(
             Severity.NOTE,
         )
     return None
+
+
+def same_used(made: Outcome, item: Item) -> bool:
+    """Whether the values used are those of an issued item, in the item's own form."""
+    return made.used_in(item.used_form) == item.used
+
+
+def newer_program(issued: Issued, item: Item) -> Doubt:
+    """Return the doubt about a report of a newer program: it can't be compared."""
+    return Doubt(
+        (),
+        f"{number_of(issued, item)}, issued with a newer version of the program (form "
+        f"{item.used_form} of `used`)",
+        f"form {current_form()} or earlier, which this version can compare",
+        "update the program, then check again",
+        Severity.WARNING,
+    )
 
 
 def how_to_mend(id: str) -> str:

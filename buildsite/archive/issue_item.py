@@ -6,7 +6,9 @@ from typing import Any, Literal
 
 from buildsite.archive.drift import reported
 from buildsite.exports.result_json import as_json, envelope, flag_json
+from buildsite.kinds.answers import FIRST_FORM
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.used_form import current_form
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
@@ -65,6 +67,11 @@ def result_to_keep(
     return as_json({**about, **issued})
 
 
+def form_text(form: int) -> str:
+    """Return the form of `used` as an item states it: the first is not stated."""
+    return str(form) if form != FIRST_FORM else ""
+
+
 def new_item(
     outcome: Outcome,
     order: Order,
@@ -87,6 +94,7 @@ def new_item(
         "issued_to": list(order.to),
         "inputs": dict(outcome.inputs),
         "used": outcome.used,
+        "used_form": form_text(current_form()),
         "results": results if order.reports_result else {},
         "software": dict(software),
         "assesses": "" if order.assesses is None else str(order.assesses),

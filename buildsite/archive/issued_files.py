@@ -9,7 +9,7 @@ from dataclasses import field, replace
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.drift import reported
+from buildsite.archive.drift import reported, same_used
 from buildsite.archive.inputs_as_issued import Contents, archive_of, found_inputs
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
@@ -69,7 +69,9 @@ class IssuedState:
     @property
     def moved(self) -> bool:
         """Whether the records have changed since issue."""
-        return self.outcome is not self.now or self.outcome is None
+        if self.outcome is None or self.now is None:
+            return True
+        return self.outcome is not self.now and not same_used(self.now, self.item)
 
     @property
     def method(self) -> Spoken:
@@ -121,6 +123,8 @@ def archive_as_issued(
     now = archive.outcome(file)
     if now is not None and now.used == item.used:
         return archive
+    # The same values by the item's own form are not enough: the page would show what a
+    # later program hands over, as it is now.
     if file not in item.inputs:
         return None
     found = found_inputs(issued_files.contents, item)

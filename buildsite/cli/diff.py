@@ -9,7 +9,7 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.compared_states import ComparedState, Difference, compare_states
 from buildsite.archive.dependents import changed_tests, ids_of_dependents
-from buildsite.archive.drift import reported
+from buildsite.archive.drift import reported, same_used
 from buildsite.archive.identity import name_of
 from buildsite.cli.common import archive_root, root_option
 from buildsite.cli.states import States, revision_of
@@ -184,7 +184,7 @@ def has_drifted(archive: Archive, issued: Issued) -> bool:
         return False
     if made is None:
         return True
-    return made.used != item.used or reported(made) != dict(item.results)
+    return not same_used(made, item) or reported(made) != dict(item.results)
 
 
 def summary(found: Sequence[Difference]) -> str:

@@ -4,7 +4,9 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
+from buildsite.kinds.answers import FIRST_FORM
 from buildsite.kinds.outcome import Outcome, plain
+from buildsite.kinds.used_form import current_form
 from buildsite.record.flags import Flag, field_path
 
 
@@ -36,6 +38,7 @@ def envelope(outcome: Outcome, software: Mapping[str, str]) -> dict[str, Any]:
         "flags": [flag_json(flag) for flag in outcome.flags],
         "inputs": outcome.inputs,
         "used": outcome.used,
+        **({"used_form": current_form()} if current_form() != FIRST_FORM else {}),
         "software": dict(software),
         **outcome.detail(),
     }

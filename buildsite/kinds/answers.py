@@ -3,13 +3,36 @@ Answers that one record gives another: plain values, on a date, in SI.
 
 A test never reads another record: it asks by a `Ref` and gets one of these. Only the
 answers go into the `used` digest; a later calibration or a new colleague in lab.yaml
-changes no answer.
+changes no answer. What a later program adds declares its form: `since`.
 """
 
+from dataclasses import field
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 from buildsite.values import dataclass
+
+FORM = "used_form"
+"""
+Attribute of an answer's class, and key of a field, with the form of `used` with which
+it entered: ``used_form: ClassVar[int] = 2``.
+"""
+
+FIRST_FORM = 1
+NEVER = 0
+"""Form of an answer that no digest covers: words of a page about its sources."""
+
+
+def since(form: int, default: Any) -> Any:
+    """
+    Return a field that a later program hands over.
+
+    It is declared only where a record of old has a value for it. One that stays empty
+    until somebody writes it needs no form: empty values are in no digest.
+    """
+    return field(default=default, metadata={FORM: form})
+
 
 CUSTOMER = "customer"
 """In place of a staff code where the customer did the work."""

@@ -13,8 +13,10 @@ from functools import cached_property
 from typing import Any
 
 from buildsite.kinds import across
+from buildsite.kinds.answers import FIRST_FORM
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
+from buildsite.kinds.used_form import covers, current_form
 from buildsite.record.canonical import canonical as written
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
@@ -81,6 +83,17 @@ class Outcome:
         """Digest of the values used by the computation and the report."""
         return used_digest(self.source, self.case.inputs)
 
+    def used_in(self, form: int) -> str:
+        """
+        Return the digest in the form of an issued item, to compare with the item's.
+
+        Empty for a form that this program does not know: a newer one.
+        """
+        if form == current_form():
+            return self.used
+        known = FIRST_FORM <= form < current_form()
+        return used_digest(self.source, self.case.inputs, form) if known else ""
+
     @property
     def title(self) -> str:
         """Title of its kind, in the standard's term where that is a quantity."""
@@ -111,20 +124,25 @@ class Outcome:
         return self.kind.detail(self.case)
 
 
-def plain(value: Any) -> Any:
+def plain(value: Any, form: int | None = None) -> Any:
     """
     Return a value as JSON has it, in one way only.
 
-    Readings and dates become text as written; floats are rounded to ten digits.
+    Readings and dates become text as written; floats are rounded to ten digits. `form`:
+    without the fields of an answer that this form of `used` does not cover.
     """
     if value is None or isinstance(value, str):
         return value
     if is_dataclass(value) and not isinstance(value, type):
-        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
+        return {
+            one.name: plain(getattr(value, one.name), form)
+            for one in fields(value)
+            if form is None or covers(form, one)
+        }
     if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
+        return {str(key): plain(item, form) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [plain(item) for item in value]
+        return [plain(item, form) for item in value]
     if isinstance(value, Decimal | date | datetime):
         return str(value)
     return snap(value) if isinstance(value, float) else value
@@ -159,17 +177,23 @@ def drop_blanks(value: Any) -> Any:
 EMPTY: tuple[Any, ...] = (None, "", [], {})
 
 
-def used_digest(source: Source, inputs: Inputs) -> str:
+def used_digest(source: Source, inputs: Inputs, form: int | None = None) -> str:
     """
     Return the digest of the values used by the computation and the report.
 
     Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
     the tree as written without blanks (as the reader leaves them out), comments, order
     and `NOT_USED`; a question is its three parts joined by a blank, an answer is
-    without empty values (`drop_blanks`).
+    without empty values (`drop_blanks`) and what its form does not cover
+    (`used_form`); the form is that of new items unless given.
     """
+    form = form or current_form()
     tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
-    answers = {" ".join(key): plain(answer) for key, answer in inputs.answers.items()}
+    answers = {
+        " ".join(key): plain(answer, form)
+        for key, answer in inputs.answers.items()
+        if covers(form, type(answer))
+    }
     return digest(
         canonical({"record": without_blanks(tree), "answers": drop_blanks(answers)})
     )

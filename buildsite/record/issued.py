@@ -42,8 +42,9 @@ class Item(Model):
     """
     One issued state of a test's report.
 
-    `assesses`, `computed` and `breaks` are for an assessment: the revision assessed,
-    the results of the newer software, and a commit that broke the chain.
+    `used` is a digest in the form `used_form`. `assesses`, `computed` and `breaks` are
+    for an assessment: the revision assessed, the results of the newer software, and a
+    commit that broke the chain.
     """
 
     revision: Count
@@ -54,6 +55,7 @@ class Item(Model):
     issued_to: tuple[Text, ...] = ()
     inputs: dict[Text, Sum] = Rules(default_factory=dict)
     used: Sum
+    used_form: Count = 1
     results: dict[Text, Text] = Rules(default_factory=dict)
     software: Software
     assesses: Count | None = None

@@ -4,12 +4,13 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from buildsite.archive.drift import differing_results, reported
+from buildsite.archive.drift import differing_results, reported, same_used
 from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.issued_flags import files_to_keep
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.used_form import current_form
 from buildsite.record.canonical import digest
 from buildsite.record.commits import Past
 from buildsite.record.issued import (
@@ -265,6 +266,8 @@ def item_difference(made: Outcome | None, item: Item) -> str:
             f"{differing_results(texts, item.results, method)}; "
             f"issued: {differing_results(item.results, texts, method)}"
         )
-    if made.used != item.used:
+    if item.used_form > current_form():
+        return f"its form of `used`, {item.used_form}, is newer than this program"
+    if not same_used(made, item):
         return "recomputed from its inputs: other values used than the item states"
     return ""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildsite.archive.drift import MOVED, differing_results, reported
+from buildsite.archive.drift import MOVED, differing_results, reported, same_used
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.sheet import Note
@@ -64,7 +64,7 @@ def advice(state: IssuedState, flag: Flag) -> str:
             "Set the status back to withdrawn, or have the test reviewed and issue a "
             f"new report: `buildsite issue {id}`."
         )
-    alone = state.now is not None and state.now.used == state.item.used
+    alone = state.now is not None and same_used(state.now, state.item)
     if alone:
         return (
             "Only the version of the program changed the result. Issue the test again, "
