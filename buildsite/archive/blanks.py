@@ -8,7 +8,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.exports.schema import schema_line
 from buildsite.kinds.kind import Kind
-from buildsite.record.letters import UNSEEN
+from buildsite.record.unseen import UNSEEN
 from buildsite.values import dataclass
 
 NUMBERED = re.compile(r"(.*?)([0-9]+)$")

@@ -11,6 +11,7 @@ import click
 
 from buildsite import __version__
 from buildsite.errors import BUG, ENVIRONMENT, EnvironmentFault
+from buildsite.record.unseen import printable
 
 COMMANDS = {
     "build": "Build the whole site.",
@@ -81,7 +82,8 @@ def main() -> None:
     try:
         buildsite(standalone_mode=True, prog_name="buildsite")
     except EnvironmentFault as fault:
-        click.echo(f"{fault.cause}\n{fault.remedy}", err=True)
+        for line in str(fault).splitlines():
+            click.echo(printable(line), err=True)
         sys.exit(ENVIRONMENT)
     except Exception as bug:  # noqa: BLE001 — the last resort: a log, not a traceback
         click.echo(report(bug), err=True)

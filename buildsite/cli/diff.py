@@ -16,6 +16,7 @@ from buildsite.cli.states import States, revision_of
 from buildsite.pages.differences_text import data, markdown, text
 from buildsite.record.issued import Issued
 from buildsite.record.messages import counted, nearest
+from buildsite.record.unseen import printable
 
 BEFORE = "HEAD"
 """Compared with a test that was never issued."""
@@ -73,7 +74,7 @@ def diff(
     else:
         write = markdown if style == "markdown" else text
         for line in write(found):
-            click.echo(line)
+            click.echo(printable(line))
     if not tests:
         click.echo(summary(found), err=True)
 

@@ -14,6 +14,7 @@ from buildsite.cli.diff import file_of
 from buildsite.cli.states import States
 from buildsite.history.walk import History
 from buildsite.pages.history_text import data, text
+from buildsite.record.unseen import printable
 
 
 @click.command()
@@ -47,7 +48,7 @@ def history(test: str, root: Path | None, *, everything: bool, as_json: bool) ->
         click.echo(json.dumps(whole, ensure_ascii=False, indent=2, sort_keys=True))
         return
     for line in text(found, items, method, everything=everything):
-        click.echo(line)
+        click.echo(printable(line))
 
 
 def former_file(past: History, test: str) -> str:

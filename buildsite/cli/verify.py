@@ -10,6 +10,7 @@ from buildsite.cli.common import archive_root, root_option
 from buildsite.errors import FAULTY
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
+from buildsite.record.unseen import printable
 from buildsite.verifying import Scope, Verdict
 from buildsite.verifying import verify as verify_archive
 
@@ -74,7 +75,7 @@ def verify(
         for fault in verdict.faults:
             click.echo(str(fault))
     for note in verdict.notes:
-        click.echo(note_line(note), err=True)
+        click.echo(printable(note_line(note)), err=True)
     if verdict.since:
         since = f"Issued since the site was built: {', '.join(verdict.since)}."
         click.echo(f"{since} Build and publish it again.", err=True)

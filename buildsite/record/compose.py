@@ -17,8 +17,8 @@ from yaml.events import (
 
 from buildsite.record.faults import Faults, Place, StopReading
 from buildsite.record.flags import Field
-from buildsite.record.letters import UNSEEN
 from buildsite.record.messages import quoted
+from buildsite.record.unseen import UNSEEN
 
 DEEPEST = 20  # levels of mappings and lists
 

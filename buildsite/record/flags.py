@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from enum import StrEnum
 from typing import Generic, NamedTuple, Protocol, TypeVar
 
+from buildsite.record.unseen import printable
 from buildsite.values import dataclass
 
 C = TypeVar("C")
@@ -188,4 +189,4 @@ class Flag:
         ]
         if self.accepted_by:
             lines.append(f"    accepted by {self.accepted_by}: {self.accepted_reason}")
-        return "\n".join(lines)
+        return "\n".join(map(printable, lines))

@@ -8,6 +8,7 @@ finds the other faults of the file at their true lines and columns.
 import re
 
 from buildsite.record.faults import Faults, Place, StopReading
+from buildsite.record.unseen import HIDDEN
 
 LARGEST = 1024 * 1024  # bytes
 
@@ -19,25 +20,6 @@ first; not ending in ``.issued`` or ``.r0``, like the files kept beside a record
 
 # Deleting these from a sound record leaves nothing; only what is left is checked.
 _USUAL = bytes(range(0x20, 0x7F)) + b"\n"
-
-# Control characters; line ends that only some programs recognize (NEL, LS, PS), which
-# would shift every line number below them; marks that change the direction of writing,
-# with which a line can look different from what it says; characters without width, with
-# which two different labels can look alike; non-characters.
-_NO_ONE_SEES = (
-    "\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\xad\u061c\u180e\u200b\u200e\u200f"
-    "\u2028-\u202e\u2060-\u2069\ufeff\ufffe\uffff\U000e0000-\U000e007f"
-)
-
-# Persian and Indian scripts need joiner and non-joiner; after a Latin letter, a digit
-# or a sign they have no use.
-_STRAY_JOINER = "(?<![^\x00-\u02ff\u2000-\u206f])[\u200c\u200d]"
-
-_HIDDEN = re.compile(f"[{_NO_ONE_SEES}]|{_STRAY_JOINER}")
-
-UNSEEN = re.compile(f"[{_NO_ONE_SEES}\t\r\ud800-\udfff]|{_STRAY_JOINER}")
-"""Characters not to be escaped in double quotes: the same, tabs, returns and halves of
-characters (a value's lines end with a line feed only)."""
 
 _CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?= |$)", re.MULTILINE)
 _DIRECTIVE = re.compile(r"^%\S*", re.MULTILINE)
@@ -92,13 +74,13 @@ def _without_hidden(text: str, faults: Faults) -> str:
     if "\t" in text:
         _count(text, "\t", "tab", faults)
         text = text.replace("\t", " ")
-    for hidden in _HIDDEN.finditer(text):
+    for hidden in HIDDEN.finditer(text):
         faults.add(
             "control-character",
             place_of(text, hidden.start()),
             f"the character U+{ord(hidden[0]):04X}",
         )
-    return _HIDDEN.sub(" ", text)
+    return HIDDEN.sub(" ", text)
 
 
 def _count(text: str, character: str, flag: str, faults: Faults) -> None:

@@ -15,6 +15,7 @@ from dataclasses import field, replace
 from typing import Any
 
 from buildsite.record.issued import SUFFIX, breaks, grown, read_issued, whole_digest
+from buildsite.record.unseen import printable
 from buildsite.values import dataclass
 
 Trees = Sequence[Mapping[str, Any]]
@@ -51,7 +52,8 @@ class Fault:
         name = f" {self.name}:" if self.name else ""
         at = f" (commit {self.commit})" if self.commit else ""
         first = f"{self.file}: fault:{name} {self.what}{at}"
-        return f"{first}\n    corrective action: {self.mend}"
+        action = printable(f"    corrective action: {self.mend}")
+        return f"{printable(first)}\n{action}"
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ import csv
 import io
 import re
 
-from buildsite.record.letters import UNSEEN
 from buildsite.record.messages import quoted
+from buildsite.record.unseen import UNSEEN
 from buildsite.starting.columns import spreadsheet_letters
 from buildsite.values import dataclass
 

@@ -30,7 +30,7 @@ from buildsite.verifying.claims import (
     recomputed_difference,
 )
 
-KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)")
+KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)", re.DOTALL)
 CLAIMS = ("report", "preliminary")
 """Kinds of item that report a result."""
 

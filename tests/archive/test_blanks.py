@@ -20,8 +20,9 @@ from buildsite.archive.blanks import (
 )
 from buildsite.archive.identity import group_of
 from buildsite.kinds import all_kinds
-from buildsite.record.letters import ID, UNSEEN
+from buildsite.record.letters import ID
 from buildsite.record.source import read_source
+from buildsite.record.unseen import UNSEEN
 from tests.kinds.making import BASE, archive, kind
 
 BLANK = [each for each in all_kinds() if each.blank is not None]

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from buildsite.record.flags import Field
 from buildsite.record.issued import quoted
-from buildsite.record.letters import UNSEEN
 from buildsite.record.set_field import CannotAmend, set_field
 from buildsite.record.source import read_source
+from buildsite.record.unseen import UNSEEN
 
 RECORD = """\
 # A bench sheet.
