@@ -7,7 +7,7 @@ from math import sqrt
 from random import Random
 
 from buildsite.soil.curves import AUTO, FORMS, Curve, Solids, fit
-from buildsite.soil.curves.saturation import Growth
+from buildsite.soil.curves.growth import Growth
 
 NAMES = (AUTO, *FORMS)
 Points = list[tuple[float, float]]

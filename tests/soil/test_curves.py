@@ -4,15 +4,18 @@ import subprocess
 import sys
 from collections.abc import Callable
 from random import Random
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import Akima1DInterpolator, CubicSpline
+from scipy.optimize import least_squares, minimize_scalar
 
 from buildsite.soil.curves import AUTO, FORMS, SCATTER, Curve, Solids, fit, sample
-from buildsite.soil.curves.saturation import Branches, Growth
+from buildsite.soil.curves.growth import Growth
+from buildsite.soil.curves.saturation import Branches
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.soil.phase import saturation
 
@@ -126,6 +129,53 @@ def test_growth_model_finds_its_own_curve(shape: tuple[float, ...]) -> None:
     assert ours.peak_water_content == pytest.approx(top, abs=0.2)
     assert ours.peak_dry_density == pytest.approx(truth(top), rel=0.002)
     assert ours.rms < 2.0
+
+
+def test_growth_model_fits_as_an_independent_solver_does() -> None:
+    # The same misfits, written out again, minimized by scipy (trust-region reflective).
+    water, density = np.array(FIVE).T
+    start = np.array([90.0, 14.3 * 1.1, 4.0, 8.0 / 3])
+
+    def dry(w: Any, unknowns: Any) -> Any:
+        most, reached, n, width = unknowns
+        u = np.maximum(reached - w, 0) / reached
+        a = (width / reached) ** n
+        degree = most * (1 - u ** (n + 1) * (1 + a) / (u**n + a))
+        return GRAINS.water_density / (1 / GRAINS.specific_gravity + w / degree)
+
+    def misses(logs: Any) -> Any:
+        held = np.array([15.0, 8.0]) * (logs - np.log(start))[2:]
+        return np.concatenate([dry(water, np.exp(logs)) - density, held])
+
+    fitted = least_squares(misses, np.log(start), xtol=1e-15, ftol=1e-15, gtol=1e-15)
+    found = np.exp(fitted.x)
+    top = minimize_scalar(lambda w: -dry(w, found), bounds=(12, 16), method="bounded")
+
+    ours = curve("saturation-growth", FIVE)
+
+    assert ours.peak_dry_density == pytest.approx(-top.fun, rel=1e-8)
+    assert ours.peak_water_content == pytest.approx(top.x, rel=1e-5)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_rounding_is_not_amplified(name: str) -> None:
+    # A float has 16 digits. An uncertainty is computed of differences of such peaks, to
+    # ten digits: what the last digit of a reading does must stay near the last digit.
+    chance = np.random.default_rng(1)
+
+    def nearly(value: float) -> float:
+        return value * (1 + int(chance.integers(-1, 2)) * sys.float_info.epsilon)
+
+    peaks = [
+        curve(name, [(nearly(water), nearly(density)) for water, density in FIVE])
+        for _ in range(40)
+    ]
+
+    for values in (
+        [one.peak_water_content for one in peaks],
+        [one.peak_dry_density for one in peaks],
+    ):
+        assert max(values) - min(values) < 1e-12 * max(values)
 
 
 def test_growth_model_keeps_one_saturation_on_its_wet_leg() -> None:

@@ -1,7 +1,7 @@
 """Small algebra in plain Python: importing numpy would slow every check."""
 
 from collections.abc import Sequence
-from math import sqrt
+from math import fsum, sqrt
 
 
 def solve(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[float]:
@@ -44,7 +44,7 @@ def solve(matrix: Sequence[Sequence[float]], right: Sequence[float]) -> list[flo
                 row[j] -= share * pivot[j]
     found = [0.0] * size
     for i in reversed(range(size)):
-        known = sum(rows[i][j] * found[j] for j in range(i + 1, size))
+        known = fsum(rows[i][j] * found[j] for j in range(i + 1, size))
         found[i] = (rows[i][size] - known) / rows[i][i]
     return found
 

@@ -9,8 +9,9 @@ docs/curve-forms.md.
 """
 
 from dataclasses import replace
-from math import sqrt
+from math import fsum, sqrt
 
+from buildsite.soil.curves.growth import saturation_growth
 from buildsite.soil.curves.local import modified_akima, parabola_through_three
 from buildsite.soil.curves.piecewise import (
     Straight,
@@ -19,7 +20,7 @@ from buildsite.soil.curves.piecewise import (
     places,
 )
 from buildsite.soil.curves.polynomial import cubic, quadratic
-from buildsite.soil.curves.saturation import power_branches, saturation_growth
+from buildsite.soil.curves.saturation import power_branches
 from buildsite.soil.curves.shape import (
     SCATTER,
     Curve,
@@ -259,7 +260,7 @@ class Fits:
             density - drawn(min(max(water, first), last))
             for water, density in self.points
         )
-        rms = sqrt(sum(miss * miss for miss in misses) / len(misses))
+        rms = sqrt(fsum(miss * miss for miss in misses) / len(misses))
         return Curve(name, name, top, drawn(top), drawn, misses, rms)
 
     def _too_few(self, asked: str, form: str, needs: str) -> NoPeak:

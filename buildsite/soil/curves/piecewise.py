@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
+from math import fsum
 
 from buildsite.soil.curves.algebra import quadratic_roots, solve
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
@@ -104,7 +105,7 @@ def places(points: Points) -> list[tuple[float, float]]:
         else:
             groups.append([point])
     return [
-        (sum(w for w, _ in group) / len(group), sum(d for _, d in group) / len(group))
+        (fsum(w for w, _ in group) / len(group), fsum(d for _, d in group) / len(group))
         for group in groups
     ]
 

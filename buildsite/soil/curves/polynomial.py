@@ -1,5 +1,7 @@
 """Polynomials through all points by least squares."""
 
+from math import fsum
+
 from buildsite.soil.curves.algebra import quadratic_roots, solve
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit, within
 from buildsite.values import dataclass
@@ -53,9 +55,9 @@ def least_squares(points: Points, degree: int) -> Line | Unfit:
     center, half = (first + last) / 2, (last - first) / 2
     xs = [(water - center) / half for water, _ in points]
     powers = range(degree + 1)
-    matrix = [[sum(x ** (i + j) for x in xs) for j in powers] for i in powers]
+    matrix = [[fsum(x ** (i + j) for x in xs) for j in powers] for i in powers]
     right = [
-        sum(density * x**i for x, (_, density) in zip(xs, points, strict=True))
+        fsum(density * x**i for x, (_, density) in zip(xs, points, strict=True))
         for i in powers
     ]
     return Polynomial(center, half, tuple(solve(matrix, right)))
