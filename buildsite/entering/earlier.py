@@ -1,6 +1,7 @@
 """Results of earlier tests of the same or a similar soil."""
 
 from collections.abc import Callable, Iterable, Iterator
+from math import fsum
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -38,7 +39,7 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
             found = values_of(archive, filter(is_similar, others), result)
             if found:
                 ids = join_choices([id for id, _ in found])
-                return sum(value for _, value in found) / len(found), f"{ids}, {words}"
+                return fsum(value for _, value in found) / len(found), f"{ids}, {words}"
         return None
 
     return mean

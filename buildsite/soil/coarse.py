@@ -7,6 +7,7 @@ the whole, G its specific gravity.
 """
 
 from collections.abc import Sequence
+from math import fsum
 
 
 def bulk_specific_gravity(
@@ -178,7 +179,7 @@ def shares(dry_masses: Sequence[float]) -> tuple[float, ...]:
     >>> shares([1.5, 3.0, 7.5])
     (12.5, 25.0, 62.5)
     """
-    whole = sum(dry_masses)
+    whole = fsum(dry_masses)
     if min(dry_masses, default=0.0) < 0 or whole <= 0:
         raise ValueError(
             "no mass of a fraction is below zero, and their sum is above zero"
@@ -218,7 +219,7 @@ def mean_specific_gravity(parts: Sequence[tuple[float, float]]) -> float:
     whole = _whole(parts)
     if min(gravity for _, gravity in parts) <= 0:
         raise ValueError("a specific gravity is above zero")
-    return whole / sum(share / gravity for share, gravity in parts)
+    return whole / fsum(share / gravity for share, gravity in parts)
 
 
 def mean_absorption(parts: Sequence[tuple[float, float]]) -> float:
@@ -250,11 +251,11 @@ def mean_absorption(parts: Sequence[tuple[float, float]]) -> float:
     >>> round(mean_absorption([(85, 12.0), (15, 2.0)]), 6)
     10.5
     """
-    return sum(share * water for share, water in parts) / _whole(parts)
+    return fsum(share * water for share, water in parts) / _whole(parts)
 
 
 def _whole(parts: Sequence[tuple[float, float]]) -> float:
-    whole = sum(share for share, _ in parts)
+    whole = fsum(share for share, _ in parts)
     if whole <= 0 or min(share for share, _ in parts) < 0:
         raise ValueError(
             "no share of a part is below zero, and their sum is above zero"

@@ -6,7 +6,7 @@ a time, so that no curve type needs derivatives.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from math import sqrt
+from math import fsum, sqrt
 from typing import NamedTuple
 
 Model = Callable[[Sequence[float]], Sequence[float]]
@@ -148,7 +148,7 @@ def combined(contributions: Iterable[float]) -> float:
     >>> combined([3.0, -4.0])
     5.0
     """
-    return sqrt(sum(part * part for part in contributions))
+    return sqrt(fsum(part * part for part in contributions))
 
 
 def expanded(standard: float) -> float:

@@ -1,6 +1,7 @@
 """Rammers, balances, ovens and sieves: their common record and sheet."""
 
 from collections.abc import Callable, Sequence
+from math import fsum
 from typing import Any, Literal, TypeVar, get_args
 
 from buildsite.kinds.answers import DeviceFacts
@@ -57,7 +58,7 @@ class Comparison(Model):
     def difference(self) -> float | None:
         """Mean difference, mechanical minus hand rammer. [%]"""
         off = [float(one.mechanical / one.by_hand - 1) * 100 for one in self.soils]
-        return sum(off) / len(off) if off else None
+        return fsum(off) / len(off) if off else None
 
 
 class DeviceCalibration(Calibration, defer_build=False):

@@ -1,7 +1,7 @@
 """A pycnometer: its mass, and its volume by fillings with water."""
 
 from collections.abc import Iterator
-from math import sqrt
+from math import fsum, sqrt
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -70,7 +70,7 @@ class Found:
     @property
     def volume(self) -> float | None:
         """Mean of the fillings. [m³]"""
-        return sum(self.volumes) / len(self.volumes) if self.volumes else None
+        return fsum(self.volumes) / len(self.volumes) if self.volumes else None
 
     @property
     def spread(self) -> float | None:
@@ -78,7 +78,7 @@ class Found:
         mean, count = self.volume, len(self.volumes)
         if mean is None or count < 2:
             return None
-        return sqrt(sum((one - mean) ** 2 for one in self.volumes) / (count - 1))
+        return sqrt(fsum((one - mean) ** 2 for one in self.volumes) / (count - 1))
 
 
 def measured(one: PycnometerCalibration, unit: str) -> Found:

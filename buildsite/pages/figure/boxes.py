@@ -6,7 +6,7 @@ Widths are for a wide face, so that text in a narrower face of the reader's fits
 
 from collections.abc import Sequence
 from functools import cache
-from math import hypot
+from math import fsum, hypot
 from textwrap import wrap
 from typing import NamedTuple
 
@@ -113,7 +113,7 @@ Size = tuple[float, float]
 @cache
 def text_width(text: str) -> float:
     """Return the width of a line of text in a wide face. [points]"""
-    return SIZE * sum(EMS.get(letter, 0.64) for letter in text)
+    return SIZE * fsum(EMS.get(letter, 0.64) for letter in text)
 
 
 def text_size(lines: Sequence[str]) -> Size:

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field
 from functools import cache
 from itertools import pairwise
+from math import fsum
 
 from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.pages.figure.boxes import (
@@ -262,7 +263,7 @@ def place_labels(
     if any(label.away > FAR for label in chosen):
         other = room()
         again = place_names(plot, paths, other, peak_first=False)
-        if sum(label.away for label in again) < sum(label.away for label in chosen):
+        if fsum(label.away for label in again) < fsum(label.away for label in chosen):
             taken, chosen = other, again
     numbers = [
         place_number(dot, spot(plot, dot), taken)

@@ -1,6 +1,7 @@
 """The split: the dry mass retained on each sieve, in percent of the whole."""
 
 from collections.abc import Sequence
+from math import fsum
 
 from buildsite.kinds.sieves import opening_mm
 from buildsite.kinds.tests.coarse_fraction.model import CoarseFraction, Fraction
@@ -72,7 +73,7 @@ def fraction_values(record: CoarseFraction) -> tuple[FractionValues, ...]:
     retained: Sequence[float | None] = [None] * len(masses)
     dry = [mass for mass in masses if mass is not None]
     # Without what passed the last sieve the whole is not known.
-    if 0.0 in openings and len(dry) == len(masses) and sum(dry) > 0:
+    if 0.0 in openings and len(dry) == len(masses) and fsum(dry) > 0:
         retained = coarse.shares(dry)
     rows = zip(openings, waters, masses, retained, strict=True)
     return tuple(FractionValues(i, *row) for i, row in enumerate(rows, 1))
@@ -98,4 +99,4 @@ def oversize(
         for one in kept
         if one.retained and one.water_content is not None
     ]
-    return sum(shares), coarse.mean_absorption(wet) if wet else None
+    return fsum(shares), coarse.mean_absorption(wet) if wet else None

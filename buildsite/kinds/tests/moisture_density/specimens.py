@@ -1,6 +1,7 @@
 """Compute the water content, densities and saturation of one point, in SI."""
 
 from datetime import date
+from math import fsum
 
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.kind import Inputs
@@ -109,7 +110,7 @@ def point_values(
         phase.water_content(float(empty), float(wet), float(dry))
         for empty, wet, dry in masses
     )
-    water = sum(waters) / len(waters) if waters else None
+    water = fsum(waters) / len(waters) if waters else None
     if water is None and point.water_content is not None:
         water = float(point.water_content)
     soil = wet_soil_of(record, point)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from itertools import pairwise
+from math import fsum
 from typing import Any
 
 from buildsite.kinds.kind import Case
@@ -63,7 +64,7 @@ def disagreement(
     """Doubt water contents of one soil that differ too much."""
     if len(waters) < 2:
         return
-    mean = sum(waters) / len(waters)
+    mean = fsum(waters) / len(waters)
     allowed = min(APART_POINTS, mean * APART_PERCENT_OF_MEAN / 100)
     if max(waters) - min(waters) > allowed:
         yield Doubt(

@@ -1,6 +1,7 @@
 """Specific gravities from the masses of pycnometers, and their mean. SI throughout."""
 
 from decimal import Decimal
+from math import fsum
 from typing import TypeAlias
 
 from buildsite.kinds.answers import OversizeFact, PycnometerFacts
@@ -226,7 +227,7 @@ def compute(
         for one in lines
         if one.specific_gravity is not None and not one.rejected
     ]
-    mean = sum(values) / len(values) if values else None
+    mean = fsum(values) / len(values) if values else None
     coarse = coarse_of(record, inputs)
     return Values(
         determinations=lines,

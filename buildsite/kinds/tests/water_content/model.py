@@ -1,5 +1,6 @@
 """The record of a water content test, and its values. SI throughout."""
 
+from math import fsum
 from typing import Annotated, ClassVar, Literal, TypeAlias
 
 from pydantic import Field
@@ -115,4 +116,4 @@ def compute(record: WaterContent, inputs: Inputs, method: Method | None) -> Valu
         for one in found
         if one.water_content is not None and not one.rejected
     )
-    return Values(found, waters, sum(waters) / len(waters) if waters else None)
+    return Values(found, waters, fsum(waters) / len(waters) if waters else None)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from math import fsum
 
 from buildsite.kinds.limits import HAIR, within
 from buildsite.kinds.sieves import by_size
@@ -31,8 +32,8 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
         if not one.rejected and one.dry_mass is not None
     ]
     # Sizes tested separately make up the specimen together.
-    if cell is not None and counted and sum(counted) < cell.si * (1 - HAIR):
-        shown = plain(round_half_even(from_si(sum(counted), unit), 1))
+    if cell is not None and counted and fsum(counted) < cell.si * (1 - HAIR):
+        shown = plain(round_half_even(from_si(fsum(counted), unit), 1))
         yield Doubt(
             field=("specimens",),
             found=f"{shown} {unit}, nominal maximum size {size}",

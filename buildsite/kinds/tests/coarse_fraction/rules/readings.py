@@ -1,6 +1,7 @@
 """Checks of the readings of a split: missing ones, units, sieves, and the total."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, FRACTIONS, PARTICLES
@@ -192,12 +193,13 @@ def fractions_unlike_total(case: Test) -> Iterator[Doubt]:
     cell = method.optional("split_agreement_moist" if moist else "split_agreement")
     if cell is None or not masses:
         return
-    apart = (sum(masses) - whole) / whole * 100
+    parts = sum(masses, Decimal(0))
+    apart = (parts - whole) / whole * 100
     if abs(float(apart)) > cell.si:
         shown = plain(round_half_even(abs(float(apart)), 2))
         yield Doubt(
             field=("total_mass",),
-            found=f"fractions of {sum(masses)} {unit}, {shown} % "
+            found=f"fractions of {parts} {unit}, {shown} % "
             f"{'more' if apart > 0 else 'less'} than {whole} {unit}",
             expected=f"within {cell} of the mass before sieving",
             mend="check for a fraction left out or weighed with its pan; weigh again "

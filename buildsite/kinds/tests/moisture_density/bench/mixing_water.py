@@ -1,6 +1,7 @@
 """Mixing: the soil in the pan, the water to add, and the soil supply."""
 
 from decimal import Decimal
+from math import fsum
 
 from buildsite.kinds.tests.moisture_density.bench.next_point import SeriesState, Target
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -88,9 +89,9 @@ def left_over(case: Test) -> tuple[float | None, str]:
         pan, added = soil_in_pan(case, i), water_added(case, i)
         if pan is None or added is None:
             continue
-        taken = sum(moist_taken(case, k) for k in range(i, len(case.record.points)))
+        taken = fsum(moist_taken(case, k) for k in range(i, len(case.record.points)))
         more = [water_added(case, k) for k in range(i + 1, len(case.record.points))]
-        water = sum(each for each in more if each is not None)
+        water = fsum(each for each in more if each is not None)
         basis = f"weighed for point {i + 1}, plus water, less moisture specimens"
         return pan + added + water - taken, basis
     return None, "soil in the pan not weighed"

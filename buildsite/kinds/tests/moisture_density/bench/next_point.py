@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from math import fsum
 
 from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.moisture_density.bench.trend import (
@@ -201,7 +202,7 @@ def target(case: Test, state: SeriesState) -> Target | None:
     if ways and set(ways) == {BETWEEN}:
         gap = widest_gap(state.points)
         if gap is not None:
-            return Target(sum(gap) / 2, "the middle of the widest step")
+            return Target(fsum(gap) / 2, "the middle of the widest step")
     step = step_from(case, state, wettest.water_content)
     return Target(
         wettest.water_content + step,

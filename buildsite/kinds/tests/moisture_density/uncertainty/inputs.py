@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import field
 from decimal import Decimal
-from math import sqrt
+from math import fsum, sqrt
 from statistics import variance
 
 from buildsite.kinds.answers import BalanceError, DeviceFacts, MoldFacts
@@ -189,4 +189,4 @@ def container_deviation(case: Test) -> float | None:
     free = sum(len(waters) - 1 for waters in several)
     if not several:
         return None
-    return sqrt(sum(variance(w) * (len(w) - 1) for w in several) / free)
+    return sqrt(fsum(variance(w) * (len(w) - 1) for w in several) / free)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
-from math import sqrt
+from math import fsum, sqrt
 
 from buildsite.kinds.tests.moisture_density.compute import known_form
 from buildsite.kinds.tests.moisture_density.model import Point
@@ -63,7 +63,7 @@ def water_at(readings: ModelInputs, point: Point, place: LastPlace | None) -> At
 
     def water(x: Sequence[float]) -> float:
         found = [phase.water_content(x[a], x[b], x[c]) for a, b, c in triples]
-        return sum(found) / len(found) + (x[scatter] if scatter is not None else 0.0)
+        return fsum(found) / len(found) + (x[scatter] if scatter is not None else 0.0)
 
     return water
 
