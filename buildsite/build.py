@@ -35,6 +35,8 @@ from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.record.canonical import digest
 from buildsite.record.commits import Signature
 from buildsite.record.flags import Flag, Severity
+from buildsite.record.issued import kept_name
+from buildsite.record.kept_html import why_refused
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers
 
@@ -141,7 +143,25 @@ def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
     flags = {file: found for file, found, _ in chunk}
     archive.across_flags = {**archive.across_flags, **flags}
     archive.repeats = {file: words for file, _, words in chunk}
+    for file, _, _ in chunk:
+        refuse_unfit_reports(archive, file, sources)
     return [render_test(archive, file, options, sources) for file, _, _ in chunk]
+
+
+def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> None:
+    """Refuse to show a kept report that could run or load something."""
+    issued, _ = archive.chain(file)
+    for item in issued.items if issued is not None else ():
+        data = sources.issued_files.sent(file, item, "html")
+        reasons = why_refused(data) if data is not None else ()
+        if reasons:
+            name = kept_name(file, item.revision, "html")
+            raise EnvironmentFault(
+                f"{name} holds what no kept report may: {'; '.join(reasons)}. "
+                "Nothing was built.",
+                "Ask who committed it, and restore the state before: `buildsite issue` "
+                "writes no such report.",
+            )
 
 
 def render_tests(

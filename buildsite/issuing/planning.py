@@ -22,6 +22,7 @@ from buildsite.issuing.refused import (
     nothing_moved,
     open_errors,
     uncommitted,
+    unfit_to_keep,
     unissued,
     without_authority,
 )
@@ -64,7 +65,7 @@ def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
     reasons += several_customers(archive, files, order)
     for file in files:
         reasons += plan_test(plan, plan.archive(), file)
-    return reasons
+    return [*reasons, *unfit_to_keep(plan.files)]
 
 
 def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:

@@ -15,6 +15,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Past
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued
+from buildsite.record.kept_html import why_refused
 
 
 class Refused(Exception):
@@ -45,6 +46,13 @@ def without_authority(
         yield (
             f"{code} has no authority to {authority} on {on} (authority: {may}{days})."
         )
+
+
+def unfit_to_keep(files: Mapping[str, bytes]) -> Iterator[str]:
+    """Yield why a planned report may not be kept: it must load and run nothing."""
+    for name, data in files.items():
+        for why in why_refused(data) if name.endswith(".html") else ():
+            yield f"{name} would hold what no kept report may: {why}."
 
 
 def open_errors(id: str, flags: Iterable[Flag]) -> Iterator[str]:

@@ -21,6 +21,7 @@ from buildsite.record.issued import (
     pins_of,
     read_issued,
 )
+from buildsite.record.kept_html import why_refused
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.values import dataclass
 from buildsite.verifying.claims import (
@@ -128,6 +129,15 @@ class Items:
                     what = f"the kept {key} is not the one issued: its digest differs"
                 if what:
                     yield self._fault(chained.test, item.revision, file, what)
+                elif key == "report":
+                    yield from self._unfit(chained, item, file)
+
+    def _unfit(self, chained: IssuedChain, item: Item, file: str) -> Iterator[Fault]:
+        """Yield what a kept report holds that could run or load something."""
+        commit = self.line.came.get((chained.test, item.revision), self.head)
+        for why in why_refused(self._data(file)):
+            what = f"the kept report holds what none may: {why}"
+            yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
 
     def _claimed(self, chained: IssuedChain, item: Item) -> Iterator[Fault]:
         """Yield impossible claims of an item, and kept files that disagree with it."""

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from buildsite.archive.states import working_archive
+from buildsite.issuing import planning
 from buildsite.issuing.planning import in_order
 from buildsite.record.issued import breaks
 from tests.cli.running import Ran, run
@@ -483,3 +484,19 @@ def test_what_cannot_be_found_again_is_said(root: Path) -> None:
 
     assert ran.status == 0, ran.err
     assert "compare the two reports" in text_of(kept(root, "ML-101", 1))
+
+
+@pytest.mark.parametrize("no_commit", [(), ("--no-commit",)])
+def test_a_report_that_could_run_something_is_not_kept(
+    root: Path, monkeypatch: pytest.MonkeyPatch, no_commit: tuple[str, ...]
+) -> None:
+    page = b'<!doctype html><html lang="en"><script>alert(1)</script></html>'
+    monkeypatch.setattr(planning, "report_page", lambda *about: page)
+    before = state(root)
+
+    ran = issue(root, "ML-101", *FIRST, *no_commit)
+
+    assert ran.status == 1
+    assert f"{TESTS}/ML-101.r0.html would hold what no kept report may" in ran.err
+    assert "an element <script>" in ran.err
+    assert state(root) == before
