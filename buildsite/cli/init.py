@@ -19,8 +19,9 @@ from buildsite.cli.new_archive import (
 from buildsite.history import clone_setup as git
 from buildsite.history.clone_setup import ATTRIBUTES
 from buildsite.record.letters import ID
+from buildsite.record.typed_names import UnknownName, known_name
 from buildsite.software import installed_from, lock
-from buildsite.standards.tables import designations, nearest, standard
+from buildsite.standards.tables import designations
 from buildsite.starting.archive import (
     ROLES,
     NewLaboratory,
@@ -272,12 +273,13 @@ def staff_member(text: str) -> Person:
 
 def known_standard(text: str) -> str:
     """Return the designation of a standard."""
-    known = standard(text)
-    if known is None:
-        near = nearest(text)
-        hint = f"Did you mean {near}?" if near else ", ".join(designations())
-        raise click.UsageError(f"--standards {text!r} is not a known standard. {hint}")
-    return known.designation
+    try:
+        return known_name(text, designations())
+    except UnknownName:
+        there = ", ".join(designations())
+        raise click.UsageError(
+            f"--standards {text!r} is not a known standard: {there}."
+        ) from None
 
 
 def with_email(lab: NewLaboratory, me: str, email: str) -> NewLaboratory:

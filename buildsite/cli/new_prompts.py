@@ -1,6 +1,7 @@
 """Questions of `new`: each answer is checked before the next question."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from typing import Any
 
 import click
@@ -10,7 +11,9 @@ from buildsite.archive.blanks import is_taken, proposed_id
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind
 from buildsite.record.letters import ID
+from buildsite.record.typed_names import UnknownName, known_name
 from buildsite.starting.answer_checks import check_answer, is_needed
+from buildsite.starting.known_names import as_known
 from buildsite.starting.surroundings import Surroundings
 
 KEYS = "Enter: accept the value in [ ], or leave blank   -: previous question"
@@ -61,12 +64,30 @@ def question_before(asks: Sequence[Ask], i: int, answers: Mapping[str, str]) -> 
 
 
 def refuse_unreadable(
-    around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str]
+    around: Surroundings, kind: Kind[Any, Any], answers: dict[str, str]
 ) -> None:
-    """Refuse an invalid option."""
+    """Refuse an invalid option; write names as they are known."""
+    asks = kind.blank.asks if kind.blank is not None else ()
+    for name in (ask.name for ask in asks if ask.name in answers):
+        try:
+            answers[name] = as_typed(around, kind, answers, name)
+        except UnknownName as unknown:
+            option = name.replace("_", "-")
+            raise click.UsageError(f"--{option}: {unknown}") from None
     for name in (one for one in answers if one != "project"):
         for fault in check_answer(around, kind, answers, name).refused:
             raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
+
+
+def as_typed(
+    around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str], name: str
+) -> str:
+    """Return an answer as its name is known: a method is that of the standard."""
+    if name == "method":
+        asks = kind.blank.asks if kind.blank is not None else ()
+        usual = {ask.name: ask.default for ask in asks}
+        answers = {**usual, **around.known(kind, answers), **answers}
+    return as_known(around.archive, kind, answers, name)
 
 
 def ask_until_fit(
@@ -86,6 +107,12 @@ def ask_until_fit(
             continue
         if answer in (guess, BACK):
             return answer
+        try:
+            whole = {**answers, ask.name: answer}
+            answer = as_typed(around, kind, whole, ask.name)
+        except UnknownName as unknown:
+            click.echo(f"  ! {unknown}", err=True)
+            continue
         found = check_answer(around, kind, {**answers, ask.name: answer}, ask.name)
         if not found.refused and (not found.doubts or answer == doubted):
             return answer
@@ -108,9 +135,21 @@ def prompt(ask: Ask, guess: str) -> str:
     return str(answer).strip()
 
 
+class KnownChoice(click.Choice[str]):
+    """A choice in the forms that people type: `Manual`, `3/8in`, `no 4`."""
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> str:
+        """Return the choice that was meant; refuse with the list."""
+        with suppress(UnknownName):
+            value = known_name(str(value), tuple(map(str, self.choices)))
+        return super().convert(value, param, ctx)
+
+
 def choice_of(ask: Ask) -> click.Choice[str] | None:
     """Return the choices of a question, if any."""
-    return click.Choice(ask.choices) if ask.choices else None
+    return KnownChoice(ask.choices) if ask.choices else None
 
 
 def choose_id(

@@ -16,6 +16,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
 from buildsite.archive.earlier_containers import container_doubts
 from buildsite.archive.identity import name_of
+from buildsite.entering.messages import MOST_OFFERED
 from buildsite.entering.questions import Question
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
@@ -24,6 +25,7 @@ from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
 from buildsite.record.set_reading import set_reading, value_at
 from buildsite.record.source import Source
+from buildsite.record.typed_names import known_name
 from buildsite.values import dataclass
 
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
@@ -73,13 +75,7 @@ def with_choices(record: WorkingRecord, question: Question) -> Question:
         for file in archive.files("equipment")
         if (kind := archive.entry(file).kind) is not None and kind.name == reading.of
     ]
-    if len(ids) > MOST_OFFERED:
-        return question
     return replace(question, reading=replace(reading, choices=tuple(ids)))
-
-
-MOST_OFFERED = 9
-"""Most choices offered: one key each."""
 
 
 @dataclass(frozen=True)
@@ -139,7 +135,7 @@ def answer_text(reading: Reading, text: str, on: date) -> str:
     """Return an answer as the record has it; ValueError if it is no choice or time."""
     if reading.takes == "choice":
         return quoted(pick_choice(reading, text))
-    if reading.takes == "equipment" and text.isdigit() and reading.choices:
+    if reading.takes == "equipment" and reading.choices:
         return quoted(pick_choice(reading, text))
     if reading.takes == "time":
         return time_text(text, on)
@@ -160,15 +156,9 @@ def time_text(text: str, on: date) -> str:
 
 
 def pick_choice(reading: Reading, text: str) -> str:
-    """Return the choice with this number, name, or one beginning; else ValueError."""
-    if text in reading.choices:
-        return text
-    if text.isdigit() and 1 <= int(text) <= len(reading.choices):
-        return reading.choices[int(text) - 1]
-    begun = [one for one in reading.choices if text and one.startswith(text.lower())]
-    if len(begun) != 1:
-        raise ValueError(f"{text!r} is not one of: {', '.join(reading.choices)}.")
-    return begun[0]
+    """Return the choice with this number or name, as people type it."""
+    numbered = len(reading.choices) <= MOST_OFFERED
+    return known_name(text, reading.choices, numbered=numbered)
 
 
 def append_reading(standing: Any, value: str) -> str:

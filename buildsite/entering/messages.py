@@ -77,9 +77,10 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     where = ", ".join(part for part in (question.line, question.label) if part)
     what = f"{where}: {reading.words}" if where else reading.words
     unit = f" ({unit_text(reading)})" if reading.unit else ""
+    offered = reading.choices if len(reading.choices) <= MOST_OFFERED else ()
     choices = "".join(
         f", {i} {choice}" if i > 1 else f" ({i} {choice}"
-        for i, choice in enumerate(reading.choices, start=1)
+        for i, choice in enumerate(offered, start=1)
     )
     if reading.takes == "time":
         unit = " (hh:mm)"
@@ -87,6 +88,10 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     shown = f", now {reading_text(stands)}" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
     return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "
+
+
+MOST_OFFERED = 9
+"""Most choices offered: one key each."""
 
 
 def reading_text(value: Any) -> str:

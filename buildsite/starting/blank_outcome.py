@@ -8,6 +8,7 @@ from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
 from buildsite.standards.tables import standard
+from buildsite.starting.known_names import as_known
 
 FILLERS = {"project": "blank", "sample": "blank", "on": "2000-01-01"}
 """Stand where a record must say something; a blank sheet prints none of it."""
@@ -23,7 +24,7 @@ def blank_outcome(name: str, options: dict[str, str], archive: Archive) -> Outco
     Raises
     ------
     ValueError
-        If the kind has no bench, or the program no rows of the standard.
+        If the kind has no bench, or the standard or its method is not known.
     """
     kind = kind_named(name)
     if kind is None or kind.blank is None or kind.bench is None:
@@ -31,6 +32,10 @@ def blank_outcome(name: str, options: dict[str, str], archive: Archive) -> Outco
     given = {
         UNIT if option == "unit" else option: options[option] for option in options
     }
+    for option in ("standard", "method"):
+        usual = {**defaults(kind), **FILLERS, **own_standard(kind, given, archive)}
+        if option in given:
+            given[option] = as_known(archive, kind, {**usual, **given}, option)
     usual = {**defaults(kind), **FILLERS, **own_standard(kind, given, archive)}
     words = {**usual, **given}
     asked = {ask.name for ask in kind.blank.asks} | set(kind.blank.places)
@@ -42,12 +47,6 @@ def blank_outcome(name: str, options: dict[str, str], archive: Archive) -> Outco
     made, flags = compute_standalone(text.encode(), "blank.yaml")
     if made is None:
         raise ValueError(str(flags[0]))
-    if made.case.method is None:
-        known = f"{words.get('standard', '')} {words.get('method', '')}".strip()
-        raise ValueError(
-            f"No rows of {known!r}. Name the standard and the method as on the site's "
-            "page of methods."
-        )
     return made
 
 

@@ -263,6 +263,63 @@ def test_an_edition_is_of_the_standard_chosen(root: Path) -> None:
     assert test["standard"]["edition"] == "2012"  # type: ignore[index]
 
 
+@pytest.mark.parametrize(
+    ("standard", "method", "kept"),
+    [
+        ("t180", "a", ("AASHTO T 180", "A")),
+        ("t 180", "C", ("AASHTO T 180", "C")),
+        ("d698", "b", ("ASTM D698", "B")),
+    ],
+)
+def test_a_standard_and_its_method_are_kept_as_the_standard_writes_them(
+    root: Path, standard: str, method: str, kept: tuple[str, str]
+) -> None:
+    words = ("--standard", standard, "--method", method, "--defaults", "--root", root)
+    ran = run("new", "moisture-density", "--project", "marsh-lane", *words)
+
+    assert ran.status == 0, ran.err
+    found = read(root, WHERE["moisture-density"])["standard"]
+    assert (found["designation"], found["method"]) == kept  # type: ignore[index]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (
+            ("--standard", "t181"),
+            "--standard: 't181' is not one of: AASHTO T 180, AASHTO T 99, AS 1289",
+        ),
+        (("--standard", "t 99", "--method", "e"), "'e' is not one of: A, B, C, D."),
+        # A standard of another test.
+        (("--standard", "d2216"), "'d2216' is not one of: AASHTO T 180"),
+    ],
+)
+def test_a_standard_or_method_that_is_not_known_is_refused_with_the_list(
+    root: Path, words: tuple[str, ...], says: str
+) -> None:
+    before = files(root)
+    more = ("--project", "marsh-lane", "--defaults", "--root", root)
+    ran = run("new", "moisture-density", *words, *more)
+
+    assert ran.status == 2
+    assert says in " ".join(ran.err.split())
+    assert files(root) == before
+
+
+def test_at_the_prompt_they_are_asked_again(root: Path) -> None:
+    told = ("--project", "marsh-lane", "--sample", "ML-S2")
+    answers = ("t181", "d1557", "", "e", "a", "2026-03-10", "T07", "LB", "")
+    ran = asked(root, "moisture-density", *answers, words=told)
+
+    assert ran.status == 0, ran.err
+    assert "! 't181' is not one of: AASHTO T 180, AASHTO T 99," in ran.err
+    assert "! 'e' is not one of: A, B, C." in ran.err
+    test = read(root, WHERE["moisture-density"])
+    assert test["standard"]["designation"] == "ASTM D1557"  # type: ignore[index]
+    assert test["standard"]["method"] == "A"  # type: ignore[index]
+    assert test["units"]["compacted"] == "lb"  # type: ignore[index]
+
+
 def test_an_option_that_no_record_holds_is_refused(root: Path) -> None:
     before = files(root)
 

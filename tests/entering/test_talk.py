@@ -503,7 +503,14 @@ def test_equipment_of_the_archive_is_offered_by_number() -> None:
 def test_equipment_that_is_not_there_is_asked_again() -> None:
     held = entered(begun(0).replace("mold: M-04, ", ""), "M-05", "M-04")
 
-    assert "expected: the id of a mold in this archive" in held.words
+    assert "'M-05' is not one of: M-04." in held.words
+    assert held.tree["equipment"]["mold"] == "M-04"
+
+
+@pytest.mark.parametrize("typed", ["m04", "M 4", "m-4", "1", "04"])
+def test_equipment_is_found_in_the_forms_that_people_type(typed: str) -> None:
+    held = entered(begun(0).replace("mold: M-04, ", ""), typed)
+
     assert held.tree["equipment"]["mold"] == "M-04"
 
 
