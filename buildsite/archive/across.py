@@ -32,16 +32,8 @@ def traces_of(archive: Archive, files: Sequence[str]) -> list[Trace]:
 
 def pieces(archive: Archive) -> list["Piece"]:
     """Return every piece of equipment whose record can be read."""
-    from buildsite.kinds.equipment.uses import Piece
-
-    entries = [archive.entry(file) for file in archive.files("equipment")]
-    return [
-        Piece(entry.file, entry.kind, entry.record)
-        for entry in entries
-        if entry.kind is not None
-        and entry.kind.group == "equipment"
-        and entry.record is not None
-    ]
+    found = (archive.piece(id) for id in dict.fromkeys(archive.ids("equipment")))
+    return [piece for piece in found if piece is not None]
 
 
 def flags_across(

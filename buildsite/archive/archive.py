@@ -2,18 +2,22 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from buildsite.archive import issued_flags, references
 from buildsite.archive.drift import drift
 from buildsite.archive.identity import no_answer
 from buildsite.archive.records import Entry, Records, read_entry
+from buildsite.archive.wrong_calibrations import flags_of_wrong_calibrations
 from buildsite.kinds.across import Trace
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome, flag_of, outcome, with_flags
 from buildsite.record.flags import Flag
 from buildsite.record.source import read_source
 from buildsite.values import dataclass
+
+if TYPE_CHECKING:
+    from buildsite.kinds.equipment.uses import Piece
 
 
 def unknown_program() -> str:
@@ -38,6 +42,7 @@ class Archive(Records):
     _computed: dict[str, Outcome] = field(default_factory=dict)
     _flagged: dict[str, tuple[tuple[Flag, ...], Outcome]] = field(default_factory=dict)
     _bare: dict[str, Outcome] = field(default_factory=dict)
+    _pieces: dict[str, "Piece | None"] = field(default_factory=dict)
 
     def with_files(self, files: Mapping[str, bytes]) -> "Archive":
         """Return the archive with these files added or replaced."""
@@ -64,7 +69,8 @@ class Archive(Records):
             if entry.kind is None or entry.record is None:
                 return None
             inputs, files, asked = self.ask(entry)
-            flags = (*entry.flags, *asked)
+            wrong = flags_of_wrong_calibrations(entry, self.piece)
+            flags = (*entry.flags, *asked, *wrong)
             made = self.shared.outcome(entry, inputs, files, flags)
             if made is None:
                 made = outcome(
@@ -78,6 +84,22 @@ class Archive(Records):
                 self.shared.keep(entry, flags, made)
             self._computed[file] = made
         return self._computed[file]
+
+    def piece(self, id: str) -> "Piece | None":
+        """Return a piece of equipment; None if its record can't be read."""
+        if id not in self._pieces:
+            from buildsite.kinds.equipment.uses import Piece
+
+            file = self.find("equipment", id)
+            entry = self.entry(file) if file is not None else None
+            kind = entry.kind if entry is not None else None
+            usable = kind is not None and kind.group == "equipment"
+            self._pieces[id] = (
+                Piece(entry.file, kind, entry.record)
+                if entry is not None and kind and usable and entry.record is not None
+                else None
+            )
+        return self._pieces[id]
 
     def bare(self, file: str) -> Outcome | None:
         """Return the outcome of a record by itself, without rules or other records."""

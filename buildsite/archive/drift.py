@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
+from buildsite.kinds.across import RELIED_ON_WRONG
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken, readable_text, reported_word
 from buildsite.kinds.used_form import current_form
@@ -113,7 +114,7 @@ def drift_of_report(
             (),
             f"changes in {other_files(made.inputs, item.inputs)}, none in a value used",
             f"the files used for {number_of(issued, item)}",
-            "no action needed: the reported results are unchanged",
+            advice_on_files(made),
             Severity.NOTE,
         )
     return None
@@ -134,6 +135,24 @@ def newer_program(issued: Issued, item: Item) -> Doubt:
         "update the program, then check again",
         Severity.WARNING,
     )
+
+
+def not_assessed(made: Outcome) -> bool:
+    """Whether a test relied on equipment found wrong, and nobody has assessed it."""
+    return any(
+        flag.flag == RELIED_ON_WRONG.flag and not flag.accepted_by
+        for flag in made.flags
+    )
+
+
+def advice_on_files(made: Outcome) -> str:
+    """Return what to do where only files changed, and no value used."""
+    if not_assessed(made):
+        return (
+            "the reported results are unchanged, but this test relied on equipment "
+            f"found wrong: assess it, see its flag {RELIED_ON_WRONG.flag}"
+        )
+    return "no action needed: the reported results are unchanged"
 
 
 def how_to_mend(id: str) -> str:

@@ -51,6 +51,10 @@ class Use:
     specimens: int  # compacted with it, or in it
 
 
+Standard = tuple[str, str, str, str]
+"""Designation, method, variant and edition, as for `standards.find`."""
+
+
 @dataclass(frozen=True)
 class Trace:
     """The facts of one test, for comparison with others."""
@@ -62,8 +66,8 @@ class Trace:
     alike: tuple[str, ...] = ()  # common to its repeat tests: sample, method
     on: date | None = None
     uses: tuple[Use, ...] = ()
-    standard: tuple[str, str, str, str] | None = None  # as for `standards.find`
     containers: tuple[ContainerUse, ...] = ()
+    standard: Standard | None = None
 
 
 @dataclass(frozen=True)
@@ -289,6 +293,13 @@ FOUND_WRONG = Known(
     "Tests used equipment found out of tolerance since its last good calibration, or a "
     "calibration declared wrong.",
 )
+RELIED_ON_WRONG = Known(
+    "relied-on-wrong-calibration",
+    Severity.WARNING,
+    f"ISO/IEC 17025:2017, 6.4.9 and 7.10 ({UNCHECKED})",
+    "A test relied on equipment that was found out of tolerance, or on a calibration "
+    "declared wrong, and nobody has assessed it.",
+)
 DUE_BY_SPECIMENS = Known(
     "due-by-specimens",
     Severity.WARNING,
@@ -302,11 +313,11 @@ USED_OUT_OF_USE = Known(
     f"ISO/IEC 17025:2017, 6.4.9 ({UNCHECKED})",
     "A test used equipment on or after the date it was taken out of service.",
 )
-EQUIPMENT = (FOUND_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
+EQUIPMENT = (FOUND_WRONG, RELIED_ON_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
 """The flags of `kinds/equipment/uses.py`."""
 
 KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
-"""Every flag that shows only across records."""
+"""Every flag that comes from comparing records."""
 
 EDITED = Known(
     "edited-after-review",

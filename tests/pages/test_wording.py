@@ -189,3 +189,17 @@ def test_the_box_where_no_value_differs_asks_for_nothing(
     assert "was changed; no value used changed." in told
     assert "No action needed" in told
     assert "buildsite" not in told
+
+
+def test_the_box_never_asks_for_nothing_beside_a_wrong_calibration(
+    root: Path, tmp_path: Path
+) -> None:
+    wrong = "state: as found, found_wrong: a torn cloth}"
+    edit(root, "equipment/S-04.yaml", "state: as found}", wrong)
+
+    build(root, tmp_path / "site", Options(), jobs=1)
+    page = words(contents(tmp_path / "site")["tests/ML-101/index.html"])
+    _, _, told = page.partition("Relied on equipment found wrong")
+
+    assert "no action" not in page.casefold()
+    assert "assess it, see its flag relied-on-wrong-calibration" in told

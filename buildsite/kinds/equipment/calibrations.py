@@ -45,6 +45,10 @@ class Calibration(Model):
     ] = None
     state: Literal["as found", "as left"] | None = None
     certificate: Text | None = None
+    wrong_since: Annotated[
+        Day | None,
+        Field(description="What was found is true since this day, not since `on`."),
+    ] = None
     found_wrong: Annotated[
         Text | None,
         Field(description="Why this calibration is not valid."),
@@ -68,15 +72,26 @@ class Calibrated(Protocol):
     @property
     def on(self) -> date: ...
 
+    @property
+    def wrong_since(self) -> date | None: ...
+
+
+def true_since(one: Calibrated) -> date:
+    """Return the first day of what a calibration found: its own, or that stated."""
+    return one.on if one.wrong_since is None else min(one.on, one.wrong_since)
+
 
 def in_force(calibrations: Sequence[Calibrated], on: date | None) -> int | None:
     """
     Return the index of the calibration in force on a day: the last one made by then.
 
-    Of two on one day, as found and as left, the one written last counts.
+    Of two on one day, as found and as left, the one written last counts. What was found
+    wrong since an earlier day is in force from that day, whatever was on file then.
     """
     made = [
-        (one.on, i) for i, one in enumerate(calibrations) if on is None or one.on <= on
+        (one.on, i)
+        for i, one in enumerate(calibrations)
+        if on is None or true_since(one) <= on
     ]
     return max(made)[1] if made else None
 
@@ -147,8 +162,9 @@ def out_of_use(record: Any) -> str | None:
 
 def state_of(one: Calibration) -> str:
     """Return the state of a calibration, and whether it is not valid."""
+    since = f"; wrong since {one.wrong_since}" if one.wrong_since else ""
     wrong = f"; not valid: {one.found_wrong}" if one.found_wrong else ""
-    return (one.state or "—") + wrong
+    return (one.state or "—") + since + wrong
 
 
 def calibration_rows(
@@ -198,6 +214,26 @@ DUE_BEFORE_CALIBRATED: Rule[Case[Any, Any]] = Rule(
     "due-before-calibrated", Severity.ERROR, "common practice", due_before_calibrated
 )
 
+
+def wrong_since_after(case: Case[Any, Any]) -> Iterator[Doubt]:
+    """What a calibration found is said to be wrong only since a later day."""
+    for i, one in enumerate(case.record.calibrations):
+        if one.wrong_since is not None and one.wrong_since > one.on:
+            yield Doubt(
+                field=("calibrations", i, "wrong_since"),
+                found=one.wrong_since.isoformat(),
+                expected=f"a day not after the calibration, {one.on}",
+                mend="correct the date, or delete it if the day is not known",
+            )
+
+
+WRONG_SINCE_AFTER: Rule[Case[Any, Any]] = Rule(
+    "wrong-since-after-calibration",
+    Severity.ERROR,
+    "common practice",
+    wrong_since_after,
+)
+
 ON = Ask("on", "Calibrated on (YYYY-MM-DD)")
 NEXT_DUE = Ask("next_due", "Next due on (YYYY-MM-DD)")
 CERTIFICATE = Ask("certificate", "Certificate")
@@ -228,6 +264,6 @@ def equipment_kind(
         detail=detail,
         sheet=sheet,
         blank=blank,
-        rules=(DUE_BEFORE_CALIBRATED, *rules),
+        rules=(DUE_BEFORE_CALIBRATED, WRONG_SINCE_AFTER, *rules),
         wrong=wrong,
     )

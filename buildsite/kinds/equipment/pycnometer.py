@@ -12,6 +12,7 @@ from buildsite.kinds.equipment.calibrations import (
     NEXT_DUE,
     ON,
     Calibration,
+    Nonconformity,
     OutOfUse,
     calibration_rows,
     equipment_kind,
@@ -23,11 +24,13 @@ from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, error, warning
 from buildsite.record.reading import Id, Mass, Model, Positive, Reading, Remarks, Text
-from buildsite.record.units import MassUnit, VolumeUnit, to_si, unit
+from buildsite.record.units import MassUnit, VolumeUnit, from_si, to_si
+from buildsite.record.units import unit as unit_named
 from buildsite.soil.volume import volume_by_water
 from buildsite.soil.water import COLDEST, WARMEST, water_density
 from buildsite.standards.cells import UNCHECKED
 from buildsite.standards.method import Method
+from buildsite.standards.tables import limit
 from buildsite.values import dataclass
 
 
@@ -163,6 +166,39 @@ def fillings_disagree(case: Filled) -> Iterator[Doubt]:
             )
 
 
+def changes(case: Filled, i: int) -> Iterator[tuple[str, str]]:
+    """Return mass and volume found, and those before, if they changed too much."""
+    calibrations, values = case.record.calibrations, case.values
+    order = sorted(
+        (one.on, k) for k, one in enumerate(calibrations) if not one.found_wrong
+    )
+    place = (calibrations[i].on, i)
+    if calibrations[i].state != "as found" or place not in order[1:]:
+        return
+    before = order[order.index(place) - 1][1]
+    now, was, on = values[i], values[before], calibrations[before].on
+    mass, volume = limit("pycnometer_mass_changed"), limit("pycnometer_volume_changed")
+    for new, old, most, unit, places in (
+        (now.mass, was.mass, mass, "g", 2),
+        (now.volume, was.volume, volume, "cm3", 2),
+    ):
+        if new is not None and old is not None and abs(new - old) > most.si * EXACT:
+            texts = [to_places(from_si(value, unit), places) for value in (new, old)]
+            shown = unit_named(unit).shown
+            yield f"{texts[0]} {shown}", f"within {most} of {texts[1]} {shown} on {on}"
+
+
+EXACT = 1 + 1e-9
+"""Leaves a difference of just the limit within it, whatever its last bit."""
+
+
+def faults(case: Filled, i: int, method: Method | None) -> Iterator[Nonconformity]:
+    """Return the faults of a pycnometer in a calibration, for any method."""
+    if method is None:
+        for now, was in changes(case, i):
+            yield Nonconformity(now, was)
+
+
 def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
     """Return the sheet of a pycnometer and its calibrations."""
     record = case.record
@@ -188,7 +224,7 @@ def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
         cells,
     )
     table = Table("calibrations", "Calibrations", heads, rows, role="more")
-    shown = unit(record.units.volume).shown
+    shown = unit_named(record.units.volume).shown
     size = f"{record.capacity} {shown}" if record.capacity else ""
     gone = out_of_use(record)
     parts = (record.name or "", size, f"out of service {gone}" if gone else "")
@@ -237,4 +273,5 @@ KIND = equipment_kind(
         impossible_filling,
         fillings_disagree,
     ),
+    wrong=faults,
 )

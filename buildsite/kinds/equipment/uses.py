@@ -5,17 +5,46 @@ Only here are both known: the tests that used it, and what later calibrations fo
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import field
 from datetime import date
+from functools import cached_property
 from typing import Any
 
-from buildsite.kinds.across import DUE_BY_SPECIMENS, FOUND_WRONG, USED_OUT_OF_USE, Trace
+from buildsite.kinds.across import (
+    DUE_BY_SPECIMENS,
+    FOUND_WRONG,
+    USED_OUT_OF_USE,
+    Standard,
+    Trace,
+)
 from buildsite.kinds.equipment.calibrations import Nonconformity, in_force
 from buildsite.kinds.kind import Case, Inputs, Kind
 from buildsite.record.flags import Doubt, Known
+from buildsite.record.flags import Field as Place
+from buildsite.record.messages import counted
 from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
 from buildsite.standards.tables import find
 from buildsite.values import dataclass
+
+Faults = tuple[Nonconformity, ...]
+
+
+@dataclass(frozen=True)
+class Look:
+    """
+    One calibration that may have found something wrong, and the uses it concerns.
+
+    `since`: the last good calibration before it, None where there was none. What was
+    found concerns the days from `start` until the calibration; if it lasts, also those
+    until `until`.
+    """
+
+    index: int
+    on: date
+    since: date | None
+    start: date
+    until: date
 
 
 @dataclass(frozen=True)
@@ -25,13 +54,49 @@ class Piece:
     file: str
     kind: Kind[Any, Any]
     record: Any
+    _faults: dict[tuple[int, Standard | None], Faults] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
-    @property
+    @cached_property
     def case(self) -> Case[Any, Any]:
         """Return its case: equipment asks nothing of other records."""
         inputs = Inputs()
         values = self.kind.compute(self.record, inputs, None)
         return Case(self.record, inputs, None, values)
+
+    def faults(self, index: int, standard: Standard | None) -> Faults:
+        """Return the faults that a calibration found, for a standard or (None) any."""
+        key = (index, standard)
+        if key not in self._faults:
+            method = find(*standard) if standard is not None else None
+            wrong = self.kind.wrong
+            asked = wrong is not None and (standard is None or method is not None)
+            found = wrong(self.case, index, method) if wrong and asked else ()
+            self._faults[key] = tuple(found)
+        return self._faults[key]
+
+    @cached_property
+    def looks(self) -> tuple[Look, ...]:
+        """Return every calibration, the earliest first, with the uses it concerns."""
+        calibrations = self.record.calibrations
+        order = sorted(range(len(calibrations)), key=lambda i: (calibrations[i].on, i))
+        later = [*(calibrations[i].on for i in order), date.max][1:]
+        good, looks = list[date](), list[Look]()
+        for i, until in zip(order, later, strict=True):
+            one = calibrations[i]
+            since = good[-1] if good else None
+            start = one.on if one.state == "as left" else since or date.min
+            start = one.wrong_since or start
+            looks.append(Look(i, one.on, since, start, until))
+            lasts = any(each.lasts for each in self.faults(i, None))
+            if not one.found_wrong and not lasts:
+                good.append(one.on)
+        return tuple(looks)
+
+    def settled(self, index: int) -> bool:
+        """Whether the tests that a calibration concerns were assessed."""
+        return self.record.calibrations[index].tests_judged is not None
 
 
 @dataclass(frozen=True)
@@ -49,8 +114,8 @@ class Finding:
 
     index: int  # of the calibration
     on: date
-    since: date | None  # last good calibration; None where there was none
-    faults: tuple[Nonconformity, ...]
+    since: date | None  # first day affected; None where there was no good calibration
+    faults: Faults
     tests: tuple[str, ...]
     declared: bool
 
@@ -72,95 +137,118 @@ def method_of(trace: Trace) -> Method | None:
     return find(*trace.standard) if trace.standard is not None else None
 
 
-def found_wrong(piece: Piece, uses: Sequence[TestUse]) -> Iterator[Finding]:
+def general_faults(piece: Piece, look: Look) -> Faults:
+    """Return the faults of a calibration whatever the method: declared, or found."""
+    one = piece.record.calibrations[look.index]
+    if one.found_wrong:
+        return (Nonconformity(one.found_wrong, "a valid calibration"),)
+    return piece.faults(look.index, None)
+
+
+def faults_for_use(
+    piece: Piece, look: Look, on: date, standard: Standard | None
+) -> Faults:
     """
-    Return each calibration that found faults or is wrong, with the tests affected.
+    Return the faults of a calibration that concern one use of the equipment.
 
-    As found: tests since the last good calibration. Lasting faults: also tests until
-    the next calibration. Declared wrong: tests that used the calibration.
+    As found: uses since the last good calibration, or since the day stated. Lasting
+    faults: also uses until the next calibration. Declared wrong: uses of it.
     """
-    calibrations = piece.record.calibrations
-    order = sorted(range(len(calibrations)), key=lambda i: (calibrations[i].on, i))
-    later = [*(calibrations[i].on for i in order), date.max][1:]
-    case, good = piece.case, list[date]()
-    faults: tuple[Nonconformity, ...]
-    for i, until in zip(order, later, strict=True):
-        one = calibrations[i]
-        since = good[-1] if good else None
-        if one.found_wrong:
-            faults = (Nonconformity(one.found_wrong, "a valid calibration"),)
-            until = min((c.on for c in calibrations if c.on > one.on), default=date.max)
-            tests = [use.trace.id for use in uses if one.on <= use.on < until]
-        else:
-            start = one.on if one.state == "as left" else since or date.min
-            faults, tests = faults_and_tests(
-                Concern(piece, case, i),
-                [use for use in uses if start <= use.on < one.on],
-                [use for use in uses if one.on <= use.on < until],
-            )
-        if faults:
-            ids = tuple(dict.fromkeys(tests))
-            yield Finding(i, one.on, since, faults, ids, bool(one.found_wrong))
-        if not one.found_wrong and not any(each.lasts for each in faults):
-            good.append(one.on)
-
-
-@dataclass(frozen=True)
-class Concern:
-    """One calibration of a piece of equipment."""
-
-    piece: Piece
-    case: Case[Any, Any]
-    index: int
-
-    def faults(self, method: Method | None) -> list[Nonconformity]:
-        """Return its faults for a method, or (None) for any method."""
-        wrong = self.piece.kind.wrong
-        return [] if wrong is None else list(wrong(self.case, self.index, method))
-
-
-def faults_and_tests(
-    concern: Concern, before: Sequence[TestUse], after: Sequence[TestUse]
-) -> tuple[tuple[Nonconformity, ...], list[str]]:
-    """
-    Return the faults that a calibration found, and the tests affected.
-
-    A fault for any method affects every test; a tolerance exceeded affects the tests
-    by the methods with that tolerance.
-    """
-    faults = concern.faults(None)
+    one, faults = piece.record.calibrations[look.index], general_faults(piece, look)
+    if one.found_wrong:
+        used = in_force(piece.record.calibrations, on) == look.index
+        return faults if used else ()
+    before = look.start <= on < look.on
     if faults:
         lasts = any(each.lasts for each in faults)
-        uses = (*before, *(after if lasts else ()))
-        return tuple(faults), [use.trace.id for use in uses]
-    tests: list[str] = []
-    by_method: dict[tuple[str, str, str, str] | None, list[Nonconformity]] = {}
-    for use in before:
-        standard = use.trace.standard
-        if standard not in by_method:
-            method = method_of(use.trace)
-            by_method[standard] = [] if method is None else concern.faults(method)
-            faults += by_method[standard]
-        if by_method[standard]:
-            tests.append(use.trace.id)
-    return tuple(dict.fromkeys(faults)), tests
+        after = lasts and look.on <= on < look.until
+        return faults if before or after else ()
+    if not before:
+        return ()
+    faults = piece.faults(look.index, standard) if standard is not None else ()
+    if one.wrong_since is not None and not faults:
+        words = f"wrong since {one.wrong_since}"
+        return (Nonconformity(words, "equipment that did not change"),)
+    return faults
+
+
+def found_wrong(piece: Piece, uses: Sequence[TestUse]) -> Iterator[Finding]:
+    """Return each calibration that found a fault or is wrong, with its tests."""
+    for look in piece.looks:
+        one = piece.record.calibrations[look.index]
+        faults, tests = list(general_faults(piece, look)), list[str]()
+        for use in uses:
+            found = faults_for_use(piece, look, use.on, use.trace.standard)
+            faults += found
+            tests += [use.trace.id] if found else []
+        if faults:
+            yield Finding(
+                index=look.index,
+                on=look.on,
+                since=one.wrong_since or look.since,
+                faults=tuple(dict.fromkeys(faults)),
+                tests=tuple(dict.fromkeys(tests)),
+                declared=bool(one.found_wrong),
+            )
 
 
 def found_wrong_doubts(piece: Piece, uses: Sequence[TestUse]) -> Iterator[Doubt]:
     """Doubt each calibration found wrong with tests not yet assessed."""
     for one in found_wrong(piece, uses):
-        if not one.tests or piece.record.calibrations[one.index].tests_judged:
+        if not one.tests or piece.settled(one.index):
             continue
-        many = f"{len(one.tests)} test{'' if len(one.tests) == 1 else 's'}"
         since = f" since {one.since}" if one.since is not None else ""
         yield Doubt(
             field=("calibrations", one.index),
             found=f"{'; '.join(each.words for each in one.faults)}; used in "
-            f"{many}{since}: {', '.join(one.tests)}",
+            f"{counted(len(one.tests), 'test')}{since}: {', '.join(one.tests)}",
             expected="; ".join(each.required for each in one.faults),
-            mend="assess each of these tests and amend those affected; then enter "
-            "tests_judged: {by: …, reason: …} under this calibration",
+            mend="assess each of these tests and amend those affected; then "
+            f"{settling(piece.record.id, one.on)}",
         )
+
+
+def settling(id: str, on: date) -> str:
+    """Return how it is recorded that every test on a calibration was assessed."""
+    return (
+        f"`buildsite calibrate {id} --judged {on} --by CODE --reason TEXT` records "
+        "that all were assessed"
+    )
+
+
+def standard_of(record: Any) -> Standard | None:
+    """Return the standard of a test, as it is looked up."""
+    used = getattr(record, "standard", None)
+    if used is None:
+        return None
+    return (used.designation, used.method, used.variant, used.edition or "")
+
+
+def wrong_in_test(
+    piece: Piece, place: Place, on: date, standard: Standard | None
+) -> Iterator[Doubt]:
+    """Doubt one use of equipment found wrong, until its tests were assessed."""
+    for look in piece.looks:
+        if piece.settled(look.index):
+            continue
+        faults = faults_for_use(piece, look, on, standard)
+        if faults:
+            id = piece.record.id
+            one = piece.record.calibrations[look.index]
+            what = "; ".join(each.words for each in faults)
+            found = (
+                f"{id}, used on {on}: calibration of {look.on} not valid, {what}"
+                if one.found_wrong
+                else f"{id}, used on {on}, found on {look.on}: {what}"
+            )
+            yield Doubt(
+                field=place,
+                found=found,
+                expected="; ".join(each.required for each in faults),
+                mend="assess what the fault changes in this test: correct it and issue "
+                "an amended report, or accept this flag with the reason; then "
+                f"{settling(id, look.on)}",
+            )
 
 
 def specimens_since(calibrations: Sequence[Any], uses: Sequence[TestUse]) -> int:

@@ -3,7 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildsite.archive.drift import MOVED, differing_results, reported, same_used
+from buildsite.archive.drift import (
+    MOVED,
+    differing_results,
+    not_assessed,
+    reported,
+    same_used,
+)
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.sheet import Note
@@ -25,6 +31,8 @@ def drift_blocks(site: Site, state: IssuedState) -> Iterator[Block]:
         # A new person in lab.yaml changes a file of every test: no alarm for that.
         quiet = flag.severity is Severity.NOTE
         title = "A file changed since issue" if quiet else "Changed since issue"
+        if quiet and state.now is not None and not_assessed(state.now):
+            quiet, title = False, "Relied on equipment found wrong"
         role = "remark" if quiet else "moved"
         yield Note("moved", title, lines, role, laboratory_only=True)
     if found:
@@ -58,7 +66,7 @@ def advice(state: IssuedState, flag: Flag) -> str:
     """Return what to do about a test that changed, with the command."""
     id = name_of(state.file)
     if flag.severity is Severity.NOTE:
-        return "No action needed: the reported results are unchanged."
+        return f"{flag.mend[:1].upper()}{flag.mend[1:]}."
     if state.item.kind == "withdrawal":
         return (
             "Set the status back to withdrawn, or have the test reviewed and issue a "

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from buildsite.kinds.across import Trace, Use
+from buildsite.kinds.equipment.calibrations import in_force
 from buildsite.kinds.equipment.uses import Finding, Piece, doubts, found_wrong
 from buildsite.kinds.equipment.uses import by_equipment as laid_out
 from tests.kinds.making import kind, made
@@ -223,3 +224,57 @@ def test_equipment_out_of_use_is_not_used() -> None:
     assert raised(text, used("AFTER", "2026-06-01")) == [
         ("used-while-out-of-use", "T-1 on 2026-06-01")
     ]
+
+
+def test_what_was_found_is_in_force_since_the_day_stated() -> None:
+    # It fell on the eve of 2025-01-01: only the tests since then are concerned, and
+    # they are computed with the volume that was found.
+    fell = MOLD.replace("volume: 949}", "wrong_since: 2024-12-31, volume: 949}", 1)
+    record = piece(fell).record
+    days = [date(2024, 12, 30), date(2024, 12, 31), date(2025, 1, 1)]
+
+    (one,) = findings(fell, used("BEFORE", "2024-12-30"), used("FELL", "2024-12-31"))
+
+    assert [in_force(record.calibrations, on) for on in days] == [0, 1, 1]
+    assert (one.since, one.tests) == (date(2024, 12, 31), ("FELL",))
+
+
+def test_a_routine_calibration_is_in_force_from_its_own_day() -> None:
+    record = piece(MOLD).record
+
+    assert in_force(record.calibrations, date(2024, 12, 31)) == 0
+
+
+PYCNOMETER = """\
+kind: pycnometer
+id: T-1
+calibrations:
+  - {on: 2024-01-01, state: as found, mass: 168.42, \
+fillings: [{full: 666.42, temperature_c: 22}]}
+  - {on: 2025-01-01, state: as found, mass: 168.42, \
+fillings: [{full: FULL, temperature_c: 22}]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("full", "tests"),
+    # Water at 22 °C: 0.99777 g/cm³ (ASTM D854, table), so 0.09 g are 0.090 cm³ and
+    # 0.12 g are 0.120 cm³; two fillings agree within 0.1 cm³ (common practice).
+    [("666.51", []), ("666.54", ["THEN"])],
+)
+def test_a_pycnometer_found_with_another_volume(full: str, tests: list[str]) -> None:
+    text = PYCNOMETER.replace("FULL", full)
+
+    found = findings(text, used("THEN", "2024-06-01"))
+
+    assert [id for one in found for id in one.tests] == tests
+
+
+@pytest.mark.parametrize("kind", ["sieve\nopening: No. 4", "oven", "pycnometer"])
+def test_any_equipment_declared_wrong_concerns_its_tests(kind: str) -> None:
+    text = f"kind: {kind}\nid: T-1\ncalibrations:\n"
+    text += "  - {on: 2024-01-01, found_wrong: read on a broken caliper}\n"
+
+    (one,) = findings(text, used("BEFORE", "2023-06-01"), used("ON-IT", "2024-06-01"))
+
+    assert one.tests == ("ON-IT",)

@@ -10,12 +10,7 @@ from buildsite.kinds.tests.specific_gravity.links import each_pycnometer
 from buildsite.record.flags import Doubt, Rule, error, note, warning
 from buildsite.record.units import from_si, to_si
 from buildsite.standards.cells import UNCHECKED
-
-MASS_TOLERANCE_KG = 0.00006
-"""A clean pycnometer weighs within this of its calibration: ASTM D854 (from memory)."""
-
-VOLUME_TOLERANCE_M3 = 0.1e-6
-"""Two fillings of one pycnometer agree within this: common practice."""
+from buildsite.standards.tables import limit
 
 
 @warning("pycnometer-out-of-calibration", PROGRAM)
@@ -48,12 +43,13 @@ def lighter_or_heavier(case: Test, i: int, facts: PycnometerFacts) -> Iterator[D
     unit, empty = case.record.units.mass, case.record.determinations[i].pycnometer_mass
     if unit is None or empty is None or facts.mass_kg is None:
         return
-    if abs(to_si(empty, unit) - facts.mass_kg) > MASS_TOLERANCE_KG * (1 + 1e-9):
+    most = limit("pycnometer_mass_changed")
+    if abs(to_si(empty, unit) - facts.mass_kg) > most.si * (1 + 1e-9):
         was = to_places(from_si(facts.mass_kg, "g"), 2)
         yield Doubt(
             field=("determinations", i, "pycnometer_mass"),
             found=f"{empty} {unit} for {facts.id}",
-            expected=f"{was} g ± 0.06 g, as calibrated",
+            expected=f"{was} g ± {most}, as calibrated",
             mend="clean and dry it; check for a different stopper or flask; else "
             "calibrate it again",
         )
@@ -64,12 +60,13 @@ def larger_or_smaller(case: Test, i: int, facts: PycnometerFacts) -> Iterator[Do
     unit, was = case.record.units.mass, facts.volume_m3
     one = case.record.determinations[i]
     own = stated_volume(one, unit) if unit is not None else None
-    if own is None or was is None or abs(own - was) <= VOLUME_TOLERANCE_M3:
+    most = limit("pycnometer_volume_changed")
+    if own is None or was is None or abs(own - was) <= most.si:
         return
     yield Doubt(
         field=("determinations", i, "pycnometer_and_water"),
         found=f"{to_places(own * 1e6, 2)} cm³ for {facts.id}",
-        expected=f"{to_places(was * 1e6, 2)} cm³ ± 0.1 cm³, as calibrated",
+        expected=f"{to_places(was * 1e6, 2)} cm³ ± {most}, as calibrated",
         mend="remove all air and fill it again; check for a different stopper or flask",
     )
 
