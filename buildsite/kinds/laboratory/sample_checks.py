@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any
 
+from buildsite.kinds import oversize_checks
 from buildsite.kinds.answers import CUSTOMER, LaboratoryFacts
 from buildsite.kinds.kind import Case
 from buildsite.kinds.shared_rules import (
@@ -49,6 +50,49 @@ def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
             )
 
 
+@warning("oversize-unlike-gradation", "common practice")
+def oversize_unlike_gradation(case: Case[Any, None]) -> Iterator[Doubt]:
+    """An oversize unlike the sample's gradation on the same sieve."""
+    sample = case.record
+    if sample.oversize is not None:
+        yield from oversize_checks.unlike_gradation(
+            sample.oversize,
+            sample.oversize.sieve or "",
+            sample.gradation,
+            ("oversize", "percent_retained"),
+        )
+
+
+@warning("oversize-like-a-fraction", "common practice")
+def oversize_like_a_fraction(case: Case[Any, None]) -> Iterator[Doubt]:
+    """An oversize below 1 % that no gradation supports: percent or fraction."""
+    sample = case.record
+    if sample.oversize is not None:
+        yield from oversize_checks.like_a_fraction(
+            sample.oversize,
+            sample.oversize.sieve or "",
+            sample.gradation,
+            ("oversize", "percent_retained"),
+        )
+
+
+@warning("unusual-bulk-specific-gravity", "common practice")
+def bulk_gravity_unusual(case: Case[Any, None]) -> Iterator[Doubt]:
+    """The bulk specific gravity of the oversize is outside that of common rock."""
+    stated, field = case.record.oversize, ("oversize", "bulk_specific_gravity")
+    if stated is not None:
+        yield from oversize_checks.unusual_bulk_gravity(stated, field)
+
+
+@warning("oversize-too-wet", "common practice")
+def oversize_too_wet(case: Case[Any, None]) -> Iterator[Doubt]:
+    """The oversize has a water content that coarse particles can't hold."""
+    stated = case.record.oversize
+    if stated is not None:
+        field = ("oversize", "water_content")
+        yield from oversize_checks.too_wet(stated, "water content", field)
+
+
 def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
     """A staff code is not in lab.yaml."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
@@ -79,6 +123,10 @@ def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
 RULES: tuple[Rule[Case[Any, None]], ...] = (
     unknown_soil_class,
     gradation_out_of_order,
+    oversize_unlike_gradation,
+    oversize_like_a_fraction,
+    bulk_gravity_unusual,
+    oversize_too_wet,
     unknown_code_rule(unknown_people),
     dates_rule(out_of_order),
 )

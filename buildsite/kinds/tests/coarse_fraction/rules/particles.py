@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from decimal import Decimal
 
+from buildsite.kinds.oversize_checks import USUAL_BULK_GRAVITY
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import PARTICLES
@@ -11,10 +12,6 @@ from buildsite.kinds.tests.shared.columns import Line, read_in
 from buildsite.kinds.tests.shared.containers import risen, still_falling
 from buildsite.kinds.tests.shared.repeats import greatest_difference
 from buildsite.record.flags import Doubt, Rule, Severity, error, warning
-
-USUAL_GRAVITY = (2.3, 3.1)
-"""Bulk specific gravities of common rock, from porous chert to basalt: common
-practice."""
 
 HIGH_ABSORPTION = 4.0
 """Absorption above which Arizona makes no oversize correction of density: ARIZ 227d
@@ -67,7 +64,7 @@ def in_water_impossible(case: Test) -> Iterator[Doubt]:
 @warning("unusual-bulk-specific-gravity", "common practice")
 def gravity_unusual(case: Test) -> Iterator[Doubt]:
     """A bulk specific gravity is outside the range of common rock."""
-    low, high = USUAL_GRAVITY
+    low, high = USUAL_BULK_GRAVITY
     for one in case.values.particles:
         if one.bulk is not None and not low <= one.bulk <= high:
             yield Doubt(

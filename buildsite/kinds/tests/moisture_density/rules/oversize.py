@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from buildsite.kinds import oversize_checks
 from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.limits import above
 from buildsite.kinds.sieves import gradation_field, same_sieve
@@ -168,7 +169,43 @@ def oversize_on_other_sieve(case: Test) -> Iterator[Doubt]:
         )
 
 
+def sieve_of(coarse: OversizeFact, case: Test) -> str:
+    """Return the sieve of the oversize: as stated, else the method's."""
+    return coarse.sieve or (case.method.oversize_sieve if case.method else "")
+
+
+@warning("oversize-unlike-gradation", "common practice")
+def oversize_unlike_gradation(case: Test) -> Iterator[Doubt]:
+    """An oversize unlike the sample's gradation on the same sieve."""
+    coarse, sample = case.values.oversize, sample_of(case)
+    if coarse is not None and sample is not None:
+        sieve, field = sieve_of(coarse, case), oversize_field(case)
+        yield from oversize_checks.unlike_gradation(coarse, sieve, sample, field)
+
+
+@warning("oversize-like-a-fraction", "common practice")
+def oversize_like_a_fraction(case: Test) -> Iterator[Doubt]:
+    """An oversize below 1 % that no gradation supports: percent or fraction."""
+    coarse = case.values.oversize
+    if coarse is not None:
+        sieve, field = sieve_of(coarse, case), oversize_field(case)
+        sample = sample_of(case)
+        yield from oversize_checks.like_a_fraction(coarse, sieve, sample, field)
+
+
+@warning("oversize-too-wet", "common practice")
+def oversize_too_wet(case: Test) -> Iterator[Doubt]:
+    """The oversize has a water content that coarse particles can't hold."""
+    coarse = case.values.oversize
+    if coarse is not None:
+        word = case.word("water_content")
+        yield from oversize_checks.too_wet(coarse, word, oversize_field(case))
+
+
 RULES: tuple[Rule[Test], ...] = (
+    oversize_unlike_gradation,
+    oversize_like_a_fraction,
+    oversize_too_wet,
     oversize_above_limit,
     oversize_not_corrected,
     oversize_basis_missing,
