@@ -178,5 +178,4 @@ def names_kept(
         stem = f"{record.removesuffix('.yaml')}.r"
         yield from (name for name in there if name.startswith(stem))
     for item in issued.items if issued is not None else ():
-        for suffix in ("html", "json"):
-            yield kept_name(record, item.revision, suffix)
+        yield from (name for _, name, _ in files_to_keep(record, item))

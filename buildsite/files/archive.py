@@ -18,6 +18,10 @@ ISSUED = ".issued.yaml"
 _OPEN = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
 
 
+_OTHERS = (".git", ".schema")
+"""Hidden folders that are git's or this program's own."""
+
+
 @dataclass(frozen=True)
 class Listing:
     """
@@ -107,7 +111,8 @@ def list_archive(root: Path) -> Listing:
     """
     List the files under records/, and flag those that may not be there.
 
-    Links are never followed; names that begin with a dot are skipped.
+    Links are never followed. Names that begin with a dot are skipped; a record in such
+    a folder is flagged.
     """
     found = _Found()
     try:
@@ -146,7 +151,11 @@ def _walk(root: Path, folder: str, found: _Found) -> None:
         found.flags.append(_flag("symbolic-link", folder, "a symbolic link"))
         return
     with os.scandir(root / folder) as entries:
-        inside = [entry for entry in entries if not entry.name.startswith(".")]
+        every = list(entries)
+    inside = [entry for entry in every if not entry.name.startswith(".")]
+    for entry in every:
+        if entry.name.startswith(".") and entry.is_dir(follow_symlinks=False):
+            _hidden(entry, f"{folder}/{entry.name}", found)
     folders: dict[str, str] = {}
     for entry in sorted(inside, key=lambda entry: entry.name):
         path = f"{folder}/{entry.name}"
@@ -160,6 +169,19 @@ def _walk(root: Path, folder: str, found: _Found) -> None:
             _walk(root, path, found)
         else:
             _sort(path, entry.name, found)
+
+
+def _hidden(folder: os.DirEntry[str], path: str, found: _Found) -> None:
+    """Flag the records in a hidden folder: nobody reads them there."""
+    if folder.name in _OTHERS:
+        return
+    for place, _, names in os.walk(folder.path):
+        below = os.path.relpath(place, folder.path)
+        for name in names:
+            id = name.removesuffix(ISSUED).removesuffix(".yaml")
+            if id != name and ID.fullmatch(id):
+                file = os.path.normpath(f"{path}/{below}/{name}").replace(os.sep, "/")
+                found.flags.append(_flag("hidden-record", _printed(file), name))
 
 
 def _stranger(entry: os.DirEntry[str], path: str) -> Flag | None:

@@ -45,6 +45,12 @@ _FILE = (
         "replace the link with the file itself: git doesn't store a link's target",
     ),
     Fault(
+        "hidden-record",
+        "A record in a folder whose name begins with a dot: it isn't read.",
+        "a folder whose name doesn't begin with a dot",
+        "move the file with `git mv` to a folder of its project, or out of records/",
+    ),
+    Fault(
         "wrong-suffix",
         "A record's file name that ends in .yml, not .yaml.",
         "a name ending in .yaml",

@@ -31,6 +31,7 @@ from buildsite.verifying.site import (
     refuse_other_program,
     unknown_state_fault,
 )
+from buildsite.verifying.strays import stray_faults
 
 __all__ = ["Scope", "Verdict", "verify"]
 
@@ -90,6 +91,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
     chains = judge_line(root, history, rules.published_branch, scope.onto)
     items = Items(history, chains.line, software.fingerprint())
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
+    faults += stray_faults(items)
     tip = published_tip(root, rules.published_branch)
     notes = [*chains.line.cleared(), *items.notes]
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)

@@ -1,7 +1,6 @@
 """Issued items, compared with the repository: kept files, inputs, results."""
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import replace
 
 from buildsite.archive.drift import differing_results, reported, same_used
@@ -31,7 +30,6 @@ from buildsite.verifying.claims import (
     recomputed_difference,
 )
 
-KEPT = re.compile(r"(?P<stem>.+)\.r(?P<revision>[0-9]+)\.(html|json)", re.DOTALL)
 CLAIMS = ("report", "preliminary")
 """Kinds of item that report a result."""
 
@@ -103,7 +101,6 @@ class Items:
                     found = commit
             if found:
                 yield from self._recomputed(chained, found)
-        yield from self._strays()
 
     def _without_record(self, chained: IssuedChain) -> Fault:
         """Return the fault of an issued test without its record."""
@@ -240,21 +237,6 @@ class Items:
             what = recomputed_difference(made, self._data(file))
             if what:
                 yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
-
-    def _strays(self) -> Iterator[Fault]:
-        """Yield kept files without an issued item."""
-        lengths: Mapping[str, int] = {
-            chained.path.removesuffix(SUFFIX): len(chained.issued.items)
-            for chained in self.chains
-        }
-        for name in self.names:
-            found = KEPT.fullmatch(name)
-            if found is not None and "/tests/" in name:
-                revision = int(found["revision"])
-                if revision >= lengths.get(found["stem"], 0):
-                    test = found["stem"].rpartition("/")[2]
-                    what = "kept without an issued item"
-                    yield self._fault(test, revision, name, what)
 
 
 def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None:

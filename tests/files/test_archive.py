@@ -94,6 +94,28 @@ def test_every_file_is_put_where_its_name_says(root: Path) -> None:
     assert all(data == name.encode() for name, data in read.records.items())
 
 
+def test_a_record_in_a_hidden_folder_is_flagged_and_not_read(root: Path) -> None:
+    put(
+        root,
+        "records/.attic/HF-0117.yaml",
+        "records/heron-flats/.old/2026/HF-0118.issued.yaml",
+        "records/heron-flats/.old/notes.txt",
+        "records/.schema/mold.json",
+        "records/.vscode/settings.json",
+        "records/heron-flats/._HF-0119.yaml",
+    )
+
+    assert told(root) == [
+        ("hidden-record", "records/.attic/HF-0117.yaml", "HF-0117.yaml"),
+        (
+            "hidden-record",
+            "records/heron-flats/.old/2026/HF-0118.issued.yaml",
+            "HF-0118.issued.yaml",
+        ),
+    ]
+    assert list_archive(root).names == ("records/lab.yaml",)
+
+
 def test_a_listing_reads_file_by_file(root: Path) -> None:
     put(root, "records/p/tests/A.r0.html")
     (root / "records/p/tests/A.r0.html").write_bytes(b"x" * (LARGEST + 100))
