@@ -17,6 +17,10 @@ class Reading:
     the method in that unit, `basis` its source. `takes` is what may be entered; `of`
     is the kind of equipment. A reading that is not `needed` may be skipped.
 
+    Besides, an answer may be a `list` (separated by commas; with `choices`, of those),
+    a specific `gravity` (a value with its basis, or a test), a `test` of the kind `of`,
+    a `band` about the optimum, or `remarks`, to which a leading plus adds.
+
     `usual` is what the method prescribes, for a person to confirm; never a reading.
     `within` names a list of the line, such as `containers`, whose items may have the
     reading instead; with one of the fields `unless`, such as a transcribed density, it
@@ -28,7 +32,9 @@ class Reading:
     unit: str = ""
     resolution: Decimal | None = None
     basis: str = ""
-    takes: str = "number"  # number | text | day | time | code | equipment | choice
+    # number | text | day | time | code | equipment | choice
+    # list | gravity | test | band | remarks
+    takes: str = "number"
     choices: tuple[str, ...] = ()
     of: str = ""
     needed: bool = True
@@ -36,6 +42,11 @@ class Reading:
     within: str = ""
     unless: tuple[str, ...] = ()
     several: bool = False
+
+    @property
+    def path(self) -> Field:
+        """Return the way to the field; a dot in the name leads into a mapping."""
+        return tuple(self.name.split("."))
 
 
 def unit_text(reading: Reading) -> str:
@@ -62,7 +73,8 @@ class Part:
 
     Two parts may share a list, as for readings before and after the oven; a sheet
     prints them as one table. `line` is the word for a line; `label` is the reading
-    that identifies it, such as the container's number.
+    that identifies it, such as the container's number. `begun`: what is written with
+    the first answer on a line, where the record can't be read without it.
     """
 
     title: str
@@ -72,6 +84,7 @@ class Part:
     once: bool = True
     line: str = ""
     label: str = ""
+    begun: str = ""
 
 
 Numbered = tuple[int, tuple[float, float]]

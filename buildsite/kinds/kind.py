@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field
 from datetime import date
+from importlib import import_module
 from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
@@ -122,6 +123,15 @@ class Lines:
     values: tuple[tuple[str, str, int], ...] = ()
 
 
+def late(module: str, name: str) -> Callable[..., Any]:
+    """Return a function that is imported when called: few commands need it."""
+
+    def call(*args: Any) -> Any:
+        return getattr(import_module(module), name)(*args)
+
+    return call
+
+
 def no_values(record: Model, inputs: Inputs, method: Method | None) -> Any:
     """Return no values: this kind describes, and does not measure."""
     return None
@@ -151,6 +161,8 @@ class Kind(Generic[R, V]):
     appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
     bench: Callable[[Case[R, V]], Bench] | None = None
+    # What `enter` asks of a record besides readings; of a part of it, if one is named.
+    particulars: Callable[[Case[R, V], str], Bench] | None = None
     # The advice of `next` in a test in progress.
     advise: Callable[[Case[R, V], Given, EarlierMean], Advice] | None = None
     # The faults that a calibration (by index) found, for a method or any (None).

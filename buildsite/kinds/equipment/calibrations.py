@@ -13,6 +13,7 @@ from buildsite.kinds.kind import (
     Kind,
     Ref,
     Result,
+    late,
     no_values,
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet
@@ -266,4 +267,5 @@ def equipment_kind(
         blank=blank,
         rules=(DUE_BEFORE_CALIBRATED, WRONG_SINCE_AFTER, *rules),
         wrong=wrong,
+        particulars=late("buildsite.kinds.particulars.equipment", "particulars"),
     )

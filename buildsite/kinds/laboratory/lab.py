@@ -15,6 +15,7 @@ from buildsite.kinds.kind import (
     Case,
     Kind,
     Ref,
+    late,
 )
 from buildsite.kinds.shared_rules import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
@@ -269,6 +270,7 @@ KIND: Kind[Laboratory, Any] = Kind(
     model=Laboratory,
     answers=answers,
     sheet=sheet,
+    particulars=late("buildsite.kinds.particulars.laboratory", "laboratory"),
     rules=(
         unknown_standard,
         unknown_demand,

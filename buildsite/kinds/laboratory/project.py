@@ -8,7 +8,7 @@ from pydantic import Field as Described
 
 from buildsite.kinds.answers import ProjectFacts
 from buildsite.kinds.blank import Ask, Blank
-from buildsite.kinds.kind import Case, Kind, Ref
+from buildsite.kinds.kind import Case, Kind, Ref, late
 from buildsite.kinds.shared_rules import standard_rules
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table, fact_table
 from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
@@ -174,6 +174,7 @@ KIND: Kind[Project, Any] = Kind(
     model=Project,
     answers=answers,
     sheet=sheet,
+    particulars=late("buildsite.kinds.particulars.laboratory", "project"),
     blank=BLANK,
     rules=(
         *standard_rules(standards_named, "compaction"),

@@ -15,7 +15,7 @@ from buildsite.kinds.answers import (
     doer,
 )
 from buildsite.kinds.blank import Ask, Blank
-from buildsite.kinds.kind import Case, Inputs, Kind, Ref
+from buildsite.kinds.kind import Case, Inputs, Kind, Ref, late
 from buildsite.kinds.laboratory.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Sheet, fact_table
 from buildsite.kinds.sieves import GRADATION
@@ -320,6 +320,7 @@ KIND: Kind[Sample, Any] = Kind(
     needs=needs,
     answers=answers,
     sheet=sheet,
+    particulars=late("buildsite.kinds.particulars.sample", "particulars"),
     blank=BLANK,
     rules=RULES,
 )

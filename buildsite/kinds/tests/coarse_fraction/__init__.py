@@ -7,7 +7,7 @@ from typing import Any
 
 from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.blank import ArchiveContext, Ask
-from buildsite.kinds.kind import Kind, Ref, Result
+from buildsite.kinds.kind import Kind, Ref, Result, late
 from buildsite.kinds.reporting import gravity_result, percent_result
 from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.coarse_fraction.compute import Test, Values, compute
@@ -26,7 +26,7 @@ from buildsite.kinds.tests.shared.blank import (
     reads_to,
 )
 from buildsite.kinds.tests.shared.columns import as_written
-from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.kinds.tests.shared.links import common_needs
 from buildsite.record.flags import Field
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from buildsite.kinds.kind import Appendix, Kind, Result
+from buildsite.kinds.kind import Appendix, Kind, Result, late
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
 from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
@@ -16,7 +16,7 @@ from buildsite.kinds.tests.moisture_density.links import (
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
-from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.soil.curves import sample
 
 LINE_POINTS = 60

@@ -1,8 +1,8 @@
 """The blank record of a compaction test: what `new moisture-density` writes."""
 
 from buildsite.kinds.blank import Ask
+from buildsite.kinds.kind import late
 from buildsite.kinds.tests.shared.blank import OVEN, asks, blank_of
-from buildsite.kinds.tests.shared.kind import late
 
 SOIL = """\
 preparation: {preparation}   # moist | dry

@@ -2,11 +2,10 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
-from importlib import import_module
 from typing import Any, TypeVar
 
 from buildsite.kinds.across import Trace
-from buildsite.kinds.kind import Case, Kind, Lines, Ref
+from buildsite.kinds.kind import Case, Kind, Lines, Ref, late
 from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.empty_containers import container_uses
 from buildsite.kinds.tests.shared.links import Readings, trace_of
@@ -16,13 +15,7 @@ R = TypeVar("R", bound=RecordOfTest)
 V = TypeVar("V")
 
 
-def late(module: str, name: str) -> Callable[..., Any]:
-    """Return a function that is imported when called: few commands need it."""
-
-    def call(*args: Any) -> Any:
-        return getattr(import_module(module), name)(*args)
-
-    return call
+PARTICULARS = late("buildsite.kinds.particulars.test", "particulars")
 
 
 def kind_of_test(
@@ -56,9 +49,13 @@ def kind_of_test(
             found = trace_of(record, file, compared(record), repeats=repeats)
         return replace(found, containers=tuple(container_uses(record, columns)))
 
+    def particulars(case: Case[R, V], about: str) -> Any:
+        return PARTICULARS(case, about, own.bench)
+
     return replace(
         own,
         answers=answers,
+        particulars=particulars,
         trace=trace,
         standards_of=own.standards_of or own.name,
         lines=Lines(work.lines, work.line, tuple(line_values)),

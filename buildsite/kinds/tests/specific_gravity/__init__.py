@@ -6,10 +6,10 @@ from typing import Any
 
 from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.blank import Ask
-from buildsite.kinds.kind import Kind, Ref, Result
+from buildsite.kinds.kind import Kind, Ref, Result, late
 from buildsite.kinds.reporting import rounded
 from buildsite.kinds.tests.shared.blank import asks, blank_of, reads_to, suggest_by
-from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.kinds.tests.specific_gravity.compute import Test, Values, compute
 from buildsite.kinds.tests.specific_gravity.links import compared, needs
 from buildsite.kinds.tests.specific_gravity.model import (

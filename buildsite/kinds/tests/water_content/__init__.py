@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.blank import Ask
-from buildsite.kinds.kind import Kind, Result
+from buildsite.kinds.kind import Kind, Result, late
 from buildsite.kinds.reporting import percent_result
 from buildsite.kinds.tests.shared import blank
 from buildsite.kinds.tests.shared.columns import as_written
-from buildsite.kinds.tests.shared.kind import kind_of_test, late
+from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.kinds.tests.shared.links import common_needs
 from buildsite.kinds.tests.water_content.model import (
     CONTAINERS,

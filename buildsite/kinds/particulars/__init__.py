@@ -1,0 +1,1 @@
+"""What `enter` asks of each group of records besides readings."""

@@ -1,0 +1,112 @@
+"""Questions about a record: all may stay blank, and a value that stands is kept."""
+
+from collections.abc import Iterable
+
+from buildsite.kinds.bench_spec import Bench, Part, Reading
+from buildsite.record.flags import Field
+
+
+def text(name: str, words: str, takes: str = "text", unit: str = "") -> Reading:
+    """Return a question for a text, a day, a staff code or a list."""
+    return Reading(name, words, unit, takes=takes, needed=False)
+
+
+def number(
+    name: str, words: str, unit: str = "", unless: tuple[str, ...] = ()
+) -> Reading:
+    """Return a question for a number."""
+    return Reading(name, words, unit, needed=False, unless=unless)
+
+
+def choice(
+    name: str, words: str, choices: tuple[str, ...], unless: tuple[str, ...] = ()
+) -> Reading:
+    """Return a question with choices."""
+    return Reading(
+        name, words, takes="choice", choices=choices, needed=False, unless=unless
+    )
+
+
+def part(title: str, at: Field, *readings: Reading) -> Part:
+    """Return a part of a record."""
+    return Part(title, at, readings)
+
+
+GRAVITY = part(
+    "Specific gravity",
+    (),
+    Reading(
+        "specific_gravity",
+        "Specific gravity, as in 2.70 assumed, 2.70 measured, or a test's number",
+        takes="gravity",
+        of="specific-gravity",
+        needed=False,
+    ),
+)
+"""One question for what takes two fields: few keys at the bench."""
+
+BY_TEST = ("test",)
+
+
+def oversize(sieve: str = "") -> Part:
+    """Return the part on the oversize: by a test, else its figures."""
+    return part(
+        "Oversize",
+        ("oversize",),
+        Reading(
+            "test",
+            "Oversize by coarse-fraction test no.",
+            takes="test",
+            of="coarse-fraction",
+            needed=False,
+            unless=("percent_retained",),
+        ),
+        Reading(
+            "sieve",
+            "Oversize: sieve",
+            takes="text",
+            usual=sieve,
+            needed=False,
+            unless=BY_TEST,
+        ),
+        number("percent_retained", "Oversize: retained, dry mass", "%", BY_TEST),
+        number(
+            "bulk_specific_gravity", "Oversize: bulk specific gravity", unless=BY_TEST
+        ),
+        choice(
+            "bulk_basis",
+            "Oversize: basis of bulk specific gravity",
+            ("oven-dry", "SSD"),
+            BY_TEST,
+        ),
+        number("water_content", "Oversize: water content", "%", BY_TEST),
+        number("absorption", "Oversize: absorption", "%", BY_TEST),
+    )
+
+
+REMARKS = part("Remarks", (), text("remarks", "Remarks (+text adds)", "remarks"))
+
+
+def chosen(parts: Iterable[Part], about: str) -> Bench:
+    """
+    Return the parts of a record, or only those that a word names.
+
+    A word names a part by the beginning of its title, of one of its fields, or of a
+    word of these. Of nothing by that name the bench has no parts.
+    """
+    found = tuple(parts)
+    return Bench(tuple(one for one in found if not about or is_named(one, about)))
+
+
+def is_named(one: Part, about: str) -> bool:
+    """
+    Return whether a word names a part.
+
+    >>> is_named(GRAVITY, "grav"), is_named(GRAVITY, "specific"), is_named(GRAVITY, "x")
+    (True, True, False)
+    """
+    names = (one.title, *map(str, one.at), *(each.name for each in one.readings))
+    plain = [name.casefold().replace("_", " ").replace(".", " ") for name in names]
+    word = about.casefold().replace("_", " ").replace("-", " ").strip()
+    starts = [start for name in plain for start in (name, *name.split())]
+    return any(start.startswith(word) for start in starts)

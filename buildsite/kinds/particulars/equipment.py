@@ -1,0 +1,60 @@
+"""The particulars of a piece of equipment, except its calibrations."""
+
+from collections.abc import Iterator
+from typing import Any, Literal, get_args, get_origin
+
+from buildsite.kinds.bench_spec import Bench, Reading
+from buildsite.kinds.kind import Case
+from buildsite.kinds.particulars.asking import (
+    REMARKS,
+    choice,
+    chosen,
+    number,
+    part,
+    text,
+)
+
+WORDS = {
+    "name": ("Name or maker", ""),
+    "nominal": ("Nominal size", ""),
+    "operation": ("Operation", ""),
+    "face": ("Face", ""),
+    "readability": ("Readability", "mass"),
+    "capacity": ("Capacity", "mass"),
+    "opening": ("Opening", ""),
+}
+"""Fields of equipment, with their words and the quantity of their unit."""
+
+HOLDS = ("pycnometer",)
+"""Equipment whose capacity is a volume."""
+
+
+def questions(record: Any) -> Iterator[Reading]:
+    """Yield the questions about the fields that this kind of equipment has."""
+    fields = type(record).model_fields
+    for name, (words, quantity) in WORDS.items():
+        if name not in fields:
+            continue
+        allowed = get_args(fields[name].annotation)
+        if get_origin(fields[name].annotation) is Literal:
+            yield choice(name, words, allowed)
+        elif quantity:
+            of = "volume" if record.kind in HOLDS else quantity
+            yield number(name, words, getattr(record.units, of))
+        else:
+            yield text(name, words)
+
+
+def particulars(case: Case[Any, Any], about: str) -> Bench:
+    """Return the questions about a piece of equipment."""
+    parts = (
+        part("About", (), *questions(case.record)),
+        part(
+            "Out of service",
+            ("out_of_use",),
+            text("on", "Out of service since", "day"),
+            text("reason", "Why it is out of service"),
+        ),
+        REMARKS,
+    )
+    return chosen(parts, about)

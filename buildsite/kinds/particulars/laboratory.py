@@ -1,0 +1,101 @@
+"""The particulars of the laboratory, of one of its people, and of a project."""
+
+from typing import Any, get_args
+
+from buildsite.kinds.bench_spec import Bench, Part, Reading
+from buildsite.kinds.kind import Case
+from buildsite.kinds.particulars.asking import choice, chosen, number, part, text
+from buildsite.record.parts import ReportDensity
+from buildsite.record.reading import CODE
+
+YES_NO = ("yes", "no")
+MAY = ("test", "review", "authorize")
+DENSITIES = get_args(ReportDensity)
+
+
+def several(name: str, words: str, choices: tuple[str, ...] = ()) -> Reading:
+    """Return a question for a list."""
+    return Reading(name, words, takes="list", choices=choices, needed=False)
+
+
+LABORATORY = (
+    part(
+        "Laboratory",
+        (),
+        text("name", "Name"),
+        text("place", "Place"),
+        text("address", "Address"),
+    ),
+    part(
+        "Procedures",
+        ("procedures",),
+        several("standards", "Standards in use, the usual one first"),
+        choice("report_density", "Unit of reported densities", DENSITIES),
+        text("curve", "Curve form"),
+        number("oversize_least_percent", "Least oversize to correct for", "%"),
+        several("demands", "Fields demanded of each test"),
+        choice("reviewer_may_be_tester", "May the tester review?", YES_NO),
+        choice("signed_edits", "Must edits be signed?", YES_NO),
+        text("uncertainty_from", "State uncertainty of tests from", "day"),
+    ),
+)
+
+
+def person(code: str) -> Part:
+    """Return the questions about one person on the staff list."""
+    return part(
+        f"Staff, {code}",
+        ("staff", code),
+        several("roles", "Roles, such as technician"),
+        several("may", "Authorized to", MAY),
+        text("from", "Authorized from", "day"),
+        text("until", "Authorized until (left, or on leave)", "day"),
+        text("name", "Name, if it is to be printed"),
+        several("emails", "E-mail of commits"),
+    )
+
+
+def laboratory(case: Case[Any, Any], about: str) -> Bench:
+    """Return the questions about the laboratory, or about a person by staff code."""
+    found = chosen(LABORATORY, about)
+    if about in case.record.staff or (not found.parts and CODE.fullmatch(about)):
+        return Bench((person(about),))
+    return found
+
+
+def project(case: Case[Any, Any], about: str) -> Bench:
+    """Return the questions about a project."""
+    parts = (
+        part(
+            "Project",
+            (),
+            text("name", "Name of the project"),
+            text("customer.name", "Name of the customer"),
+            text("customer.contact", "Customer's contact"),
+            choice("publish", "May issued reports be published?", YES_NO),
+            choice("report_density", "Unit of reported densities", DENSITIES),
+            choice(
+                "field_tests_against",
+                "Field tests compared with the result",
+                ("corrected", "uncorrected"),
+            ),
+        ),
+        Part(
+            "Requirements",
+            ("requirements",),
+            (
+                text("zone", "Zone"),
+                text("standard.designation", "Standard"),
+                text("standard.method", "Method"),
+                number("least_percent_compaction", "Least percent compaction", "%"),
+                text(
+                    "water_content", "Water content about optimum, as in -2 2", "band"
+                ),
+            ),
+            times=0,
+            once=False,
+            line="Requirement",
+            begun="standard: {designation: AASHTO T 99, method: A}",
+        ),
+    )
+    return chosen(parts, about)

@@ -1,0 +1,81 @@
+"""The log-in of a sample: who, where, when, condition, soil, gradation, keeping."""
+
+from typing import Any
+
+from buildsite.kinds.bench_spec import Bench
+from buildsite.kinds.kind import Case
+from buildsite.kinds.particulars.asking import (
+    GRAVITY,
+    REMARKS,
+    choice,
+    chosen,
+    number,
+    oversize,
+    part,
+    text,
+)
+from buildsite.kinds.sieves import GRADATION
+
+USUAL = ("retained_3_4_in", "retained_3_8_in", "retained_no_4")
+"""Sieves asked about of every sample."""
+
+
+def particulars(case: Case[Any, Any], about: str) -> Bench:
+    """Return the questions about a sample."""
+    graded = case.record.gradation
+    sieves = [
+        name
+        for name in GRADATION
+        if name in USUAL or getattr(graded, name, None) is not None
+    ]
+    parts = (
+        part(
+            "Received",
+            ("received",),
+            text("on", "Received on", "day"),
+            text("by", "Received by", "code"),
+            text("condition", "Condition as received"),
+        ),
+        part(
+            "Sampled",
+            ("sampled",),
+            text("on", "Sampled on", "day"),
+            text("by", "Sampled by (customer, or a staff code)"),
+            text("method", "Sampling method"),
+            text("place", "Place of sampling"),
+        ),
+        part(
+            "Soil",
+            ("soil",),
+            text("name", "Soil, such as brown lean clay"),
+            text("class", "Class by ASTM D2487, such as CL"),
+            choice("class_basis", "Classified by", ("tested", "visual")),
+            text("group", "Group by AASHTO M 145, such as A-6"),
+            text("source", "Source of the soil"),
+        ),
+        part(
+            "Gradation",
+            ("gradation",),
+            *(
+                number(name, f"Retained on {GRADATION[name]}, cumulative", "%")
+                for name in sieves
+            ),
+        ),
+        part(
+            "Water content",
+            (),
+            number("as_received_water_content", "Water content as received", "%"),
+        ),
+        GRAVITY,
+        oversize(),
+        part(
+            "Location",
+            ("location",),
+            text("id", "Borehole or pit no."),
+            number("depth_top_m", "Depth to the top", "m"),
+            number("depth_base_m", "Depth to the base", "m"),
+        ),
+        part("Keeping", (), text("retained_until", "Keep until", "day")),
+        REMARKS,
+    )
+    return chosen(parts, about)
