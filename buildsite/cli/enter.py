@@ -22,9 +22,9 @@ from buildsite.cli.common import (
     my_code,
     open_archive,
     root_option,
-    test_ids,
 )
-from buildsite.entering.answer_check import RecordState, WorkingRecord
+from buildsite.cli.enter_what import Chosen, choose, reasons_against, without_right
+from buildsite.entering.answer_check import WorkingRecord
 from buildsite.entering.messages import (
     AskFor,
     CommitRecord,
@@ -42,14 +42,14 @@ from buildsite.entering.record_store import (
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import ENVIRONMENT, FAULTY, EnvironmentFault
-from buildsite.issuing.refused import without_authority
 
 WIDEST = 60
 """Longest line, readable over SSH on any screen."""
 
 
 @click.command()
-@click.argument("test")
+@click.argument("what", metavar="TEST|RECORD")
+@click.argument("about", required=False, metavar="[PART]")
 @click.option("--by", metavar="CODE", help="Who enters the readings. Default: asked.")
 @click.option("--on", metavar="DATE", help="Date, YYYY-MM-DD. Default: today.")
 @click.option("--reason", metavar="TEXT", help="Why an earlier reading is changed.")
@@ -58,7 +58,8 @@ WIDEST = 60
 @click.option("--no-commit", is_flag=True, help="Save the readings, without a commit.")
 @root_option
 def enter(
-    test: str,
+    what: str,
+    about: str | None,
     by: str | None,
     on: str | None,
     root: Path | None,
@@ -67,39 +68,43 @@ def enter(
     **given: str | None,
 ) -> None:
     """
-    Enter the readings of TEST at the bench.
+    Enter the readings of TEST at the bench, or what else a RECORD says.
 
     Asks in the order of the work, one number at a time. Each reading is checked and
     saved at once; all are committed at the end, or when you stop. The next time you
     continue where you stopped. Answers may come through a pipe, one per line.
 
+    RECORD is a sample, a project, a piece of equipment, or `lab`: each particular is
+    asked, with its present value. `enter TEST particulars` asks those of a test, and
+    PART only some: standard, equipment, oversize, remarks; `enter lab T09` a person.
+
     Example: buildsite enter HF-0117 --by T07
     """
     folder = archive_root(root)
-    (id,) = test_ids(folder, [test])
+    chosen = choose(folder, what, about)
     options = {name.replace("_", "-"): value for name, value in given.items()}
     terminal = Terminal(options)
     with terminal.hang_up_heard():
-        begin_session(folder, id, by, on, terminal, committing=not no_commit)
+        begin_session(folder, chosen, by, on, terminal, committing=not no_commit)
 
 
 def begin_session(
     folder: Path,
-    id: str,
+    chosen: Chosen,
     by: str | None,
     on: str | None,
     terminal: "Terminal",
     *,
     committing: bool,
 ) -> None:
-    """Open the record for one person, and ask for the readings."""
+    """Open the record for one person, and ask for readings or particulars."""
     archive, day = open_archive(folder), day_or_today(on)
     by = by or code_of(folder, archive, terminal)
-    file = archive.find("test", id) or id
-    record = WorkingRecord(file, archive, by, day)
+    file = chosen.file
+    record = WorkingRecord(file, archive, by, day, chosen.about)
     state = record.state(archive.read_file(file))
-    authority = [*without_authority(archive, by, "test", day)]
-    reasons = [*authority, *reasons_against(id, state)]
+    authority = [*without_right(archive, chosen, by, day)]
+    reasons = [*authority, *reasons_against(name_of(file), record, state)]
     if reasons:
         remedy = [WHO_MAY] if authority else []
         click.echo("\n".join([*reasons, *remedy, "Nothing was entered."]), err=True)
@@ -138,17 +143,6 @@ def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
         if not staff or code in staff or not at_terminal():
             return code
         terminal.say((f"  ! {code!r} is not a staff code: {', '.join(staff)}.",))
-
-
-def reasons_against(id: str, state: RecordState) -> Iterator[str]:
-    """Yield the reasons why nothing can be entered in a record."""
-    made = state.outcome
-    if made is None:
-        yield from map(str, state.flags)
-    elif state.bench is None:
-        yield f"{id} is a {made.kind.title.lower()}, which has no bench sheet."
-    elif made.status == "withdrawn":
-        yield f"{id} is withdrawn: no readings can be entered."
 
 
 def run_talk(talking: Any, hands: "TalkRunner") -> None:

@@ -16,6 +16,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
 from buildsite.archive.earlier_containers import container_doubts
 from buildsite.archive.identity import name_of
+from buildsite.entering.answer_forms import BLANK, FORMS, test_named
 from buildsite.entering.messages import MOST_OFFERED
 from buildsite.entering.questions import Question
 from buildsite.kinds.bench_spec import Bench, Reading
@@ -23,7 +24,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Doubt, Field, Flag, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
-from buildsite.record.set_reading import set_reading, value_at
+from buildsite.record.set_reading import nested_text, set_reading, value_at
 from buildsite.record.source import Source
 from buildsite.record.typed_names import known_name
 from buildsite.values import dataclass
@@ -46,36 +47,65 @@ class RecordState:
 
 @dataclass(frozen=True)
 class WorkingRecord:
-    """The record, its archive, and who enters readings on which day."""
+    """
+    The record, its archive, and who enters what on which day.
+
+    `about`: None for readings, else the part of the particulars; empty: all of them.
+    """
 
     file: str
     archive: Archive
     by: str
     on: date
+    about: str | None = None
 
     def state(self, data: bytes) -> RecordState:
         """Compute the record with this text."""
         archive = self.archive.with_files({self.file: data})
         made = archive.outcome(self.file)
         entry = archive.entry(self.file)
-        lay_out = made.kind.bench if made is not None else None
-        bench = lay_out(made.case) if lay_out is not None and made is not None else None
+        bench = self.bench_of(made) if made is not None else None
         flags = made.flags if made is not None else entry.flags
         return RecordState(entry.source, made, flags, bench)
+
+    def bench_of(self, made: Outcome) -> Bench | None:
+        """Return the questions for a record: its bench sheet, or its particulars."""
+        kind = made.kind
+        if self.about is None:
+            return kind.bench(made.case) if kind.bench is not None else None
+        return kind.particulars(made.case, self.about) if kind.particulars else None
 
 
 def with_choices(record: WorkingRecord, question: Question) -> Question:
     """Return a question about equipment with the archive's choices."""
     reading = question.reading
+    archive = record.archive
+    if reading.takes in ("test", "gravity"):
+        return replace(question, reading=with_tests(record, reading))
     if reading.takes != "equipment" or not reading.of:
         return question
-    archive = record.archive
     ids = [
         name_of(file)
         for file in archive.files("equipment")
         if (kind := archive.entry(file).kind) is not None and kind.name == reading.of
     ]
     return replace(question, reading=replace(reading, choices=tuple(ids)))
+
+
+def with_tests(record: WorkingRecord, reading: Reading) -> Reading:
+    """Return a reading with the tests of this sample that may answer it."""
+    archive = record.archive
+    own = archive.entry(record.file).record
+    sample = getattr(own, "sample", None) or getattr(own, "id", "")
+    ids = [
+        name_of(file)
+        for file in archive.files("test")
+        if file != record.file
+        and (entry := archive.entry(file)).kind is not None
+        and entry.kind.name == reading.of
+        and getattr(entry.record, "sample", "") == sample
+    ][-MOST_OFFERED:]
+    return replace(reading, choices=tuple(ids))
 
 
 @dataclass(frozen=True)
@@ -102,12 +132,20 @@ def check_answer(
     """
     reading = question.reading
     text = answer.removeprefix("+").strip() if reading.several else answer
+    stands = value_at(state.source.tree, question.field)
     try:
-        value = answer_text(reading, text, record.on)
+        if record.about is not None and text.lower() == BLANK:
+            value = ""
+        elif reading.takes in FORMS:
+            value = FORMS[reading.takes](reading, text, stands)
+        else:
+            value = answer_text(reading, text, record.on)
+        if not value and stands is None:
+            return CheckedAnswer(state, value)  # blank already
         whole = value
         if answer.startswith("+") and reading.several:
-            whole = append_reading(value_at(state.source.tree, question.field), value)
-        after = record.state(set_reading(state.source, question.field, whole))
+            whole = append_reading(stands, value)
+        after = record.state(set_reading(state.source, *placed(state, question, whole)))
     except (CannotAmend, ValueError) as fault:
         return CheckedAnswer(None, text, (str(fault),))
     if after.outcome is None:
@@ -128,6 +166,15 @@ def check_answer(
     )
 
 
+def placed(state: RecordState, question: Question, value: str) -> tuple[Field, str]:
+    """Return where an answer is written, and what; with what a new line begins with."""
+    lead = question.lead
+    if not question.begun or value_at(state.source.tree, lead) is not None:
+        return question.field, value
+    own = nested_text(question.field[len(lead) :], value)
+    return lead, f"{own[:-1]}, {question.begun}}}"
+
+
 UNREADABLE = "The record cannot be read with this answer."
 
 
@@ -135,8 +182,10 @@ def answer_text(reading: Reading, text: str, on: date) -> str:
     """Return an answer as the record has it; ValueError if it is no choice or time."""
     if reading.takes == "choice":
         return quoted(pick_choice(reading, text))
-    if reading.takes == "equipment" and reading.choices:
+    if reading.takes in ("equipment", "name") and reading.choices:
         return quoted(pick_choice(reading, text))
+    if reading.takes == "test":
+        return quoted(test_named(reading, text))
     if reading.takes == "time":
         return time_text(text, on)
     if reading.takes == "text" and text.isdigit():
@@ -157,7 +206,7 @@ def time_text(text: str, on: date) -> str:
 
 def pick_choice(reading: Reading, text: str) -> str:
     """Return the choice with this number or name, as people type it."""
-    numbered = len(reading.choices) <= MOST_OFFERED
+    numbered = len(reading.choices) <= MOST_OFFERED and reading.takes != "name"
     return known_name(text, reading.choices, numbered=numbered)
 
 

@@ -43,6 +43,9 @@ Effect: TypeAlias = Say | AskFor | Save | CommitRecord
 Talk: TypeAlias = Generator[Effect, Any, Any]
 
 KEYS = "Enter: leave blank   -: back   /: stop   ?: help"
+WALK_KEYS = (
+    "Enter: keep, or leave blank   blank: make blank   -: back   /: stop   ?: help"
+)
 HELP = (
     "Type the number as the balance shows it, zeros included.",
     "Enter alone leaves a blank, keeps the value, or takes the one in [ ].",
@@ -50,6 +53,7 @@ HELP = (
     "- or back: previous question.   s or skip: leave blank.",
     "/ or stop: save, and continue another day.",
     "+127.21: next mass of a repeat drying.",
+    "=: standard, equipment and all other particulars.   =oversize, =remarks: these.",
     "Time: 15:20 on the day of entry, or 2026-03-11 07:55.",
 )
 
@@ -69,6 +73,16 @@ def ascii_text(text: str) -> str:
     return text.translate(ASCII_FORMS).encode("ascii", "replace").decode()
 
 
+FORM_HINTS = {
+    "time": " (hh:mm)",
+    "gravity": " (as in 2.70 assumed, 2.70 measured, or a test no.)",
+    "band": " (as in -2 2)",
+    "list": " (separated by commas)",
+    "remarks": " (+words adds)",
+}
+"""How an answer is typed, by what a reading takes."""
+
+
 def prompt(question: Question, tree: Tree, usual: str) -> str:
     """Return the prompt for a reading: where, what, unit, resolution, present value."""
     reading = question.reading
@@ -77,13 +91,13 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     where = ", ".join(part for part in (question.line, question.label) if part)
     what = f"{where}: {reading.words}" if where else reading.words
     unit = f" ({unit_text(reading)})" if reading.unit else ""
-    offered = reading.choices if len(reading.choices) <= MOST_OFFERED else ()
+    few = len(reading.choices) <= MOST_OFFERED and reading.takes != "name"
+    offered = reading.choices if few else ()
     choices = "".join(
         f", {i} {choice}" if i > 1 else f" ({i} {choice}"
         for i, choice in enumerate(offered, start=1)
     )
-    if reading.takes == "time":
-        unit = " (hh:mm)"
+    unit = FORM_HINTS.get(reading.takes, unit)
     stands = value_at(tree, question.field)
     shown = f", now {reading_text(stands)}" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
@@ -96,11 +110,15 @@ MOST_OFFERED = 9
 
 def reading_text(value: Any) -> str:
     """
-    Write the present value, or a list of oven masses.
+    Write the present value, a list of oven masses, or a value with its basis.
 
     >>> reading_text("127.21"), reading_text(["127.30", "127.21"])
     ('127.21', '127.30, 127.21')
+    >>> reading_text({"value": "2.70", "basis": None})
+    '2.70'
     """
+    if isinstance(value, dict):
+        return ", ".join(str(one) for one in value.values() if one is not None)
     return ", ".join(map(str, value)) if isinstance(value, list) else str(value)
 
 

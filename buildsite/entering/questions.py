@@ -18,7 +18,8 @@ class Question:
     One question, and the field of its answer.
 
     `line` names the line of a list, such as `Point 2`; `label` its container.
-    A `gate` asks whether to add a line, and writes nothing.
+    A `gate` asks whether to add a line, and writes nothing. `begun` is written with
+    the first answer on a line.
     """
 
     field: Field
@@ -27,6 +28,7 @@ class Question:
     line: str = ""
     label: str = ""
     gate: bool = False
+    begun: str = ""
 
     @property
     def lead(self) -> Field:
@@ -115,9 +117,14 @@ def reading_questions(
         silent = line.get("rejected") is not None or any(
             line.get(other) is not None for other in reading.unless
         )
-        if silent and inside.get(reading.name) is None:
+        silent |= bool(reading.after) and all(
+            line.get(other) is None for other in reading.after
+        )
+        if silent and value_at(inside, reading.path) is None:
             continue
-        yield Question((*place, reading.name), reading, part.title, name, label)
+        yield Question(
+            (*place, *reading.path), reading, part.title, name, label, begun=part.begun
+        )
 
 
 def is_blank(question: Question, tree: Tree) -> bool:

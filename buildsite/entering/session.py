@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import field
 from typing import Any
 
+from buildsite.archive.identity import name_of
 from buildsite.entering import messages
 from buildsite.entering.answer_check import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
@@ -17,6 +18,10 @@ from buildsite.values import dataclass
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
 GO = (".", "go")
 TO_LINE = re.compile(r"p ?([0-9]{1,2})")
+
+
+REASONS = ("readings at the bench", "particulars entered")
+"""The reason of a commit where none is given: of readings, of particulars."""
 
 
 class Stopped(Exception):
@@ -38,7 +43,7 @@ class Session:
     base: bytes | None
     committing: bool = True
     width: int = 60
-    reason: str = "readings at the bench"
+    reason: str = ""
     opened: dict[Field, int] = field(default_factory=dict)
     last_progress: Progress = field(default_factory=Progress)
     title: str = ""
@@ -48,7 +53,8 @@ class Session:
 
     def __post_init__(self) -> None:
         """Collect the prefilled readings of a record that was never committed."""
-        if self.base is None:
+        self.reason = self.reason or REASONS[self.walking]
+        if self.base is None and not self.walking:
             self.unread = {
                 one.field
                 for one in self.questions()
@@ -73,7 +79,12 @@ class Session:
     @property
     def id(self) -> str:
         """Return the id of the record."""
-        return self.record.file.rpartition("/")[2].removesuffix(".yaml")
+        return name_of(self.record.file)
+
+    @property
+    def walking(self) -> bool:
+        """Return whether particulars are asked for, one after the other."""
+        return self.record.about is not None
 
     def questions(self) -> tuple[Question, ...]:
         """Return every question for the record."""
@@ -100,6 +111,8 @@ def first_open(session: Session) -> Question | None:
     In a record without readings in its lists, it is the first blank. On a line not yet
     begun, optional readings made on other lines come first: soil in the pan, water.
     """
+    if session.walking:
+        return next(iter(session.questions()), None)
     every = [q for i, q in enumerate(session.questions()) if is_open(session, i)]
     lines = [q for q in every if q.line] or every
     begun = any(q.reading.unit and not session.blank(q) for q in lines)
@@ -172,6 +185,8 @@ def help_with(session: Session, question: Question) -> tuple[str, ...]:
 def usual_answer(session: Session, question: Question) -> str:
     """Return the default that Enter takes on a blank: never a reading."""
     takes = question.reading.takes
+    if session.walking and not question.gate:
+        return ""
     if takes == "day":
         return session.record.on.isoformat()
     if takes == "code":
@@ -188,7 +203,9 @@ def position(every: Sequence[Question], question: Question) -> int:
 
 
 def next_blank(session: Session, question: Question) -> Question | None:
-    """Return the next question without an answer."""
+    """Return the next question without an answer; of particulars, the next one."""
+    if session.walking:
+        return next_question(session, question)
     every = session.questions()
     for one in every[position(every, question) + 1 :]:
         if session.blank(one):

@@ -21,6 +21,7 @@ from buildsite.entering.committing import (
 )
 from buildsite.entering.curve import draw_curve
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
+from buildsite.entering.particulars import walk, walk_people
 from buildsite.entering.questions import Question
 from buildsite.entering.session import (
     Session,
@@ -58,7 +59,10 @@ def talk(session: Session, *, recovered: str = "", foreign: bool = False) -> Tal
         question = first_open(session)
         while question is not None:
             question = yield from ask_question(session, question)
-        yield from offer_completion(session)
+        if session.record.about == "" and "staff" in session.tree:
+            yield from walk_people(session, ask_question)
+        if not session.walking:
+            yield from offer_completion(session)
     except Stopped:
         pass
     yield from commit_readings(session, session.record.by, session.reason)
@@ -74,7 +78,8 @@ def greeting(session: Session) -> tuple[str, ...]:
     if standard is not None:
         name = "" if standard.method == "none" else f" {standard.method}"
         method = f", {standard.designation}{name}"
-    return (f"{session.id}: {title}{method}", messages.KEYS)
+    keys = messages.WALK_KEYS if session.walking else messages.KEYS
+    return (f"{session.id}: {title}{method}", keys)
 
 
 def farewell(session: Session) -> tuple[str, ...]:
@@ -84,6 +89,8 @@ def farewell(session: Session) -> tuple[str, ...]:
     left = [q for q in session.questions() if q.reading.needed and session.blank(q)]
     names = [question_name(q) for q in left if not q.gate]
     saved = "saved" if session.committing else "saved, not committed"
+    if session.walking:
+        return (f"{session.id}: {saved}.",)
     if not names:
         return (f"{session.id}: {saved}. All readings entered.",)
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
@@ -114,6 +121,9 @@ def ask_question(session: Session, question: Question) -> Talk:
 
 def handle_reply(session: Session, question: Question, answer: str) -> Talk:
     """Follow a jump, or take the answer as a reading."""
+    if answer.startswith("="):
+        yield from walk(session, answer[1:].strip(), ask_question)
+        return question
     elsewhere = jump_for(session, question, answer)
     if elsewhere is not None:
         if elsewhere.says:
@@ -146,7 +156,7 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
         state = session.record.state(add_remark(state, question, checked.value, why))
     stood = value_at(session.committed, question.field)
     if stood is not None and not answer.startswith("+"):
-        if not (yield from confirm_change(session, question, state, checked.value)):
+        if not (yield from confirm_change(session, question, state)):
             return question
     else:
         session.state = state
@@ -161,9 +171,7 @@ YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
 AGAIN = "Reread and retype, or say why it is right: "
 
 
-def confirm_change(
-    session: Session, question: Question, state: RecordState, value: str
-) -> Talk:
+def confirm_change(session: Session, question: Question, state: RecordState) -> Talk:
     """Change a committed value: with who and why, in a commit of its own."""
     if not session.committing:
         yield Say(
@@ -174,6 +182,8 @@ def confirm_change(
         )
         return False
     old = messages.reading_text(value_at(session.committed, question.field))
+    new = value_at(state.source.tree, question.field)
+    value = "blank" if new is None else messages.reading_text(new)
     ask = f"{old} is committed. Why change it to {value}? (Enter: keep) "
     why = yield from ask_reason(ask)
     if not why:

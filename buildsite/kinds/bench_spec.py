@@ -17,14 +17,15 @@ class Reading:
     the method in that unit, `basis` its source. `takes` is what may be entered; `of`
     is the kind of equipment. A reading that is not `needed` may be skipped.
 
-    Besides, an answer may be a `list` (separated by commas; with `choices`, of those),
+    Besides, an answer may be a `name` (one of many `choices`, not shown), a `list` (separated by commas; with `choices`, of those),
     a specific `gravity` (a value with its basis, or a test), a `test` of the kind `of`,
     a `band` about the optimum, or `remarks`, to which a leading plus adds.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
     `within` names a list of the line, such as `containers`, whose items may have the
     reading instead; with one of the fields `unless`, such as a transcribed density, it
-    is not needed. `several`: successive readings are possible, as for oven masses.
+    is not needed; `after` names fields of which one must stand for it to be asked.
+    `several`: successive readings are possible, as for oven masses.
     """
 
     name: str
@@ -33,7 +34,7 @@ class Reading:
     resolution: Decimal | None = None
     basis: str = ""
     # number | text | day | time | code | equipment | choice
-    # list | gravity | test | band | remarks
+    # name | list | gravity | test | band | remarks
     takes: str = "number"
     choices: tuple[str, ...] = ()
     of: str = ""
@@ -41,6 +42,7 @@ class Reading:
     usual: str = ""
     within: str = ""
     unless: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
     several: bool = False
 
     @property

@@ -1,6 +1,7 @@
 """Questions about a record: all may stay blank, and a value that stands is kept."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.flags import Field
@@ -12,10 +13,14 @@ def text(name: str, words: str, takes: str = "text", unit: str = "") -> Reading:
 
 
 def number(
-    name: str, words: str, unit: str = "", unless: tuple[str, ...] = ()
+    name: str,
+    words: str,
+    unit: str = "",
+    unless: tuple[str, ...] = (),
+    after: tuple[str, ...] = (),
 ) -> Reading:
     """Return a question for a number."""
-    return Reading(name, words, unit, needed=False, unless=unless)
+    return Reading(name, words, unit, needed=False, unless=unless, after=after)
 
 
 def choice(
@@ -37,7 +42,7 @@ GRAVITY = part(
     (),
     Reading(
         "specific_gravity",
-        "Specific gravity, as in 2.70 assumed, 2.70 measured, or a test's number",
+        "Specific gravity",
         takes="gravity",
         of="specific-gravity",
         needed=False,
@@ -45,7 +50,7 @@ GRAVITY = part(
 )
 """One question for what takes two fields: few keys at the bench."""
 
-BY_TEST = ("test",)
+BY_TEST, MEASURED = ("test",), ("percent_retained",)
 
 
 def oversize(sieve: str = "") -> Part:
@@ -61,30 +66,21 @@ def oversize(sieve: str = "") -> Part:
             needed=False,
             unless=("percent_retained",),
         ),
-        Reading(
-            "sieve",
-            "Oversize: sieve",
-            takes="text",
-            usual=sieve,
-            needed=False,
-            unless=BY_TEST,
-        ),
         number("percent_retained", "Oversize: retained, dry mass", "%", BY_TEST),
+        replace(text("sieve", "Oversize: on sieve"), usual=sieve, after=MEASURED),
         number(
-            "bulk_specific_gravity", "Oversize: bulk specific gravity", unless=BY_TEST
+            "bulk_specific_gravity", "Oversize: bulk specific gravity", after=MEASURED
         ),
-        choice(
-            "bulk_basis",
-            "Oversize: basis of bulk specific gravity",
-            ("oven-dry", "SSD"),
-            BY_TEST,
+        replace(
+            choice("bulk_basis", "Oversize: that is", ("oven-dry", "SSD")),
+            after=("bulk_specific_gravity",),
         ),
-        number("water_content", "Oversize: water content", "%", BY_TEST),
-        number("absorption", "Oversize: absorption", "%", BY_TEST),
+        number("water_content", "Oversize: water content", "%", after=MEASURED),
+        number("absorption", "Oversize: absorption", "%", after=MEASURED),
     )
 
 
-REMARKS = part("Remarks", (), text("remarks", "Remarks (+text adds)", "remarks"))
+REMARKS = part("Remarks", (), text("remarks", "Remarks", "remarks"))
 
 
 def chosen(parts: Iterable[Part], about: str) -> Bench:

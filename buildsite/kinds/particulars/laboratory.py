@@ -1,5 +1,6 @@
 """The particulars of the laboratory, of one of its people, and of a project."""
 
+from dataclasses import replace
 from typing import Any, get_args
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
@@ -7,6 +8,7 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.particulars.asking import choice, chosen, number, part, text
 from buildsite.record.parts import ReportDensity
 from buildsite.record.reading import CODE
+from buildsite.standards.tables import designations
 
 YES_NO = ("yes", "no")
 MAY = ("test", "review", "authorize")
@@ -85,12 +87,13 @@ def project(case: Case[Any, Any], about: str) -> Bench:
             ("requirements",),
             (
                 text("zone", "Zone"),
-                text("standard.designation", "Standard"),
+                replace(
+                    text("standard.designation", "Standard", "name"),
+                    choices=tuple(designations("moisture-density")),
+                ),
                 text("standard.method", "Method"),
                 number("least_percent_compaction", "Least percent compaction", "%"),
-                text(
-                    "water_content", "Water content about optimum, as in -2 2", "band"
-                ),
+                text("water_content", "Water content about optimum", "band"),
             ),
             times=0,
             once=False,

@@ -1,6 +1,7 @@
 """The particulars of a test: all that is asked of it once, and is no reading."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from buildsite.kinds.bench_spec import Bench, Part
@@ -15,15 +16,25 @@ from buildsite.kinds.particulars.asking import (
     part,
     text,
 )
+from buildsite.standards.tables import designations, standard
 
-STANDARD = part(
-    "Standard",
-    ("standard",),
-    text("designation", "Standard"),
-    text("edition", "Edition"),
-    text("method", "Method"),
-    text("variant", "Agency's variant"),
-)
+
+def standard_part(record: Any, test: str) -> Part:
+    """Return the part on the standard, with the names that are known of it."""
+    known = standard(record.standard.designation)
+    methods = known.methods if known is not None else ()
+    designation = text("designation", "Standard", "name")
+    method = text("method", "Method", "name" if methods else "text")
+    return part(
+        "Standard",
+        ("standard",),
+        replace(designation, choices=tuple(designations(test))),
+        text("edition", "Edition"),
+        replace(method, choices=tuple(methods)),
+        text("variant", "Agency's variant"),
+    )
+
+
 OWN = (
     (
         "dried_back",
@@ -98,17 +109,29 @@ PAPERS = (
 
 
 def particulars(
-    case: Case[Any, Any], about: str, lay_out: Callable[[Case[Any, Any]], Bench] | None
+    case: Case[Any, Any],
+    about: str,
+    lay_out: Callable[[Case[Any, Any]], Bench] | None,
+    test: str,
 ) -> Bench:
-    """Return the questions about a test; its own bench has those of the work."""
+    """
+    Return the questions about a test; its own bench has those of the work.
+
+    `lay_out` gives that bench, `test` is the one whose standards may be named.
+    """
     bench = lay_out(case) if lay_out is not None else Bench(())
-    return chosen(every_part(case.record, bench), about)
+    parts = (*head(case.record, test), *every_part(case.record, bench))
+    return chosen(parts, about)
+
+
+def head(record: Any, test: str) -> Iterator[Part]:
+    """Yield the parts on what is tested, and by which standard."""
+    yield part("Sample", (), text("sample", "Sample"))
+    yield standard_part(record, test)
 
 
 def every_part(record: Any, bench: Bench) -> Iterator[Part]:
     """Yield the parts in the order of the work."""
-    yield part("Sample", (), text("sample", "Sample"))
-    yield STANDARD
     fields = type(record).model_fields
     yield from (one for one in bench.parts if one.once and not is_own(one))
     yield from (one for field, one in OWN if field in fields)

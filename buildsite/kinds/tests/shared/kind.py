@@ -50,7 +50,8 @@ def kind_of_test(
         return replace(found, containers=tuple(container_uses(record, columns)))
 
     def particulars(case: Case[R, V], about: str) -> Any:
-        return PARTICULARS(case, about, own.bench)
+        test = own.standards_of or own.name
+        return PARTICULARS(case, about, own.bench, test)
 
     return replace(
         own,

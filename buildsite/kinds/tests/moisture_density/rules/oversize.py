@@ -74,6 +74,7 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
         found=f"{coarse.percent_retained} % without a bulk specific gravity",
         expected=f"a correction above {cell}",
         mend="measure or state the bulk specific gravity of the oversize",
+        severity=note_until_complete(case),
         basis=cell.basis,
     )
 

@@ -1,0 +1,102 @@
+"""What `enter` is asked to enter, and who may."""
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import click
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.records import Records
+from buildsite.cli.common import read_nothing
+from buildsite.entering.answer_check import RecordState, WorkingRecord
+from buildsite.files import list_archive
+from buildsite.issuing.refused import without_authority
+from buildsite.kinds.bench_spec import Bench
+from buildsite.record.messages import nearest
+from buildsite.values import dataclass
+
+LAB = "records/lab.yaml"
+WHOLE = "particulars"
+GROUPS = ("test", "sample", "equipment", "project")
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """
+    A record of the archive, and what to enter in it.
+
+    `about`: None for readings at the bench, else a part of the particulars, or all.
+    """
+
+    file: str
+    group: str
+    about: str | None
+
+
+def choose(root: Path, what: str, about: str | None) -> Chosen:
+    """Return the record by its id; refuse an unknown one, with the nearest."""
+    records = Records(list_archive(root).names, read_nothing)
+    part = None if about is None else ("" if is_whole(about) else about)
+    if what.lower() in ("lab", "laboratory"):
+        return Chosen(LAB, "laboratory", part or "")
+    for group in GROUPS:
+        file = records.find(group, what)
+        if file is not None:
+            return Chosen(file, group, part if group == "test" else part or "")
+    ids = [id for group in GROUPS for id in records.ids(group)]
+    near = nearest(what, ids)
+    hint = f"Did you mean {near}?" if near else "See the folder records/."
+    raise click.UsageError(
+        f"No test, sample, equipment or project {what!r} in this archive. {hint}"
+    )
+
+
+def is_whole(about: str) -> bool:
+    """Return whether all particulars are meant."""
+    return (WHOLE.startswith(about.lower()) and len(about) > len("par")) or about == "="
+
+
+def without_right(
+    archive: Archive, chosen: Chosen, code: str, on: date
+) -> Iterator[str]:
+    """
+    Yield why a person may not enter this on a date.
+
+    Readings and particulars of a test need the authority to test, the laboratory and
+    its staff list that to authorize, where anybody has it. The log-in of a sample,
+    equipment and projects are open to all who work here on that day.
+    """
+    lab = archive.laboratory
+    if chosen.group == "test" or lab is None:
+        yield from without_authority(archive, code, "test", on)
+        return
+    heads = [one for one in lab.staff.values() if "authorize" in one.may]
+    if chosen.group == "laboratory" and heads:
+        yield from without_authority(archive, code, "authorize", on)
+        return
+    who = lab.staff.get(code)
+    if who is None:
+        yield f"{code} is not a staff code in lab.yaml."
+    elif (who.from_ and on < who.from_) or (who.until and on > who.until):
+        days = f" from {who.from_}" if who.from_ else ""
+        days += f" until {who.until}" if who.until else ""
+        yield f"{code} is not on the staff on {on} (on it{days})."
+
+
+def reasons_against(
+    id: str, record: WorkingRecord, state: RecordState
+) -> Iterator[str]:
+    """Yield the reasons why nothing can be entered in a record."""
+    made = state.outcome
+    if made is None:
+        yield from map(str, state.flags)
+    elif state.bench is None:
+        yield f"{id} is a {made.kind.title.lower()}, which has no bench sheet."
+    elif made.status == "withdrawn":
+        yield f"{id} is withdrawn: nothing can be entered."
+    elif not state.bench.parts:
+        whole = made.kind.particulars
+        parts = (whole(made.case, "") if whole is not None else Bench(())).parts
+        names = ", ".join(dict.fromkeys(part.title.lower() for part in parts))
+        yield f"{id} has no particulars called {record.about!r}. There are: {names}."

@@ -1,0 +1,102 @@
+"""Answers that are more than one scalar, or that add to what stands."""
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from buildsite.archive.blanks import flow_text, quoted
+from buildsite.kinds.bench_spec import Reading
+from buildsite.record.letters import ID
+from buildsite.record.reading import PLAIN
+from buildsite.record.typed_names import UnknownName, known_name
+
+BLANK = "blank"
+"""The answer that makes a field blank."""
+
+A_NUMBER = re.compile(r"[0-9]")
+BASES = ("measured", "assumed")
+
+
+def test_named(reading: Reading, text: str) -> str:
+    """Return the test offered that was typed, by number or name; else what was typed."""
+    try:
+        return known_name(text, reading.choices, numbered=True)
+    except UnknownName:
+        return text  # a test of another sample, or of none: the record's check says so
+
+
+def list_text(reading: Reading, text: str, stands: Any) -> str:
+    """Return a list from words separated by commas; a leading plus adds to it."""
+    words = [part.strip() for part in text.removeprefix("+").split(",")]
+    if reading.choices:
+        parts = [one for word in words for one in word.split()]
+        words = [known_name(one, reading.choices, numbered=True) for one in parts]
+    before = stands if isinstance(stands, list) and text.startswith("+") else []
+    return flow_text(list(dict.fromkeys(filter(None, [*before, *words]))))
+
+
+def gravity_text(reading: Reading, text: str, stands: Any) -> str:
+    """
+    Return a specific gravity: a value with its basis, or the test that found it.
+
+    >>> [gravity_text(Reading("", ""), one, None) for one in ("2.7 m", "HF-0109")]
+    ['{value: 2.7, basis: measured}', '{test: HF-0109}']
+    """
+    value, *rest = text.replace(",", " ").split()
+    named = test_named(reading, value)
+    if named in reading.choices or not PLAIN.fullmatch(value):
+        if rest or not ID.fullmatch(named) or not A_NUMBER.search(named[1:]):
+            raise ValueError(
+                f"{text!r} is no specific gravity. Type 2.70 assumed, 2.70 measured, "
+                "or the number of a test such as HF-0109."
+            )
+        return f"{{test: {named}}}"
+    said = "".join(rest[:1]).lower()
+    bases = [one for one in BASES if one.startswith(said)] if said else ["assumed"]
+    if len(rest) > 1 or len(bases) != 1:
+        raise ValueError(f"{text!r}: type measured or assumed after the value.")
+    at = stands.get("water_temperature_c") if isinstance(stands, Mapping) else None
+    water = f", water_temperature_c: {at}" if at is not None else ""
+    return f"{{value: {value}, basis: {bases[0]}{water}}}"
+
+
+BAND = re.compile(
+    r"(?P<least>[-+]?[0-9.]+)(?: to |,| )\s*(?P<most>[-+]?[0-9.]+)"
+    r"\s*(?P<percent>%|percent)?.*"
+)
+
+
+def band_text(reading: Reading, text: str, stands: Any) -> str:
+    """
+    Return a range about the optimum, in points unless percent is said.
+
+    >>> band_text(Reading("", ""), "-2 to +2", None)
+    '{from: -2, to: 2, as: points}'
+    """
+    found = BAND.fullmatch(text)
+    if not found:
+        raise ValueError(f"{text!r} is no range. Type the two limits: -2 2")
+    least, most = (found[name].removeprefix("+") for name in ("least", "most"))
+    unit = "percent of optimum" if found["percent"] else "points"
+    return f"{{from: {least}, to: {most}, as: {unit}}}"
+
+
+def remarks_text(reading: Reading, text: str, stands: Any) -> str:
+    """
+    Return remarks; a leading plus adds to those that stand.
+
+    >>> remarks_text(Reading("", ""), "+stones removed", "dried in air")
+    '"dried in air; stones removed"'
+    """
+    if text.startswith("+"):
+        text = "; ".join(filter(None, (stands, text[1:].strip())))
+    return quoted(text)
+
+
+FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
+    "list": list_text,
+    "gravity": gravity_text,
+    "band": band_text,
+    "remarks": remarks_text,
+}
+"""How an answer is written, by what a reading takes."""

@@ -1,0 +1,250 @@
+"""Particulars of a record are asked for, judged and kept as readings are."""
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+
+from buildsite.archive.archive import Archive
+from buildsite.entering.answer_check import WorkingRecord
+from buildsite.entering.session import Session
+from buildsite.kinds import all_kinds
+from buildsite.record.source import read_source
+from tests.archives import sound
+from tests.entering.session import SEPARATE, Held, begun, hold, session
+
+SAMPLE = "records/marsh-lane/samples/ML-S1.yaml"
+LAB = "records/lab.yaml"
+MOLD = "records/equipment/M-04.yaml"
+PROJECT = "records/marsh-lane/project.yaml"
+
+
+def at(file: str, about: str = "", text: str | None = None) -> Session:
+    """Sit down at a record of the sound archive, as committed, for its particulars."""
+    data = sound()
+    if text is not None:
+        data = {**data, file: text.encode()}
+    archive = Archive(sorted(data), data.__getitem__)
+    record = WorkingRecord(file, archive, "T07", date(2026, 3, 10), about)
+    return Session(record, record.state(data[file]), data[file])
+
+
+def says(file: str, about: str, answers: list[str], text: str | None = None) -> Held:
+    return hold(at(file, about, text), answers)
+
+
+def tree(held: Held) -> dict[str, Any]:
+    source = read_source("x.yaml", held.text.encode())
+    assert source.whole
+    return source.tree
+
+
+BARE = """format: 1
+kind: sample
+id: ML-S1
+project: marsh-lane
+"""
+
+
+def test_the_log_in_of_a_sample_is_asked_for_in_order() -> None:
+    answers = [
+        *("2026-03-09", "T07", "moist, two bags"),
+        *("2026-03-08", "customer", "shovel", "pit 1"),
+        *("lean clay", "CL", "2", "A-6", "north pit"),
+        *("0", "0.4", "1.3", "8.6", "2.70 measured"),
+        *("", "", "BP-1", "0.6", "1.5", "2027-01-31", "one bag torn"),
+    ]
+    held = says(SAMPLE, "", answers, BARE)
+
+    assert tree(held) | read_source("x", BARE.encode()).tree == tree(held)
+    assert tree(held)["received"] == {
+        "on": "2026-03-09",
+        "by": "T07",
+        "condition": "moist, two bags",
+    }
+    assert tree(held)["sampled"]["by"] == "customer"
+    assert tree(held)["soil"] == {
+        "name": "lean clay",
+        "class": "CL",
+        "class_basis": "visual",
+        "group": "A-6",
+        "source": "north pit",
+    }
+    assert tree(held)["gradation"]["retained_no_4"] == "1.3"
+    assert tree(held)["as_received_water_content"] == "8.6"
+    assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "measured"}
+    assert tree(held)["retained_until"] == "2027-01-31"
+    assert tree(held)["remarks"] == "one bag torn"
+    assert [(one.by, one.reason) for one in held.commits] == [
+        ("T07", "particulars entered")
+    ]
+
+
+def test_each_answer_is_judged_by_the_checks_of_the_record() -> None:
+    answers = ["", "XX", "CL", "", "", ""]  # a class that nobody knows, read again
+    held = says(SAMPLE, "soil", answers, BARE)
+
+    assert "a group symbol such as CL" in held.words
+    assert tree(held)["soil"] == {"class": "CL"}
+
+
+def test_a_value_that_stands_is_shown_kept_and_changed_only_with_who_and_why() -> None:
+    text = BARE + "soil: {name: lean clay, class: CL}\n"
+    held = says(SAMPLE, "soil", ["", "ML", "hydrometer test", ""], text)
+
+    assert any("now lean clay" in prompt for prompt in held.asked)
+    (commit,) = held.commits
+    assert commit.subject == "ML-S1: class by astm d2487, such as cl: CL to ML"
+    assert (commit.by, commit.reason) == ("T07", "hydrometer test")
+    assert tree(held)["soil"] == {"name": "lean clay", "class": "ML"}
+
+    kept = says(SAMPLE, "soil", ["", "ML", "", ""], text)
+    assert (kept.text, kept.commits) == (text, [])
+
+
+def test_a_value_is_made_blank_by_that_word_and_a_needed_one_is_not() -> None:
+    text = BARE + "soil: {name: lean clay, class: CL}\n"
+    held = says(SAMPLE, "soil", ["", "blank", "never classified", ""], text)
+    assert tree(held)["soil"] == {"name": "lean clay", "class": None}
+
+    kept = says(PROJECT, "", ["blank"])
+    assert kept.text.encode() == sound()[PROJECT]
+    assert "  ! " in kept.words
+
+
+def test_oversize_is_by_a_test_or_by_its_figures_and_no_more_is_asked() -> None:
+    by_test = says(SAMPLE, "oversize", ["ML-104"], BARE)
+    assert len(by_test.asked) >= 1
+    none = says(SAMPLE, "oversize", ["", ""], BARE)
+    assert len(none.asked) == 2  # a test, a percentage: neither
+    held = says(
+        SAMPLE, "oversize", ["", "12.4", "No. 4", "2.62", "1", "1.1", "0.9"], BARE
+    )
+    assert tree(held)["oversize"] == {
+        "percent_retained": "12.4",
+        "sieve": "No. 4",
+        "bulk_specific_gravity": "2.62",
+        "bulk_basis": "oven-dry",
+        "water_content": "1.1",
+        "absorption": "0.9",
+    }
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("2.70", {"value": "2.70", "basis": "assumed"}),
+        ("2.70 assumed", {"value": "2.70", "basis": "assumed"}),
+        ("2.70 m", {"value": "2.70", "basis": "measured"}),
+    ],
+)
+def test_a_specific_gravity_is_one_answer(typed: str, kept: dict[str, str]) -> None:
+    held = says(SAMPLE, "gravity", [typed], BARE)
+    assert tree(held)["specific_gravity"] == kept
+
+
+@pytest.mark.parametrize("typed", ["two", "2.7 maybe", "2.7 m x", "2,70 x y"])
+def test_what_is_no_specific_gravity_is_refused_with_what_is(typed: str) -> None:
+    held = says(SAMPLE, "gravity", [typed], BARE)
+    assert "  ! " in held.words
+    assert held.text == BARE
+
+
+def test_a_new_colleague_gets_a_line_on_the_staff_list() -> None:
+    answers = ["technician", "1", "2026-03-01", "", "", "t12@lab.example"]
+    held = says(LAB, "T12", answers)
+
+    assert tree(held)["staff"]["T12"] == {
+        "roles": ["technician"],
+        "may": ["test"],
+        "from": "2026-03-01",
+        "emails": ["t12@lab.example"],
+    }
+    before = read_source("x", sound()[LAB]).tree
+    after = tree(held)
+    del after["staff"]["T12"]
+    assert after == before
+
+
+def test_the_laboratory_asks_for_people_at_its_end() -> None:
+    walked = hold(at(LAB), lambda prompt: "" if "Staff code" not in prompt else "/")
+    assert "Staff code of a person to add or change (" in walked.asked[-1]
+
+
+def test_equipment_has_its_particulars_in_the_units_of_its_record() -> None:
+    held = says(MOLD, "out", ["2026-03-09", "dropped on the floor"])
+    assert tree(held)["out_of_use"] == {
+        "on": "2026-03-09",
+        "reason": "dropped on the floor",
+    }
+    balance = next(name for name in sound() if "/B-" in name)
+    asked = hold(at(balance), lambda prompt: "").asked
+    assert any(prompt.startswith("Readability (") for prompt in asked)
+
+
+def test_a_project_gets_a_requirement_line_by_line() -> None:
+    text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
+    answers = ["yes", "A", "AASHTO T 180", "B", "95", "-2 2", "no"]
+    held = says(PROJECT, "req", answers, text)
+    assert tree(held)["requirements"] == [
+        {
+            "zone": "A",
+            "standard": {"designation": "AASHTO T 180", "method": "B"},
+            "least_percent_compaction": "95",
+            "water_content": {"from": "-2", "to": "2", "as": "points"},
+        }
+    ]
+
+
+def test_a_test_has_its_standard_equipment_gravity_oversize_and_remarks() -> None:
+    asked = hold(at(SEPARATE, "", begun(2)), lambda prompt: "").asked
+    words = "\n".join(asked)
+    for name in (
+        *("Standard, now", "Edition", "Method, now", "Mold", "Rammer no.", "Oven"),
+        *("Specific gravity", "Oversize by", "Remarks", "Prepared by", "Curve form"),
+        *("Add deviation 1", "Material passing", "Sample, now"),
+    ):
+        assert name in words
+    assert "Container" not in words.replace("Balance for containers", "")
+
+
+def test_at_the_bench_a_sign_leads_to_a_particular_and_back() -> None:
+    held = hold(session(begun(2)), ["=remarks", "crumbles", "4002", "/"])
+
+    assert held.tree["remarks"] == "crumbles"
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
+    first, second, third = held.asked[:3]
+    assert first == third
+    assert second.startswith("Remarks")
+
+
+def test_remarks_are_added_to_with_a_plus_and_need_no_reason() -> None:
+    text = begun(2) + 'remarks: "dark"\n'
+    held = hold(session(text), ["=rem", "+crumbles", "/"])
+    assert held.tree["remarks"] == "dark; crumbles"
+
+
+def test_at_the_bench_a_part_that_is_not_there_is_refused_with_the_list() -> None:
+    held = hold(session(begun(2)), ["=zzz", "/"])
+    assert "no particulars called 'zzz'" in held.words
+    assert "oversize" in held.words
+    assert held.saved == []
+
+
+def test_leaving_in_the_midst_of_particulars_keeps_what_was_entered() -> None:
+    held = hold(session(begun(2)), ["=oversize", "", "12.4"])
+    assert held.tree["oversize"] == {"percent_retained": "12.4"}
+    assert len(held.commits) == 1
+
+
+@pytest.mark.parametrize("kind", all_kinds(), ids=lambda kind: kind.name)
+def test_every_kind_has_particulars(kind: Any) -> None:
+    assert kind.particulars is not None
+
+
+def test_a_record_that_was_never_committed_needs_no_reason() -> None:
+    new = replace(at(SAMPLE, "soil", BARE), base=None)
+    held = hold(new, ["lean clay", "", "", "", ""])
+    assert tree(held)["soil"] == {"name": "lean clay"}
+    assert held.commits[0].subject == "ML-S1: new record"
