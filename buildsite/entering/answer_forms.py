@@ -18,7 +18,7 @@ BASES = ("measured", "assumed")
 
 
 def test_named(reading: Reading, text: str) -> str:
-    """Return the test offered that was typed, by number or name; else what was typed."""
+    """Return the test that was meant, by number or name; else what was typed."""
     try:
         return known_name(text, reading.choices, numbered=True)
     except UnknownName:

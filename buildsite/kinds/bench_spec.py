@@ -17,9 +17,10 @@ class Reading:
     the method in that unit, `basis` its source. `takes` is what may be entered; `of`
     is the kind of equipment. A reading that is not `needed` may be skipped.
 
-    Besides, an answer may be a `name` (one of many `choices`, not shown), a `list` (separated by commas; with `choices`, of those),
-    a specific `gravity` (a value with its basis, or a test), a `test` of the kind `of`,
-    a `band` about the optimum, or `remarks`, to which a leading plus adds.
+    Besides, an answer may be a `name` (one of many `choices`, not shown), a `list`
+    (separated by commas; with `choices`, of those), a specific `gravity` (a value with
+    its basis, or a test), a `test` of the kind `of`, a `band` about the optimum, or
+    `remarks`, to which a leading plus adds.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
     `within` names a list of the line, such as `containers`, whose items may have the

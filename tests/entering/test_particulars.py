@@ -185,7 +185,7 @@ def test_equipment_has_its_particulars_in_the_units_of_its_record() -> None:
 
 def test_a_project_gets_a_requirement_line_by_line() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
-    answers = ["yes", "A", "AASHTO T 180", "B", "95", "-2 2", "no"]
+    answers = ["yes", "A", "t180", "B", "95", "-2 2", "no"]
     held = says(PROJECT, "req", answers, text)
     assert tree(held)["requirements"] == [
         {
@@ -248,3 +248,15 @@ def test_a_record_that_was_never_committed_needs_no_reason() -> None:
     held = hold(new, ["lean clay", "", "", "", ""])
     assert tree(held)["soil"] == {"name": "lean clay"}
     assert held.commits[0].subject == "ML-S1: new record"
+
+
+def test_a_standard_and_its_method_are_taken_as_people_type_them() -> None:
+    held = says(SEPARATE, "standard", ["t180", "wrong form", "", "b", "as asked"])
+    assert [one.subject for one in held.commits] == [
+        "ML-102: standard: ASTM D698 to AASHTO T 180",
+        "ML-102: method: A to B",
+    ]
+
+    refused = says(SEPARATE, "standard", ["t181", ""])
+    assert "AASHTO T 99" in refused.words
+    assert refused.text.encode() == sound()[SEPARATE]

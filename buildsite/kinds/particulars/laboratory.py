@@ -89,7 +89,7 @@ def project(case: Case[Any, Any], about: str) -> Bench:
                 text("zone", "Zone"),
                 replace(
                     text("standard.designation", "Standard", "name"),
-                    choices=tuple(designations("moisture-density")),
+                    choices=tuple(designations("compaction")),
                 ),
                 text("standard.method", "Method"),
                 number("least_percent_compaction", "Least percent compaction", "%"),
