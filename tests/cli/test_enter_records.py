@@ -27,8 +27,7 @@ def lab(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 def entered(lab: Path, what: Sequence[str], answers: Sequence[str], by: str) -> Ran:
     text = "".join(f"{answer}\n" for answer in answers)
-    words = ("enter", *what, "--by", by, DAY, "--root", lab)
-    return run(*words, stdin=text.encode())
+    return run("enter", *what, "--by", by, DAY, "--root", lab, stdin=text.encode())
 
 
 def test_a_sample_is_entered_and_committed_with_who(lab: Path) -> None:
