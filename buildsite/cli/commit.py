@@ -11,6 +11,7 @@ from buildsite.cli.record_files import changed_records, commit_records
 from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.files import list_archive
 from buildsite.history.commit import head, message_of, who_commits
+from buildsite.history.under_way import refuse_while_under_way
 
 
 @click.command()
@@ -28,6 +29,7 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     """
     folder = archive_root(root)
     head(folder)
+    refuse_while_under_way(folder)
     who_commits(folder)
     names = choose_records(folder, paths)
     if not names:

@@ -24,7 +24,7 @@ from buildsite.cli.common import (
     root_option,
 )
 from buildsite.cli.enter_what import Chosen, choose, reasons_against, without_right
-from buildsite.entering.answer_check import WorkingRecord
+from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.entering.messages import (
     AskFor,
     CommitRecord,
@@ -97,29 +97,46 @@ def begin_session(
     *,
     committing: bool,
 ) -> None:
-    """Open the record for one person, and ask for readings or particulars."""
+    """Open the record for one person alone; ask for readings or particulars."""
     archive, day = open_archive(folder), day_or_today(on)
-    by = by or code_of(folder, archive, terminal)
-    file = chosen.file
-    record = WorkingRecord(file, archive, by, day, chosen.about)
-    state = record.state(archive.read_file(file))
-    authority = [*without_right(archive, chosen, by, day)]
-    reasons = [*authority, *reasons_against(name_of(file), record, state)]
+    file, signed = chosen.file, archive.signs_edits()
+    kept = open_store(folder, file, committing=committing, signed=signed)
+    with kept.taken():
+        by = by or code_of(folder, archive, terminal)
+        record = WorkingRecord(file, archive, by, day, chosen.about)
+        state = record.state(archive.read_file(file))
+        refuse_unfit(chosen, record, state)
+        hold_session(kept, record, state, terminal, committing=committing)
+
+
+def refuse_unfit(chosen: Chosen, record: WorkingRecord, state: RecordState) -> None:
+    """Refuse a person without authority, and a record that takes no readings."""
+    authority = [*without_right(record.archive, chosen, record.by, record.on)]
+    reasons = [*authority, *reasons_against(name_of(chosen.file), record, state)]
     if reasons:
         remedy = [WHO_MAY] if authority else []
         click.echo("\n".join([*reasons, *remedy, "Nothing was entered."]), err=True)
         raise SystemExit(FAULTY)
+
+
+def hold_session(
+    kept: RecordStore,
+    record: WorkingRecord,
+    state: RecordState,
+    terminal: "Terminal",
+    *,
+    committing: bool,
+) -> None:
+    """Hold the talk, from what earlier sessions and others left in the file."""
     data = state.source.data
-    signed = archive.signs_edits()
-    kept = open_store(folder, file, committing=committing, signed=signed)
-    base = committed_bytes(folder, file) if committing else data
+    base = committed_bytes(kept.root, kept.file) if committing else data
     session = Session(record, state, base, committing, terminal.width)
     session.reason = terminal.options.get("reason") or session.reason
     changed = base is not None and base != data
     left = kept.left(data) if changed else Left()
     foreign = changed and (not left.by or left.others is not None)
     session.others = (left.others or data) if foreign else None
-    runner = TalkRunner(terminal, kept, data, by, session.others)
+    runner = TalkRunner(terminal, kept, data, record.by, session.others)
     run_talk(talk(session, recovered=left.by, foreign=foreign), runner)
     if session.refused:
         raise SystemExit(ENVIRONMENT)

@@ -8,7 +8,8 @@ others, the note also has the record with these changes alone.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -16,12 +17,18 @@ from typing import Any
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.history.commit import commit, head, message_of, who_commits
+from buildsite.history.lock import held
 from buildsite.history.run import GitRefused, git
+from buildsite.history.under_way import refuse_while_under_way
 from buildsite.values import dataclass
 
 SLIPS = "buildsite-enter"
 LAST = 2
 """States in the note: before a save and after it."""
+
+
+IN_USE = "Somebody else is entering readings in {} in this folder."
+THEN_WHAT = "Wait until they have stopped, or enter another test meanwhile."
 
 
 @dataclass(frozen=True)
@@ -50,6 +57,17 @@ class RecordStore:
     def path(self) -> Path:
         """Return the path of the record."""
         return self.root / self.file
+
+    @contextmanager
+    def taken(self) -> Iterator[None]:
+        """Keep a second session off this record for as long as this one lasts."""
+        if self.slip is None:
+            yield
+            return
+        self.slip.parent.mkdir(parents=True, exist_ok=True)
+        id = self.path.stem
+        with held(self.slip.with_suffix(".lock"), 0, (IN_USE.format(id), THEN_WHAT)):
+            yield
 
     def save(
         self, was: bytes, data: bytes, by: str, others: bytes | None = None
@@ -110,6 +128,7 @@ def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> Reco
     if not committing:
         return RecordStore(root, file, None)
     head(root)
+    refuse_while_under_way(root)
     who_commits(root)
     place = git(root, "rev-parse", "--git-path", SLIPS).decode().strip()
     name = f"{file.replace('/', '+')}.json"

@@ -18,6 +18,7 @@ from buildsite.history.run import (
     is_record,
     refuse_distrusted,
 )
+from buildsite.history.under_way import refuse_while_under_way
 from buildsite.record.issued import SUFFIX
 
 OWN = (
@@ -157,10 +158,12 @@ def commit(
     """
     Write some files and commit them, all or none; return the commit's id.
 
-    Other staged changes stay staged, out of the commit. Hooks run.
+    Other staged changes stay staged, out of the commit. Hooks run. Nothing is done in
+    the middle of a merge or the like, nor on no branch.
     """
     who_commits(root)
     with locked(root):
+        refuse_while_under_way(root)
         return _committed(root, files, message, write=write, sign=sign)
 
 

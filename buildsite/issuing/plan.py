@@ -12,6 +12,7 @@ from buildsite.archive.records import Shared
 from buildsite.files import Listing, list_archive
 from buildsite.history.commit import head
 from buildsite.history.run import at_revision
+from buildsite.history.under_way import refuse_while_under_way
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag
@@ -98,6 +99,7 @@ class Plan:
 def begin_plan(root: Path, order: Order) -> Plan:
     """Return an empty plan, from the working tree or from HEAD."""
     tip = head(root)
+    refuse_while_under_way(root)
     listing = list_archive(root)
     if order.reports_result:
         return Plan(root, order, listing.names, listing.read, listing, tip)

@@ -8,6 +8,7 @@ from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive
 from buildsite.files import list_archive, write_files
 from buildsite.history.commit import commit, head, message_of
+from buildsite.history.under_way import refuse_while_under_way
 from buildsite.issuing.refused import (
     Refused,
     open_errors,
@@ -83,6 +84,7 @@ def plan_review(
     reasons = list(without_authority(archive, by, "review", on))
     if committing:
         head(root)
+        refuse_while_under_way(root)
     files: dict[str, bytes] = {}
     for id in sorted(ids):
         source = archive.entry(archive.find("test", id) or id).source

@@ -244,6 +244,24 @@ def test_a_file_that_another_changes_meanwhile_is_not_overwritten(lab: Path) -> 
     assert (lab / SEPARATE).read_text() == begun(2) + "remarks: by another\n"
 
 
+def test_two_do_not_enter_readings_in_one_test_at_once(lab: Path) -> None:
+    person = Person(lab, "enter", ID, DAY, "--by", "T07")
+    person.waits_for("Mold and wet soil")
+    person.types("4002")
+    person.waits_for("Container no.")
+
+    second = piped(lab, ["29"], "--by", "T04")
+    assert second.status == 3
+    assert "Somebody else is entering readings in ML-102 in this folder." in second.err
+
+    person.types("29")
+    person.waits_for("Empty container")
+    person.types("/")
+    assert person.ends() == 0
+    assert log(lab) == ["ML-102: enter point 3", "first"]
+    assert piped(lab, ["52.87"], "--by", "T04").status == 0
+
+
 def refuse(lab: Path) -> None:
     """Let git refuse every commit."""
     hook = lab / ".git/hooks/pre-commit"

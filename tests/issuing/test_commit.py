@@ -3,6 +3,7 @@
 import fcntl
 import shutil
 import subprocess
+import threading
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -214,7 +215,8 @@ def test_where_the_laboratory_demands_it_an_issue_is_signed(
     assert "\ngpgsig -----BEGIN SSH" in git(root, "cat-file", "commit", "HEAD")
 
 
-def test_two_do_not_issue_at_once(root: Path) -> None:
+def test_two_do_not_issue_at_once(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("buildsite.history.lock.PATIENCE", 0.1)
     before = state(root)
     with (root / ".git" / "buildsite.lock").open("ab") as other:
         fcntl.flock(other.fileno(), fcntl.LOCK_EX)
@@ -225,6 +227,39 @@ def test_two_do_not_issue_at_once(root: Path) -> None:
     assert "Somebody else is issuing or committing" in refused.err
     assert state(root) == before
     assert issue(root).status == 0
+
+
+@pytest.mark.parametrize("name", ["buildsite.lock", "index.lock"])
+def test_who_commits_is_waited_for(root: Path, name: str) -> None:
+    path = root / ".git" / name
+    with path.open("ab") as other:
+        fcntl.flock(other.fileno(), fcntl.LOCK_EX)
+
+        def ends() -> None:
+            other.close()
+            path.unlink()
+
+        done = threading.Timer(0.5, ends)
+        done.start()
+        ran = issue(root)
+        done.join()
+
+    assert ran.status == 0, ran.err
+
+
+def test_another_git_that_does_not_end_is_named(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("buildsite.history.lock.PATIENCE", 0.1)
+    (root / ".git/index.lock").touch()
+    before = state(root)
+
+    ran = issue(root)
+
+    assert (ran.status, ran.out) == (3, "")
+    assert "Another git process is at work in this folder, or was cut off." in ran.err
+    assert f"delete {root / '.git/index.lock'}." in ran.err
+    assert state(root) == before
 
 
 def test_an_issue_made_ready_before_another_commit_is_made_anew(root: Path) -> None:
