@@ -25,12 +25,14 @@ from buildsite.verifying.published import (
 )
 from buildsite.verifying.signed import signed_faults
 from buildsite.verifying.site import (
+    files_with_digests,
     manifest_faults,
     read_manifest,
     rebuild_faults,
     refuse_other_program,
     unknown_state_fault,
 )
+from buildsite.verifying.site_items import cut_faults, joined, kept_file_faults
 from buildsite.verifying.strays import stray_faults
 
 __all__ = ["Scope", "Verdict", "verify"]
@@ -97,6 +99,9 @@ def verify(root: Path, scope: Scope) -> Verdict:
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
     if before is not None:
         faults += published_faults(before, history, chains.line)
+        faults += cut_faults(before, history, str(before.path))
+        listed = kept_file_faults(before, before.files, items.chains, whole=False)
+        faults += listed.values()
     doubts = [printed_report_fault(one, chains.line, head) for one in scope.reports]
     faults += [one for one in doubts if one is not None]
     number = sum(len(chain.issued.items) for chain in items.chains)
@@ -129,11 +134,14 @@ def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[
     unknown = unknown_state_fault(manifest, items.history)
     if unknown is not None:
         return [*faults.values(), unknown]
+    there = dict(files_with_digests(site))
+    kept = kept_file_faults(manifest, there, items.chains, whole=True)
+    cut = [*cut_faults(manifest, items.history)]
     verdict.since = tuple(issued_since(manifest, items.history, items.chains))
     try:
         refuse_other_program(manifest)
     except EnvironmentFault as fault:
         verdict.stopped = fault
-        return list(faults.values())
+        return [*joined(faults, kept).values(), *cut]
     rebuilt = rebuild_faults(root, site, manifest)
-    return list({**rebuilt, **faults}.values())
+    return [*joined({**rebuilt, **faults}, kept).values(), *cut]
