@@ -17,6 +17,10 @@ CELL_COLUMNS = tuple(
 )
 
 
+Rows = tuple[tuple[str, Cell], ...]
+"""Labelled cells."""
+
+
 def cell_row(name: str, cell: Cell) -> Row:
     """Return the row of one cell."""
     if cell.soils:  # the name of such a cell ends in a soil of its own
@@ -83,22 +87,41 @@ def edition_table(known: Standard) -> Table:
     )
 
 
-def changed_cells(base: Method, over: Method | None) -> list[tuple[str, Cell]]:
+def changed_cells(base: Method, over: Method | None) -> Rows:
     """Return the cells in which an edition or a variant differs from the method."""
     own = dict(base.rows())
     rows = over.rows() if over is not None else ()
-    return [(name, cell) for name, cell in rows if own.get(name) != cell]
+    return tuple((name, cell) for name, cell in rows if own.get(name) != cell)
 
 
-def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Method | None]]:
-    """Return each edition and each agency's variant of a method."""
+def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Rows]]:
+    """
+    Yield what earlier editions and agencies changed in a method, with its title.
+
+    Editions that changed the same are listed together.
+    """
     name, at = known.designation, method.name
+    same: dict[Rows, list[str]] = {}
     for edition in known.editions:
         if edition.lays:
-            title = f"edition {edition.edition}"
-            yield title, find(name, at, "none", edition.edition)
+            over = find(name, at, "none", edition.edition)
+            same.setdefault(changed_cells(method, over), []).append(edition.edition)
+    for rows, names in same.items():
+        yield f"in {'edition' if len(names) == 1 else 'editions'} {listed(names)}", rows
     for variant in variants(name, at):
-        yield f"variant {variant}", find(name, at, variant)
+        over = find(name, at, variant)
+        yield f"with the variant {variant}", changed_cells(method, over)
+
+
+def listed(names: list[str]) -> str:
+    """
+    List names in a sentence.
+
+    >>> listed(["86"]), listed(["86", "90", "95"])
+    ('86', '86, 90 and 95')
+    """
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def anchor(text: str) -> str:
@@ -120,11 +143,10 @@ def method_tables(known: Standard) -> Iterator[Table]:
         title = f"Method {method.name}" if method.name != "none" else "The method"
         rows = [(name, cell) for name, cell in method.rows() if name not in names]
         yield cell_table(anchor(title), title, rows)
-        for what, over in overlays(known, method):
-            rows = changed_cells(method, over)
-            if rows:
-                longer = f"{title}, {what}"
-                yield cell_table(anchor(longer), longer, rows)
+        for what, changed in overlays(known, method):
+            if changed:
+                longer = f"{title} {what}"
+                yield cell_table(anchor(longer), longer, changed)
 
 
 def blocks(known: Standard) -> Iterator[Table]:

@@ -85,7 +85,8 @@ def result_word(method: Method | None, name: str, unit_name: str) -> str:
     """
     Return the standard's term for a result, else the neutral one.
 
-    A unit weight in kilograms or grams is a density, and is called one.
+    A unit weight in kilograms or grams is a density, and is called one: modified
+    maximum dry density, beside modified optimum water content.
     """
     neutral = result_name(name)
     if method is None:
@@ -93,7 +94,7 @@ def result_word(method: Method | None, name: str, unit_name: str) -> str:
     term = method.word(name)
     if term == name.replace("_", " "):  # the standard has no term of its own
         return neutral
-    return neutral if "weight" in term and unit_name in OF_MASS else term
+    return term.replace("unit weight", "density") if unit_name in OF_MASS else term
 
 
 def reported_word(method: Method | None, name: str, text: str) -> str:

@@ -170,11 +170,12 @@ def last_layer(method: Method) -> str:
 
 def moisture_specimen(method: Method) -> str:
     """Return the step of the moisture specimen."""
-    least = cell_text(method.cell("moisture_specimen_least"))
+    cell = method.cell("moisture_specimen_least")
+    whole = ", or the whole specimen" if "whole specimen" in cell.note else ""
     return (
         "Extrude the specimen and slice it through the middle. Take at least "
-        f"{least} from the full height into a weighed container. Weigh it before it "
-        "dries."
+        f"{cell_text(cell)} from the full height{whole}, into a weighed container. "
+        "Weigh it before it dries."
     )
 
 

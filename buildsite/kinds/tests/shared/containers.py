@@ -176,7 +176,7 @@ def still_falling(
 
 
 def not_dried_to_constant_mass(line: Line, case: Test) -> Iterator[Doubt]:
-    """The last loss in the oven is over 0.1 % of the dry soil."""
+    """The last loss in the oven is over the method's, in percent of the dry soil."""
     lost = last_loss(line.part)
     if lost is not None:
         of_soil = (lost, " of the dry soil")
