@@ -153,6 +153,8 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             commit_record(folder, kind, record)
         if asked and kind.bench is not None:
             click.echo(f"Next, enter its readings: buildsite enter {id}", err=True)
+        if asked and kind.group == "sample":
+            click.echo(f"Label for its bags: buildsite worksheet {id}", err=True)
 
     options: list[click.Parameter] = [
         click.Option(

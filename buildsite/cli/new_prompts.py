@@ -141,7 +141,9 @@ class KnownChoice(click.Choice[str]):
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
     ) -> str:
-        """Return the choice that was meant; refuse with the list."""
+        """Return the choice that was meant, a blank or `-`; refuse with the list."""
+        if value in ("", BACK):
+            return str(value)
         with suppress(UnknownName):
             value = known_name(str(value), tuple(map(str, self.choices)))
         return super().convert(value, param, ctx)

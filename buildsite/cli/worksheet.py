@@ -13,11 +13,12 @@ from buildsite.starting.blank_outcome import blank_outcome
 
 
 @click.command()
-@click.argument("what", metavar="TEST|KIND")
+@click.argument("what", metavar="TEST|KIND|SAMPLE")
 @click.option(
     "--out",
     metavar="FILE",
-    help="File; - for standard output. Default: TEST-worksheet.html.",
+    help="File; - for standard output. Default: TEST-worksheet.html, "
+    "SAMPLE-label.html.",
 )
 @click.option("--standard", help="For a blank sheet, such as ASTM D698.")
 @click.option("--method", help="For a blank sheet, such as A.")
@@ -25,14 +26,16 @@ from buildsite.starting.blank_outcome import blank_outcome
 @root_option
 def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> None:
     """
-    Write a bench sheet to print: filled in for a TEST, blank for a KIND.
+    Write a bench sheet to print: filled in for a TEST, blank for a KIND; or a label.
 
     One page of A4 or Letter, to print from the browser: a place for each reading with
     its unit and required resolution, the steps of the method, checks and cautions.
-    Filled in, it is the raw-data appendix of the test's report.
+    Filled in, it is the raw-data appendix of the test's report. For a SAMPLE it is
+    the label of its bags, 100 mm by 62 mm.
 
     Example: buildsite worksheet HF-0117
     """
+    from buildsite.pages.bench_sheet.label import label
     from buildsite.pages.bench_sheet.worksheet import worksheet as written
     from buildsite.pages.page import site_of
     from buildsite.pages.site_sources import Options
@@ -41,15 +44,25 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     listing = list_archive(folder)
     archive = Archive(listing.names, listing.read)
     options = {name: value for name, value in chosen.items() if value is not None}
+    file = archive.find("sample", what)
+    if file is not None:
+        made = outcome_at(file, what, options, archive)
+        write_page(label(site_of(archive, Options()), made), out, f"{what}-label.html")
+        return
     blank = what in GROUPS
     made = (blank_sheet_of if blank else outcome_of)(what, options, archive)
     page = written(site_of(archive, Options()), made, blank=blank)
     if page is None:
         raise click.UsageError(f"A {made.kind.title.lower()} has no bench sheet.")
+    write_page(page, out, f"{what}-worksheet.html")
+
+
+def write_page(page: bytes, out: str | None, usual: str) -> None:
+    """Write a page to a file and print its name, or to standard output."""
     if out == "-":
         click.echo(page, nl=False)
         return
-    path = Path(out or f"{what}-worksheet.html")
+    path = Path(out or usual)
     write_whole(path, page)
     click.echo(path)
 
@@ -60,9 +73,16 @@ def outcome_of(what: str, options: dict[str, str], archive: Archive) -> Outcome:
     if file is None:
         kinds = ", ".join(name for name in GROUPS if GROUPS[name] == "test")
         raise click.UsageError(
-            f"{what!r} is neither a test in this archive nor a kind of test. "
+            f"{what!r} is neither a test or sample in this archive nor a kind of test. "
             f"Kinds: {kinds}."
         )
+    return outcome_at(file, what, options, archive)
+
+
+def outcome_at(
+    file: str, what: str, options: dict[str, str], archive: Archive
+) -> Outcome:
+    """Return the outcome of a record; refuse options, and what can't be read."""
     if options:
         raise click.UsageError(
             f"--{next(iter(options))} is for a blank sheet only; {what} states its own."

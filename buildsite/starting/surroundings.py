@@ -48,6 +48,8 @@ class Surroundings:
         found = {"by": self.me} if self.me else {}
         if self.today is not None and kind.group == "test":
             found["on"] = self.today.isoformat()
+        if kind.group == "sample":
+            found |= self._received()
         projects = self.archive.ids("project")
         if len(projects) == 1:
             found["project"] = projects[0]
@@ -57,6 +59,13 @@ class Surroundings:
         if samples:
             found["sample"] = name_of(samples[-1])
         return found | self._standard(kind, project, answers)
+
+    def _received(self) -> dict[str, str]:
+        """A sample is logged in as it comes: today, by who is at work."""
+        found = {"received_by": self.me} if self.me else {}
+        if self.today is not None:
+            found["received_on"] = self.today.isoformat()
+        return found
 
     def _standard(
         self, kind: Kind[Any, Any], project: str, answers: Mapping[str, str]

@@ -217,7 +217,9 @@ def test_what_a_record_needs_is_asked_for_twice(root: Path) -> None:
 def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:
     class_of_soil = ("XX", "CL")
     said_twice = ("X09", "X09")
-    ran = asked(root, "sample", "nowhere", "", "clay", *class_of_soil, "2.65", "")
+    came = ("nowhere", "", "2026-03-09", *("",) * 6)
+    log_in = (*came, "clay", *class_of_soil, *("",) * 5, "2.65")
+    ran = asked(root, "sample", *log_in, "", "", "", "")
 
     assert "No project 'nowhere' in this archive: marsh-lane" in ran.err
     assert "? XX; expected: a group symbol such as CL" in ran.err
@@ -581,3 +583,50 @@ def test_before_there_is_a_project_nothing_is_asked(name: str, tmp_path: Path) -
     assert ran.status == 2
     assert "No project yet: run `buildsite new project` first." in ran.err
     assert "Project:" not in ran.err
+
+
+LOG_IN = (
+    *("--received-on", "2026-03-09", "--received-by", "T07"),
+    *("--condition", "moist, two bags", "--sampled-by", "customer"),
+    *("--sampled-on", "2026-03-08", "--place", "pit 1", "--sampling-method", "shovel"),
+    *("--soil", "lean clay", "--soil-class", "CL", "--class-basis", "visual"),
+    *("--group", "A-6", "--source", "north pit", "--retained-3-4-in", "0"),
+    *("--retained-3-8-in", "0.4", "--retained-no-4", "1.3", "--water-content", "8.6"),
+    *("--specific-gravity", "2.70", "--gravity-basis", "measured"),
+    *("--retained-until", "2027-03-31", "--remarks", "one bag torn"),
+)
+
+
+def test_a_samples_whole_log_in_is_asked_for(root: Path) -> None:
+    ran = run("new", "sample", *LOG_IN, "--root", root, "--defaults")
+
+    assert ran.status == 0, ran.err
+    tree = read(root, ran.out.strip())
+    assert tree["received"] == {
+        "on": "2026-03-09",
+        "by": "T07",
+        "condition": "moist, two bags",
+    }
+    assert tree["sampled"] == {
+        "on": "2026-03-08",
+        "by": "customer",
+        "method": "shovel",
+        "place": "pit 1",
+    }
+    assert tree["soil"]["class_basis"] == "visual"
+    assert tree["gradation"] == {
+        "retained_3_4_in": "0",
+        "retained_3_8_in": "0.4",
+        "retained_no_4": "1.3",
+    }
+    assert tree["specific_gravity"] == {"value": "2.70", "basis": "measured"}
+    assert (tree["retained_until"], tree["remarks"]) == ("2027-03-31", "one bag torn")
+
+
+def test_what_nobody_said_of_a_sample_stays_blank(root: Path) -> None:
+    ran = run("new", "sample", "--soil-class", "CL", "--root", root, "--defaults")
+    text = (root / ran.out.strip()).read_text("utf-8")
+
+    assert "class_basis: , " in text
+    assert "sampled: {on: , by: , method: ,\n  place: }" in text
+    assert "received: {on: 2" in text  # it comes on the day it is logged in

@@ -87,3 +87,19 @@ def test_a_record_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
 
     assert ran.status == 2
     assert "Can't read" in ran.err
+
+
+def test_a_sample_has_a_label_for_its_bags(
+    root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run("worksheet", "ML-S1", "--root", root).out == "ML-S1-label.html\n"
+
+    text = (tmp_path / "ML-S1-label.html").read_text("utf-8")
+    assert "<h1>ML-S1</h1>" in text
+    for name in ("Project", "Received", "Sampled", "Place"):
+        assert f"<dt>{name}</dt>" in text
+    assert "size: 100mm 62mm" in text
+    assert "Heavy: lift with two people." in text
+    assert "<script" not in text
+    assert "http" not in text.replace("http-equiv", "")
