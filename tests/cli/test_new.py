@@ -613,7 +613,7 @@ def test_a_samples_whole_log_in_is_asked_for(root: Path) -> None:
         "method": "shovel",
         "place": "pit 1",
     }
-    assert tree["soil"]["class_basis"] == "visual"
+    assert tree["soil"]["class_basis"] == "visual"  # type: ignore[index]
     assert tree["gradation"] == {
         "retained_3_4_in": "0",
         "retained_3_8_in": "0.4",
