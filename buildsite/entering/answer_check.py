@@ -114,12 +114,14 @@ class CheckedAnswer:
     The result of a check of an answer.
 
     `state` is the record with it, None where refused; `value` the text to write.
+    `impossible`: a doubt is an error of the record, which stands if it is kept.
     """
 
     state: RecordState | None
     value: str
     refused: tuple[str, ...] = ()
     doubts: tuple[str, ...] = ()
+    impossible: bool = False
 
 
 def check_answer(
@@ -151,19 +153,17 @@ def check_answer(
     if after.outcome is None:
         refused = tuple(refusal(flag) for flag in new_flags(state, after))
         return CheckedAnswer(None, text, refused or (UNREADABLE,))
+    raised = [flag for flag in new_flags(state, after) if concerns(flag, question)]
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
-        *(
-            flag_text(flag)
-            for flag in new_flags(state, after)
-            if concerns(flag, question)
-        ),
+        *like_a_mass(question, text),
+        *map(flag_text, raised),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
         *container_doubts(record.archive, after.outcome, question.field),
     )
-    return CheckedAnswer(
-        after, value, (), tuple(dict.fromkeys(map(doubt_text, doubts)))
-    )
+    words = tuple(dict.fromkeys(map(doubt_text, doubts)))
+    impossible = any(flag.severity is Severity.ERROR for flag in raised)
+    return CheckedAnswer(after, value, (), words, impossible)
 
 
 def placed(state: RecordState, question: Question, value: str) -> tuple[Field, str]:
@@ -253,10 +253,20 @@ def flag_text(flag: Flag) -> str:
 
 
 def doubt_text(doubt: str | Doubt) -> str:
-    """Return a doubt in one line."""
+    """Return a doubt in one line, with what to check where more than one may be off."""
     if isinstance(doubt, str):
         return doubt
-    return f"{doubt.found}; expected: {doubt.expected}"
+    return f"{doubt.found}; expected: {doubt.expected}; {doubt.mend}"
+
+
+def like_a_mass(question: Question, text: str) -> Iterator[str]:
+    """Doubt a container's number that looks like a mass."""
+    if question.reading.name == "container" and DECIMALS.fullmatch(text):
+        yield f"{text} looks like a mass; expected: the number on the container"
+
+
+DECIMALS = re.compile(r"[0-9]+[.,][0-9]+")
+"""A number with decimals: no container is called so."""
 
 
 def too_coarse(state: RecordState, question: Question, text: str) -> Iterator[str]:
@@ -293,17 +303,3 @@ def column_readings(tree: Any, field: Field) -> Iterator[Decimal]:
                     except InvalidOperation:
                         continue
         return
-
-
-def add_remark(state: RecordState, question: Question, value: str, why: str) -> bytes:
-    """
-    Return the record with a remark that a doubted reading was kept, and why.
-
-    Never an `accepted` entry: that accepts a flag for the whole record and needs
-    authority. The flag stays open.
-    """
-    where = question.line.lower() or question.title.lower()
-    words = f"{where}, {question.reading.words.lower()} {value}: kept, {why}"
-    before = value_at(state.source.tree, ("remarks",))
-    text = f"{before}; {words}" if before else words
-    return set_reading(state.source, ("remarks",), quoted(text))

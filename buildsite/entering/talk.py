@@ -8,18 +8,17 @@ uses no terminal, no file and no git.
 from buildsite.entering import messages
 from buildsite.entering.answer_check import (
     RecordState,
-    add_remark,
     check_answer,
     with_choices,
 )
 from buildsite.entering.committing import (
-    A_WORD,
     ask_reason,
     ask_whose_changes,
     commit_data,
     commit_readings,
 )
 from buildsite.entering.curve import draw_curve
+from buildsite.entering.kept_doubts import forget_remark, settle_doubts
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.particulars import walk, walk_people
 from buildsite.entering.questions import Question
@@ -145,15 +144,14 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
         yield Say(tuple(f"  ! {line}" for line in checked.refused))
         return question
     session.unread.discard(question.field)
-    state = checked.state
-    if state.source.data == session.data:
+    if checked.state.source.data == session.data:
         return next_blank(session, question)
+    state = forget_remark(session.record, checked.state, question)
     if checked.doubts:
-        yield Say(tuple(f"  ? {line}" for line in checked.doubts))
-        why = (yield AskFor(AGAIN)).strip()
-        if " " not in why or not A_WORD.search(why):  # another answer, or `p 2`
-            return (yield from handle_reply(session, question, why))
-        state = session.record.state(add_remark(state, question, checked.value, why))
+        settled = yield from settle_doubts(session, question, answer, checked)
+        if isinstance(settled, str):
+            return (yield from handle_reply(session, question, settled))
+        state = settled
     stood = value_at(session.committed, question.field)
     if stood is not None and not answer.startswith("+"):
         if not (yield from confirm_change(session, question, state)):
@@ -167,8 +165,6 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
 
 YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
 """Answers to a gate, by number as well, as for any choice."""
-
-AGAIN = "Reread and retype, or say why it is right: "
 
 
 def confirm_change(session: Session, question: Question, state: RecordState) -> Talk:

@@ -57,12 +57,17 @@ class Nonsense:
     """Answers everything, with numbers that mean nothing, and stands by them."""
 
     def __init__(self) -> None:
-        self.count, self.numbers = 0, list[str]()
+        self.count, self.numbers, self.last = 0, list[str](), ""
 
     def __call__(self, prompt: str) -> str | None:
         self.count += 1
         if self.count > ENOUGH:
             return None
+        if "Impossible." not in prompt:
+            self.last = self.answer(prompt)
+        return self.last
+
+    def answer(self, prompt: str) -> str:
         for sign, answer in self.signs:
             if sign in prompt:
                 return answer
@@ -73,6 +78,7 @@ class Nonsense:
 
     signs = (
         ("why it is right", "because it is so"),
+        ("Why is it right", "because it is so"),
         ("Add ", "no"),
         ("complete?", "no"),
         ("(1 ", "1"),

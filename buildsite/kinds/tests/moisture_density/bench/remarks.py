@@ -110,6 +110,11 @@ def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
     return found
 
 
+def either(number: int) -> str:
+    """Return what to check where the reading or the other point may be the slip."""
+    return f"the slip may be here or at point {number}: check both"
+
+
 def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
     """Doubt too little soil for a specimen, or too much water."""
     point, unit = case.record.points[index], case.record.units.compacted
@@ -157,7 +162,7 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
             f"a {quantity_word(case, 'wet_density')} of {density(case, here)}",
             f"within {WET_APART_PERCENT:g} % of point {number}'s "
             f"{density(case, before)}",
-            "weigh it again",
+            either(number),
         )
     elif len(earlier) > 1 and case.record.specimens == "reused":
         fell = before < earlier[-2][1]
@@ -167,7 +172,7 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
                 f"the wet mass rises to {density(case, here)} after it fell at point "
                 f"{number}",
                 "one peak",
-                "check both masses and the water added",
+                either(number),
             )
 
 
@@ -224,7 +229,7 @@ def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
                 found,
                 f"{'more' if other.number < here.number else 'less'} than point "
                 f"{other.number}'s {percent(other.water_content)}",
-                "check the number and the three masses of the container",
+                either(other.number),
             )
         elif limit is not None and abs(step) > 2 * float(limit.value):
             yield Doubt(
@@ -232,7 +237,7 @@ def odd_water(case: Test, index: int, field: Field) -> Iterator[Doubt]:
                 found,
                 f"within {2 * float(limit.value):g} points of point {other.number}'s "
                 f"{percent(other.water_content)}",
-                "check the three masses of the container",
+                either(other.number),
             )
     yield from odd_dry(case, here, near, field)
 
@@ -252,5 +257,5 @@ def odd_dry(
             f"a {quantity_word(case, 'dry_density')} of {density(case, dry)}",
             f"within {DRY_APART_PERCENT:g} % of point {number}'s "
             f"{density(case, closest)}",
-            "check the mass of the mold and the three masses of the container",
+            either(number),
         )

@@ -127,8 +127,9 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
 
 @error("impossible-density", "no soil is denser than its solids")
 def impossible_density(case: Test) -> Iterator[Doubt]:
-    """A dry density impossible for soil, or above that of its solids."""
+    """A density impossible for soil, or above that of its solids."""
     low, high = possible_dry(case)
+    yield from impossible_wet(case, low, high)
     known = [
         (p, p.dry_density) for p in case.values.points if p.dry_density is not None
     ]
@@ -151,6 +152,23 @@ def impossible_density(case: Test) -> Iterator[Doubt]:
             found=f"a {quantity_word(case, 'dry_density')} of {density(case, dry)}",
             expected=expected,
             mend="check the units, the volume of the mold, and the decimal point",
+            severity=note_if_rejected(case.record.points[point.number - 1]),
+        )
+
+
+def impossible_wet(case: Test, low: float, high: float) -> Iterator[Doubt]:
+    """Doubt a point not yet dried that weighs less or more than any soil."""
+    for point in case.values.points:
+        wet = point.wet_density
+        if wet is None or point.dry_density is not None or low <= wet < high:
+            continue
+        if wet <= 0:
+            continue  # flagged as no heavier than the mold
+        yield Doubt(
+            field=field_of(point),
+            found=f"a {quantity_word(case, 'wet_density')} of {density(case, wet)}",
+            expected=f"{density(case, low)} to {density(case, high)}",
+            mend="check the units, the mass of the mold, and the decimal point",
             severity=note_if_rejected(case.record.points[point.number - 1]),
         )
 
