@@ -108,7 +108,7 @@ def tests_in(manifest: Path) -> frozenset[str]:
     """Return the tests of a manifest; none if it can't be read (see `verify`)."""
     try:
         content = json.loads(manifest.read_bytes())
-    except ValueError:
+    except (ValueError, RecursionError):
         return frozenset()
     tests = content.get("tests") if isinstance(content, dict) else None
     return frozenset(tests) if isinstance(tests, dict) else frozenset()

@@ -91,7 +91,7 @@ def with_number(report: tuple[str, str, str]) -> tuple[str, str, str]:
     """Return test, revision as a number, and digest of a printed report."""
     test, revision, sum = report
     number = revision.removeprefix("r")
-    if not (number.isascii() and number.isdecimal()):
+    if not (number.isascii() and number.isdecimal() and len(number) < 10):
         raise click.UsageError(
             f"{revision!r} is not a revision. Write it as printed, such as r1."
         )

@@ -87,10 +87,13 @@ def _is_empty(folder: Path) -> bool:
 def _manifest(site: Path) -> dict[str, Any] | None:
     """Return the manifest of a site, if this program built it."""
     try:
-        manifest = json.loads((site / MANIFEST).read_bytes())
+        path = site / MANIFEST
+        if not path.is_file():  # a pipe would be waited for
+            return None
+        manifest = json.loads(path.read_bytes())
         ours = manifest["software"]["name"] == OURS
         return manifest if ours and isinstance(manifest["files"], dict) else None
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return None
 
 
@@ -221,7 +224,7 @@ def _complete(work: _Work) -> None:
         steps = json.loads(journal.read_bytes())
         delete = [safe(path) for path in steps["delete"]]
         move = [safe(path) for path in steps["move"]]
-    except (ValueError, KeyError, TypeError) as error:
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise EnvironmentFault(
             f"Can't read the journal of a build: {journal}.",
             f"Delete the folder {journal.parent} and build again.",

@@ -128,7 +128,7 @@ def kept_result(data: bytes | None) -> Mapping[str, Any]:
     """
     try:
         found = json.loads(data or b"{}")
-    except ValueError:
+    except (ValueError, RecursionError):
         return {}
     return found if isinstance(found, dict) else {}
 

@@ -27,6 +27,7 @@ from buildsite.verifying.signed import signed_faults
 from buildsite.verifying.site import (
     files_with_digests,
     manifest_faults,
+    manifest_of,
     read_manifest,
     rebuild_faults,
     refuse_other_program,
@@ -129,7 +130,7 @@ def laboratory(history: History, head: str) -> Laboratory | None:
 
 def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[Fault]:
     """Return the faults of a site; complete the verdict."""
-    manifest = read_manifest(site / "manifest.json")
+    manifest = manifest_of(site)
     faults = manifest_faults(site, manifest)
     unknown = unknown_state_fault(manifest, items.history)
     if unknown is not None:

@@ -61,7 +61,7 @@ def published_faults(
         )
 
 
-SHOWN = re.compile(r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]+)/.+")
+SHOWN = re.compile(r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]{1,9})[0-9]*/.+")
 
 
 def unlisted_revisions(manifest: Manifest) -> Iterator[Fault]:

@@ -8,6 +8,8 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel, ConfigDict
+
 from buildsite import software
 from buildsite.build import build
 from buildsite.errors import EnvironmentFault
@@ -19,7 +21,7 @@ from buildsite.record.canonical import digest
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 
-OF_A_TEST = re.compile(r"tests/(?P<test>[^/]+)/(?:r(?P<revision>[0-9]+)/)?")
+OF_A_TEST = re.compile(r"tests/(?P<test>[^/]+)/(?:r(?P<revision>[0-9]{1,9})/)?")
 REBUILD = "build the site again from its commit: the published files are not as built"
 
 
@@ -49,29 +51,40 @@ class Manifest:
         return tests
 
 
-def is_list_of_texts(value: object) -> bool:
-    """Whether a value of a manifest is a list of texts."""
-    return isinstance(value, list) and all(isinstance(one, str) for one in value)
+class Shape(BaseModel):
+    """What a manifest must hold to be compared; a newer program may add to it."""
+
+    model_config = ConfigDict(strict=True)
+
+    commit: str | None
+    files: dict[str, str]
+    lock: str
+    options: dict[str, object]
+    software: dict[str, str]
+    tests: dict[str, list[str]]
+    previous: str | None = None
 
 
 def read_manifest(path: Path) -> Manifest:
     """Read a manifest; an unreadable one is a fault, never a first publication."""
     try:
         data = path.read_bytes()
-        given = json.loads(data)
-        whole = (
-            isinstance(given["files"], dict)
-            and all(map(is_list_of_texts, given["tests"].values()))
-            and isinstance(given["options"], dict)
-            and isinstance(given["software"]["fingerprint"], str)
-            and isinstance(given["commit"], str | None)
-            and isinstance(given["lock"], str)
-        )
-    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
-        raise unreadable_manifest(path, f"{type(error).__name__}: {error}") from error
-    if not whole:
-        raise unreadable_manifest(path, "it is not a complete manifest")
-    return Manifest(path, data, given)
+        Shape.model_validate_json(data)
+        content = json.loads(data)
+    except (OSError, ValueError) as error:
+        why = str(error).splitlines()
+        raise unreadable_manifest(path, " ".join(why[:2])) from error
+    if "fingerprint" not in content["software"]:
+        raise unreadable_manifest(path, "it names no program")
+    return Manifest(path, data, content)
+
+
+def manifest_of(site: Path) -> Manifest:
+    """Return the manifest of a site, which must be a file of the site itself."""
+    path = site / NAME
+    if path.is_symlink() or (path.exists() and not path.is_file()):
+        raise unreadable_manifest(path, "it is a link, a pipe or a device")
+    return read_manifest(path)
 
 
 def unreadable_manifest(path: Path, why: str) -> EnvironmentFault:
@@ -122,8 +135,10 @@ def files_with_digests(site: Path) -> Iterator[tuple[str, str]]:
             address = path.relative_to(site).as_posix()
             if path.is_symlink():
                 yield address, "a symbolic link"
-            elif name in names:
+            elif path.is_file():
                 yield address, digest(path.read_bytes())
+            elif name in names:
+                yield address, "a pipe, a socket or a device"
 
 
 def unknown_state_fault(manifest: Manifest, history: History) -> Fault | None:
