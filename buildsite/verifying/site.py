@@ -1,14 +1,11 @@
 """A site compared with its manifest, and with a rebuild of its commit."""
 
-import json
 import os
 import re
 import tempfile
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
-
-from pydantic import BaseModel, ConfigDict
 
 from buildsite import software
 from buildsite.build import build
@@ -18,6 +15,7 @@ from buildsite.history.run import git
 from buildsite.history.walk import History
 from buildsite.pages.site_sources import Options
 from buildsite.record.canonical import digest
+from buildsite.record.manifest import manifest_content
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 
@@ -51,32 +49,13 @@ class Manifest:
         return tests
 
 
-class Shape(BaseModel):
-    """What a manifest must hold to be compared; a newer program may add to it."""
-
-    model_config = ConfigDict(strict=True)
-
-    commit: str | None
-    files: dict[str, str]
-    lock: str
-    options: dict[str, object]
-    software: dict[str, str]
-    tests: dict[str, list[str]]
-    previous: str | None = None
-
-
 def read_manifest(path: Path) -> Manifest:
     """Read a manifest; an unreadable one is a fault, never a first publication."""
     try:
         data = path.read_bytes()
-        Shape.model_validate_json(data)
-        content = json.loads(data)
+        return Manifest(path, data, manifest_content(data))
     except (OSError, ValueError) as error:
-        why = str(error).splitlines()
-        raise unreadable_manifest(path, " ".join(why[:2])) from error
-    if "fingerprint" not in content["software"]:
-        raise unreadable_manifest(path, "it names no program")
-    return Manifest(path, data, content)
+        raise unreadable_manifest(path, str(error)) from error
 
 
 def manifest_of(site: Path) -> Manifest:
