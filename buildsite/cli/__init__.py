@@ -15,6 +15,7 @@ from buildsite.record.unseen import printable
 
 COMMANDS = {
     "build": "Build the whole site.",
+    "calibrate": "Enter a calibration of equipment, and see which tests move.",
     "check": "Check every record and list the flags.",
     "commit": "Commit changed records, with the reason.",
     "diff": "Compare two states of a test.",

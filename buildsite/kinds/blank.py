@@ -61,6 +61,20 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class Measured:
+    """
+    A question about a calibration of equipment, and the field of its answer there.
+
+    The words may name the record's units in braces, as in "Mass in {mass}". `steady`:
+    it is much the same at each calibration, so that a slip of the pen shows.
+    """
+
+    ask: Ask
+    at: tuple[str, ...]
+    steady: bool = False
+
+
+@dataclass(frozen=True)
 class Blank:
     """
     A record ready to fill in: its text, with `{id}` and each ask's name in braces.

@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
-from buildsite.kinds.blank import Blank
+from buildsite.kinds.blank import Blank, Measured
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
@@ -167,6 +167,7 @@ class Kind(Generic[R, V]):
     advise: Callable[[Case[R, V], Given, EarlierMean], Advice] | None = None
     # The faults that a calibration (by index) found, for a method or any (None).
     wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
+    measured: tuple[Measured, ...] | None = None  # at a calibration; None: no equipment
     standards_of: str = ""  # the test whose standards its records name; empty: any
     answer_from_result: Callable[[Mapping[str, Any], Ref], object | None] | None = None
     """Answers from an issued result as kept; None: the kind answers nothing."""

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Literal
 
 from buildsite.kinds.answers import BalanceError
-from buildsite.kinds.blank import Ask, pairs
+from buildsite.kinds.blank import Ask, Measured, pairs
 from buildsite.kinds.equipment.calibrations import Nonconformity, in_force, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind, facts
 from buildsite.kinds.kind import Case, Ref
@@ -107,10 +107,27 @@ BLANK = device_blank(
     ),
 )
 
+MEASURED = (
+    Measured(
+        Ask("largest_error", "Largest error in {mass} (Enter: none stated)"),
+        ("largest_error",),
+    ),
+    Measured(
+        Ask(
+            "check_masses",
+            "Check masses in {mass}: each mass and its reading, as in 500 500.02 1000 "
+            "999.98 (Enter: none)",
+            split=pairs("mass", "read"),
+        ),
+        ("check_masses",),
+    ),
+)
+
 KIND = device_kind(
     Balance,
     BLANK,
     rules=(balance_off,),
     wrong=faults,
+    measured=MEASURED,
     answers=answers,
 )

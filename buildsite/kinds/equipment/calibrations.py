@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Protocol, TypeVar
 
 from pydantic import Field
 
-from buildsite.kinds.blank import Ask, Blank
+from buildsite.kinds.blank import Ask, Blank, Measured
 from buildsite.kinds.kind import (
     Case,
     Inputs,
@@ -153,6 +153,19 @@ def due(record: Any) -> Due | None:
     return Due(later, one.on, f"{interval} after calibration: {interval.basis}")
 
 
+def usual_due(record: Any, on: date) -> date:
+    """Return when equipment falls due after a calibration: the interval it had."""
+    last = in_force(record.calibrations, None)
+    one = record.calibrations[last] if last is not None else None
+    if one is None or one.next_due is None:
+        return months_later(on, int(limit("calibration_interval").si))
+    days = (one.next_due - one.on).days
+    return months_later(on, max(1, round(days / DAYS_A_MONTH)))
+
+
+DAYS_A_MONTH = 30.4369
+
+
 def out_of_use(record: Any) -> str | None:
     """Return since when equipment is out of service, and why; None if in service."""
     gone = record.out_of_use
@@ -250,6 +263,7 @@ def equipment_kind(
     compute: Callable[[R, Inputs, Method | None], V] = no_values,
     rules: tuple[Rule[Case[Any, Any]], ...] = (),
     wrong: Wrong | None = None,
+    measured: tuple[Measured, ...] = (),
     results: Callable[[Case[R, V]], Mapping[str, Result]] = lambda case: {},
     detail: Callable[[Case[R, V]], Mapping[str, Any]] = lambda case: {},
 ) -> Kind[R, V]:
@@ -268,4 +282,5 @@ def equipment_kind(
         rules=(DUE_BEFORE_CALIBRATED, WRONG_SINCE_AFTER, *rules),
         wrong=wrong,
         particulars=late("buildsite.kinds.particulars.equipment", "particulars"),
+        measured=measured,
     )

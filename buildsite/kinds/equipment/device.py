@@ -5,7 +5,7 @@ from math import fsum
 from typing import Any, Literal, TypeVar, get_args
 
 from buildsite.kinds.answers import DeviceFacts
-from buildsite.kinds.blank import Ask, Blank
+from buildsite.kinds.blank import Ask, Blank, Measured
 from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
@@ -214,6 +214,7 @@ def device_kind(
     *,
     rules: tuple[Rule[Case[Any, None]], ...] = (),
     wrong: Wrong | None = None,
+    measured: tuple[Measured, ...] = (),
     answers: Callable[[Case[Any, None], Ref], object | None] = facts,
     more: Tables = lambda device: (),
 ) -> Kind[Any, None]:
@@ -227,4 +228,5 @@ def device_kind(
         sheet=lambda case, flags: sheet_of(case.record, more),
         rules=rules,
         wrong=wrong,
+        measured=measured,
     )

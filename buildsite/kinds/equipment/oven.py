@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from buildsite.kinds.blank import Ask, answered, numbers
+from buildsite.kinds.blank import Ask, Measured, answered, numbers
 from buildsite.kinds.equipment.calibrations import Nonconformity, unsettled
 from buildsite.kinds.equipment.device import Device, device_blank, device_kind
 from buildsite.kinds.kind import Case
@@ -67,9 +67,27 @@ BLANK = device_blank(
     ),
 )
 
+MEASURED = (
+    Measured(
+        Ask("set_temperature_c", "Temperature setting in °C (Enter: not checked)"),
+        ("set_temperature_c",),
+        steady=True,
+    ),
+    Measured(
+        Ask(
+            "measured_temperatures_c",
+            "Temperatures measured in °C, separated by blanks",
+            when=answered("set_temperature_c"),
+            split=numbers,
+        ),
+        ("measured_temperatures_c",),
+    ),
+)
+
 KIND = device_kind(
     DryingOven,
     BLANK,
     rules=(oven_off_its_setting,),
     wrong=faults,
+    measured=MEASURED,
 )

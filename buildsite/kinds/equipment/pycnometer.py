@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from buildsite.kinds.answers import PycnometerFacts
-from buildsite.kinds.blank import Ask, Blank, pairs
+from buildsite.kinds.blank import Ask, Blank, Measured, pairs
 from buildsite.kinds.equipment.calibrations import (
     NEXT_DUE,
     ON,
@@ -262,6 +262,23 @@ calibrations:
     ),
 )
 
+MEASURED = (
+    Measured(
+        Ask("mass", "Mass empty, clean and dry, in {mass}, to 0.01 g"),
+        ("mass",),
+        steady=True,
+    ),
+    Measured(
+        Ask(
+            "fillings",
+            "Five fillings with water: mass in {mass} and °C of each, as in 654.32 "
+            "20.1 654.30 20.4 (Enter: none)",
+            split=pairs("full", "temperature_c"),
+        ),
+        ("fillings",),
+    ),
+)
+
 KIND = equipment_kind(
     "pycnometer",
     Pycnometer,
@@ -274,4 +291,5 @@ KIND = equipment_kind(
         fillings_disagree,
     ),
     wrong=faults,
+    measured=MEASURED,
 )

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
-from buildsite.kinds.blank import Ask, answered
+from buildsite.kinds.blank import Ask, Measured, answered, pairs
 from buildsite.kinds.equipment.calibrations import Nonconformity, in_force, unsettled
 from buildsite.kinds.equipment.device import (
     Device,
@@ -178,6 +178,47 @@ BLANK = device_blank(
     ),
 )
 
+MEASURED = (
+    Measured(
+        Ask("mass", "Mass in {mass} (Enter: not measured)"), ("mass",), steady=True
+    ),
+    Measured(
+        Ask("drop", "Drop in {length} (Enter: not measured)"), ("drop",), steady=True
+    ),
+    Measured(
+        Ask(
+            "face_diameter",
+            "Face diameter in {length} (Enter: not measured)",
+            when=answered("face", "round"),
+        ),
+        ("face_diameter",),
+        steady=True,
+    ),
+    Measured(
+        Ask(
+            "sector_radius",
+            "Sector radius in {length} (Enter: not measured)",
+            when=answered("face", "sector"),
+        ),
+        ("sector_radius",),
+        steady=True,
+    ),
+    Measured(
+        Ask(
+            "comparison",
+            "Compared with a hand rammer: maximum dry density in {density} by hand and "
+            "by this one, for each soil, as in 1850 1861 (Enter: not compared)",
+            when=answered("operation", "mechanical"),
+            split=pairs("by_hand", "mechanical"),
+        ),
+        ("comparison", "soils"),
+    ),
+    Measured(
+        Ask("hand_rammer", "Hand rammer, its number", when=answered("comparison")),
+        ("comparison", "hand_rammer"),
+    ),
+)
+
 KIND = device_kind(
     Rammer,
     BLANK,
@@ -186,5 +227,6 @@ KIND = device_kind(
         never_compared,
     ),
     wrong=faults,
+    measured=MEASURED,
     more=lambda rammer: (last_limits(rammer), comparisons(rammer)),
 )

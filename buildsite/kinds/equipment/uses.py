@@ -226,8 +226,12 @@ def standard_of(record: Any) -> Standard | None:
 
 def wrong_in_test(
     piece: Piece, place: Place, on: date, standard: Standard | None
-) -> Iterator[Doubt]:
-    """Doubt one use of equipment found wrong, until its tests were assessed."""
+) -> Iterator[tuple[date, Doubt]]:
+    """
+    Doubt one use of equipment found wrong, until its tests were assessed.
+
+    Each doubt stands beside the day of the calibration.
+    """
     for look in piece.looks:
         if piece.settled(look.index):
             continue
@@ -241,7 +245,7 @@ def wrong_in_test(
                 if one.found_wrong
                 else f"{id}, used on {on}, found on {look.on}: {what}"
             )
-            yield Doubt(
+            doubt = Doubt(
                 field=place,
                 found=found,
                 expected="; ".join(each.required for each in faults),
@@ -249,6 +253,7 @@ def wrong_in_test(
                 "an amended report, or accept this flag with the reason; then "
                 f"{settling(id, look.on)}",
             )
+            yield look.on, doubt
 
 
 def specimens_since(calibrations: Sequence[Any], uses: Sequence[TestUse]) -> int:

@@ -5,7 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.blank import Ask, Blank, answered, numbers, unanswered
+from buildsite.kinds.blank import Ask, Blank, Measured, answered, numbers, unanswered
 from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
@@ -196,6 +196,67 @@ MEASURED_HERE = (
 )
 """Questions for a volume by water or by dimensions; either is enough."""
 
+MEASURED = (
+    Measured(
+        Ask(
+            "weighed_with",
+            "Weighed with",
+            "mold",
+            ("mold", "mold and base plate"),
+        ),
+        ("weighed_with",),
+    ),
+    Measured(Ask("mass", "Mass empty, in {mass}"), ("mass",), steady=True),
+    Measured(
+        Ask("volume", "Certified volume in {volume} (Enter: measured here)"),
+        ("volume",),
+        steady=True,
+    ),
+    Measured(
+        Ask(
+            WATER,
+            "By water: mold with plates, empty and dry, in {mass} (Enter: not by "
+            "water)",
+            when=unanswered("volume"),
+        ),
+        ("water", WATER),
+        steady=True,
+    ),
+    Measured(
+        Ask(
+            "full_with_plates",
+            "Mold with plates, full of water, in {mass}",
+            when=answered(WATER),
+        ),
+        ("water", "full_with_plates"),
+        steady=True,
+    ),
+    Measured(
+        Ask("temperature_c", "Water temperature in °C", when=answered(WATER)),
+        ("water", "temperature_c"),
+    ),
+    Measured(
+        Ask(
+            ACROSS,
+            "Inside diameters in {length}: at the top, then as many at the bottom, "
+            "separated by blanks (Enter: not measured)",
+            when=unanswered("volume"),
+            split=numbers,
+        ),
+        ("dimensions", ACROSS),
+    ),
+    Measured(
+        Ask(
+            "heights",
+            "Inside heights in {length}, separated by blanks",
+            when=answered(ACROSS),
+            split=numbers,
+        ),
+        ("dimensions", "heights"),
+    ),
+)
+"""The questions for a calibration of a mold; one volume is enough."""
+
 BLANK = Blank(
     """format: 1
 kind: mold
@@ -232,6 +293,7 @@ KIND = equipment_kind(
     sheet=sheet,
     rules=RULES,
     wrong=faults,
+    measured=MEASURED,
     results=results,
     detail=detail,
 )

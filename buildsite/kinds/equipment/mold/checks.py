@@ -112,8 +112,9 @@ def found_changed(case: Case[Any, Any]) -> Iterator[Doubt]:
                 field=("calibrations", i),
                 found=now,
                 expected=was,
-                mend="measure again; if confirmed, assess every test since then and "
-                "enter tests_judged: {by: …, reason: …} under this calibration",
+                mend="measure again; if confirmed, assess every test since then, then "
+                f"`buildsite calibrate {case.record.id} --judged "
+                f"{case.record.calibrations[i].on} --by CODE --reason TEXT`",
             )
 
 

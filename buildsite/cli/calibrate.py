@@ -1,0 +1,258 @@
+"""`calibrate`: a new calibration of equipment, and the tests that follow from it."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.calibration_effects import affected
+from buildsite.archive.new_calibration import (
+    COMMON,
+    LEFT,
+    calibrations_of,
+    dated,
+    questions,
+    with_calibrations,
+)
+from buildsite.cli.calibrate_effects import effect_lines, go_through
+from buildsite.cli.calibrate_prompts import ask_questions
+from buildsite.cli.common import (
+    archive_root,
+    at_terminal,
+    day_or_today,
+    my_code,
+    open_archive,
+    root_option,
+)
+from buildsite.entering.record_store import committed_bytes, open_store
+from buildsite.errors import FAULTY
+from buildsite.issuing.refused import without_authority
+from buildsite.kinds import all_kinds
+from buildsite.kinds.blank import Measured
+from buildsite.kinds.outcome import Outcome
+from buildsite.record.flags import Severity
+from buildsite.record.issued import quoted
+from buildsite.record.messages import nearest
+from buildsite.record.set_reading import set_reading
+
+
+def question_options() -> dict[str, str]:
+    """Return the option of every question of every kind of equipment, with its help."""
+    found = {ask.name: ask.words for ask in COMMON}
+    for kind in all_kinds():
+        for one in kind.measured or ():
+            words = one.ask.words.replace("{", "").replace("}", "")
+            found.setdefault(one.ask.name, words)
+            found.setdefault(f"{LEFT}{one.ask.name}", f"As left: {words}")
+    return found
+
+
+def with_question_options(command: Any) -> Any:
+    """Add an option for every question."""
+    for name, words in reversed(question_options().items()):
+        flag = f"--{name.replace('_', '-')}"
+        command = click.option(flag, name, metavar="ANSWER", help=words)(command)
+    return command
+
+
+@click.command()
+@click.argument("equipment")
+@with_question_options
+@click.option("--reason", metavar="TEXT", help="Why; recorded with the change.")
+@click.option(
+    "--wrong", metavar="DATE", help="Declare the calibration of DATE wrong, instead."
+)
+@click.option(
+    "--judged",
+    metavar="DATE",
+    help="Record that the tests were assessed on which the calibration of DATE, found "
+    "wrong, bears.",
+)
+@click.option("--defaults", is_flag=True, help="Ask nothing: accept the suggestions.")
+@click.option("--dry-run", is_flag=True, help="Show which tests move; keep nothing.")
+@click.option("--no-commit", is_flag=True, help="Write the record, without a commit.")
+@root_option
+def calibrate(
+    equipment: str,
+    root: Path | None,
+    reason: str | None,
+    wrong: str | None,
+    judged: str | None,
+    *,
+    defaults: bool,
+    dry_run: bool,
+    no_commit: bool,
+    **given: str | None,
+) -> None:
+    """
+    Enter a new calibration of EQUIPMENT, and see which tests move.
+
+    Asks what was found, what was left after an adjustment, and since when it was wrong.
+    Each answer is checked at once. Then lists the tests whose results or inputs change
+    and those that relied on equipment found wrong, and asks before anything is kept.
+    Last come the commands by which each test is reviewed and amended.
+
+    What was found is in force from its own day: a routine calibration moves no earlier
+    test. Found wrong since an earlier day, it is in force from that day.
+
+    Example: buildsite calibrate M-04 --by T04 --volume 943.6 --defaults --dry-run
+    """
+    folder = archive_root(root)
+    archive = open_archive(folder)
+    made = equipment_of(archive, equipment)
+    answers = {name: text for name, text in given.items() if text is not None}
+    if wrong and judged:
+        raise click.UsageError("Give only one of --wrong and --judged.")
+    work = Work(folder, archive, made, committing=not (no_commit or dry_run))
+    work.refuse_uncommitted()
+    if wrong or judged:
+        work.mark(wrong or judged or "", answers, reason or "", judged=bool(judged))
+    else:
+        work.add(answers, reason, defaults=defaults)
+    work.finish(dry_run=dry_run, defaults=defaults)
+
+
+def equipment_of(archive: Archive, id: str) -> Outcome:
+    """Return the outcome of a piece of equipment; refuse what is none."""
+    file = archive.find("equipment", id)
+    if file is None:
+        ids = archive.ids("equipment")
+        near = nearest(id, ids)
+        hint = f"Did you mean {near}?" if near else f"On file: {', '.join(ids)}."
+        raise click.UsageError(f"No equipment {id!r} in this archive. {hint}")
+    made = archive.outcome(file)
+    if made is None or made.kind.measured is None:
+        refuse(*map(str, archive.flags(file)))
+    return made
+
+
+def refuse(*reasons: str) -> NoReturn:
+    """End with the reasons why nothing was kept."""
+    click.echo("\n".join([*reasons, "Nothing was kept."]), err=True)
+    raise SystemExit(FAULTY)
+
+
+def refuse_empty(asked: Sequence[Measured], item: Mapping[str, Any]) -> None:
+    """Refuse a calibration without a reading, where the equipment has readings."""
+    own = [one for one in asked if not one.ask.name.startswith(LEFT)]
+    names = {one.ask.name for one in own} - {ask.name for ask in COMMON}
+    names = {
+        one.ask.name for one in own if one.ask.name in names and not one.ask.choices
+    }
+    if names and not any(one.at[0] in item for one in own if one.ask.name in names):
+        options = ", ".join(f"--{name.replace('_', '-')}" for name in sorted(names))
+        raise click.UsageError(f"Nothing was measured: give a reading ({options}).")
+
+
+class Work:
+    """One change of one piece of equipment: as it is, and as it will be."""
+
+    def __init__(
+        self, root: Path, archive: Archive, made: Outcome, *, committing: bool
+    ) -> None:
+        self.root, self.archive, self.made = root, archive, made
+        self.committing = committing
+        self.file, self.id = made.file, made.id
+        self.was = made.source.data
+        self.data = self.was
+        self.subject = self.by = self.reason = ""
+        self.about = date.min  # the calibration that is new or changed
+
+    def refuse_uncommitted(self) -> None:
+        """Refuse a record with changes that are not committed: whose are they?"""
+        if self.committing and committed_bytes(self.root, self.file) != self.was:
+            refuse(
+                f"{self.file} has changes that are not committed. Commit them first: "
+                f"`buildsite commit {self.file}`."
+            )
+
+    def add(
+        self, given: Mapping[str, str], reason: str | None, *, defaults: bool
+    ) -> None:
+        """Ask for a calibration and add it to the record."""
+        record = self.made.case.record
+        asked = questions(self.made.kind, record)
+        me, today = my_code(self.root, self.archive), day_or_today(None)
+        answers = ask_questions(
+            (self.archive, self.made), asked, given, (me, today), defaults=defaults
+        )
+        items = calibrations_of(asked, answers)
+        refuse_empty(asked, items[0])
+        self.data = with_calibrations(self.made.source, items)
+        self.by, self.about = answers["by"], day_or_today(answers["on"])
+        usual = f"calibrated on {answers['on']}"
+        self.reason = reason or usual
+        self.subject = f"{self.id}: {usual}"
+
+    def mark(
+        self, when: str, given: Mapping[str, str], reason: str, *, judged: bool
+    ) -> None:
+        """Declare a calibration wrong, or record that its tests were assessed."""
+        extra = sorted(given.keys() - {"by"})
+        option = "--judged" if judged else "--wrong"
+        if extra:
+            raise click.UsageError(
+                f"--{extra[0].replace('_', '-')}: not with {option}."
+            )
+        self.about, self.reason = day_or_today(when), reason.strip()
+        self.by = given.get("by") or my_code(self.root, self.archive)
+        if not self.by or not self.reason:
+            raise click.UsageError(f"{option} needs --by CODE and --reason TEXT.")
+        index = dated(self.made.case.record, self.about)
+        if index is None:
+            days = ", ".join(str(c.on) for c in self.made.case.record.calibrations)
+            raise click.UsageError(
+                f"{self.id} has no calibration of {when}. On file: {days or 'none'}."
+            )
+        authority = "review" if judged else "test"
+        today = day_or_today(None)
+        reasons = [*without_authority(self.archive, self.by, authority, today)]
+        if reasons:
+            refuse(*reasons)
+        text = quoted(self.reason)
+        name, value = (
+            ("tests_judged", f"{{by: {self.by}, reason: {text}}}")
+            if judged
+            else ("found_wrong", text)
+        )
+        field = ("calibrations", index, name)
+        self.data = set_reading(self.made.source, field, value)
+        what = "tests assessed" if judged else "declared wrong"
+        self.subject = f"{self.id}: calibration of {when}, {what}"
+
+    def finish(self, *, dry_run: bool, defaults: bool) -> None:
+        """Show which tests move; keep the record if it is wanted, and lead on."""
+        after = self.archive.with_files({self.file: self.data})
+        made = after.outcome(self.file)
+        errors = [f for f in after.flags(self.file) if f.severity is Severity.ERROR]
+        if errors or made is None:
+            refuse(*map(str, errors))
+        found = affected(self.archive, after, self.file)
+        known = {(flag.flag, flag.field) for flag in self.made.flags}
+        for flag in made.flags:
+            if (flag.flag, flag.field) not in known:
+                click.echo(str(flag), err=True)
+        for line in effect_lines(self.id, self.about, found):
+            click.echo(line)
+        if dry_run:
+            return
+        asking = at_terminal() and not defaults
+        if asking and not click.confirm("Keep it?", True, err=True):
+            refuse()
+        self.keep()
+        click.echo(self.file)
+        if asking:
+            go_through(self.root, self.id, self.about, found)
+
+    def keep(self) -> None:
+        """Write the record, and commit it with who and why."""
+        signed = self.archive.signs_edits()
+        store = open_store(
+            self.root, self.file, committing=self.committing, signed=signed
+        )
+        store.save(self.was, self.data, self.by)
+        if self.committing:
+            store.commit(self.data, self.subject, self.by, self.reason)

@@ -1,0 +1,197 @@
+"""The questions of `calibrate`, one at a time, each answer checked at once."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+import click
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.new_calibration import (
+    ADJUSTED,
+    LEFT,
+    SINCE,
+    calibrations_of,
+    facts_of,
+    judge,
+    with_calibrations,
+)
+from buildsite.cli.common import at_terminal
+from buildsite.cli.new_prompts import BACK, KEYS, prompt, question_before
+from buildsite.kinds.blank import Ask, Measured
+from buildsite.kinds.equipment.calibrations import in_force, usual_due
+from buildsite.kinds.outcome import Outcome
+from buildsite.record.reading import day
+from buildsite.record.set_reading import value_at
+
+KEPT = ("weighed_with", "set_temperature_c", "hand_rammer")
+"""Answers that are likely those of the last calibration."""
+
+NEEDED = ("by", "on")
+
+
+def ask_questions(
+    of: tuple[Archive, Outcome],
+    asked: Sequence[Measured],
+    given: Mapping[str, str],
+    who_when: tuple[str, date],
+    *,
+    defaults: bool,
+) -> dict[str, str]:
+    """Return an answer to every question that applies: given, usual, or asked for."""
+    archive, made = of
+    facts = facts_of(made.case.record)
+    answers = {**facts, **{name: text.strip() for name, text in given.items()}}
+    if any(name.startswith(LEFT) for name in given):
+        answers[ADJUSTED.name] = "yes"
+    refuse_misplaced(made, asked, given)
+    refuse_unfit(of, asked, answers, given)
+    asks = [one.ask for one in asked if one.ask.name not in answers]
+    if not defaults and at_terminal():
+        click.echo(KEYS, err=True)
+    earlier: dict[str, str] = {}
+    i = 0
+    while i < len(asks):
+        ask = asks[i]
+        if ask.when is not None and not ask.when(answers):
+            i += 1
+            continue
+        guess = earlier.get(ask.name) or usual(made, ask, answers, who_when)
+        if ask.name == SINCE.name and not defaults:
+            say_found(archive, made, asked, answers)
+        answer = guess if defaults else ask_until_fit(of, asked, answers, (ask, guess))
+        if answer == BACK:
+            i = question_before(asks, i, answers)
+            earlier[asks[i].name] = answers.pop(asks[i].name, "")
+            continue
+        answers[ask.name] = answer
+        i += 1
+    missing = [name for name in NEEDED if not answers.get(name)]
+    if missing:
+        raise click.UsageError(f"--{missing[0]} is missing.")
+    return {name: text for name, text in answers.items() if name not in facts}
+
+
+def refuse_misplaced(
+    made: Outcome, asked: Sequence[Measured], given: Mapping[str, str]
+) -> None:
+    """Refuse an option that this kind of equipment has no question for."""
+    known = {one.ask.name for one in asked}
+    for name in given:
+        if name not in known:
+            title = made.kind.title.lower()
+            raise click.UsageError(
+                f"--{name.replace('_', '-')}: {made.id} is a {title}, which has none."
+            )
+
+
+def refuse_unfit(
+    of: tuple[Archive, Outcome],
+    asked: Sequence[Measured],
+    answers: Mapping[str, str],
+    given: Mapping[str, str],
+) -> None:
+    """Refuse an option that can't be kept; a doubtful one is told and kept."""
+    archive, made = of
+    choices = {one.ask.name: one.ask.choices for one in asked if one.ask.choices}
+    for name in given:
+        option = f"--{name.replace('_', '-')}"
+        if name in choices and answers[name] not in choices[name]:
+            raise click.UsageError(f"{option}: one of {', '.join(choices[name])}.")
+        found = judge(archive, made.file, asked, with_day(answers), name)
+        for fault in found.refused:
+            raise click.UsageError(f"{option}: {fault}.")
+        for doubt in found.doubts:
+            click.echo(f"  ? {option}: {doubt}", err=True)
+
+
+def with_day(answers: Mapping[str, str]) -> dict[str, str]:
+    """Return answers with a day, without which no record can be read."""
+    return {"on": "1900-01-01", **answers}
+
+
+def usual(
+    made: Outcome, ask: Ask, answers: Mapping[str, str], who_when: tuple[str, date]
+) -> str:
+    """Return the answer that is offered to a question."""
+    record, tree = made.case.record, made.source.tree
+    me, today = who_when
+    if ask.name in ("by", "on"):
+        return me if ask.name == "by" else today.isoformat()
+    if ask.name == "next_due":
+        return usual_due(record, day(answers["on"])).isoformat()
+    name = ask.name.removeprefix(LEFT)
+    last = in_force(record.calibrations, None)
+    if name in KEPT and last is not None:
+        item = value_at(tree, ("calibrations", last)) or {}
+        inside = value_at(item, ("comparison", name))
+        return str(item.get(name) or inside or ask.default)
+    return ask.default
+
+
+def ask_until_fit(
+    of: tuple[Archive, Outcome],
+    asked: Sequence[Measured],
+    answers: Mapping[str, str],
+    question: tuple[Ask, str],
+) -> str:
+    """Ask until the answer can be kept. A doubtful one is kept if given twice."""
+    archive, made = of
+    ask, guess = question
+    doubted = ""
+    while True:
+        answer = prompt(ask, guess)
+        if answer == BACK:
+            return answer
+        if not answer and ask.name in NEEDED:
+            click.echo("  ! Required.", err=True)
+            continue
+        changed = with_day({**answers, ask.name: answer})
+        found = judge(archive, made.file, asked, changed, ask.name)
+        if not found.refused and (not found.doubts or answer == doubted):
+            return answer
+        doubted = answer
+        for fault in found.refused:
+            click.echo(f"  ! {fault}.", err=True)
+        for doubt in found.doubts if not found.refused else ():
+            click.echo(f"  ? {doubt}. Give the same answer again to keep it.", err=True)
+
+
+def say_found(
+    archive: Archive,
+    made: Outcome,
+    asked: Sequence[Measured],
+    answers: Mapping[str, str],
+) -> None:
+    """Say what the readings found wrong, before it is asked since when."""
+    for line in found_lines(archive, made, asked, answers):
+        click.echo(line, err=True)
+
+
+def found_lines(
+    archive: Archive,
+    made: Outcome,
+    asked: Sequence[Measured],
+    answers: Mapping[str, str],
+) -> Iterator[str]:
+    """Return what the readings found wrong, and which tests it concerns."""
+    from buildsite.archive.across import traces_of
+    from buildsite.archive.dependents import dependents
+    from buildsite.kinds.equipment.uses import by_equipment, found_wrong
+
+    own: Any = {name: text for name, text in answers.items() if name != ADJUSTED.name}
+    data = with_calibrations(made.source, calibrations_of(asked, own))
+    after = archive.with_files({made.file: data})
+    piece = after.piece(made.id)
+    if piece is None:
+        return
+    uses = by_equipment(traces_of(after, dependents(after, [made.file])))
+    last = len(piece.record.calibrations) - 1
+    for one in found_wrong(piece, uses.get(made.id, [])):
+        if one.index == last:
+            what = "; ".join(fault.words for fault in one.faults)
+            asks = "; ".join(fault.required for fault in one.faults)
+            since = f" since {one.since}" if one.since else ""
+            yield f"  ! Found wrong: {what}; expected: {asks}."
+            if one.tests:
+                yield f"    Tests that used it{since}: {', '.join(one.tests)}."
