@@ -25,6 +25,15 @@ REASONS = (
 )
 """Reasons for a tolerance other than half the last printed digit."""
 
+SOURCE_CLASSES = {
+    "standard or agency": "Published by a standards body or an agency",
+    "textbook or paper": "Textbook, handbook or paper",
+    "course": "Unattributed teaching exercises of courses",
+    "open page": "Open pages",
+    "memory": "From memory, not yet checked against the text",
+}
+"""Classes of source, the surest first, with their headings."""
+
 NONE = "none"
 """Written where no value follows from what was given."""
 
@@ -52,8 +61,18 @@ class Example:
         return str(self.tree["title"])
 
     @property
+    def source_class(self) -> str:
+        """How sure the source is: one of `SOURCE_CLASSES`."""
+        return str(self.tree["source_class"])
+
+    @property
     def source(self) -> str:
-        """Publication, edition, section and, for want of an author, address."""
+        """
+        Publication, edition, section and, of an open page, its address.
+
+        A teaching exercise found on a document-sharing or answer site has no address:
+        who wrote it is not known there, and the arithmetic shows for itself.
+        """
         return "; ".join(self.tree["source"].values())
 
     @property

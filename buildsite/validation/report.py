@@ -13,7 +13,7 @@ from buildsite.validation.comparison import (
     Verdict,
     count_verdicts,
 )
-from buildsite.validation.examples import HALF_A_DIGIT, NONE
+from buildsite.validation.examples import HALF_A_DIGIT, NONE, SOURCE_CLASSES
 
 WIDTH = 80
 HEADS = ("quantity", "unit", "published", "computed", "tolerance", "verdict")
@@ -122,24 +122,50 @@ def summary(everything: tuple[Comparison, ...]) -> str:
     off = found[Verdict.DIFFERS] + found[Verdict.NO_SLIP]
     wrong = found[Verdict.NOT_RAISED] + found[Verdict.FALSE_ALARM]
     right = found[Verdict.RAISED] + found[Verdict.SILENT]
+    many = f"{len(everything)} example{'s' * (len(everything) != 1)}"
     return (
-        f"{len(everything)} examples. Figures: {found[Verdict.AGREES]} agree, "
+        f"{many}. Figures: {found[Verdict.AGREES]} agree, "
         f"{found[Verdict.SLIP]} are slips in the sources, as the data show, "
         f"{off} differ. Flags: {right} correct, {wrong} wrong."
     )
 
 
+def by_class(
+    everything: tuple[Comparison, ...],
+) -> Iterator[tuple[str, tuple[Comparison, ...]]]:
+    """Yield each class of source that has examples, the surest first."""
+    for name in SOURCE_CLASSES:
+        group = tuple(one for one in everything if one.example.source_class == name)
+        if group:
+            yield name, group
+
+
+def class_summaries(everything: tuple[Comparison, ...]) -> list[str]:
+    """Return the counts of each class of source, in sentences."""
+    return [
+        f"{SOURCE_CLASSES[name]}: {summary(group)}"
+        for name, group in by_class(everything)
+    ]
+
+
 def text(everything: tuple[Comparison, ...]) -> str:
     """Write the table for a terminal, 80 columns wide."""
     lines: list[str] = []
-    for one in everything:
-        lines += wrap_text(f"{one.example.id}  {one.example.title}", "")
-        lines += wrap_text(one.example.source, "  ")
-        lines += align([HEADS, *map(cells, one.rows)])
-        for said in sentences(one):
-            lines += wrap_text(said, "  ")
-        lines.append("")
-    return "\n".join([*lines, *wrap_text(summary(everything), "")])
+    for name, group in by_class(everything):
+        lines += [SOURCE_CLASSES[name].upper(), ""]
+        for one in group:
+            lines += [*example_lines(one), ""]
+    totals = [*class_summaries(everything), f"Total: {summary(everything)}"]
+    return "\n".join([*lines, *(line for one in totals for line in wrap_text(one, ""))])
+
+
+def example_lines(one: Comparison) -> Iterator[str]:
+    """Yield the lines of one example for a terminal."""
+    yield from wrap_text(f"{one.example.id}  {one.example.title}", "")
+    yield from wrap_text(one.example.source, "  ")
+    yield from align([HEADS, *map(cells, one.rows)])
+    for said in sentences(one):
+        yield from wrap_text(said, "  ")
 
 
 def markdown(
@@ -156,14 +182,29 @@ def markdown(
         Name, version and fingerprint of what computed them; None leaves them out, so
         that the page changes only when a figure does.
     """
-    lines = ["# Validation", "", *head(software), "", summary(everything)]
-    for one in everything:
-        lines += ["", f"## {one.example.id}: {one.example.title}", ""]
-        lines += [f"Source: {one.example.source}.", ""]
-        lines += table(one)
-        said = sentences(one) + [f"note: {note}" for note in one.example.notes]
-        lines += ["", *(f"- {sentence}" for sentence in said)] if said else []
+    lines = ["# Validation", "", *head(software), "", HOW_SORTED, ""]
+    lines += [f"- {one}" for one in class_summaries(everything)]
+    lines += ["", f"Total: {summary(everything)}"]
+    for name, group in by_class(everything):
+        lines += ["", f"## {SOURCE_CLASSES[name]}"]
+        for one in group:
+            lines += section(one)
     return "\n".join(lines) + "\n"
+
+
+def section(one: Comparison) -> list[str]:
+    """Return one example as a section of the page."""
+    lines = ["", f"### {one.example.id}: {one.example.title}", ""]
+    lines += [f"Source: {one.example.source}.", "", *table(one)]
+    said = sentences(one) + [f"note: {note}" for note in one.example.notes]
+    return lines + (["", *(f"- {sentence}" for sentence in said)] if said else [])
+
+
+HOW_SORTED = (
+    "The examples are sorted by their source, the surest first. A teaching exercise "
+    "whose author is not known proves nothing by its name: its arithmetic can be "
+    "followed by hand from the figures below."
+)
 
 
 MADE_BY = (
@@ -212,6 +253,10 @@ def as_json(everything: tuple[Comparison, ...], software: Mapping[str, str]) -> 
         "counts": {
             str(verdict): n for verdict, n in count_verdicts(everything).items()
         },
+        "counts_by_source": {
+            name: {str(verdict): n for verdict, n in count_verdicts(group).items()}
+            for name, group in by_class(everything)
+        },
         "examples": [example_json(one) for one in everything],
     }
     return json.dumps(plain(tree), ensure_ascii=False, indent=2, sort_keys=True)
@@ -223,6 +268,7 @@ def example_json(one: Comparison) -> dict[str, Any]:
         "id": one.example.id,
         "title": one.example.title,
         "source": one.example.source,
+        "source_class": one.example.source_class,
         "notes": one.example.notes,
         "figures": [*one.rows],
         "flags": [*one.flags],

@@ -50,8 +50,22 @@ def test_lines_fit_a_terminal() -> None:
 def test_named_examples_alone_are_shown() -> None:
     done = run("b06", "b01")
 
+    # b06, an exercise of a course, is surer than the open page of b01.
     heads = [line[:3] for line in done.output.splitlines() if line[:1] == "b"]
-    assert heads == ["b01", "b06"]
+    assert heads == ["b06", "b01"]
+
+
+def test_each_class_of_source_is_counted_apart() -> None:
+    tree = json.loads(run("--json").stdout)
+    words = " ".join(run().output.split())
+
+    classes = [example["source_class"] for example in tree["examples"]]
+    assert set(tree["counts_by_source"]) == set(classes)
+    for verdict, count in tree["counts"].items():
+        apart = [of[verdict] for of in tree["counts_by_source"].values()]
+        assert sum(apart) == count
+    for name, heading in examples.SOURCE_CLASSES.items():
+        assert f"{heading}: {classes.count(name)} examples." in words
 
 
 def test_a_figure_that_differs_exits_with_1(published: Path) -> None:

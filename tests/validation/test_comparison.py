@@ -1,6 +1,7 @@
 """Every published example agrees, and what would not agree is seen."""
 
 import copy
+import re
 from decimal import Decimal
 from pathlib import PurePosixPath
 from typing import Any
@@ -18,6 +19,7 @@ from buildsite.validation.examples import (
     FOLDER,
     HALF_A_DIGIT,
     REASONS,
+    SOURCE_CLASSES,
     Example,
     examples,
     leaves,
@@ -54,11 +56,39 @@ def test_figures_and_flags_are_as_published(example: Example) -> None:
 
 @EACH
 def test_no_word_of_an_example_is_passed_over(example: Example) -> None:
-    known = {"id", "title", "source", "units", "given", "published", "tolerance"}
+    known = {
+        "id",
+        "title",
+        "source",
+        "source_class",
+        "units",
+        "given",
+        "published",
+        "tolerance",
+    }
     known |= {"because", "does_not_follow", "slips", "not_computed", "notes"}
     known |= {"raises", "silent", "record", "rows", "beyond_zero_air_voids"}
 
     assert set(example.tree) - known == set()
+
+
+SHARED = re.compile(
+    r"scribd|coursehero|studylib|slideshare|askfilo|qammunity|chegg|brainly|sharing"
+)
+"""Sites where people share documents and answers: no source to cite."""
+
+
+@EACH
+def test_an_example_says_how_sure_its_source_is(example: Example) -> None:
+    sure = example.source_class in ("standard or agency", "textbook or paper")
+
+    assert example.source_class in SOURCE_CLASSES
+    assert not SHARED.search(example.source.lower())
+    assert ("unattributed teaching exercise" in example.source) == (
+        example.source_class in ("course", "open page")
+    )
+    assert ("from memory" in example.source) == (example.source_class == "memory")
+    assert not (sure and "//" in example.source)
 
 
 @EACH
