@@ -43,6 +43,24 @@ def folder(base: Path) -> Files:
     }
 
 
+ML_101_MAXIMUM = "108.1"
+"""
+Maximum dry density of ML-101 in `base/`, in lb/ft³, by hand with a pocket calculator.
+
+Mold M-04 by water: 4052.5 - 3110.2 = 942.3 g. At 21.5 °C water has 0.99788 g/cm³ (the
+table of water densities: 0.99800 at 21 °C, 0.99777 at 22 °C), so 944.3 cm³, which is
+0.033347 ft³. The three highest points, wet soil in lb, densities in lb/ft³:
+
+2: 8.49 - 4.41 = 4.08, wet 122.35; (158.03 - 141.01)/(141.01 - 30.98) = 15.469 %; 105.96
+3: 8.64 - 4.41 = 4.23, wet 126.85; (166.39 - 146.46)/(146.46 - 31.77) = 17.377 %; 108.07
+4: 8.66 - 4.41 = 4.25, wet 127.45; (159.43 - 138.43)/(138.43 - 30.25) = 19.412 %; 106.73
+
+The parabola through them: slopes (108.07 - 105.96)/1.908 = 1.106 and
+(106.73 - 108.07)/2.035 = -0.658, curvature (-0.658 - 1.106)/3.943 = -0.4475. Its peak
+lies at (15.469 + 17.377 + 1.106/0.4475)/2 = 17.66 %, and is
+105.96 + 1.106 · 2.19 - 0.4475 · 2.19 · 0.28 = 108.1.
+"""
+
 PROGRAM = "f" * 64
 """Fingerprint of the program that computes, and issues, in small archives."""
 

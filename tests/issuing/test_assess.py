@@ -6,6 +6,7 @@ import pytest
 
 from buildsite.kinds import reporting
 from buildsite.record.issued import breaks
+from tests.archives import ML_101_MAXIMUM
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import TESTS, edit, in_commit, issued, lab
@@ -44,7 +45,7 @@ def test_an_assessment_records_what_is_computed_now_and_why_the_report_stands(
     assert in_commit(root) == [f"M\t{TESTS}/ML-101.issued.yaml"]
     report, item = issued(root, "ML-101").items
     assert (item.kind, item.assesses, item.results) == ("assessment", 0, {})
-    assert report.results["maximum_dry_density"] == "108.1 lb/ft3"
+    assert report.results["maximum_dry_density"] == f"{ML_101_MAXIMUM} lb/ft3"
     assert item.computed == {
         "maximum_dry_density": "108 lb/ft3",
         "optimum_water_content": "18 %",
