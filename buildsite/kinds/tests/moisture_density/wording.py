@@ -106,13 +106,25 @@ def portions(method: Method) -> Iterator[str]:
         f"{water}, at most {most.value}{clay}. Make the first about 4 points below the "
         "expected optimum."
     )
+    yield soil_amount(method) + AGAIN.get(method.may_reuse_soil, UNLESS_FRAGILE)
+
+
+def soil_amount(method: Method) -> str:
+    """Return the sentence on the amount of soil: in total, and for each point."""
     each, whole = method.optional("specimen_mass"), method.optional("sample_mass")
-    soil = ""
+    if method.may_reuse_soil == "no":
+        if each is None:
+            return ""
+        return f"Weigh out about {cell_text(each)} of soil for each point. "
+    if whole is None:
+        return ""
+    batches = method.optional("sample_mass_separate")
+    new = ""
     if each is not None:
-        soil = f"Weigh out about {cell_text(each)} of soil for each point. "
-    elif whole is not None:
-        soil = f"Prepare about {cell_text(whole)} of soil in total. "
-    yield soil + AGAIN.get(method.may_reuse_soil, UNLESS_FRAGILE)
+        new = f"; where each point needs new soil, about {cell_text(each)} a point"
+    elif batches is not None:
+        new = f"; where each point needs new soil, about {cell_text(batches)}"
+    return f"Prepare about {cell_text(whole)} of soil in total{new}. "
 
 
 def standing_time(method: Method, soils: tuple[str, ...]) -> str:

@@ -22,10 +22,6 @@ LOOSEST = 1000.0
 SPILLED = 1.10
 """Moist soil used over the soil in the mold, for trimming: common practice."""
 
-LEAST_REUSED_A_KG = 7 * 0.45359237
-"""Least soil to begin method A with where it is reused: 7 lb, common practice. A pound
-is 0.453 592 37 kg (NIST SP 811)."""
-
 
 @dataclass(frozen=True)
 class Pan:
@@ -120,8 +116,11 @@ def fresh_soil(case: Test) -> tuple[float | None, str]:
 
 def specimen_cell(case: Test) -> Cell | None:
     """Return the method's cell for the soil of a specimen or sample."""
-    separate = case.record.specimens == "separate"
-    return case.cell("specimen_mass" if separate else "sample_mass")
+    if case.record.specimens == "separate":
+        return case.cell("specimen_mass")
+    if case.method is not None and case.method.may_reuse_soil == "no":
+        return None  # its sample is for new soil at each point
+    return case.cell("sample_mass")
 
 
 def last_water(state: SeriesState) -> tuple[float | None, str]:
@@ -175,9 +174,7 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
 
 def soil_to_begin(case: Test, there: float | None) -> SoilSupply:
     """Return the soil needed to begin, where it is reused."""
-    cell, method = specimen_cell(case), case.method
-    if method is not None and method.name == "A" and method.mold == "4 in":
-        return SoilSupply(there, LEAST_REUSED_A_KG, "at least 7 lb; common practice")
+    cell = specimen_cell(case)
     if cell is None:
         return SoilSupply(there, None, "the method states none")
     return SoilSupply(there, cell.si, f"about {cell}; {cell.short_basis}")

@@ -240,13 +240,22 @@ def test_soil_that_is_too_wet_already_takes_none() -> None:
     assert "is too wet" in told
 
 
-def test_seven_pounds_at_least_begin_method_a() -> None:
-    # 7 lb: common practice.
-    short, told = advised(begun(0, REUSED), REUSED, Weighed(pan=3.0))
-    ample, _ = advised(begun(0, REUSED), REUSED, Weighed(pan=3.3))
+def test_the_least_soil_to_begin_is_the_methods_own() -> None:
+    # AASHTO T 99, method A (from memory): about 3 kg for all points, 6.61 lb.
+    short, told = advised(begun(0, REUSED), REUSED, Weighed(pan=2.9))
+    ample, _ = advised(begun(0, REUSED), REUSED, Weighed(pan=3.1))
 
-    assert "NOT enough. Needed: 7.00 lb" in told
+    assert "NOT enough. Needed: 6.61 lb, about 3 kg" in " ".join(told.split())
     assert (short.soil.enough, ample.soil.enough) == (False, True)
+
+
+def test_a_method_without_reuse_has_no_least_soil_for_reused_soil() -> None:
+    # ASTM D698 lets no soil be used again; its 35 lb are for new soil at each point.
+    text = begun(0).replace("specimens: separate", "specimens: reused")
+    found, told = advised(text, SEPARATE, Weighed(pan=3.0))
+
+    assert found.soil.enough is None
+    assert "NOT enough" not in told
 
 
 def test_specimens_still_to_make_are_counted() -> None:
