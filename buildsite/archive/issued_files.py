@@ -11,10 +11,13 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported, same_used
 from buildsite.archive.inputs_as_issued import Contents, archive_of, found_inputs
+from buildsite.kinds.laboratory.lab import Laboratory, signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
 from buildsite.record.issued import Issued, Item, kept_name, kept_result
 from buildsite.values import dataclass
+
+LAB = "records/lab.yaml"
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
 """Change of an input → the tests, with revision, amended after it."""
@@ -55,7 +58,8 @@ class IssuedState:
 
     `outcome` is computed from the inputs as issued: None if they are not available, or
     if this program computes another result from them. `archive` holds these inputs.
-    `now` is the outcome of the present records.
+    `now` is the outcome of the present records. `authorized_by` says who authorized the
+    issue, with the function of that day.
     """
 
     file: str
@@ -65,6 +69,7 @@ class IssuedState:
     archive: Archive | None
     now: Outcome | None
     result: Mapping[str, Any]
+    authorized_by: str = ""
 
     @property
     def moved(self) -> bool:
@@ -113,7 +118,17 @@ def issued_state(
         then,
         archive.outcome(file),
         issued_files.result(file, item),
+        authorizer(archive, item, issued_files),
     )
+
+
+def authorizer(archive: Archive, item: Item, issued_files: IssuedFiles) -> str:
+    """Return who authorized an item, as in lab.yaml as it was issued from."""
+    wanted = item.inputs.get(LAB)
+    data = issued_files.contents.find(LAB, wanted) if wanted is not None else None
+    record = archive.shared.entry(LAB, data).record if data is not None else None
+    lab = record if isinstance(record, Laboratory) else None
+    return signatory(lab, item.authorized_by, item.issued_on)
 
 
 def archive_as_issued(

@@ -48,6 +48,17 @@ def doer(code: str) -> str:
     return "by the customer" if code == CUSTOMER else code
 
 
+def given(text: str, by: str, laboratory: str = "") -> str:
+    """
+    Return a statement, marked where the customer or another laboratory supplied it.
+
+    >>> given("CL", "customer"), given("CL", ""), given("—", "customer")
+    ('CL (from the customer)', 'CL', '—')
+    """
+    who = "the customer" if by else laboratory
+    return f"{text} (from {who})" if who and text not in ("", "—") else text
+
+
 @dataclass(frozen=True)
 class Staff:
     """One person of the staff."""
@@ -150,6 +161,8 @@ class SpecificGravityFact:
     source: str
     passing: str = ""
     passing_value: Decimal | None = None
+    given_by: str = ""  # customer, where not found by a laboratory
+    laboratory: str = since(2, "")  # another one, that found it
 
 
 @dataclass(frozen=True)
@@ -161,6 +174,8 @@ class OversizeFact:
     water_content: Decimal | None
     absorption: Decimal | None
     source: str
+    given_by: str = ""
+    laboratory: str = since(2, "")
 
 
 @dataclass(frozen=True)
@@ -196,6 +211,8 @@ class SampleFacts:
     retained_31_5_mm: Decimal | None = None
     retained_20_mm: Decimal | None = None
     retained_16_mm: Decimal | None = None
+    soil_given_by: str = ""  # customer, where not found here
+    gradation_given_by: str = ""
 
 
 @dataclass(frozen=True)

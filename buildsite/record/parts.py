@@ -25,6 +25,13 @@ ReportDensity = Literal["kg/m3", "Mg/m3", "lb/ft3", "lbf/ft3", "kN/m3"]
 WeighedWith = Literal["mold", "mold and base plate"]
 
 
+GivenBy = Annotated[
+    Literal["customer"],
+    Field(description="`customer`: supplied by the customer, not found here."),
+]
+"""Who supplied a statement that the laboratory did not find itself."""
+
+
 class Act(Model):
     """Who did something, and on which day."""
 
@@ -68,6 +75,7 @@ class SpecificGravity(Model):
     basis: Literal["measured", "assumed"] | None = None
     test: Id | None = None
     water_temperature_c: Reading | None = None
+    given_by: GivenBy | None = None
 
 
 class Oversize(Model):
@@ -83,6 +91,7 @@ class Oversize(Model):
         Field(description="Water absorbed, saturated surface-dry, % of dry mass."),
     ] = None
     test: Id | None = None
+    given_by: GivenBy | None = None
 
 
 class Deviation(Model):

@@ -10,6 +10,9 @@ from buildsite.values import dataclass
 STATUSES = ("read", "from memory", "common practice", "computed")
 """How sure a cell is: read in the publication, recalled, unwritten, or derived."""
 
+PUBLISHED = ("read", "from memory")
+"""The statuses of a cell that a publication requires."""
+
 UNCHECKED = "not yet checked against the standard's text"
 """How a recalled figure is marked wherever a person reads it."""
 
@@ -142,6 +145,10 @@ class Cell:
         return f"{self.printed} ({self.also})" if self.also else str(self.printed)
 
 
+UNCHECKED_MARK = ", unchecked"
+"""How it is marked in short."""
+
+
 def short_basis(basis: str) -> str:
     """
     Return a source in short, for a table or the bench.
@@ -149,7 +156,7 @@ def short_basis(basis: str) -> str:
     >>> short_basis("ASTM D698, table 2 (not yet checked against the standard's text)")
     'ASTM D698, table 2, unchecked'
     """
-    return basis.replace(f" ({UNCHECKED})", ", unchecked")
+    return basis.replace(f" ({UNCHECKED})", UNCHECKED_MARK)
 
 
 def status_text(status: str) -> str:

@@ -1,10 +1,11 @@
 """One method of a standard: every figure, in SI, with its cell."""
 
+import re
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 from buildsite.record.units import UNITS
-from buildsite.standards.cells import Cell
+from buildsite.standards.cells import PUBLISHED, Cell
 from buildsite.standards.figures import (
     Cells,
     Choices,
@@ -110,6 +111,21 @@ class Method(Cells):
     def optional(self, name: str) -> Cell | None:
         """Return one cell, or None if the method has none of that name."""
         return self.cells.get(name)
+
+    def requires(self, basis: str) -> bool:
+        """
+        Whether a flag's source is a clause that this method requires to be followed.
+
+        It is that of a cell with a publication, or the standard itself.
+        """
+        own = rf"{re.escape(self.designation)}(?![0-9])"
+        return bool(re.match(own, basis)) or basis.startswith(self._clauses)
+
+    @cached_property
+    def _clauses(self) -> tuple[str, ...]:
+        """The sources of the cells that a publication states."""
+        published = (cell for cell in self.cells.values() if cell.status in PUBLISHED)
+        return tuple(dict.fromkeys(cell.basis for cell in published))
 
     def word(self, name: str) -> str:
         """Return the standard's term, as for `water_content`; else the neutral one."""

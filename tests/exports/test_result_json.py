@@ -52,6 +52,7 @@ def test_the_envelope_has_the_keys_that_others_rely_on() -> None:
         "flags",
         "inputs",
         "used",
+        "used_form",
         "software",
     }
     assert (found["format"], found["id"], found["status"]) == (1, "T-1", "complete")

@@ -1,6 +1,7 @@
 """The laboratory: its name, staff, and choices left by the standards."""
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Annotated, Any, Literal
 
 from pydantic import Field
@@ -119,6 +120,21 @@ class Laboratory(Model):
     ]
     procedures: Procedures = Procedures()
     robots: Literal["none"] | None = None
+
+
+def signatory(lab: Laboratory | None, code: str, on: date) -> str:
+    """
+    Return who authorized a report: printed name and code, and the function that day.
+
+    ISO/IEC 17025:2017, 7.8.2.1 o: who authorizes a report is identified.
+    """
+    who = lab.staff.get(code) if lab is not None else None
+    if who is None:
+        return code
+    named = f"{who.name} ({code})" if who.name else code
+    early = who.from_ is not None and on < who.from_
+    left = who.until is not None and on > who.until
+    return ", ".join((named, *(() if early or left else who.roles)))
 
 
 ASKED = "asked"

@@ -13,6 +13,7 @@ from buildsite.kinds.answers import (
     SampleFacts,
     SpecificGravityFact,
     doer,
+    given,
 )
 from buildsite.kinds.blank import Ask, Blank, answered
 from buildsite.kinds.kind import Case, Inputs, Kind, Ref, late
@@ -20,7 +21,7 @@ from buildsite.kinds.laboratory.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Sheet, fact_table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.record.flags import Flag
-from buildsite.record.parts import Oversize, SpecificGravity
+from buildsite.record.parts import GivenBy, Oversize, SpecificGravity
 from buildsite.record.reading import (
     Day,
     Id,
@@ -54,6 +55,7 @@ class Soil(Model):
     class_basis: Literal["tested", "visual"] | None = None
     group: Text | None = None
     source: Text | None = None
+    given_by: GivenBy | None = None
 
 
 class Gradation(Model):
@@ -68,6 +70,7 @@ class Gradation(Model):
     retained_16_mm: Portion | None = None
     retained_3_8_in: Portion | None = None
     retained_no_4: Portion | None = None
+    given_by: GivenBy | None = None
 
 
 class Location(Model):
@@ -135,7 +138,11 @@ def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
     if stated.value is None:
         return None
     return SpecificGravityFact(
-        stated.value, stated.basis or "assumed", stated.water_temperature_c, record.id
+        stated.value,
+        stated.basis or "assumed",
+        stated.water_temperature_c,
+        record.id,
+        given_by=stated.given_by or "",
     )
 
 
@@ -156,6 +163,7 @@ def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
         stated.water_content,
         stated.absorption,
         record.id,
+        given_by=stated.given_by or "",
     )
 
 
@@ -218,6 +226,8 @@ def facts_of(case: Case[Sample, None]) -> SampleFacts:
         retained_31_5_mm=graded.retained_31_5_mm,
         retained_20_mm=graded.retained_20_mm,
         retained_16_mm=graded.retained_16_mm,
+        soil_given_by=soil.given_by or "",
+        gradation_given_by=graded.given_by or "",
     )
 
 
@@ -233,7 +243,8 @@ def gravity_cell(gravity: SpecificGravityFact | None, sample: str) -> Cell:
     """Return the specific gravity, and the test it is from."""
     if gravity is None:
         return Cell("—")
-    text = f"{gravity.value}, {gravity.basis}"
+    figure = f"{gravity.value}, {gravity.basis}"
+    text = given(figure, gravity.given_by, gravity.laboratory)
     if gravity.source == sample:
         return Cell(text)
     return Cell(f"{text}, {gravity.source}", ("test", gravity.source))
@@ -248,8 +259,8 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
     kept = case.record.retained_until
     facts: list[tuple[str, Cell | str]] = [
         ("Project", Cell(answer.project, ("project", answer.project))),
-        ("Soil", answer.soil_name or "—"),
-        ("Class", Cell(soil or "—", soil_page)),
+        ("Soil", given(answer.soil_name, answer.soil_given_by) or "—"),
+        ("Class", Cell(given(soil, answer.soil_given_by) or "—", soil_page)),
         ("Classified by", CLASSIFIED.get(answer.class_basis, "—")),
         ("Source", answer.soil_source or "—"),
         ("Received", _when(answer.received_on, doer(answer.received_by))),
@@ -261,7 +272,10 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
         ("Water content as received", _percent(answer.as_received_water_content)),
         ("Specific gravity", gravity_cell(gravity, answer.id)),
         *(
-            (f"Retained on {sieve}", _percent(getattr(answer, field)))
+            (
+                f"Retained on {sieve}",
+                given(_percent(getattr(answer, field)), answer.gradation_given_by),
+            )
             for field, sieve in GRADATION.items()
             if sieve in USUAL_SIEVES or getattr(answer, field) is not None
         ),
@@ -296,7 +310,8 @@ received: {{on: {received_on}, by: {received_by}, condition: {condition}}}
 # by: customer, or a staff code
 sampled: {{on: {sampled_on}, by: {sampled_by}, method: {sampling_method},
   place: {place}}}
-# class_basis: tested | visual
+# class_basis: tested | visual. What the customer states, in soil, gradation,
+# specific_gravity or oversize: given_by: customer
 soil: {{name: {soil}, class: {soil_class}, class_basis: {class_basis}, group: {group},
   source: {source}}}
 # % by dry mass, cumulative

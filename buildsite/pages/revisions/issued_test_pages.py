@@ -222,7 +222,7 @@ class IssuedTestPages:
         facts = list(identity(self.site, state.outcome)) if state.outcome else []
         facts += [
             ("Issued", f"{item.issued_on}, revision {item.revision}", ""),
-            ("Authorized by", item.authorized_by, ""),
+            ("Authorized by", state.authorized_by, ""),
         ]
         if item.issued_to and not self.site.options.release:
             facts.append(("Issued to", "; ".join(item.issued_to), ""))

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, revision_name
+from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text, result_word
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
@@ -148,15 +149,9 @@ def report_facts(site: Site, draft: ReportDraft) -> Iterator[tuple[str, str]]:
     for label, text, _ in parties(draft.outcome, contact=True):
         yield label, text
     yield "Issued", draft.order.on.isoformat()
-    yield "Authorized by", person(site, draft.order.by)
+    by, on = draft.order.by, draft.order.on
+    yield "Authorized by", signatory(site.lab, by, on)
     yield "Issued to", "; ".join(draft.order.to) or "not stated"
-
-
-def person(site: Site, code: str) -> str:
-    """Return a person's staff code, with the name if the laboratory prints it."""
-    staff = site.lab.staff if site.lab is not None else {}
-    name = staff[code].name if code in staff else None
-    return f"{name} ({code})" if name else code
 
 
 def earlier_report_sentences(draft: ReportDraft) -> Iterator[str]:

@@ -112,6 +112,7 @@ def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact |
             stated.basis or "assumed",
             stated.water_temperature_c,
             record.id,
+            given_by=stated.given_by or "",
         )
     sample = inputs.get(SampleFacts, record.sample)
     return sample.specific_gravity if sample is not None else None
@@ -141,6 +142,7 @@ def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
             stated.water_content,
             stated.absorption,
             record.id,
+            given_by=stated.given_by or "",
         )
     sample = inputs.get(SampleFacts, record.sample)
     return sample.oversize if sample is not None else None

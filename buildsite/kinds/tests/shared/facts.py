@@ -4,7 +4,13 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import TypeAlias
 
-from buildsite.kinds.answers import DeviceFacts, LaboratoryFacts, SampleFacts, doer
+from buildsite.kinds.answers import (
+    DeviceFacts,
+    LaboratoryFacts,
+    SampleFacts,
+    doer,
+    given,
+)
 from buildsite.kinds.laboratory.sample import depth_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, fact_table
 from buildsite.kinds.sieves import GRADATION
@@ -40,11 +46,9 @@ def sample_facts(case: AnyTest) -> Table:
         ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
     ]
     if sample is not None:
-        soil = join_known(sample.soil_class, sample.soil_group)
-        basis = f" ({sample.class_basis})" if sample.class_basis else ""
         rows += [
-            ("Soil", sample.soil_name),
-            ("Class", Cell(soil + basis, ("soil", sample.soil_class)) if soil else ""),
+            ("Soil", given(sample.soil_name, sample.soil_given_by)),
+            ("Class", class_cell(sample)),
             ("Source", sample.soil_source),
             ("Place", join_known(sample.sampled_place, sample.location)),
             ("Depth", depth_of(sample)),
@@ -69,15 +73,24 @@ def sample_facts(case: AnyTest) -> Table:
     return fact_table("sample", "Sample", rows)
 
 
+def class_cell(sample: SampleFacts) -> Cell:
+    """Return the class of the soil and how it was found, linked to its page."""
+    soil = join_known(sample.soil_class, sample.soil_group)
+    basis = f" ({sample.class_basis})" if sample.class_basis else ""
+    text = given(soil + basis, sample.soil_given_by)
+    return Cell(text, ("soil", sample.soil_class)) if soil else Cell("")
+
+
 def retained_text(sample: SampleFacts) -> str:
     """Return the gradation that the choice of method depends on."""
-    return join_known(
+    text = join_known(
         *(
             f"{sieve}: {value} %"
             for field, sieve in GRADATION.items()
             if (value := getattr(sample, field)) is not None
         )
     )
+    return given(text, sample.gradation_given_by)
 
 
 def person_text(case: AnyTest, code: str | None) -> str:

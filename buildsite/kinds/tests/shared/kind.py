@@ -1,10 +1,11 @@
 """A kind of test, from its own parts and those common to all tests."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, TypeVar
 
 from buildsite.kinds.across import Trace
+from buildsite.kinds.answers import OversizeFact, SpecificGravityFact
 from buildsite.kinds.kind import Case, Kind, Lines, Ref, late
 from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.empty_containers import container_uses
@@ -16,6 +17,15 @@ V = TypeVar("V")
 
 
 PARTICULARS = late("buildsite.kinds.particulars.test", "particulars")
+
+
+def external_part(record: RecordOfTest) -> Mapping[str, Any]:
+    """Return the part of a result that names another laboratory; none if own work."""
+    other = record.external
+    if other is None:
+        return {}
+    report = {"report": other.report} if other.report else {}
+    return {"external": {"laboratory": other.laboratory, **report}}
 
 
 def kind_of_test(
@@ -36,10 +46,20 @@ def kind_of_test(
 
     def answers(case: Case[R, V], ref: Ref) -> object | None:
         """Return what others ask, from the results as computed now."""
-        if from_result is None:
-            return None
         found = {name: {"reported": one.reported} for name, one in case.results.items()}
-        return from_result({"results": found, **own.detail(case)}, ref)
+        return told({"results": found, **detail(case)}, ref)
+
+    def detail(case: Case[R, V]) -> Mapping[str, Any]:
+        """Return the kind's own part of a result, and who else did the test."""
+        return {**own.detail(case), **external_part(case.record)}
+
+    def told(result: Mapping[str, Any], ref: Ref) -> object | None:
+        """Return an answer from a result, with the other laboratory that found it."""
+        answer = from_result(result, ref) if from_result is not None else None
+        other = (result.get("external") or {}).get("laboratory")
+        if other and isinstance(answer, SpecificGravityFact | OversizeFact):
+            return replace(answer, laboratory=str(other))
+        return answer
 
     def trace(record: R, file: str) -> Trace:
         if own.trace is not None:
@@ -56,6 +76,8 @@ def kind_of_test(
     return replace(
         own,
         answers=answers,
+        detail=detail,
+        answer_from_result=told if from_result is not None else None,
         particulars=particulars,
         trace=trace,
         standards_of=own.standards_of or own.name,

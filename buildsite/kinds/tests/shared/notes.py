@@ -1,9 +1,9 @@
-"""The notes of a report: departures, rejected readings, statements, flags."""
+"""The notes of a report: rejected readings, statements, flags."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.answers import CUSTOMER, LaboratoryFacts, SampleFacts
 from buildsite.kinds.bench_spec import LOCAL_RULES
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.kinds.tests.shared.facts import join_known, person_text
@@ -22,29 +22,6 @@ def rejected(case: AnyTest) -> Note | None:
         if line.rejected is not None
     )
     return Note("rejected", f"Rejected {word}s", paragraphs) if paragraphs else None
-
-
-def departures(case: AnyTest) -> Note:
-    """Return the departures from the method, or that none are stated."""
-    paragraphs = tuple(
-        join_known(
-            f"Clause {one.clause}: {one.what}" if one.clause else one.what,
-            one.reason,
-            f"authorized by {person_text(case, one.authorized_by)}"
-            if one.authorized_by
-            else "",
-            f"agreed with the customer on {one.customer_agreed_on}"
-            if one.customer_agreed_on
-            else "",
-        )
-        for one in case.record.deviations
-    )
-    return Note(
-        "departures",
-        "Departures from the method",
-        paragraphs or ("None stated.",),
-        role="deviation",
-    )
 
 
 def outside(case: AnyTest) -> Note | None:
@@ -69,11 +46,37 @@ def withdrawn(case: AnyTest) -> Note | None:
     return Note("withdrawn", "Withdrawn", (text,), role="banner")
 
 
-def statements(case: AnyTest, hazards: str) -> Note:
+def customers_part(case: AnyTest, used: Iterable[str]) -> Iterator[str]:
+    """
+    Yield that the customer supplied some of the information, where so.
+
+    ISO/IEC 17025:2017, 7.8.2.2: it is identified, and the laboratory disclaims it.
+    `used` are the values of the computation among it.
+    """
+    sample = case.inputs.get(SampleFacts, case.record.sample)
+    of_sample = (
+        (
+            ("date, method and place of sampling", sample.sampled_by == CUSTOMER),
+            ("description and class of the soil", bool(sample.soil_given_by)),
+            ("gradation", bool(sample.gradation_given_by)),
+        )
+        if sample is not None
+        else ()
+    )
+    said = [name for name, theirs in of_sample if theirs] + list(used)
+    if said:
+        yield (
+            f"Supplied by the customer: {', '.join(said)}. The laboratory did not "
+            "check this and does not answer for its effect on the results."
+        )
+
+
+def statements(case: AnyTest, hazards: str, from_customer: Iterable[str]) -> Note:
     """Return the statements of every report."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     paragraphs = [
         "The results apply only to the sample as received.",
+        *customers_part(case, from_customer),
         "This report may be copied only in full, unless the laboratory agrees in "
         "writing.",
         f"Anyone repeating this test must guard against injury from {hazards}, and "

@@ -15,6 +15,7 @@ from buildsite.kinds.sheet import (
     fact_table,
 )
 from buildsite.kinds.tests.shared import facts, notes
+from buildsite.kinds.tests.shared.departures import departures, without_departures
 from buildsite.kinds.tests.shared.record import AnyTest, tested_on
 from buildsite.record.flags import Flag
 
@@ -85,6 +86,7 @@ def report(
     hazards: str,
     cautions: tuple[str, ...],
     equipment: Iterable[facts.EquipmentRow] = (),
+    from_customer: Iterable[str] = (),
     after_flags: Sequence[Block] = (),
     after_rejected: Sequence[Block] = (),
 ) -> Sheet:
@@ -93,7 +95,8 @@ def report(
 
     `title` is for a test whose method is not on file. `method` are facts beside
     standard and variant, `hazards` the cautions in a few words, `equipment` what
-    `device_rows` does not list.
+    `device_rows` does not list, `from_customer` the values used that the customer
+    supplied, beside those of the sample.
     """
     used = case.record.standard
     variant = "" if used.variant == "none" else used.variant
@@ -112,15 +115,15 @@ def report(
         fact_table("method", "Method", about),
         facts.acts(case),
         facts.equipment([*equipment, *facts.device_rows(case)]),
-        notes.flag_table(flags),
+        notes.flag_table(without_departures(case, flags)),
         notes.note_table(flags),
         *after_flags,
         notes.rejected(case),
         *after_rejected,
-        notes.departures(case),
+        departures(case, flags),
         notes.remarks(case),
         notes.outside(case),
-        notes.statements(case, hazards),
+        notes.statements(case, hazards, from_customer),
         notes.cautions(cautions),
     ]
     return Sheet(

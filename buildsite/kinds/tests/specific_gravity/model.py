@@ -7,7 +7,7 @@ from pydantic import Field
 from buildsite.kinds.tests.shared.columns import Column, Columns, lines_at
 from buildsite.kinds.tests.shared.record import RecordOfTest, Tool, Work
 from buildsite.record.forms import OneOrMore
-from buildsite.record.parts import Act, Rejected, StandardFollowed
+from buildsite.record.parts import Act, GivenBy, Rejected, StandardFollowed
 from buildsite.record.reading import (
     Id,
     Mass,
@@ -64,6 +64,7 @@ class Coarse(Model):
     percent_retained: Portion | None = None
     specific_gravity: Positive | None = None
     basis: Literal["apparent", "oven-dry", "SSD"] | None = None
+    given_by: GivenBy | None = None
     test: Annotated[Id | None, Field(description="A test of the coarse fraction.")] = (
         None
     )

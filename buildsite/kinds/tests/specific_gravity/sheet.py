@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from buildsite.kinds.answers import given
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts
@@ -109,11 +110,19 @@ def coarse_words(case: Test) -> str:
     coarse = case.values.coarse
     if coarse is None:
         return ""
-    return facts.join_known(
+    text = facts.join_known(
         f"{to_places(coarse.percent_retained, 1)} % retained",
         f"specific gravity {to_places(coarse.specific_gravity, 3)} ({coarse.basis})",
         f"by {coarse.source}" if coarse.source != case.record.id else "",
     )
+    return given(text, coarse_given_by(case))
+
+
+def coarse_given_by(case: Test) -> str:
+    """Return who supplied what is stated of the coarse particles; blank: found here."""
+    stated = case.record.coarse
+    own = stated is not None and stated.test is None
+    return (stated.given_by or "") if stated is not None and own else ""
 
 
 def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
@@ -147,4 +156,5 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         hazards="boiling, vacuum, oven and dust",
         cautions=CAUTIONS,
         equipment=pycnometers(case),
+        from_customer=["coarse particles"] if coarse_given_by(case) else [],
     )

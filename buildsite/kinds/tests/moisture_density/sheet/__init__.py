@@ -135,6 +135,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         hazards="rammer, oven, dust and lifting",
         cautions=all_spelled(CAUTIONS, case.method),
         equipment=facts.mold_rows(case),
+        from_customer=facts.from_customer(case),
         after_flags=[None if withdrawn else curve.form_table(case, found)],
         after_rejected=[curve.drawn_peak_note(case)],
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import date
 
-from buildsite.kinds.answers import MoldFacts
+from buildsite.kinds.answers import MoldFacts, given
 from buildsite.kinds.reporting import to_places
 from buildsite.kinds.sheet import Cell
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -60,10 +60,9 @@ def gravity_cell(case: Test) -> Cell:
     gravity = values.gravity
     if gravity is None:
         return Cell("not stated")
-    text = (
-        f"{gravity.value}, {gravity.basis}; water at "
-        f"{to_places(values.water_temperature_c, 0)} °C"
-    )
+    figure = f"{gravity.value}, {gravity.basis}"
+    stated = given(figure, gravity.given_by, gravity.laboratory)
+    text = f"{stated}; water at {to_places(values.water_temperature_c, 0)} °C"
     if gravity.source in (record.id, record.sample):
         return Cell(text)
     return Cell(f"{text}; by {gravity.source}", ("test", gravity.source))
@@ -85,8 +84,18 @@ def oversize_cell(case: Test) -> Cell:
         else "",
     )
     if coarse.source in (record.id, record.sample):
-        return Cell(text)
+        return Cell(given(text, coarse.given_by))
+    text = given(text, "", coarse.laboratory)
     return Cell(f"{text}; by {coarse.source}", ("test", coarse.source))
+
+
+def from_customer(case: Test) -> Iterator[str]:
+    """Yield the values used that the customer supplied."""
+    gravity, coarse = case.values.gravity, case.values.oversize
+    if gravity is not None and gravity.given_by:
+        yield "specific gravity"
+    if coarse is not None and coarse.given_by:
+        yield "oversize"
 
 
 def mold_rows(case: Test) -> Iterator[EquipmentRow]:
