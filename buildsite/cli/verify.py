@@ -6,13 +6,14 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.common import archive_root, current_folder, root_option
 from buildsite.errors import FAULTY
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
 from buildsite.record.unseen import printable
 from buildsite.verifying import Scope, Verdict
 from buildsite.verifying import verify as verify_archive
+from buildsite.verifying.committed import refuse_other_repository
 
 
 @click.command()
@@ -68,23 +69,38 @@ def verify(
             "published before or nothing was."
         )
     scope = Scope(site, against, onto, tuple(map(with_number, reports)))
-    verdict = verify_archive(archive_root(root), scope)
+    verdict = verify_archive(root_here(root), scope)
     if as_json:
         click.echo(in_json(verdict))
     else:
         for fault in verdict.faults:
             click.echo(str(fault))
-    for note in verdict.notes:
-        click.echo(printable(note_line(note)), err=True)
-    if verdict.since:
-        since = f"Issued since the site was built: {', '.join(verdict.since)}."
-        click.echo(f"{since} Build and publish it again.", err=True)
-    click.echo(summary(verdict), err=True)
+    tell_more(verdict)
     if not verdict.faults and verdict.stopped is not None:
         raise verdict.stopped
     if verdict.stopped is not None:
         click.echo(str(verdict.stopped), err=True)
     raise SystemExit(FAULTY if verdict.faults else 0)
+
+
+def root_here(root: Path | None) -> Path:
+    """Return the archive's folder; refuse one above another repository."""
+    folder = archive_root(root)
+    if root is None:
+        refuse_other_repository(current_folder(), folder)
+    return folder
+
+
+def tell_more(verdict: Verdict) -> None:
+    """Print what no fault says: notes, remarks and numbers."""
+    for note in verdict.notes:
+        click.echo(printable(note_line(note)), err=True)
+    for remark in verdict.remarks:
+        click.echo(printable(f"Note: {remark}."), err=True)
+    if verdict.since:
+        since = f"Issued since the site was built: {', '.join(verdict.since)}."
+        click.echo(f"{since} Build and publish it again.", err=True)
+    click.echo(summary(verdict), err=True)
 
 
 def with_number(report: tuple[str, str, str]) -> tuple[str, str, str]:
@@ -114,6 +130,7 @@ def in_json(verdict: Verdict) -> str:
         "items": verdict.items,
         "faults": [asdict(fault) for fault in verdict.faults],
         "issued_since": list(verdict.since),
+        "remarks": list(verdict.remarks),
         "assessed": [asdict(note) for note in verdict.notes],
     }
     return json.dumps(content, ensure_ascii=False, indent=2, sort_keys=True)
@@ -123,6 +140,11 @@ def summary(verdict: Verdict) -> str:
     """Return the numbers of items, tests and faults."""
     if verdict.ended:
         return f"{counted(len(verdict.faults), 'fault')}: {verdict.ended}"
+    if not verdict.items:
+        return (
+            f"Nothing has been issued yet at commit {verdict.commit}, on "
+            f"{verdict.along}: {counted(len(verdict.faults), 'fault')}"
+        )
     items, tests = counted(verdict.items, "issued item"), counted(verdict.tests, "test")
     return (
         f"{items} of {tests} at commit {verdict.commit}, on {verdict.along}: "

@@ -15,7 +15,9 @@ from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
+from buildsite.verifying.committed import refuse_uncommitted, uncommitted_items
 from buildsite.verifying.damage import damage_faults
+from buildsite.verifying.diverged import compare_remotes
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import judge_line
 from buildsite.verifying.published import (
@@ -64,7 +66,8 @@ class Verdict:
 
     `notes`: what an assessment covers, breaks that were restored and results that newer
     software changes; `since`: revisions issued since the site's commit; `stopped`: why
-    a site could not be rebuilt here; `ended`: why nothing more was verified.
+    a site could not be rebuilt here; `ended`: why nothing more was verified;
+    `remarks`: what was not verified here.
     """
 
     commit: str
@@ -76,6 +79,7 @@ class Verdict:
     since: tuple[str, ...] = ()
     stopped: EnvironmentFault | None = None
     ended: str = ""
+    remarks: tuple[str, ...] = ()
 
 
 def verify(root: Path, scope: Scope) -> Verdict:
@@ -86,8 +90,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
     if found:
         return damaged_verdict(root, found)
     history = read_history(root)
-    if not history.commits:
-        raise EnvironmentFault("No commit here yet.", "Commit the archive first.")
+    refuse_uncommitted(root, history)
     head = history.main[0].id
     lab = laboratory(history, head)
     rules = lab.procedures if lab is not None else Procedures()
@@ -105,8 +108,11 @@ def verify(root: Path, scope: Scope) -> Verdict:
         faults += listed.values()
     doubts = [printed_report_fault(one, chains.line, head) for one in scope.reports]
     faults += [one for one in doubts if one is not None]
+    remotes = compare_remotes(root, rules.published_branch, head)
+    faults += remotes.faults
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
+    verdict.remarks = (*remotes.remarks, *uncommitted_items(root, history, number))
     if scope.site is not None:
         faults += site_faults(root, scope.site, items, verdict)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)
