@@ -4,7 +4,7 @@ from collections.abc import Generator, Sequence
 from typing import Any, TypeAlias
 
 from buildsite.entering.questions import Question
-from buildsite.kinds.bench_spec import unit_text
+from buildsite.kinds.bench_spec import Progress, unit_text
 from buildsite.record.changes import changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
@@ -102,6 +102,12 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     shown = f", now {reading_text(stands)}" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
     return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "
+
+
+def before_another(now: Progress) -> tuple[str, ...]:
+    """Return what to say before one more line is offered."""
+    required = f"Still required: {'; '.join(now.required)}." if now.required else ""
+    return tuple(line for line in (now.hint, required) if line)
 
 
 MOST_OFFERED = 9

@@ -12,7 +12,12 @@ from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
-from buildsite.record.set_reading import set_reading, without_blank_lines
+from buildsite.record.set_reading import (
+    set_reading,
+    value_at,
+    without_blank_lines,
+)
+from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
 BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
@@ -35,7 +40,8 @@ class Session:
 
     `base` is the record as committed, None where never: committed values are changed
     only with who and why. `others` is the record with others' uncommitted changes, None
-    where there are none; `refused` is whether git refused a commit.
+    where there are none; `refused` is whether git refused a commit. `visiting` is the
+    line that `p 3` led to, `offered` the lines that were offered at the end.
     """
 
     record: WorkingRecord
@@ -50,6 +56,8 @@ class Session:
     unread: set[Field] = field(default_factory=set)
     others: bytes | None = None
     refused: bool = False
+    visiting: Field = ()
+    offered: set[Field] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         """Collect the prefilled readings of a record that was never committed."""
@@ -168,7 +176,7 @@ def jump_for(session: Session, question: Question, answer: str) -> Jump | None:
         return Jump(next_blank(session, question))
     line = TO_LINE.fullmatch(word)
     if line and (question.reading.takes != "text" or " " in word):
-        return Jump(line_start(session, question, int(line[1]) - 1))
+        return line_jump(session, question, int(line[1]) - 1)
     return None
 
 
@@ -187,11 +195,43 @@ def usual_answer(session: Session, question: Question) -> str:
     takes = question.reading.takes
     if session.walking and not question.gate:
         return ""
+    if question.gate and not session.walking:
+        return "yes" if is_required(session, question) else question.reading.usual
     if takes == "day":
         return session.record.on.isoformat()
     if takes == "code":
         return session.record.by
     return question.reading.usual
+
+
+def is_required(session: Session, gate: Question) -> bool:
+    """Return whether one more line is required, and the last one is not blank."""
+    *lists, line = gate.lead
+    before = value_at(session.tree, (*lists, int(line) - 1))
+    return bool(progress(session).required) and bool(
+        isinstance(before, dict) and without_blanks(before)
+    )
+
+
+def required_line(session: Session) -> Question | None:
+    """Return the question whether to add a line that is still required, once each."""
+    made = session.state.outcome
+    if session.walking or made is None or made.status != "in-progress":
+        return None
+    every = session.questions()
+    if any(q.reading.needed and session.blank(q) and not q.gate for q in every):
+        return None
+    for gate in (q for q in every if q.gate and q.field not in session.offered):
+        if is_required(session, gate):
+            return gate
+    return None
+
+
+def pass_over(session: Session, question: Question) -> Question | None:
+    """Return the question after a blank one: on the line led to, answered or not."""
+    if question.lead == session.visiting:
+        return next_question(session, question)
+    return next_blank(session, question)
 
 
 def position(every: Sequence[Question], question: Question) -> int:
@@ -227,17 +267,45 @@ def previous_question(session: Session, question: Question) -> Question:
     return every[i - 1] if i > 0 else question
 
 
-def line_start(session: Session, question: Question, line: int) -> Question:
-    """Return the first answered question of a line, else its first one."""
-    every = [q for q in session.questions() if not q.gate]
-    lists = question.lead[:-1] if isinstance(question.lead[-1], int) else None
-    there = [q for q in every if q.lead[-1] == line and lists in (None, q.lead[:-1])]
-    standing = [q for q in there if not session.blank(q)]
-    return (standing or there or [question])[0]
+def line_jump(session: Session, question: Question, line: int) -> Jump:
+    """
+    Return the jump to a line of a list, in the part of the work where one is.
+
+    It leads to the first reading there; one that is made on no line is passed over.
+    Where there is no such line, it leads nowhere, and says so.
+    """
+    every = [q for q in session.questions() if not q.gate and q.line]
+    lists = question.lead[:-1] if question.line else every[0].lead[:-1] if every else ()
+    own = [q for q in every if q.lead == (*lists, line)]
+    if not own:
+        return Jump(question, (no_line(session, [*lists, line], every),))
+    here = [q for q in own if q.title == question.title] or own
+    read = {q.reading.name for q in every if not session.blank(q)}
+    asked = [q for q in here if q.reading.needed or q.reading.name in read]
+    session.visiting = own[0].lead
+    return Jump((asked or here)[0])
+
+
+def no_line(
+    session: Session, wanted: Sequence[str | int], every: Sequence[Question]
+) -> str:
+    """Return why a line of a list can't be reached."""
+    *lists, line = wanted
+    there = [q for q in every if q.lead[:-1] == tuple(lists)]
+    if not there:
+        return "  ! There are no points here."
+    word, _, _ = there[0].line.rpartition(" ")
+    last = max(int(q.lead[-1]) for q in there) + 1
+    number = int(line) + 1
+    if 0 < number <= last:
+        return f"  ! {word} {number} is rejected: its readings are not asked for."
+    more = f" It is added at `Add {word.lower()} {number}?`." * (number == last + 1)
+    return f"  ! There is no {word.lower()} {number}: the last is {last}.{more}"
 
 
 def answer_gate(session: Session, question: Question, answer: str) -> Question | None:
     """Add a line to a list, or go on after it."""
+    session.offered.add(question.field)
     try:
         more = pick_choice(question.reading, answer) == "yes"
     except ValueError:
@@ -246,7 +314,8 @@ def answer_gate(session: Session, question: Question, answer: str) -> Question |
         return next_blank(session, question)
     lists, line = question.lead[:-1], question.lead[-1]
     session.opened[lists] = int(line) + 1
-    return line_start(session, question, int(line))
+    added = (q for q in session.questions() if q.lead == question.lead and not q.gate)
+    return next(added, question)
 
 
 def progress(session: Session) -> Progress:

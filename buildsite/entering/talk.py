@@ -31,8 +31,10 @@ from buildsite.entering.session import (
     jump_for,
     next_blank,
     next_question,
+    pass_over,
     progress,
     question_name,
+    required_line,
     usual_answer,
 )
 from buildsite.record.flags import Severity
@@ -56,7 +58,7 @@ def talk(session: Session, *, recovered: str = "", foreign: bool = False) -> Tal
             reason = "readings of an interrupted session"
             yield from commit_readings(session, recovered, reason)
         question = first_open(session)
-        while question is not None:
+        while question is not None or (question := required_line(session)):
             question = yield from ask_question(session, question)
         if session.record.about == "" and "staff" in session.tree:
             yield from walk_people(session, ask_question)
@@ -101,9 +103,8 @@ def ask_question(session: Session, question: Question) -> Talk:
     if question.title != session.title:
         session.title = question.title
         yield Say(("", question.title))
-    hint = progress(session).hint if question.gate else ""
-    if hint:
-        yield Say((hint,))
+    if question.gate:
+        yield Say(messages.before_another(progress(session)))
     question = with_choices(session.record, question)
     usual = usual_answer(session, question)
     ask = messages.prompt(question, session.tree, usual)
@@ -114,7 +115,7 @@ def ask_question(session: Session, question: Question) -> Talk:
     if not answer and not session.blank(question):
         return next_question(session, question)
     if not answer and not usual:
-        return next_blank(session, question)
+        return pass_over(session, question)
     return (yield from handle_reply(session, question, answer or usual))
 
 

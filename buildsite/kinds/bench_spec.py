@@ -100,7 +100,8 @@ class Progress:
     The state of the work, for the person at the bench.
 
     `lines` are the results of each line so far, by number. `points` and `line` are a
-    small curve, `axes` its labels. `hint` is advice before going on.
+    small curve, `axes` its labels. `hint` is advice before going on; `required` is what
+    further lines, such as points, are still required for.
     """
 
     lines: tuple[tuple[int, str], ...] = ()
@@ -108,6 +109,7 @@ class Progress:
     line: tuple[tuple[float, float], ...] = ()
     axes: tuple[str, str] = ("", "")
     hint: str = ""
+    required: tuple[str, ...] = ()
 
 
 LOCAL_RULES = (

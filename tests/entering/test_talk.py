@@ -427,6 +427,83 @@ def test_the_stop_rule_is_told_before_the_last_point() -> None:
     assert "The wet mass still rose at point 4: continue the series." in held.said
 
 
+def test_what_is_still_required_is_offered_as_the_default() -> None:
+    # 8.64, then 8.66 lb: by AASHTO T 99 the series goes on until the wet mass falls.
+    held = entered(begun(4, REUSED), "", "", "", "8.61", file=REUSED)
+
+    assert held.asked[0] == "Add point 5? [yes] "
+    assert any(
+        line.startswith("Still required: a wetter point at which") for line in held.said
+    )
+    assert held.asked[1].startswith("Point 5: ")
+    assert held.tree["points"][4]["mold_and_wet_soil"] == "8.61"
+
+
+def test_a_point_that_is_offered_and_left_blank_is_not_offered_again() -> None:
+    held = entered(begun(4, REUSED), *[""] * 20, file=REUSED)
+
+    assert held.asked.count("Add point 5? [yes] ") == 1
+    assert "Add point 6? [yes] " not in held.asked
+
+
+def test_after_the_oven_a_point_still_required_is_offered_before_the_end() -> None:
+    # Of the base's points the fourth is the highest, and here the last.
+    text = begun(4, dry=True) + (
+        f"{OVEN}dried: {{on: 2026-03-11, by: T04}}\n"
+        "entered: {by: T07, checked_by: T04}\n"
+    )
+    text = text.replace("3939", "3900").replace("4002", "3950").replace("4007", "4060")
+    held = entered(text, "no", "")
+
+    assert held.asked[0] == "Add point 5? [yes] "
+    assert any("as the highest is at the end" in line for line in held.said)
+    assert held.asked[1].startswith("All readings entered. Is the test complete?")
+
+
+def test_p_leads_to_the_reading_after_the_oven_of_that_point() -> None:
+    held = dried("p 3", "180.44")
+
+    assert held.asked[1].startswith("Point 3, container 29: Container and dry soil")
+    assert held.tree["points"][2]["container_and_dry"] == "180.44"
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("p 9", "There is no point 9: the last is 4."),
+        ("p5", "There is no point 5: the last is 4. It is added at `Add point 5?`."),
+        ("p 0", "There is no point 0: the last is 4."),
+    ],
+)
+def test_p_says_why_it_leads_nowhere(typed: str, says: str) -> None:
+    held = entered(begun(2), typed)
+
+    assert f"  ! {says}" in held.said
+    assert held.asked[0] == held.asked[1]
+
+
+def test_p_says_that_a_point_is_rejected() -> None:
+    text = begun(1) + "  - {rejected: {by: E02, reason: dropped}}\n"
+    held = entered(text, "p 2")
+
+    assert "  ! Point 2 is rejected: its readings are not asked for." in held.said
+
+
+def test_p_leads_to_a_pan_that_was_passed_over_and_on_through_the_point() -> None:
+    # Points 1 and 2 have soil in the pan and water; point 3 was compacted without.
+    text = entered(begun(2, pan=True), "", "", "4002", "/").text
+    held = entered(text, "p 3", "", "", "", "/")
+
+    assert [ask.partition(" (")[0] for ask in held.asked[1:]] == [
+        "Point 3: Soil in the pan, before the water",
+        "Point 3: Water added for this point",
+        "Point 3: Mold and wet soil",
+        "Point 3: Container no.: ",
+    ]
+    held = entered(text, "p 3", "2410", "85")
+    assert held.tree["points"][2]["water_added_ml"] == "85"
+
+
 def test_a_time_is_taken_on_the_day_of_the_session() -> None:
     held = entered(begun(4), "no", "15:40", "110")
 
@@ -436,7 +513,8 @@ def test_a_time_is_taken_on_the_day_of_the_session() -> None:
 def test_a_rejected_point_is_not_asked_about() -> None:
     text = begun(3) + "  - {rejected: {by: E02, reason: dropped}}\n"
 
-    assert entered(text).asked == ["Add point 5? [no] "]
+    # Three points count, of four that ASTM D698 asks for.
+    assert entered(text).asked == ["Add point 5? [yes] "]
 
 
 def test_values_taken_from_a_report_are_not_asked_for_again() -> None:

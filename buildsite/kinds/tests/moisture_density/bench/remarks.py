@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator
 from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import point_density
 from buildsite.kinds.tests.moisture_density.bench.mixing_water import LOOSEST
-from buildsite.kinds.tests.moisture_density.bench.trend import wet_mass_trend
+from buildsite.kinds.tests.moisture_density.bench.next_point import series_state
+from buildsite.kinds.tests.moisture_density.bench.trend import FALLS, wet_mass_trend
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import (
     Estimate,
@@ -54,6 +55,7 @@ def progress(case: Test) -> Callable[[], Progress]:
             if one.dry_density is not None
         ]
         along = sample(line, LINE_PLACES) if line is not None else []
+        required = tuple(one.what for one in series_state(case, None).wanted)
         return Progress(
             lines=tuple(lines),
             points=tuple(places),
@@ -62,7 +64,8 @@ def progress(case: Test) -> Callable[[], Progress]:
                 f"{quantity_word(case, 'water_content')}, %",
                 f"{quantity_word(case, 'dry_density')}, {UNITS[unit].shown}",
             ),
-            hint=hint(case),
+            hint=hint(case, required),
+            required=required,
         )
 
     return found
@@ -83,10 +86,10 @@ def point_line(case: Test, point: PointValues, known: Estimate | None) -> str:
     return f"point {point.number}: {', '.join(parts)}{last}"
 
 
-def hint(case: Test) -> str:
-    """Return the hint that the wet mass still rises, if it does."""
-    rises, text = wet_mass_trend(case)
-    return text if rises else ""
+def hint(case: Test, required: tuple[str, ...]) -> str:
+    """Return how the wet mass goes; not that the series may end where it may not."""
+    trend, text = wet_mass_trend(case)
+    return "" if not trend or (trend == FALLS and required) else text
 
 
 def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:

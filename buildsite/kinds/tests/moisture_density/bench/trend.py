@@ -46,6 +46,9 @@ def wet_densities(case: Test) -> list[tuple[int, float]]:
     ]
 
 
+RISES, FALLS = "rises", "falls"
+
+
 def wet_mass_trend(case: Test) -> tuple[str, str]:
     """Return whether the wet mass still rises at the wettest point, and in words."""
     wets = wet_densities_by_water(case)
@@ -59,7 +62,7 @@ def wet_mass_trend(case: Test) -> tuple[str, str]:
         rule = ": continue the series" if rises else ": the series may end"
     word = "still rose" if rises else "did not rise"
     text = f"The wet mass {word} at point {number}{rule}."
-    return ("rises" if rises else "falls"), text
+    return (RISES if rises else FALLS), text
 
 
 def trend_as_compacted(case: Test) -> str:
