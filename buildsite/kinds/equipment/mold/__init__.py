@@ -265,7 +265,8 @@ nominal: {nominal}
 units: {{mass: g, length: mm, volume: cm3}}
 calibrations:
   - {{on: {on}, by: , next_due: {next_due}, state: as found,
-     weighed_with: mold, mass: {mass}, volume: {volume}, certificate: {certificate},
+     weighed_with: {weighed_with}, mass: {mass}, volume: {volume},
+     certificate: {certificate},
      # Measured here: diameters, half of them at the top, then half at the bottom, as in
      # [101.61, 101.60, 101.62, 101.60, 101.59, 101.61]; three heights.
      water: {{empty_with_plates: {empty_with_plates},
@@ -277,7 +278,13 @@ calibrations:
         Ask("nominal", "Nominal size", "4 in"),
         ON,
         NEXT_DUE,
-        Ask("mass", "Mass empty, without base plate, in g"),
+        Ask(
+            "weighed_with",
+            "Weighed with soil as: mold alone, or mold and base plate",
+            "mold",
+            ("mold", "mold and base plate"),
+        ),
+        Ask("mass", "Mass empty, weighed so, in g"),
         Ask("volume", "Certified volume in cm3 (Enter: measured here)"),
         *MEASURED_HERE,
         CERTIFICATE,

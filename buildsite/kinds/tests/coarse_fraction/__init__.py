@@ -9,7 +9,7 @@ from buildsite.kinds.answers import OversizeFact
 from buildsite.kinds.blank import ArchiveContext, Ask
 from buildsite.kinds.kind import Kind, Ref, Result, late
 from buildsite.kinds.reporting import gravity_result, percent_result
-from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.sieves import all_sizes, opening_mm, same_sieve
 from buildsite.kinds.tests.coarse_fraction.compute import Test, Values, compute
 from buildsite.kinds.tests.coarse_fraction.model import (
     COLUMNS,
@@ -19,16 +19,19 @@ from buildsite.kinds.tests.coarse_fraction.model import (
 )
 from buildsite.kinds.tests.coarse_fraction.rules import RULES
 from buildsite.kinds.tests.shared.blank import (
+    Fits,
+    Load,
     asks,
     blank_of,
     equipment,
     method_of,
-    reads_to,
+    method_row,
 )
 from buildsite.kinds.tests.shared.columns import as_written
 from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.kinds.tests.shared.links import common_needs
 from buildsite.record.flags import Field
+from buildsite.standards.method import Method
 
 ENOUGH = 3
 """Readings that two lines can't share by chance."""
@@ -119,16 +122,40 @@ def answer_from_result(result: Mapping[str, Any], ref: Ref) -> OversizeFact | No
     )
 
 
+WHOLE_SAMPLE = 5.0
+"""Soil that is split on the sieves, in kg; weighed to a thousandth: common practice."""
+
+CONTAINER = 0.3
+"""Mass of a container with its soil, in kg: common practice."""
+
+
+def coarse_specimen(method: Method | None, sieve: str) -> float:
+    """
+    Return the least specimen of coarse particles for an oversize sieve. [kg]
+
+    Particles on a sieve have a nominal maximum size of the next larger one at least.
+    """
+    own = opening_mm(sieve) or 0.0
+    listed = all_sizes(method, "specimen_at_least") if method is not None else []
+    return next((cell.si for size, _, cell in listed if size > own), WHOLE_SAMPLE)
+
+
 def suggest(context: ArchiveContext) -> Mapping[str, str]:
     """Suggest method, edition and equipment; the sieve by its opening."""
     sieve = context.answers.get("sieve", "")
-    fits = {
-        "moisture_balance": reads_to(0.0001),
-        "gravity_balance": reads_to(0.001),
-        "sieve": lambda one: same_sieve(one.opening, sieve),
+    usual = method_of(context)
+    row = method_row({**usual, **context.answers})
+    loads = {
+        "balance": Load(WHOLE_SAMPLE / 1000, WHOLE_SAMPLE),
+        "moisture_balance": Load(0.0001, CONTAINER, "resolution_moisture_g"),
+        "gravity_balance": Load(
+            0.001, coarse_specimen(row, sieve), "resolution_gravity"
+        ),
     }
+    fits: dict[str, Fits] = {name: one.fits(row) for name, one in loads.items()}
+    fits["sieve"] = lambda one: same_sieve(one.opening, sieve)
     found = equipment(context, CoarseFraction.work, fits)
-    return method_of(context) | found | {"sieve": "", "sieve_id": found["sieve"]}
+    return usual | found | {"sieve": "", "sieve_id": found["sieve"]}
 
 
 def fraction(sieve: str) -> str:

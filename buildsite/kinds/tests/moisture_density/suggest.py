@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from functools import partial
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.blank import ArchiveContext
@@ -11,7 +10,7 @@ from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.tests.moisture_density.rules.rammers import (
     is_other_rammer,
 )
-from buildsite.kinds.tests.shared.blank import choose, in_calibration
+from buildsite.kinds.tests.shared.blank import carries, choose, in_calibration
 from buildsite.kinds.tests.shared.columns import resolution_cells
 from buildsite.standards.method import Method
 from buildsite.standards.tables import find, standard
@@ -22,7 +21,6 @@ WET_DENSITY = 2400.0
 USUAL = {
     "moisture_unit": "g",
     "water_added": "each",
-    "weighed_with": "mold",
     "mold_mass_note": "as weighed for this test",
 }
 """Defaults of a first test: common practice."""
@@ -97,8 +95,6 @@ def from_method(method: Method | None) -> dict[str, str]:
     }
     if method.may_reuse_soil == "no":
         found["specimens"] = "separate"
-    if len(method.weighed_with) == 1:
-        found["weighed_with"] = method.weighed_with[0]
     return found
 
 
@@ -115,23 +111,27 @@ def fitting_equipment(
     ]
     mold = choose([one.id for one in molds], used, "mold")
     yield "mold", mold
+    heavy = {
+        "balance": heaviest(molds, mold, method),
+        "moisture_balance": CONTAINER + least_specimen(method),
+    }
+    unit = context.answers.get("compacted_unit", "g")
     for name, fits in DEVICES.items():
-        kind = "balance" if name.endswith("balance") else name
         limit = interval if name == "rammer" else None
-        heavy = max(
-            (filled_mold_mass(one) for one in molds if one.id == mold), default=0.0
-        )
         found = [
             one
-            for one in context.facts(DeviceFacts, (kind,), on)
+            for one in context.facts(DeviceFacts, (kind_of(name),), on)
             if in_calibration(one, on, limit) and fits(one, method)
         ]
-        if name == "balance":
+        if name in heavy:
             found = [
-                x for x in found if x.capacity_kg is None or x.capacity_kg >= heavy
+                one
+                for one in found
+                if carries(heavy[name], one)
+                and reads_finely_enough(name, one, method, unit)
             ]
         ids = [one.id for one in found]
-        if kind == "balance" and not any(has_used(one, name, ids) for one in used):
+        if name in heavy and not any(has_used(one, name, ids) for one in used):
             ids = coarsest_or_finest(found, coarsest=name == "balance")
         yield name, choose(ids, used, name)
 
@@ -146,6 +146,35 @@ def coarsest_or_finest(balances: Sequence[DeviceFacts], *, coarsest: bool) -> li
 def has_used(test: MoistureDensity, name: str, ids: Sequence[str]) -> bool:
     """Return whether a test used one of some devices."""
     return getattr(test.equipment, name, None) in ids
+
+
+EMPTY_WITH_PLATE = {"4 in": 4.5, "6 in": 8.0}
+"""Mass of an empty mold with its base plate, in kg: common practice."""
+
+LARGEST_EMPTY = 8.0
+
+CONTAINER = 0.1
+"""Mass of an empty moisture container, in kg: common practice."""
+
+
+def heaviest(molds: Sequence[MoldFacts], mold: str, method: Method | None) -> float:
+    """
+    Return the greatest mass of a filled mold: the one chosen, else any that fits. [kg]
+
+    Where none is on file, it is that of the method's size with its base plate.
+    """
+    chosen = [one for one in molds if one.id == mold] or molds
+    known = [filled_mold_mass(one) for one in chosen if one.mass_kg is not None]
+    if known or method is None:
+        return max(known, default=0.0)
+    empty = EMPTY_WITH_PLATE.get(method.mold, LARGEST_EMPTY)
+    return empty + method.mold_volume_m3 * WET_DENSITY
+
+
+def least_specimen(method: Method | None) -> float:
+    """Return the least mass of a moisture specimen, if the method has one. [kg]"""
+    cell = method.optional("moisture_specimen_least") if method is not None else None
+    return cell.si if cell is not None else 0.0
 
 
 def filled_mold_mass(mold: MoldFacts) -> float:
@@ -167,12 +196,17 @@ def fits_rammer(rammer: DeviceFacts, method: Method | None) -> bool:
     return face and not is_other_rammer(rammer, method)
 
 
-def reads_finely_enough(name: str, balance: DeviceFacts, method: Method | None) -> bool:
-    """Return whether a balance reads as finely as the method requires."""
+def reads_finely_enough(
+    name: str, balance: DeviceFacts, method: Method | None, unit: str
+) -> bool:
+    """Return whether a balance reads as finely as the method requires in a unit."""
     step = balance.resolution_kg
-    cells = [method.optional(at) for at in COARSEST[name]] if method else []
-    limits = [cell.si for cell in cells if cell is not None]
-    return step is not None and (not limits or step <= max(limits) * (1 + 1e-9))
+    if method is None or step is None:
+        return step is not None
+    wanted = f"_{unit if name == 'balance' and unit == 'lb' else 'g'}"
+    asked = (method.optional(at) for at in COARSEST[name] if at.endswith(wanted))
+    limits = [cell.si for cell in asked if cell is not None]
+    return not limits or step <= min(limits) * (1 + 1e-9)
 
 
 def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
@@ -180,11 +214,21 @@ def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
     return method is not None and sieve.opening.casefold() == method.sieve.casefold()
 
 
+def any_device(device: DeviceFacts, method: Method | None) -> bool:
+    """Return that a device of this kind fits any method."""
+    return True
+
+
+def kind_of(name: str) -> str:
+    """Return the kind of a piece of equipment; a `…_balance` is a balance."""
+    return name.rpartition("_")[2]
+
+
 DEVICES: dict[str, Callable[[DeviceFacts, Method | None], bool]] = {
     "rammer": fits_rammer,
-    "balance": partial(reads_finely_enough, "balance"),
-    "moisture_balance": partial(reads_finely_enough, "moisture_balance"),
-    "oven": lambda oven, method: True,
+    "balance": any_device,  # by load and resolution
+    "moisture_balance": any_device,
+    "oven": any_device,
     "sieve": fits_sieve,
 }
 """Devices by their field under `equipment`, and how each fits a method."""

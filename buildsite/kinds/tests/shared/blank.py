@@ -9,7 +9,9 @@ from buildsite.kinds.blank import ArchiveContext, Ask, Blank
 from buildsite.kinds.tests.shared.record import Work
 from buildsite.kinds.tests.shared.rules.equipment import lapse
 from buildsite.standards.cells import Cell
-from buildsite.standards.tables import standard
+from buildsite.standards.method import Method
+from buildsite.standards.tables import find, standard
+from buildsite.values import dataclass
 
 Suggest = Callable[[ArchiveContext], Mapping[str, str]]
 
@@ -123,16 +125,50 @@ def equipment(
     return found
 
 
-def reads_to(kilograms: float) -> Fits:
-    """Return the test of whether a balance has that resolution or finer."""
+@dataclass(frozen=True)
+class Load:
+    """
+    What a balance must do: read to a step [kg], and carry a load [kg].
 
-    def fine(balance: DeviceFacts) -> bool:
-        step = balance.resolution_kg
-        return step is not None and step <= kilograms * (1 + 1e-9)
+    The step is that of the method's cell, if it has one, else `step`.
+    """
 
-    return fine
+    step: float
+    load: float
+    cell: str = ""
+
+    def fits(self, method: Method | None) -> Fits:
+        """Return the test of whether a balance is fine and large enough."""
+        asked = method.optional(self.cell) if method is not None else None
+        step = asked.si if asked is not None else self.step
+        return lambda balance: reads_to(step, balance) and carries(self.load, balance)
 
 
-def suggest_by(work: Work, fits: Mapping[str, Fits]) -> Suggest:
+def reads_to(step: float, balance: DeviceFacts) -> bool:
+    """Return whether a balance has that resolution or finer. [kg]"""
+    own = balance.resolution_kg
+    return own is not None and own <= step * (1 + 1e-9)
+
+
+def carries(load: float, balance: DeviceFacts) -> bool:
+    """Return whether a balance carries a load; an unknown capacity may do. [kg]"""
+    return balance.capacity_kg is None or balance.capacity_kg >= load
+
+
+def method_row(answers: Mapping[str, str]) -> Method | None:
+    """Return the row of the standard and method that were answered."""
+    names = ("standard", "method", "variant", "edition")
+    standard, method, variant, edition = (answers.get(name, "") for name in names)
+    return find(standard, method or "none", variant or "none", edition)
+
+
+def suggest_by(work: Work, loads: Mapping[str, Load]) -> Suggest:
     """Return the function that suggests method, edition and equipment of a kind."""
-    return lambda context: method_of(context) | equipment(context, work, fits)
+
+    def suggest(context: ArchiveContext) -> Mapping[str, str]:
+        usual = method_of(context)
+        row = method_row({**usual, **context.answers})
+        fits = {name: one.fits(row) for name, one in loads.items()}
+        return usual | equipment(context, work, fits)
+
+    return suggest

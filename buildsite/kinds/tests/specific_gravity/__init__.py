@@ -8,7 +8,7 @@ from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind, Ref, Result, late
 from buildsite.kinds.reporting import rounded
-from buildsite.kinds.tests.shared.blank import asks, blank_of, reads_to, suggest_by
+from buildsite.kinds.tests.shared.blank import Load, asks, blank_of, suggest_by
 from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.kinds.tests.specific_gravity.compute import Test, Values, compute
 from buildsite.kinds.tests.specific_gravity.links import compared, needs
@@ -100,6 +100,9 @@ def answer_from_result(
     )
 
 
+FULL_PYCNOMETER = 0.8
+"""Mass of a 500 mL pycnometer with soil and water, in kg: common practice."""
+
 LINE = (
     "  - {{pycnometer: , dry_soil: , pycnometer_soil_and_water: , temperature_c: }}\n"
 )
@@ -129,7 +132,10 @@ determinations:             # dry_soil, or container, container_mass, container_
         edition="15",
     ),
     places=("balance", "oven", "sieve"),
-    suggest=suggest_by(SpecificGravityTest.work, {"balance": reads_to(0.00001)}),
+    suggest=suggest_by(
+        SpecificGravityTest.work,
+        {"balance": Load(0.00001, FULL_PYCNOMETER, "resolution_mass_g")},
+    ),
 )
 
 KIND: Kind[SpecificGravityTest, Values] = kind_of_test(

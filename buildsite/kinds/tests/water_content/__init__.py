@@ -64,7 +64,8 @@ containers:
     ),
     places=("moisture_balance", "oven"),
     suggest=blank.suggest_by(
-        WaterContent.work, {"moisture_balance": blank.reads_to(0.0001)}
+        WaterContent.work,
+        {"moisture_balance": blank.Load(0.0001, 0.3, "resolution_moisture_g")},
     ),
 )
 

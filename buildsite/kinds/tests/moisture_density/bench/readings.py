@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
+from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.tests.moisture_density.bench.remarks import odd_readings, progress
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -152,6 +153,16 @@ def with_plate(case: Test) -> bool:
     return case.record.weighed_with == "mold and base plate"
 
 
+def calibrated_with(case: Test) -> str:
+    """Return how the mold was weighed at its calibration, if that says so."""
+    used = case.record.equipment
+    mold = used.mold if used is not None else None
+    if mold is None:
+        return ""
+    facts = case.inputs.get(MoldFacts, mold, case.record.compacted.on)
+    return facts.weighed_with if facts is not None else ""
+
+
 def empty_mold_readings(case: Test) -> tuple[Reading, ...]:
     """Return the readings of the empty mold, weighed as it will be with soil."""
     method = case.method
@@ -159,8 +170,9 @@ def empty_mold_readings(case: Test) -> tuple[Reading, ...]:
     ways = ("mold", "mold and base plate")
     source = basis(method, "weighed_with")
     words = "Empty mold and base plate" if with_plate(case) else EMPTY_MOLD.words
+    how = choice_reading("weighed_with", "Soil weighed with", ways, allowed, source)
     return (
-        choice_reading("weighed_with", "Soil weighed with", ways, allowed, source),
+        replace(how, usual=how.usual or calibrated_with(case)),
         reading(case, replace(EMPTY_MOLD, words=words)),
     )
 
