@@ -12,7 +12,12 @@ from buildsite.archive.drift import differing_results, reported
 from buildsite.archive.field_names import in_text, spoken, unit_of, with_unit
 from buildsite.kinds.kind import Lines
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import Spoken, readable_text, unit_renamed
+from buildsite.kinds.reporting import (
+    Spoken,
+    readable_text,
+    same_figure,
+    unit_renamed,
+)
 from buildsite.record.changes import Change
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, field_path
@@ -92,23 +97,16 @@ def amendment(
 def program_change(item: Item, old: Outcome) -> Iterator[str]:
     """Return the results that another version of the program computes."""
     was, now = dict(item.results), reported(old)
-    if was == now:
-        return
-    note = unit_renamed(was, now)
-    if note and figures(was) == figures(now):
+    if note := unit_renamed(was, now):
         yield note
-        return
+    alike = {name for name in was.keys() & now if same_figure(was[name], now[name])}
     old_texts, new_texts = (
-        {name: readable_text(text) for name, text in texts.items()}
+        {name: readable_text(text) for name, text in texts.items() if name not in alike}
         for texts in (was, now)
     )
     words = differing_results(new_texts, old_texts, old.case.method)
-    yield f"earlier readings, computed by the current program: {words}"
-
-
-def figures(results: Mapping[str, str]) -> dict[str, str]:
-    """Return reported numbers without their units."""
-    return {name: text.partition(" ")[0] for name, text in results.items()}
+    if words:
+        yield f"earlier readings, computed by the current program: {words}"
 
 
 def answer_changes_in_words(old: Outcome, new: Outcome) -> Iterator[str]:

@@ -231,6 +231,19 @@ def is_unit_renamed(old: str, new: str) -> bool:
     return new == WEIGHTS.get(old) or old == WEIGHTS.get(new)
 
 
+def same_figure(old: str, new: str) -> bool:
+    """
+    Whether two reported texts differ at most in what a unit is called.
+
+    >>> same_figure("108.7 lb/ft3", "108.7 lbf/ft3"), same_figure("8.7 %", "8.7 %")
+    (True, True)
+    >>> same_figure("108.7 lb/ft3", "108.0 lbf/ft3")
+    False
+    """
+    (was, _, before), (now, _, after) = old.partition(" "), new.partition(" ")
+    return was == now and (before == after or is_unit_renamed(before, after))
+
+
 def printed_unit(unit: str) -> str:
     """Return a unit as printed."""
     return UNITS[unit].shown if unit in UNITS else unit

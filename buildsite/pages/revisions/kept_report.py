@@ -8,7 +8,7 @@ from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, revision_name
 from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable_text, result_word
+from buildsite.kinds.reporting import readable_text, result_word, same_figure
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
@@ -243,7 +243,7 @@ def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
     return {
         name: readable_text(old[name]) if name in old else "not reported"
         for name in names
-        if old.get(name) != now.get(name)
+        if not same_figure(old.get(name, ""), now.get(name, ""))
     }
 
 
