@@ -189,7 +189,7 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
     days = ("14/1/2026", "2026-01-14", "2027-01-14")
     masses = ("2 001", "2001", "943,2", "943.2")
     ids = ("M 5", "M-04", "M-05")
-    ran = asked(root, "mold", "6", "4 in", *days, *masses, "", *ids)
+    ran = asked(root, "mold", "6", "4 in", *days, "", *masses, "", *ids)
 
     assert ran.status == 0, ran.err
     assert "? 6; molds of the methods known here: 1 L, " in ran.err
@@ -366,7 +366,7 @@ def test_a_mold_measured_here_needs_no_file_to_be_edited(root: Path) -> None:
     days = ("", "2026-01-14", "2027-01-14")
     water = ("1068,1", "1068.1", "2012.4", "22.0")
     sizes = ("101.6 101,6", "101.60 101.60, 101.60 101.60", "116.4 116.5 116.4")
-    ran = asked(root, "mold", *days, "2001", "", *water, *sizes, "", "")
+    ran = asked(root, "mold", *days, "", "2001", "", *water, *sizes, "", "")
 
     assert ran.status == 0, ran.err
     assert ran.err.count("write the digits as read") == 2  # a comma, and again
@@ -377,11 +377,13 @@ def test_a_mold_measured_here_needs_no_file_to_be_edited(root: Path) -> None:
 
 
 def test_a_mold_with_a_certified_volume_is_asked_nothing_more(root: Path) -> None:
-    ran = asked(root, "mold", "", "2026-01-14", "", "2001", "943.2", "C-7", "")
+    ran = asked(root, "mold", "", "2026-01-14", "", "plate", "2001", "943.2", "C-7", "")
 
     assert ran.status == 0, ran.err
     assert "water" not in ran.err
     assert "Inside diameters" not in ran.err
+    text = (root / "records/equipment/M-05.yaml").read_text("utf-8")
+    assert "weighed_with: mold and base plate, mass: 2001" in text
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from tests.entering.session import hold
 from tests.kinds.making import kind
 
 MOLD = "records/equipment/M-04.yaml"
-TOLD = {"on": "2026-03-10", "by": "T07", "standard": "AASHTO T 99", "method": "A"}
+TOLD = {"on": "2026-03-10", "by": "T07", "standard": "ASTM D698", "method": "A"}
 
 
 def archive_with(weighed_with: str) -> Archive:

@@ -280,7 +280,7 @@ calibrations:
         NEXT_DUE,
         Ask(
             "weighed_with",
-            "Weighed with soil as: mold alone, or mold and base plate",
+            "Weighed with soil as",
             "mold",
             ("mold", "mold and base plate"),
         ),
