@@ -98,6 +98,8 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
         for i, choice in enumerate(offered, start=1)
     )
     unit = FORM_HINTS.get(reading.takes, unit)
+    if reading.takes == "equipment" and reading.of and not reading.choices:
+        unit = " (none on file)"
     stands = value_at(tree, question.field)
     shown = f", now {reading_text(stands)}" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""

@@ -1,5 +1,6 @@
 """The bench sheet of a specific gravity test, in the order of the work."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part, Reading
@@ -14,8 +15,11 @@ from buildsite.kinds.tests.shared.bench import (
 )
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.model import (
+    CONTAINER_AND_DRY,
+    CONTAINER_MASS,
     DETERMINATIONS,
     DRY_SOIL,
+    PYCNOMETER_AND_WATER,
     PYCNOMETER_MASS,
     SOIL_AND_WATER,
 )
@@ -49,7 +53,6 @@ TICKS = (
 
 def bench(case: Test) -> Bench:
     """Return the bench sheet of one test."""
-    dry = reading(case, DRY_SOIL, unless=(*TRANSCRIBED, "container_and_dry"))
     return Bench(
         parts=(
             act("Preparing", "prepared", "Prepared", needed=False),
@@ -64,7 +67,7 @@ def bench(case: Test) -> Bench:
             act("Testing", "tested", "Tested", needed=True),
             *tared(case, DETERMINATIONS.lines),
             LINES.part("Determinations", in_water(case)),
-            LINES.part("Dry soil", (dry,)),
+            LINES.part("Dry soil", dry_soil(case)),
             act("Weighing dry", "dried", "Weighed dry", needed=False),
         ),
         steps=STEPS,
@@ -116,8 +119,10 @@ def in_water(case: Test) -> tuple[Reading, ...]:
     """Return the readings of each pycnometer."""
     cell = case.method.optional("resolution_temperature") if case.method else None
     return (
-        Reading("pycnometer", "Pycnometer", takes="equipment", of="pycnometer"),
-        reading(case, PYCNOMETER_MASS, needed=False, unless=TRANSCRIBED),
+        Reading(
+            "pycnometer", "Pycnometer", takes="equipment", of="pycnometer", needed=False
+        ),
+        *own_masses(case),
         reading(case, SOIL_AND_WATER, unless=TRANSCRIBED),
         Reading(
             "temperature_c",
@@ -127,4 +132,36 @@ def in_water(case: Test) -> tuple[Reading, ...]:
             basis(case.method, "resolution_temperature"),
             unless=TRANSCRIBED,
         ),
+    )
+
+
+NAMED = (*TRANSCRIBED, "pycnometer")
+"""With these a determination needs no masses of the pycnometer of its own."""
+
+
+def own_masses(case: Test) -> tuple[Reading, ...]:
+    """Return the pycnometer's masses, needed where no calibration states its volume."""
+    record = case.record
+    named = record.equipment is not None and record.equipment.pycnometer is not None
+    named |= any(one.pycnometer is not None for one in record.determinations)
+    empty = reading(case, PYCNOMETER_MASS, needed=not named, unless=TRANSCRIBED)
+    if record.equipment is not None and record.equipment.pycnometer is not None:
+        return (empty,)
+    return (
+        empty,
+        reading(case, PYCNOMETER_AND_WATER, unless=NAMED),
+        Reading("water_temperature_c", "Its water temperature", "°C", unless=NAMED),
+    )
+
+
+def dry_soil(case: Test) -> tuple[Reading, ...]:
+    """Return the dry soil: weighed alone, else in a container."""
+    alone = reading(case, DRY_SOIL, unless=(*TRANSCRIBED, "container_and_dry"))
+    held = (*TRANSCRIBED, "dry_soil")
+    label = Reading("container", "Container no.", takes="text", needed=False)
+    return (
+        alone,
+        replace(label, unless=held),
+        reading(case, CONTAINER_MASS, needed=False, unless=held),
+        reading(case, CONTAINER_AND_DRY, needed=False, several=True, unless=held),
     )

@@ -26,20 +26,24 @@ MOST_DETERMINATIONS = 30
 
 BALANCE = ("mass", "balance", "resolution_mass")
 PYCNOMETER_MASS = Column("pycnometer_mass", "Empty pycnometer", *BALANCE)
+PYCNOMETER_AND_WATER = Column(
+    "pycnometer_and_water", "Pycnometer full of water", *BALANCE
+)
 SOIL_AND_WATER = Column(
     "pycnometer_soil_and_water", "Pycnometer, soil and water", *BALANCE
 )
 DRY_SOIL = Column("dry_soil", "Dry soil", *BALANCE)
+CONTAINER_MASS = Column("container_mass", "Empty container", *BALANCE)
 CONTAINER_AND_DRY = Column("container_and_dry", "Container and dry soil", *BALANCE)
 
 DETERMINATIONS = Columns(
     lines_at("determinations", "determination"),
     (
         PYCNOMETER_MASS,
-        Column("pycnometer_and_water", "Pycnometer full of water", *BALANCE),
+        PYCNOMETER_AND_WATER,
         SOIL_AND_WATER,
         DRY_SOIL,
-        Column("container_mass", "Empty container", *BALANCE),
+        CONTAINER_MASS,
         CONTAINER_AND_DRY,
     ),
 )
