@@ -273,7 +273,8 @@ def test_a_proposed_program_tells_what_it_computes_and_judges_nothing(
     if brings:
         write(origin, {"program/install": install_theirs(KIND)})
     commit(origin, "another program")
-    (tmp_path / "bin").mkdir()
+    for name in ("bin", "run"):
+        (tmp_path / name).mkdir()
     values = {
         "github.event.pull_request.head.sha": head(origin, "proposal"),
         "github.base_ref": "main",
