@@ -17,6 +17,7 @@ from buildsite.cli.common import (
     root_option,
 )
 from buildsite.cli.new_prompts import KEYS, ask_all, choice_of, choose_id
+from buildsite.cli.new_staff import staff
 from buildsite.cli.old_results import import_table, table_options, write_template
 from buildsite.cli.record_files import commit_records, may_commit, write_records
 from buildsite.errors import EnvironmentFault
@@ -190,3 +191,4 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
 for each in all_kinds():
     if each.blank is not None:
         new.add_command(command_for(each))
+new.add_command(staff)

@@ -1,6 +1,6 @@
 """`new KIND --from` and `--template`: results from a table, and an empty table."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -8,29 +8,33 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord
+from buildsite.archive.identity import name_of
 from buildsite.cli.record_files import write_records
 from buildsite.errors import FAULTY
 from buildsite.files import write_whole
 from buildsite.kinds.kind import Kind
+from buildsite.record.flags import Flag, Severity
 from buildsite.record.messages import counted
 from buildsite.starting.columns import empty_table
+from buildsite.starting.rows import Complaint
 from buildsite.starting.table import read_table
+
+NAMED = 5
+"""Number of records named beside a flag."""
 
 MOST = 16 * 1024 * 1024
 """Largest table, in bytes."""
 
 
 def table_options(kind: Kind[Any, Any]) -> list[click.Parameter]:
-    """Return the options for tables, for a kind with a list of readings."""
-    if kind.lines is None:
-        return []
+    """Return the options for tables."""
     path = click.Path(dir_okay=False, path_type=Path)
     return [
         click.Option(
             ["--from", "table"],
             type=path,
             metavar="FILE.csv",
-            help="Write a record for each test in a table (docs/tables.md).",
+            help="Write a record for each one in a table (docs/tables.md).",
         ),
         click.Option(
             ["--template", "empty"],
@@ -50,25 +54,47 @@ def import_table(
     *,
     committing: bool,
 ) -> None:
-    """Write a record for each test in a table, all or none."""
+    """Write a record for each one in a table, all or none."""
     made = read_table(archive, kind, read_bytes(table), answers)
-    for complaint in made.complaints:
-        click.echo(f"{table.name}: {complaint}", err=True)
     if made.complaints:
-        faults = counted(len(made.complaints), "fault")
-        click.echo(f"{faults}. Nothing was written.", err=True)
+        say_complaints(table, made.complaints)
         raise SystemExit(FAULTY)
     there = [one.file for one in made.records if (root / one.file).exists()]
     if there:
         raise click.UsageError(f"{', '.join(there)} exists already.")
-    tests = counted(len(made.records), "test")
-    message = f"Import {tests} from {table.name}" if committing else ""
+    noun = "test" if kind.group == "test" else kind.title.lower()
+    many = counted(len(made.records), noun)
+    message = f"Import {many} from {table.name}" if committing else ""
     write_records(root, made.records, message)
     for note in made.notes:
         click.echo(note, err=True)
     for record in made.records:
         click.echo(record.file)
-    click.echo(f"{tests}, {made.lines} rows. Next: buildsite check", err=True)
+    for line in flags_in_brief(made.flags):
+        click.echo(line, err=True)
+    rows = f", {counted(made.lines, 'row')}" if made.lines else ""
+    click.echo(f"{many}{rows}. Next: buildsite check", err=True)
+
+
+def flags_in_brief(flags: Sequence[Flag]) -> Iterator[str]:
+    """Yield the flags of imported records by name, errors first, with some records."""
+    found: dict[tuple[int, str], list[str]] = {}
+    for flag in flags:
+        ids = found.setdefault((flag.severity.rank, flag.flag), [])
+        if name_of(flag.file) not in ids:
+            ids.append(name_of(flag.file))
+    words = {severity.rank: severity for severity in Severity}
+    for (rank, name), ids in sorted(found.items()):
+        more = f" and {len(ids) - NAMED} more" if len(ids) > NAMED else ""
+        some = ", ".join(sorted(ids)[:NAMED])
+        yield f"{words[rank]}: {name}: {counted(len(ids), 'record')}: {some}{more}"
+
+
+def say_complaints(table: Path, complaints: Sequence[Complaint]) -> None:
+    """Print why a table can't be used."""
+    for complaint in complaints:
+        click.echo(f"{table.name}: {complaint}", err=True)
+    click.echo(f"{counted(len(complaints), 'fault')}. Nothing was written.", err=True)
 
 
 def read_bytes(table: Path) -> bytes:
@@ -85,7 +111,12 @@ def read_bytes(table: Path) -> bytes:
 
 def write_template(kind: Kind[Any, Any], record: NewRecord, path: Path) -> None:
     """Write an empty table; refuse to overwrite."""
+    write_whole_table(path, empty_table(kind, record))
+
+
+def write_whole_table(path: Path, data: bytes) -> None:
+    """Write a table to fill in; refuse to overwrite."""
     if path.exists():
         raise click.UsageError(f"{path} exists already. Choose another name.")
-    write_whole(path, empty_table(kind, record))
+    write_whole(path, data)
     click.echo(str(path))

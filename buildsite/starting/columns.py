@@ -9,7 +9,7 @@ from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field
 from buildsite.record.shape import Leaf, leaves
 from buildsite.record.source import read_source
-from buildsite.starting.record_text import scalars
+from buildsite.starting.record_text import list_of, scalars
 from buildsite.values import dataclass
 
 WRITTEN_ELSEWHERE = ("format", "kind", "reviewed", "withdrawn")
@@ -40,10 +40,11 @@ def columns(kind: Kind[Any, Any]) -> dict[str, Column]:
         for leaf in leaves(kind.model)
         if leaf.field[0] not in WRITTEN_ELSEWHERE
     ]
-    if kind.lines is not None:
+    lines = list_of(kind)
+    if lines is not None:
         found += [
-            column_of(f"{kind.lines.one}.", leaf, each=True)
-            for leaf in leaves(kind.model, (kind.lines.name, 0))
+            column_of(f"{lines.one}.", leaf, each=True)
+            for leaf in leaves(kind.model, (lines.name, 0))
         ]
     return {one.name.casefold(): one for one in found}
 
@@ -80,7 +81,8 @@ def empty_table(kind: Kind[Any, Any], record: NewRecord) -> bytes:
     Parameters
     ----------
     kind
-        Whose columns it has: those that a new record shows, and all of its list's.
+        Whose columns it has: those that a new record shows, and all of its list's; of
+        calibrations, those that a new piece of equipment shows.
     record
         The new record, whose values stand in the first row.
     """
@@ -90,7 +92,8 @@ def empty_table(kind: Kind[Any, Any], record: NewRecord) -> bytes:
     every = columns(kind).values()
     own = [one for one in every if not one.each and one.field[0] in shown]
     own.sort(key=lambda one: shown.index(str(one.field[0])))
-    each = [one for one in every if one.each]
+    first = (tree.get("calibrations") or [{}])[0]
+    each = [one for one in every if one.each and (not first or one.field[0] in first)]
     text = io.StringIO(newline="")
     writer = csv.writer(text)
     writer.writerow([one.name for one in (*own, *each)])

@@ -1,4 +1,4 @@
-"""A test on its way from a table's rows to a record, judged as records are."""
+"""A record on its way from a table's rows, judged as records are."""
 
 from dataclasses import field
 from typing import Any
@@ -9,7 +9,7 @@ from buildsite.archive.records import read_entry
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field, Flag
 from buildsite.starting.columns import Column, columns
-from buildsite.starting.record_text import answer_fields
+from buildsite.starting.record_text import answer_fields, list_of
 from buildsite.starting.rows import Complaint
 from buildsite.values import dataclass
 
@@ -20,12 +20,12 @@ Heads = list[Column | None]
 
 
 @dataclass
-class TestDraft:
+class Draft:
     """
-    One test as it grows, row by row.
+    One record as it grows, row by row.
 
-    `cells` tells where each value stands: row, and place in the row; `rows` the row of
-    each line of the test's list.
+    `cells`: where each value stands, as row and place in the row; `rows`: the row of
+    each line of the record's list.
     """
 
     id: str
@@ -48,23 +48,30 @@ def reader_complaints(
     archive: Archive,
     kind: Kind[Any, Any],
     heads: Heads,
-    made: list[tuple[TestDraft, NewRecord]],
-) -> list[Complaint]:
-    """Read each record as it will be read, and complain of each cell that can't be."""
+    made: list[tuple[Draft, NewRecord]],
+) -> tuple[list[Complaint], list[Flag]]:
+    """
+    Read each record as it will be read.
+
+    Returns a complaint for each unusable cell, and the flags of the records that will
+    stand.
+    """
     data = {record.file: record.text.encode() for _, record in made}
     after = archive.with_files(data)
-    complaints = []
+    complaints: list[Complaint] = []
+    raised: list[Flag] = []
     for draft, record in made:
-        entry = read_entry(record.file, data[record.file])
-        flags = list(entry.flags)
+        flags = list(read_entry(record.file, data[record.file]).flags)
         if not flags:
-            flags = [x for x in after.flags(record.file) if x.flag in REFERENCE_FLAGS]
+            every = after.flags(record.file)
+            flags = [flag for flag in every if flag.flag in REFERENCE_FLAGS]
+            raised += every
         complaints += [complaint_of(kind, heads, draft, flag) for flag in flags]
-    return complaints
+    return complaints, raised
 
 
 def complaint_of(
-    kind: Kind[Any, Any], heads: Heads, draft: TestDraft, flag: Flag
+    kind: Kind[Any, Any], heads: Heads, draft: Draft, flag: Flag
 ) -> Complaint:
     """Say of a cell what the reader says of a field."""
     name = column_name(kind, flag.field)
@@ -82,9 +89,8 @@ def complaint_of(
 def mend_of(kind: Kind[Any, Any], heads: Heads, where: Field, name: str) -> str:
     """Say how a table is mended in which a value has no cell."""
     known = [head.name for head in heads if head is not None]
-    lead = (
-        f"{kind.lines.one}." if kind.lines and name == kind.lines.name else f"{name}."
-    )
+    lines = list_of(kind)
+    lead = f"{lines.one}." if lines and name == lines.name else f"{name}."
     below = [one.name for one in columns(kind).values() if one.name.startswith(lead)]
     if name in known:
         mend = f"fill in the column {name}"
@@ -96,7 +102,7 @@ def mend_of(kind: Kind[Any, Any], heads: Heads, where: Field, name: str) -> str:
     return f"{mend}, or say --{ask.replace('_', '-')}" if ask else mend
 
 
-def row_of(draft: TestDraft, where: Field) -> int:
+def row_of(draft: Draft, where: Field) -> int:
     """Row of a field for which the table has no cell."""
     if len(where) > 1 and isinstance(where[1], int) and where[1] < len(draft.rows):
         return draft.rows[where[1]]
@@ -106,7 +112,7 @@ def row_of(draft: TestDraft, where: Field) -> int:
 def column_name(kind: Kind[Any, Any], where: Field) -> str:
     """Name the column of a field."""
     parts = [str(part) for part in where if not isinstance(part, int)]
-    lines = kind.lines
+    lines = list_of(kind)
     if lines is not None and len(parts) > 1 and parts[0] == lines.name:
         parts[0] = lines.one
     return ".".join(parts)

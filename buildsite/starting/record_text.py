@@ -5,10 +5,19 @@ from typing import Any
 
 from buildsite.archive.blanks import flow_text, new_record
 from buildsite.exports.schema import schema_line
-from buildsite.kinds.kind import Kind
+from buildsite.kinds.kind import Kind, Lines
 from buildsite.record.flags import Field
 from buildsite.record.shape import names_at
 from buildsite.record.source import read_source
+
+CALIBRATIONS = Lines("calibrations", "calibration")
+
+
+def list_of(kind: Kind[Any, Any]) -> Lines | None:
+    """Return the list of a record whose every line has a row in a table."""
+    if kind.lines is None and CALIBRATIONS.name in names_at(kind.model, ()):
+        return CALIBRATIONS
+    return kind.lines
 
 
 def record_text(kind: Kind[Any, Any], file: str, tree: Mapping[str, Any]) -> str:
@@ -27,7 +36,8 @@ def field_order(kind: Kind[Any, Any]) -> list[str]:
     """Names of a kind's fields as its blank has them; the others before its list."""
     blank = list(blank_tree(kind, {}))
     rest = [name for name in names_at(kind.model, ()) if name not in blank]
-    list_name = kind.lines.name if kind.lines is not None else ""
+    lines = list_of(kind)
+    list_name = lines.name if lines is not None else ""
     at = blank.index(list_name) if list_name in blank else len(blank)
     return [*blank[:at], *rest, *blank[at:]]
 

@@ -27,7 +27,7 @@ class Complaint:
     mend: str
 
     def __str__(self) -> str:
-        """Write the place, what is wrong, and how to mend it."""
+        """Write the place, what is wrong, and the corrective action."""
         where = f"row {self.row}"
         if self.index is not None:
             where += f", column {spreadsheet_letters(self.index)}"
@@ -35,7 +35,7 @@ class Complaint:
             where += f", {self.name}"
         return (
             f"{where}\n    found {self.found}; expected: {self.expected}\n"
-            f"    mend: {self.mend}"
+            f"    corrective action: {self.mend}"
         )
 
 

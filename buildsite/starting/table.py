@@ -1,17 +1,24 @@
-"""Old results out of a table: a record a test, or a word for each unusable cell."""
+"""Records out of a table, or a word for each unusable cell."""
 
 import re
 from collections.abc import Mapping
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.blanks import NewRecord, is_taken, place_of, proposed_id
+from buildsite.archive.blanks import (
+    NewRecord,
+    is_taken,
+    next_id,
+    place_of,
+    proposed_id,
+)
 from buildsite.kinds.kind import Kind
+from buildsite.record.flags import Flag
 from buildsite.record.messages import nearest, quoted
 from buildsite.record.set_reading import value_at
 from buildsite.starting.columns import columns
-from buildsite.starting.draft import Heads, TestDraft, reader_complaints
-from buildsite.starting.record_text import answer_fields, record_text
+from buildsite.starting.draft import Draft, Heads, reader_complaints
+from buildsite.starting.record_text import answer_fields, list_of, record_text
 from buildsite.starting.rows import Complaint, Rows, read_rows
 from buildsite.values import dataclass
 
@@ -21,12 +28,18 @@ POINT = re.compile(r"-?[0-9]+\.[0-9]+")
 
 @dataclass(frozen=True)
 class Table:
-    """What a table gave: records, or complaints; lines in all, and what to tell."""
+    """
+    What a table gave: records, or complaints.
+
+    `lines`: rows of the records' lists; `notes`: what to tell; `flags`: those of the
+    records as they will stand.
+    """
 
     records: tuple[NewRecord, ...] = ()
     complaints: tuple[Complaint, ...] = ()
     lines: int = 0
     notes: tuple[str, ...] = ()
+    flags: tuple[Flag, ...] = ()
 
 
 def read_table(
@@ -40,12 +53,12 @@ def read_table(
     archive
         Where they will stand.
     kind
-        What each test of the table is.
+        What each record of the table is.
     data
         The table's bytes.
     answers
-        What holds for every test whose cells don't say it, by the names of the kind's
-        questions; under `id`, the id of a test that has none.
+        What holds for every record whose cells don't say it, by the names of the kind's
+        questions; under `id`, the id of a record that has none.
     """
     rows, complaints = read_rows(data)
     if complaints:
@@ -57,18 +70,18 @@ def read_table(
     projects = archive.ids("project")
     if len(projects) == 1:
         answers = {"project": projects[0], **answers}
-    drafts, complaints = gather_tests(archive, kind, heads, cells, answers)
+    drafts, complaints = gather(archive, kind, heads, cells, answers)
     for draft in drafts:
         fill_in(kind, draft, answers)
     records = [record_of(kind, draft) for draft in drafts]
-    complaints += reader_complaints(
-        archive, kind, heads, list(zip(drafts, records, strict=True))
-    )
+    made = list(zip(drafts, records, strict=True))
+    unreadable, flags = reader_complaints(archive, kind, heads, made)
+    complaints += unreadable
     if complaints:
         complaints.sort(key=lambda one: (one.row, one.index or 0, one.name))
         return Table(complaints=tuple(complaints))
     lines = sum(len(draft.rows) for draft in drafts)
-    return Table(tuple(records), (), lines, tuple(notes))
+    return Table(tuple(records), (), lines, tuple(notes), tuple(flags))
 
 
 def columns_of(kind: Kind[Any, Any], rows: Rows) -> tuple[Heads, list[Complaint]]:
@@ -130,35 +143,58 @@ def with_decimal_points(heads: Heads, rows: Rows) -> tuple[Cells, list[str]]:
     return body, [f"Decimal commas were read as decimal points: {example}."]
 
 
-def gather_tests(
+def gather(
     archive: Archive,
     kind: Kind[Any, Any],
     heads: Heads,
     cells: Cells,
     answers: Mapping[str, str],
-) -> tuple[list[TestDraft], list[Complaint]]:
-    """Gather the rows of each test: those that name it, and those below that don't."""
+) -> tuple[list[Draft], list[Complaint]]:
+    """
+    Gather the rows of each record.
+
+    A test has the rows below the one that names it, up to the next name. Of anything
+    else a row without an id is a record of its own, with the next free id.
+    """
     names = [head.name if head is not None else "" for head in heads]
     at = names.index("id") if "id" in names else None
     project = names.index("project") if "project" in names else None
-    drafts: list[TestDraft] = []
+    drafts: list[Draft] = []
     complaints: list[Complaint] = []
     for number, row in cells:
         row += [""] * (len(heads) - len(row))
         id = row[at] if at is not None else ""
-        if not drafts or (id and id != drafts[-1].id):
+        alone = kind.lines is None and not id
+        if not drafts or alone or (id and id != drafts[-1].id):
             where = (row[project] if project is not None else "") or answers.get(
                 "project"
             )
-            id = (
-                id
-                or answers.get("id")
-                or proposed_id(archive, kind, {"project": where or ""})
-            )
+            known = {**answers, "project": where or "", **named_in(heads, row)}
+            id = id or answers.get("id") or free_id(archive, kind, known, drafts)
             complaints += taken_already(archive, kind, id, (number, at), drafts)
-            drafts.append(TestDraft(id, number))
+            drafts.append(Draft(id, number))
         complaints += add_row(kind, drafts[-1], heads, (number, row))
     return drafts, complaints
+
+
+def named_in(heads: Heads, row: list[str]) -> dict[str, str]:
+    """Return the name in a row, from which a project gets its id."""
+    pairs = zip(heads, row, strict=False)
+    return {h.name: cell for h, cell in pairs if h is not None and h.name == "name"}
+
+
+def free_id(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    answers: Mapping[str, str],
+    drafts: list[Draft],
+) -> str:
+    """Return the next id that is free in the archive and in the table so far."""
+    id = proposed_id(archive, kind, answers)
+    above = {draft.id.casefold() for draft in drafts}
+    while id.casefold() in above or is_taken(archive, kind.group, id):
+        id = next_id([id], f"{id}-", 1)
+    return id
 
 
 def taken_already(
@@ -166,9 +202,9 @@ def taken_already(
     kind: Kind[Any, Any],
     id: str,
     at: tuple[int, int | None],
-    drafts: list[TestDraft],
+    drafts: list[Draft],
 ) -> list[Complaint]:
-    """Complain of an id that stands in the archive, or further up in the table."""
+    """Return the complaint of an id in the archive, or further up in the table."""
     above = [one.row for one in drafts if one.id.casefold() == id.casefold()]
     if above:
         found, mend = f"{id}, as in row {above[0]}", "put the rows of one test together"
@@ -180,9 +216,9 @@ def taken_already(
 
 
 def add_row(
-    kind: Kind[Any, Any], draft: TestDraft, heads: Heads, row: tuple[int, list[str]]
+    kind: Kind[Any, Any], draft: Draft, heads: Heads, row: tuple[int, list[str]]
 ) -> list[Complaint]:
-    """Put the cells of one row into its test."""
+    """Put the cells of one row into its record."""
     number, cells = row
     complaints: list[Complaint] = []
     here = [
@@ -190,7 +226,8 @@ def add_row(
         for index, (head, cell) in enumerate(zip(heads, cells, strict=False))
         if head is not None and cell
     ]
-    lines = kind.lines.name if kind.lines is not None else ""
+    whole = list_of(kind)
+    lines = whole.name if whole is not None else ""
     if any(head.each for _, head, _ in here):
         draft.tree.setdefault(lines, []).append({})
         draft.rows.append(number)
@@ -217,21 +254,17 @@ def add_row(
     return complaints
 
 
-def fill_in(kind: Kind[Any, Any], draft: TestDraft, answers: Mapping[str, str]) -> None:
+def fill_in(kind: Kind[Any, Any], draft: Draft, answers: Mapping[str, str]) -> None:
     """Fill in what the table left to the command line, and what can't be otherwise."""
     for name, where in answer_fields(kind).items():
         if answers.get(name) and where not in draft.cells:
             draft.put(where, answers[name], None)
-    draft.tree = {
-        "format": "1",
-        "kind": kind.name,
-        "status": "in-progress",
-        **draft.tree,
-        "id": draft.id,
-    }
+    begun = {"status": "in-progress"} if kind.group == "test" else {}
+    head = {"format": "1", "kind": kind.name, **begun}
+    draft.tree = {**head, **draft.tree, "id": draft.id}
 
 
-def record_of(kind: Kind[Any, Any], draft: TestDraft) -> NewRecord:
-    """Write the record of one test."""
+def record_of(kind: Kind[Any, Any], draft: Draft) -> NewRecord:
+    """Write one record."""
     file = place_of(kind, draft.id, str(draft.tree.get("project", "")))
     return NewRecord(file, record_text(kind, file, draft.tree))
