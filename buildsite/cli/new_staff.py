@@ -10,7 +10,6 @@ from buildsite.cli.old_results import read_bytes, say_complaints, write_whole_ta
 from buildsite.errors import FAULTY
 from buildsite.files import write_whole
 from buildsite.history.commit import commit as commit_files
-from buildsite.kinds import kind_named
 
 
 @click.command()
@@ -40,9 +39,9 @@ def staff(
 
     Example: buildsite new staff --template staff.csv
     """
+    from buildsite.kinds.laboratory.lab import KIND as laboratory
     from buildsite.starting.staff_table import empty_staff_table, read_staff
 
-    laboratory = kind_named("laboratory")
     if (table is None) == (empty is None):
         raise click.UsageError("Give --from or --template, with the table's name.")
     if empty is not None:
