@@ -31,6 +31,7 @@ COMMANDS = {
     "schema": "Write the JSON Schemas for editors.",
     "serve": "Show the site on this machine and rebuild it on change.",
     "show": "Compute one record and show the result.",
+    "today": "List what is to be done, with the next step of each.",
     "validate": "Recompute published worked examples and compare.",
     "verify": "Verify that nothing issued or published was altered.",
     "worksheet": "Write a bench sheet to print, blank or filled in.",

@@ -31,6 +31,7 @@ KINDS = {
     "equipment list": r"equipment/index\.html",
     "equipment": r"equipment/[^/]+/index\.html",
     "due dates": r"due/index\.html",
+    "today": r"today/index\.html",
     "methods": r"methods/index\.html",
     "method": r"methods/[^/]+/index\.html",
     "checks": r"checks/index\.html",

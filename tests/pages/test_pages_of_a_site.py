@@ -58,6 +58,7 @@ def test_every_page_that_is_promised_is_made() -> None:
         "equipment/M-04/index.html",
         "equipment/M-04/volumes.svg",
         "due/index.html",
+        "today/index.html",
         "flags/index.html",
         "staff/index.html",
         "checks/index.html",

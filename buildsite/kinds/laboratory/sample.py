@@ -21,7 +21,7 @@ from buildsite.kinds.laboratory.sample_checks import RULES
 from buildsite.kinds.sheet import Cell, Sheet, fact_table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.record.flags import Flag
-from buildsite.record.parts import GivenBy, Oversize, SpecificGravity
+from buildsite.record.parts import Act, GivenBy, Oversize, SpecificGravity
 from buildsite.record.reading import (
     Day,
     Id,
@@ -99,6 +99,7 @@ class Sample(Model):
     oversize: Oversize | None = None
     location: Location | None = None
     retained_until: Day | None = None
+    discarded: Act | None = None
     remarks: Remarks | None = None
 
 
@@ -281,6 +282,9 @@ def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
         ),
         ("Kept until", kept.isoformat() if kept else "—"),
     ]
+    gone = case.record.discarded
+    if gone is not None and gone.on is not None:
+        facts.append(("Discarded", _when(gone.on, gone.by or "")))
     return Sheet(answer.id, answer.soil_name, (fact_table("about", "Sample", facts),))
 
 

@@ -75,7 +75,13 @@ def particulars(case: Case[Any, Any], about: str) -> Bench:
             number("depth_top_m", "Depth to the top", "m"),
             number("depth_base_m", "Depth to the base", "m"),
         ),
-        part("Keeping", (), text("retained_until", "Keep until", "day")),
+        part(
+            "Keeping",
+            (),
+            text("retained_until", "Keep until", "day"),
+            text("discarded.on", "Discarded on", "day"),
+            text("discarded.by", "Discarded by", "code"),
+        ),
         REMARKS,
     )
     return chosen(parts, about)

@@ -17,6 +17,7 @@ from buildsite.pages.indexes.overview import (
 from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
+from buildsite.pages.indexes.today import today_page
 from buildsite.pages.page import File, Head
 from buildsite.pages.render import template_file
 
@@ -50,6 +51,7 @@ def laboratory_pages(context: IndexContext) -> Iterator[File]:
     yield equipment_list(context)
     yield from equipment_pages(context)
     yield due_list(context)
+    yield today_page(context)
     yield flag_list(context)
     yield staff(context)
 

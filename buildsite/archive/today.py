@@ -1,0 +1,58 @@
+"""What is to be done in the laboratory: tests, equipment and samples, each a line."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.identity import name_of
+from buildsite.archive.task import TITLES, Task
+from buildsite.archive.waiting_equipment import due_tasks, found_wrong_tasks
+from buildsite.archive.waiting_tests import Inputs, tasks_of_test
+
+
+def tasks(archive: Archive, on: date | None) -> list[Task]:
+    """
+    Return everything that waits, list by list.
+
+    On a day, equipment is listed that is due by then or soon, and samples past their
+    date; without one, all with their dates, by date.
+
+    Cost: every record is read as text. A test is parsed if it has no final report, and
+    computed if it is in progress, waits, or has an input that changed since its report.
+    """
+    inputs = Inputs(archive, frozenset(archive.names))
+    found = [
+        *(
+            task
+            for file in archive.files("test")
+            for task in tasks_of_test(archive, inputs, file)
+        ),
+        *found_wrong_tasks(archive),
+        *due_tasks(archive, on),
+        *retention_tasks(archive, on),
+    ]
+    order = list(TITLES)
+    return sorted(found, key=lambda task: order.index(task.list))
+
+
+KEPT = re.compile(rb"^retained_until:[ \t]*([0-9-]{10})", re.MULTILINE)
+
+
+def retention_tasks(archive: Archive, on: date | None) -> Iterator[Task]:
+    """Return samples by the date until which they are kept: on a day, those past it."""
+    found = []
+    for file in archive.files("sample"):
+        if not KEPT.search(archive.read_file(file)):
+            continue
+        record = archive.entry(file).record
+        if record is None or record.retained_until is None or record.discarded:
+            continue
+        if on is None or record.retained_until < on:
+            found.append((record.retained_until, file))
+    for until, file in sorted(found):
+        id = name_of(file)
+        words = f"{until}: discard it, or keep it longer"
+        step = f"buildsite enter {id} keeping"
+        days = (("until", until.isoformat()),)
+        yield Task("retention", "sample", id, words, step, file.split("/")[1], days)
