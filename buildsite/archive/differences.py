@@ -18,6 +18,7 @@ from buildsite.kinds.reporting import (
     reported_word,
     result_text,
 )
+from buildsite.kinds.used_form import covers, current_form
 from buildsite.record.changes import Change, changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, Flag, Severity, field_path
@@ -236,6 +237,8 @@ def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
     """Return answers by subject, as plain data, without names of people."""
     found: dict[tuple[str, str], Tree] = {}
     for (asked, id, day), answer in sorted(answers.items()):
+        if not covers(current_form(), type(answer)):
+            continue  # words about a source: no result comes from them
         tree: Tree = plain(answer)
         noun = tree.get("kind") or answer_noun(asked)
         if asked == "LaboratoryFacts":

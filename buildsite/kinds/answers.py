@@ -9,8 +9,9 @@ changes no answer. What a later program adds declares its form: `since`.
 from dataclasses import field
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, ClassVar
 
+from buildsite.standards.confirmed import Confirmed
 from buildsite.values import dataclass
 
 FORM = "used_form"
@@ -104,6 +105,18 @@ class LaboratoryFacts:
     def person(self, code: str) -> Staff | None:
         """Return the person with that code, if known."""
         return next((who for who in self.staff if who.code == code), None)
+
+
+@dataclass(frozen=True)
+class ConfirmedCells:
+    """
+    Cells of a test's standard that the laboratory confirmed with its own copy.
+
+    They change what a source is called, and no figure: no digest covers them.
+    """
+
+    used_form: ClassVar[int] = NEVER
+    cells: tuple[Confirmed, ...]
 
 
 @dataclass(frozen=True)

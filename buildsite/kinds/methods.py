@@ -6,11 +6,12 @@ from collections.abc import Iterable, Iterator
 from buildsite.kinds.sheet import Cell as Text
 from buildsite.kinds.sheet import Column, Row, Sheet, Table
 from buildsite.standards.cells import Cell, edition_mark
+from buildsite.standards.confirmed import Confirmed, printed_name, with_confirmed
 from buildsite.standards.labels import label
 from buildsite.standards.method import Method
 from buildsite.standards.tables import Standard, designations, find, standard, variants
 
-__all__ = ["designations", "method_sheet"]
+__all__ = ["confirmed_table", "designations", "method_sheet"]
 
 CELL_COLUMNS = tuple(
     Column(name) for name in ("Item", "Value", "Source", "Clause", "Status", "Note")
@@ -30,7 +31,9 @@ def cell_row(name: str, cell: Cell) -> Row:
         str(cell),
         cell.source + edition_mark(cell.edition),
         cell.clause or "—",
-        short_status(cell.status),
+        f"confirmed by {cell.confirmed}"
+        if cell.confirmed
+        else short_status(cell.status),
         cell.note,
     )
     return Row(tuple(Text(text) for text in texts))
@@ -94,7 +97,16 @@ def changed_cells(base: Method, over: Method | None) -> Rows:
     return tuple((name, cell) for name, cell in rows if own.get(name) != cell)
 
 
-def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Rows]]:
+Own = tuple[Confirmed, ...]
+"""Cells that the laboratory confirmed with its own copy."""
+
+
+def ours(method: Method | None, own: Own) -> Method | None:
+    """Return a method with the cells that the laboratory confirmed."""
+    return with_confirmed(method, own) if method is not None else None
+
+
+def overlays(known: Standard, method: Method, own: Own) -> Iterator[tuple[str, Rows]]:
     """
     Yield what earlier editions and agencies changed in a method, with its title.
 
@@ -104,12 +116,12 @@ def overlays(known: Standard, method: Method) -> Iterator[tuple[str, Rows]]:
     same: dict[Rows, list[str]] = {}
     for edition in known.editions:
         if edition.lays:
-            over = find(name, at, "none", edition.edition)
+            over = ours(find(name, at, "none", edition.edition), own)
             same.setdefault(changed_cells(method, over), []).append(edition.edition)
     for rows, names in same.items():
         yield f"in {'edition' if len(names) == 1 else 'editions'} {listed(names)}", rows
     for variant in variants(name, at):
-        over = find(name, at, variant)
+        over = ours(find(name, at, variant), own)
         yield f"with the variant {variant}", changed_cells(method, over)
 
 
@@ -129,12 +141,12 @@ def anchor(text: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
 
 
-def method_tables(known: Standard) -> Iterator[Table]:
+def method_tables(known: Standard, own: Own) -> Iterator[Table]:
     """Return the tables: cells common to all methods, each method's own, variants."""
     methods = [
         method
         for name in known.methods
-        if (method := find(known.designation, name)) is not None
+        if (method := ours(find(known.designation, name), own)) is not None
     ]
     alike = shared(methods)
     yield cell_table("all-methods", "All methods", alike)
@@ -143,15 +155,15 @@ def method_tables(known: Standard) -> Iterator[Table]:
         title = f"Method {method.name}" if method.name != "none" else "The method"
         rows = [(name, cell) for name, cell in method.rows() if name not in names]
         yield cell_table(anchor(title), title, rows)
-        for what, changed in overlays(known, method):
+        for what, changed in overlays(known, method, own):
             if changed:
                 longer = f"{title} {what}"
                 yield cell_table(anchor(longer), longer, changed)
 
 
-def blocks(known: Standard) -> Iterator[Table]:
+def blocks(known: Standard, own: Own) -> Iterator[Table]:
     """Return all tables of one standard."""
-    yield from method_tables(known)
+    yield from method_tables(known, own)
     words = ((label(name), cell) for name, cell in known.words.items())
     yield cell_table("words", "Terms", words)
     first = find(known.designation, known.methods[0])
@@ -163,9 +175,23 @@ def blocks(known: Standard) -> Iterator[Table]:
         yield edition_table(known)
 
 
-def method_sheet(designation: str) -> Sheet:
+def confirmed_table(own: Own) -> Table | None:
+    """Return the cells confirmed, with who looked when; None where there are none."""
+    labels = ("Standard", "Item", "Value", "Edition", "Clause", "By", "On")
+    rows = []
+    for one in own:
+        about = (one.value, one.edition, one.clause, one.by, str(one.on))
+        rows.append(Row(tuple(map(Text, (one.standard, printed_name(one), *about)))))
+    if not rows:
+        return None
+    title = "Confirmed with the laboratory's own copies"
+    heads = tuple(Column(name) for name in labels)
+    return Table("confirmed", title, heads, tuple(rows), role="list")
+
+
+def method_sheet(designation: str, own: Own = ()) -> Sheet:
     """Return the page of a standard; raise LookupError if it is not on file."""
     known = standard(designation)
     if known is None:
         raise LookupError(designation)
-    return Sheet(known.designation, known.title, tuple(blocks(known)))
+    return Sheet(known.designation, known.title, tuple(blocks(known, own)))

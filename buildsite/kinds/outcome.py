@@ -13,7 +13,7 @@ from functools import cached_property
 from typing import Any
 
 from buildsite.kinds import across
-from buildsite.kinds.answers import FIRST_FORM
+from buildsite.kinds.answers import FIRST_FORM, ConfirmedCells
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.used_form import covers, current_form
@@ -23,6 +23,7 @@ from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
 from buildsite.record.typed import without_blanks
 from buildsite.soil.rounding import snap
+from buildsite.standards.confirmed import with_confirmed
 from buildsite.standards.method import Method
 from buildsite.standards.tables import find, standard
 from buildsite.values import dataclass
@@ -300,6 +301,9 @@ def outcome(
     `flags` those already raised: missing references, rules across records.
     """
     method = method_of(record, kind.standards_of)
+    confirmed = inputs.get(ConfirmedCells, "lab")
+    if method is not None and confirmed is not None:
+        method = with_confirmed(method, confirmed.cells)
     values = kind.compute(record, inputs, method)
     case = Case(record, inputs, method, values)
     case = replace(case, results=kind.results(case))

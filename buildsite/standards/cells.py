@@ -85,7 +85,8 @@ class Cell:
 
     `value`, `unit`, `tolerance` are the text that is printed; `also` the same figure
     in the standard's other system of units. `soils` are the soil classes that the
-    cell is for, where not for all.
+    cell is for, where not for all. `confirmed`: who of the laboratory confirmed it with
+    its own copy of the source, and when.
     """
 
     name: str
@@ -99,6 +100,7 @@ class Cell:
     tolerance: str = ""
     also: Printed | None = None
     soils: tuple[str, ...] = ()
+    confirmed: str = ""
 
     @property
     def printed(self) -> Printed:

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from buildsite.kinds.answers import (
+    ConfirmedCells,
     LaboratoryFacts,
     OwnRepeatability,
     Staff,
@@ -18,6 +19,8 @@ from buildsite.kinds.kind import (
     Ref,
     late,
 )
+from buildsite.kinds.laboratory.confirmed_cells import RULES as CONFIRMED_RULES
+from buildsite.kinds.laboratory.confirmed_cells import Confirmation, confirmed_answer
 from buildsite.kinds.shared_rules import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, error, warning
@@ -33,7 +36,7 @@ from buildsite.record.reading import (
     YesNo,
 )
 from buildsite.record.units import DensityUnit, to_si
-from buildsite.standards.reading import key, stem_of
+from buildsite.standards.confirmed import same_standard
 from buildsite.standards.tables import designations, nearest, standard
 
 DEMANDS = (
@@ -119,6 +122,10 @@ class Laboratory(Model):
         dict[Code, StaffMember], Field(description="Each person by staff code.")
     ]
     procedures: Procedures = Procedures()
+    confirmed: Annotated[
+        tuple[Confirmation, ...],
+        Field(description="Cells of standards, checked in the laboratory's own copy."),
+    ] = ()
     robots: Literal["none"] | None = None
 
 
@@ -141,11 +148,6 @@ ASKED = "asked"
 """Part of a question by a test that requests its own uncertainty."""
 
 
-def same_standard(one: str, other: str) -> bool:
-    """Whether two designations are of one standard, however spelled."""
-    return (stem_of(one) or key(one)) == (stem_of(other) or key(other))
-
-
 def uncertainty(chosen: Procedures, ref: Ref) -> UncertaintyFacts | None:
     """Return the facts for a test's uncertainty, if it must be stated."""
     designation, method, *asked = ref.about
@@ -165,6 +167,8 @@ def answers(case: Case[Laboratory, None], ref: Ref) -> object | None:
     """Return the facts of the laboratory, and of the people asked about."""
     if ref.asks is UncertaintyFacts:
         return uncertainty(case.record.procedures, ref)
+    if ref.asks is ConfirmedCells:
+        return confirmed_answer(case.record, ref)
     if ref.asks is not LaboratoryFacts:
         return None
     lab, chosen = case.record, case.record.procedures
@@ -292,5 +296,6 @@ KIND: Kind[Laboratory, Any] = Kind(
         unknown_demand,
         authority_ends_before_it_begins,
         email_of_two_people,
+        *CONFIRMED_RULES,
     ),
 )

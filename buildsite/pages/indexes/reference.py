@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from buildsite.archive.check_catalogue import catalogue
-from buildsite.kinds.methods import designations, method_sheet
+from buildsite.kinds.laboratory.confirmed_cells import confirmed
+from buildsite.kinds.methods import confirmed_table, designations, method_sheet
 from buildsite.kinds.sheet import Column, Row, Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
@@ -61,14 +62,16 @@ def method_list(context: IndexContext) -> File:
         "Methods",
         "Requirements of each standard, with the source of each value",
     )
-    return context.page("methods/index.html", head, [table])
+    own = confirmed_table(confirmed(context.site.lab))
+    return context.page("methods/index.html", head, [table, *([own] if own else [])])
 
 
 def reference(context: IndexContext) -> Iterator[tuple[str, bytes]]:
     """Return the reference pages: checks and methods."""
     yield context.sheet_page("checks/index.html", check_sheet(), "Reference")
     yield method_list(context)
+    own = confirmed(context.site.lab)
     for designation in designations():
         path = address(("method", designation))
-        sheet = method_sheet(designation)
+        sheet = method_sheet(designation, own)
         yield context.sheet_page(path, sheet, "Standard", (METHODS,))

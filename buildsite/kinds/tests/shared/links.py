@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from buildsite.kinds.across import Trace
 from buildsite.kinds.answers import (
+    ConfirmedCells,
     DeviceFacts,
     LaboratoryFacts,
     ProjectFacts,
@@ -34,9 +35,16 @@ def common_refs(record: RecordOfTest) -> Iterator[Ref]:
     """Return the references of any test, except its devices."""
     codes = tuple(action.code for action in actions(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
+    yield confirmed_ref(record.standard.designation)
     yield Ref(ProjectFacts, ("project",), record.project, ("project",))
     bare = record.work.tells_sample
     yield Ref(SampleFacts, ("sample",), record.sample, ("sample",), bare=bare)
+
+
+def confirmed_ref(*designations: str) -> Ref:
+    """Return the question which cells of these standards the laboratory confirmed."""
+    lab = ("laboratory",)
+    return Ref(ConfirmedCells, lab, "lab", (), about=designations, silent=True)
 
 
 def unique(*refs: Ref) -> tuple[Ref, ...]:
