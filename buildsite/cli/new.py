@@ -22,8 +22,10 @@ from buildsite.cli.old_results import import_table, table_options, write_templat
 from buildsite.cli.record_files import commit_records, may_commit, write_records
 from buildsite.errors import EnvironmentFault
 from buildsite.kinds import all_kinds
+from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind
 from buildsite.starting.surroundings import Surroundings, with_resolutions
+from buildsite.starting.typed_units import quantity_of, worded
 
 
 @click.group()
@@ -90,6 +92,12 @@ def refuse_unknown_project(
             f"No project {project!r} in this archive. Correct --project, or write a "
             "project with `buildsite new project`."
         )
+
+
+def help_of(ask: Ask) -> str:
+    """Return the help of a question's option."""
+    typed = " (or with its unit)" if quantity_of(ask) else ""
+    return f"{worded(ask, {})}{typed}"
 
 
 def purpose(kind: Kind[Any, Any]) -> str:
@@ -159,7 +167,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
 
     options: list[click.Parameter] = [
         click.Option(
-            [f"--{ask.name.replace('_', '-')}"], help=ask.words, type=choice_of(ask)
+            [f"--{ask.name.replace('_', '-')}"], help=help_of(ask), type=choice_of(ask)
         )
         for ask in (kind.blank.asks if kind.blank is not None else ())
     ]

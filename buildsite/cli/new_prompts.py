@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -11,10 +12,11 @@ from buildsite.archive.blanks import is_taken, proposed_id
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind
 from buildsite.record.letters import ID
-from buildsite.record.typed_names import UnknownName, known_name
+from buildsite.record.typed_names import known_name
 from buildsite.starting.answer_checks import check_answer, is_needed
 from buildsite.starting.known_names import as_known
 from buildsite.starting.surroundings import Surroundings
+from buildsite.starting.typed_units import with_unit_taken, worded
 
 KEYS = "Enter: accept the value in [ ], or leave blank   -: previous question"
 
@@ -51,6 +53,7 @@ def ask_all(
             }
             continue
         answers[ask.name] = answer
+        answers = with_unit_taken(kind, answers, ask.name)
         i += 1
     return {**around.known(kind, answers), **answers}
 
@@ -69,12 +72,15 @@ def refuse_unreadable(
     """Refuse an invalid option; write names as they are known."""
     asks = kind.blank.asks if kind.blank is not None else ()
     for name in (ask.name for ask in asks if ask.name in answers):
+        option = name.replace("_", "-")
         try:
             answers[name] = as_typed(around, kind, answers, name)
-        except UnknownName as unknown:
-            option = name.replace("_", "-")
+            answers |= with_unit_taken(kind, answers, name)
+        except ValueError as unknown:
             raise click.UsageError(f"--{option}: {unknown}") from None
-    for name in (one for one in answers if one != "project"):
+    for name in (one.name for one in asks if one.name in answers):
+        if name == "project":
+            continue
         for fault in check_answer(around, kind, answers, name).refused:
             raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
 
@@ -100,7 +106,7 @@ def ask_until_fit(
     """Ask until the answer is valid. A doubtful one is accepted if given twice."""
     doubted = ""
     while True:
-        answer = prompt(ask, guess)
+        answer = prompt(replace(ask, words=worded(ask, answers)), guess)
         if not answer and not doubted and is_needed(around, kind, answers, ask.name):
             click.echo("  ? Required. Press Enter again to leave it blank.", err=True)
             doubted = BLANK
@@ -110,10 +116,11 @@ def ask_until_fit(
         try:
             whole = {**answers, ask.name: answer}
             answer = as_typed(around, kind, whole, ask.name)
-        except UnknownName as unknown:
+            whole = with_unit_taken(kind, {**answers, ask.name: answer}, ask.name)
+        except ValueError as unknown:
             click.echo(f"  ! {unknown}", err=True)
             continue
-        found = check_answer(around, kind, {**answers, ask.name: answer}, ask.name)
+        found = check_answer(around, kind, whole, ask.name)
         if not found.refused and (not found.doubts or answer == doubted):
             return answer
         doubted = answer
@@ -144,7 +151,7 @@ class KnownChoice(click.Choice[str]):
         """Return the choice that was meant, a blank or `-`; refuse with the list."""
         if value in ("", BACK):
             return str(value)
-        with suppress(UnknownName):
+        with suppress(ValueError):
             value = known_name(str(value), tuple(map(str, self.choices)))
         return super().convert(value, param, ctx)
 

@@ -48,8 +48,9 @@ class Ask:
     A question for a new record.
 
     `name` is the option and the place in the blank, `words` the prompt, `default` the
-    answer where nothing better is known. `when` tells from the answers so far whether
-    to ask; `split` turns the answer into a list.
+    answer where nothing better is known. Words that name the quantity of a number in
+    braces, as in "Mass in {mass}", let it be typed with its unit. `when` tells from the
+    answers so far whether to ask; `split` turns the answer into a list.
     """
 
     name: str
@@ -131,3 +132,12 @@ def pairs(one: str, other: str) -> Callable[[str], list[dict[str, str]]]:
         ]
 
     return named
+
+
+USUAL_UNITS = {"mass": "g", "length": "mm", "volume": "cm3", "density": "kg/m3"}
+"""Units of a record of equipment that states none."""
+
+
+def usual_units(*quantities: str) -> Suggest:
+    """Return the function that suggests the usual units of some quantities."""
+    return lambda context: {f"{name}_unit": USUAL_UNITS[name] for name in quantities}

@@ -1,18 +1,23 @@
 """An answer about a new record, judged before the next is asked for."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import new_record, proposed_id
+from buildsite.kinds.blank import USUAL_UNITS
 from buildsite.kinds.equipment.tolerances import methods
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.sieves import opening_mm
 from buildsite.record.changes import changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, Flag, Severity
+from buildsite.record.messages import join_choices
+from buildsite.record.reading import plain
+from buildsite.record.units import from_si, to_si
 from buildsite.standards.tables import standard
 from buildsite.starting.surroundings import Surroundings
+from buildsite.starting.typed_units import unit_place
 from buildsite.values import dataclass
 
 
@@ -139,6 +144,52 @@ def unknown_size(around: Surroundings, answers: Mapping[str, str]) -> str | None
     return f"{answers['nominal']}; molds of the methods known here: {', '.join(sizes)}"
 
 
+def unlike(
+    answers: Mapping[str, str],
+    name: str,
+    quantity: str,
+    known: Sequence[float],
+) -> str | None:
+    """Doubt a figure unlike that of every method: mostly one in another unit."""
+    place = unit_place(quantity)
+    unit = answers.get(place) or USUAL_UNITS[quantity]
+    try:
+        value = to_si(plain(answers[name]), unit)
+    except ValueError:
+        return None  # the reader refuses it
+    if any(abs(value / one - 1) <= MUCH for one in known if one):
+        return None
+    figures = sorted({f"{from_si(one, unit):.4g}" for one in known if one}, key=float)
+    return (
+        f"{answers[name]} {unit}; expected: {join_choices(figures)} {unit}, as the "
+        f"methods known here; a number in another unit is typed with it, as in "
+        f"{EXAMPLES[quantity]}"
+    )
+
+
+MUCH = 0.1
+"""A mold or rammer that differs more from every method is another, or mistyped."""
+
+EXAMPLES = {"mass": "5.5 lb", "length": "12 in", "volume": "0.0333 ft3"}
+
+
+def unknown_rammer_mass(around: Surroundings, answers: Mapping[str, str]) -> str | None:
+    """Doubt the mass of a rammer that no method has."""
+    known = [method.rammer_mass_kg for method in methods()]
+    return unlike(answers, "mass", "mass", known)
+
+
+def unknown_drop(around: Surroundings, answers: Mapping[str, str]) -> str | None:
+    """Doubt a drop that no method has."""
+    return unlike(answers, "drop", "length", [one.drop_m for one in methods()])
+
+
+def unknown_volume(around: Surroundings, answers: Mapping[str, str]) -> str | None:
+    """Doubt the volume of a mold that no method has."""
+    known = [method.mold_volume_m3 for method in methods()]
+    return unlike(answers, "volume", "volume", known)
+
+
 def unknown_sieve(around: Surroundings, answers: Mapping[str, str]) -> str | None:
     """Doubt a sieve whose opening nobody knows."""
     if opening_mm(answers["opening"]) is not None:
@@ -152,6 +203,9 @@ DOUBTS: Mapping[tuple[str, str], Doubting] = {
     ("", "edition"): unknown_edition,
     ("", "by"): unknown_staff_code,
     ("mold", "nominal"): unknown_size,
+    ("mold", "volume"): unknown_volume,
+    ("rammer", "mass"): unknown_rammer_mass,
+    ("rammer", "drop"): unknown_drop,
     ("sieve", "opening"): unknown_sieve,
 }
 """Doubts that a record as a whole does not raise, by kind ("": any) and question."""

@@ -325,10 +325,10 @@ def test_at_the_prompt_they_are_asked_again(root: Path) -> None:
 def test_an_option_that_no_record_holds_is_refused(root: Path) -> None:
     before = files(root)
 
-    ran = run("new", "rammer", "--mass", "5.5 lb", "--defaults", "--root", root)
+    ran = run("new", "rammer", "--mass", "5.5 st", "--defaults", "--root", root)
 
     assert ran.status == 2
-    assert "--mass: '5.5 lb'; expected: a number" in ran.err
+    assert "--mass: '5.5 st'; expected: a number" in ran.err
     assert files(root) == before
 
 

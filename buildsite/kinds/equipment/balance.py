@@ -92,15 +92,15 @@ BLANK = device_blank(
     "B",
     stated="readability: {readability}\ncapacity: {capacity}\n",
     asks=(
-        Ask("readability", "Readability in g, such as 0.01"),
-        Ask("capacity", "Capacity in g"),
+        Ask("readability", "Readability in {mass}, such as 0.01"),
+        Ask("capacity", "Capacity in {mass}"),
     ),
     found="largest_error: {largest_error}, check_masses: {check_masses},\n     ",
     findings=(
-        Ask("largest_error", "Largest certified error, in g (Enter: none stated)"),
+        Ask("largest_error", "Largest certified error, in {mass} (Enter: none stated)"),
         Ask(
             "check_masses",
-            "Check masses in g: each mass and its reading, as in 500 500.02 1000 "
+            "Check masses in {mass}: each mass and its reading, as in 500 500.02 1000 "
             "999.98 (Enter: none)",
             split=pairs("mass", "read"),
         ),

@@ -5,7 +5,7 @@ from math import fsum
 from typing import Any, Literal, TypeVar, get_args
 
 from buildsite.kinds.answers import DeviceFacts
-from buildsite.kinds.blank import Ask, Blank, Measured
+from buildsite.kinds.blank import Ask, Blank, Measured, usual_units
 from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
@@ -198,13 +198,15 @@ def device_blank(
 kind: {name}
 id: {{id}}
 name:
-units: {{{{mass: g, length: mm}}}}
+units: {{{{mass: {{mass_unit}}, length: {{length_unit}}}}}}
 {stated}calibrations:
   - {{{{on: {{on}}, by: , next_due: {{next_due}}, state: as found,
      {found}certificate: {{certificate}}}}}}
 """,
         prefix,
         (*asks, ON, NEXT_DUE, *findings, CERTIFICATE),
+        ("mass_unit", "length_unit"),
+        usual_units("mass", "length"),
     )
 
 

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from buildsite.kinds.answers import PycnometerFacts
-from buildsite.kinds.blank import Ask, Blank, Measured, pairs
+from buildsite.kinds.blank import Ask, Blank, Measured, pairs, usual_units
 from buildsite.kinds.equipment.calibrations import (
     NEXT_DUE,
     ON,
@@ -237,8 +237,8 @@ BLANK = Blank(
 kind: pycnometer
 id: {id}
 name:
-capacity: {capacity}             # cm3
-units: {{mass: g, volume: cm3}}
+capacity: {capacity}
+units: {{mass: {mass_unit}, volume: {volume_unit}}}
 calibrations:
   - on: {on}
     by:
@@ -249,17 +249,19 @@ calibrations:
 """,
     prefix="PY",
     asks=(
-        Ask("capacity", "Capacity in cm3", "500"),
+        Ask("capacity", "Capacity in {volume}", "500"),
         ON,
         NEXT_DUE,
-        Ask("mass", "Mass empty, clean and dry, in g, to 0.01 g"),
+        Ask("mass", "Mass empty, clean and dry, in {mass}, to 0.01 g"),
         Ask(
             "fillings",
-            "Five fillings with water: mass in g and °C of each, as in 654.32 20.1 "
-            "654.30 20.4 (Enter: none yet)",
+            "Five fillings with water: mass in {mass} and °C of each, as in 654.32 "
+            "20.1 654.30 20.4 (Enter: none yet)",
             split=pairs("full", "temperature_c"),
         ),
     ),
+    places=("mass_unit", "volume_unit"),
+    suggest=usual_units("mass", "volume"),
 )
 
 MEASURED = (

@@ -159,20 +159,20 @@ BLANK = device_blank(
     asks=(
         Ask("operation", "Operation", "manual", ("manual", "mechanical")),
         Ask("face", "Face", "round", ("round", "sector")),
-        Ask("mass", "Mass in g"),
-        Ask("drop", "Drop in mm"),
+        Ask("mass", "Mass in {mass}"),
+        Ask("drop", "Drop in {length}"),
     ),
     found="mass: {mass}, drop: {drop}, face_diameter: {face_diameter},\n"
     "     sector_radius: {sector_radius}, ",
     findings=(
         Ask(
             "face_diameter",
-            "Face diameter in mm (Enter: not measured)",
+            "Face diameter in {length} (Enter: not measured)",
             when=answered("face", "round"),
         ),
         Ask(
             "sector_radius",
-            "Sector radius in mm (Enter: not measured)",
+            "Sector radius in {length} (Enter: not measured)",
             when=answered("face", "sector"),
         ),
     ),

@@ -5,7 +5,15 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from buildsite.kinds.answers import MoldFacts
-from buildsite.kinds.blank import Ask, Blank, Measured, answered, numbers, unanswered
+from buildsite.kinds.blank import (
+    Ask,
+    Blank,
+    Measured,
+    answered,
+    numbers,
+    unanswered,
+    usual_units,
+)
 from buildsite.kinds.equipment.calibrations import (
     CERTIFICATE,
     NEXT_DUE,
@@ -168,39 +176,11 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
 WATER = "empty_with_plates"
 ACROSS = "diameters"
 
-MEASURED_HERE = (
-    Ask(
-        WATER,
-        "By water: mold with plates, empty and dry, in g (Enter: not by water)",
-        when=unanswered("volume"),
-    ),
-    Ask(
-        "full_with_plates",
-        "Mold with plates, full of water, in g",
-        when=answered(WATER),
-    ),
-    Ask("temperature_c", "Water temperature in °C", when=answered(WATER)),
-    Ask(
-        ACROSS,
-        "Inside diameters in mm: at the top, then as many at the bottom, separated by "
-        "blanks (Enter: not measured)",
-        when=unanswered("volume"),
-        split=numbers,
-    ),
-    Ask(
-        "heights",
-        "Inside heights in mm, separated by blanks",
-        when=answered(ACROSS),
-        split=numbers,
-    ),
-)
-"""Questions for a volume by water or by dimensions; either is enough."""
-
 MEASURED = (
     Measured(
         Ask(
             "weighed_with",
-            "Weighed with",
+            "Weighed as",
             "mold",
             ("mold", "mold and base plate"),
         ),
@@ -262,7 +242,7 @@ BLANK = Blank(
 kind: mold
 id: {id}
 nominal: {nominal}
-units: {{mass: g, length: mm, volume: cm3}}
+units: {{mass: {mass_unit}, length: {length_unit}, volume: {volume_unit}}}
 calibrations:
   - {{on: {on}, by: , next_due: {next_due}, state: as found,
      weighed_with: {weighed_with}, mass: {mass}, volume: {volume},
@@ -278,17 +258,11 @@ calibrations:
         Ask("nominal", "Nominal size", "4 in"),
         ON,
         NEXT_DUE,
-        Ask(
-            "weighed_with",
-            "Weighed with soil as",
-            "mold",
-            ("mold", "mold and base plate"),
-        ),
-        Ask("mass", "Mass empty, weighed so, in g"),
-        Ask("volume", "Certified volume in cm3 (Enter: measured here)"),
-        *MEASURED_HERE,
+        *(one.ask for one in MEASURED),
         CERTIFICATE,
     ),
+    places=("mass_unit", "length_unit", "volume_unit"),
+    suggest=usual_units("mass", "length", "volume"),
 )
 
 KIND = equipment_kind(
