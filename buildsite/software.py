@@ -3,7 +3,7 @@
 import functools
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from buildsite import __version__
@@ -55,16 +55,38 @@ def lock_digest() -> str:
     return _digest(lock())
 
 
-@functools.cache
-def fingerprint() -> str:
+PLACES = ("buildsite", "templates", "requirements.lock")
+"""Folders and file of the program, by their names in a clone."""
+
+
+def is_part(name: str) -> bool:
     """
-    Return the SHA-256 of the program's files and lock, the same on any machine.
+    Whether a file of a clone is part of the program.
+
+    >>> is_part("buildsite/values.py"), is_part("buildsite/values.py~")
+    (True, False)
+    """
+    folder, lock_name = name.partition("/")[0], PLACES[-1]
+    return name == lock_name or (
+        folder in PLACES[:-1] and "/" in name and Path(name).suffix in SHIPPED
+    )
+
+
+def fingerprint_of(digests: Mapping[str, str]) -> str:
+    """
+    Return the fingerprint of a program, from the SHA-256 of each of its files.
 
     It is the digest of lines ``<sha256>  <name>``, sorted by name, as ``sha256sum``
     prints them, so that a person can repeat it without this program.
     """
-    lines = [f"{_digest(path)}  {name}\n" for name, path in sorted(_parts())]
+    lines = [f"{digests[name]}  {name}\n" for name in sorted(digests)]
     return hashlib.sha256("".join(lines).encode()).hexdigest()
+
+
+@functools.cache
+def fingerprint() -> str:
+    """Return the fingerprint of this program, the same on any machine."""
+    return fingerprint_of({name: _digest(path) for name, path in _parts()})
 
 
 def software() -> dict[str, str]:

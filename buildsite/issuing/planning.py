@@ -7,10 +7,13 @@ from typing import Any
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.amendments import Amendment, amendment, earlier_report
 from buildsite.archive.archive import Archive
-from buildsite.archive.drift import reported
+from buildsite.archive.drift import reported, same_used
 from buildsite.archive.identity import name_of
 from buildsite.archive.issue_item import Order, new_item, result_to_keep, revision_name
+from buildsite.archive.known_programs import known_programs
 from buildsite.archive.references import tests_relied_on
+from buildsite.archive.states import archive_at
+from buildsite.history.run import checkout
 from buildsite.issuing.cautions import cautions, several_customers, since_review
 from buildsite.issuing.plan import Issue, Plan, begin_plan
 from buildsite.issuing.refused import (
@@ -31,7 +34,7 @@ from buildsite.record.canonical import digest
 from buildsite.record.issued import appended, closed, issued_name, kept_name, quoted
 from buildsite.record.set_field import CannotAmend, set_field
 from buildsite.record.source import read_source
-from buildsite.software import software
+from buildsite.software import fingerprint, software
 
 
 def plan_issue(root: Path, ids: Sequence[str], order: Order) -> Plan:
@@ -57,8 +60,9 @@ def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
     """Add every test to a plan; return the reasons against."""
     order = plan.order
     archive = plan.archive()
-    tests = archive.files("test") if order.reports_result else []
-    plan.across_flags = flags_across(archive, traces_of(archive, tests))
+    others = committed(plan, archive)
+    tests = others.files("test") if order.reports_result else []
+    plan.across_flags = flags_across(others, traces_of(others, tests))
     archive.across_flags = plan.across_flags
     reasons = list(without_authority(archive, order.by, "authorize", order.on))
     files = in_order(archive, files_of(archive, ids))
@@ -66,6 +70,19 @@ def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
     for file in files:
         reasons += plan_test(plan, plan.archive(), file)
     return [*reasons, *unfit_to_keep(plan.files)]
+
+
+def committed(plan: Plan, archive: Archive) -> Archive:
+    """
+    Return the archive that tests are compared in: as committed.
+
+    A warning of a report must be found again by `verify`, which has commits alone.
+    """
+    if not checkout(plan.root).differs:
+        return archive
+    found = archive_at(plan.past, plan.head)
+    found.shared = plan.shared
+    return found
 
 
 def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:
@@ -187,7 +204,8 @@ def plan_assessment(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
     if reasons:
         yield from reasons
         return
-    same = reported(outcome) == dict(item.results)
+    same = reported(outcome) == dict(item.results) and same_used(outcome, item)
+    same = same and item.software.fingerprint in {fingerprint(), *known_programs()}
     if same and not plan.order.breaks:
         what = revision_name(outcome.id, item.revision)
         yield f"{what}: the results are as issued; nothing to assess."

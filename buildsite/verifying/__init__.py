@@ -19,14 +19,18 @@ from buildsite.verifying.committed import refuse_uncommitted, uncommitted_items
 from buildsite.verifying.damage import damage_faults
 from buildsite.verifying.diverged import compare_remotes
 from buildsite.verifying.items import Items
-from buildsite.verifying.line import judge_line
+from buildsite.verifying.line import commit_named, judge_line
+from buildsite.verifying.programs import Base, Programs
 from buildsite.verifying.published import (
     issued_since,
+    items_at,
+    items_on_branch,
     printed_report_fault,
     published_faults,
 )
 from buildsite.verifying.signed import signed_faults
 from buildsite.verifying.site import (
+    Manifest,
     files_with_digests,
     manifest_faults,
     manifest_of,
@@ -95,7 +99,9 @@ def verify(root: Path, scope: Scope) -> Verdict:
     lab = laboratory(history, head)
     rules = lab.procedures if lab is not None else Procedures()
     chains = judge_line(root, history, rules.published_branch, scope.onto)
-    items = Items(history, chains.line, software.fingerprint())
+    programs = Programs(root, history, software.fingerprint())
+    base = base_of(root, scope, before, programs)
+    items = Items(history, chains.line, programs, base)
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     faults += stray_faults(items)
     tip = published_tip(root, rules.published_branch)
@@ -113,10 +119,23 @@ def verify(root: Path, scope: Scope) -> Verdict:
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
     verdict.remarks = (*remotes.remarks, *uncommitted_items(root, history, number))
+    verdict.stopped = items.recomputing.stopped
     if scope.site is not None:
         faults += site_faults(root, scope.site, items, verdict)
     verdict.faults = sorted(set(faults), key=lambda fault: fault.order)
     return verdict
+
+
+def base_of(
+    root: Path, scope: Scope, before: Manifest | None, programs: Programs
+) -> Base | None:
+    """Return what was published before, where it is to be compared with."""
+    if scope.onto:
+        tip = commit_named(root, scope.onto)
+        return Base(dict(items_on_branch(root, tip)), programs.named_at(tip))
+    if before is not None and before.commit in programs.history.by_id:
+        return Base(dict(items_at(programs.history, before.commit)))
+    return None
 
 
 def damaged_verdict(root: Path, found: Sequence[Damage]) -> Verdict:
@@ -147,8 +166,8 @@ def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[
     verdict.since = tuple(issued_since(manifest, items.history, items.chains))
     try:
         refuse_other_program(manifest)
+        rebuilt = rebuild_faults(root, site, manifest)
     except EnvironmentFault as fault:
-        verdict.stopped = fault
+        verdict.stopped = verdict.stopped or fault
         return [*joined(faults, kept).values(), *cut]
-    rebuilt = rebuild_faults(root, site, manifest)
     return [*joined({**rebuilt, **faults}, kept).values(), *cut]

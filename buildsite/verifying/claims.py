@@ -2,24 +2,17 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
-from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.states import archive_at
-from buildsite.exports.result_json import as_json, envelope
 from buildsite.history.walk import History
 from buildsite.issuing.refused import without_authority
-from buildsite.kinds.answers import FIRST_FORM
-from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Commit
 from buildsite.record.issued import Item, kept_result
 
 LAB = "records/lab.yaml"
 DAY = timedelta(days=1)
 """Allowed between two dates, for time zones."""
-
-SENT = ("id", "kind", "results", "points", "curve", "used")
-"""Parts of a kept result that its inputs must give again."""
 
 
 class Authorities:
@@ -84,20 +77,3 @@ def results_reported(result: bytes) -> Mapping[str, str]:
         return {str(name): str(one["reported"]) for name, one in found.items()}
     except (KeyError, TypeError, AttributeError):
         return {}
-
-
-def form_of_result(kept: Mapping[str, Any]) -> int:
-    """Return the form of `used` that a kept result states; the first if none."""
-    form = kept.get("used_form", FIRST_FORM)
-    return form if isinstance(form, int) else 0
-
-
-def recomputed_difference(made: Outcome, result: bytes) -> str:
-    """Return which parts of a kept result differ from a recomputation."""
-    again = dict(kept_result(as_json(envelope(made, {}))))
-    kept = kept_result(result)
-    if not kept:
-        return "the kept result is not JSON"
-    again["used"] = made.used_in(form_of_result(kept))
-    wrong = [part for part in SENT if kept.get(part) != again.get(part)]
-    return f"the kept result differs in {', '.join(wrong)}" if wrong else ""

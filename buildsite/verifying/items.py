@@ -1,23 +1,15 @@
 """Issued items, compared with the repository: kept files, inputs, results."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
-from buildsite.archive.drift import differing_results, reported, same_used
 from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.issued_flags import files_to_keep
-from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
-from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.used_form import current_form
 from buildsite.record.canonical import digest
-from buildsite.record.commits import Past
 from buildsite.record.issued import (
     SUFFIX,
     Issued,
     Item,
-    kept_name,
-    pins_of,
     read_issued,
 )
 from buildsite.record.kept_html import why_refused
@@ -27,17 +19,12 @@ from buildsite.verifying.claims import (
     Authorities,
     impossible_days,
     kept_file_differences,
-    recomputed_difference,
 )
-
-CLAIMS = ("report", "preliminary")
-"""Kinds of item that report a result."""
+from buildsite.verifying.joined import Joined
+from buildsite.verifying.programs import Base, Programs
+from buildsite.verifying.recomputed import RIGHT, Recomputing
 
 AGAIN = "restore {file} as issued: `git log --full-history -- {file}` lists its states"
-RIGHT = (
-    "ask who committed this item, and restore the state before: it was not written by "
-    "`buildsite issue`, or was changed later"
-)
 
 
 @dataclass(frozen=True)
@@ -61,17 +48,22 @@ class IssuedChain:
 class Items:
     """Every issued item at HEAD, and its faults."""
 
-    def __init__(self, history: History, line: Line, fingerprint: str) -> None:
+    def __init__(
+        self, history: History, line: Line, programs: Programs, base: Base | None
+    ) -> None:
         self.contents = Contents(history)
+        self.recomputing = Recomputing(history, self.contents, programs, base)
         self.history = history
         self.head = self.history.main[0].id
         self.line = line
-        self.fingerprint = fingerprint
         self.names = self.history.names(self.head)
         self.chains = tuple(self._chains())
         self.authorities = Authorities(self.history)
-        self.notes: list[Fault] = []
-        """Results that newer software changes, covered by an assessment."""
+
+    @property
+    def notes(self) -> list[Fault]:
+        """What is told but no fault, after `faults`."""
+        return self.recomputing.notes
 
     def _chains(self) -> Iterator[IssuedChain]:
         """Yield the readable issued files; the line has the faults of the others."""
@@ -91,16 +83,14 @@ class Items:
             if chained.record not in self.names:
                 yield self._without_record(chained)
             yield from self._kept(chained)
-            found = ""
-            for item in chained.issued.items:
+            for place, item in enumerate(chained.issued.items):
                 yield from self._claimed(chained, item)
                 commit = self._commit(chained, item)
                 if not commit:
                     yield self._apart(chained, item)
-                if item.kind in CLAIMS:
-                    found = commit
-            if found:
-                yield from self._recomputed(chained, found)
+                    continue
+                joined = self._joined(chained, place, commit)
+                yield from self.recomputing.faults(joined)
 
     def _without_record(self, chained: IssuedChain) -> Fault:
         """Return the fault of an issued test without its record."""
@@ -146,13 +136,30 @@ class Items:
         for what in doubts:
             yield Fault(chained.test, item.revision, chained.path, came, what, RIGHT)
         names = {key: file for key, file, _ in files_to_keep(chained.record, item)}
-        kept = {
-            key: self._data(file) if self.history.blob(self.head, file) else None
-            for key, file in names.items()
-        }
+        kept = self._kept_files(chained, item)
         report, result = kept.get("report"), kept.get("result")
         for key, what in kept_file_differences(item, report, result):
             yield Fault(chained.test, item.revision, names[key], came, what, RIGHT)
+
+    def _kept_files(self, chained: IssuedChain, item: Item) -> dict[str, bytes | None]:
+        """Return the kept files of an item by key; None for a missing one."""
+        return {
+            key: self._data(file) if self.history.blob(self.head, file) else None
+            for key, file, _ in files_to_keep(chained.record, item)
+        }
+
+    def _joined(self, chained: IssuedChain, place: int, commit: str) -> Joined:
+        """Return an item with what it is compared with."""
+        item = chained.issued.items[place]
+        return Joined(
+            chained.path,
+            chained.record,
+            chained.issued,
+            place,
+            self.line.came.get((chained.test, item.revision), self.head),
+            commit,
+            self._kept_files(chained, item),
+        )
 
     def _fault(self, test: str, revision: int, file: str, what: str) -> Fault:
         """Return the fault of a file, at the commit that last changed it."""
@@ -191,75 +198,3 @@ class Items:
             "fetch the branch with the commit from which it was issued; if there is "
             "none, the history was rewritten: restore the published one",
         )
-
-    def _recomputed(self, chained: IssuedChain, commit: str) -> Iterator[Fault]:
-        """Yield how the last report of a test differs from a recomputation."""
-        issued = chained.issued
-        item = next(one for one in reversed(issued.items) if one.kind in CLAIMS)
-        made = recomputed(self.history, chained.test, item, commit)
-        texts = reported(made) if made is not None else {}
-        what = item_difference(made, item)
-        if not what:
-            yield from self._sent_otherwise(chained, item, made, commit)
-            return
-        if item.software.fingerprint == self.fingerprint:
-            mend = "issue an amendment: the item disagrees with its inputs"
-        elif texts == dict(item.results):
-            return  # values passed on in another form, the same results
-        else:
-            what = f"{what} (issued by other software, {item.software.version})"
-            mend = (
-                f"issue again, or record why the report stays valid: `buildsite issue "
-                f"{chained.test} --assess {item.revision}`"
-            )
-        fault = Fault(chained.test, item.revision, chained.path, commit, what, mend)
-        other = item.software.fingerprint != self.fingerprint
-        covers = [
-            one
-            for one in issued.assessments(item.revision)
-            if other and one.computed == texts
-        ]
-        if covers:
-            one = covers[-1]
-            who = f"r{one.revision}, by {one.authorized_by}: {one.reason}"
-            self.notes.append(replace(fault, mend=f"assessed in {who}"))
-        else:
-            yield fault
-
-    def _sent_otherwise(
-        self, chained: IssuedChain, item: Item, made: Outcome | None, commit: str
-    ) -> Iterator[Fault]:
-        """Yield how the kept result differs from the same program's recomputation."""
-        file = kept_name(chained.record, item.revision, "json")
-        if item.software.fingerprint != self.fingerprint or made is None:
-            return
-        if self.history.blob(self.head, file):
-            what = recomputed_difference(made, self._data(file))
-            if what:
-                yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
-
-
-def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None:
-    """Compute a test from the inputs of an item, at a commit."""
-    files = sorted({name.partition("#")[0] for name in item.inputs})
-    file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
-    archive = archive_at(past, commit, files, pins_of(item.inputs))
-    return archive.outcome(file) if file in archive.names else None
-
-
-def item_difference(made: Outcome | None, item: Item) -> str:
-    """Return how a recomputation differs from an item; blank if it doesn't."""
-    if made is None:
-        return "can't be recomputed from its inputs"
-    texts, method = reported(made), made.case.method
-    if texts != dict(item.results):
-        return (
-            "recomputed from its inputs: "
-            f"{differing_results(texts, item.results, method)}; "
-            f"issued: {differing_results(item.results, texts, method)}"
-        )
-    if item.used_form > current_form():
-        return f"its form of `used`, {item.used_form}, is newer than this program"
-    if not same_used(made, item):
-        return "recomputed from its inputs: other values used than the item states"
-    return ""

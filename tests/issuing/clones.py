@@ -3,16 +3,21 @@
 from pathlib import Path
 
 from buildsite.record.issued import Issued, read_issued
+from buildsite.software import fingerprint
 from tests.archives import sound
 from tests.clones import clone, git
 
 TESTS = "records/marsh-lane/tests"
+PROGRAM = "program/fingerprint.txt"
+"""Where an archive names the program that issues its reports."""
+
 ATTRIBUTES = b"records/**/*.html -text\nrecords/**/*.json -text\n"
 
 
 def lab(root: Path) -> Path:
     """Make the clone: everything committed, and git knows who commits."""
-    clone(root, {**sound(), ".gitattributes": ATTRIBUTES})
+    named = f"{fingerprint()}\n".encode()
+    clone(root, {**sound(), ".gitattributes": ATTRIBUTES, PROGRAM: named})
     git(root, "config", "user.name", "A")
     git(root, "config", "user.email", "a@lab.example")
     return root

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from buildsite.archive.known_programs import known_programs
 from buildsite.exports.manifest import Origin, item_digests, manifest
 from buildsite.record.issued import appended, closed, read_issued
 from tests.cli.running import Ran, run
@@ -89,6 +90,12 @@ def chained(trees: Sequence[Item]) -> list[Item]:
         before = done[-1] if done else None
         done.append(closed({**tree, "revision": str(number)}, before))
     return done
+
+
+def by_another(tree: Item) -> Item:
+    """The item as another program, which is known, issued it."""
+    known = next(iter(known_programs()))
+    return {**tree, "software": {**tree["software"], "fingerprint": known}}
 
 
 def published(root: Path, folder: Path) -> Path:

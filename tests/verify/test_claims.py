@@ -8,34 +8,36 @@ import pytest
 
 from buildsite.record.canonical import digest
 from tests.clones import write
-from tests.issuing.clones import TESTS
+from tests.issuing.clones import TESTS, edit
 from tests.verify.tampering import (
     CHAIN,
+    RECORD,
     Fault,
     Item,
     caught,
     chained,
     commit,
+    issue,
     items,
     put,
     sound,
 )
 
 Files = dict[str, bytes]
+SUFFIXES = ("html", "json")
 
 
 def forged(root: Path, change: Callable[[Item, Files], None]) -> str:
-    """Commit an r2 of ML-101 that was copied from r1, changed, and closed again."""
-    stood = items(root)
-    item: Item = dict(stood[-1])
-    files = {
-        x: (root / f"{TESTS}/ML-101.r1.{x}").read_bytes() for x in ("html", "json")
-    }
+    """Commit an r2 of ML-101 that was issued as it should be, changed, and closed."""
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    issue(root, "ML-101", "--no-commit", reason="Mass of point 3 was misread again")
+    *stood, item = items(root)
+    files = {x: (root / f"{TESTS}/ML-101.r2.{x}").read_bytes() for x in SUFFIXES}
+    content = item["content"].encode()
     change(item, files)
     item["result"] = digest(files["json"])
     trees = chained([*stood, item])
-    old, new = stood[-1]["content"].encode(), trees[-1]["content"].encode()
-    files["html"] = files["html"].replace(old, new)
+    files["html"] = files["html"].replace(content, trees[-1]["content"].encode())
     trees[-1]["report"] = digest(files["html"])
     write(root, {f"{TESTS}/ML-101.r2.{x}": data for x, data in files.items()})
     put(root, trees)
@@ -101,7 +103,11 @@ def test_the_control_is_sound(root: Path) -> None:
         (years_ahead, CHAIN, "dated ahead: dated 2099-01-01"),
         (result_otherwise, f"{TESTS}/ML-101.r2.json", "199.9 lb/ft3"),
         (report_otherwise, f"{TESTS}/ML-101.r2.html", "does not state"),
-        (points_otherwise, f"{TESTS}/ML-101.r2.json", "differs in points"),
+        (
+            points_otherwise,
+            f"{TESTS}/ML-101.r2.json",
+            "kept result differs",
+        ),
     ],
 )
 def test_a_claim_that_can_not_be_is_named(

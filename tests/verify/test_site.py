@@ -211,8 +211,10 @@ def test_another_program_or_lock_can_not_judge(
     if changed == "lock":
         monkeypatch.setattr(software, "lock_digest", lambda: "0" * 64)
     else:
-        other = {**software.software(), changed: "0" * 64}
+        # The version stands in the code, so another one has another fingerprint.
+        other = {**software.software(), "fingerprint": "0" * 64, changed: "0" * 64}
         monkeypatch.setattr(software, "software", lambda: other)
+        monkeypatch.setattr(software, "fingerprint", lambda: other["fingerprint"])
 
     ran = verify(untouched, "--site", site)
     assert ran.status == 3

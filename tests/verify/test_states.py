@@ -13,6 +13,7 @@ from tests.issuing.clones import TESTS, lab
 from tests.verify.tampering import (
     CHAIN,
     Fault,
+    by_another,
     caught,
     chained,
     commit,
@@ -55,7 +56,7 @@ def test_an_item_of_another_test_is_an_input_by_the_digest_of_the_whole_item(
     sum = whole_digest(items(root, "ML-102")[0]) if right else "sha256:" + "0" * 64
     inputs = {**stood[-1]["inputs"], f"{OTHER}#0": sum}
     kept = {x: (root / f"{TESTS}/ML-101.r1.{x}").read_bytes() for x in ("html", "json")}
-    trees = chained([*stood, {**stood[-1], "inputs": inputs}])
+    trees = chained([*stood, {**by_another(stood[-1]), "inputs": inputs}])
     old, new = (tree["content"].encode() for tree in trees[-2:])
     kept["html"] = kept["html"].replace(old, new)
     trees[-1]["report"] = digest(kept["html"])

@@ -10,6 +10,7 @@ from tests.verify.tampering import (
     CHAIN,
     RECORD,
     Fault,
+    by_another,
     caught,
     chained,
     commit,
@@ -59,7 +60,7 @@ def test_a_report_of_a_test_never_issued_is_told(root: Path) -> None:
 
 def test_a_report_beside_an_assessment_is_told(root: Path) -> None:
     judged = {
-        **items(root)[-1],
+        **by_another(items(root)[-1]),
         "kind": "assessment",
         "assesses": "1",
         "reason": "looked at again",

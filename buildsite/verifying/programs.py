@@ -1,0 +1,113 @@
+"""
+Which program an item may carry: the one that the published branch named before it.
+
+A fingerprint says by which program an item was made, and another program's item can't
+be made again here. So an invented one must not be of use. The branch names the program
+in `program/fingerprint.txt`, or, in the program's own repository, is its code.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import field
+from hashlib import sha256
+from pathlib import Path
+
+from buildsite import software
+from buildsite.archive.known_programs import known_programs
+from buildsite.history.trees import blobs_of, last_changed, place_in_repository
+from buildsite.history.walk import History
+from buildsite.values import dataclass
+
+NAMED_IN = "program/fingerprint.txt"
+SOURCE = "program/source.txt"
+OWN_CODE = "buildsite/software.py"
+FINGERPRINT = re.compile(r"[0-9a-f]{64}")
+
+
+@dataclass
+class Programs:
+    """Programs named at commits of a repository; each is looked up once."""
+
+    root: Path
+    history: History
+    running: str
+    _named: dict[str, str] = field(default_factory=dict)
+    _digests: dict[str, str] = field(default_factory=dict)
+
+    def named_before(self, commit: str) -> str:
+        """Return the program named before a commit; empty if none is, or no commit."""
+        found = self.history.by_id.get(commit)
+        parents = found.parents if found is not None else ()
+        return self.named_at(parents[0]) if parents else ""
+
+    def named_at(self, commit: str) -> str:
+        """Return the fingerprint of the program named at a commit; empty if none is."""
+        if commit not in self._named:
+            self._named[commit] = self._own(commit) or self._pinned(commit)
+        return self._named[commit]
+
+    def _own(self, commit: str) -> str:
+        """Return the fingerprint of the code at a commit, if it is this program's."""
+        blobs = blobs_of(self.root, commit, *software.PLACES)
+        if OWN_CODE not in blobs:
+            return ""
+        parts = {name: blob for name, blob in blobs.items() if software.is_part(name)}
+        self.history.blobs.load([b for b in parts.values() if b not in self._digests])
+        for blob in parts.values():
+            if blob not in self._digests:
+                data = self.history.blobs[blob].replace(b"\r\n", b"\n")
+                self._digests[blob] = sha256(data).hexdigest()
+        return software.fingerprint_of(
+            {name: self._digests[blob] for name, blob in parts.items()}
+        )
+
+    def _pinned(self, commit: str) -> str:
+        """
+        Return the program that an archive names at a commit.
+
+        Where the file was removed it counts as it was: else a person could remove it
+        and then claim any program.
+        """
+        place = f"{place_in_repository(self.root)}{NAMED_IN}"
+        blob = blobs_of(self.root, commit, place).get(place)
+        changed = last_changed(self.root, commit, place) if blob is None else ""
+        if changed:
+            blob = blobs_of(self.root, f"{changed}^1", place).get(place)
+        if blob is None:
+            return self._installed(commit)
+        lines = self.history.blobs[blob].decode(errors="replace").splitlines()
+        named = [line.strip() for line in lines if FINGERPRINT.fullmatch(line.strip())]
+        return named[0] if len(named) == 1 else "unreadable"
+
+    def _installed(self, commit: str) -> str:
+        """Return the program in use, if pip got it from where an archive says."""
+        place = f"{place_in_repository(self.root)}{SOURCE}"
+        blob = blobs_of(self.root, commit, place).get(place)
+        source = software.installed_from()
+        if blob is None or not source:
+            return ""
+        lines = self.history.blobs[blob].decode(errors="replace").splitlines()
+        return self.running if source in [line.strip() for line in lines] else ""
+
+    def vouched(self, fingerprint: str, came: str) -> bool:
+        """Whether an item that came with a commit names a program that there is."""
+        if fingerprint == self.running or fingerprint in known_programs():
+            return True
+        return fingerprint == self.named_before(came)
+
+
+@dataclass(frozen=True)
+class Base:
+    """
+    What was published before: the items of each test, and the program that was named.
+
+    `program` is None where each item is judged by the commit before the one that it
+    came with.
+    """
+
+    items: Mapping[str, int]
+    program: str | None = None
+
+    def is_new(self, test: str, revision: int) -> bool:
+        """Whether an item was not there."""
+        return revision >= self.items.get(test, 0)

@@ -1,0 +1,204 @@
+"""
+Issued items, compared with what their inputs give, and with the program they name.
+
+By the program in use, an item and its kept files are made again and compared byte for
+byte. By another one, what its inputs give is compared: the results of a test's last
+report, and the values used of every item. A difference of another program may be
+assessed, if that program is known; nothing that an invented one gives may.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from buildsite.archive.drift import differing_results, reported, same_used
+from buildsite.archive.inputs_as_issued import Contents
+from buildsite.archive.states import archive_at, issue_commit
+from buildsite.errors import EnvironmentFault
+from buildsite.history.walk import History
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.used_form import current_form
+from buildsite.record.commits import Past
+from buildsite.record.issued import Item, pins_of
+from buildsite.record.proof import Fault
+from buildsite.verifying.joined import Joined
+from buildsite.verifying.programs import NAMED_IN, Base, Programs
+from buildsite.verifying.redrawn import Redrawing
+
+RIGHT = (
+    "ask who committed this item, and restore the state before: it was not written by "
+    "`buildsite issue`, or was changed later"
+)
+
+
+class Recomputing:
+    """Compares items with their inputs. `notes`: what is told, but no fault."""
+
+    def __init__(
+        self,
+        history: History,
+        contents: Contents,
+        programs: Programs,
+        base: Base | None = None,
+    ) -> None:
+        self.history = history
+        self.programs = programs
+        self.base = base
+        self.redrawing = Redrawing(history, contents)
+        self.notes: list[Fault] = []
+        self.stopped: EnvironmentFault | None = None
+        """Why new items can't be judged here: another program made them."""
+
+    def faults(self, joined: Joined) -> Iterator[Fault]:
+        """Yield the faults of one item, whose inputs all stand at its commit."""
+        item = joined.item
+        new = self._is_new(joined)
+        yield from self._new(joined) if new else self._old(joined)
+        test, given = joined.issued.test, item.software.fingerprint
+        made = None
+        if joined.claims:
+            made = recomputed(self.history, test, item, joined.commit)
+        if given != self.programs.running:
+            yield from self._by_another(joined, made, new=new)
+            return
+        what = item_difference(made, item) if joined.claims else ""
+        if what:
+            mend = "issue an amendment: the item disagrees with its inputs"
+            yield replace(joined.fault(what, mend), commit=joined.commit)
+            return
+        for key, what in self.redrawing.differences(joined, new=new):
+            yield joined.fault(what, RIGHT, of=key)
+
+    def _is_new(self, joined: Joined) -> bool:
+        """Whether an item was not published before."""
+        number = joined.item.revision
+        return self.base is not None and self.base.is_new(joined.issued.test, number)
+
+    def _new(self, joined: Joined) -> Iterator[Fault]:
+        """Yield why a new item may not carry its program; say if it can't be judged."""
+        given, running = joined.item.software.fingerprint, self.programs.running
+        named = self.base.program if self.base is not None else None
+        if named is None:
+            named = self.programs.named_before(joined.came)
+        if named and given != named:
+            yield joined.fault(
+                f"new, and issued by a program with fingerprint {given}; the published "
+                f"branch names {named}",
+                "publish the items already issued, then the new program in a push of "
+                "its own; then issue this one again, with that program",
+            )
+        elif not named and not self.programs.vouched(given, joined.came):
+            yield joined.fault(
+                f"new, and issued by an unknown program, with fingerprint {given}",
+                f"name the program in {NAMED_IN}, and issue again with it",
+            )
+        elif given != running:
+            self.stopped = self.stopped or EnvironmentFault(
+                f"{joined.issued.test} r{joined.item.revision} is new, and issued by "
+                f"the program with fingerprint {given}; this is {running}: its report "
+                "can't be drawn again here.",
+                "Install the program that the published branch named before it "
+                f"(at commit {joined.came}, one earlier), and verify with that.",
+            )
+
+    def _old(self, joined: Joined) -> Iterator[Fault]:
+        """Yield, or note, that an item names a program that nobody knows."""
+        item = joined.item
+        given = item.software.fingerprint
+        if self._vouched(joined):
+            return
+        named = self.programs.named_before(joined.came)
+        what = f"issued by an unknown program, with fingerprint {given}"
+        if not named:
+            mend = f"none needed; name the program in {NAMED_IN}"
+            self.notes.append(joined.fault(what, mend))
+            return
+        what = f"{what}; the branch named {named}"
+        test, number = joined.issued.test, item.revision
+        mend = (
+            "ask who issued it and with what; then issue it again, or record why it "
+            f"stands: `buildsite issue {test} --assess {number}`"
+        )
+        yield from self._unless_assessed(joined, joined.fault(what, mend), item.results)
+
+    def _vouched(self, joined: Joined) -> bool:
+        """
+        Whether an item names a program that there is.
+
+        The one before the commit that wrote it counts too: a merge may bring an item
+        issued by the program that the branch began with.
+        """
+        given, file = joined.item.software.fingerprint, joined.own or joined.record
+        if self.programs.vouched(given, joined.came):
+            return True
+        born = issue_commit(self.history, file, joined.item.revision)
+        return born is not None and self.programs.vouched(given, born.id)
+
+    def _by_another(
+        self, joined: Joined, made: Outcome | None, *, new: bool
+    ) -> Iterator[Fault]:
+        """Yield how an item of another program differs from what its inputs give."""
+        item = joined.item
+        if not joined.claims:
+            return
+        what = item_difference(made, item)
+        texts = reported(made) if made is not None else {}
+        known = not new and self._vouched(joined)
+        earlier = not joined.last and made is not None and texts != dict(item.results)
+        if not what or (known and earlier):
+            return  # of a report that was replaced, newer software need not say so
+        fault = joined.fault(
+            f"{what} (issued by other software, {item.software.version})",
+            "issue again, or record why the report stays valid: `buildsite issue "
+            f"{joined.issued.test} --assess {item.revision}`"
+            if known
+            else "verify with the program that issued it; an assessment excuses no "
+            "difference of a program that is unknown or of a new item",
+        )
+        fault = replace(fault, commit=joined.commit)
+        if known:
+            yield from self._unless_assessed(joined, fault, texts)
+        else:
+            yield fault
+
+    def _unless_assessed(
+        self, joined: Joined, fault: Fault, texts: Mapping[str, str]
+    ) -> Iterator[Fault]:
+        """Yield a fault; only note it if a person assessed these results."""
+        covers = [
+            one
+            for one in joined.issued.assessments(joined.item.revision)
+            if one.computed == dict(texts)
+            and self.programs.vouched(one.software.fingerprint, joined.came)
+        ]
+        if not covers:
+            yield fault
+            return
+        one = covers[-1]
+        who = f"r{one.revision}, by {one.authorized_by}: {one.reason}"
+        self.notes.append(replace(fault, mend=f"assessed in {who}"))
+
+
+def recomputed(past: Past, test: str, item: Item, commit: str) -> Outcome | None:
+    """Compute a test from the inputs of an item, at a commit."""
+    files = sorted({name.partition("#")[0] for name in item.inputs})
+    file = next((name for name in files if name.endswith(f"/{test}.yaml")), "")
+    archive = archive_at(past, commit, files, pins_of(item.inputs))
+    return archive.outcome(file) if file in archive.names else None
+
+
+def item_difference(made: Outcome | None, item: Item) -> str:
+    """Return how a recomputation differs from an item; blank if it doesn't."""
+    if made is None:
+        return "can't be recomputed from its inputs"
+    texts, method = reported(made), made.case.method
+    if texts != dict(item.results):
+        return (
+            "recomputed from its inputs: "
+            f"{differing_results(texts, item.results, method)}; "
+            f"issued: {differing_results(item.results, texts, method)}"
+        )
+    if item.used_form > current_form():
+        return f"its form of `used`, {item.used_form}, is newer than this program"
+    if not same_used(made, item):
+        return "recomputed from its inputs: other values used than the item states"
+    return ""
