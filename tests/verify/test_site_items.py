@@ -42,8 +42,9 @@ def site(built: Path, tmp_path: Path) -> Path:
 @pytest.fixture
 def other(monkeypatch: pytest.MonkeyPatch) -> None:
     """Verify with a program of another version."""
-    theirs = {**software.software(), "version": "9.9"}
+    theirs = {**software.software(), "version": "9.9", "fingerprint": "9" * 64}
     monkeypatch.setattr(software, "software", lambda: theirs)
+    monkeypatch.setattr(software, "fingerprint", lambda: theirs["fingerprint"])
 
 
 def manifest(path: Path) -> dict[str, Any]:
