@@ -26,15 +26,19 @@ from buildsite.kinds.tests.shared.bench import (
 from buildsite.kinds.tests.shared.columns import Column
 
 STEPS = (
-    "Weigh the whole sample, then split it on the sieves; break up clods, not grains.",
-    "Weigh the material retained on each sieve and in the pan; take a {water} of each.",
-    "Wash the coarse particles and soak them in water at room temperature for the time "
-    "required by the standard.",
-    "Roll in a large absorbent cloth until no film of water is visible; wipe large "
-    "particles one by one. Weigh at once: saturated surface-dry.",
-    "Tare the balance with the empty basket under water. Put the particles in, "
-    "shake the air out, and weigh them at the same depth.",
-    "Dry in the oven to constant mass, cool, and weigh.",
+    "Record the mass of the sample as it came. Crumble its clods by hand and sieve it; "
+    "grains stay whole.",
+    "Record the mass of every fraction, and set a part of each aside for its {water}.",
+    "Rinse the dust off the coarse particles and leave them under water for the time "
+    "that the standard gives.",
+    "Get the balance ready first: hang the empty basket in water and set the reading "
+    "to zero, so that no particle waits while it dries.",
+    "Blot the particles in a cloth, a handful at a time and big ones singly, until "
+    "they look dull. Record this surface-dry mass within the minute.",
+    "Lower them into the basket without delay, jog it until no bubble rises, and "
+    "record the mass in water with the basket as deep as before.",
+    "Leave them in the oven until the mass is constant, let them cool, and record the "
+    "dry mass.",
 )
 TICKS = (
     "No particles were left in the sieve openings",
