@@ -1,6 +1,7 @@
 """The readings of a bench sheet in a record: their fields and values."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby
 from typing import Any, NamedTuple
 
 from buildsite.kinds.bench_spec import Part, Reading
@@ -79,14 +80,49 @@ def written_text(node: Any) -> str:
     return ""
 
 
-def line_text(line: Mapping[str, Any], reading: Reading) -> str:
-    """Return an entry's reading: its own, and those of the items within it."""
+class Place(NamedTuple):
+    """
+    A row of a list: a reading, of the first item within an entry or of the rest.
+
+    A point has one container or two: each has its rows.
+    """
+
+    reading: Reading
+    second: bool = False
+
+    @property
+    def words(self) -> str:
+        """Label of the row."""
+        words = self.reading.words
+        return f"Second: {words[:1].lower()}{words[1:]}" if self.second else words
+
+
+def rows_of(readings: Sequence[Reading], *, second: bool) -> tuple[Place, ...]:
+    """Return the rows of a list; `second`: with rows for a second item within."""
+    if not second:
+        return tuple(map(Place, readings))
+    rows = []
+    for within, group in groupby(readings, key=lambda one: one.within):
+        some = tuple(group)
+        rows += [Place(one) for one in some]
+        rows += [Place(one, second=True) for one in some] if within else []
+    return tuple(rows)
+
+
+def line_text(line: Mapping[str, Any], place: Place, of_first: Sequence[str]) -> str:
+    """
+    Return an entry's reading: its own, or those of the items within it.
+
+    `of_first` are the readings that the entry may have itself, as its first item.
+    """
+    reading = place.reading
     own = written_text(line.get(reading.name))
     inner = line.get(reading.within) if reading.within else None
-    if not isinstance(inner, list):
-        return own
-    values = [own, *(written_text(item.get(reading.name)) for item in inner)]
-    return " / ".join(value for value in values if value)
+    values = [written_text(one.get(reading.name)) for one in inner or ()]
+    if not values or any(line.get(name) is not None for name in of_first):
+        values = [own, *values]
+    wanted = values[1:] if place.second else values[:1]
+    return " / ".join(value for value in wanted if value)
 
 
 Way = tuple[str, ...]
@@ -120,6 +156,7 @@ class Column(NamedTuple):
     heads: tuple[str, ...]
     ways: tuple[Way, ...]  # of the rows after those of the bench
     values: tuple[tuple[str, ...], ...]
+    second: bool  # rows for a second container
 
 
 def lines_at(place: Places, tree: Tree) -> list[Any]:
@@ -132,22 +169,25 @@ def list_columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]
     """
     Return a list as tables of a few columns each.
 
-    `wanted`: leave room for further entries.
+    `wanted`: leave room for further entries, and for a second container of each.
     """
     lines = lines_at(place, tree)
+    inner = {one.name: one.within for one in place.readings if one.within}
+    second = wanted or any(line.get(name) for line in lines for name in inner.values())
     ways = extra_ways(lines, place.readings)
     room = ACROSS if wanted else place.least
     lines += [{}] * (room - len(lines))
     for start in range(0, len(lines), ACROSS):
         some = lines[start : start + ACROSS]
         rows = [
-            tuple([line_text(line, one) for line in some]) for one in place.readings
+            tuple([line_text(line, one, tuple(inner)) for line in some])
+            for one in rows_of(place.readings, second=second)
         ]
         rows += [
             tuple([written_text(value_at(line, way)) for line in some]) for way in ways
         ]
         heads = tuple(column_head(start + i, line) for i, line in enumerate(some, 1))
-        yield Column(heads, ways, tuple(rows))
+        yield Column(heads, ways, tuple(rows), second)
 
 
 def column_head(number: int, line: Mapping[str, Any]) -> str:

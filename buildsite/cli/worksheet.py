@@ -28,10 +28,10 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     """
     Write a bench sheet to print: filled in for a TEST, blank for a KIND; or a label.
 
-    One page of A4 or Letter, to print from the browser: a place for each reading with
-    its unit and required resolution, the steps of the method, checks and cautions.
-    Filled in, it is the raw-data appendix of the test's report. For a SAMPLE it is
-    the label of its bags, 100 mm by 62 mm.
+    For A4 or Letter, to print from the browser: a place for each reading with its unit
+    and required resolution, checks and cautions, all on the first page; the steps of
+    the method below or on the back. Filled in, it is the raw-data appendix of the
+    test's report. For a SAMPLE it is the label of its bags, 100 mm by 62 mm.
 
     Example: buildsite worksheet HF-0117
     """

@@ -90,7 +90,8 @@ def line_questions(
     """Yield the questions of one line; no blank ones where it is rejected."""
     line = value_at(tree, lead)
     here = line if isinstance(line, dict) else {}
-    for within, readings in groupby(part.readings, key=lambda one: one.within):
+    asked = [one for one in part.readings if not one.paper]
+    for within, readings in groupby(asked, key=lambda one: one.within):
         inner = here.get(within) if within else None
         if isinstance(inner, list) and inner:
             group = tuple(readings)

@@ -26,7 +26,8 @@ class Reading:
     `within` names a list of the line, such as `containers`, whose items may have the
     reading instead; with one of the fields `unless`, such as a transcribed density, it
     is not needed; `after` names fields of which one must stand for it to be asked.
-    `several`: successive readings are possible, as for oven masses.
+    `several`: successive readings are possible, as for oven masses. `paper`: a place
+    on the printed sheet that `enter` does not ask for in turn.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Reading:
     unless: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     several: bool = False
+    paper: bool = False
 
     @property
     def path(self) -> Field:

@@ -29,7 +29,6 @@ LABELS = {
     "sample_mass_separate": "Sample mass, with new soil for each point",
     "specimen_mass": "Specimen mass, for each point",
     "oven": "Oven",
-    "oven_ample": "Drying time without successive weighings",
     "oven_least": "Drying without successive weighings, at least",
     "oversize_least": "Oversize corrected above",
     "oversize_limit": "Oversize, at most",

@@ -256,7 +256,8 @@ def test_gradation_limits_name_the_samples_fields() -> None:
         ("sieve", "ASTM D698-07e1, clause 1.3.1.2"),
         ("least_points", f"ASTM D698 ({UNCHECKED})"),
         ("standing_other", f"ASTM D698, table 2 ({UNCHECKED})"),
-        ("oven_ample", "common practice"),
+        ("mold_volume_agreement", f"ASTM D698, annex A1 ({UNCHECKED})"),
+        ("effort_nominal", "ASTM D698-12(2021), clause 1.1"),
     ],
 )
 def test_a_basis_says_how_sure_it_is(name: str, basis: str) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from buildsite.archive.bench_places import Places, Way, label
+from buildsite.archive.bench_places import Places, Way, label, rows_of
 from buildsite.kinds.bench_spec import Reading, unit_text
 from buildsite.pages.render import policy_of, template_file
 from buildsite.record.messages import join_choices
@@ -49,6 +49,7 @@ class TableShape(NamedTuple):
     heads: tuple[str, ...]
     ways: tuple[Way, ...]
     wide: bool  # too wide for large type
+    second: bool  # rows for a second container
 
 
 class Head(NamedTuple):
@@ -88,7 +89,7 @@ class Worksheet:
     template: str = "worksheet.html"
 
 
-LONG = 8
+LONG = 13
 """Number of rows above which rows are less high."""
 
 
@@ -120,7 +121,10 @@ def table(place: Places, drawn: TableShape, ticks: tuple[str, ...]) -> Section:
     """Return a table with a row for each reading and each tick."""
     marks = (PLACE,) * len(drawn.heads)
     lines = (
-        *(Line(one.words, hint(one), marks, "") for one in place.readings),
+        *(
+            Line(one.words, "" if one.second else hint(one.reading), marks, "")
+            for one in rows_of(place.readings, second=drawn.second)
+        ),
         *(Line(label(way), "", marks, "small") for way in drawn.ways),
     )
     css = " ".join(("long",) * (len(lines) > LONG) + ("wide",) * drawn.wide)

@@ -6,7 +6,8 @@ every value; a test costs a walk through its record and one join.
 """
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from dataclasses import replace
+from functools import cache, lru_cache
 from html import escape
 
 from buildsite.archive.bench_places import (
@@ -38,10 +39,12 @@ def worksheet(
     if made.kind.bench is None:
         return None
     bench = made.kind.bench(made.case)
-    stretches = stretches_of(bench.parts)
     tree: Tree = {} if blank else made.source.tree
-    # Boxes to tick are not printed for a record that is closed.
+    # A record that is closed has no boxes to tick, no steps, and no places for what
+    # was not asked for.
     open_ = blank or made.status == "in-progress"
+    parts = bench.parts if open_ else asked_of(bench.parts)
+    stretches = stretches_of(parts)
     lab = site.lab
     invented = (INVENTED,) if lab is not None and lab.invented else ()
     head = Head(
@@ -52,6 +55,7 @@ def worksheet(
         site.footer() if copy else invented,
     )
     known = dict(facts(made, blank=blank))
+    steps = bench.steps if open_ else ()
     values = [f"{made.title if blank else made.id} · {site.name}"]
     values += [method_of(made), *known.values()]
     full, tables = collect_values(stretches, tree, values, wanted=open_)
@@ -64,11 +68,11 @@ def worksheet(
         full=full,
         tables=tables,
         others=tuple(label for label, _ in rest),
-        steps=bench.steps,
+        steps=steps,
         ticks=bench.ticks if open_ else (),
         cautions=(*(one for one in bench.cautions if one != LOCAL_RULES), LOCAL_RULES),
     )
-    return fill(sheet_pieces(bench.parts, shape), values)
+    return fill(sheet_pieces(parts, shape), values)
 
 
 def bench_sheet(
@@ -87,6 +91,16 @@ def fill(pieces: Sequence[bytes], values: Sequence[str]) -> bytes:
         raise AssertionError(f"{len(safe)} values for {len(pieces) - 1} places")
     text = [part for pair in zip(pieces, safe, strict=False) for part in pair]
     return b"".join((*text, pieces[-1]))
+
+
+@cache
+def asked_of(parts: tuple[Part, ...]) -> tuple[Part, ...]:
+    """Return the parts without the readings that only paper has places for."""
+    kept = (
+        replace(part, readings=tuple(one for one in part.readings if not one.paper))
+        for part in parts
+    )
+    return tuple(part for part in kept if part.readings)
 
 
 MOST = 200
@@ -125,7 +139,9 @@ def collect_values(
             cells = [value for row in column.values for value in row]
             values += cells
             wide = max(map(len, cells), default=0) > WIDE
-            tables.append(TableShape(number, column.heads, column.ways, wide))
+            tables.append(
+                TableShape(number, column.heads, column.ways, wide, column.second)
+            )
     return tuple(full), tuple(tables)
 
 

@@ -16,6 +16,7 @@ from buildsite.pages.bench_sheet.worksheet import worksheet
 from buildsite.pages.page import site_of
 from buildsite.pages.site_sources import Options
 from buildsite.record.source import read_source
+from buildsite.standards.tables import find
 from tests.archives import Files, changed, sound
 from tests.conftest import ROOT
 from tests.pages.builds import archive_of, made, page
@@ -109,14 +110,97 @@ def test_units_and_last_places_are_those_of_the_record_and_the_method() -> None:
     assert "Container and wet soil <small>to nearest 0.1 g</small>" in text
 
 
-def test_several_containers_and_weighings_share_a_place() -> None:
+def test_a_second_container_has_rows_of_its_own() -> None:
     was = "container_and_dry: 187.19}"
     two = "container_and_dry: [187.25, 187.19], containers: [{container: 7, container_mass: 50.01, container_and_wet: 190.11, container_and_dry: 179.99}]}"  # noqa: E501
     text = sheet(changed({TEST: [[was, two]]}))
 
-    assert row(text, "Container no.")[0] == "31 / 7"
-    assert row(text, "Container and dry soil")[0] == "187.25, 187.19 / 179.99"
+    assert row(text, "Container no.")[0] == "31"
+    assert row(text, "Second: container no.") == ["7", "", "", "", ""]
+    assert row(text, "Container and dry soil")[0] == "187.25, 187.19"
+    assert row(text, "Second: container and dry soil")[0] == "179.99"
     assert 'class="wide"' in text or 'class="long wide"' in text
+
+
+def test_containers_listed_alone_fill_both_places() -> None:
+    was = 'container: "31", container_mass: 52.13, container_and_wet: 198.41, container_and_dry: 187.19}'  # noqa: E501
+    two = "containers: [{container: A, container_mass: 52.13}, {container: B}, {container: C}]}"  # noqa: E501
+    text = sheet(changed({TEST: [[was, two]]}))
+
+    assert row(text, "Container no.")[0] == "A"
+    assert row(text, "Second: container no.")[0] == "B / C"
+    assert row(text, "Empty container")[:2] == ["52.13", "51.64"]
+
+
+def test_a_sheet_to_write_on_has_room_for_two_containers_times_and_oversize() -> None:
+    blank, closed = sheet(sound(), blank=True), sheet(sound())
+
+    for label in ("Container no.", "Second: container no.", "Wetted at"):
+        assert row(blank, label) == [""] * 6
+    assert row(blank, "Compacted at") == [""] * 6
+    for label in (
+        "Retained on",
+        "Retained, by dry mass",
+        "Bulk specific gravity, retained",
+        "Oven-dry or SSD",
+        "Water content, retained",
+    ):
+        assert box(blank, label) == ""
+    assert "Second: container no." not in closed
+    assert "Retained, by dry mass" not in closed
+
+
+def test_an_oversize_of_the_test_stands_in_its_boxes() -> None:
+    own = "oversize: {sieve: No. 4, percent_retained: 12.4, bulk_specific_gravity: 2.61, bulk_basis: SSD}"  # noqa: E501
+    written = [["mold_mass: 2001", f"{own}\nmold_mass: 2001"]]
+    going_on = ["status: complete", "status: in-progress"]
+    text = sheet(changed({TEST: [*written, going_on]}))
+    closed = sheet(changed({TEST: written}))
+
+    assert box(text, "Retained on") == "No. 4"
+    assert box(text, "Retained, by dry mass") == "12.4"
+    assert box(text, "Oven-dry or SSD") == "SSD"
+    assert text.count("12.4") == 1
+    assert box(closed, "Oversize, percent retained") == "12.4"
+
+
+def test_the_drying_time_is_that_of_the_check() -> None:
+    # The flag drying-too-short and the sheet take it from one cell: oven_least.
+    for designation, name in (("AASHTO T 99", "A"), ("ASTM D698", "A")):
+        method = find(designation, name)
+        assert method is not None
+        assert method.cell("oven_least").value == "12"
+    for standard in ('AASHTO T 99, edition: "22"', "ASTM D698, edition: 12(2021)"):
+        was = "ASTM D698, edition: 12(2021)"
+        text = sheet(changed({TEST: [[was, standard]]}), blank=True)
+        assert "overnight (at least 12 h), or until two successive" in text
+        assert "15 h" not in text
+
+
+def test_each_caution_has_its_line_and_local_rules_come_first() -> None:
+    text = sheet(sound(), blank=True)
+
+    cautions = text[text.index("<h2>Cautions</h2>") : text.index("<h2>Steps</h2>")]
+    lines = re.findall("<li>(.*?)</li>", cautions)
+    assert [one.partition(":")[0] for one in lines[:4]] == [
+        "Rammer",
+        "Oven",
+        "Dust",
+        "Lifting",
+    ]
+    assert lines[-1].startswith("Follow your local rules and licensed practice")
+
+
+def test_where_soil_may_be_reused_the_new_soil_is_for_each_point() -> None:
+    # AASHTO T 99 method A: about 3 kg remixed for all points (from memory); NDDOT has
+    # five samples of 7 lb each (T 99/T 180, 2011).
+    was = "ASTM D698, edition: 12(2021)"
+    text = sheet(changed({TEST: [[was, 'AASHTO T 99, edition: "22"']]}), blank=True)
+
+    assert (
+        "Prepare about 3 kg of soil in total; where each point needs new soil, about "
+        "7 lb (3.2 kg) a point."
+    ) in text
 
 
 def test_a_rejected_point_says_so_and_why() -> None:

@@ -5,6 +5,7 @@ from functools import cache
 
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.shared.bench import overnight
 from buildsite.standards.cells import Cell, Printed
 from buildsite.standards.method import Method
 
@@ -208,11 +209,9 @@ def ending(method: Method) -> str:
 
 def drying(method: Method) -> str:
     """Return the step of drying."""
-    hours = method.optional("oven_ample")
-    ample = f"for at least {cell_text(hours)}, or " if hours is not None else ""
     return (
-        f"Dry at {method.cell('oven')} {ample}until two weighings agree. Let the "
-        "covered containers cool, then weigh."
+        f"Dry at {method.cell('oven')} {overnight(method)}. Let the covered containers "
+        "cool, then weigh."
     )
 
 

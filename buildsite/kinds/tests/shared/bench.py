@@ -104,6 +104,18 @@ def oven(method: Method | None) -> Part:
     )
 
 
+def overnight(method: Method | None) -> str:
+    """
+    Return how long to dry: the one time of `drying-too-short`, on every sheet.
+
+    >>> overnight(None)
+    'overnight, or until two successive weighings agree'
+    """
+    cell = method.optional("oven_least") if method is not None else None
+    least = f" (at least {cell.printed})" if cell is not None else ""
+    return f"overnight{least}, or until two successive weighings agree"
+
+
 def entry() -> Part:
     """Return the part on who entered the readings, and who checked the entry."""
     return Part(

@@ -81,10 +81,7 @@ TICKS = (
 @cache
 def steps(method: Method | None) -> tuple[str, ...]:
     """Return the steps, with the figures of the method where it is on file."""
-    much, agree = (
-        "at least the mass for its largest particle",
-        "two successive masses agree",
-    )
+    much, agree = "at least the mass for its largest particle", ""
     if method is not None:
         sizes = all_sizes(method, "specimen_at_least")
         listed = ", ".join(f"{size}: {cell.printed}" for _, size, cell in sizes)
@@ -93,13 +90,14 @@ def steps(method: Method | None) -> tuple[str, ...]:
         further = method.optional("constant_mass_interval")
         if loss is not None and further is not None:
             agree = (
-                f"{further.printed} more loses at most {loss.printed} of the dry soil"
+                f" ({further.printed} more loses at most {loss.printed} of the dry "
+                "soil)"
             )
     return (
         "Clean and dry the container; weigh it empty, with its lid.",
         f"Take a representative specimen, {much}; put the lid on at once.",
         "Weigh container and wet soil.",
-        f"Take the lid off and dry at 110 °C overnight; shorter only if {agree}.",
+        f"Take the lid off and dry at 110 °C {parts.overnight(method)}{agree}.",
         "Let it cool with its lid on until it can be held by hand, and weigh it.",
     )
 

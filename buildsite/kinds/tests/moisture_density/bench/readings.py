@@ -105,6 +105,7 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
     return (
         act("Preparing", "prepared", "Prepared", needed=False),
         Part("Soil", (), soil),
+        retained(case),
         act("Compacting", "compacted", "Compacted", needed=True),
         Part(
             "Effort",
@@ -124,6 +125,27 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
         ),
         Part("Empty mold", (), empty_mold_readings(case)),
         *tared(case, CONTAINERS.lines),
+    )
+
+
+def on_paper(name: str, words: str, unit: str = "", takes: str = "number") -> Reading:
+    """Return a place on the printed sheet that `enter` does not ask for in turn."""
+    return Reading(name, words, unit, takes=takes, needed=False, paper=True)
+
+
+def retained(case: Test) -> Part:
+    """Return the part on the material retained: the oversize, as the record has it."""
+    water = case.word("water_content")
+    return Part(
+        "Oversize",
+        ("oversize",),
+        (
+            on_paper("sieve", "Retained on (sieve)", takes="text"),
+            on_paper("percent_retained", "Retained, by dry mass", "%"),
+            on_paper("bulk_specific_gravity", "Bulk specific gravity, retained"),
+            on_paper("bulk_basis", "Oven-dry or SSD", takes="text"),
+            on_paper("water_content", f"{water.capitalize()}, retained", "%"),
+        ),
     )
 
 
@@ -192,9 +214,11 @@ def point_parts(case: Test) -> tuple[Part, ...]:
     method = case.method
     many = method.least_points if method is not None else FEWEST_POINTS
     points = LineList("points", "Point", "container", many)
+    times = (("wetted_at", "Wetted at"), ("compacted_at", "Compacted at"))
     readings = (
         reading(case, SOIL_IN_PAN, needed=False, unless=TAKEN_OVER),
         Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
+        *(on_paper(name, words, takes="time") for name, words in times),
         reading(case, replace(FILLED_MOLD, words=filled), unless=TAKEN_OVER),
         *moist,
     )
