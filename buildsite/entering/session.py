@@ -198,10 +198,17 @@ def usual_answer(session: Session, question: Question) -> str:
     if question.gate and not session.walking:
         return "yes" if is_required(session, question) else question.reading.usual
     if takes == "day":
-        return session.record.on.isoformat()
+        return max(session.record.on.isoformat(), out_of_oven(session, question))
     if takes == "code":
         return session.record.by
     return question.reading.usual
+
+
+def out_of_oven(session: Session, question: Question) -> str:
+    """Return the day the soil left the oven, for the day it was weighed dry."""
+    out = value_at(session.tree, ("oven", "out"))
+    dry = question.field[0] == "dried" and isinstance(out, str)
+    return str(out)[:10] if dry else ""
 
 
 def is_required(session: Session, gate: Question) -> bool:

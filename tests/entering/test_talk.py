@@ -510,6 +510,19 @@ def test_a_time_is_taken_on_the_day_of_the_session() -> None:
     assert held.tree["oven"] == {"in": "2026-03-10T15:40", "temperature_c": "110"}
 
 
+def test_soil_is_weighed_dry_no_earlier_than_it_leaves_the_oven() -> None:
+    # Out of the oven on 2026-03-11; the session is of 2026-03-10.
+    masses = ("187.19", "190.07", "180.44", "182.03")
+    held, early = dried(*masses, ""), dried(*masses, "2026-03-10", "2026-03-11")
+
+    assert held.asked[4] == "Weighed dry on [2026-03-11]: "
+    assert held.tree["dried"] == {"on": "2026-03-11"}
+    assert "expected: on or before 2026-03-10, when the soil was weighed dry" in (
+        early.words
+    )
+    assert early.tree["dried"] == {"on": "2026-03-11"}
+
+
 def test_a_rejected_point_is_not_asked_about() -> None:
     text = begun(3) + "  - {rejected: {by: E02, reason: dropped}}\n"
 
