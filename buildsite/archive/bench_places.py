@@ -109,7 +109,15 @@ def rows_of(readings: Sequence[Reading], *, second: bool) -> tuple[Place, ...]:
     return tuple(rows)
 
 
-def line_text(line: Mapping[str, Any], place: Place, of_first: Sequence[str]) -> str:
+def line_text(line: Mapping[str, Any], reading: Reading) -> str:
+    """Return an entry's reading: its own, and those of the items within it."""
+    inner = line.get(reading.within) if reading.within else None
+    items = inner if isinstance(inner, list) else ()
+    values = [line.get(reading.name), *(one.get(reading.name) for one in items)]
+    return " / ".join(text for text in map(written_text, values) if text)
+
+
+def place_text(line: Mapping[str, Any], place: Place, of_first: Sequence[str]) -> str:
     """
     Return an entry's reading: its own, or those of the items within it.
 
@@ -180,7 +188,7 @@ def list_columns(place: Places, tree: Tree, *, wanted: bool) -> Iterator[Column]
     for start in range(0, len(lines), ACROSS):
         some = lines[start : start + ACROSS]
         rows = [
-            tuple([line_text(line, one, tuple(inner)) for line in some])
+            tuple([place_text(line, one, tuple(inner)) for line in some])
             for one in rows_of(place.readings, second=second)
         ]
         rows += [

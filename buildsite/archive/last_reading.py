@@ -115,5 +115,7 @@ def readings_of(part: Part, at: Field, name: str, line: Any) -> Iterator[Place]:
     here = line if isinstance(line, dict) else {}
     for reading in part.readings:
         value = line_text(here, reading) or written_text(value_at(here, reading.path))
+        if reading.paper and not value:
+            continue  # not asked for
         if value or not any(here.get(other) is not None for other in reading.unless):
             yield Place((*at, *reading.path), name, reading, value)
