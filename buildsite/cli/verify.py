@@ -130,6 +130,7 @@ def in_json(verdict: Verdict) -> str:
         "items": verdict.items,
         "faults": [asdict(fault) for fault in verdict.faults],
         "issued_since": list(verdict.since),
+        "ended": verdict.ended,
         "remarks": list(verdict.remarks),
         "assessed": [asdict(note) for note in verdict.notes],
     }

@@ -15,7 +15,11 @@ from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
-from buildsite.verifying.committed import refuse_uncommitted, uncommitted_items
+from buildsite.verifying.committed import (
+    refuse_uncommitted,
+    uncommitted_items,
+    unreadable_laboratory,
+)
 from buildsite.verifying.damage import damage_faults
 from buildsite.verifying.diverged import compare_remotes
 from buildsite.verifying.items import Items
@@ -114,6 +118,8 @@ def verify(root: Path, scope: Scope) -> Verdict:
         faults += listed.values()
     doubts = [printed_report_fault(one, chains.line, head) for one in scope.reports]
     faults += [one for one in doubts if one is not None]
+    if lab is None:
+        faults.append(unreadable_laboratory(history))
     remotes = compare_remotes(root, rules.published_branch, head)
     faults += remotes.faults
     number = sum(len(chain.issued.items) for chain in items.chains)

@@ -8,6 +8,7 @@ from buildsite.history.clone_setup import clone_top
 from buildsite.history.run import GitRefused, git
 from buildsite.history.walk import History
 from buildsite.record.messages import counted
+from buildsite.record.proof import Fault
 
 LAB = "records/lab.yaml"
 NAMED = 3
@@ -42,6 +43,20 @@ def refuse_uncommitted(root: Path, history: History) -> None:
         f"{cause}{ignored_by(root, LAB)}. Nothing was verified.",
         "Commit the archive first; if it has a repository of its own, its .git folder "
         "is missing: clone it again.",
+    )
+
+
+def unreadable_laboratory(history: History) -> Fault:
+    """Return the fault of a laboratory's record from which nothing can be taken."""
+    touching = history.touching([LAB])
+    return Fault(
+        "",
+        None,
+        LAB,
+        touching[-1].id if touching else history.main[0].id,
+        "can't be read as the laboratory's record: the published branch, authorities "
+        "and keys are unknown",
+        f"`buildsite check {LAB}` says what is wrong; correct it and commit",
     )
 
 

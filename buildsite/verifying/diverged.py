@@ -28,6 +28,13 @@ def compare_remotes(root: Path, branch: str, head: str) -> Remotes:
     """
     found = Remotes()
     own = commit_of(root, f"refs/heads/{branch}")
+    remotes = [*remote_branches(root, branch)]
+    if not own and not remotes:
+        found.remarks.append(
+            f"no branch {branch!r} is in this clone or was fetched from a remote, "
+            "though lab.yaml names it as the published one: only the commit checked "
+            "out was verified"
+        )
     if own and own != head:
         ahead, behind = apart(root, head, own)
         if not ahead:
@@ -35,7 +42,7 @@ def compare_remotes(root: Path, branch: str, head: str) -> Remotes:
                 f"the commit checked out is {counted(behind, 'commit')} behind "
                 f"{branch}, whose newer items were not verified: `git switch {branch}`"
             )
-    for ref, tip in remote_branches(root, branch):
+    for ref, tip in remotes:
         name = ref.removeprefix("refs/remotes/")
         found.faults += rewritten_faults(root, ref, name, tip)
         if own and own != tip:

@@ -8,7 +8,7 @@ import pytest
 from tests.cli.running import Ran, run
 from tests.clones import git
 from tests.issuing.clones import lab
-from tests.verify.tampering import commit, head, verify
+from tests.verify.tampering import Fault, caught, commit, head, verify
 
 
 def refused(ran: Ran, *words: str) -> None:
@@ -130,3 +130,27 @@ def test_a_commit_from_before_the_first_issue_says_that_it_is_one(
     assert ran.status == 0
     assert "Nothing has been issued yet" in ran.err
     assert "the commit checked out is 3 commits behind main" in ran.err
+
+
+def test_a_laboratory_that_can_not_be_read_is_a_fault(root: Path) -> None:
+    path = root / "records/lab.yaml"
+    path.write_text("a: [\n" + path.read_text("utf-8"), "utf-8")
+    broke = commit(root, "tidy")
+
+    words = "the published branch, authorities and keys are unknown"
+    caught(root, Fault("", None, "records/lab.yaml", broke), words)
+
+
+def test_a_published_branch_that_is_nowhere_is_told(root: Path) -> None:
+    path = root / "records/lab.yaml"
+    text = path.read_text("utf-8")
+    assert "published_branch" not in text
+    assert text.count("procedures: {") == 1
+    now = "procedures: {published_branch: other, "
+    path.write_text(text.replace("procedures: {", now), "utf-8")
+    commit(root, "lab: another branch")
+
+    ran = verify(root)
+
+    (remark,) = json.loads(ran.out)["remarks"]
+    assert "no branch 'other' is in this clone" in remark
