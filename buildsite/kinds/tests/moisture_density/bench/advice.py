@@ -6,13 +6,18 @@ from typing import Any
 
 from buildsite.kinds.bench_spec import Advice, EarlierMean, Given
 from buildsite.kinds.tests.moisture_density.bench.mixing_water import (
-    LOOSEST,
     Pan,
     SoilSupply,
     WaterToAdd,
     pan_of,
     soil_for,
     water_for,
+)
+from buildsite.kinds.tests.moisture_density.bench.mixing_words import (
+    impossible_pan_lines,
+    mass,
+    percent_lines,
+    water_line,
 )
 from buildsite.kinds.tests.moisture_density.bench.next_point import (
     ONE_MORE,
@@ -30,11 +35,8 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     quantity_word,
     soil_of,
 )
-from buildsite.record.units import UNITS, from_si, to_si
+from buildsite.record.units import to_si
 from buildsite.values import dataclass
-
-KILO = 1000
-"""Grams in a kilogram, and milliliters of water: 1 mL is taken as 1 g."""
 
 
 @dataclass(frozen=True)
@@ -163,10 +165,13 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
         yield "The method requires no more points."
     if found.aim is not None:
         yield f"Next point: {percent(found.aim.water_content)}, {found.aim.why}."
-        yield water_line(case, found)
-        yield from light_pan_lines(case, found.pan)
     elif not state.points:
         yield NO_WATER if specimens_compacted(case) else NO_AIM
+    yield from impossible_pan_lines(case, found.pan)
+    if found.aim is not None:
+        yield water_line(case, found.pan, found.water)
+    else:
+        yield from percent_lines(case, found.pan, found.state.optimum)
     yield from soil_lines(case, found.soil)
 
 
@@ -220,43 +225,6 @@ def unknown_water_lines(case: Test, state: SeriesState) -> Iterator[str]:
         )
 
 
-def water_line(case: Test, found: NextSteps) -> str:
-    """Return the water to add, in milliliters."""
-    pan, water = found.pan, found.water
-    if water is None or water.per_kg is None or pan.water_content is None:
-        word = quantity_word(case, "water_content")
-        return (
-            f"Water to add: 10 mL per percent of {word} per kg of dry soil. "
-            f"For the amount, give the {word} of the soil with --water-content."
-        )
-    at = f"{percent(pan.water_content)} ({pan.water_basis})"
-    if water.per_kg < 0:
-        return (
-            f"The soil at {at} is too wet. Use soil that was not wetted, or dry "
-            f"this soil by {-water.per_kg * KILO:.0f} g for each kg."
-        )
-    if water.mass is None or pan.mass is None:
-        return (
-            f"Water to add: {water.per_kg * KILO:.0f} mL for each kg of wet soil at "
-            f"{at}. For the total, give the soil in the pan with --pan."
-        )
-    return (
-        f"Water to add: {water.mass * KILO:.0f} mL, to {pan.mass:.2f} kg of soil "
-        f"({pan.mass_basis}) at {at}."
-    )
-
-
-def light_pan_lines(case: Test, pan: Pan) -> Iterator[str]:
-    """Doubt a pan with too little soil for the mold: perhaps in another unit."""
-    volume = case.method.mold_volume_m3 if case.method is not None else None
-    unit = case.record.units.compacted or "kg"
-    if volume is not None and pan.mass is not None and pan.mass < volume * LOOSEST:
-        yield (
-            f"Check the pan: {mass(pan.mass, unit)} of soil is not enough for the "
-            f"mold ({volume * 1e6:.0f} cm³). The mass is read in {unit}."
-        )
-
-
 def soil_lines(case: Test, soil: SoilSupply) -> Iterator[str]:
     """Yield a line about the soil supply."""
     if not soil.needed:
@@ -268,13 +236,3 @@ def soil_lines(case: Test, soil: SoilSupply) -> Iterator[str]:
         return
     word = "enough" if soil.enough else "NOT enough"
     yield f"Soil: {mass(soil.there, unit)}, {word}. Needed: {needed}, {soil.basis}."
-
-
-def mass(value: float, unit: str) -> str:
-    """
-    Write a mass in a unit, as finely as soil in a pan is weighed.
-
-    >>> mass(2.26796, "g"), mass(2.26796, "lb")
-    ('2268 g', '5.00 lb')
-    """
-    return f"{from_si(value, unit):.{0 if unit == 'g' else 2}f} {UNITS[unit].shown}"

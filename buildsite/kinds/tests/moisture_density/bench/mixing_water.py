@@ -25,12 +25,20 @@ SPILLED = 1.10
 
 @dataclass(frozen=True)
 class Pan:
-    """Moist soil in the pan: mass [kg] and water content [%], with their bases."""
+    """
+    Moist soil in the pan: mass [kg] and water content [%], with their bases.
+
+    `weighed`: the mass is of a weighing, now or at an earlier point; `now` and
+    `water_now`: mass and water content are of this moment.
+    """
 
     mass: float | None
     water_content: float | None
     mass_basis: str
     water_basis: str
+    weighed: bool = False
+    now: bool = False
+    water_now: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,22 +69,35 @@ def pan_of(
     case: Test, state: SeriesState, mass: float | None, water: float | None
 ) -> Pan:
     """Return the soil in the pan; `mass` [kg] and `water` [%] as measured now."""
-    guess, basis = (
-        fresh_soil(case)
-        if case.record.specimens == "separate" or not state.points
-        else left_over(case)
-    )
-    content, source = (
-        start_water(case)
-        if case.record.specimens == "separate" or not state.points
-        else last_water(state)
-    )
+    fresh = case.record.specimens == "separate" or not state.points
+    guess, basis = fresh_soil(case) if fresh else left_over(case)
+    content, source = start_water(case) if fresh else last_water(state)
     return Pan(
         mass=guess if mass is None else mass,
         water_content=content if water is None else water,
         mass_basis=basis if mass is None else "weighed now",
         water_basis=source if water is None else "measured now",
+        weighed=mass is not None or (not fresh and guess is not None),
+        now=mass is not None,
+        water_now=water is not None,
     )
+
+
+def is_possible(case: Test, pan: Pan) -> bool:
+    """
+    Return whether the pan holds a possible amount of soil: else the unit is another.
+
+    It fills the mold of the method once at least, and 20 times at most.
+    """
+    volume = case.method.mold_volume_m3 if case.method is not None else None
+    if volume is None or pan.mass is None:
+        return True
+    return volume * LOOSEST <= pan.mass <= volume * DENSEST * MOST_FILLED
+
+
+DENSEST, MOST_FILLED = 3000.0, 20
+"""Density of the densest soil [kg/m³], and molds filled from a pan at most: common
+practice."""
 
 
 def left_over(case: Test) -> tuple[float | None, str]:
@@ -164,7 +185,8 @@ def soil_for(case: Test, pan: Pan, more: int, left: float | None) -> SoilSupply:
         several = "1 specimen" if more == 1 else f"{more} specimens"
         basis = f"{several} of {cell}; {cell.short_basis}"
         return SoilSupply(left, cell.si * more, basis)
-    there = pan.mass if left is None else left
+    weighed = pan.weighed and is_possible(case, pan)
+    there = left if left is not None else pan.mass if weighed else None
     if not begun:
         return soil_to_begin(case, there)
     filled = max(point.wet_soil or 0.0 for point in case.values.points)

@@ -301,13 +301,66 @@ def test_specimens_made_are_counted_before_the_oven_tells_of_them() -> None:
     assert "4 specimens" not in told
 
 
-def test_a_pan_in_the_wrong_unit_is_doubted() -> None:
-    # 2.5 typed for 2.5 kg where the sheet is in g; the mold of ASTM D698 A holds
-    # 1/30 ft3, 944 cm3 (from memory).
-    text, now = begun(2, pan=True), Weighed(pan=0.0025, water_content=10.0)
+@pytest.mark.parametrize(
+    ("pan", "says"),
+    [
+        # 2.5 typed for 2.5 kg where the sheet is in g, or grams for kg; the mold of
+        # ASTM D698 A holds 1/30 ft3, 944 cm3 (from memory).
+        (0.0025, "Check the pan: 2.5 g of soil is not enough for the mold (94"),
+        (2500.0, "Check the pan: 2500000 g of soil is too much for the mold (94"),
+    ],
+)
+def test_a_pan_in_the_wrong_unit_is_doubted_before_the_amount(
+    pan: float, says: str
+) -> None:
+    text, now = begun(2, pan=True), Weighed(pan=pan, water_content=10.0, aim=14.0)
     _, told = advised(text, SEPARATE, now)
-    assert "Check the pan: 2 g of soil is not enough for the mold (94" in told
-    assert "The mass is read in g." in told
 
+    assert says in told
+    assert "--pan is read in g, as the mold's masses." in told
+    assert ("For 2.5 kg, give --pan 2500." in told) == (pan < 1)
+    # By hand: 1000 g / 1.10 × 4 / 100 = 36.4 g for each kilogram.
+    assert "Water to add: 36 mL for each kg of wet soil at 10.0 %" in told
+    assert told.index("Check the pan") < told.index("Water to add")
+    assert "NOT enough" not in told
+
+
+def test_a_possible_pan_is_not_doubted() -> None:
     now = Weighed(pan=2.5, water_content=10.0)
-    assert "Look at the pan" not in advised(text, SEPARATE, now)[1]
+    assert "Check the pan" not in advised(begun(2, pan=True), SEPARATE, now)[1]
+
+
+@pytest.mark.parametrize("points", [0, 2, 5])
+def test_pan_and_water_content_always_give_an_amount(points: int) -> None:
+    # By hand: 2500 g / 1.10 = 2272.7 g of dry soil, of which each percent takes 22.7 g.
+    text = begun(points, dry=True).replace("sample: ML-S2", "sample: ML-S9")
+    _, told = advised(text, SEPARATE, Weighed(pan=2.5, water_content=10.0))
+
+    if "Next point:" in told:
+        assert "Water to add: " in told
+        assert " mL, to 2.50 kg of soil (weighed now) at 10.0 %" in told
+    else:
+        assert "takes 23 mL in 2.50 kg of soil at 10.0 %" in told
+
+
+def test_too_wet_a_pan_says_how_much_to_dry_from_it() -> None:
+    # By hand: 2500 g / 1.20 × (14 - 20) / 100 = -125 g.
+    now = Weighed(pan=2.5, water_content=20.0, aim=14.0)
+    _, told = advised(begun(2, dry=True), SEPARATE, now)
+
+    assert "dry this soil by 125 g, or 50 g for each kg." in told
+
+
+def test_enough_or_not_is_said_only_of_what_was_weighed() -> None:
+    # Nothing was weighed: 3 kg is what AASHTO T 99 asks for (from memory).
+    found, told = advised(begun(0, REUSED), REUSED)
+    assert found.soil.enough is None
+    assert "Soil needed: 6.61 lb" in told
+
+    # Compacted without the pan: nobody knows what is left.
+    text = begun(3, REUSED, dry=True)
+    for mass in ("6.60", "6.31", "6.14"):
+        text = text.replace(f"specimen_mass: {mass}, ", "")
+    found, told = advised(text, REUSED)
+    assert found.soil.enough is None
+    assert "enough" not in told
