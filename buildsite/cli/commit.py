@@ -25,7 +25,7 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     Reports are reviewed and issued from committed records. Readings saved by `enter`
     are committed by `enter`, which knows who entered them.
 
-    Example: buildsite commit --why "mold M-05 calibrated again"
+    Example: buildsite commit --why "mold M-03 calibrated again"
     """
     folder = archive_root(root)
     head(folder)

@@ -78,7 +78,7 @@ def enter(
     asked, with its present value. `enter TEST particulars` asks those of a test, and
     PART only some: standard, equipment, oversize, remarks; `enter lab T09` a person.
 
-    Example: buildsite enter HF-0117 --by T07
+    Example: buildsite enter AQ-0008 --by T07
     """
     folder = archive_root(root)
     chosen = choose(folder, what, about)

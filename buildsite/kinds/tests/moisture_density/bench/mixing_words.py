@@ -56,20 +56,18 @@ TOTAL = " For the total, give the soil in the pan with --pan."
 
 def percent_lines(case: Test, pan: Pan, best: ExpectedOptimum | None) -> Iterator[str]:
     """Yield the water for one percent, of a pan that was weighed without a target."""
-    if (
-        not (pan.now and pan.water_now)
-        or pan.mass is None
-        or not is_possible(case, pan)
-    ):
+    given = pan.now and pan.water_now and is_possible(case, pan)
+    held, water = pan.mass, pan.water_content
+    if not given or held is None or water is None:
         return
-    one = water_to_add(pan.mass, pan.water_content or 0.0, (pan.water_content or 0) + 1)
+    one = water_to_add(held, water, water + 1)
     word = quantity_word(case, "water_content")
     yield (
-        f"Each percent of {word} takes {one * KILO:.0f} mL in {pan.mass:.2f} kg of "
-        f"soil at {percent(pan.water_content)}. For a target, give --aim."
+        f"Each percent of {word} takes {one * KILO:.0f} mL in {held:.2f} kg of "
+        f"soil at {percent(water)}. For a target, give --aim."
     )
-    if best is not None and best.water_content > pan.water_content:
-        whole = water_to_add(pan.mass, pan.water_content, best.water_content)
+    if best is not None and best.water_content > water:
+        whole = water_to_add(held, water, best.water_content)
         yield f"To {percent(best.water_content)}, it takes {whole * KILO:.0f} mL."
 
 
