@@ -20,7 +20,7 @@ from buildsite.history import clone_setup as git
 from buildsite.history.clone_setup import ATTRIBUTES
 from buildsite.record.letters import ID
 from buildsite.record.typed_names import UnknownName, known_name
-from buildsite.software import installed_from, lock
+from buildsite.software import fingerprint, installed_from, lock
 from buildsite.standards.tables import designations
 from buildsite.starting.archive import (
     ROLES,
@@ -220,6 +220,7 @@ def new_laboratory(
         branch=branch,
         source=source,
         lock=lock().read_bytes(),
+        fingerprint=fingerprint(),
     )
     return lab, me
 

@@ -21,10 +21,10 @@ def blobs_of(root: Path, commit: str, *paths: str) -> dict[str, str]:
     return found
 
 
-def last_changed(root: Path, commit: str, path: str) -> str:
-    """Return the last commit up to this one, along first parents, to change a path."""
-    words = ("rev-list", "--first-parent", "--max-count=1", commit, "--")
-    return git(root, *words, f":(top){path}").decode().strip()
+def changes_of(root: Path, commit: str, path: str) -> list[str]:
+    """Return the commits along first parents that changed a path, the latest first."""
+    words = ("rev-list", "--first-parent", commit, "--")
+    return git(root, *words, f":(top,literal){path}").decode().split()
 
 
 def place_in_repository(root: Path) -> str:

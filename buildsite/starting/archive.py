@@ -36,7 +36,8 @@ class NewLaboratory:
     `since` is the day from which its people have their authorities; `standards` those
     that it tests by, the usual one first; `density` the unit of reported densities, or
     nothing for the standard's own; `public` whether issued reports may be seen by
-    everybody; `source` where pip gets the program; `lock` what it runs on.
+    everybody; `source` where pip gets the program; `lock` what it runs on;
+    `fingerprint` by which its reports name it.
     """
 
     name: str
@@ -49,6 +50,7 @@ class NewLaboratory:
     branch: str
     source: str
     lock: bytes
+    fingerprint: str
 
 
 def archive_files(lab: NewLaboratory, attributes: str) -> dict[str, bytes]:
@@ -72,6 +74,7 @@ def archive_files(lab: NewLaboratory, attributes: str) -> dict[str, bytes]:
         ".github/workflows/check.yml": workflow_text("check.yaml", lab.branch),
         f".github/workflows/{site}": workflow_text(named, lab.branch),
         "program/source.txt": SOURCE + (f"{lab.source}\n" * bool(lab.source)),
+        "program/fingerprint.txt": FINGERPRINT + f"{lab.fingerprint}\n",
         "program/install": INSTALL,
     }
     files = {name: text.encode() for name, text in texts.items()}
@@ -162,8 +165,15 @@ SOURCE = """\
 #   git+https://HOST/OWNER/REPOSITORY@<the 40 digits of a commit>
 #
 # or a wheel kept next to this file: ./program/buildsite-VERSION-py3-none-any.whl
-# If you change this line, put that program's requirements.lock next to it in the same
-# commit, and check the output of `buildsite diff`.
+# If you change this line, put that program's requirements.lock next to it and its
+# fingerprint into fingerprint.txt in the same commit, and check the output of
+# `buildsite diff`. Publish that commit before you issue with the new program.
+"""
+
+FINGERPRINT = """\
+# Fingerprint of the program in source.txt. `program/install` compares it, and shows the
+# right one. Reports name the program that issued them by it: `buildsite verify` accepts
+# a new report only from the program that was named here before.
 """
 
 INSTALL = """\
@@ -178,6 +188,14 @@ if ! grep -q '^[^#]' program/source.txt; then
 fi
 python3 -m pip install --require-hashes --only-binary :all: -r program/requirements.lock
 python3 -m pip install --no-deps --no-build-isolation -r program/source.txt
+is=$(cd / && python3 -c 'from buildsite.software import fingerprint as f; print(f())')
+named=$(grep -v '^#' program/fingerprint.txt || true)
+if [ "$is" != "$named" ]; then
+    echo "The program in source.txt has the fingerprint $is;" >&2
+    echo "program/fingerprint.txt names ${named:-none}." >&2
+    echo "If you chose this program, write that there and commit it." >&2
+    exit 3
+fi
 """
 
 

@@ -124,7 +124,11 @@ def verify(root: Path, scope: Scope) -> Verdict:
     faults += remotes.faults
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
-    verdict.remarks = (*remotes.remarks, *uncommitted_items(root, history, number))
+    verdict.remarks = (
+        *remotes.remarks,
+        *uncommitted_items(root, history, number),
+        *items.recomputing.remarks(),
+    )
     verdict.stopped = items.recomputing.stopped
     if scope.site is not None:
         faults += site_faults(root, scope.site, items, verdict)

@@ -6,7 +6,6 @@ be made again here. So an invented one must not be of use. The branch names the 
 in `program/fingerprint.txt`, or, in the program's own repository, is its code.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import field
 from hashlib import sha256
@@ -14,14 +13,13 @@ from pathlib import Path
 
 from buildsite import software
 from buildsite.archive.known_programs import known_programs
-from buildsite.history.trees import blobs_of, last_changed, place_in_repository
+from buildsite.history.trees import blobs_of, changes_of, place_in_repository
 from buildsite.history.walk import History
 from buildsite.values import dataclass
 
 NAMED_IN = "program/fingerprint.txt"
 SOURCE = "program/source.txt"
 OWN_CODE = "buildsite/software.py"
-FINGERPRINT = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass
@@ -63,21 +61,20 @@ class Programs:
 
     def _pinned(self, commit: str) -> str:
         """
-        Return the program that an archive names at a commit.
+        Return the program that an archive names at a commit, or named last.
 
-        Where the file was removed it counts as it was: else a person could remove it
+        Where the name was removed it counts as it was: else a person could remove it
         and then claim any program.
         """
         place = f"{place_in_repository(self.root)}{NAMED_IN}"
-        blob = blobs_of(self.root, commit, place).get(place)
-        changed = last_changed(self.root, commit, place) if blob is None else ""
-        if changed:
-            blob = blobs_of(self.root, f"{changed}^1", place).get(place)
-        if blob is None:
-            return self._installed(commit)
-        lines = self.history.blobs[blob].decode(errors="replace").splitlines()
-        named = [line.strip() for line in lines if FINGERPRINT.fullmatch(line.strip())]
-        return named[0] if len(named) == 1 else "unreadable"
+        for at in changes_of(self.root, commit, place):
+            blob = blobs_of(self.root, at, place).get(place)
+            data = self.history.blobs[blob] if blob is not None else b""
+            lines = [x.strip() for x in data.decode(errors="replace").splitlines()]
+            named = [line for line in lines if line and not line.startswith("#")]
+            if named:
+                return " ".join(named)  # more than one is the name of no program
+        return self._installed(commit)
 
     def _installed(self, commit: str) -> str:
         """Return the program in use, if pip got it from where an archive says."""

@@ -19,6 +19,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.used_form import current_form
 from buildsite.record.commits import Past
 from buildsite.record.issued import Item, pins_of
+from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
 from buildsite.verifying.joined import Joined
 from buildsite.verifying.programs import NAMED_IN, Base, Programs
@@ -47,6 +48,8 @@ class Recomputing:
         self.notes: list[Fault] = []
         self.stopped: EnvironmentFault | None = None
         """Why new items can't be judged here: another program made them."""
+        self.elsewhere = 0
+        """Number of items of other programs."""
 
     def faults(self, joined: Joined) -> Iterator[Fault]:
         """Yield the faults of one item, whose inputs all stand at its commit."""
@@ -58,6 +61,7 @@ class Recomputing:
         if joined.claims:
             made = recomputed(self.history, test, item, joined.commit)
         if given != self.programs.running:
+            self.elsewhere += 1
             yield from self._by_another(joined, made, new=new)
             return
         what = item_difference(made, item) if joined.claims else ""
@@ -67,6 +71,15 @@ class Recomputing:
             return
         for key, what in self.redrawing.differences(joined, new=new):
             yield joined.fault(what, RIGHT, of=key)
+
+    def remarks(self) -> Iterator[str]:
+        """Yield what was not verified here."""
+        if self.elsewhere:
+            number = counted(self.elsewhere, "issued item")
+            yield (
+                f"{number} of other programs: their digests, results and values used "
+                "were compared, but their reports can't be drawn again here"
+            )
 
     def _is_new(self, joined: Joined) -> bool:
         """Whether an item was not published before."""

@@ -35,6 +35,7 @@ def files(*, public: bool, branch: str = "main", source: str = "") -> dict[str, 
         branch=branch,
         source=source,
         lock=b"lock\n",
+        fingerprint="f" * 64,
     )
     return archive_files(told, "records/**/*.yaml diff=x")
 
@@ -113,6 +114,8 @@ def test_the_program_stands_at_one_commit_with_what_it_runs_on() -> None:
 
     assert [x for x in lines if not x.startswith("#")] == [source]
     assert made["program/requirements.lock"] == b"lock\n"
+    named = made["program/fingerprint.txt"].decode().splitlines()
+    assert [x for x in named if not x.startswith("#")] == ["f" * 64]
     assert schema_files().items() <= made.items()
 
 
@@ -139,3 +142,30 @@ def test_without_a_source_the_installer_says_what_is_missing(tmp_path: Path) -> 
 
     assert done.returncode == 3
     assert b"does not say where the program comes from" in done.stderr
+
+
+@pytest.mark.parametrize("named", ["f" * 64, "e" * 64, ""])
+def test_the_installer_compares_the_fingerprint_that_the_archive_names(
+    tmp_path: Path, named: str
+) -> None:
+    made = files(public=False, source=f"git+https://host.example/b@{'a' * 40}")
+    for name in ("install", "source.txt", "fingerprint.txt", "requirements.lock"):
+        data = made[f"program/{name}"].replace(b"f" * 64, named.encode())
+        (tmp_path / "program").mkdir(exist_ok=True)
+        (tmp_path / "program" / name).write_bytes(data)
+    # Stands for a python3 with the program installed: pip does nothing.
+    python = tmp_path / "bin/python3"
+    python.parent.mkdir()
+    python.write_text(f'#!/bin/sh\n[ "$1" = -m ] || echo {"f" * 64}\n')
+    python.chmod(0o755)
+
+    done = subprocess.run(
+        ["bash", tmp_path / "program/install"],
+        capture_output=True,
+        check=False,
+        text=True,
+        env={"PATH": f"{python.parent}:/usr/bin:/bin"},
+    )
+
+    assert done.returncode == (0 if named == "f" * 64 else 3), done.stderr
+    assert ("f" * 64 in done.stderr) == (named != "f" * 64)

@@ -261,12 +261,22 @@ def unnamed(root: Path) -> Path:
     return root
 
 
-def test_to_take_the_name_away_does_not_help(root: Path) -> None:
-    named(root, None)
+@pytest.mark.parametrize("how", [None, ""])
+def test_to_take_the_name_away_does_not_help(root: Path, how: str | None) -> None:
+    named(root, how)
     edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
     came = by(root, INVENTED)
 
     caught(root, Fault("ML-101", 2, CHAIN, came), "an unknown program")
+
+
+def test_what_can_not_be_drawn_again_is_told(root: Path) -> None:
+    assert "drawn again" not in verify(root).err
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    by(root, KNOWN)
+
+    assert sound(root)
+    assert "1 issued item of other programs" in verify(root).err
 
 
 # The program's own repository
