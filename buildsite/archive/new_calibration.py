@@ -279,7 +279,13 @@ def unlike_before(
             return
 
 
-def dated(record: Any, on: date) -> int | None:
-    """Return the calibration of a day, the last written of several."""
-    found = [i for i, one in enumerate(record.calibrations) if one.on == on]
-    return found[-1] if found else None
+def dated(record: Any, on: date, *, found: bool) -> int | None:
+    """
+    Return the calibration of a day, the last written of several.
+
+    `found`: one that found something, rather than one as left after it.
+    """
+    of_day = [i for i, one in enumerate(record.calibrations) if one.on == on]
+    before = [i for i in of_day if record.calibrations[i].state != "as left"]
+    chosen = before if found and before else of_day
+    return chosen[-1] if chosen else None

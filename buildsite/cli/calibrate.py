@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.calibration_effects import affected
+from buildsite.archive.calibration_effects import Affected, affected
 from buildsite.archive.new_calibration import (
     COMMON,
     LEFT,
@@ -107,12 +107,15 @@ def calibrate(
     if wrong and judged:
         raise click.UsageError("Give only one of --wrong and --judged.")
     work = Work(folder, archive, made, committing=not (no_commit or dry_run))
-    work.refuse_uncommitted()
-    if wrong or judged:
-        work.mark(wrong or judged or "", answers, reason or "", judged=bool(judged))
-    else:
-        work.add(answers, reason, defaults=defaults)
-    work.finish(dry_run=dry_run, defaults=defaults)
+    with work.store.taken():
+        work.refuse_uncommitted()
+        if wrong or judged:
+            work.mark(wrong or judged or "", answers, reason or "", judged=bool(judged))
+        else:
+            work.add(answers, reason, defaults=defaults)
+        found = work.finish(dry_run=dry_run, defaults=defaults)
+    if found and at_terminal() and not (defaults or dry_run):
+        go_through(folder, work.id, work.about, found)
 
 
 def equipment_of(archive: Archive, id: str) -> Outcome:
@@ -156,6 +159,8 @@ class Work:
         self.root, self.archive, self.made = root, archive, made
         self.committing = committing
         self.file, self.id = made.file, made.id
+        signed = archive.signs_edits()
+        self.store = open_store(root, self.file, committing=committing, signed=signed)
         self.was = made.source.data
         self.data = self.was
         self.subject = self.by = self.reason = ""
@@ -201,7 +206,7 @@ class Work:
         self.by = given.get("by") or my_code(self.root, self.archive)
         if not self.by or not self.reason:
             raise click.UsageError(f"{option} needs --by CODE and --reason TEXT.")
-        index = dated(self.made.case.record, self.about)
+        index = dated(self.made.case.record, self.about, found=judged)
         if index is None:
             days = ", ".join(str(c.on) for c in self.made.case.record.calibrations)
             raise click.UsageError(
@@ -223,8 +228,8 @@ class Work:
         what = "tests assessed" if judged else "declared wrong"
         self.subject = f"{self.id}: calibration of {when}, {what}"
 
-    def finish(self, *, dry_run: bool, defaults: bool) -> None:
-        """Show which tests move; keep the record if it is wanted, and lead on."""
+    def finish(self, *, dry_run: bool, defaults: bool) -> Sequence[Affected]:
+        """Show which tests move, and keep the record if it is wanted."""
         after = self.archive.with_files({self.file: self.data})
         made = after.outcome(self.file)
         errors = [f for f in after.flags(self.file) if f.severity is Severity.ERROR]
@@ -238,21 +243,18 @@ class Work:
         for line in effect_lines(self.id, self.about, found):
             click.echo(line)
         if dry_run:
-            return
+            return found
         asking = at_terminal() and not defaults
         if asking and not click.confirm("Keep it?", True, err=True):
             refuse()
         self.keep()
         click.echo(self.file)
-        if asking:
-            go_through(self.root, self.id, self.about, found)
+        return found
 
     def keep(self) -> None:
         """Write the record, and commit it with who and why."""
-        signed = self.archive.signs_edits()
-        store = open_store(
-            self.root, self.file, committing=self.committing, signed=signed
-        )
-        store.save(self.was, self.data, self.by)
-        if self.committing:
-            store.commit(self.data, self.subject, self.by, self.reason)
+        if not self.committing:
+            self.store.save(self.was, self.data, self.by)
+            return
+        self.store.unchanged(self.was)
+        self.store.commit(self.data, self.subject, self.by, self.reason)

@@ -121,6 +121,8 @@ def usual(
     if ask.name == "next_due":
         return usual_due(record, day(answers["on"])).isoformat()
     name = ask.name.removeprefix(LEFT)
+    if ask.name != name and name in KEPT:
+        return answers.get(name, ask.default)  # as found
     last = in_force(record.calibrations, None)
     if name in KEPT and last is not None:
         item = value_at(tree, ("calibrations", last)) or {}

@@ -246,6 +246,7 @@ class MoldFacts:
     volume_by_dimensions_m3: float | None
     diameter_m: float | None
     height_m: float | None
+    wrong_since: date | None = None  # where it was found after the test: since when
 
 
 @dataclass(frozen=True)
@@ -266,6 +267,7 @@ class DeviceFacts:
     resolution_kg: float | None = None  # balance
     capacity_kg: float | None = None  # balance
     opening: str = ""  # sieve
+    wrong_since: date | None = None  # where it was found after the test: since when
 
 
 @dataclass(frozen=True)
@@ -279,6 +281,7 @@ class PycnometerFacts:
     next_due: date | None
     mass_kg: float | None  # empty, clean, dry
     volume_m3: float | None  # mean of the fillings
+    wrong_since: date | None = None  # where it was found after the test: since when
 
 
 CALIBRATED = (MoldFacts, DeviceFacts, PycnometerFacts)

@@ -77,6 +77,8 @@ def test_found_wrong_since_a_day_the_tests_since_then_move(root: Path) -> None:
     assert "2 tests would move: 2 with another reported result, 0 issued." in ran.out
     assert "buildsite review ML-102 --by CODE" in ran.out
     assert "mold-found-changed" in ran.err
+    shown = run("show", "ML-102", "--root", root).out
+    assert "as found on 2026-06-01, which counts since 2026-03-01" in shown
     now = reported_density(root)
     assert now == pytest.approx(was * 944.3 / 953.7, abs=0.1)
     assert now != was
@@ -192,6 +194,24 @@ def test_what_was_adjusted_is_entered_as_found_and_as_left(root: Path) -> None:
     tree = read_source("R", (root / "records/equipment/R-02.yaml").read_bytes()).tree
     states = [(one["state"], one["drop"]) for one in tree["calibrations"][-2:]]
     assert states == [("as found", "310.0"), ("as left", "304.9")]
+
+    # what was found is settled, not what was left
+    who = ("--by", "E02", "--reason", "both stand")
+    calibrate(root, "R-02", "--judged", "2026-06-01", *who)
+    tree = read_source("R", (root / "records/equipment/R-02.yaml").read_bytes()).tree
+    judged = ["tests_judged" in one for one in tree["calibrations"][-2:]]
+    assert judged == [True, False]
+
+
+def test_an_oven_reset_keeps_the_setting_that_was_asked_for(root: Path) -> None:
+    calibrate(
+        root,
+        "O-01",
+        *("--set-temperature-c", "105", "--measured-temperatures-c", "116"),
+        *("--left-measured-temperatures-c", "105", *ROUTINE),
+    )
+
+    assert last_calibration(root, "O-01")["set_temperature_c"] == "105"
 
 
 @pytest.mark.parametrize(

@@ -97,6 +97,13 @@ def in_force(calibrations: Sequence[Calibrated], on: date | None) -> int | None:
     return max(made)[1] if made else None
 
 
+def found_later(one: Any, on: date | None) -> date | None:
+    """Return since when what was found counts, where that was after the test."""
+    later = one is not None and on is not None and one.on > on
+    since: date | None = one.wrong_since if later else None
+    return since
+
+
 @dataclass(frozen=True)
 class Nonconformity:
     """

@@ -15,6 +15,7 @@ from buildsite.kinds.equipment.calibrations import (
     Wrong,
     calibration_rows,
     equipment_kind,
+    found_later,
     in_force,
     out_of_use,
 )
@@ -115,6 +116,7 @@ def facts(case: Case[Any, None], ref: Ref) -> DeviceFacts | None:
         resolution_kg=None if readability is None else to_si(readability, units.mass),
         capacity_kg=None if capacity is None else to_si(capacity, units.mass),
         opening=getattr(device, "opening", ""),
+        wrong_since=found_later(one, ref.on),
     )
 
 

@@ -16,6 +16,7 @@ from buildsite.kinds.equipment.calibrations import (
     OutOfUse,
     calibration_rows,
     equipment_kind,
+    found_later,
     in_force,
     out_of_use,
 )
@@ -123,6 +124,7 @@ def answers(case: Filled, ref: Ref) -> PycnometerFacts | None:
         next_due=one.next_due if one else None,
         mass_kg=found.mass if found else None,
         volume_m3=found.volume if found else None,
+        wrong_since=found_later(one, ref.on),
     )
 
 

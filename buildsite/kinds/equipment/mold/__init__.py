@@ -21,6 +21,7 @@ from buildsite.kinds.equipment.calibrations import (
     Nonconformity,
     calibration_rows,
     equipment_kind,
+    found_later,
     in_force,
     out_of_use,
 )
@@ -68,6 +69,7 @@ def answers(case: Case[Mold, tuple[Volume, ...]], ref: Ref) -> MoldFacts | None:
         volume_by_dimensions_m3=found.by_dimensions if found else None,
         diameter_m=found.diameter if found else None,
         height_m=found.height if found else None,
+        wrong_since=found_later(one, ref.on),
     )
 
 

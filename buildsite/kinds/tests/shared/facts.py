@@ -7,6 +7,8 @@ from typing import TypeAlias
 from buildsite.kinds.answers import (
     DeviceFacts,
     LaboratoryFacts,
+    MoldFacts,
+    PycnometerFacts,
     SampleFacts,
     doer,
     given,
@@ -148,6 +150,13 @@ ROLES = {"moisture_balance": "Balance for containers"}
 """What a device is for, if the name of its field does not say it."""
 
 
+def as_found(facts: DeviceFacts | MoldFacts | PycnometerFacts) -> str:
+    """Return that what was found after the test counts, and since when; else blank."""
+    if facts.wrong_since is None:
+        return ""
+    return f"as found on {facts.calibrated_on}, which counts since {facts.wrong_since}"
+
+
 def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
     """Return every device of a test, with its calibration in force that day."""
     for ref in device_refs(case.record):
@@ -155,7 +164,7 @@ def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
         if device is not None:
             name = str(ref.field[-1])
             label = ROLES.get(name, name.replace("_", " ").capitalize())
-            what = join_known(device.name, device.opening)
+            what = join_known(device.name, device.opening, as_found(device))
             yield label, device.id, what, device.calibrated_on, device.next_due
 
 

@@ -130,7 +130,7 @@ def pycnometers(case: Test) -> Iterator[facts.EquipmentRow]:
     for _, one in each_pycnometer(case):
         volume = None if one.volume_m3 is None else one.volume_m3 * 1e6
         size = f"{to_places(volume, 2)} cm³" if volume is not None else ""
-        what = facts.join_known(one.name, size)
+        what = facts.join_known(one.name, size, facts.as_found(one))
         yield "Pycnometer", one.id, what, one.calibrated_on, one.next_due
 
 

@@ -10,7 +10,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.links import mold_refs
 from buildsite.kinds.tests.moisture_density.rules.common import quantity_word
 from buildsite.kinds.tests.moisture_density.wording import spelled
-from buildsite.kinds.tests.shared.facts import EquipmentRow, join_known
+from buildsite.kinds.tests.shared.facts import EquipmentRow, as_found, join_known
 from buildsite.soil.curves import FORMS
 
 
@@ -111,7 +111,7 @@ def mold_rows(case: Test) -> Iterator[EquipmentRow]:
             if mold.volume_m3 is not None
             else "nominal volume"
         )
-        what = join_known(mold.nominal, volume)
+        what = join_known(mold.nominal, volume, as_found(mold))
         yield (
             spelled("Mold", case.method),
             mold.id,
