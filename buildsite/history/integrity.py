@@ -23,13 +23,17 @@ PLACE = re.compile(r"objects/([0-9a-f]{2})/([0-9a-f]{38}(?:[0-9a-f]{24})?)")
 NAME = re.compile(rf"\b{ID}\b")
 PACK = re.compile(rf"pack-{ID}")
 WORDS = (
-    ("mismatch, found at", "was altered in place: its bytes are not those of its name"),
-    ("mismatch for ", "was altered in place: its bytes are not those of its name"),
+    ("hash-path mismatch", "was altered in place: its bytes are not those of its name"),
+    ("hash mismatch", "was altered in place: its bytes are not those of its name"),
+    ("CRC mismatch", "is damaged and can't be read"),
     ("corrupt", "is damaged and can't be read"),
     ("unpack", "is damaged and can't be read"),
     ("missing ", "is missing"),
 )
 """What git says of an object, the gravest first, and what it means."""
+
+NOWHERE = re.compile(r"error: refs/\S+: invalid sha1 pointer 0+")
+"""A name for a branch that is gone, such as a remote's former default branch."""
 
 SILENT = ("notice:", "warning", "broken link", "dangling", "unreachable")
 
@@ -52,8 +56,9 @@ def damages(root: Path) -> list[Damage]:
     )
     if not done.returncode:
         return []
-    text = (done.stderr + done.stdout).decode(errors="replace")
-    return damages_in(text.splitlines())
+    lines = (done.stderr + done.stdout).decode(errors="replace").splitlines()
+    told = [line for line in lines if not NOWHERE.fullmatch(line.strip())]
+    return damages_in(told) if told or not lines else []
 
 
 def damages_in(lines: list[str]) -> list[Damage]:

@@ -18,6 +18,7 @@ SETTINGS = {
     # A partial clone fetches what is missing, by any program that its settings name.
     "GIT_ALLOW_PROTOCOL": "none",
     "LC_ALL": "C.UTF-8",
+    "LANGUAGE": "C",  # would come before LC_ALL: git's words are read here
 }
 
 READING = (

@@ -99,7 +99,8 @@ def test_a_damaged_pack_is_named(root: Path) -> None:
     ran = run("verify", "--root", root)
 
     assert ran.status == 1
-    assert "damaged" in ran.out
+    assert "is damaged and can't be read" in ran.out
+    assert "altered in place" not in ran.out
     assert "nothing else in it was verified" in ran.err
     assert "0 issued items" not in ran.err
 
@@ -119,6 +120,18 @@ def test_what_git_was_told_to_forget_is_no_damage(root: Path) -> None:
     git(root, "-c", "gc.reflogExpire=never", "prune", "--expire=now")
 
     assert sound(root)
+
+
+def test_a_default_branch_that_a_remote_gave_up_is_no_damage(
+    root: Path, tmp_path: Path
+) -> None:
+    git(tmp_path, "clone", "--quiet", str(root), "clone")
+    clone = tmp_path / "clone"
+    git(clone, "symbolic-ref", "refs/remotes/origin/HEAD", "refs/remotes/origin/old")
+    assert sound(clone)
+
+    (clone / ".git/refs/heads/odd").write_text("1" * 40 + "\n")
+    assert "invalid sha1 pointer" in verify(clone).out
 
 
 def test_names_of_sha256_are_proven_too(tmp_path: Path) -> None:
