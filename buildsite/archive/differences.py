@@ -116,7 +116,12 @@ def record_changes(
         without_blanks({name: tree[name] for name in tree if name not in without})
         for tree in (old, new)
     )
-    return changes(*pair)
+    return tuple(filter(says_something, changes(*pair)))
+
+
+def says_something(change: Change) -> bool:
+    """Whether a change shows: not an absent field that becomes an empty text."""
+    return bool(_text(change.old) or _text(change.new))
 
 
 def report_changes(
@@ -135,7 +140,7 @@ def report_changes(
 
 def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
     """Return the changed fields of one record, with their units."""
-    for change in changes(old, new):
+    for change in filter(says_something, changes(old, new)):
         tree = new if change.new is not None else old
         if _private(file, change):
             texts = (_text(change.old), _text(change.new))
@@ -144,6 +149,8 @@ def field_changes(file: str, old: Tree, new: Tree) -> Iterator[FieldChange]:
             yield FieldChange(file, field_path(change.field), before, after, unit)
             continue
         for way, was, now in leaves(change):
+            if not (_text(was) or _text(now)):
+                continue
             unit = unit_of(tree, way)
             yield FieldChange(file, field_path(way), _text(was), _text(now), unit)
 

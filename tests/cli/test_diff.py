@@ -255,3 +255,17 @@ def test_a_folder_that_is_no_clone_is_refused(tmp_path: Path) -> None:
 
     assert ran.status == 3
     assert "Run it in a clone of the archive." in ran.err
+
+
+def test_an_empty_text_in_place_of_an_absent_field_is_not_shown(tmp_path: Path) -> None:
+    # It said "remarks: not stated → not stated".
+    clone(tmp_path, first_issued())
+    blank = [["water_added: each", 'water_added: each\nremarks: ""']]
+    write(tmp_path, changed({"marsh-lane/tests/ML-101.yaml": blank}))
+
+    text = run("diff", "ML-101", "--root", tmp_path).out
+    tree = json.loads(run("diff", "ML-101", "--json", "--root", tmp_path).out)
+
+    assert "remarks" not in text
+    assert "not stated → not stated" not in text
+    assert "remarks" not in json.dumps(tree)
