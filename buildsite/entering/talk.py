@@ -232,6 +232,7 @@ def offer_completion(session: Session) -> Talk:
     if errors:
         yield Say((*lines, "The test stays in progress: it has an error."))
         return
-    yield Say((*lines, "Complete: ready for review."))
+    use = session.state.bench.when_complete if session.state.bench is not None else ""
+    yield Say((*lines, "Complete: ready for review.", *filter(None, (use,))))
     session.state = state
     yield Save(state.source.data)

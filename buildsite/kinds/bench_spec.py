@@ -127,7 +127,7 @@ class Bench:
     `steps` are those of the method in our own words, `ticks` points to check by eye,
     `cautions` the hazards; the program checks none of them. `progress` gives the
     results so far; `odd` the doubts about a reading just made that no check raises for
-    a test in progress.
+    a test in progress. `when_complete` says how the result comes to be used.
     """
 
     parts: tuple[Part, ...]
@@ -136,6 +136,7 @@ class Bench:
     cautions: tuple[str, ...] = ()
     progress: Callable[[], Progress] = Progress
     odd: Callable[[Field], tuple[Doubt, ...]] = lambda field: ()
+    when_complete: str = ""
 
 
 @dataclass(frozen=True)

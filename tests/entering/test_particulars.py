@@ -53,7 +53,7 @@ def test_the_log_in_of_a_sample_is_asked_for_in_order() -> None:
         *("2026-03-08", "customer", "shovel", "pit 1"),
         *("lean clay", "CL", "2", "A-6", "north pit"),
         *("0", "0.4", "1.3", "8.6", "2.70 measured"),
-        *("", "", "BP-1", "0.6", "1.5", "2027-01-31", "one bag torn"),
+        *("", "", "BP-1", "0.6", "1.5", "2027-01-31", "", "", "one bag torn"),
     ]
     held = says(SAMPLE, "", answers, BARE)
 
@@ -119,7 +119,7 @@ def test_oversize_is_by_a_test_or_by_its_figures_and_no_more_is_asked() -> None:
     none = says(SAMPLE, "oversize", ["", ""], BARE)
     assert len(none.asked) == 2  # a test, a percentage: neither
     held = says(
-        SAMPLE, "oversize", ["", "12.4", "No. 4", "2.62", "1", "1.1", "0.9"], BARE
+        SAMPLE, "oversize", ["", "12.4", "No. 4", "1", "2.62", "1.1", "0.9"], BARE
     )
     assert tree(held)["oversize"] == {
         "percent_retained": "12.4",

@@ -68,12 +68,14 @@ def oversize(sieve: str = "") -> Part:
         ),
         number("percent_retained", "Oversize: retained, dry mass", "%", BY_TEST),
         replace(text("sieve", "Oversize: on sieve"), usual=sieve, after=MEASURED),
+        replace(
+            choice(
+                "bulk_basis", "Oversize: bulk specific gravity is", ("oven-dry", "SSD")
+            ),
+            after=MEASURED,
+        ),
         number(
             "bulk_specific_gravity", "Oversize: bulk specific gravity", after=MEASURED
-        ),
-        replace(
-            choice("bulk_basis", "Oversize: that is", ("oven-dry", "SSD")),
-            after=("bulk_specific_gravity",),
         ),
         number("water_content", "Oversize: water content", "%", after=MEASURED),
         number("absorption", "Oversize: absorption", "%", after=MEASURED),

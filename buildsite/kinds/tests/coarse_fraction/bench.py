@@ -22,6 +22,7 @@ from buildsite.kinds.tests.shared.bench import (
     oven,
     reading,
     tared,
+    to_be_named,
 )
 from buildsite.kinds.tests.shared.columns import Column
 
@@ -152,5 +153,6 @@ def bench(case: Test) -> Bench:
         steps=tuple(step.format(water=case.word("water_content")) for step in STEPS),
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
+        when_complete=to_be_named(case, "oversize"),
         progress=lambda: progress(case),
     )

@@ -13,6 +13,14 @@ from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
 
+def to_be_named(case: AnyTest, part: str) -> str:
+    """Return how the result comes to be used for the sample's other tests."""
+    return (
+        "Other tests use it where the sample names it: "
+        f"buildsite enter {case.record.sample} {part}"
+    )
+
+
 def basis(method: Method | None, cell: str) -> str:
     """Return the source of a cell; empty where the method has no such cell."""
     found = method.optional(cell) if method is not None else None

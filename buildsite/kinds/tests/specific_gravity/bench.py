@@ -12,6 +12,7 @@ from buildsite.kinds.tests.shared.bench import (
     progress,
     reading,
     tared,
+    to_be_named,
 )
 from buildsite.kinds.tests.specific_gravity.compute import Test
 from buildsite.kinds.tests.specific_gravity.model import (
@@ -73,6 +74,7 @@ def bench(case: Test) -> Bench:
         steps=STEPS,
         ticks=TICKS,
         cautions=(*CAUTIONS, LOCAL_RULES),
+        when_complete=to_be_named(case, "gravity"),
         progress=progress(
             case.values.determinations,
             "specific_gravity",

@@ -1,10 +1,12 @@
 """The bench sheet of a compaction test: readings in the order of the work."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.bench_spec import Bench, Part, Reading
+from buildsite.kinds.particulars.asking import GRAVITY, oversize
+from buildsite.kinds.sieves import gradation_field
 from buildsite.kinds.tests.moisture_density.bench.remarks import odd_readings, progress
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import (
@@ -13,6 +15,7 @@ from buildsite.kinds.tests.moisture_density.model import (
     FILLED_MOLD,
     SOIL_IN_PAN,
 )
+from buildsite.kinds.tests.moisture_density.rules.oversize import least_percent
 from buildsite.kinds.tests.moisture_density.wording import (
     CAUTIONS,
     all_spelled,
@@ -31,6 +34,7 @@ from buildsite.kinds.tests.shared.bench import (
     reading,
     tared,
 )
+from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.standards.method import Method
 
 FEWEST_POINTS = 4
@@ -64,6 +68,9 @@ def parts(case: Test) -> tuple[Part, ...]:
         record.water_added,
         record.weighed_with,
         bool(tared(case, CONTAINERS.lines)),
+        calibrated_with(case),
+        lacks_gravity(case),
+        oversize_sieve(case),
     )
     if key not in _PARTS:
         laid_out = (*preparation_parts(case), *point_parts(case))
@@ -105,7 +112,7 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
     return (
         act("Preparing", "prepared", "Prepared", needed=False),
         Part("Soil", (), soil),
-        retained(case),
+        *soil_facts(case),
         act("Compacting", "compacted", "Compacted", needed=True),
         Part(
             "Effort",
@@ -147,6 +154,32 @@ def retained(case: Test) -> Part:
             on_paper("water_content", f"{water.capitalize()}, retained", "%"),
         ),
     )
+
+
+def soil_facts(case: Test) -> Iterator[Part]:
+    """Yield what the result needs of the soil and its sample's log-in doesn't say."""
+    if lacks_gravity(case):
+        yield GRAVITY
+    sieve = oversize_sieve(case)
+    yield oversize(sieve) if sieve else retained(case)
+
+
+def lacks_gravity(case: Test) -> bool:
+    """Return whether the sample is on file without a specific gravity."""
+    sample = sample_of(case)
+    return sample is not None and sample.specific_gravity is None
+
+
+def oversize_sieve(case: Test) -> str:
+    """Return the sieve of an oversize that only the sample's gradation shows."""
+    method, sample = case.method, sample_of(case)
+    if method is None or sample is None or sample.oversize is not None:
+        return ""
+    field = gradation_field(method.oversize_sieve)
+    retained = getattr(sample, field) if field is not None else None
+    if retained is None or float(retained) <= least_percent(case, method):
+        return ""
+    return method.oversize_sieve
 
 
 def choice_reading(
