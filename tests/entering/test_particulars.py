@@ -51,8 +51,8 @@ def test_the_log_in_of_a_sample_is_asked_for_in_order() -> None:
     answers = [
         *("2026-03-09", "T07", "moist, two bags"),
         *("2026-03-08", "customer", "shovel", "pit 1"),
-        *("lean clay", "CL", "2", "A-6", "north pit"),
-        *("0", "0.4", "1.3", "8.6", "2.70 measured"),
+        *("lean clay", "CL", "2", "A-6", "north pit", ""),
+        *("0", "0.4", "1.3", "customer", "8.6", "2.70 measured"),
         *("", "", "BP-1", "0.6", "1.5", "2027-01-31", "", "", "one bag torn"),
     ]
     held = says(SAMPLE, "", answers, BARE)
@@ -72,6 +72,7 @@ def test_the_log_in_of_a_sample_is_asked_for_in_order() -> None:
         "source": "north pit",
     }
     assert tree(held)["gradation"]["retained_no_4"] == "1.3"
+    assert tree(held)["gradation"]["given_by"] == "customer"
     assert tree(held)["as_received_water_content"] == "8.6"
     assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "measured"}
     assert tree(held)["retained_until"] == "2027-01-31"

@@ -52,6 +52,7 @@ def particulars(case: Case[Any, Any], about: str) -> Bench:
             choice("class_basis", "Classified by", ("tested", "visual")),
             text("group", "Group by AASHTO M 145, such as A-6"),
             text("source", "Source of the soil"),
+            choice("given_by", "Soil stated by (blank: found here)", ("customer",)),
         ),
         part(
             "Gradation",
@@ -60,6 +61,7 @@ def particulars(case: Case[Any, Any], about: str) -> Bench:
                 number(name, f"Retained on {GRADATION[name]}, cumulative", "%")
                 for name in sieves
             ),
+            choice("given_by", "Gradation by (blank: found here)", ("customer",)),
         ),
         part(
             "Water content",
