@@ -1,5 +1,6 @@
 """`commit`: changed records, committed with who and why."""
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.files import list_archive
 from buildsite.history.commit import head, message_of, who_commits
 from buildsite.history.under_way import refuse_while_under_way
+from buildsite.record.issued import issued_name
 
 
 @click.command()
@@ -35,15 +37,48 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     if not names:
         click.echo("All records are committed: nothing to do.", err=True)
         return
+    refuse_issued(folder, names)
     for name in names:
-        new = committed_bytes(folder, name) is None
-        click.echo(f"{'new' if new else 'changed'}: {name}", err=True)
+        click.echo(f"{state_of(folder, name)}: {name}", err=True)
     reason = why or ask_reason()
-    what = ", ".join(map(name_of, names[:MOST])) + (" and others" * (len(names) > MOST))
-    message = message_of(f"{what}: {reason}", [("Reason", reason)])
+    message = message_of(subject_of(names, reason), [("Reason", reason)])
     commit_records(folder, message.rstrip("\n"), names)
     for name in names:
         click.echo(name)
+
+
+def state_of(root: Path, name: str) -> str:
+    """Return whether a record is new, changed or deleted."""
+    if not (root / name).exists():
+        return "deleted"
+    return "new" if committed_bytes(root, name) is None else "changed"
+
+
+def refuse_issued(root: Path, names: Sequence[str]) -> None:
+    """Refuse to commit that the record of an issued test is gone."""
+    for name in names:
+        if not (root / name).exists() and (root / issued_name(name)).exists():
+            raise click.UsageError(
+                f"{name} is deleted, but {name_of(name)} was issued: a report needs "
+                f"its record. Bring it back: `git restore {name}`."
+            )
+
+
+def subject_of(names: Sequence[str], reason: str) -> str:
+    """
+    Return the subject of a commit: its records and the reason, each named once.
+
+    >>> subject_of(["records/equipment/M-05.yaml"], "calibrated again")
+    'M-05: calibrated again'
+    >>> subject_of(["records/equipment/M-05.yaml"], "mold M-05 calibrated again")
+    'mold M-05 calibrated again'
+    """
+    ids = list(map(name_of, names))
+    words = re.findall(r"[\w.-]*\w", reason)
+    if all(id in words for id in ids[:MOST]):
+        return reason
+    others = " and others" * (len(ids) > MOST)
+    return f"{', '.join(ids[:MOST])}{others}: {reason}"
 
 
 MOST = 3
@@ -54,12 +89,13 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
     """Return the changed records among those named, without readings of `enter`."""
     names = changed_records(root)
     if paths:
-        wanted = set(record_names(root, list_archive(root).names, paths))
+        there = sorted({*list_archive(root).names, *names})
+        wanted = set(record_names(root, there, paths))
         names = [name for name in names if name in wanted]
     found = []
     for name in names:
         slip = open_store(root, name, committing=True, signed=False)
-        test = group_of(name) == "test"
+        test = group_of(name) == "test" and (root / name).exists()
         by = slip.left((root / name).read_bytes()).by if test else ""
         if by:
             click.echo(

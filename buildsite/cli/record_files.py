@@ -9,6 +9,7 @@ from buildsite.errors import EnvironmentFault
 from buildsite.exports.schema import schema_files
 from buildsite.files import write_files, write_whole
 from buildsite.history.commit import commit, differing, head, who_commits
+from buildsite.history.run import blobs_at, is_record
 
 
 def may_commit(root: Path) -> bool:
@@ -22,9 +23,11 @@ def may_commit(root: Path) -> bool:
 
 
 def changed_records(root: Path) -> list[str]:
-    """Return the records that differ from HEAD, without issued files."""
+    """Return the records that differ from HEAD or are gone, without issued files."""
     archive = open_archive(root)
-    return differing(root, {name: archive.read_file(name) for name in archive.names})
+    there = {name: archive.read_file(name) for name in archive.names}
+    gone = (name for name in blobs_at(root, "HEAD") if is_record(name))
+    return sorted({*differing(root, there), *(set(gone) - there.keys())})
 
 
 def write_schemas(root: Path) -> list[str]:
@@ -60,9 +63,12 @@ def write_records(root: Path, records: Sequence[NewRecord], message: str) -> Non
 
 
 def commit_records(root: Path, message: str, names: Sequence[str]) -> None:
-    """Commit some records and the schemas next to them."""
+    """Commit some records, gone ones too, and the schemas next to them."""
     archive = open_archive(root)
-    files = {name: archive.read_file(name) for name in names}
+    files: dict[str, bytes | None] = {
+        name: archive.read_file(name) if name in archive.names else None
+        for name in names
+    }
     schemas = {
         name: (root / name).read_bytes()
         for name in schema_files()

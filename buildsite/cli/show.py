@@ -2,12 +2,14 @@
 
 import os
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import click
 
 from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.identity import nearest_all
+from buildsite.archive.task import TITLES
 from buildsite.cli.common import archive_root, open_archive, record_names, root_option
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.result_json import result_json
@@ -61,9 +63,20 @@ def show(test: str, root: Path | None, *, as_json: bool, for_git: bool) -> None:
     else:
         from buildsite.pages.terminal import sheet_text
 
-        click.echo(sheet_text(made.sheet(), made.flags))
+        click.echo(sheet_text(made.sheet(), made.flags, tuple(progress_lines(made))))
     errors = any(flag.severity is Severity.ERROR for flag in made.flags)
     raise SystemExit(1 if errors and made.status in ("complete", "") else 0)
+
+
+def progress_lines(made: Outcome) -> Iterator[str]:
+    """Yield where a test in progress stands, and the next step."""
+    if made.status == "in-progress" and made.kind.group == "test":
+        from buildsite.archive.waiting_tests import progress_task
+
+        task = progress_task(made)
+        yield TITLES[task.list]
+        yield f"  {task.what[:1].upper()}{task.what[1:]}."
+        yield f"  Next step: {task.step}"
 
 
 def is_outside(test: str, root: Path | None) -> bool:

@@ -22,6 +22,7 @@ from buildsite.entering.questions import Question
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Doubt, Field, Flag, Severity
+from buildsite.record.messages import about_comma
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
 from buildsite.record.set_reading import nested_text, set_reading, value_at
@@ -243,7 +244,8 @@ def concerns(flag: Flag, question: Question) -> bool:
 def refusal(flag: Flag) -> str:
     """Return why the record cannot be read."""
     if flag.flag == "not-a-reading":
-        return f"{flag.found} is not {flag.expected}."
+        comma = about_comma(flag.found.strip("'"))
+        return f"{flag.found} is not {flag.expected}. {comma}".rstrip()
     return flag_text(flag)
 
 

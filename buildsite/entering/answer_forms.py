@@ -7,6 +7,7 @@ from typing import Any
 from buildsite.archive.blanks import flow_text, quoted
 from buildsite.kinds.bench_spec import Reading
 from buildsite.record.letters import ID
+from buildsite.record.messages import about_comma
 from buildsite.record.reading import PLAIN
 from buildsite.record.typed_names import UnknownName, known_name
 
@@ -42,6 +43,9 @@ def gravity_text(reading: Reading, text: str, stands: Any) -> str:
     >>> [gravity_text(Reading("", ""), one, None) for one in ("2.7 m", "HF-0109")]
     ['{value: 2.7, basis: measured}', '{test: HF-0109}']
     """
+    value, *rest = text.split()
+    if about_comma(value):
+        raise ValueError(f"{value!r} is not a number. {about_comma(value)}")
     value, *rest = text.replace(",", " ").split()
     named = test_named(reading, value)
     if named in reading.choices or not PLAIN.fullmatch(value):

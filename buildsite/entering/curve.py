@@ -1,4 +1,4 @@
-"""A small curve in plain characters, with its points by number."""
+"""A small curve in plain characters: points by number, with `?` where estimated."""
 
 from collections.abc import Sequence
 
@@ -8,6 +8,10 @@ Pair = tuple[float, float]
 
 NARROWEST = 24
 """Least number of columns for a curve."""
+
+
+ESTIMATED = "?: estimated"
+"""Of points whose water content is not yet known from the oven."""
 
 
 def draw_curve(progress: Progress, width: int, height: int = 7) -> tuple[str, ...]:
@@ -23,12 +27,14 @@ def draw_curve(progress: Progress, width: int, height: int = 7) -> tuple[str, ..
 
     def put(pair: Pair, sign: str) -> None:
         x, y = place(pair[0], along, columns), place(pair[1], up, height)
-        grid[height - 1 - y][x] = sign
+        for i, one in enumerate(sign, start=min(x, columns - len(sign))):
+            grid[height - 1 - y][i] = one
 
     for pair in progress.line:
         put(pair, ".")
     for number, pair in progress.points:
-        put(pair, str(number) if number < 10 else "*")
+        sign = str(number) if number < 10 else "*"
+        put(pair, f"{sign}?" if number in progress.estimated else sign)
     rows = [f"{'':>{lead}} |{''.join(row)}".rstrip() for row in grid]
     rows[0] = f"{mark(up[1]):>{lead}} |{''.join(grid[0])}".rstrip()
     rows[-1] = f"{mark(up[0]):>{lead}} |{''.join(grid[-1])}".rstrip()
@@ -36,7 +42,7 @@ def draw_curve(progress: Progress, width: int, height: int = 7) -> tuple[str, ..
     gap = columns - len(low) - len(high)
     across, above = progress.axes
     return (
-        above[:width],
+        (f"{above}   {ESTIMATED}" if progress.estimated else above)[:width],
         *rows,
         f"{'':>{lead}} +{'-' * columns}",
         f"{'':>{lead}}  {low}{across[: gap - 2]:^{gap}}{high}",

@@ -17,6 +17,7 @@ from buildsite.entering.committing import (
     commit_data,
     commit_readings,
 )
+from buildsite.entering.completion import flag_lines, next_step, result_lines
 from buildsite.entering.curve import draw_curve
 from buildsite.entering.kept_doubts import forget_remark, settle_doubts
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
@@ -226,13 +227,14 @@ def offer_completion(session: Session) -> Talk:
     if not answer or not "yes".startswith(answer.lower()):
         return
     state = completed_state(session)
-    errors = [flag for flag in state.flags if flag.severity is Severity.ERROR]
-    warnings = [flag for flag in state.flags if flag.severity is Severity.WARNING]
-    lines = [f"  {flag.severity}: {flag.message}" for flag in (*errors, *warnings)]
-    if errors:
+    lines = tuple(flag_lines(state, Severity.ERROR, Severity.WARNING))
+    if state.outcome is None or any(
+        flag.severity is Severity.ERROR for flag in state.flags
+    ):
         yield Say((*lines, "The test stays in progress: it has an error."))
         return
     use = session.state.bench.when_complete if session.state.bench is not None else ""
-    yield Say((*lines, "Complete: ready for review.", *filter(None, (use,))))
+    results = result_lines(state.outcome)
+    yield Say((*results, *lines, next_step(state.outcome), *filter(None, (use,))))
     session.state = state
     yield Save(state.source.data)

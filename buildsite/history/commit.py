@@ -149,7 +149,7 @@ def _blob(data: bytes | None, like: str | None) -> str:
 
 def commit(
     root: Path,
-    files: Mapping[str, bytes],
+    files: Mapping[str, bytes | None],
     message: str,
     *,
     write: Write = write_whole,
@@ -157,6 +157,8 @@ def commit(
 ) -> str:
     """
     Write some files and commit them, all or none; return the commit's id.
+
+    None is a file that somebody deleted: its absence is committed.
 
     Other staged changes stay staged, out of the commit. Hooks run. Nothing is done in
     the middle of a merge or the like, nor on no branch.
@@ -169,7 +171,7 @@ def commit(
 
 def _committed(
     root: Path,
-    files: Mapping[str, bytes],
+    files: Mapping[str, bytes | None],
     message: str,
     *,
     write: Write,
@@ -177,7 +179,8 @@ def _committed(
 ) -> str:
     """Do what `commit` does, inside its lock."""
     stood = head(root)
-    before = write_files(root, files, write=write)
+    written = {name: data for name, data in files.items() if data is not None}
+    before = write_files(root, written, write=write)
     paths = [f"./{name}" for name in sorted(files)]
     try:
         write_with_git(root, "add", "--force", "--", *paths)
@@ -204,7 +207,7 @@ def _is_ours(root: Path, message: str) -> bool:
     return subject == message.partition("\n")[0].strip()
 
 
-def _nothing_else(root: Path, files: Mapping[str, bytes]) -> None:
+def _nothing_else(root: Path, files: Mapping[str, bytes | None]) -> None:
     """Make sure that the new commit holds these bytes and no other file."""
     prefix = git(root, "rev-parse", "--show-prefix").decode().strip()
     listing = git(root, "diff-tree", "-r", "-z", "--name-only", "HEAD^", "HEAD")
@@ -217,7 +220,7 @@ def _nothing_else(root: Path, files: Mapping[str, bytes]) -> None:
         )
 
 
-def _same_bytes(root: Path, files: Mapping[str, bytes]) -> None:
+def _same_bytes(root: Path, files: Mapping[str, bytes | None]) -> None:
     """Make sure that git stores the bytes unchanged: no filter, no line endings."""
     paths = [f"./{name}" for name in sorted(files)]
     listing = git(root, "ls-files", "--stage", "-z", "--", *paths).decode(

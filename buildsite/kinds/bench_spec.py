@@ -103,7 +103,8 @@ class Progress:
 
     `lines` are the results of each line so far, by number. `points` and `line` are a
     small curve, `axes` its labels. `hint` is advice before going on; `required` is what
-    further lines, such as points, are still required for.
+    further lines, such as points, are still required for. `estimated` are the numbers
+    of points whose place is an estimate.
     """
 
     lines: tuple[tuple[int, str], ...] = ()
@@ -112,6 +113,7 @@ class Progress:
     axes: tuple[str, str] = ("", "")
     hint: str = ""
     required: tuple[str, ...] = ()
+    estimated: tuple[int, ...] = ()
 
 
 LOCAL_RULES = (

@@ -1,5 +1,6 @@
 """A sheet as plain text for the terminal: the same blocks as on pages."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.kind import Lines
@@ -37,6 +38,9 @@ def table_lines(table: Table) -> Iterator[str]:
     """Return the lines of one table."""
     yield table.title
     rows = [[cell.text for cell in row.cells] for row in table.rows]
+    if table.role == "points" and len(table.columns) < 2:
+        yield "  No readings yet."
+        return
     if table.headed == "column":
         if any(column.unit for column in table.columns):
             rows.insert(0, [column.unit for column in table.columns])
@@ -51,9 +55,15 @@ def table_lines(table: Table) -> Iterator[str]:
         yield f"  {table.note}"
 
 
-def sheet_text(sheet: Sheet, flags: Sequence[Flag]) -> str:
-    """Return a sheet and the flags of its record as text."""
+def sheet_text(sheet: Sheet, flags: Sequence[Flag], first: Sequence[str] = ()) -> str:
+    """
+    Return a sheet and the flags of its record as text.
+
+    `first` stands above all: where a test in progress is. Then a flag that is raised
+    at many places, such as readings still to come, is told once.
+    """
     lines = [sheet.title, sheet.subtitle]
+    lines += ["", *first] if first else []
     for block in sheet.blocks:
         if isinstance(block, Table) and (
             block.role in TABLE_ROLES or block.name in EQUIPMENT_TABLES
@@ -62,8 +72,20 @@ def sheet_text(sheet: Sheet, flags: Sequence[Flag]) -> str:
         elif isinstance(block, Note) and block.role != "caution":
             lines += ["", block.title, *(f"  {text}" for text in block.paragraphs)]
     if flags:
-        lines += ["", "Flags", *(str(flag) for flag in flags)]
+        told = once_each(flags) if first else map(str, flags)
+        lines += ["", "Flags", *told]
     return "\n".join(lines)
+
+
+def once_each(flags: Sequence[Flag]) -> Iterator[str]:
+    """Yield the first flag of each name, and how many more there are."""
+    counts = Counter(flag.flag for flag in flags)
+    told: set[str] = set()
+    for flag in flags:
+        more = counts[flag.flag] - 1
+        if flag.flag not in told:
+            told.add(flag.flag)
+            yield f"{flag}\n    and {more} more of {flag.flag}" if more else str(flag)
 
 
 TODAY = (

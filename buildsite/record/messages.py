@@ -1,5 +1,6 @@
 """Parts of messages: a text in quotes, a list of choices, a count, a suggestion."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 
@@ -27,6 +28,20 @@ def quoted(text: str, most: int = 60) -> str:
     "'no way'"
     """
     return repr(text if len(text) <= most else text[: most - 1] + "…")
+
+
+COMMA = re.compile(r"(-?[0-9]+),([0-9]+)")
+
+
+def about_comma(text: str) -> str:
+    """
+    Return what to write for a number with a decimal comma; blank for any other text.
+
+    >>> about_comma("12,5"), about_comma("12.5")
+    ('Write a decimal point: 12.5.', '')
+    """
+    found = COMMA.fullmatch(text.strip())
+    return f"Write a decimal point: {found[1]}.{found[2]}." if found else ""
 
 
 def join_choices(choices: Sequence[str]) -> str:

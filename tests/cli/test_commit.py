@@ -109,3 +109,60 @@ def test_readings_that_enter_saved_are_left_to_enter(root: Path) -> None:
     assert ran.out == f"{MOLD}\n"
     assert f"not committed: {TEST} has readings entered by T07; run" in ran.err
     assert "`buildsite enter ML-101`" in ran.err
+
+
+@pytest.mark.parametrize(
+    ("reason", "subject"),
+    [
+        ("M-04 calibrated again", "M-04 calibrated again"),
+        ("M-04: calibrated again", "M-04: calibrated again"),
+        ("calibrated like M-040", "M-04: calibrated like M-040"),
+    ],
+)
+def test_the_subject_names_a_record_once(root: Path, reason: str, subject: str) -> None:
+    remark(root, MOLD)
+
+    run("commit", "--why", reason, "--root", root)
+
+    assert git(root, "log", "-1", "--format=%s") == subject
+
+
+def test_a_record_that_was_deleted_is_committed_as_gone(root: Path) -> None:
+    sieve = "records/equipment/S-04.yaml"
+    (root / sieve).unlink()
+    remark(root, MOLD)
+
+    ran = run("commit", "--why", "typed twice", "--root", root)
+
+    assert ran.status == 0, ran.err
+    assert f"deleted: {sieve}" in ran.err
+    assert git(root, "log", "-1", "--format=%s") == "M-04, S-04: typed twice"
+    assert git(root, "status", "--porcelain", "records") == ""
+    assert sieve not in git(root, "ls-tree", "-r", "--name-only", "HEAD")
+
+    (root / MOLD).unlink()
+    ran = run("commit", root / MOLD, "--why", "sold", "--root", root)
+    assert (ran.status, ran.out) == (0, f"{MOLD}\n")
+
+
+def test_a_deletion_that_a_hook_refuses_is_left_as_it_was(root: Path) -> None:
+    (root / MOLD).unlink()
+    hook = root / ".git/hooks/pre-commit"
+    hook.parent.mkdir(exist_ok=True)
+    hook.write_text("#!/bin/sh\nexit 1\n")
+    hook.chmod(0o755)
+
+    assert run("commit", "--why", "sold", "--root", root).status == 3
+    assert git(root, "status", "--porcelain", "records") == f"D {MOLD}"
+
+
+def test_the_record_of_an_issued_test_is_not_committed_as_gone(root: Path) -> None:
+    order = ("--authorized-by", "E02", "--reason", "first", "--on", "2026-03-13")
+    assert run("issue", "ML-101", *order, "--root", root).status == 0
+    (root / TEST).unlink()
+
+    ran = run("commit", "--why", "typed twice", "--root", root)
+
+    assert ran.status == 2
+    assert "ML-101 was issued: a report needs its record." in " ".join(ran.err.split())
+    assert "Bring it back" in ran.err

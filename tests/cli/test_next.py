@@ -39,3 +39,10 @@ def test_a_test_that_cannot_be_read_says_why(lab: Path) -> None:
 
     assert done.status == 1
     assert "missing-field" in done.err
+
+
+def test_a_decimal_comma_is_explained(lab: Path) -> None:
+    done = run("next", "ML-101", "--pan", "6,5", "--root", lab)
+
+    assert done.status == 2
+    assert "'6,5' is not a number. Write a decimal point: 6.5." in done.err

@@ -8,6 +8,7 @@ import pytest
 from tests.archives import changed, sound
 from tests.cli.running import run
 from tests.clones import clone, git, write
+from tests.entering.session import REUSED, begun
 
 TEST = "records/marsh-lane/tests/ML-101.yaml"
 
@@ -24,6 +25,26 @@ def test_a_test_is_shown_in_words(root: Path) -> None:
     assert ran.err == ""
     assert "Results\n" in ran.out
     assert "Maximum dry density" in ran.out
+
+
+def test_a_test_without_readings_says_where_it_stands_and_what_is_next(
+    root: Path,
+) -> None:
+    lines = "".join(
+        "  - {mold_and_wet_soil: , container_mass: , container: }\n" for _ in range(5)
+    )
+    text = begun(0, REUSED).replace("points: []\n", f"points:\n{lines}")
+    write(root, {REUSED: text.encode()})
+
+    ran = run("show", "ML-101", "--root", root)
+
+    assert ran.status == 0
+    assert "In progress\n  Empty mold: 4.41 lb; next: Point 1," in ran.out
+    assert "  Next step: buildsite enter ML-101\n" in ran.out
+    assert "Points\n  No readings yet.\n" in ran.out
+    # Five points lack two readings each: told once.
+    assert ran.out.count("note: missing-reading") == 1
+    assert "and 9 more of missing-reading" in ran.out
 
 
 def test_json_is_the_envelope_alone(root: Path) -> None:

@@ -36,6 +36,14 @@ def test_a_line_passes_behind_the_points() -> None:
     assert all(any(sign in row[6:] for row in rows[1:8]) for sign in "123")
 
 
+def test_an_estimate_carries_its_question_mark() -> None:
+    rows = draw_curve(Progress(points=SHAPE.points, axes=AXES, estimated=(2, 3)), 40)
+
+    assert rows[0] == "dry density, kg/m³   ?: estimated"
+    marks = " ".join(row[6:] for row in rows[1:8]).split()
+    assert sorted(marks) == ["1", "2?", "3?"]
+
+
 @given(
     st.lists(st.tuples(st.floats(0, 60), st.floats(50, 3000)), min_size=2, max_size=14),
     st.integers(NARROWEST, 60),
@@ -46,8 +54,12 @@ def test_it_is_never_wider_than_the_screen(
     rows = draw_curve(
         Progress(points=tuple(enumerate(pairs, start=1)), axes=AXES), width
     )
+    more = Progress(
+        points=tuple(enumerate(pairs, start=1)), axes=AXES, estimated=(1, 2)
+    )
 
     assert rows
+    assert max(map(len, draw_curve(more, width))) <= width
     assert max(map(len, rows)) <= width
 
 

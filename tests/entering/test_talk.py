@@ -78,7 +78,7 @@ def test_a_new_record_begins_at_its_first_blank() -> None:
 def test_what_is_no_number_is_asked_again() -> None:
     held = entered(begun(2), "12,5", "4002")
 
-    assert "'12,5' is not a number." in held.words
+    assert "'12,5' is not a number. Write a decimal point: 12.5." in held.words
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
 
 
@@ -294,6 +294,31 @@ def test_a_doubt_names_the_earlier_point_that_may_be_the_slip() -> None:
     dry = begun(4).replace("198.41}", "198.41, container_and_dry: 168.19}")
     held = entered(dry + OVEN, "190.07")
     assert "the slip may be here or at point 1: check both" in held.words
+
+
+def test_a_reading_above_its_balances_capacity_is_doubted_as_it_is_typed() -> None:
+    # B-03 carries 2200 g, and shows 0.01 g.
+    held = entered(begun(2), "4002", "29", "52.87", "2261.98", "195.96")
+
+    assert "2261.98 g on B-03; expected: at most 2200 g, its capacity" in held.words
+    assert held.tree["points"][2]["container_and_wet"] == "195.96"
+
+
+def test_a_reading_finer_than_its_balance_shows_is_doubted_once() -> None:
+    held = entered(begun(2), "4002", "29", "52.873", "another balance used", "195.96")
+
+    assert "52.873 g on B-03, to 0.001 g; expected: 0.01 g, its readability" in (
+        held.words
+    )
+    held = entered(held.text, "4007", "30", "52.114", "196.20")
+    assert "readability" not in held.words
+
+
+def test_points_before_the_oven_are_drawn_as_estimates() -> None:
+    held = entered(begun(2, pan=True), "2410", "150", "4002")
+
+    assert any("?: estimated" in line for line in held.said)
+    assert any("3?" in line for line in held.said)
 
 
 def test_a_single_word_is_no_reason() -> None:
@@ -612,6 +637,33 @@ def test_a_test_with_every_reading_may_be_called_complete() -> None:
     assert held.tree["status"] == "complete"
     assert len(held.tree["points"]) == 5  # the blank line is gone
     assert "status: complete   # yet" in held.text
+
+
+def test_completion_shows_the_result_and_the_next_step() -> None:
+    text = begun(5, dry=True) + (
+        f"{OVEN}dried: {{on: 2026-03-11, by: T04}}\n"
+        "entered: {by: T07, checked_by: T04}\n"
+    )
+    held = entered(text, "yes")
+
+    found = [line for line in held.said if line.startswith("  Standard ")]
+    assert [line.partition(":")[0] for line in found] == [
+        "  Standard maximum dry unit weight",
+        "  Standard optimum water content",
+    ]
+    assert all(any(sign.isdigit() for sign in line) for line in found)
+    assert "Complete: ready for review. Next: buildsite review ML-102 --by CODE" in (
+        held.said
+    )
+
+
+def test_completion_without_the_second_persons_check_says_so() -> None:
+    text = begun(5, dry=True) + (
+        f"{OVEN}dried: {{on: 2026-03-11, by: T04}}\nentered: {{by: T07}}\n"
+    )
+    held = entered(text, "", "yes")
+
+    assert any("Next: buildsite enter ML-102" in line for line in held.said)
 
 
 def test_an_error_keeps_it_in_progress() -> None:

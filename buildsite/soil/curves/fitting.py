@@ -64,8 +64,7 @@ FORMS = {
             "Akima's shape-preserving curve through every point",
             3,
             modified_akima,
-            "H. Akima, Journal of the ACM 17 (1970) 589-602, with the weights of "
-            "SciPy's modified Akima curve (Akima1DInterpolator, makima)",
+            "H. Akima, Journal of the ACM 17 (1970) 589-602, with modified weights",
         ),
         Form(
             "cubic-spline",

@@ -6,16 +6,21 @@ from typing import Any, TypeVar
 
 from buildsite.kinds.across import Trace
 from buildsite.kinds.answers import OversizeFact, SpecificGravityFact
+from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.kind import Case, Kind, Lines, Ref, late
 from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.empty_containers import container_uses
 from buildsite.kinds.tests.shared.links import Readings, trace_of
 from buildsite.kinds.tests.shared.record import RecordOfTest
+from buildsite.record.flags import Doubt, Field
 
 R = TypeVar("R", bound=RecordOfTest)
 V = TypeVar("V")
 
 
+BALANCE_DOUBTS = late(
+    "buildsite.kinds.tests.shared.balances_at_bench", "balance_doubts"
+)
 PARTICULARS = late("buildsite.kinds.particulars.test", "particulars")
 
 
@@ -26,6 +31,24 @@ def external_part(record: RecordOfTest) -> Mapping[str, Any]:
         return {}
     report = {"report": other.report} if other.report else {}
     return {"external": {"laboratory": other.laboratory, **report}}
+
+
+def with_balances(
+    own: Callable[[Any], Bench] | None, columns: Sequence[Columns]
+) -> Callable[[Any], Bench] | None:
+    """Return the bench sheet of a kind, on which readings are held against balances."""
+    if own is None:
+        return None
+
+    def bench(case: Any) -> Bench:
+        sheet: Bench = own(case)
+
+        def odd(field: Field) -> tuple[Doubt, ...]:
+            return (*sheet.odd(field), *BALANCE_DOUBTS(case, columns, field))
+
+        return replace(sheet, odd=odd)
+
+    return bench
 
 
 def kind_of_test(
@@ -78,6 +101,7 @@ def kind_of_test(
         answers=answers,
         detail=detail,
         answer_from_result=told if from_result is not None else None,
+        bench=with_balances(own.bench, columns),
         particulars=particulars,
         trace=trace,
         standards_of=own.standards_of or own.name,

@@ -66,6 +66,7 @@ def progress(case: Test) -> Callable[[], Progress]:
             ),
             hint=hint(case, required),
             required=required,
+            estimated=tuple(n for n, one in known.items() if not one.measured),
         )
 
     return found
