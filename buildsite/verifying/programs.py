@@ -8,6 +8,7 @@ in `program/fingerprint.txt`, or, in the program's own repository, is its code.
 
 from collections.abc import Mapping
 from dataclasses import field
+from functools import cached_property
 from hashlib import sha256
 from pathlib import Path
 
@@ -31,6 +32,8 @@ class Programs:
     running: str
     _named: dict[str, str] = field(default_factory=dict)
     _digests: dict[str, str] = field(default_factory=dict)
+    _read: dict[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    _main: dict[str, list[str]] = field(default_factory=dict)
 
     def named_before(self, commit: str) -> str:
         """Return the program named before a commit; empty if none is, or no commit."""
@@ -46,6 +49,8 @@ class Programs:
 
     def _own(self, commit: str) -> str:
         """Return the fingerprint of the code at a commit, if it is this program's."""
+        if not self._changes(commit, OWN_CODE):
+            return ""
         blobs = blobs_of(self.root, commit, *software.PLACES)
         if OWN_CODE not in blobs:
             return ""
@@ -66,25 +71,48 @@ class Programs:
         Where the name was removed it counts as it was: else a person could remove it
         and then claim any program.
         """
-        place = f"{place_in_repository(self.root)}{NAMED_IN}"
-        for at in changes_of(self.root, commit, place):
-            blob = blobs_of(self.root, at, place).get(place)
-            data = self.history.blobs[blob] if blob is not None else b""
-            lines = [x.strip() for x in data.decode(errors="replace").splitlines()]
-            named = [line for line in lines if line and not line.startswith("#")]
+        for at in self._changes(commit, f"{self._prefix}{NAMED_IN}"):
+            named = self._lines(at, NAMED_IN)
             if named:
                 return " ".join(named)  # more than one is the name of no program
-        return self._installed(commit)
-
-    def _installed(self, commit: str) -> str:
-        """Return the program in use, if pip got it from where an archive says."""
-        place = f"{place_in_repository(self.root)}{SOURCE}"
-        blob = blobs_of(self.root, commit, place).get(place)
         source = software.installed_from()
-        if blob is None or not source:
-            return ""
-        lines = self.history.blobs[blob].decode(errors="replace").splitlines()
-        return self.running if source in [line.strip() for line in lines] else ""
+        return self.running if source and source in self._lines(commit, SOURCE) else ""
+
+    def _lines(self, commit: str, name: str) -> tuple[str, ...]:
+        """Return the lines of a file of the archive at a commit, without comments."""
+        if (commit, name) not in self._read:
+            place = f"{self._prefix}{name}"
+            blob = blobs_of(self.root, commit, place).get(place)
+            data = self.history.blobs[blob] if blob is not None else b""
+            lines = [x.strip() for x in data.decode(errors="replace").splitlines()]
+            self._read[commit, name] = tuple(
+                line for line in lines if line and not line.startswith("#")
+            )
+        return self._read[commit, name]
+
+    def _changes(self, commit: str, place: str) -> list[str]:
+        """
+        Return the commits up to one that changed a path, the latest first.
+
+        Along first parents; of the main line git is asked once for each path.
+        """
+        if commit not in self._places:
+            return changes_of(self.root, commit, place)
+        if place not in self._main:
+            head = self.history.main[0].id
+            self._main[place] = changes_of(self.root, head, place)
+        here = self._places[commit]
+        return [one for one in self._main[place] if self._places[one] >= here]
+
+    @cached_property
+    def _prefix(self) -> str:
+        """The archive's folder in its repository."""
+        return place_in_repository(self.root)
+
+    @cached_property
+    def _places(self) -> Mapping[str, int]:
+        """The commits of the main line, counted back from the newest."""
+        return {commit.id: i for i, commit in enumerate(self.history.main)}
 
     def vouched(self, fingerprint: str, came: str) -> bool:
         """Whether an item that came with a commit names a program that there is."""
