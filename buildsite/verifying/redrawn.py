@@ -6,7 +6,8 @@ stands there, and no other number can be printed on a report than its inputs giv
 
 A report also prints warnings that come from comparing records (a mold's mass since its
 last test). They rest on the whole archive at the issue, so that state is looked at too:
-always for an item that is new, else where the inputs alone don't give the bytes.
+always for an item that is new, else where the inputs, with the warnings that the kept
+result states, don't give the bytes.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -27,10 +28,12 @@ from buildsite.archive.issue_item import Order, new_item, result_to_keep
 from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit
 from buildsite.history.walk import History
+from buildsite.kinds.across import Trace
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
 from buildsite.verifying.joined import Joined
+from buildsite.verifying.stated_flags import stated_flags
 
 UNMADE = "can't be made again from its inputs"
 SHOWN = 60
@@ -51,12 +54,18 @@ class Remade:
 
 @dataclass
 class Redrawing:
-    """Makes items again. `state` is the last whole archive looked at, by its commit."""
+    """
+    Makes items again.
+
+    `state` is the last whole archive looked at, by its commit; `traces` are those of
+    each state of a test, by file and digest.
+    """
 
     history: History
     contents: Contents
     shared: Shared = field(default_factory=Shared)
     state: dict[str, Archive] = field(default_factory=dict)
+    traces: dict[tuple[str, str], list[Trace]] = field(default_factory=dict)
 
     def differences(self, joined: Joined, *, new: bool) -> Found:
         """
@@ -80,7 +89,7 @@ class Redrawing:
             found = found_inputs(self.contents, joined.item)
             archive = archive_of(found, joined.item, self.shared)
             if archive is not None:
-                yield archive
+                yield with_stated(archive, joined)
         if not joined.claims:
             return
         born = issue_commit(self.history, joined.own, joined.item.revision)
@@ -94,10 +103,18 @@ class Redrawing:
         if commit not in self.state:
             archive = archive_at(self.history, commit)
             archive.shared = self.shared
-            traces = traces_of(archive, archive.files("test"))
+            traces = [*self._traces(archive)]
             archive.across_flags = flags_across(archive, traces)
             self.state = {commit: archive}
         return self.state[commit]
+
+    def _traces(self, archive: Archive) -> Iterator[Trace]:
+        """Yield the trace of each test, read once for each of its states."""
+        for file in archive.files("test"):
+            key = (file, archive.entry(file).source.sha256)
+            if key not in self.traces:
+                self.traces[key] = traces_of(archive, [file])
+            yield from self.traces[key]
 
     def _compared(self, joined: Joined, archive: Archive) -> Found:
         """Return where an item differs from what an archive gives; none if nowhere."""
@@ -151,6 +168,15 @@ class Redrawing:
             return None
         then = computed_as_issued(self.contents, earlier, joined.record, self.shared)
         return amendment(issued, earlier, then, made)
+
+
+def with_stated(archive: Archive, joined: Joined) -> Archive:
+    """Return an archive with the warnings that an item's kept result states."""
+    if joined.own in archive.names:
+        source = archive.entry(joined.own).source
+        flags = stated_flags(joined.kept.get("result"), source)
+        archive.across_flags = {joined.own: flags}
+    return archive
 
 
 def severity(found: Found) -> tuple[bool, int]:
