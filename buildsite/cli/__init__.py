@@ -18,6 +18,7 @@ COMMANDS = {
     "calibrate": "Enter a calibration of equipment, and see which tests move.",
     "check": "Check every record and list the flags.",
     "commit": "Commit changed records, with the reason.",
+    "confirm": "Confirm a standard's figure with your own copy.",
     "diff": "Compare two states of a test.",
     "enter": "Enter readings at the bench, one question at a time.",
     "git-setup": "Set up git to show computed results and never blend readings.",

@@ -141,7 +141,7 @@ def summary(verdict: Verdict) -> str:
     """Return the numbers of items, tests and faults."""
     if verdict.ended:
         return f"{counted(len(verdict.faults), 'fault')}: {verdict.ended}"
-    if not verdict.items:
+    if verdict.nothing_yet:
         return (
             f"Nothing has been issued yet at commit {verdict.commit}, on "
             f"{verdict.along}: {counted(len(verdict.faults), 'fault')}"

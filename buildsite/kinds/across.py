@@ -202,20 +202,25 @@ def container_doubt(here: Weighing, earlier: Weighing) -> Doubt:
 
 def container_mass_changed(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
     """
-    An empty container has another mass than the same number in all other tests.
+    An empty container has another mass than the same number in tests around it.
 
     The first of a number is questioned only once later ones agree with one another.
     """
     for weighings in container_weighings(traces).values():
         for i, here in enumerate(weighings):
-            if agrees(here, weighings):
+            before = list(of_other_tests(here, weighings[max(i - NEAR, 0) : i]))
+            after = list(of_other_tests(here, weighings[i + 1 : i + 1 + NEAR]))
+            if agrees(here, (*before, *after)):
                 continue
-            before = list(of_other_tests(here, weighings[:i]))
-            after = list(of_other_tests(here, weighings[i + 1 :]))
             if before:
                 yield here[0].file, container_doubt(here, before[-1])
             elif any(agrees(one, after) for one in after):
                 yield here[0].file, container_doubt(here, after[0])
+
+
+NEAR = 5
+"""Weighings of one number, before and after, that are compared: a new container under
+an old number agrees with the next ones, an error of long ago excuses none today."""
 
 
 def container_weighings(traces: Sequence[Trace]) -> dict[str, list[Weighing]]:
@@ -264,7 +269,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
             "container-mass-changed",
             Severity.WARNING,
             "common practice",
-            "An empty container has another mass than its number in all other tests.",
+            "An empty container has another mass than its number in tests around it.",
         ),
         container_mass_changed,
     ),

@@ -11,7 +11,7 @@ from buildsite.standards.labels import label
 from buildsite.standards.method import Method
 from buildsite.standards.tables import Standard, designations, find, standard, variants
 
-__all__ = ["confirmed_table", "designations", "method_sheet"]
+__all__ = ["confirmed_table", "designations", "known_designation", "method_sheet"]
 
 CELL_COLUMNS = tuple(
     Column(name) for name in ("Item", "Value", "Source", "Clause", "Status", "Note")
@@ -173,6 +173,12 @@ def blocks(known: Standard, own: Own) -> Iterator[Table]:
         yield cell_table("report", "Report contents", rows)
     if known.editions:
         yield edition_table(known)
+
+
+def known_designation(text: str) -> str | None:
+    """Return the designation of a standard on file, however spelled; else None."""
+    known = standard(text)
+    return known.designation if known is not None else None
 
 
 def confirmed_table(own: Own) -> Table | None:

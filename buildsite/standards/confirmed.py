@@ -1,5 +1,6 @@
 """Cells that a laboratory confirmed with its own copy of a standard."""
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
@@ -12,6 +13,9 @@ from buildsite.standards.method import Method
 from buildsite.standards.reading import key, stem_of
 from buildsite.standards.tables import find, standard
 from buildsite.values import dataclass
+
+LAST_ZEROS = re.compile(r"([0-9]+\.[0-9]*?)0+(?![0-9])")
+"""The last zeros of a decimal: 116.40 and 116.4 are one figure."""
 
 UNSURE = "from memory"
 """The status of a cell that can be confirmed."""
@@ -67,12 +71,13 @@ def one_system(printed: Printed) -> Iterator[str]:
 
 def squeezed(text: str) -> str:
     """
-    Return a value without blanks and in one case, for comparison.
+    Return a value without blanks, in one case and without last zeros, to compare.
 
-    >>> squeezed("2.495 +/- 0.009 kg"), squeezed("Unless fragile")
-    ('2.495±0.009kg', 'unlessfragile')
+    >>> squeezed("116.40 +/- 0.50 mm"), squeezed("Unless fragile"), squeezed("100 g")
+    ('116.4±0.5mm', 'unlessfragile', '100g')
     """
-    return "".join(text.replace("+/-", "±").split()).casefold()
+    text = "".join(text.replace("+/-", "±").split()).casefold()
+    return LAST_ZEROS.sub(lambda found: found[1].removesuffix("."), text)
 
 
 def says(cell: Cell, value: str) -> bool:

@@ -1,6 +1,6 @@
 """Verification of what was issued and published, from git and the site alone."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import field
 from pathlib import Path
 
@@ -13,7 +13,8 @@ from buildsite.history.integrity import Damage, damages
 from buildsite.history.run import git
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
-from buildsite.record.proof import Fault
+from buildsite.record.messages import counted
+from buildsite.record.proof import Fault, Line
 from buildsite.values import dataclass
 from buildsite.verifying.committed import (
     refuse_uncommitted,
@@ -23,7 +24,7 @@ from buildsite.verifying.committed import (
 from buildsite.verifying.damage import damage_faults
 from buildsite.verifying.diverged import compare_remotes
 from buildsite.verifying.items import Items
-from buildsite.verifying.line import commit_named, judge_line
+from buildsite.verifying.line import JudgedLine, commit_named, judge_line
 from buildsite.verifying.programs import Base, Programs
 from buildsite.verifying.published import (
     issued_since,
@@ -75,7 +76,7 @@ class Verdict:
     `notes`: what an assessment covers, breaks that were restored and results that newer
     software changes; `since`: revisions issued since the site's commit; `stopped`: why
     a site could not be rebuilt here; `ended`: why nothing more was verified;
-    `remarks`: what was not verified here.
+    `remarks`: what was not verified here; `nothing_yet`: no item is anywhere.
     """
 
     commit: str
@@ -88,6 +89,7 @@ class Verdict:
     stopped: EnvironmentFault | None = None
     ended: str = ""
     remarks: tuple[str, ...] = ()
+    nothing_yet: bool = False
 
 
 def verify(root: Path, scope: Scope) -> Verdict:
@@ -112,10 +114,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
     notes = [*chains.line.cleared(), *items.notes]
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
     if before is not None:
-        faults += published_faults(before, history, chains.line)
-        faults += cut_faults(before, history, str(before.path))
-        listed = kept_file_faults(before, before.files, items.chains, whole=False)
-        faults += listed.values()
+        faults += manifest_against(before, items, chains.line)
     doubts = [printed_report_fault(one, chains.line, head) for one in scope.reports]
     faults += [one for one in doubts if one is not None]
     if lab is None:
@@ -124,8 +123,10 @@ def verify(root: Path, scope: Scope) -> Verdict:
     faults += remotes.faults
     number = sum(len(chain.issued.items) for chain in items.chains)
     verdict = Verdict(head, chains.along, len(items.chains), number, notes=notes)
+    not_here = [*remotes.remarks, *items_elsewhere(chains, number)]
+    verdict.nothing_yet = not number and not not_here
     verdict.remarks = (
-        *remotes.remarks,
+        *not_here,
         *uncommitted_items(root, history, number),
         *items.recomputing.remarks(),
     )
@@ -146,6 +147,22 @@ def base_of(
     if before is not None and before.commit in programs.history.by_id:
         return Base(dict(items_at(programs.history, before.commit)))
     return None
+
+
+def manifest_against(before: Manifest, items: Items, line: Line) -> Iterator[Fault]:
+    """Yield the faults of the manifest published before and of what followed it."""
+    yield from published_faults(before, items.history, line)
+    yield from cut_faults(before, items.history, str(before.path))
+    kept = kept_file_faults(before, before.files, items.chains, whole=False)
+    yield from kept.values()
+
+
+def items_elsewhere(chains: JudgedLine, number: int) -> Iterator[str]:
+    """Yield a remark on items of the branch, if the commit checked out has none."""
+    there = sum(map(len, chains.line.stands.values()))
+    if there and not number:
+        issued = counted(there, "issued item")
+        yield f"{chains.along} has {issued}, the commit checked out has none of them"
 
 
 def damaged_verdict(root: Path, found: Sequence[Damage]) -> Verdict:

@@ -1,10 +1,10 @@
 """The published branch of a clone, compared with what it knows of its remotes."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import field
 from pathlib import Path
 
-from buildsite.history.run import GitRefused, git
+from buildsite.history.run import git
 from buildsite.history.walk import read_history
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
@@ -97,16 +97,16 @@ def apart(root: Path, ours: str, theirs: str) -> tuple[int, int]:
 
 def rewritten_faults(root: Path, ref: str, name: str, tip: str) -> Iterator[Fault]:
     """Yield the fault of a remote's branch that lost what was once fetched from it."""
-    for before in tips_before(root, ref):
-        if before == tip or not exists(root, before):
-            continue
-        gone = git(root, "rev-list", "--max-count=1", before, "--not", tip).strip()
-        if gone:
+    before = [one for one in tips_before(root, ref) if one != tip]
+    ask = "".join(f"{one}\n" for one in still_there(root, before)) + f"^{tip}\n"
+    gone = set(git(root, "rev-list", "--stdin", ask=ask.encode()).decode().split())
+    for one in before:
+        if one in gone:
             yield Fault(
                 "",
                 None,
                 "records",
-                before,
+                one,
                 f"{name} was rewritten: this commit, fetched from it before, is not in "
                 f"it any more (it is at {tip})",
                 "find out who rewrote it and restore the published history from this "
@@ -129,10 +129,8 @@ def tips_before(root: Path, ref: str) -> list[str]:
     return [one for one in dict.fromkeys(found) if one.strip("0")]
 
 
-def exists(root: Path, commit: str) -> bool:
-    """Whether a commit is still there: git forgets what no branch holds."""
-    try:
-        git(root, "cat-file", "-e", f"{commit}^{{commit}}")
-    except GitRefused:
-        return False
-    return True
+def still_there(root: Path, commits: Sequence[str]) -> list[str]:
+    """Return the commits that git still has: it forgets what no branch holds."""
+    ask = "".join(f"{one}\n" for one in commits).encode()
+    lines = git(root, "cat-file", "--batch-check", ask=ask).decode().splitlines()
+    return [words[0] for line in lines if (words := line.split())[1] == "commit"]

@@ -220,6 +220,14 @@ def test_at_the_bench_a_sign_leads_to_a_particular_and_back() -> None:
     assert second.startswith("Remarks")
 
 
+def test_a_tared_balance_is_said_once_and_its_containers_then_read_zero() -> None:
+    held = hold(session(begun(2)), ["=containers", "yes", "4002", "29", "0.0", "143.1"])
+
+    assert tree(held)["balance_tared"] == "yes"
+    assert "container-mass-zero" not in held.words
+    assert tree(held)["points"][2]["container_mass"] == "0.0"
+
+
 def test_remarks_are_added_to_with_a_plus_and_need_no_reason() -> None:
     text = begun(2) + 'remarks: "dark"\n'
     held = hold(session(text), ["=rem", "+crumbles", "/"])

@@ -125,6 +125,16 @@ def test_a_container_that_agrees_with_any_other_test_is_not_questioned() -> None
     assert [file for _, file, _ in flagged] == ["b.yaml"]
 
 
+def test_an_error_of_long_ago_excuses_none_today() -> None:
+    days = [(30.84, day) for day in range(2, 9)]
+    masses = [(40.84, 1), *days, (40.84, 9), *((30.84, day) for day in range(10, 13))]
+    tests = [weighed(f"T{i:02}", mass, day) for i, (mass, day) in enumerate(masses)]
+
+    flagged = [file for _, file, _ in found(*tests)]
+
+    assert flagged == ["t00.yaml", "t08.yaml"]
+
+
 def test_the_first_weighing_is_questioned_once_two_later_ones_agree() -> None:
     wrong, second, third = (
         weighed("A", 40.84, 1),

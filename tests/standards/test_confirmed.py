@@ -38,6 +38,8 @@ DROP = Cell(
         "305±2mm",
         "12.00 ± 0.06 in",
         "12.00 ± 0.06 in.",
+        "12 ± 0.060 in",
+        "305.0 ± 2 mm",
         "305 ± 2 mm (12.00 ± 0.06 in.)",
     ],
 )
@@ -46,7 +48,7 @@ def test_a_value_may_be_written_in_either_system_or_both(value: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "value", ["305", "305 mm", "305 ± 3 mm", "305 ± 2 in", "305.0 ± 2 mm", "", "12 in"]
+    "value", ["305", "305 mm", "305 ± 3 mm", "305 ± 2 in", "30.5 ± 2 mm", "", "12 in"]
 )
 def test_another_number_tolerance_unit_or_place_is_another_value(value: str) -> None:
     assert not says(DROP, value)

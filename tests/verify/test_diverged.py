@@ -91,3 +91,12 @@ def test_another_remote_counts_as_well(root: Path, clone: Path) -> None:
     _, (remark,) = told(clone)
 
     assert "1 commit behind office/main" in remark
+
+
+def test_what_git_forgot_since_is_passed_over(root: Path, clone: Path) -> None:
+    git(clone, "fetch", "--quiet")
+    log = clone / ".git/logs/refs/remotes/origin/main"
+    log.parent.mkdir(parents=True, exist_ok=True)
+    log.write_text(f"{'1' * 40} {head(root)} A <a@lab.example> 0 +0000\tfetch\n")
+
+    assert told(clone) == (0, [])

@@ -128,8 +128,20 @@ def test_a_commit_from_before_the_first_issue_says_that_it_is_one(
     ran = run("verify", "--root", root)
 
     assert ran.status == 0
-    assert "Nothing has been issued yet" in ran.err
+    assert "0 issued items of 0 tests" in ran.err
+    assert "Nothing has been issued yet" not in ran.err
     assert "the commit checked out is 3 commits behind main" in ran.err
+
+
+def test_a_branch_from_before_the_first_issue_says_what_it_lacks(root: Path) -> None:
+    git(root, "checkout", "--quiet", "-b", "old", "HEAD~3")
+    git(root, "commit", "--quiet", "--allow-empty", "--message=late work")
+
+    ran = run("verify", "--root", root)
+
+    assert ran.status == 0
+    assert "0 issued items of 0 tests" in ran.err
+    assert "main has 3 issued items, the commit checked out has none" in ran.err
 
 
 def test_a_laboratory_that_can_not_be_read_is_a_fault(root: Path) -> None:

@@ -12,11 +12,16 @@ from buildsite.record.flags import Doubt, error, warning
 from buildsite.record.messages import nearest
 from buildsite.record.reading import Code, Day, Model, Text
 from buildsite.standards.confirmed import (
+    UNSURE,
     Confirmed,
     cells_named,
+    methods_of,
+    names_of,
+    rows_of,
     same_standard,
     says,
     unchecked,
+    with_confirmed,
 )
 from buildsite.standards.tables import designations, standard
 
@@ -86,6 +91,21 @@ def confirmed_answer(lab: Any, ref: Ref) -> ConfirmedCells | None:
         if any(same_standard(one.standard, name) for name in ref.about)
     )
     return ConfirmedCells(cells) if cells else None
+
+
+Shown = tuple[str, str, str]
+"""A cell for a person: its name on the page of methods, value, publication."""
+
+
+def unchecked_cells(lab: Any, designation: str) -> Iterator[Shown]:
+    """Yield each cell of a standard that is not yet checked, and not confirmed."""
+    seen = set[Shown]()
+    for method in methods_of(designation, "", ""):
+        for name, cell in rows_of(with_confirmed(method, confirmed(lab))):
+            shown = (names_of(name, cell)[-1], str(cell), cell.source)
+            if cell.status == UNSURE and shown not in seen:
+                seen.add(shown)
+                yield shown
 
 
 @error("confirmed-cell-unknown", CONTROLLED)

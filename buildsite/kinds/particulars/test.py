@@ -53,6 +53,18 @@ OWN = (
             choice("water_added", "Water added is written", ("each", "cumulative")),
         ),
     ),
+    (
+        "balance_tared",
+        part(
+            "Containers",
+            (),
+            choice(
+                "balance_tared",
+                "Balance set to zero with each empty container on it",
+                ("no", "yes"),
+            ),
+        ),
+    ),
     ("curve", part("Curve", ("curve",), text("form", "Curve form"))),
     (
         "uncertainty",
@@ -141,4 +153,4 @@ def every_part(record: Any, bench: Bench) -> Iterator[Part]:
 
 def is_own(one: Part) -> bool:
     """Return whether a part of the bench sheet is asked about here in its own words."""
-    return one.title in {GRAVITY.title, "Oversize", REMARKS.title}
+    return one.title in {GRAVITY.title, "Oversize", "Containers", REMARKS.title}

@@ -64,7 +64,8 @@ FORMS = {
             "Akima's shape-preserving curve through every point",
             3,
             modified_akima,
-            "H. Akima, Journal of the ACM 17 (1970) 589-602, with modified weights",
+            "H. Akima, Journal of the ACM 17 (1970) 589-602, with the weights of "
+            "SciPy's modified Akima curve (Akima1DInterpolator, makima)",
         ),
         Form(
             "cubic-spline",

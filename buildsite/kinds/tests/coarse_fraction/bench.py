@@ -35,7 +35,7 @@ STEPS = (
     "Get the balance ready first: hang the empty basket in water and set the reading "
     "to zero, so that no particle waits while it dries.",
     "Blot the particles in a cloth, a handful at a time and big ones singly, until "
-    "they look dull. Record this surface-dry mass within the minute.",
+    "they look dull. Record this surface-dry mass before they dry further.",
     "Lower them into the basket without delay, jog it until no bubble rises, and "
     "record the mass in water with the basket as deep as before.",
     "Leave them in the oven until the mass is constant, let them cool, and record the "
