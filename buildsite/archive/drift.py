@@ -139,10 +139,9 @@ def newer_program(issued: Issued, item: Item) -> Doubt:
 
 def not_assessed(made: Outcome) -> bool:
     """Whether a test relied on equipment found wrong, and nobody has assessed it."""
-    return any(
-        flag.flag == RELIED_ON_WRONG.flag and not flag.accepted_by
-        for flag in made.flags
-    )
+    accepted = {one.flag for one in getattr(made.case.record, "accepted", ())}
+    relied = any(flag.flag == RELIED_ON_WRONG.flag for flag in made.given)
+    return relied and RELIED_ON_WRONG.flag not in accepted
 
 
 def advice_on_files(made: Outcome) -> str:

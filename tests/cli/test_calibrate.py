@@ -8,7 +8,7 @@ from buildsite.cli.common import open_archive
 from buildsite.record.source import read_source
 from tests.cli.running import Ran, run
 from tests.clones import git
-from tests.issuing.clones import edit, in_commit, lab
+from tests.issuing.clones import edit, in_commit, issued, lab
 from tests.verify.tampering import issue
 
 MOLD = "records/equipment/M-04.yaml"
@@ -310,3 +310,43 @@ def test_new_equipment_in_pounds_is_asked_in_pounds(root: Path) -> None:
     ran = calibrate(root, "B-11", stdin="\n".join(typed) + "\n")
 
     assert "Largest error in lb" in ran.err
+
+
+def test_at_a_terminal_the_tests_are_reviewed_and_amended_one_by_one(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    issue(root, "ML-101", reason="first issue")
+    monkeypatch.setattr("buildsite.cli.calibrate.at_terminal", lambda: True)
+    monkeypatch.setattr("buildsite.cli.calibrate_prompts.at_terminal", lambda: True)
+    typed = (
+        # who, when, state, weighed with, mass, volume given twice, certificate
+        *("T04", "2026-06-01", "", "", "2001", "953.7", "953.7", ""),
+        # wrong since, adjusted, next due; keep it, go through them
+        *("2026-03-01", "", "", "y", "y"),
+        # ML-101, then ML-102
+        *("show", "r", "E02", "i", "E02", "", "next", "q"),
+    )
+
+    ran = calibrate(root, "M-04", stdin="\n".join(typed) + "\n")
+
+    assert ran.status == 0, ran.err
+    assert "(last issued as ML-101 r0)" in ran.out
+    assert "ML-101: reviewed by E02" in ran.out
+    last = issued(root, "ML-101").items[-1]
+    assert (last.revision, last.authorized_by) == (1, "E02")
+    assert last.reason == "calibration of M-04 on 2026-06-01"
+    assert "ML-102 (not issued, complete): reported results change" in ran.err
+
+
+def test_what_is_not_wanted_is_not_kept(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("buildsite.cli.calibrate.at_terminal", lambda: True)
+    before = (root / MOLD).read_bytes()
+    typed = ("", "", "2001", "944.0", "", "", "", "", "n")
+
+    ran = calibrate(root, "M-04", *ROUTINE[:4], stdin="\n".join(typed) + "\n")
+
+    assert ran.status == 1
+    assert ran.err.endswith("Nothing was kept.\n")
+    assert (root / MOLD).read_bytes() == before

@@ -11,6 +11,7 @@ from buildsite.kinds.equipment.uses import (
     by_equipment,
     found_wrong,
     most_specimens,
+    settling,
     specimens_since,
 )
 from buildsite.kinds.sheet import Cell, Table
@@ -93,7 +94,9 @@ def count_table(piece: Piece, uses: Sequence[TestUse]) -> Table | None:
 def assessment(piece: Piece, one: Finding) -> str:
     """Return who assessed the tests of a finding, and the outcome."""
     by = piece.record.calibrations[one.index].tests_judged
-    return f"Assessed by {by.by}: {by.reason}" if by else "Not yet assessed"
+    if by is not None:
+        return f"Assessed by {by.by}: {by.reason}"
+    return f"Not yet assessed; {settling(piece.record.id, one.on)}"
 
 
 def finding_tables(

@@ -49,7 +49,10 @@ def test_what_was_found_wrong_names_the_tests_since() -> None:
 
     assert "Out of tolerance on 2026-03-11: as found 950.0 cm³" in text
     assert rows(text, "wrong-2") == ["ML-101", "ML-102"]
-    assert "Tests since 2026-01-14. Not yet assessed." in text
+    assert (
+        "Tests since 2026-01-14. Not yet assessed; `buildsite calibrate M-04 --judged "
+        in text
+    )
     assert "calibration-found-wrong" in text
     assert "calibration-found-wrong" in page(files, "flags/index.html")
 
