@@ -6,11 +6,11 @@ Write it again with `python -m tests.soil.curve_evidence`; a test checks it is c
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from math import inf
+from math import fsum, inf
 from pathlib import Path
 
 from buildsite.soil.curves import AUTO, FORMS, SCATTER, Curve, NoPeak, fit
-from buildsite.soil.curves.fitting import LOPSIDED
+from buildsite.soil.curves.near import FAR, HIGH, MANY, NEAR, TIED, UNEVEN
 from buildsite.soil.curves.piecewise import SAME
 from tests.soil.known_peaks import (
     NAMES,
@@ -149,7 +149,7 @@ def by_spacing(
 def three(values: Sequence[float]) -> str:
     """Write bias, root mean square and worst."""
     # Adding zero takes the sign from a zero.
-    bias = round(sum(values) / len(values), 2) + 0.0
+    bias = round(fsum(values) / len(values), 2) + 0.0
     return f"{bias:+.2f}, {rms(values):.2f}, {max(map(abs, values)):.2f}"
 
 
@@ -214,13 +214,49 @@ def above(result: Curve | NoPeak, top: float) -> str:
     return f"; {100 * (result.peak_dry_density / top - 1):+.1f} %, misses {far:.0f}"
 
 
+Moving = tuple[str, Callable[[float], Points], Sequence[float]]
+"""A set in words, the same as a function of one value, and some values."""
+
+STEPS: Sequence[Moving] = (
+    (
+        "8 % 1850, 10 % 1920, 12 % 1950, and 1880 a gap wetter",
+        lambda gap: [(8, 1850), (10, 1920), (12, 1950), (12 + gap, 1880)],
+        (4.0, 5.0, 5.99, 6.0, 6.01, 7.0, 8.0),
+    ),
+    (
+        "7.7 % 1786, 9.5 % 1881, 11 % 1943, 14.7 % 1891, and a density at 13 %",
+        lambda dry: [(7.7, 1786), (9.5, 1881), (11, 1943), (13, dry), (14.7, 1891)],
+        (1937, 1940, 1942.9, 1943.0, 1943.1, 1946, 1949),
+    ),
+)
+
+
+def steps_table() -> str:
+    """List how the peak by `auto` moves as one reading does."""
+    rows = []
+    for title, made, values in STEPS:
+        for value in values:
+            result = fit(AUTO, made(value))
+            assert isinstance(result, Curve), title
+            cell = f"{result.peak_dry_density:.1f} at {result.peak_water_content:.2f}"
+            rows.append([title, f"{value:g}", cell, f"`{result.form}`"])
+    return table(["points", "value", "peak", "drawn as"], rows)
+
+
 def page() -> str:
     """Put the page together from its words and its tables."""
     exact, scattered = known_peak_errors(0.0), known_peak_errors(1.0)
     return WORDS.read_text(encoding="utf-8").format(
         forms=forms_table(),
         scatter=f"{100 * SCATTER:g} %",
-        lopsided={3.0: "three times"}[LOPSIDED],
+        near=f"{NEAR:g}",
+        far=f"{FAR:g}",
+        few={5.0: "five"}[MANY[0]],
+        many={7.0: "seven"}[MANY[1]],
+        tied=f"{100 * TIED:g} %",
+        uneven=" to ".join(f"{one:g}" for one in UNEVEN),
+        high=" to ".join(f"{100 * one:g}" for one in HIGH) + " %",
+        steps=steps_table(),
         same=f"{SAME:g} %",
         published=published_table(),
         left_out=leave_out_table(),

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
-from math import sqrt
+from math import fsum, sqrt
 from random import Random
 
 from buildsite.soil.curves import AUTO, FORMS, Curve, Solids, fit
@@ -17,7 +17,7 @@ Truth = tuple[Callable[[float], float], float, float]
 
 def rms(values: Sequence[float]) -> float:
     """Root of the mean square."""
-    return sqrt(sum(value * value for value in values) / len(values))
+    return sqrt(fsum(value * value for value in values) / len(values))
 
 
 def bell(water: float, density: float, dry: float, wet: float) -> Truth:
@@ -45,7 +45,7 @@ TRUTHS = {
     "fat clay": growth(95, 30, 4, 8),
     "bell": bell(12, 1950, 0.045, 0.06),
 }
-SPACINGS = {
+SPACINGS: dict[str, tuple[float, ...]] = {
     "five, 2 apart": (-4, -2, 0, 2, 4),
     "five, 3 apart": (-6, -3, 0, 3, 6),
     "four, 2 apart": (-3, -1, 1, 3),
@@ -53,6 +53,8 @@ SPACINGS = {
     "three dry and one far": (-2.5, -1.5, -0.5, 3.5),
     "most on the dry side": (-5.5, -3.5, -1.5, 0.3, 2),
     "most on the wet side": (-2, -0.3, 1.5, 3.5, 5.5),
+    "seven, 1 apart": (-3, -2, -1, 0, 1, 2, 3),
+    "twelve, 0.7 apart": tuple(0.7 * i - 3.85 for i in range(12)),
 }
 DENSITY_SCATTER, WATER_SCATTER, WATER_READ = 0.004, 0.2, 0.15
 TRIALS = 30

@@ -165,6 +165,24 @@ def test_spread_leaves_out_a_form_that_passes_far_from_a_point() -> None:
     assert "parabola-through-three" in found.peaks
 
 
+def test_one_curve_by_several_names_counts_once() -> None:
+    # Through three points there is one parabola, by whatever name; through four one
+    # cubic. The natural spline and Akima's curve differ from them.
+    three = [(10.0, 1900.0), (12.0, 1950.0), (14.0, 1900.0)]
+
+    found = spread(Fits(three, None), TOLERANCE)
+
+    assert {"quadratic", "parabola-through-three", "local-parabola"} <= set(found.peaks)
+    assert found.repeats("local-parabola")
+    # By symmetry every peak is at 12 %, at 1950: one result.
+    assert found.count == 1
+
+    four = spread(Fits([*three, (15.5, 1830.0)], None), TOLERANCE)
+
+    assert four.peaks["cubic"] == pytest.approx(four.peaks["cubic-spline"])
+    assert four.count < len(four.peaks)
+
+
 def test_spread_of_points_without_a_peak_is_empty() -> None:
     found = spread(Fits(HARD["sand, level"], None), TOLERANCE)
 

@@ -1,11 +1,11 @@
 """
 Fit a curve with a peak to points, or return the reason for none; the curve types.
 
-The default, ``auto``, is the parabola through the highest point and its two neighbors.
-It is Akima's curve where one neighbor is more than three times as far away as the
-other, or where the parabola would rise more than 1 % above every measured point. If
-Akima's curve rises as high, no measurement supports a peak. Why this rule:
-docs/curve-forms.md.
+The default, ``auto``, is the parabola through the highest point and its two neighbors,
+or by least squares through more points where they lie near the highest or are nearly as
+high. It goes over to Akima's curve where the points lie unevenly about the highest, or
+where the parabola would rise nearly 1 % above every measured point. If Akima's curve
+rises as high, no measurement supports a peak. Why this rule: docs/curve-forms.md.
 """
 
 from dataclasses import replace
@@ -13,6 +13,8 @@ from math import fsum, sqrt
 
 from buildsite.soil.curves.growth import saturation_growth
 from buildsite.soil.curves.local import modified_akima, parabola_through_three
+from buildsite.soil.curves.local_parabola import local_parabola
+from buildsite.soil.curves.near import near_top
 from buildsite.soil.curves.piecewise import (
     Straight,
     cubic_spline,
@@ -64,8 +66,18 @@ FORMS = {
             "Akima's shape-preserving curve through every point",
             3,
             modified_akima,
-            "H. Akima, Journal of the ACM 17 (1970) 589-602, with the weights of "
-            "SciPy's modified Akima curve (Akima1DInterpolator, makima)",
+            "H. Akima, Journal of the ACM 17 (1970) 589-602; weights of C. Moler, "
+            "C. Ionita, Makima Piecewise Cubic Interpolation, Cleve's Corner, "
+            "29 April 2019",
+        ),
+        Form(
+            "local-parabola",
+            "parabola by least squares through the points near the highest, "
+            "Akima's curve beyond them",
+            3,
+            local_parabola,
+            "W. S. Cleveland, Journal of the American Statistical Association 74 "
+            "(1979) 829-836 (unchecked), with other weights",
         ),
         Form(
             "cubic-spline",
@@ -105,13 +117,10 @@ FORMS = {
 AUTO = "auto"
 """The name of the default rule."""
 
-LOPSIDED = 3.0
-"""Greatest ratio of the distances to the two neighbors of the highest point. [1]"""
 
-
-def candidates(found: Points) -> tuple[str, ...]:
+def automatic_form(found: Points) -> str:
     """
-    Return the curve types of the default rule, first choice first.
+    Return the curve type of the default rule.
 
     Parameters
     ----------
@@ -120,23 +129,21 @@ def candidates(found: Points) -> tuple[str, ...]:
 
     Returns
     -------
-    tuple of str
-        Names of curve types. [name]
+    str
+        Name of a curve type. [name]
 
     Examples
     --------
-    >>> candidates([(10.0, 1850.0), (10.5, 1880.0), (11.0, 1900.0), (15.0, 1800.0)])
-    ('modified-akima',)
+    >>> automatic_form([(8.0, 1850.0), (10.0, 1920.0), (12.0, 1950.0), (14.0, 1900.0)])
+    'parabola-through-three'
+    >>> automatic_form([(10.0, 1850.0), (10.5, 1880.0), (11.0, 1900.0), (15.0, 1800.0)])
+    'modified-akima'
     """
-    top = max(range(len(found)), key=lambda i: found[i][1])
-    if not 0 < top < len(found) - 1:
-        return ("modified-akima",)
-    before = found[top][0] - found[top - 1][0]
-    after = found[top + 1][0] - found[top][0]
-    # The tolerance keeps 11, 12 and 15 % at a ratio of exactly three.
-    if max(before, after) > LOPSIDED * min(before, after) * (1 + 1e-9):
-        return ("modified-akima",)
-    return "parabola-through-three", "modified-akima"
+    top = near_top(found)
+    if top is None or top.akima == 1:
+        return "modified-akima"
+    whole = top.is_of_three and top.akima == 0
+    return "parabola-through-three" if whole else "local-parabola"
 
 
 def bulges(peak_dry_density: float, found: Points) -> bool:
@@ -221,19 +228,16 @@ class Fits:
         return self._drawn[name]
 
     def _automatic(self) -> Curve | NoPeak:
-        """Return the first of the candidates with a supported peak."""
+        """Return the curve of the default rule, or why no peak is supported."""
         found = self._places
         if not found:
             return NoPeak(AUTO, AUTO, "too-few-points", "there are no points", None)
-        names = candidates(found)
-        least = min(FORMS[name].least for name in names)
-        if len(found) < least:  # none of the candidates can be fitted
+        name = automatic_form(found)
+        least = FORMS[name].least
+        if len(found) < least:
             return self._too_few(AUTO, AUTO, f"a curve needs {least} or more")
-        for name in names:
-            result = replace(self.fit(name), asked=AUTO)
-            if isinstance(result, Curve) and not bulges(result.peak_dry_density, found):
-                return result
-        if isinstance(result, NoPeak):
+        result = replace(self.fit(name), asked=AUTO)
+        if isinstance(result, NoPeak) or not bulges(result.peak_dry_density, found):
             return result
         words = (
             f"the fitted curve rises more than {SCATTER * 100:g} % above the highest "

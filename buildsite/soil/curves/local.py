@@ -1,5 +1,7 @@
 """Curves through every point whose slopes depend on the nearest places only."""
 
+from collections.abc import Sequence
+
 from buildsite.soil.curves.piecewise import joined, places, steeps_between
 from buildsite.soil.curves.shape import Line, Points, Solids, Unfit
 
@@ -21,8 +23,9 @@ def akima_slopes(found: Points) -> list[float]:
     Source
     ------
     H. Akima, *Journal of the ACM* 17 (1970) 589-602, with the weights of the
-    modified form, |b - a| + |b + a| / 2, which do not vanish on a level run
-    (`scipy.interpolate.Akima1DInterpolator`, method "makima").
+    modified form, |b - a| + |b + a| / 2, which do not vanish on a level run: C. Moler,
+    C. Ionita, *Makima Piecewise Cubic Interpolation*, Cleve's Corner, 29 April 2019, as
+    in `scipy.interpolate.Akima1DInterpolator`, method "makima".
     """
     steeps = steeps_between(found)
     before = 2 * steeps[0] - steeps[1]
@@ -82,8 +85,22 @@ def parabola_slopes(found: Points, middle: int) -> tuple[float, float, float]:
     return left - bend * before, left + bend * before, right + bend * after
 
 
-def _tame(slope: float, steeps: list[float]) -> float:
-    """Return the nearest slope at which no adjacent piece turns."""
+def tame(slope: float, steeps: Sequence[float]) -> float:
+    """
+    Return the nearest slope at which no adjacent piece turns.
+
+    Parameters
+    ----------
+    slope : float
+        As wanted. [kg/m³ over %]
+    steeps : sequence of float
+        Straight slopes of the adjacent pieces, one or two. [kg/m³ over %]
+
+    Returns
+    -------
+    float
+        Zero where they differ in sign. [kg/m³ over %]
+    """
     # Up to three times the straight slope of the flatter piece: F. N. Fritsch,
     # R. E. Carlson, SIAM J. Numerical Analysis 17 (1980) 238-246 (from memory).
     if min(steeps) > 0:
@@ -127,7 +144,7 @@ def parabola_through_three(points: Points, solids: Solids | None) -> Line | Unfi
     for i in range(len(found)):
         beside = {i - 1, i} - {-1, top - 1, top, len(steeps)}
         if beside and i != top:
-            slopes[i] = _tame(slopes[i], [steeps[k] for k in sorted(beside)])
+            slopes[i] = tame(slopes[i], [steeps[k] for k in sorted(beside)])
     bend = (steeps[top] - steeps[top - 1]) / (found[top + 1][0] - found[top - 1][0])
     # The wetter gap first, so that the drier one keeps its place in the list.
     for gap in (top, top - 1):

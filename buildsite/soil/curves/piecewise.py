@@ -35,13 +35,23 @@ class Piecewise:
         cube = (here + there - 2 * steep) / width**2
         return self.densities[i], here, square, cube
 
-    def __call__(self, water_content: float) -> float:
-        """Dry density on the curve [kg/m³]."""
+    def _at(self, water_content: float) -> tuple[int, float]:
+        """Return the piece of a water content, and the distance from its drier end."""
         water = within(self.span, water_content)
         i = min(bisect_right(self.places, water), len(self.places) - 1) - 1
+        return i, water - self.places[i]
+
+    def __call__(self, water_content: float) -> float:
+        """Dry density on the curve [kg/m³]."""
+        i, t = self._at(water_content)
         a, b, c, d = self.powers(i)
-        t = water - self.places[i]
         return a + t * (b + t * (c + t * d))
+
+    def slope(self, water_content: float) -> float:
+        """Slope of the curve [kg/m³ over %]."""
+        i, t = self._at(water_content)
+        _, b, c, d = self.powers(i)
+        return b + t * (2 * c + t * 3 * d)
 
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""

@@ -1,5 +1,7 @@
 """Sensitivity of the peak to the choice of curve."""
 
+from math import isclose
+
 from buildsite.soil.curves.fitting import FORMS, Fits, bulges
 from buildsite.soil.curves.shape import NoPeak
 from buildsite.values import dataclass
@@ -21,6 +23,40 @@ class Spread:
     refused: dict[str, str]
     water_content: tuple[float, float] | None
     dry_density: tuple[float, float] | None
+
+    @property
+    def count(self) -> int:
+        """Number of different peaks: on few points some curve types are one curve."""
+        different: list[tuple[float, float]] = []
+        for peak in self.peaks.values():
+            if not any(same_peak(peak, other) for other in different):
+                different.append(peak)
+        return len(different)
+
+    def repeats(self, name: str) -> bool:
+        """Whether a type gives the same peak as another one."""
+        own = self.peaks.get(name)
+        others = [peak for other, peak in self.peaks.items() if other != name]
+        return own is not None and any(same_peak(own, one) for one in others)
+
+
+def same_peak(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """
+    Return whether two peaks differ by rounding alone.
+
+    Parameters
+    ----------
+    one : tuple of float
+        Water content [%] and dry density. [kg/m³]
+    other : tuple of float
+        Another peak. [%, kg/m³]
+
+    Returns
+    -------
+    bool
+        Whether they do. [truth]
+    """
+    return all(isclose(a, b, rel_tol=1e-9) for a, b in zip(one, other, strict=True))
 
 
 def spread(fits: Fits, tolerance: float) -> Spread:

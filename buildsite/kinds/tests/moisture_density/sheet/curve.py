@@ -45,6 +45,7 @@ def form_table(case: Test, found: Spread | None) -> Table | None:
     """Return the peak by each curve type; None where none gives a peak."""
     if found is None or not found.peaks:
         return None
+    shown = [form for form in FORMS if not is_repeated(case, found, form)]
     columns = (
         Column("Curve type"),
         Column("Maximum", unit(case.values.density_unit).shown, number=True),
@@ -55,9 +56,18 @@ def form_table(case: Test, found: Spread | None) -> Table | None:
         "forms",
         "Sensitivity to the choice of curve",
         columns,
-        tuple(form_row(case, found, form) for form in FORMS),
+        tuple(form_row(case, found, form) for form in shown),
         role="forms",
     )
+
+
+def is_repeated(case: Test, found: Spread, form: str) -> bool:
+    """Return whether a row would repeat another: `auto` often draws a plainer type."""
+    used = form == case.values.curve.form
+    return form == LOCAL and not used and found.repeats(form)
+
+
+LOCAL = "local-parabola"
 
 
 def spread_sentence(case: Test, found: Spread | None) -> str:
@@ -69,13 +79,26 @@ def spread_sentence(case: Test, found: Spread | None) -> str:
     name = case.values.density_unit
     low, high = (point_density(value, name) for value in found.dry_density)
     dry, wet = (to_places(value, 1) for value in found.water_content)
-    count = len(found.peaks)
-    if count == 1:
-        return "One curve type fits these points."
+    if found.count == 1:
+        return (
+            "Only one curve fits these points: they do not tell how far the result "
+            "depends on the curve type."
+        )
+    maximum, optimum = f"{low} to {high} {unit(name).shown}", f"{dry} to {wet} %"
+    if found.count < ENOUGH_TYPES:
+        return (
+            "Only two curve types fit these points, too few to tell how far the result "
+            f"depends on the curve type: their maximum is {maximum}, their optimum "
+            f"{optimum}."
+        )
     return (
-        f"Across the {count} curve types that fit these points, the maximum ranges "
-        f"from {low} to {high} {unit(name).shown}, the optimum from {dry} to {wet} %."
+        f"Across the {found.count} curve types that fit these points, the maximum "
+        f"ranges from {maximum}, the optimum from {optimum}."
     )
+
+
+ENOUGH_TYPES = 3
+"""With fewer different peaks, a range tells nothing certain."""
 
 
 def drawn_peak_note(case: Test) -> Note | None:

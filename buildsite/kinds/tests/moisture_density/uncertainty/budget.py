@@ -183,14 +183,14 @@ def result_component(
 def curve_component(case: Test, peak: Pair) -> Component | None:
     """Return the component of the choice of curve, a drawn peak included."""
     found = case.values.spread
-    if found is None or len(found.peaks) < 2:
+    if found is None or found.count < 2:
         return None
     peaks = [(density, water) for water, density in found.peaks.values()]
     halves = []
     for values, own in zip(zip(*peaks, strict=True), peak, strict=True):
         halves.append((max(*values, own) - min(*values, own)) / 2)
     density, water = map(rectangular, halves)
-    source = f"peaks by {len(peaks)} curve types: half of their range"
+    source = f"peaks by {found.count} curve types: half of their range"
     return result_component("Choice of curve", (density, water), RECTANGULAR, source)
 
 

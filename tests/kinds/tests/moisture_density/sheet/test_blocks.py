@@ -3,6 +3,8 @@
 import pytest
 
 from buildsite.kinds.sheet import Note, Sheet, Table
+from buildsite.kinds.tests.moisture_density.sheet.curve import spread_sentence
+from buildsite.soil.curves.spread import Spread
 from tests.kinds.making import LAB, in_archive, made, text_of
 
 POINTS = """\
@@ -228,6 +230,45 @@ def test_other_forms_of_curve_are_compared_and_the_one_used_is_marked() -> None:
     table = sheet(POINTS + drawn).table("forms")
     assert table is not None
     assert [row for row in table.rows if row.mark == "used"] == []
+
+
+PEAKS = {
+    "quadratic": (12.0, 1900.0),
+    "cubic": (12.3, 1904.0),
+    "natural-spline": (12.3, 1904.0),
+    "modified-akima": (12.1, 1901.0),
+}
+
+
+@pytest.mark.parametrize(
+    ("names", "words"),
+    [
+        (["quadratic"], "Only one curve fits these points: they do not tell"),
+        (["cubic", "natural-spline"], "Only one curve fits"),
+        (
+            ["quadratic", "cubic", "natural-spline"],
+            "Only two curve types fit these points, too few to tell how far the result "
+            "depends on the curve type: their maximum is 118.6 to 118.9 lbf/ft³, their "
+            "optimum 12.0 to 12.3 %.",
+        ),
+        (
+            ["quadratic", "cubic", "natural-spline", "modified-akima"],
+            "Across the 3 curve types that fit these points, the maximum ranges from "
+            "118.6 to 118.9 lbf/ft³, the optimum from 12.0 to 12.3 %.",
+        ),
+    ],
+)
+def test_the_sensitivity_says_how_many_curves_it_rests_on(
+    names: list[str], words: str
+) -> None:
+    # 1900 and 1904 kg/m³ over 16.018463 (NIST SP 811): 118.61 and 118.86 lb/ft³.
+    peaks = {name: PEAKS[name] for name in names}
+    waters, densities = zip(*peaks.values(), strict=True)
+    ends = (min(waters), max(waters)), (min(densities), max(densities))
+
+    text = spread_sentence(made(text_of(POINTS)).case, Spread(peaks, {}, *ends))
+
+    assert text.startswith(words)
 
 
 @pytest.mark.parametrize("count", [0, 1, 2])
