@@ -94,6 +94,12 @@ def refuse_unknown_project(
         )
 
 
+def keys_of(kind: Kind[Any, Any]) -> str:
+    """Return the keys of a dialog, and how numbers may be typed."""
+    asks = kind.blank.asks if kind.blank is not None else ()
+    return f"{KEYS}\n{WITH_UNIT}" if any(map(quantity_of, asks)) else KEYS
+
+
 def help_of(ask: Ask) -> str:
     """Return the help of a question's option."""
     typed = " (or with its unit)" if quantity_of(ask) else ""
@@ -113,6 +119,8 @@ def purpose(kind: Kind[Any, Any]) -> str:
     title = kind.title.lower()
     return f"Add a{'n' if title[0] in 'aeiou' else ''} {title}'s record."
 
+
+WITH_UNIT = "A number may have its unit behind it: 4.41 lb, 0.0333 ft3, 4.584 in"
 
 KEEP = "Commit it now? Reports are issued only from committed records"
 """Asked at a terminal. Tests are committed by `enter`."""
@@ -145,7 +153,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             return
         asked = not defaults and at_terminal()
         if asked:
-            click.echo(KEYS, err=True)
+            click.echo(keys_of(kind), err=True)
         answers = ask_all(around, kind, given, defaults=defaults)
         refuse_unknown_project(archive, kind, answers.get("project", ""))
         id = choose_id(archive, kind, answers, id, defaults=defaults)

@@ -197,11 +197,27 @@ def usual_answer(session: Session, question: Question) -> str:
         return ""
     if question.gate and not session.walking:
         return "yes" if is_required(session, question) else question.reading.usual
+    if takes in ("day", "code") and not_yet_done(session, question):
+        return ""
     if takes == "day":
         return max(session.record.on.isoformat(), out_of_oven(session, question))
     if takes == "code":
         return session.record.by
     return question.reading.usual
+
+
+def not_yet_done(session: Session, question: Question) -> bool:
+    """Return whether what an act is about has no reading yet: nobody weighed dry."""
+    every = session.questions()
+    before = [
+        one
+        for one in every[: position(every, question)]
+        if one.title != question.title and not one.gate
+    ]
+    readings = [
+        one for one in before if one.title == before[-1].title and one.reading.unit
+    ]
+    return bool(readings) and all(map(session.blank, readings))
 
 
 def out_of_oven(session: Session, question: Question) -> str:

@@ -7,7 +7,7 @@ from buildsite.entering.answer_check import WorkingRecord
 from buildsite.entering.session import Session
 from buildsite.record.source import read_source
 from tests.archives import sound
-from tests.entering.session import SEPARATE, begun, hold
+from tests.entering.session import SEPARATE, begun, hold, session
 
 SAMPLE = "records/marsh-lane/samples/ML-S2.yaml"
 BARE = "format: 1\nkind: sample\nid: ML-S2\nproject: marsh-lane\n"
@@ -73,3 +73,13 @@ def test_the_answers_stand_in_the_test_and_go_into_the_result() -> None:
         "bulk_basis": "oven-dry",
         "water_content": "1.1",
     }
+
+
+def test_nobody_is_said_to_have_weighed_dry_what_is_still_in_the_oven() -> None:
+    held = hold(session(begun(5)), lambda prompt: "s" if "dry soil" in prompt else "")
+    dry = [prompt for prompt in held.asked if prompt.startswith("Weighed dry")]
+    assert dry == ["Weighed dry on: ", "Weighed dry by: "]
+    assert "dried" not in held.tree
+
+    done = hold(session(begun(5, dry=True)), lambda prompt: "")
+    assert done.tree["dried"] == {"on": "2026-03-10", "by": "T07"}

@@ -155,7 +155,8 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
     fits: dict[str, Fits] = {name: one.fits(row) for name, one in loads.items()}
     fits["sieve"] = lambda one: same_sieve(one.opening, sieve)
     found = equipment(context, CoarseFraction.work, fits)
-    return usual | found | {"sieve": "", "sieve_id": found["sieve"]}
+    found["sieve_id"] = found.pop("sieve")  # `sieve` asks for its opening
+    return usual | found
 
 
 def fraction(sieve: str) -> str:
@@ -181,9 +182,9 @@ units: {{split: g, moisture: g, gravity: g}}
 equipment: {{balance: {balance}, moisture_balance: {moisture_balance},
   gravity_balance: {gravity_balance}, oven: {oven}, sieve: {sieve_id}}}
 total_mass:                 # before sieving
-fractions:                  # delete the lines of sieves that were not used
+fractions:                  # a line for each further sieve used
 """
-    + "".join(map(fraction, ("3/4 in", "3/8 in", "No. 4", "pan")))
+    + "".join(map(fraction, ("{sieve}", "pan")))
     + """\
 soak: {{in: , out: , water_temperature_c: }}   # in, out: YYYY-MM-DDTHH:MM
 specimens:

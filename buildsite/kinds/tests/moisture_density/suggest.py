@@ -5,6 +5,7 @@ from datetime import date
 
 from buildsite.kinds.answers import DeviceFacts, MoldFacts
 from buildsite.kinds.blank import ArchiveContext
+from buildsite.kinds.sieves import same_sieve
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
 from buildsite.kinds.tests.moisture_density.rules.molds import is_other_mold
 from buildsite.kinds.tests.moisture_density.rules.rammers import (
@@ -211,7 +212,7 @@ def reads_finely_enough(
 
 def fits_sieve(sieve: DeviceFacts, method: Method | None) -> bool:
     """Return whether a sieve is the method's."""
-    return method is not None and sieve.opening.casefold() == method.sieve.casefold()
+    return method is not None and same_sieve(sieve.opening, method.sieve)
 
 
 def any_device(device: DeviceFacts, method: Method | None) -> bool:
