@@ -85,6 +85,21 @@ def test_in_progress_tells_the_last_reading_and_the_next() -> None:
     assert step == "buildsite enter ML-102"
 
 
+def test_what_only_the_printed_sheet_has_a_place_for_is_not_the_next_reading() -> None:
+    # ASTM D698: times of wetting are on the sheet; nobody is asked for them in turn.
+    plant = [
+        ("status: complete", "status: in-progress"),
+        (REVIEWED, ""),
+        ("wetted_at: 2026-03-09T14:10, compacted_at: 2026-03-10T08:30, ", ""),
+        ("mold_and_wet_soil: 3854, ", ""),
+    ]
+
+    ((_, what, _),) = about("ML-102", found({TEST: plant}))
+
+    assert "wetted at" not in what.lower()
+    assert what.endswith("next: Point 1, mold and wet soil")
+
+
 def test_in_the_oven_tells_since_when_and_from_when_it_may_be_dry() -> None:
     plant = [
         ("status: complete", "status: in-progress"),
