@@ -11,11 +11,16 @@ from buildsite.standards.cells import UNCHECKED, UNCHECKED_MARK, place, short_ba
 
 
 def departures(case: AnyTest, flags: Sequence[Flag]) -> Note:
-    """Return the departures from the method, or that none are stated."""
+    """
+    Return the departures from the method, or that none are stated.
+
+    A source is explained as unchecked where the flags above do not explain it.
+    """
+    above = any(UNCHECKED in one.basis for one in listed(case, flags))
     lines = [*stated(case), *accepted(case, flags)]
     if len(lines) > 1:  # printed in one paragraph
         lines = [line if line.endswith(".") else f"{line}." for line in lines]
-    if any(UNCHECKED_MARK in line for line in lines):
+    if not above and any(UNCHECKED_MARK in line for line in lines):
         lines.append(f"Unchecked: {UNCHECKED}.")
     return Note(
         "departures",
@@ -99,3 +104,10 @@ def is_departure(case: AnyTest, flag: Flag) -> bool:
 def without_departures(case: AnyTest, flags: Sequence[Flag]) -> tuple[Flag, ...]:
     """Return the flags to be listed as such: each stands on a report once."""
     return tuple(flag for flag in flags if not is_departure(case, flag))
+
+
+def listed(case: AnyTest, flags: Sequence[Flag]) -> Iterator[Flag]:
+    """Yield the flags that a report lists as such."""
+    for flag in without_departures(case, flags):
+        if flag.severity is not Severity.NOTE:
+            yield flag

@@ -56,7 +56,7 @@ def customers_part(case: AnyTest, used: Iterable[str]) -> Iterator[str]:
     sample = case.inputs.get(SampleFacts, case.record.sample)
     of_sample = (
         (
-            ("date, method and place of sampling", sample.sampled_by == CUSTOMER),
+            ("sampling", sample.sampled_by == CUSTOMER),
             ("description and class of the soil", bool(sample.soil_given_by)),
             ("gradation", bool(sample.gradation_given_by)),
         )
@@ -66,8 +66,8 @@ def customers_part(case: AnyTest, used: Iterable[str]) -> Iterator[str]:
     said = [name for name, theirs in of_sample if theirs] + list(used)
     if said:
         yield (
-            f"Supplied by the customer: {', '.join(said)}. The laboratory did not "
-            "check this and does not answer for its effect on the results."
+            "Supplied by the customer, who answers for its effect on the results: "
+            f"{', '.join(said)}."
         )
 
 
