@@ -248,13 +248,30 @@ def own_fault(archive: Archive, answers: Answers, name: str) -> str:
             return f"{text} is after the calibration on {on}"
         if name == "next_due" and on and when <= day(on):
             return f"{text} is not after the calibration on {on}"
-    lab = archive.laboratory
-    if name == "by" and lab is not None and text not in lab.staff:
-        return f"{text} is not a staff code: {', '.join(lab.staff)}"
+    if name in ("by", "on"):
+        return not_on_staff(archive, answers.get("by", ""), answers.get("on", ""))
     if name == "hand_rammer" and archive.find("equipment", text) is None:
         return f"no equipment {text} on file"
     return ""
 
+
+def not_on_staff(archive: Archive, by: str, on: str) -> str:
+    """Return why nobody of that code can have calibrated that day; else blank."""
+    lab = archive.laboratory
+    who = lab.staff.get(by) if lab is not None else None
+    if lab is not None and by and who is None:
+        return f"{by} is not a staff code: {', '.join(lab.staff)}"
+    if who is None or on in ("", NO_DAY):
+        return ""
+    if (who.from_ and day(on) < who.from_) or (who.until and day(on) > who.until):
+        days = f" from {who.from_}" if who.from_ else ""
+        days += f" until {who.until}" if who.until else ""
+        return f"{by} was not on the staff on {on}, but{days}"
+    return ""
+
+
+NO_DAY = "1900-01-01"
+"""Stands in for the day of a calibration until it is known: a record needs one."""
 
 MOST_UNLIKE = 1.25
 """A steady reading that is so many times the one before, or less, was mistyped: common

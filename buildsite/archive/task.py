@@ -16,7 +16,7 @@ TITLES: Mapping[str, str] = {
     "amendment": "Changed since issue, waiting for amendment",
     "found-wrong": "Equipment found wrong, tests not assessed",
     "due": "Equipment due",
-    "retention": "Samples kept until",
+    "retention": "Samples, by the day until which they are kept",
 }
 """The lists, in order: name and title."""
 

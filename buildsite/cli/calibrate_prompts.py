@@ -1,5 +1,6 @@
 """The questions of `calibrate`, one at a time, each answer checked at once."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -10,6 +11,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.new_calibration import (
     ADJUSTED,
     LEFT,
+    NO_DAY,
     SINCE,
     calibrations_of,
     facts_of,
@@ -39,16 +41,35 @@ def ask_questions(
     defaults: bool,
 ) -> dict[str, str]:
     """Return an answer to every question that applies: given, usual, or asked for."""
-    archive, made = of
+    _, made = of
     facts = facts_of(made.case.record)
     answers = {**facts, **{name: text.strip() for name, text in given.items()}}
     if any(name.startswith(LEFT) for name in given):
         answers[ADJUSTED.name] = "yes"
     refuse_misplaced(made, asked, given)
     refuse_unfit(of, asked, answers, given)
-    asks = [one.ask for one in asked if one.ask.name not in answers]
+    if when_ahead(answers.get("on", ""), who_when[1]):
+        raise click.UsageError(f"--on: {AHEAD}.")
     if not defaults and at_terminal():
         click.echo(KEYS, err=True)
+    ask_rest(of, asked, answers, who_when, defaults=defaults)
+    missing = [name for name in NEEDED if not answers.get(name)]
+    if missing:
+        raise click.UsageError(f"--{missing[0]} is missing.")
+    return {name: text for name, text in answers.items() if name not in facts}
+
+
+def ask_rest(
+    of: tuple[Archive, Outcome],
+    asked: Sequence[Measured],
+    answers: dict[str, str],
+    who_when: tuple[str, date],
+    *,
+    defaults: bool,
+) -> None:
+    """Ask what is not answered yet, in order; a dash goes one question back."""
+    archive, made = of
+    asks = [one.ask for one in asked if one.ask.name not in answers]
     earlier: dict[str, str] = {}
     i = 0
     while i < len(asks):
@@ -63,13 +84,11 @@ def ask_questions(
         if answer == BACK:
             i = question_before(asks, i, answers)
             earlier[asks[i].name] = answers.pop(asks[i].name, "")
-            continue
-        answers[ask.name] = answer
-        i += 1
-    missing = [name for name in NEEDED if not answers.get(name)]
-    if missing:
-        raise click.UsageError(f"--{missing[0]} is missing.")
-    return {name: text for name, text in answers.items() if name not in facts}
+        elif ask.name == "on" and when_ahead(answer, who_when[1]):
+            click.echo(f"  ! {AHEAD}.", err=True)
+        else:
+            answers[ask.name] = answer
+            i += 1
 
 
 def refuse_misplaced(
@@ -105,9 +124,20 @@ def refuse_unfit(
             click.echo(f"  ? {option}: {doubt}", err=True)
 
 
+AHEAD = "the day of a calibration is today or earlier"
+
+
+def when_ahead(text: str, today: date) -> bool:
+    """Whether a day is after today."""
+    return bool(DAY.fullmatch(text)) and day(text) > today
+
+
+DAY = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])")
+
+
 def with_day(answers: Mapping[str, str]) -> dict[str, str]:
     """Return answers with a day, without which no record can be read."""
-    return {"on": "1900-01-01", **answers}
+    return {"on": NO_DAY, **answers}
 
 
 def usual(

@@ -223,6 +223,8 @@ def test_an_oven_reset_keeps_the_setting_that_was_asked_for(root: Path) -> None:
     ("words", "told"),
     [
         (("M-04", "--by", "T9"), "T9 is not a staff code: "),
+        (("M-04", "--on", "2999-01-01"), "--on: the day of a calibration is today"),
+        (("M-04", "--on", "1999-01-01"), "T04 was not on the staff on 1999-01-01"),
         (("M-04", "--wrong-since", "2026-06-02"), "is after the calibration on"),
         (("M-04", "--temperature-c", "warm"), "expected: a number"),
         (("B-11", "--drop", "304.8"), "B-11 is a balance, which has none."),
@@ -235,10 +237,10 @@ def test_what_cannot_be_kept_is_refused(
     root: Path, words: tuple[str, ...], told: str
 ) -> None:
     before = (root / MOLD).read_bytes()
-    usual = [word for word in ROUTINE if "--by" not in words or word != "--by"]
-    usual = [word for word in usual if "--by" not in words or word != "T04"]
+    pairs = (("--by", "T04"), ("--on", "2026-06-01"))
+    usual = [word for pair in pairs if pair[0] not in words for word in pair]
 
-    ran = calibrate(root, *words, *usual)
+    ran = calibrate(root, *words, *usual, "--defaults")
 
     assert ran.status == 2
     assert told in ran.err
