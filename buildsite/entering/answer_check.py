@@ -18,7 +18,7 @@ from buildsite.archive.earlier_containers import container_doubts
 from buildsite.archive.identity import name_of
 from buildsite.entering.answer_forms import BLANK, FORMS, test_named
 from buildsite.entering.messages import MOST_OFFERED
-from buildsite.entering.questions import Question
+from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Doubt, Field, Flag, Severity
@@ -135,7 +135,7 @@ def check_answer(
     """
     reading = question.reading
     text = answer.removeprefix("+").strip() if reading.several else answer
-    stands = value_at(state.source.tree, question.field)
+    stands = stands_at(state.source.tree, question.field)
     try:
         if record.about is not None and text.lower() == BLANK:
             value = ""

@@ -3,12 +3,11 @@
 from collections.abc import Generator, Sequence
 from typing import Any, TypeAlias
 
-from buildsite.entering.questions import Question
+from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Progress, unit_text
 from buildsite.record.changes import changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
-from buildsite.record.set_reading import value_at
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
@@ -100,7 +99,7 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     unit = FORM_HINTS.get(reading.takes, unit)
     if reading.takes == "equipment" and reading.of and not reading.choices:
         unit = " (none on file)"
-    stands = value_at(tree, question.field)
+    stands = stands_at(tree, question.field)
     shown = f", now {reading_text(stands)}" if stands is not None else ""
     taken = f" [{usual}]" if usual and stands is None else ""
     return f"{what}{unit}{choices}{')' * bool(choices)}{shown}{taken}: "

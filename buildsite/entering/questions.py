@@ -130,4 +130,10 @@ def reading_questions(
 
 def is_blank(question: Question, tree: Tree) -> bool:
     """Return whether a question has no answer yet. A gate never has one."""
-    return question.gate or value_at(tree, question.field) is None
+    return question.gate or stands_at(tree, question.field) is None
+
+
+def stands_at(tree: Tree, field: Field) -> Any:
+    """Return the value at a path; None if it is absent, or a mapping of blanks."""
+    value = value_at(tree, field)
+    return value if without_blanks({"value": value}) else None

@@ -22,7 +22,7 @@ from buildsite.entering.curve import draw_curve
 from buildsite.entering.kept_doubts import forget_remark, settle_doubts
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.particulars import walk, walk_people
-from buildsite.entering.questions import Question
+from buildsite.entering.questions import Question, stands_at
 from buildsite.entering.session import (
     Session,
     Stopped,
@@ -154,7 +154,7 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
         if isinstance(settled, str):
             return (yield from handle_reply(session, question, settled))
         state = settled
-    stood = value_at(session.committed, question.field)
+    stood = stands_at(session.committed, question.field)
     if stood is not None and not answer.startswith("+"):
         if not (yield from confirm_change(session, question, state)):
             return question

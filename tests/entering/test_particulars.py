@@ -269,3 +269,11 @@ def test_a_standard_and_its_method_are_taken_as_people_type_them() -> None:
     refused = says(SEPARATE, "standard", ["t181", ""])
     assert "AASHTO T 99" in refused.words
     assert refused.text.encode() == sound()[SEPARATE]
+
+
+def test_a_mapping_of_blanks_is_no_answer_and_needs_no_reason() -> None:
+    text = BARE + "specific_gravity: {value: , basis: }\n"
+    held = says(SAMPLE, "gravity", ["2.70"], text)
+    assert "now" not in held.asked[0]
+    assert len(held.asked) == 1  # no reason, and no oversize, which has a gravity too
+    assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "assumed"}

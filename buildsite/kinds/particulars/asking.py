@@ -89,22 +89,28 @@ def chosen(parts: Iterable[Part], about: str) -> Bench:
     """
     Return the parts of a record, or only those that a word names.
 
-    A word names a part by the beginning of its title, of one of its fields, or of a
-    word of these. Of nothing by that name the bench has no parts.
+    A word names a part by the beginning of its title or of a word in it, else by one of
+    its fields. Of nothing by that name the bench has no parts.
     """
-    found = tuple(parts)
-    return Bench(tuple(one for one in found if not about or is_named(one, about)))
+    every = tuple(parts)
+    if not about:
+        return Bench(every)
+    titled = tuple(one for one in every if begins((one.title, *one.at), about))
+    fields = (
+        one for one in every if begins([each.name for each in one.readings], about)
+    )
+    return Bench(titled or tuple(fields))
 
 
-def is_named(one: Part, about: str) -> bool:
+def begins(names: Iterable[object], about: str) -> bool:
     """
-    Return whether a word names a part.
+    Return whether one of some names, or a word in it, begins so.
 
-    >>> is_named(GRAVITY, "grav"), is_named(GRAVITY, "specific"), is_named(GRAVITY, "x")
-    (True, True, False)
+    >>> begins(["retained_until"], "until"), begins(["Specific gravity"], "grain")
+    (True, False)
     """
-    names = (one.title, *map(str, one.at), *(each.name for each in one.readings))
-    plain = [name.casefold().replace("_", " ").replace(".", " ") for name in names]
+    plain = [str(name).casefold() for name in names]
+    plain = [name.replace("_", " ").replace(".", " ") for name in plain]
     word = about.casefold().replace("_", " ").replace("-", " ").strip()
     starts = [start for name in plain for start in (name, *name.split())]
     return any(start.startswith(word) for start in starts)
