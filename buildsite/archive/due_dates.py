@@ -54,9 +54,8 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
         past = day is None or day < on
         doubt = Doubt(
             field=() if last is None else ("calibrations", last),
-            found=f"{record.id} ({describe_equipment(record)}), {item.due.why}"
-            if day is None
-            else f"{record.id} ({describe_equipment(record)}), due {day}",
+            found=f"{record.id} ({named(archive, item)}), "
+            f"{item.due.why if day is None else f'due {day}'}",
             expected=f"a calibration in force on {until}",
             mend="calibrate it before use, or take it out of service (out_of_use)"
             if past
@@ -66,9 +65,20 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
         yield flag_of(FALLS_DUE, doubt, archive.entry(item.piece.file).source)
 
 
+def named(archive: Archive, item: DueItem) -> str:
+    """Return what a piece of equipment is: its description, else its kind."""
+    words = describe_equipment(item.piece.record)
+    kind = archive.entry(item.piece.file).kind
+    return kind.title.lower() if words == NOTHING and kind is not None else words
+
+
+NOTHING = "—"
+"""In place of a description, in a table."""
+
+
 def describe_equipment(record: object) -> str:
     """Return the description of a piece of equipment: name, size or opening."""
     name = getattr(record, "name", None)
     names = ("nominal", "opening", "operation")
     parts = [name] if name else [getattr(record, each, None) for each in names]
-    return ", ".join(str(part) for part in parts if part) or "—"
+    return ", ".join(str(part) for part in parts if part) or NOTHING

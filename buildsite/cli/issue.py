@@ -17,7 +17,7 @@ from buildsite.cli.common import (
 )
 from buildsite.errors import FAULTY
 from buildsite.issuing.keep import keep
-from buildsite.issuing.plan import Issue
+from buildsite.issuing.plan import Issue, Plan
 from buildsite.issuing.planning import plan_issue
 from buildsite.issuing.refused import Refused
 from buildsite.kinds.reporting import readable_text, result_word
@@ -76,6 +76,37 @@ def issue(
         raise SystemExit(FAULTY) from None
     for one in plan.issues:
         click.echo(one.number)
+        click.echo("\n".join(kept_lines(plan, one)), err=True)
+    click.echo(f"Next: {next_step(order, committing=not no_commit)}", err=True)
+
+
+DONE = {
+    "report": "issued",
+    "preliminary": "issued, preliminary",
+    "withdrawal": "withdrawn",
+    "assessment": "assessed",
+}
+
+
+def kept_lines(plan: Plan, one: Issue) -> Iterator[str]:
+    """Yield what was issued, and the files that keep it."""
+    item = one.number.replace(" ", ".")
+    yield f"    {DONE[one.order.sort]} on {one.order.on} by {one.order.by}"
+    for name in sorted(plan.files):
+        if name.rpartition("/")[2].startswith(f"{item}.") and name.endswith(".html"):
+            yield f"    kept: {name}"
+
+
+def next_step(order: Order, *, committing: bool) -> str:
+    """Return what follows an issue."""
+    if not committing:
+        return "commit these files, and nothing else with them."
+    if order.sort == "preliminary":
+        return "complete and review the test, then issue it without --preliminary."
+    return (
+        "`git push`, if the archive has a server; `buildsite build --release` writes "
+        "the site for clients."
+    )
 
 
 def order_of(root: Path, given: Mapping[str, Any]) -> Order:

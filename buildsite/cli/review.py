@@ -48,3 +48,6 @@ def review(
         raise SystemExit(FAULTY) from None
     for id in done.ids:
         click.echo(f"{id}: reviewed by {by} on {day}")
+    first = " ".join(done.ids)
+    step = f"buildsite issue {first} --authorized-by CODE --reason TEXT"
+    click.echo(f"Next: {step}", err=True)

@@ -7,6 +7,7 @@ from pathlib import Path
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported
 from buildsite.archive.issue_item import Order, revision_name
+from buildsite.archive.last_reading import standing
 from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history.commit import differing
 from buildsite.history.run import GitRefused, git
@@ -71,12 +72,27 @@ def not_ready(outcome: Outcome, order: Order) -> Iterator[str]:
     if order.sort == "preliminary":
         return
     if status == "in-progress":
-        yield f"{id} is in progress: complete it, or issue it with --preliminary."
+        yield (
+            f"{still_in_progress(outcome)} Only a preliminary report is possible "
+            "before: --preliminary."
+        )
     review = getattr(outcome.case.record, "reviewed", None)
     if review is None or review.by is None or review.on is None:
-        yield f"{id} is not reviewed: run `buildsite review {id} --by CODE`."
+        after = " when it is complete" if status == "in-progress" else ""
+        step = f"`buildsite review {id} --by CODE`{after}"
+        yield f"{id} is not reviewed: run {step}."
     elif order.on < review.on:
         yield f"{id} was reviewed on {review.on}: it can't be issued on {order.on}."
+
+
+def still_in_progress(outcome: Outcome) -> str:
+    """Return what a test in progress still lacks, and how it is completed."""
+    to_read = standing(outcome).next
+    left = f": {to_read.words} is still blank" if to_read is not None else ""
+    return (
+        f"{outcome.id} is still in progress{left}. `buildsite enter {outcome.id}` asks "
+        "for what is blank, then whether the test is complete."
+    )
 
 
 def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:

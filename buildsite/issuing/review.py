@@ -12,6 +12,7 @@ from buildsite.history.under_way import refuse_while_under_way
 from buildsite.issuing.refused import (
     Refused,
     open_errors,
+    still_in_progress,
     uncommitted,
     without_authority,
 )
@@ -90,10 +91,7 @@ def plan_review(
         source = archive.entry(archive.find("test", id) or id).source
         status = source.tree.get("status")
         if status != "complete":
-            reasons.append(
-                f"{id} is {(status or 'unreadable').replace('-', ' ')}: only complete "
-                "tests are reviewed."
-            )
+            reasons.append(not_complete(archive, source.file, id, status))
             continue
         try:
             files[source.file] = with_review(source, by, on)
@@ -110,6 +108,14 @@ def plan_review(
     changed = {file: data for file, data in files.items() if data != listing.read(file)}
     signed = archive.signs_edits()
     return Review(root, tuple(sorted(ids)), by, changed, tuple(flags), signed)
+
+
+def not_complete(archive: Archive, file: str, id: str, status: object) -> str:
+    """Return why a test that is not complete can't be reviewed."""
+    made = archive.outcome(file)
+    if status == "in-progress" and made is not None:
+        return f"{still_in_progress(made)} It is reviewed after that."
+    return f"{id} is {status or 'unreadable'}: only complete tests are reviewed."
 
 
 def uncommitted_inputs(root: Path, archive: Archive, file: str) -> Iterator[str]:

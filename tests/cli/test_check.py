@@ -254,6 +254,17 @@ def test_what_was_never_calibrated_is_due_whatever_the_span(tmp_path: Path) -> N
     assert due(root, "1d", "2026-01-01") == ["warning S-10"]
 
 
+def test_what_falls_due_without_a_description_is_called_by_its_kind(
+    tmp_path: Path,
+) -> None:
+    oven = "kind: oven\nid: O-07\n"
+    root = archive(tmp_path, changed({"equipment/O-07.yaml": oven}))
+    ran = run("check", "--root", root, "--due", "1d", "--on", "2026-01-01")
+
+    assert "found O-07 (oven), " in ran.out
+    assert "(—)" not in ran.out
+
+
 def test_what_is_past_its_day_is_a_warning_to_strict_eyes(tmp_path: Path) -> None:
     root = archive(tmp_path, sound())
     words = ("check", "--root", root, "--strict", "--due", "30d", "--on")

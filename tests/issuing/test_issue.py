@@ -209,7 +209,9 @@ def test_a_preliminary_waives_review_and_completion_and_a_final_follows_it(
 
     assert refused.status == 1
     assert "in progress" in refused.err
-    assert "not reviewed" in refused.err
+    assert "not reviewed: run `buildsite review ML-101 --by CODE` when it is" in (
+        refused.err
+    )
     assert (early.status, reviewed.status, final.status) == (0, 0, 0), final.err
     assert [item.kind for item in issued(root, "ML-101").items] == [
         "preliminary",
@@ -292,8 +294,32 @@ def test_one_that_may_not_be_issued_holds_back_all(root: Path) -> None:
     ran = issue(root, "ML-101", "ML-102", *FIRST)
 
     assert (ran.status, ran.out) == (1, "")
-    assert "ML-102 is in progress" in ran.err
+    # Every reading of it stands; only its status is to be set.
+    assert (
+        "ML-102 is still in progress. `buildsite enter ML-102` asks for what is blank, "
+        "then whether the test is complete." in ran.err
+    )
     assert state(root) == before
+
+
+def test_an_issue_says_what_was_issued_where_it_is_kept_and_what_is_next(
+    root: Path,
+) -> None:
+    ran = issue(root, "ML-101", *FIRST)
+
+    # The result as reported is that of the kept result.
+    kept = json.loads((root / TESTS / "ML-101.r0.json").read_text("utf-8"))
+    reported = kept["results"]["optimum_water_content"]["reported"]
+    assert f"ptimum moisture content: {reported}\n" in ran.err
+    assert "    issued on 2026-03-13 by E02\n" in ran.err
+    assert f"    kept: {TESTS}/ML-101.r0.html\n" in ran.err
+    assert "Next: `git push`" in ran.err
+
+
+def test_what_is_only_written_is_left_to_be_committed(root: Path) -> None:
+    ran = issue(root, "ML-101", *FIRST, "--no-commit")
+
+    assert "Next: commit these files, and nothing else with them." in ran.err
 
 
 REFUSALS = {

@@ -24,11 +24,23 @@ def test_a_review_is_one_line_in_one_commit(root: Path) -> None:
     ran = run("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
 
     assert (ran.status, ran.out) == (0, "ML-101: reviewed by E02 on 2026-03-12\n")
+    assert "Next: buildsite issue ML-101 --authorized-by CODE" in ran.err
     after = (root / TESTS / "ML-101.yaml").read_text("utf-8")
     assert after == before.replace("status:", f"{LINE}status:")
     assert in_commit(root) == [f"M\t{TESTS}/ML-101.yaml"]
     said = git(root, "log", "-1", "--format=%B")
     assert said == "Review ML-101\n\nReviewed-by: E02"
+
+
+def test_what_a_test_in_progress_still_lacks_is_said(root: Path) -> None:
+    dry = ", container_and_dry: 143.60"
+    edit(root, "marsh-lane/tests/ML-101.yaml", dry, "")
+    edit(root, "marsh-lane/tests/ML-101.yaml", "complete", "in-progress")
+
+    ran = run("review", "ML-101", "--by", "E02", "--root", root)
+
+    assert ran.status == 1
+    assert "in progress: Point 5, container and dry soil is still blank." in ran.err
 
 
 def test_a_review_that_stands_is_not_committed_again(root: Path) -> None:
@@ -66,7 +78,12 @@ def test_open_flags_are_shown_first(root: Path) -> None:
         (None, ["--by", "T07"], "T07 has no authority to review"),
         (None, ["--by", "X9"], "X9 is not a staff code"),
         (None, ["--by", "E02", "--on", "2020-02-02"], "on 2020-02-02"),
-        (("complete", "in-progress"), ["--by", "E02"], "only complete tests"),
+        (
+            ("complete", "in-progress"),
+            ["--by", "E02"],
+            "ML-101 is still in progress. `buildsite enter ML-101` asks for what is",
+        ),
+        (("complete", "withdrawn"), ["--by", "E02"], "only complete tests"),
         (("mold: M-04", "mold: M-99"), ["--by", "E02"], "reference-to-nothing"),
     ],
 )
