@@ -49,11 +49,12 @@ def test_every_example_names_its_source() -> None:
         record: dict[str, Any] = example(path.name[:3])
         source = record["source"]
 
-        assert list(record)[:3] == ["id", "title", "source"]
+        assert list(record)[:4] == ["id", "title", "source_class", "source"]
         assert path.name.startswith(f"{record['id']}-")
-        # A page that names no publication is called so, and gives its address.
+        # What names no publication is called so; only an open page has an address.
         unnamed = source["publication"].startswith("unattributed teaching exercise")
-        assert unnamed == ("address" in source)
+        assert unnamed == (record["source_class"] in ("course", "open page"))
+        assert ("address" in source) == (record["source_class"] == "open page")
 
 
 def test_b02_dry_soil_and_densities() -> None:

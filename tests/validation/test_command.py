@@ -65,7 +65,8 @@ def test_each_class_of_source_is_counted_apart() -> None:
         apart = [of[verdict] for of in tree["counts_by_source"].values()]
         assert sum(apart) == count
     for name, heading in examples.SOURCE_CLASSES.items():
-        assert f"{heading}: {classes.count(name)} examples." in words
+        many = classes.count(name)
+        assert f"{heading}: {many} example{'s' * (many != 1)}. Figures: " in words
 
 
 def test_a_figure_that_differs_exits_with_1(published: Path) -> None:
