@@ -25,6 +25,17 @@ def test_volumes_over_time_are_a_step_from_one_calibration_to_the_next() -> None
     assert "943.0 cm³ from 2024-01-01; 945.0 cm³ from 2025-01-01" in plot.alt
 
 
+def test_what_was_found_wrong_since_a_day_is_in_force_from_that_day() -> None:
+    plot = figure(
+        "on: 2024-01-01, volume: 943",
+        "on: 2026-01-01, volume: 950, state: as found, wrong_since: 2025-01-01",
+        "on: 2026-01-01, volume: 944, state: as left",
+    )
+
+    assert plot.lines[0].x == (2024.0, 2025.0, 2025.0, 2026.0, 2026.0, plot.x.high)
+    assert plot.lines[0].y == (943.0, 943.0, 950.0, 950.0, 944.0, 944.0)
+
+
 def test_each_way_of_measuring_has_its_own_mark() -> None:
     # 942.3 g of water at 20 °C: 943.993 cm³ (CRC Handbook: 0.998207 g/cm³); a diameter
     # of 101.6 mm over 116.4 mm: π / 4 × 101.6² × 116.4 = 943.695 cm³.

@@ -160,7 +160,7 @@ def sheet(case: Case[Mold, tuple[Volume, ...]], flags: tuple[Flag, ...]) -> Shee
 
     mold = case.record
     blocks: list[Plot | Table | Note | None] = [
-        volumes_figure(mold.id, case.values),
+        volumes_figure(mold.id, mold.calibrations, case.values),
         calibrations_table(case),
     ]
     last = in_force(mold.calibrations, None)

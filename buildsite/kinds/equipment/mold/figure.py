@@ -1,10 +1,11 @@
 """The volumes of a mold over time, as a figure."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import count
 from math import ceil, floor
 
+from buildsite.kinds.equipment.calibrations import Calibrated, in_force, true_since
 from buildsite.kinds.equipment.mold.volumes import Volume
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 
@@ -76,10 +77,23 @@ def steps(used: Sequence[tuple[date, float]], end: float) -> Line:
     return Line("curve", (*xs, end), (*ys, ys[-1]), "in force")
 
 
-def volumes_figure(id: str, found: Sequence[Volume]) -> Plot | None:
+def volumes_in_force(
+    calibrations: Sequence[Calibrated], found: Sequence[Volume]
+) -> Iterator[tuple[date, float]]:
+    """Yield each day since which another volume is in force, and the volume. [cm³]"""
+    for day in sorted({true_since(one) for one in calibrations}):
+        index = in_force(calibrations, day)
+        volume = found[index].used if index is not None else None
+        if volume is not None:
+            yield day, volume * 1e6
+
+
+def volumes_figure(
+    id: str, calibrations: Sequence[Calibrated], found: Sequence[Volume]
+) -> Plot | None:
     """Return the figure of a mold's volumes over time; None where there are none."""
-    dated = sorted(found, key=lambda one: one.on)  # of one day, the last written counts
-    used = [(one.on, one.used * 1e6) for one in dated if one.used is not None]
+    dated = sorted(found, key=lambda one: one.on)
+    used = list(volumes_in_force(calibrations, found))
     if not used:
         return None
     both = [
@@ -89,7 +103,7 @@ def volumes_figure(id: str, found: Sequence[Volume]) -> Plot | None:
         if volume is not None
     ]
     volumes = [volume for _, volume in used] + [volume for _, _, volume in both]
-    x, y = axes([one.on for one in dated], volumes)
+    x, y = axes([day for day, _ in used] + [one.on for one in dated], volumes)
     texts = [f"{volume:.1f} cm³ from {day}" for day, volume in used]
     return Plot(
         name="volumes",
