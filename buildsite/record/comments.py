@@ -8,8 +8,8 @@ from yaml.tokens import ScalarToken
 
 from buildsite.record.source import PythonParser
 
-LIKELY = re.compile(rb"(?:^|[ \t])#", re.MULTILINE)
-"""A comment begins a line or follows a blank."""
+LIKELY = re.compile(rb"""(?:^|[\s"'\[\]{},:-])#""", re.MULTILINE)
+"""A comment begins a line or follows a blank, a quote or a bracket."""
 
 
 def comments_in(data: bytes) -> list[tuple[int, str]]:

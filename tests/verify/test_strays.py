@@ -90,6 +90,7 @@ def test_a_picture_of_the_bench_is_no_stray(root: Path) -> None:
     [
         (b"format: 1\n", b"# superseded, see r7\nformat: 1\n", 1, "# superseded"),
         (b"test: ML-101\n", b"test: ML-101  # void\n", 2, "# void"),
+        (b"test: ML-101\n", b'test: "ML-101"# void\n', 2, "# void"),
         (b"revisions:\n", b"revisions:\n# r0 is void\n", 4, "# r0 is void"),
     ],
 )
