@@ -116,7 +116,8 @@ def progress_task(made: Outcome) -> Task:
     last = where.last.stated if where.last is not None else "nothing read yet"
     step = f"buildsite enter {made.id}"
     if where.oven_in is None:
-        then = f"; next: {where.next.words}" if where.next is not None else ""
+        next_one = where.next
+        then = f"; next: {next_one.words}" if next_one else "; all readings made"
         return task_of(made.file, "in-progress", f"{last}{then}", step)
     return task_of(
         made.file, "in-the-oven", oven_text(where), step, days=oven_days(where)

@@ -189,6 +189,9 @@ class Work:
         self.data = with_calibrations(self.made.source, items)
         self.by, self.about = answers["by"], day_or_today(answers["on"])
         usual = f"calibrated on {answers['on']}"
+        if reason is None and at_terminal() and not defaults:
+            words = "Reason (recorded with the change)"
+            reason = str(click.prompt(words, usual, err=True)).strip()
         self.reason = reason or usual
         self.subject = f"{self.id}: {usual}"
 

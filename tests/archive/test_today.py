@@ -139,6 +139,15 @@ def test_what_came_out_of_the_oven_is_not_in_it() -> None:
     assert what.startswith("Point 1, container and dry soil: 187.19 g; next: Point 2,")
 
 
+def test_in_progress_with_every_reading_says_so() -> None:
+    plant = [("status: complete", "status: in-progress"), (REVIEWED, "")]
+
+    ((name, what, _),) = about("ML-102", found({TEST: plant}))
+
+    assert name == "in-progress"
+    assert what == "Point 5, container and dry soil: 186.26 g; all readings made"
+
+
 def test_what_was_issued_and_did_not_move_waits_for_nothing() -> None:
     assert about("ML-102", found({}, issues=ISSUED)) == []
 

@@ -323,8 +323,8 @@ def test_at_a_terminal_the_tests_are_reviewed_and_amended_one_by_one(
     typed = (
         # who, when, state, weighed with, mass, volume given twice, certificate
         *("T04", "2026-06-01", "", "", "2001", "953.7", "953.7", ""),
-        # wrong since, adjusted, next due; keep it, go through them
-        *("2026-03-01", "", "", "y", "y"),
+        # wrong since, adjusted, next due, why; keep it, go through them
+        *("2026-03-01", "", "", "it fell in March", "y", "y"),
         # ML-101, then ML-102
         *("show", "r", "E02", "i", "E02", "", "next", "q"),
     )
@@ -334,6 +334,8 @@ def test_at_a_terminal_the_tests_are_reviewed_and_amended_one_by_one(
     assert ran.status == 0, ran.err
     assert "(last issued as ML-101 r0)" in ran.out
     assert "ML-101: reviewed by E02" in ran.out
+    kept = git(root, "log", "-1", "--format=%B", "--", MOLD)
+    assert "Reason: it fell in March" in kept
     last = issued(root, "ML-101").items[-1]
     assert (last.revision, last.authorized_by) == (1, "E02")
     assert last.reason == "calibration of M-04 on 2026-06-01"
@@ -345,7 +347,7 @@ def test_what_is_not_wanted_is_not_kept(
 ) -> None:
     monkeypatch.setattr("buildsite.cli.calibrate.at_terminal", lambda: True)
     before = (root / MOLD).read_bytes()
-    typed = ("", "", "2001", "944.0", "", "", "", "", "n")
+    typed = ("", "", "2001", "944.0", "", "", "", "", "", "n")
 
     ran = calibrate(root, "M-04", *ROUTINE[:4], stdin="\n".join(typed) + "\n")
 
