@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.states import archive_at
@@ -55,19 +56,51 @@ def kept_file_differences(
 
     Reads only the kept files, whichever program made them.
     """
+    if result is not None:
+        yield from (("result", what) for what in result_differences(item, result))
+    if report is not None:
+        yield from (("report", what) for what in report_differences(item, report))
+
+
+def result_differences(item: Item, result: bytes) -> Iterator[str]:
+    """Yield where a kept result disagrees with the item."""
     texts = dict(item.results)
-    if result is not None and (kept := results_reported(result)) != texts:
-        yield "result", f"the kept result states {kept}, the item {texts}"
-    if report is None:
-        return
+    kept = results_reported(result)
+    if kept != texts:
+        yield f"the kept result states {kept}, the item {texts}"
+    for name in parts_stated_otherwise(item, kept_result(result)):
+        yield f"the kept result states another {name} than the item"
+
+
+def report_differences(item: Item, report: bytes) -> Iterator[str]:
+    """Yield where a kept report disagrees with the item."""
     page = report.decode("utf-8", errors="replace")
     if item.content not in page:
-        yield "report", "the kept report does not print the item's content digest"
+        yield "the kept report does not print the item's content digest"
     if item.kind not in ("report", "preliminary"):
         return
-    for text in texts.values():
+    for text in item.results.values():
         if text.partition(" ")[0] not in page:
-            yield "report", f"the kept report does not state {text}, as the item does"
+            yield f"the kept report does not state {text}, as the item does"
+
+
+def parts_stated_otherwise(item: Item, kept: Mapping[str, Any]) -> Iterator[str]:
+    """Yield the parts that item and kept result both state, and state differently."""
+    about = item.software
+    both: Mapping[str, object] = {
+        "revision": item.revision,
+        "issued_as": item.kind,
+        "used": item.used,
+        "inputs": dict(item.inputs),
+        "software": {
+            "name": about.name,
+            "version": about.version,
+            "fingerprint": about.fingerprint,
+        },
+    }
+    for name, stated in both.items():
+        if kept.get(name) != stated:
+            yield name
 
 
 def results_reported(result: bytes) -> Mapping[str, str]:

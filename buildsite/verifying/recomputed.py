@@ -109,8 +109,8 @@ class Recomputing:
                 f"{joined.issued.test} r{joined.item.revision} is new, and issued by "
                 f"the program with fingerprint {given}; this is {running}: its report "
                 "can't be drawn again here.",
-                "Install the program that the published branch named before it "
-                f"(at commit {joined.came}, one earlier), and verify with that.",
+                "Install the program with that fingerprint, and verify with it: see "
+                f"program/source.txt, or the code, at commit {joined.came} or before.",
             )
 
     def _old(self, joined: Joined) -> Iterator[Fault]:

@@ -14,6 +14,7 @@ from tests.verify.tampering import (
     RECORD,
     Fault,
     Item,
+    by_another,
     caught,
     chained,
     commit,
@@ -85,6 +86,24 @@ def points_otherwise(item: Item, files: Files) -> None:
     """A point that its inputs do not give."""
     said = json.loads(files["json"])
     said["points"][0]["dry_density"] = 1999.0
+    files["json"] = json.dumps(said).encode()
+
+
+def used_otherwise(item: Item, files: Files) -> None:
+    """The result speaks of other values, and a program that is known, not in use."""
+    item["software"] = by_another(item)["software"]
+    said = json.loads(files["json"])
+    said["software"] = item["software"]
+    said["used"] = "sha256:" + "0" * 64
+    files["json"] = json.dumps(said).encode()
+
+
+def readings_otherwise(item: Item, files: Files) -> None:
+    """The same, of another record."""
+    item["software"] = by_another(item)["software"]
+    said = json.loads(files["json"])
+    said["software"] = item["software"]
+    said["inputs"]["records/lab.yaml"] = "sha256:" + "0" * 64
     files["json"] = json.dumps(said).encode()
 
 

@@ -54,13 +54,16 @@ def by(root: Path, fingerprint: str, *, wrong: str = "") -> str:
     *stood, last = items(root)
     names = {x: f"{TESTS}/ML-101.r2.{x}" for x in ("html", "json")}
     html, result = ((root / name).read_bytes() for name in names.values())
+    stated = last["software"]["fingerprint"].encode()
+    result = result.replace(stated, fingerprint.encode())
     changed = {**last, "software": {**last["software"], "fingerprint": fingerprint}}
     if wrong:
         right = last["results"]["maximum_dry_density"].partition(" ")[0]
         html = html.replace(right.encode(), wrong.encode())
         result = result.replace(right.encode(), wrong.encode())
         said = {k: v.replace(right, wrong) for k, v in last["results"].items()}
-        changed |= {"results": said, "result": digest(result)}
+        changed |= {"results": said}
+    changed["result"] = digest(result)
     trees = chained([*stood, changed])
     html = html.replace(last["content"].encode(), trees[-1]["content"].encode())
     trees[-1]["report"] = digest(html)

@@ -1,5 +1,6 @@
 """What verifies in other states of an archive: withdrawn, resting on others, nested."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -56,7 +57,11 @@ def test_an_item_of_another_test_is_an_input_by_the_digest_of_the_whole_item(
     sum = whole_digest(items(root, "ML-102")[0]) if right else "sha256:" + "0" * 64
     inputs = {**stood[-1]["inputs"], f"{OTHER}#0": sum}
     kept = {x: (root / f"{TESTS}/ML-101.r1.{x}").read_bytes() for x in ("html", "json")}
-    trees = chained([*stood, {**by_another(stood[-1]), "inputs": inputs}])
+    item = {**by_another(stood[-1]), "inputs": inputs}
+    said = json.loads(kept["json"])
+    said |= {"revision": 2, "inputs": inputs, "software": item["software"]}
+    kept["json"] = json.dumps(said).encode()
+    trees = chained([*stood, {**item, "result": digest(kept["json"])}])
     old, new = (tree["content"].encode() for tree in trees[-2:])
     kept["html"] = kept["html"].replace(old, new)
     trees[-1]["report"] = digest(kept["html"])
