@@ -77,22 +77,41 @@ def issued_where_not_read(items: Items) -> Iterator[Fault]:
             yield lost(items.history, chained.test, record, what)
 
 
+Record = tuple[str, str]
+"""Group and id of a record."""
+
+
 def records_not_read(items: Items) -> Iterator[Fault]:
     """Yield the records that were moved to where the archive reads none."""
     issued = {one.record for one in items.chains}
-    there = {(group_of(name), name_of(name)) for name in items.names if is_read(name)}
-    once: set[tuple[str, str]] = set()
-    for path in items.history.paths:
-        if is_read(path):
-            once.add((group_of(path), name_of(path)))
-    gone = {id for _, id in once - there}
+    there = {record_of(name) for name in items.names if is_read(name)}
     for name in items.names:
         hidden = name.endswith(".yaml") and not is_record(name)
-        if hidden and not name.endswith(SUFFIX) and name not in issued:
-            id = name_of(name).removeprefix(".")
-            if id in gone:
-                what = f"the record of {id} is where the archive reads none: it is lost"
-                yield lost(items.history, "", name, what)
+        if not hidden or name.endswith(SUFFIX) or name in issued:
+            continue
+        gone = sorted(records_held(items.history, name) - there)
+        if gone:
+            id = gone[0][1]
+            what = f"the record of {id} is where the archive reads none: it is lost"
+            yield lost(items.history, "", name, what)
+
+
+def records_held(history: History, name: str) -> set[Record]:
+    """Return the records that a file was elsewhere, by its id and by its contents."""
+    id = name_of(name).removeprefix(".")
+    blobs = {t.new for c in history.commits for t in c.touches if t.path == name}
+    return {
+        record_of(touch.path)
+        for commit in history.commits
+        for touch in commit.touches
+        if is_read(touch.path)
+        and (name_of(touch.path) == id or (touch.new and touch.new in blobs))
+    }
+
+
+def record_of(name: str) -> Record:
+    """Return group and id of a record's file."""
+    return group_of(name), name_of(name)
 
 
 def is_read(name: str) -> bool:

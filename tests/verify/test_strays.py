@@ -149,6 +149,33 @@ def test_a_record_that_was_never_issued_is_lost_there_too(root: Path, to: str) -
     caught(root, Fault("", None, to, broke), f"the record of {first.stem}", alone=False)
 
 
+def test_a_project_hidden_below_its_own_folder_is_lost(root: Path) -> None:
+    to = "records/marsh-lane/.old/project.yaml"
+    (root / to).parent.mkdir()
+    git(root, "mv", "records/marsh-lane/project.yaml", to)
+    broke = commit(root, "tidy up")
+
+    fault = Fault("", None, to, broke)
+    caught(root, fault, "the record of marsh-lane", alone=False)
+
+
+def test_nor_does_another_name_there_hide_it(root: Path) -> None:
+    first = sorted((root / "records/equipment").glob("*.yaml"))[0]
+    to = "records/.attic/anything.yaml"
+    (root / to).parent.mkdir()
+    git(root, "mv", str(first), to)
+    broke = commit(root, "tidy up")
+
+    caught(root, Fault("", None, to, broke), f"the record of {first.stem}", alone=False)
+
+
+def test_a_copy_of_a_record_that_stays_is_nobodys_loss(root: Path) -> None:
+    data = (root / "records/marsh-lane/project.yaml").read_bytes()
+    put(root, "records/.drafts/copy.yaml", data)
+
+    assert sound(root)
+
+
 def test_a_draft_that_was_never_a_record_is_nobodys_loss(root: Path) -> None:
     put(root, "records/.drafts/ML-300.yaml", b"kind: moisture-density\n")
     put(root, "records/.drafts/lab.yaml", b"kind: laboratory\n")
