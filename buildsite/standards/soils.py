@@ -127,6 +127,11 @@ def _grain(raw: Mapping[str, Any], grain: str) -> SoilClass:
 def _single(raw: Mapping[str, Any], symbol: str) -> SoilClass:
     row = raw["classes"][symbol]
     cells = dict(raw["grains"][row["grain"]])
+    if "wet_leg" in row:
+        cells["wet_leg_low"] = {
+            **cells["wet_leg_low"],
+            "value": text_at(row, "wet_leg"),
+        }
     for what, key, unit in (
         ("dry_density", "density", "lb/ft3"),
         ("water_content", "water", "%"),
@@ -152,6 +157,9 @@ def _dual(first: SoilClass, second: SoilClass) -> SoilClass:
             name = f"{what}_{end}"
             ends = (first.cells[name], second.cells[name])
             cells[name] = pick(ends, key=lambda cell: cell.si)
+    low = "wet_leg_low"
+    if low in first.cells and low in second.cells:
+        cells[low] = min(first.cells[low], second.cells[low], key=lambda cell: cell.si)
     return SoilClass(
         symbol=f"{first.symbol}-{second.symbol}",
         name=f"{first.name} to {second.name}",

@@ -103,7 +103,10 @@ def test_saturation_bands() -> None:
     # From memory of practice: 75 to 95 % for fine soils, 60 to 95 % for sands.
     assert found("CL").saturation == (75, 95)
     assert found("SP").saturation == (60, 95)
-    assert found("CL").wet_leg_saturation == (88, 98)
+    assert found("CL").wet_leg_saturation == (82, 98)
+    assert found("ML").wet_leg_saturation == (80, 98)  # docs/false-alarms.md
+    assert found("CL-MH").wet_leg_saturation == (80, 98)
+    assert found("fine").wet_leg_saturation == (82, 98)
     assert found("SP").wet_leg_saturation is None
 
 

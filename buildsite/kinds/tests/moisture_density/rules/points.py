@@ -20,6 +20,7 @@ from buildsite.record.flags import Doubt, Field, Rule, Severity, error, note, wa
 from buildsite.soil.curves import Solids
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.standards.cells import Cell
+from buildsite.standards.soils import SoilClass
 
 GRAVITY_PLAY = 0.02
 WATER_PLAY = 0.3
@@ -32,8 +33,9 @@ USUAL_DRY = (1000.0, 2500.0)
 SEVERAL = 3
 """From this many points on, a fault that they all share is flagged once."""
 
-WET_LEG_FROM = 1.0
-"""Least distance from the optimum of points on the wet side. [%]"""
+WET_LEG_FROM = 2.0
+"""Least distance from the optimum at which a point has the saturation of the wet side:
+nearer to it, saturation still rises. docs/false-alarms.md. [%]"""
 
 
 @error("right-of-zero-air-voids", "water fills the voids at most")
@@ -117,12 +119,24 @@ def wet_leg_unlike_soil(case: Test) -> Iterator[Doubt]:
         yield Doubt(
             field=field_of(point),
             found=f"{percent(full)} saturated",
-            expected=f"{low:g} to {high:g} % wet of optimum for {soil.grain}-grained "
-            "soil",
+            expected=f"{low:g} to {high:g} % at {WET_LEG_FROM:g} points or more wet of "
+            f"optimum, for {of_class(soil)}",
             mend="check the specific gravity, the volume of the mold, and this point's "
             "masses",
             basis=soil.cells["wet_leg_low"].basis,
         )
+
+
+def of_class(soil: SoilClass) -> str:
+    """
+    Return a class in words, for a range that is its own.
+
+    >>> from buildsite.standards.soils import soil_class
+    >>> of_class(soil_class("ML")), of_class(soil_class("fine"))
+    ('silt (ML)', 'fine-grained soil')
+    """
+    own = soil.symbol != soil.grain
+    return f"{soil.name} ({soil.symbol})" if own else soil.name
 
 
 @error("impossible-density", "no soil is denser than its solids")
