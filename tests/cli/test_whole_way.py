@@ -22,10 +22,7 @@ QUIET = 0.02
 Said = Sequence[tuple[str, str]]
 
 
-COMMITTED = {
-    "GIT_AUTHOR_DATE": "2026-03-16T08:00:00+00:00",
-    "GIT_COMMITTER_DATE": "2026-03-16T08:00:00+00:00",
-}
+DAY = "2026-03-16T08:00:00+00:00"
 """When git says that all was committed: after the last day that is typed."""
 
 
@@ -54,7 +51,8 @@ def answered(root: Path, command: str, said: Said = ()) -> str:
 
     What nothing is said to is passed over with Enter. Return the screen.
     """
-    person, waiting = Person(root, *command.split("|"), **COMMITTED), list(said)
+    words, waiting = command.split("|"), list(said)
+    person = Person(root, *words, GIT_AUTHOR_DATE=DAY, GIT_COMMITTER_DATE=DAY)
     for _ in range(200):
         asked = question(person)
         if not asked:
