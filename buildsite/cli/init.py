@@ -284,7 +284,9 @@ def known_standard(text: str) -> str:
 
 
 def with_email(lab: NewLaboratory, me: str, email: str) -> NewLaboratory:
-    """Add git's address to one's own entry in the staff."""
+    """Add git's address to one's own entry in the staff, unless it is another's."""
+    if email.casefold() in (one.email.casefold() for one in lab.staff):
+        return lab
     staff = tuple(
         replace(one, email=one.email or email) if one.code == me else one
         for one in lab.staff
