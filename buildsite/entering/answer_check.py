@@ -115,7 +115,8 @@ class CheckedAnswer:
     The result of a check of an answer.
 
     `state` is the record with it, None where refused; `value` the text to write.
-    `impossible`: a doubt is an error of the record, which stands if it is kept.
+    `impossible`: a doubt is an error of the record, which stands if it is kept, or as
+    grave as one.
     """
 
     state: RecordState | None
@@ -163,7 +164,9 @@ def check_answer(
         *container_doubts(record.archive, after.outcome, question.field),
     )
     words = tuple(dict.fromkeys(map(doubt_text, doubts)))
-    impossible = any(flag.severity is Severity.ERROR for flag in raised)
+    grave = [str(flag.severity) for flag in raised]
+    grave += [str(doubt.severity) for doubt in doubts if isinstance(doubt, Doubt)]
+    impossible = str(Severity.ERROR) in grave
     return CheckedAnswer(after, value, (), words, impossible)
 
 

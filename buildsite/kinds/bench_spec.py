@@ -129,7 +129,8 @@ class Bench:
     `steps` are those of the method in our own words, `ticks` points to check by eye,
     `cautions` the hazards; the program checks none of them. `progress` gives the
     results so far; `odd` the doubts about a reading just made that no check raises for
-    a test in progress. `when_complete` says how the result comes to be used.
+    a test in progress; one of severity error is of an impossible reading.
+    `when_complete` says how the result comes to be used.
     """
 
     parts: tuple[Part, ...]

@@ -256,6 +256,25 @@ def test_a_wet_mass_that_no_soil_has_is_an_error_before_the_oven(typed: str) -> 
     assert "impossible-density" in flags
 
 
+@pytest.mark.parametrize(
+    ("before", "typed"),
+    [
+        ((), "24.10"),  # soil for a mold of 944 cm3
+        (("2410",), "8500"),  # mL of water to 2410 g of soil
+        (("2410", "85", "3854", "31", "52.13"), "19841"),  # g on a balance of 2200 g
+        (("1710", "85"), "3854"),  # 1853 g in the mold, of 1795 g in the pan
+    ],
+)
+def test_what_cannot_be_is_not_kept_for_a_few_words(
+    before: tuple[str, ...], typed: str
+) -> None:
+    held = entered(begun(0), *before, typed, "sure about it", "/")
+
+    assert "Impossible. Reread and retype: " in held.asked
+    assert typed not in held.text
+    assert "remarks" not in held.tree
+
+
 def test_the_remark_on_a_kept_doubt_goes_when_the_reading_is_corrected() -> None:
     text = f"{begun(2)}remarks: wet day\n"
     kept = entered(text, "4340", "stones in the soil; and gravel", "/").text

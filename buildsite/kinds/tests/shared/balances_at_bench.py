@@ -8,9 +8,12 @@ from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.shared.columns import Columns, readings
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import AnyTest
-from buildsite.record.flags import Doubt, Field
+from buildsite.record.flags import Doubt, Field, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import from_si, to_si
+
+WILD = 2
+"""Readings above so many times the capacity are impossible: common practice."""
 
 
 def balance_doubts(
@@ -53,6 +56,7 @@ def doubts_of(
             f"{value} {unit} on {facts.id}",
             f"at most {most} {unit}, its capacity",
             "check the reading, or which balance was used",
+            Severity.ERROR if to_si(value, unit) > able * WILD else None,
         )
     last = resolution(value)
     if step is None or any(resolution(other) <= last for other in others):

@@ -22,7 +22,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.tests.moisture_density.specimens import PointValues, volume_of
 from buildsite.kinds.tests.shared.empty_containers import is_decimal_slip
-from buildsite.record.flags import Doubt, Field
+from buildsite.record.flags import Doubt, Field, Severity
 from buildsite.record.units import UNITS, from_si
 from buildsite.soil.curves import Curve, sample
 
@@ -134,6 +134,7 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
             f"{point.specimen_mass} {unit} of soil for a specimen",
             f"enough to fill the mold, more than {shown} {unit}",
             "weigh the pan again",
+            Severity.ERROR if pan * 2 < least else None,
         )
     if added is not None and added * 100 > pan * MOST_WATER_PERCENT:
         yield Doubt(
@@ -141,6 +142,7 @@ def odd_pan(case: Test, index: int, field: Field) -> Iterator[Doubt]:
             f"{point.water_added_ml} mL of water to {point.specimen_mass} {unit}",
             "less than half the mass of the soil",
             "check both values",
+            Severity.ERROR if added > pan else None,
         )
 
 

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
+from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.estimates import soil_in_pan, water_added
 from buildsite.kinds.tests.moisture_density.model import (
     COLUMNS,
     CONTAINERS,
@@ -24,6 +26,7 @@ from buildsite.kinds.tests.shared.containers import (
 )
 from buildsite.kinds.tests.shared.rules.columns import given_twice, rules_of, taken_over
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
+from buildsite.record.units import from_si
 
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
 
@@ -155,6 +158,27 @@ def soil_no_heavier_than_mold(case: Test) -> Iterator[Doubt]:
             )
 
 
+@error("more-soil-than-in-pan", "conservation of mass")
+def more_soil_than_in_pan(case: Test) -> Iterator[Doubt]:
+    """A mold with more soil than was in the pan, with the water added."""
+    unit = case.record.units.compacted or "kg"
+    for i, point in enumerate(case.record.points):
+        pan, water = soil_in_pan(case, i), water_added(case, i)
+        filled = case.values.points[i].wet_soil
+        if pan is None or water is None or filled is None:
+            continue
+        if filled > (pan + water) * (1 + HAIR):
+            shown = f"{from_si(filled, unit):.4g} {unit}"
+            yield Doubt(
+                field=("points", i, "specimen_mass"),
+                found=f"{point.specimen_mass} {unit} in the pan, {shown} in the mold",
+                expected="at least what the mold holds, with the water added",
+                mend="check the soil in the pan and the mass of mold and soil: either "
+                "may be the slip",
+                severity=note_if_rejected(point),
+            )
+
+
 def no_container(case: Test) -> Iterator[Field]:
     """Yield the containers without a number."""
     for line in case.record.container_lines:
@@ -181,4 +205,5 @@ RULES: tuple[Rule[Test], ...] = (
     values_transcribed,
     *container_rules(CONTAINERS.lines),
     soil_no_heavier_than_mold,
+    more_soil_than_in_pan,
 )
