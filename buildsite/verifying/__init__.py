@@ -29,7 +29,6 @@ from buildsite.verifying.programs import Base, Programs
 from buildsite.verifying.published import (
     issued_since,
     items_at,
-    items_on_branch,
     printed_report_fault,
     published_faults,
 )
@@ -143,7 +142,9 @@ def base_of(
     """Return what was published before, where it is to be compared with."""
     if scope.onto:
         tip = commit_named(root, scope.onto)
-        return Base(dict(items_on_branch(root, tip)), programs.named_at(tip))
+        theirs = programs.history if tip in programs.history.by_id else None
+        before_it = items_at(theirs or read_history(root, tip), tip)
+        return Base(dict(before_it), programs.named_at(tip))
     if before is not None and before.commit in programs.history.by_id:
         return Base(dict(items_at(programs.history, before.commit)))
     return None

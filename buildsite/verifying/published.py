@@ -2,10 +2,9 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history.walk import History, read_history
+from buildsite.history.walk import History
 from buildsite.record.issued import SUFFIX, content_digest, read_issued, whole_digest
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.verifying.items import IssuedChain
@@ -152,9 +151,3 @@ def items_at(history: History, commit: str) -> Iterator[tuple[str, int]]:
         if path.endswith(SUFFIX):
             issued, _ = read_issued(path, history.read(commit, path) or b"")
             yield id_of(path), len(issued.items) if issued is not None else 0
-
-
-def items_on_branch(root: Path, tip: str) -> Iterator[tuple[str, int]]:
-    """Yield each test and its number of items at a commit of another branch."""
-    if tip:
-        yield from items_at(read_history(root, tip), tip)
