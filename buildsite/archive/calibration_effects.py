@@ -8,6 +8,7 @@ from buildsite.archive.dependents import dependents
 from buildsite.archive.differences import ResultChange, result_changes
 from buildsite.archive.identity import name_of
 from buildsite.archive.wrong_calibrations import wrong_uses
+from buildsite.kinds.equipment.calibrations import in_force
 from buildsite.kinds.reporting import Spoken
 from buildsite.values import dataclass
 
@@ -49,19 +50,48 @@ class Affected:
 
 
 def affected(before: Archive, after: Archive, file: str) -> tuple[Affected, ...]:
-    """Return the tests that move, or relied on the equipment found wrong."""
-    found = (affect(before, after, file, test) for test in dependents(after, [file]))
+    """
+    Return the tests that move, or relied on the equipment found wrong.
+
+    A calibration added or marked moves a test only if another one is in force for it,
+    or if a test that it uses moves: no other test is computed.
+    """
+    tests = dependents(after, [file])
+    direct = {test: in_force_anew(before, after, test, name_of(file)) for test in tests}
+    moving = any(direct.values())
+    found = (
+        affect(before, after, file, test)
+        for test, anew in direct.items()
+        if anew or (anew is None and moving) or days_relied(after, file, test)
+    )
     return tuple(one for one in found if one is not None)
+
+
+def in_force_anew(before: Archive, after: Archive, test: str, id: str) -> bool | None:
+    """Whether another calibration is in force for a test; None if it uses others."""
+    old, new = before.piece(id), after.piece(id)
+    refs = [ref for ref in after.entry(test).refs if ref.id == id]
+    if old is None or new is None or not refs:
+        return None
+    pair = (old.record.calibrations, new.record.calibrations)
+    return any(in_force(pair[0], r.on) != in_force(pair[1], r.on) for r in refs)
+
+
+def days_relied(after: Archive, file: str, test: str) -> tuple[date, ...]:
+    """Return the calibrations that found equipment wrong which a test relied on."""
+    uses = wrong_uses(after.entry(test), after.piece)
+    return tuple(
+        dict.fromkeys(found for used, found, _ in uses if used == name_of(file))
+    )
 
 
 def affect(before: Archive, after: Archive, file: str, test: str) -> Affected | None:
     """Return what a test has of a changed record of equipment; None if nothing."""
-    was, now, id = before.outcome(test), after.outcome(test), name_of(file)
+    was, now = before.outcome(test), after.outcome(test)
     if now is None:
         return None
     moves = was is None or was.used != now.used
-    uses = wrong_uses(after.entry(test), after.piece)
-    relied = tuple(dict.fromkeys(found for used, found, _ in uses if used == id))
+    relied = days_relied(after, file, test)
     if not moves and not relied:
         return None
     issued, _ = before.chain(test)
@@ -80,21 +110,17 @@ def affect(before: Archive, after: Archive, file: str, test: str) -> Affected | 
 
 
 def next_steps(one: Affected, why: str) -> Iterator[str]:
-    """Return the commands by which a test is reviewed and amended."""
+    """Return the commands by which a test that moves is reviewed and amended."""
     if one.status == "in-progress":
         yield f"buildsite enter {one.test}"
         return
-    if one.moves and (one.issued or one.reviewed):
-        yield (
-            f"buildsite diff {one.test}" if one.issued else f"buildsite show {one.test}"
-        )
+    yield f"buildsite {'diff' if one.issued else 'show'} {one.test}"
+    if one.issued or one.reviewed:
         yield f"buildsite review {one.test} --by CODE"
-    if one.moves and one.issued:
+    if one.issued:
         yield (
             f'buildsite issue {one.test} --authorized-by CODE --reason "{plain(why)}"'
         )
-    if not one.moves:
-        yield f"buildsite show {one.test}"
 
 
 def plain(text: str) -> str:

@@ -28,19 +28,22 @@ def effect_lines(id: str, on: date, found: Sequence[Affected]) -> Iterator[str]:
     yield (
         f"{counted(len(moving), 'test')} would move: {changed} with another reported "
         f"result, {issued} issued."
+        if moving
+        else "No test would move."
     )
-    for one in in_order(found):
-        mark = "" if one.moves else "; relied on it, to be assessed"
-        yield f"  {one.test} ({one.standing}): {one.verdict}{mark}"
+    for one in in_order(moving):
+        yield f"  {one.test} ({one.standing}): {one.verdict}"
         rows = [result_row(result, one.method) for result in one.results]
         yield from (f"      {line}" for line in align_columns(rows, [False] * 4))
-    yield "Next steps, one test at a time:"
-    for one in in_order(found):
+    if moving:
+        yield "Next steps, one test at a time:"
+    for one in in_order(moving):
         for step in next_steps(one, why_amended(id, on)):
             yield f"  {step}"
     for day in sorted({day for one in found for day in one.relied}):
         tests = ", ".join(one.test for one in in_order(found) if day in one.relied)
-        yield f"When {tests} {'is' if ', ' not in tests else 'are'} assessed:"
+        yield f"Relied on it as found on {day}, to be assessed, moved or not: {tests}"
+        yield "  buildsite show TEST, for each; when all are assessed:"
         yield f"  buildsite calibrate {id} --judged {day} --by CODE --reason TEXT"
 
 

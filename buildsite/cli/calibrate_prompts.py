@@ -8,14 +8,13 @@ from typing import Any
 import click
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.calibration_checks import NO_DAY, judge
 from buildsite.archive.new_calibration import (
     ADJUSTED,
     LEFT,
-    NO_DAY,
     SINCE,
     calibrations_of,
     facts_of,
-    judge,
     with_calibrations,
 )
 from buildsite.cli.common import at_terminal

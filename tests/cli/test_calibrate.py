@@ -262,11 +262,27 @@ def test_a_slip_of_the_pen_is_doubted_and_a_fault_is_told(root: Path) -> None:
     assert "Tests that used it since 2026-01-14: ML-101, ML-102." in ran.err
 
 
+def test_wrong_since_before_a_good_calibration_is_doubted(root: Path) -> None:
+    calibrate(root, "M-04", "--volume", "944.0", *ROUTINE)
+
+    words = ("--volume", "953.7", "--wrong-since", "2026-03-01", "--dry-run")
+    ran = calibrate(
+        root, "M-04", *words, "--by", "T04", "--on", "2026-07-01", "--defaults"
+    )
+
+    told = "--wrong-since: 2026-03-01, but the calibration of 2026-06-01 found it right"
+    assert told in ran.err
+
+
 def test_a_calibration_is_declared_wrong_and_settled(root: Path) -> None:
     about = ("--by", "T04", "--reason", "a bubble under the plate")
     wrong = calibrate(root, "M-04", "--wrong", "2026-01-14", *about)
 
-    assert "ML-101 (not issued, complete): no result changes; relied on it" in wrong.out
+    assert wrong.out.splitlines()[:2] == [
+        "No test would move.",
+        "Relied on it as found on 2026-01-14, to be assessed, moved or not: ML-101, "
+        "ML-102",
+    ]
     flagged = run("check", "--root", root).out
     assert flagged.count(": relied-on-wrong-calibration") == 2
 
