@@ -132,6 +132,24 @@ def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
             )
 
 
+@warning("cumulative-volume-falls", "conservation of mass")
+def cumulative_volume_falls(case: Test) -> Iterator[Doubt]:
+    """A volume of water added in all that is less than that of the point before."""
+    record = case.record
+    if record.water_added != "cumulative" or record.specimens == "separate":
+        return
+    for i, (before, after) in enumerate(pairwise(record.points), start=1):
+        first, then = before.water_added_ml, after.water_added_ml
+        if first is not None and then is not None and then < first:
+            yield Doubt(
+                field=("points", i, "water_added_ml"),
+                found=f"{then} mL, after {first} mL at point {i}",
+                expected=f"{first} mL or more: water_added is cumulative",
+                mend="check both volumes; if each is of one step, enter "
+                "water_added: each",
+            )
+
+
 def step_by_water_added(case: Test, i: int) -> tuple[float, float] | None:
     """
     Return the least and greatest step to point `i` from its water, if known.
@@ -173,4 +191,5 @@ RULES: tuple[Rule[Test], ...] = (
     moisture_specimen_too_small,
     water_content_step_too_large,
     water_content_unlike_water_added,
+    cumulative_volume_falls,
 )

@@ -1,9 +1,12 @@
 """Checks of oven drying: time, dates, temperature."""
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
+from buildsite.kinds.limits import ORGANIC
 from buildsite.kinds.tests.shared.columns import LinesOf, read_in
+from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.record import AnyTest, act_of, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, warning
 
@@ -116,6 +119,8 @@ def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
     if oven is None or oven.temperature_c is None or method is None:
         return
     cell = method.cell("oven")
+    if changes_when_hot(case) is not None and float(oven.temperature_c) <= GENTLE_C:
+        return  # such soil is dried cooler on purpose
     if not method.oven_low_c <= float(oven.temperature_c) <= method.oven_high_c:
         yield Doubt(
             field=("oven", "temperature_c"),
@@ -124,6 +129,52 @@ def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
             mend="dry again if it was cooler; if hotter, test a fresh specimen, since "
             "more than water is driven off",
             basis=cell.basis,
+        )
+
+
+GENTLE_C = 65.0
+"""Highest temperature at which soil that heat changes is dried: 60 °C, with 5 of play.
+ASTM D2216 and AASHTO T 265, notes on gypsum and organic soil (from memory)."""
+
+CHANGED_BY_HEAT = re.compile(r"\b(gyps\w*|organic|peat\w*)\b", re.IGNORECASE)
+"""Words in the name of a soil that loses more than water at 110 °C."""
+
+
+def changes_when_hot(case: AnyTest) -> str | None:
+    """
+    Return the soil of a test in words, where heat drives off more than its water.
+
+    >>> [bool(CHANGED_BY_HEAT.search(name)) for name in ("gypsum", "inorganic silt")]
+    [True, False]
+    """
+    sample = sample_of(case)
+    if sample is None:
+        return None
+    if sample.soil_class.upper() in ORGANIC:
+        return sample.soil_name or sample.soil_class
+    return sample.soil_name if CHANGED_BY_HEAT.search(sample.soil_name) else None
+
+
+@warning("dried-too-hot-for-soil", "ASTM D2216-19, scope: gypsum and organic soil")
+def dried_too_hot_for_soil(case: AnyTest) -> Iterator[Doubt]:
+    """Gypsum or organic soil dried at 110 °C, which drives off more than water."""
+    oven, soil = case.record.oven, changes_when_hot(case)
+    if oven is None or soil is None:
+        return
+    hot = oven.temperature_c
+    if hot is None and case.cell("oven") is None:
+        return
+    if hot is None or float(hot) > GENTLE_C:
+        stated = (
+            f"{hot} °C" if hot is not None else f"{case.cell('oven')}, the method's"
+        )
+        yield Doubt(
+            field=("oven", "temperature_c") if hot is not None else ("oven",),
+            found=f"{stated}, for {soil}",
+            expected="about 60 °C: at 110 °C gypsum loses water of its crystals, and "
+            "organic matter decomposes",
+            mend="dry a specimen at 60 °C to constant mass and compare; state the "
+            "temperature, or accept the flag if they agree",
         )
 
 
@@ -155,4 +206,5 @@ def rules_of(
             too_short(weighed_again, name),
         ),
         oven_temperature,
+        dried_too_hot_for_soil,
     )
