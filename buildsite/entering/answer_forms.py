@@ -15,6 +15,9 @@ BLANK = "blank"
 """The answer that makes a field blank."""
 
 A_NUMBER = re.compile(r"[0-9]")
+CUSTOMER = "customer"
+"""The word that says that the customer gave the value."""
+
 BASES = ("measured", "assumed")
 
 
@@ -30,10 +33,19 @@ def list_text(reading: Reading, text: str, stands: Any) -> str:
     """Return a list from words separated by commas; a leading plus adds to it."""
     words = [part.strip() for part in text.removeprefix("+").split(",")]
     if reading.choices:
-        parts = [one for word in words for one in word.split()]
-        words = [known_name(one, reading.choices, numbered=True) for one in parts]
+        words = [one for word in words for one in choices_in(reading, word)]
     before = stands if isinstance(stands, list) and text.startswith("+") else []
     return flow_text(list(dict.fromkeys(filter(None, [*before, *words]))))
+
+
+def choices_in(reading: Reading, words: str) -> list[str]:
+    """Return the choice that was typed, or those that were typed one after another."""
+    try:
+        return [known_name(words, reading.choices, numbered=True)]
+    except UnknownName:
+        if " " not in words:
+            raise
+    return [known_name(one, reading.choices, numbered=True) for one in words.split()]
 
 
 def gravity_text(reading: Reading, text: str, stands: Any) -> str:
@@ -55,13 +67,20 @@ def gravity_text(reading: Reading, text: str, stands: Any) -> str:
                 "or the number of a test such as HF-0109."
             )
         return f"{{test: {named}}}"
-    said = "".join(rest[:1]).lower()
+    words = [one for one in rest if one.lower() != CUSTOMER]
+    said = "".join(words[:1]).lower()
     bases = [one for one in BASES if one.startswith(said)] if said else ["assumed"]
-    if len(rest) > 1 or len(bases) != 1:
+    if len(words) > 1 or len(bases) != 1:
         raise ValueError(f"{text!r}: type measured or assumed after the value.")
-    at = stands.get("water_temperature_c") if isinstance(stands, Mapping) else None
-    water = f", water_temperature_c: {at}" if at is not None else ""
-    return f"{{value: {value}, basis: {bases[0]}{water}}}"
+    kept = dict(stands) if isinstance(stands, Mapping) else {}
+    if CUSTOMER in map(str.lower, rest):
+        kept["given_by"] = CUSTOMER
+    more = [
+        f", {name}: {kept[name]}"
+        for name in ("water_temperature_c", "given_by")
+        if kept.get(name) is not None
+    ]
+    return f"{{value: {value}, basis: {bases[0]}{''.join(more)}}}"
 
 
 BAND = re.compile(

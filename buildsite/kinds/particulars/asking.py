@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import Any, Literal, get_args, get_origin
 
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.record.flags import Field
@@ -79,7 +80,33 @@ def oversize(sieve: str = "") -> Part:
         ),
         number("water_content", "Oversize: water content", "%", after=MEASURED),
         number("absorption", "Oversize: absorption", "%", after=MEASURED),
+        replace(
+            choice("given_by", "Oversize by (blank: found here)", ("customer",)),
+            after=MEASURED,
+        ),
     )
+
+
+def units_of(record: Any) -> Part:
+    """Return the part on the units of a record, each a choice."""
+    fields = type(record.units).model_fields
+    return part(
+        "Units",
+        ("units",),
+        *(
+            choice(
+                name, f"Unit of {name.replace('_', ' ')}", unit_names(one.annotation)
+            )
+            for name, one in fields.items()
+        ),
+    )
+
+
+def unit_names(annotation: Any) -> tuple[str, ...]:
+    """Return the units that a field allows, whether it may be absent or not."""
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)
+    return next(filter(None, map(unit_names, get_args(annotation))), ())
 
 
 REMARKS = part("Remarks", (), text("remarks", "Remarks", "remarks"))

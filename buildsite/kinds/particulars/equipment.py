@@ -12,6 +12,7 @@ from buildsite.kinds.particulars.asking import (
     number,
     part,
     text,
+    units_of,
 )
 
 WORDS = {
@@ -49,6 +50,7 @@ def particulars(case: Case[Any, Any], about: str) -> Bench:
     """Return the questions about a piece of equipment."""
     parts = (
         part("About", (), *questions(case.record)),
+        units_of(case.record),
         part(
             "Out of service",
             ("out_of_use",),

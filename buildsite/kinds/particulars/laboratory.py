@@ -12,6 +12,7 @@ from buildsite.standards.tables import designations
 
 YES_NO = ("yes", "no")
 MAY = ("test", "review", "authorize")
+STANDARDS = tuple(designations())
 DENSITIES = get_args(ReportDensity)
 
 
@@ -31,7 +32,7 @@ LABORATORY = (
     part(
         "Procedures",
         ("procedures",),
-        several("standards", "Standards in use, the usual one first"),
+        several("standards", "Standards in use, the usual one first", STANDARDS),
         choice("report_density", "Unit of reported densities", DENSITIES),
         text("curve", "Curve form"),
         number("oversize_least_percent", "Least oversize to correct for", "%"),
@@ -91,7 +92,9 @@ def project(case: Case[Any, Any], about: str) -> Bench:
                     text("standard.designation", "Standard", "name"),
                     choices=tuple(designations("compaction")),
                 ),
+                text("standard.edition", "Edition"),
                 text("standard.method", "Method"),
+                text("standard.variant", "Agency's variant"),
                 number("least_percent_compaction", "Least percent compaction", "%"),
                 text("water_content", "Water content about optimum", "band"),
             ),

@@ -17,7 +17,7 @@ from buildsite.kinds.particulars.asking import (
 from buildsite.kinds.sieves import GRADATION
 
 USUAL = ("retained_3_4_in", "retained_3_8_in", "retained_no_4")
-"""Sieves asked about of every sample."""
+"""Sieves asked about of every sample; the others where the gradation alone is asked."""
 
 
 def particulars(case: Case[Any, Any], about: str) -> Bench:
@@ -26,7 +26,7 @@ def particulars(case: Case[Any, Any], about: str) -> Bench:
     sieves = [
         name
         for name in GRADATION
-        if name in USUAL or getattr(graded, name, None) is not None
+        if about or name in USUAL or getattr(graded, name, None) is not None
     ]
     parts = (
         part(
@@ -74,6 +74,10 @@ def particulars(case: Case[Any, Any], about: str) -> Bench:
             "Location",
             ("location",),
             text("id", "Borehole or pit no."),
+            number("easting_m", "Easting", "m"),
+            number("northing_m", "Northing", "m"),
+            text("grid", "Grid"),
+            number("level_m", "Level", "m"),
             number("depth_top_m", "Depth to the top", "m"),
             number("depth_base_m", "Depth to the base", "m"),
         ),

@@ -15,6 +15,7 @@ from buildsite.kinds.particulars.asking import (
     oversize,
     part,
     text,
+    units_of,
 )
 from buildsite.standards.tables import designations, standard
 
@@ -36,6 +37,7 @@ def standard_part(record: Any, test: str) -> Part:
 
 
 OWN = (
+    ("sieve", part("Oversize sieve", (), text("sieve", "Oversize is retained on"))),
     (
         "dried_back",
         part(
@@ -65,6 +67,12 @@ OWN = (
             ),
         ),
     ),
+    (
+        "mold_volume",
+        part(
+            "Mold volume", (), number("mold_volume", "Volume, without a mold on file")
+        ),
+    ),
     ("curve", part("Curve", ("curve",), text("form", "Curve form"))),
     (
         "uncertainty",
@@ -85,10 +93,53 @@ OWN = (
             number("percent_retained", "Coarse particles: retained", "%", ("test",)),
             number("specific_gravity", "Coarse particles: Gs", unless=("test",)),
             choice("basis", "Basis", ("apparent", "oven-dry", "SSD"), ("test",)),
+            choice("given_by", "Given by (blank: found here)", ("customer",)),
         ),
     ),
 )
 """Parts of the kinds that have such a field."""
+
+ENTERED = part(
+    "Bench sheet",
+    ("entered",),
+    text("by", "Readings entered by", "code"),
+    text("checked_by", "Entry checked by"),
+)
+
+EACH = {
+    "points": (
+        ("mold", "Mold of this point", "text", ""),
+        ("mold_mass", "Empty mold of this point", "number", "compacted"),
+        ("wetted_at", "Wetted at", "time", ""),
+        ("compacted_at", "Compacted at", "time", ""),
+        ("compacted.on", "Compacted on", "day", ""),
+        ("compacted.by", "Compacted by", "code", ""),
+        ("bleeding", "Did water bleed out (yes or no)?", "text", ""),
+        ("wet_density", "Wet density, transcribed", "number", "density"),
+        ("dry_density", "Dry density, transcribed", "number", "density"),
+        ("water_content", "Water content, transcribed, %", "number", ""),
+    ),
+    "fractions": (("water_content", "Water content, transcribed, %", "number", ""),),
+    "determinations": (
+        ("specific_gravity", "Specific gravity, transcribed", "number", ""),
+    ),
+}
+"""What is rarely said of a line: field, words, form, the unit's name in `units`."""
+
+
+def each_line(record: Any) -> Iterator[Part]:
+    """Yield the parts on what is rarely said of each line, asked by name alone."""
+    for field, asked in EACH.items():
+        if field not in type(record).model_fields:
+            continue
+        readings = tuple(
+            text(name, words, takes, getattr(record.units, unit, None) or "")
+            for name, words, takes, unit in asked
+        )
+        line = field.removesuffix("s").capitalize()
+        title = f"Each {line.lower()}"
+        yield Part(title, (field,), readings, times=0, once=False, line=line)
+
 
 PAPERS = (
     part(
@@ -132,7 +183,8 @@ def particulars(
     `lay_out` gives that bench, `test` is the one whose standards may be named.
     """
     bench = lay_out(case) if lay_out is not None else Bench(())
-    parts = (*head(case.record, test), *every_part(case.record, bench))
+    parts = [*head(case.record, test), *every_part(case.record, bench)]
+    parts += each_line(case.record) if about else ()
     return chosen(parts, about)
 
 
@@ -147,6 +199,9 @@ def every_part(record: Any, bench: Bench) -> Iterator[Part]:
     fields = type(record).model_fields
     yield from (one for one in bench.parts if one.once and not is_own(one))
     yield from (one for field, one in OWN if field in fields)
+    yield units_of(record)
+    if not any(one.at == ENTERED.at for one in bench.parts):
+        yield ENTERED
     yield from PAPERS
     yield REMARKS
 
