@@ -82,7 +82,10 @@ TOKEN = re.compile(
 )
 ATTRIBUTE = re.compile(r"([A-Za-z][\w:-]*)(?:=\"([^\"]*)\")?", re.ASCII)
 BEGINNING = re.compile(r"<!doctype html>\s*<html[ >]", re.IGNORECASE)
-CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufeff\ufffe\uffff]")
+HIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+)
+"""Control characters, and those that turn the order of what a person reads."""
 
 IMAGE = re.compile(r"data:image/(svg\+xml|png);base64,([A-Za-z0-9+/]*={0,2})")
 
@@ -129,8 +132,10 @@ def refusals(data: bytes) -> Iterator[str]:
     except UnicodeDecodeError:
         yield "bytes that are not UTF-8"
         return
-    if CONTROL.search(text):
-        yield "control characters"
+    hidden = HIDDEN.search(text)
+    if hidden is not None:
+        line = text.count("\n", 0, hidden.start()) + 1
+        yield f"line {line}: a hidden character, U+{ord(hidden[0]):04X}"
     if not BEGINNING.match(text):
         yield "another beginning than <!doctype html><html>"
         return

@@ -94,7 +94,8 @@ class Redrawing:
             return
         born = issue_commit(self.history, joined.own, joined.item.revision)
         before = [*born.parents, born.id] if born is not None else []
-        for at in dict.fromkeys([*before, joined.commit]):
+        earlier = [] if new else [joined.commit]
+        for at in dict.fromkeys([*before, *earlier]):
             if at in self.history.by_id:
                 yield self._state(at)
 
@@ -124,7 +125,9 @@ class Redrawing:
             return [("item", UNMADE)]
         again = self._remade(joined, archive, made)
         found = []
-        if dict(again.tree) != dict(joined.tree):
+        if dict(made.inputs) != dict(joined.item.inputs):
+            found.append(("item", input_difference(joined.item.inputs, made.inputs)))
+        elif dict(again.tree) != dict(joined.tree):
             found.append(("item", tree_difference(joined.tree, again.tree)))
         for key, now in (("result", again.result), ("report", again.report)):
             then = joined.kept.get(key)
@@ -195,6 +198,18 @@ def order_of(item: Item) -> Order:
         item.assesses,
         item.breaks or "",
     )
+
+
+def input_difference(then: Mapping[str, str], now: Mapping[str, str]) -> str:
+    """
+    Return which inputs of an item are not those of the records as committed.
+
+    >>> input_difference({"a": "1", "b": "1"}, {"a": "2", "b": "1"})
+    'issued from other inputs than the records committed at that time: a'
+    """
+    names = sorted({*then, *now})
+    other = ", ".join(name for name in names if then.get(name) != now.get(name))
+    return f"issued from other inputs than the records committed at that time: {other}"
 
 
 def tree_difference(then: Mapping[str, Any], now: Mapping[str, Any]) -> str:

@@ -65,6 +65,9 @@ def test_what_templates_write_may_be_kept(body: str) -> None:
         '<math><mi xlink:href="javascript:alert(1)">x</mi></math>',
         "<noscript><p title='</noscript><img src=x onerror=alert(1)>'></noscript>",
         "<template><p>108.0</p></template>",
+        # what turns the order of digits
+        "<p>\u202e0.801</p>",
+        "<p>\u20670.801</p>",
         # forms
         '<form action="https://a.example/"></form>',
         '<input name="a">',

@@ -147,7 +147,19 @@ def test_inputs_that_were_not_used_are_not_claimed(branch: Path) -> None:
     html = kept(branch).replace(content, again[-1]["content"].encode())
     came = put_kept(branch, again, html)
 
-    caught(branch, Fault("ML-101", 2, CHAIN, came), "this program writes", *ONTO)
+    words = f"other inputs than the records committed at that time: {more}"
+    caught(branch, Fault("ML-101", 2, CHAIN, came), words, *ONTO)
+
+
+def test_a_new_item_is_of_the_records_as_they_stand(branch: Path) -> None:
+    # Issued of a reading that was mended before the item was committed.
+    issued_by_hand(branch)
+    edit(branch, RECORD, f"{MASS}2", f"{MASS}1", commit=False)
+    git(branch, "commit", "--quiet", "--message=mended", "--", f"records/{RECORD}")
+    came = commit(branch, "Issue ML-101 r2")
+
+    words = "other inputs than the records committed at that time"
+    caught(branch, Fault("ML-101", 2, CHAIN, came), words, *ONTO)
 
 
 def test_a_notice_of_withdrawal_is_made_again_too(branch: Path) -> None:
