@@ -48,12 +48,20 @@ class Programs:
         return self._named[commit]
 
     def _own(self, commit: str) -> str:
-        """Return the fingerprint of the code at a commit, if it is this program's."""
-        if not self._changes(commit, OWN_CODE):
-            return ""
-        blobs = blobs_of(self.root, commit, *software.PLACES)
-        if OWN_CODE not in blobs:
-            return ""
+        """
+        Return the fingerprint of the code at a commit, if it is this program's.
+
+        Where the code was removed, as it was last.
+        """
+        changes = self._changes(commit, OWN_CODE)
+        for at in (commit, *changes) if changes else ():
+            blobs = blobs_of(self.root, at, *software.PLACES)
+            if OWN_CODE in blobs:
+                return self._fingerprint(blobs)
+        return ""
+
+    def _fingerprint(self, blobs: Mapping[str, str]) -> str:
+        """Return the fingerprint of code, from the blob of each file."""
         parts = {name: blob for name, blob in blobs.items() if software.is_part(name)}
         self.history.blobs.load([b for b in parts.values() if b not in self._digests])
         for blob in parts.values():

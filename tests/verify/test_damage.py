@@ -1,6 +1,8 @@
 """An object of the clone that is not what its name states is named, with its file."""
 
 import json
+import os
+import shutil
 import zlib
 from pathlib import Path
 
@@ -85,6 +87,26 @@ def test_a_missing_object_is_named(root: Path) -> None:
     caught(
         root, Fault("ML-101", None, FILE, head(root, "HEAD~1")), f"{name} is missing"
     )
+
+
+def test_what_is_committed_while_git_looks_is_no_damage(
+    root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A git whose first look comes before the object that a colleague is writing.
+    path = object_file(root, head(root, f"HEAD:{FILE}"))
+    seen, wrapper = tmp_path / "looked", tmp_path / "bin" / "git"
+    wrapper.parent.mkdir()
+    wrapper.write_text(
+        "#!/bin/sh\n"
+        f'case "$*" in *fsck*) [ -e "{seen}" ] || {{ : >"{seen}"; mv "{path}" '
+        f'"{path}.late"; "{shutil.which("git")}" "$@"; status=$?; mv "{path}.late" '
+        f'"{path}"; exit $status; }};; esac\nexec "{shutil.which("git")}" "$@"\n'
+    )
+    wrapper.chmod(0o755)
+    monkeypatch.setenv("PATH", f"{wrapper.parent}:{os.environ['PATH']}")
+
+    assert sound(root)
+    assert seen.exists()
 
 
 def test_a_damaged_pack_is_named(root: Path) -> None:
