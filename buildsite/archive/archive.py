@@ -5,11 +5,17 @@ from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
 from buildsite.archive import issued_flags, references
-from buildsite.archive.drift import drift
+from buildsite.archive.drift import ASSESS, NO_ACTION, drift
 from buildsite.archive.identity import no_answer
 from buildsite.archive.records import Entry, Records, read_entry
-from buildsite.archive.wrong_calibrations import flags_of_wrong_calibrations
-from buildsite.kinds.across import Trace
+from buildsite.archive.wrong_calibrations import (
+    WITHDRAWN,
+    doubts_through,
+    flags_of_wrong_calibrations,
+    tests_used,
+    wrong_uses,
+)
+from buildsite.kinds.across import RELIED_ON_WRONG, Trace
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome, flag_of, outcome, with_flags
 from buildsite.record.flags import Flag
@@ -160,8 +166,24 @@ class Archive(Records):
         """
         made = self.outcome(file)
         own = made.flags if made is not None else self.entry(file).flags
-        found = (*own, *self.issue_flags(file))
+        found = (*own, *self.issue_flags(file), *self.wrong_through(file))
         return tuple(sorted(found, key=lambda flag: flag.order))
+
+    def wrong_through(self, file: str) -> Iterator[Flag]:
+        """
+        Return the flags of a test that uses another one that relied on wrong equipment.
+
+        Not in the outcome: what an issued report of the other test relied on is no
+        input of this one.
+        """
+        made = self.computed(file)
+        if made is None or made.kind.group != "test" or made.status == WITHDRAWN:
+            return
+        for other in tests_used(made.inputs, file):
+            if other in self.known_names:
+                uses = wrong_uses(self.entry(other), self.piece)
+                for doubt in doubts_through(other, uses):
+                    yield flag_of(RELIED_ON_WRONG, doubt, made.source)
 
     def issue_flags(self, file: str) -> Iterator[Flag]:
         """Return the flags of issued revisions: altered, not kept, or changed since."""
@@ -178,7 +200,9 @@ class Archive(Records):
             )
         source = self.entry(file).source
         for known, doubt in drift(self.computed(file), issued, self.program):
-            yield flag_of(known, doubt, source)
+            idle = doubt.mend == NO_ACTION and any(self.wrong_through(file))
+            told = replace(doubt, mend=ASSESS) if idle else doubt
+            yield flag_of(known, told, source)
 
     def strays(self) -> list[Flag]:
         """Return the flags of issued and kept files that belong to no test."""

@@ -114,7 +114,7 @@ def drift_of_report(
             (),
             f"changes in {other_files(made.inputs, item.inputs)}, none in a value used",
             f"the files used for {number_of(issued, item)}",
-            advice_on_files(made),
+            ASSESS if not_assessed(made) else NO_ACTION,
             Severity.NOTE,
         )
     return None
@@ -144,14 +144,12 @@ def not_assessed(made: Outcome) -> bool:
     return relied and RELIED_ON_WRONG.flag not in accepted
 
 
-def advice_on_files(made: Outcome) -> str:
-    """Return what to do where only files changed, and no value used."""
-    if not_assessed(made):
-        return (
-            "the reported results are unchanged, but this test relied on equipment "
-            f"found wrong: assess it, see its flag {RELIED_ON_WRONG.flag}"
-        )
-    return "no action needed: the reported results are unchanged"
+NO_ACTION = "no action needed: the reported results are unchanged"
+ASSESS = (
+    "the reported results are unchanged, but this test relied on equipment found "
+    f"wrong: assess it, see its flag {RELIED_ON_WRONG.flag}"
+)
+"""What to do where only files changed, and no value used."""
 
 
 def how_to_mend(id: str) -> str:

@@ -1,4 +1,4 @@
-"""A new calibration of a piece of equipment: its questions, its text, its checks."""
+"""A new calibration of a piece of equipment: its questions, and its text."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace

@@ -257,6 +257,11 @@ class Records:
         return self._issued_homes.get(id)
 
     @cached_property
+    def known_names(self) -> frozenset[str]:
+        """Names of the records."""
+        return frozenset(self.names)
+
+    @cached_property
     def kept_names(self) -> frozenset[str]:
         """Names of the kept reports and results."""
         return frozenset(self.kept or ())

@@ -1,9 +1,10 @@
 """Tests that relied on equipment found wrong: the flag on each of them."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
+from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.records import Entry
 from buildsite.kinds.across import RELIED_ON_WRONG
 from buildsite.kinds.answers import CALIBRATED
@@ -50,3 +51,31 @@ def wrong_uses(
 
 
 WITHDRAWN = "withdrawn"
+
+
+def tests_used(inputs: Iterable[str], file: str) -> Iterator[str]:
+    """
+    Return the records of the tests among the inputs of a test, without its own.
+
+    >>> list(tests_used(["records/p/tests/G-1.issued.yaml#0"], ""))
+    ['records/p/tests/G-1.yaml']
+    """
+    for name in inputs:
+        path = name.partition("#")[0].removesuffix(".yaml").removesuffix(".issued")
+        record = f"{path}.yaml"
+        if record != file and group_of(record) == "test":
+            yield record
+
+
+def doubts_through(
+    other: str, uses: Iterable[tuple[str, date, Doubt]]
+) -> Iterator[Doubt]:
+    """Doubt a test for what another one, which it uses, relied on."""
+    id = name_of(other)
+    for _, _, doubt in uses:
+        yield Doubt(
+            field=(),
+            found=f"{id}, which this test uses, relied on {doubt.found}",
+            expected=doubt.expected,
+            mend=f"assess {id} first: once it is amended, this test shows what changes",
+        )

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from buildsite.archive.drift import (
+    ASSESS,
     MOVED,
     differing_results,
-    not_assessed,
     reported,
     same_used,
 )
@@ -31,7 +31,7 @@ def drift_blocks(site: Site, state: IssuedState) -> Iterator[Block]:
         # A new person in lab.yaml changes a file of every test: no alarm for that.
         quiet = flag.severity is Severity.NOTE
         title = "A file changed since issue" if quiet else "Changed since issue"
-        if quiet and state.now is not None and not_assessed(state.now):
+        if flag.mend == ASSESS:
             quiet, title = False, "Relied on equipment found wrong"
         role = "remark" if quiet else "moved"
         yield Note("moved", title, lines, role, laboratory_only=True)
