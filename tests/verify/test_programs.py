@@ -335,6 +335,19 @@ def test_code_and_items_go_in_separate_pushes(branch: Path) -> None:
     caught(branch, Fault("ML-101", 2, CHAIN, came), f"{words} {base}", *ONTO)
 
 
+def test_to_take_the_code_away_does_not_help_either(tmp_path: Path) -> None:
+    root = unnamed(tmp_path / "lab")
+    write(root, {"buildsite/software.py": b"a = 1\n"})
+    commit(root, "code")
+    (root / "buildsite/software.py").unlink()
+    (root / "buildsite/software.py").symlink_to("../README.md")
+    commit(root, "no code")
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    came = by(root, INVENTED)
+
+    caught(root, Fault("ML-101", 2, CHAIN, came), "an unknown program")
+
+
 # The list
 
 
