@@ -89,17 +89,18 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
     """Return the changed records among those named, without readings of `enter`."""
     names = changed_records(root)
     if paths:
-        there = sorted({*list_archive(root).names, *names})
-        wanted = set(record_names(root, there, paths))
+        every = sorted({*list_archive(root).names, *names})
+        wanted = set(record_names(root, every, paths))
         names = [name for name in names if name in wanted]
     found = []
     for name in names:
         slip = open_store(root, name, committing=True, signed=False)
-        test = group_of(name) == "test" and (root / name).exists()
-        by = slip.left((root / name).read_bytes()).by if test else ""
+        there = (root / name).exists()
+        by = slip.left((root / name).read_bytes()).by if there else ""
         if by:
+            what = "readings" if group_of(name) == "test" else "changes"
             click.echo(
-                f"not committed: {name} has readings entered by {by}; run "
+                f"not committed: {name} has {what} entered by {by}; run "
                 f"`buildsite enter {name_of(name)}`",
                 err=True,
             )

@@ -16,7 +16,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
 from buildsite.archive.earlier_containers import container_doubts
 from buildsite.archive.identity import name_of
-from buildsite.entering.answer_forms import BLANK, FORMS, test_named
+from buildsite.entering.answer_forms import BLANK, FORMS, rejection_text, test_named
 from buildsite.entering.messages import MOST_OFFERED
 from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
@@ -140,6 +140,8 @@ def check_answer(
     try:
         if record.about is not None and text.lower() == BLANK:
             value = ""
+        elif reading.takes == "rejection":
+            value = rejection_text(record.by, text)
         elif reading.takes in FORMS:
             value = FORMS[reading.takes](reading, text, stands)
         else:

@@ -116,6 +116,21 @@ def remarks_text(reading: Reading, text: str, stands: Any) -> str:
     return quoted(text)
 
 
+A_WORD = re.compile(r"[^\W\d_]{3}")
+
+
+def rejection_text(by: str, why: str) -> str:
+    """
+    Return that a line is rejected, by whom and why.
+
+    >>> rejection_text("E02", "mold was loose")
+    '{by: E02, reason: mold was loose}'
+    """
+    if not A_WORD.search(why):
+        raise ValueError(f"{why!r} is no reason: say in a word or two why.")
+    return f"{{by: {by}, reason: {quoted(why)}}}"
+
+
 FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
     "list": list_text,
     "gravity": gravity_text,

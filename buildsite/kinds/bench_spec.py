@@ -19,7 +19,8 @@ class Reading:
 
     Besides, an answer may be a `name` (one of many `choices`, not shown), a `list`
     (separated by commas; with `choices`, of those), a specific `gravity` (a value with
-    its basis, or a test), a `test` of the kind `of`, a `band` about the optimum, or
+    its basis, or a test), a `test` of the kind `of`, a `band` about the optimum, the
+    reason of a `rejection`, or
     `remarks`, to which a leading plus adds.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
@@ -36,7 +37,7 @@ class Reading:
     resolution: Decimal | None = None
     basis: str = ""
     # number | text | day | time | code | equipment | choice
-    # name | list | gravity | test | band | remarks
+    # name | list | gravity | test | band | remarks | rejection
     takes: str = "number"
     choices: tuple[str, ...] = ()
     of: str = ""

@@ -166,3 +166,17 @@ def test_the_record_of_an_issued_test_is_not_committed_as_gone(root: Path) -> No
     assert ran.status == 2
     assert "ML-101 was issued: a report needs its record." in " ".join(ran.err.split())
     assert "Bring it back" in ran.err
+
+
+def test_what_enter_saved_in_any_other_record_is_left_to_enter_too(root: Path) -> None:
+    name = "records/marsh-lane/samples/ML-S1.yaml"
+    data = (root / name).read_bytes() + b"retained_until: 2027-03-31\n"
+    (root / name).write_bytes(data)
+    slip = root / ".git/buildsite-enter" / f"{name.replace('/', '+')}.json"
+    slip.parent.mkdir(exist_ok=True)
+    slip.write_text(json.dumps({"by": "T07", "states": [sha256(data).hexdigest()]}))
+
+    ran = run("commit", "--why", "kept longer", "--root", root)
+
+    assert f"not committed: {name} has changes entered by T07; run" in ran.err
+    assert "`buildsite enter ML-S1`" in ran.err

@@ -311,7 +311,7 @@ ELSEWHERE = {
     *("calibrations",),  # by `calibrate`
     *("equipment.pycnometer",),  # each determination names its own
     # by hand, by those who run the archive or judge a whole test
-    *("accepted", "rejected", "staff.*.keys", "invented", "robots", "confirmed"),
+    *("accepted", "staff.*.keys", "invented", "robots", "confirmed"),
     *("procedures.repeatability", "procedures.published_branch"),
     *("procedures.published_at", "curve.drawn", "curve.by", "curve.reason"),
 }
@@ -382,3 +382,24 @@ def test_what_is_rarely_said_of_a_point_is_asked_for_by_name() -> None:
     held = says(SEPARATE, "points", answers, begun(2))
     assert tree(held)["points"][0]["bleeding"] == "yes"
     assert "Did water bleed" not in "\n".join(hold(at(SEPARATE), lambda p: "").asked)
+
+
+def test_a_point_is_rejected_with_who_and_why_and_counts_again_when_blank() -> None:
+    blank = [""] * 10
+    by_engineer = at(SEPARATE, "points", begun(2))
+    by_engineer.record = replace(by_engineer.record, by="E02")
+    held = hold(by_engineer, [*blank, "12", "mold was loose", "/"])
+    assert tree(held)["points"][0]["rejected"] == {
+        "by": "E02",
+        "reason": "mold was loose",
+    }
+    assert "'12' is no reason" in held.words
+
+    # Of a rejected point only what stands is asked.
+    answers = ["", "", "blank", "it was not", "/"]
+    again = says(SEPARATE, "points", answers, held.text)
+    assert tree(again)["points"][0]["rejected"] is None
+
+    refused = says(SEPARATE, "points", [*blank, "mold was loose", "/"], begun(2))
+    assert "a person authorized to review or authorize" in refused.words
+    assert refused.text == begun(2)

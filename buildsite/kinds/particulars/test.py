@@ -106,6 +106,8 @@ ENTERED = part(
     text("checked_by", "Entry checked by"),
 )
 
+REJECTED = ("rejected", "Rejected, because (blank: it counts)", "rejection", "")
+
 EACH = {
     "points": (
         ("mold", "Mold of this point", "text", ""),
@@ -118,10 +120,14 @@ EACH = {
         ("wet_density", "Wet density, transcribed", "number", "density"),
         ("dry_density", "Dry density, transcribed", "number", "density"),
         ("water_content", "Water content, transcribed, %", "number", ""),
+        REJECTED,
     ),
+    "containers": (REJECTED,),
+    "specimens": (REJECTED,),
     "fractions": (("water_content", "Water content, transcribed, %", "number", ""),),
     "determinations": (
         ("specific_gravity", "Specific gravity, transcribed", "number", ""),
+        REJECTED,
     ),
 }
 """What is rarely said of a line: field, words, form, the unit's name in `units`."""
