@@ -55,8 +55,8 @@ def check(
     List the flags of PATHS, or of every record.
 
     With PATHS, checks across records are skipped: a mold whose mass changed since its
-    last use, readings repeated in two tests, tests that used equipment later found out
-    of tolerance, edits after a review.
+    last use, readings repeated in two tests, which tests used a piece of equipment
+    found out of tolerance, edits after a review.
 
     Example: buildsite check records/heron-flats
     """
