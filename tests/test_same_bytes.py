@@ -46,6 +46,8 @@ def may_add_floats(call: ast.Call) -> bool:
     match call.args:
         case [_, ast.Call(func=ast.Name(id="Decimal"))]:
             return False
+        case [ast.Call(func=ast.Name(id="map"), args=[ast.Name(id="len"), *_])]:
+            return False
         case [ast.GeneratorExp(elt=elt)]:
             return not is_whole(elt)
     return True

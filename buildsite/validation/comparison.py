@@ -6,7 +6,7 @@ from typing import Any
 
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.soil.rounding import round_half_even
-from buildsite.validation import compaction_tests, formulas, other_tests
+from buildsite.validation import compaction_tests, formulas, monte_carlo, other_tests
 from buildsite.validation.examples import (
     NONE,
     Example,
@@ -44,6 +44,7 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "g01": other_tests.specific_gravity,
     "g02": other_tests.specific_gravity,
     "j01": formulas.end_gauge,
+    "j02": monte_carlo.budget_of_a_test,
     "m01": other_tests.water_contents,
     "m02": other_tests.water_contents,
     "m03": other_tests.water_contents,

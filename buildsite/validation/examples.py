@@ -22,6 +22,7 @@ REASONS = (
     "worked by hand in the source",
     "different formula for the density of water",
     "a nominal figure",
+    "a budget is a linear approximation",
 )
 """Reasons for a tolerance other than half the last printed digit."""
 
