@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Note
 from buildsite.kinds.tests.shared.facts import join_known, person_text
-from buildsite.kinds.tests.shared.notes import places_text
+from buildsite.kinds.tests.shared.notes import alike, found_text, places_text
 from buildsite.kinds.tests.shared.record import AnyTest
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.standards.cells import UNCHECKED, UNCHECKED_MARK, place, short_basis
@@ -57,17 +57,15 @@ def accepted(case: AnyTest, flags: Sequence[Flag]) -> Iterator[str]:
     Flags that differ only in place share a sentence. ISO/IEC 17025:2017, 7.8.2.1 n: a
     report states departures from the method.
     """
-    alike: dict[tuple[str, ...], list[Flag]] = {}
-    for flag in flags:
-        if is_departure(case, flag):
-            key = (flag.flag, flag.found, flag.expected, flag.basis, flag.accepted_by)
-            alike.setdefault((*key, flag.accepted_reason), []).append(flag)
-    for (name, found, expected, basis, who, why), shared in alike.items():
+    for shared in alike([flag for flag in flags if is_departure(case, flag)]):
+        first = shared[0]
         points = places_of_lines([flag.field for flag in shared])
-        what = join_known(first_upper(name.replace("-", " ")), points)
+        what = join_known(first_upper(first.flag.replace("-", " ")), points)
+        found = found_text([flag.found for flag in shared])
+        who = person_text(case, first.accepted_by)
         yield (
-            f"{what}: found {found}; expected {expected} ({short_basis(basis)}). "
-            f"Accepted by {person_text(case, who)}: {why}"
+            f"{what}: found {found}; expected {first.expected} "
+            f"({short_basis(first.basis)}). Accepted by {who}: {first.accepted_reason}"
         )
 
 

@@ -136,23 +136,67 @@ def places_text(fields: list[Field]) -> str:
     return "; ".join(filter(None, texts)) or "—"
 
 
-def flag_rows(flags: Sequence[Flag]) -> Iterator[Row]:
-    """Return the rows of flags; flags that differ only in place share a row."""
-    alike: dict[tuple[str, ...], list[Flag]] = {}
+def found_text(texts: Sequence[str]) -> str:
+    """
+    Return what was found at several places, in their order.
+
+    >>> found_text(["599.0 g of wet soil", "577.0 g of wet soil"])
+    '599.0, 577.0 g of wet soil'
+    >>> found_text(["5 h 00 min", "5 h 00 min"]), found_text(["a 1 g", "b 1 g"])
+    ('5 h 00 min', 'a 1 g; b 1 g')
+    """
+    each = list(dict.fromkeys(texts))
+    if len(each) == 1:
+        return each[0]
+    split = [text.partition(" ") for text in texts]
+    if len({rest for _, _, rest in split}) == 1 and all(
+        one[:1].isdecimal() for one, _, _ in split
+    ):
+        return f"{', '.join(one for one, _, _ in split)} {split[0][2]}".strip()
+    return "; ".join(each)
+
+
+def places_once(flags: Sequence[Flag]) -> bool:
+    """Whether flags are each at a line of readings of its own."""
+    places = [flag.field[:2] for flag in flags]
+    lines = all(len(one) == 2 and isinstance(one[1], int) for one in places)
+    return lines and len(set(places)) == len(places)
+
+
+def alike(flags: Sequence[Flag]) -> Iterator[tuple[Flag, ...]]:
+    """
+    Yield flags that share a row: those that differ only in place.
+
+    Where each is at a line of readings of its own, also in what was found there.
+    """
+    groups: dict[tuple[str, ...], list[Flag]] = {}
     for flag in flags:
-        key = (flag.flag, flag.found, flag.expected, flag.basis, state_of(flag))
-        alike.setdefault(key, []).append(flag)
-    for (name, found, expected, basis, state), shared in alike.items():
+        key = (flag.flag, flag.expected, flag.basis, state_of(flag))
+        groups.setdefault(key, []).append(flag)
+    for shared in groups.values():
+        if places_once(shared):
+            yield tuple(shared)
+            continue
+        same: dict[str, list[Flag]] = {}
+        for flag in shared:
+            same.setdefault(flag.found, []).append(flag)
+        yield from map(tuple, same.values())
+
+
+def flag_rows(flags: Sequence[Flag]) -> Iterator[Row]:
+    """Return the rows of flags; see `alike` for those that share one."""
+    for shared in alike(flags):
         first = shared[0]
+        found = found_text([flag.found for flag in shared])
         texts = (
             str(first.severity),
             places_text([flag.field for flag in shared]),
-            f"Found: {found}. Expected: {expected}.",
-            short_basis(basis),
-            state,
+            f"Found: {found}. Expected: {first.expected}.",
+            short_basis(first.basis),
+            state_of(first),
         )
         yield Row(
-            (Cell(name, ("check", name)), *map(Cell, texts)),
+            (Cell(first.flag, ("check", first.flag)), *map(Cell, texts)),
             mark="accepted" if first.accepted_by else str(first.severity),
         )
 

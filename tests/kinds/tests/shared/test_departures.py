@@ -117,3 +117,27 @@ def test_each_stands_on_a_report_once() -> None:
     assert name not in flags_listed(made(LAYERS, accepting(name)))
     kept = made(MOLD, accepting("mold-mass-unlike-calibrated"))
     assert "mold-mass-unlike-calibrated" in flags_listed(kept)
+
+
+def test_flags_of_several_lines_share_a_row_with_what_each_found() -> None:
+    # Containers of 40 g and 30 g of wet soil, where T 99 asks for 100 g at least.
+    smaller = [
+        ("container_and_wet: 162.79, container_and_dry: 147.04", 40.0, 31.42),
+        ("container_and_wet: 158.03, container_and_dry: 141.01", 30.0, 30.98),
+    ]
+    pairs = []
+    for was, soil, base in smaller:
+        wet, dry = base + soil, base + soil * 0.87
+        now = f"container_and_wet: {wet:.2f}, container_and_dry: {dry:.2f}"
+        pairs.append([was, now])
+
+    (row,) = (
+        [cell.text for cell in row.cells]
+        for block in made(*pairs).sheet().blocks
+        if isinstance(block, Table) and block.name == "flags"
+        for row in block.rows
+        if row.cells[0].text == "moisture-specimen-too-small"
+    )
+
+    assert row[2].startswith("points 1, 2")
+    assert "Found: 40.0, 30.0 g" in row[3] or "Found: 40.00, 30.00 g" in row[3]

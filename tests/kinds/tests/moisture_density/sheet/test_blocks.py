@@ -361,7 +361,12 @@ def test_notes_of_the_laboratory_are_kept_from_what_leaves_it() -> None:
     severities = {flag.flag: str(flag.severity) for flag in outcome.flags}
     assert {severities[row.cells[0].text] for row in own.rows} == {"note"}
     assert "note" not in {severities[row.cells[0].text] for row in printed.rows}
-    assert len(own.rows) + len(printed.rows) == len(outcome.flags)
+    rows = [[cell.text for cell in row.cells] for row in (*own.rows, *printed.rows)]
+    for flag in outcome.flags:  # each stands in one row, with what was found
+        (row,) = (
+            row for row in rows if row[0] == flag.flag and flag.expected in row[3]
+        )
+        assert flag.found.partition(" ")[0] in row[3]
 
 
 def test_a_report_writes_a_mould_as_its_standard_does() -> None:
