@@ -46,7 +46,12 @@ Pair = tuple[float, float]
 
 @dataclass(frozen=True)
 class Component:
-    """One line of the budget."""
+    """
+    One line of the budget.
+
+    `repeats`: it differs anew in each repeat test, so that a standard deviation of
+    repeat tests contains it. `is_repeatability`: the line of that deviation itself.
+    """
 
     quantity: str
     value: float | None
@@ -57,6 +62,8 @@ class Component:
     sensitivity: Pair
     contribution: Pair
     source: str
+    repeats: bool = False
+    is_repeatability: bool = False
 
 
 @dataclass(frozen=True)
@@ -67,11 +74,30 @@ class Budget:
     components: tuple[Component, ...]
     missing: tuple[str, ...]
 
+    def counts(self, one: Component, which: int) -> bool:
+        """
+        Return whether a line counts in one result.
+
+        What differs anew in each repeat test is contained in their standard deviation:
+        of the two, the larger counts.
+        """
+        if not one.repeats and not one.is_repeatability:
+            return True
+        readings = combined(c.contribution[which] for c in self.components if c.repeats)
+        whole = combined(
+            c.contribution[which] for c in self.components if c.is_repeatability
+        )
+        return one.is_repeatability == (whole >= readings)
+
     @property
     def standard(self) -> Pair:
         """Return the combined standard uncertainties. [kg/m³, %]"""
         density, water = (
-            combined(one.contribution[which] for one in self.components)
+            combined(
+                one.contribution[which]
+                for one in self.components
+                if self.counts(one, which)
+            )
             for which in (0, 1)
         )
         return density, water
@@ -168,15 +194,30 @@ def group_component(
         sensitivity=(density / most, water / most) if most else (0.0, 0.0),
         contribution=(density, water),
         source=first.source,
+        repeats=first.repeats,
     )
 
 
 def result_component(
-    quantity: str, standard: Pair, distribution: str, source: str
+    quantity: str,
+    standard: Pair,
+    distribution: str,
+    source: str,
+    *,
+    is_repeatability: bool = False,
 ) -> Component:
     """Return a component that is an uncertainty of the results themselves."""
     return Component(
-        quantity, None, "", 1, standard, distribution, (1.0, 1.0), standard, source
+        quantity,
+        None,
+        "",
+        1,
+        standard,
+        distribution,
+        (1.0, 1.0),
+        standard,
+        source,
+        is_repeatability=is_repeatability,
     )
 
 
@@ -203,7 +244,11 @@ def repeatability_component(
         repeats = f", {own.repeats} repeats" if own.repeats is not None else ""
         source = f"standard deviation of the laboratory's own repeat tests{repeats}"
         return result_component(
-            name, (own.dry_density, own.water_content), NORMAL, source
+            name,
+            (own.dry_density, own.water_content),
+            NORMAL,
+            source,
+            is_repeatability=True,
         )
     if case.method is None:
         return None
@@ -220,7 +265,9 @@ def repeatability_component(
     )
     soils = other_soils(known[0], soil_class_of(case))
     source = f"{known[0].basis}: repeatability limit ÷ 2.8{soils}"
-    return result_component(name, (density, water), NORMAL, source)
+    return result_component(
+        name, (density, water), NORMAL, source, is_repeatability=True
+    )
 
 
 def as_json(case: Test) -> Mapping[str, Any]:

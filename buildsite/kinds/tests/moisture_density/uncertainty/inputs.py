@@ -36,13 +36,19 @@ ASTM D698 and D1557 (from memory)."""
 
 @dataclass(frozen=True)
 class Input:
-    """One input. Inputs of one `group` share a line of the budget."""
+    """
+    One input. Inputs of one `group` share a line of the budget.
+
+    `repeats` is whether it differs anew in each repeat test, as a last digit does;
+    a volume of a mold stays the same.
+    """
 
     group: str
     quantity: Quantity
     unit: str
     distribution: str
     source: str
+    repeats: bool = True
 
 
 @dataclass(frozen=True)
@@ -158,7 +164,7 @@ def balance_error(case: Test) -> Input:
         half = BALANCE_SHARE * max(soils)
         source = "no calibration on file: 0.1 % of the soil (AASHTO M 231, unchecked)"
     group, known = "Error of the balance", Quantity(0.0, rectangular(half))
-    return Input(group, known, "kg", RECTANGULAR, source)
+    return Input(group, known, "kg", RECTANGULAR, source, repeats=False)
 
 
 def mold_volume(case: Test, point: Point, value: float) -> Input:
@@ -176,7 +182,7 @@ def mold_volume(case: Test, point: Point, value: float) -> Input:
         source = "by water and by dimensions: their difference, at least 1 cm³"
     group = f"Volume of mold {id}" if id else "Volume of the mold"
     known = Quantity(value, rectangular(half))
-    return Input(group, known, "m3", RECTANGULAR, source)
+    return Input(group, known, "m3", RECTANGULAR, source, repeats=False)
 
 
 def container_deviation(case: Test) -> float | None:

@@ -135,8 +135,9 @@ def gravity_at(readings: ModelInputs) -> At | None:
     half = GRAVITY.get(gravity.basis, GRAVITY["assumed"])
     known = Quantity(float(gravity.value), rectangular(half))
     source = f"{gravity.basis}: within {half} (common practice)"
+    name = "Specific gravity"
     return value_at(
-        readings.add(Input("Specific gravity", known, "", RECTANGULAR, source))
+        readings.add(Input(name, known, "", RECTANGULAR, source, repeats=False))
     )
 
 

@@ -26,10 +26,22 @@ def beside(case: Test, draws: int) -> tuple[Budget, tuple[Drawn, ...]]:
         raise ValueError(f"no budget to compare with: {made}")
     readings = ModelInputs(case)
     model = model_of(readings)
-    inputs = [one.quantity for one in readings.inputs]
+    idle = {
+        one.quantity
+        for one in made.components
+        if not made.counts(one, 0) and not made.counts(one, 1)
+    }
+    inputs = [
+        Quantity(one.quantity.value, 0.0) if one.group in idle else one.quantity
+        for one in readings.inputs
+    ]
     normal = [one.distribution == NORMAL for one in readings.inputs]
     count = len(inputs)
-    own = [one for one in made.components if one.unit == "" and one.value is None]
+    own = [
+        one
+        for one in made.components
+        if one.unit == "" and one.value is None and one.quantity not in idle
+    ]
     for one in own:
         inputs += [Quantity(0.0, standard) for standard in one.standard]
         normal += [one.distribution == NORMAL] * len(one.standard)

@@ -120,8 +120,14 @@ def quantity_label(one: Component) -> str:
     return f"{one.quantity} ({one.count})" if one.count > 1 else one.quantity
 
 
-def component_cells(one: Component, which: int, per: float, of: str) -> Iterator[Cell]:
-    """Yield the cells of a line; `per` is the result's unit `of` in SI."""
+def component_cells(
+    one: Component, which: int, per: float, of: str, *, counts: bool
+) -> Iterator[Cell]:
+    """
+    Yield the cells of a line; `per` is the result's unit `of` in SI.
+
+    A contribution that does not count is in parentheses.
+    """
     own = one.unit == "" and one.value is None  # of the result itself
     shown = "" if own else display_unit(one)
     name = f" {unit(shown).shown if shown not in ('', '%') else shown}".rstrip()
@@ -137,7 +143,8 @@ def component_cells(one: Component, which: int, per: float, of: str) -> Iterator
     yield Cell(one.distribution)
     change = in_display_unit(1.0, one) if not own else 1 / per
     yield Cell(figure_text(one.sensitivity[which] / per / change))
-    yield Cell(figure_text(one.contribution[which] / per))
+    share = figure_text(one.contribution[which] / per)
+    yield Cell(share if counts else f"({share})")
     yield Cell(keep_unit_with_number(one.source))
 
 
@@ -148,7 +155,10 @@ def budget_table(case: Test, made: Budget, which: int) -> Table:
     shown = density if which == 0 else "%"
     per = 1.0 if which else 1 / from_si(1.0, density)
     of = unit(shown).shown if which == 0 else "points"
-    rows = [Row(tuple(component_cells(one, which, per, of))) for one in made.components]
+    rows = [
+        Row(tuple(component_cells(one, which, per, of, counts=made.counts(one, which))))
+        for one in made.components
+    ]
     for label, value in (
         ("Combined standard uncertainty", made.standard[which]),
         ("Expanded uncertainty, k = 2", made.expanded[which]),
@@ -180,8 +190,10 @@ EXPLANATION = (
     "Each input is changed by its standard uncertainty, one at a time, and the test is "
     "computed again: the change of the result gives the sensitivity (JCGM 100:2008, "
     "5.1.3). A line for several inputs shows the root of the sum of their squares.",
-    "Repeat tests already include part of the effects of resolution and of the choice "
-    "of curve. This part is counted twice, which is conservative.",
+    "Repeat tests already include what differs anew in each of them: last digits, and "
+    "the scatter between containers. Of these lines together and of the repeatability, "
+    "the larger counts; what does not count is in parentheses. The choice of curve "
+    "counts beside them, as one curve type draws all repeat tests.",
 )
 
 
