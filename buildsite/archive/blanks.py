@@ -128,7 +128,7 @@ def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> New
     words = {
         name: flow_text(lists[name](answers[name]))
         if name in lists and answers.get(name)
-        else field_text(name, answers.get(name, ""))
+        else field_text(name, answers.get(name) or kind.blank.usual.get(name, ""))
         for name in names
     }
     text = kind.blank.text.format(id=id, **words)

@@ -1,6 +1,7 @@
 """The blank of a record: its text, the questions for it, and suggestions."""
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import field
 from datetime import date
 from typing import Any
 
@@ -82,7 +83,8 @@ class Blank:
 
     `prefix` begins the first id of this kind. `places` are further names in braces
     that are not asked for; in a comment, one that ends in `_note`. `suggest` gives
-    values from the archive for asks and places; unknown places stay blank.
+    values from the archive for asks and places; `usual` has what stands in a place
+    where nothing is known; other places stay blank.
     """
 
     text: str
@@ -90,6 +92,7 @@ class Blank:
     asks: tuple[Ask, ...] = ()
     places: tuple[str, ...] = ()
     suggest: Suggest | None = None
+    usual: Mapping[str, str] = field(default_factory=dict)
 
 
 def answered(name: str, *words: str) -> Condition:
@@ -138,6 +141,6 @@ USUAL_UNITS = {"mass": "g", "length": "mm", "volume": "cm3", "density": "kg/m3"}
 """Units of a record of equipment that states none."""
 
 
-def usual_units(*quantities: str) -> Suggest:
-    """Return the function that suggests the usual units of some quantities."""
-    return lambda context: {f"{name}_unit": USUAL_UNITS[name] for name in quantities}
+def usual_units(*quantities: str) -> Mapping[str, str]:
+    """Return the usual units of some quantities, by their places in a blank."""
+    return {f"{name}_unit": USUAL_UNITS[name] for name in quantities}

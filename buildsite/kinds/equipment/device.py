@@ -208,7 +208,7 @@ units: {{{{mass: {{mass_unit}}, length: {{length_unit}}}}}}
         prefix,
         (*asks, ON, NEXT_DUE, *findings, CERTIFICATE),
         ("mass_unit", "length_unit"),
-        usual_units("mass", "length"),
+        usual=usual_units("mass", "length"),
     )
 
 

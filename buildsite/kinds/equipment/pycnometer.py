@@ -263,7 +263,7 @@ calibrations:
         ),
     ),
     places=("mass_unit", "volume_unit"),
-    suggest=usual_units("mass", "volume"),
+    usual=usual_units("mass", "volume"),
 )
 
 MEASURED = (

@@ -264,7 +264,7 @@ calibrations:
         CERTIFICATE,
     ),
     places=("mass_unit", "length_unit", "volume_unit"),
-    suggest=usual_units("mass", "length", "volume"),
+    usual=usual_units("mass", "length", "volume"),
 )
 
 KIND = equipment_kind(

@@ -161,7 +161,13 @@ def soil_facts(case: Test) -> Iterator[Part]:
     if lacks_gravity(case):
         yield GRAVITY
     sieve = oversize_sieve(case)
-    yield oversize(sieve) if sieve else retained(case)
+    asked = oversize(sieve)
+    brief = tuple(one for one in asked.readings if one.name not in SELDOM)
+    yield replace(asked, readings=brief) if sieve else retained(case)
+
+
+SELDOM = ("absorption", "given_by")
+"""What is seldom known of an oversize at the bench: asked with all particulars."""
 
 
 def lacks_gravity(case: Test) -> bool:
