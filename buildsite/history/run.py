@@ -28,11 +28,18 @@ READING = (
     # Programs that a clone's own settings may name: a clone may come from anybody.
     *("-c", "core.fsmonitor=false"),
     *("-c", "log.showSignature=false"),
+    *("-c", "gpg.program=gpg"),
+    *("-c", "gpg.openpgp.program=gpg"),
+    *("-c", "gpg.x509.program=gpgsm"),
+    *("-c", "gpg.ssh.program=ssh-keygen"),
 )
 """Options of every git that reads: commits as stored, and no program of the clone."""
 
 LINK = "120000"
 """Mode of a symbolic link, which is never followed."""
+
+REPOSITORY = b"160000 "
+"""Mode of another repository (submodule)."""
 
 
 @dataclass(frozen=True)
@@ -110,7 +117,9 @@ def checkout(root: Path) -> Checkout:
     Return what is checked out. A folder that is not a clone has no commit.
 
     Untracked records count as a difference, also if a setting or .gitignore makes git
-    skip them: they are built but not committed.
+    skip them: they are built but not committed. So does a repository among the records
+    (a submodule): its files are in no commit of this one. Git does not look into it,
+    for it would run the filters that its settings name.
     """
     try:
         commit = git(root, "rev-parse", "--verify", "HEAD").decode().strip()
@@ -121,10 +130,20 @@ def checkout(root: Path) -> Checkout:
     unfiltered = without_filters(root)
     printed = git(root, *unfiltered, *STATUS, "--", "records")
     state = printed.decode(errors="surrogateescape")
-    return Checkout(commit, differs=any(map(are_different, state.split("\0"))))
+    differs = any(map(are_different, state.split("\0")))
+    return Checkout(commit, differs=differs or has_repositories(root))
 
 
-STATUS = ("status", "--porcelain", "-z", "--untracked-files=all", "--ignored=matching")
+STATUS = (
+    *("status", "--porcelain", "-z", "--untracked-files=all", "--ignored=matching"),
+    "--ignore-submodules=all",
+)
+
+
+def has_repositories(root: Path) -> bool:
+    """Whether git has other repositories (submodules) among the records."""
+    listing = git(root, "ls-files", "--stage", "-z", "--", "records")
+    return any(row.startswith(REPOSITORY) for row in listing.split(b"\0"))
 
 
 def without_filters(root: Path) -> tuple[str, ...]:

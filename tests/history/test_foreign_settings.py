@@ -1,5 +1,6 @@
 """A clone from anybody: whatever its settings name, reading it runs no program."""
 
+import os
 import shutil
 from pathlib import Path
 
@@ -102,6 +103,66 @@ def test_reading_runs_no_program_of_the_clone(
 
     assert not ran.exists(), ran.read_text()
     assert done.status in (0, 1), done.err
+
+
+@pytest.mark.parametrize("setting", ["core.fsmonitor", "filter.own.clean"])
+def test_nor_a_program_of_a_repository_among_the_records(
+    hostile: tuple[Path, Path], setting: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Git looks whether a submodule has changes, by that one's own settings.
+    root, ran = hostile
+    inner = root / "records/inner"
+    inner.mkdir()
+    clone(inner, {"a.txt": b"a\n"})
+    for name in ("core.fsmonitor", "filter.any.clean"):
+        git(root, "config", "--unset", name)
+    (root / ".git/info/attributes").unlink()
+    git(root, "-c", "core.hooksPath=/dev/null", "add", "records/inner")
+    message = ("--message=third", "--no-gpg-sign")
+    git(root, "-c", "core.hooksPath=/dev/null", "commit", "--quiet", *message)
+    ran.unlink(missing_ok=True)
+    git(inner, "config", setting, str(root.parent / "program"))
+    write(inner, {".git/info/attributes": b"* filter=own\n"})
+    os.utime(inner / "a.txt", (1, 1))
+    monkeypatch.chdir(root)
+
+    done = run("build", "--jobs", "1")
+
+    assert not ran.exists(), ran.read_text()
+    assert done.status == 0, done.err
+    assert "differ from the last commit" in done.err  # its files are in no commit here
+
+
+def test_nor_the_program_for_a_signature_of_another_sort(
+    hostile: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A commit with two signatures: one header is of SSH, and git checks the other.
+    root, ran = hostile
+    lab = sound()["records/lab.yaml"].replace(b"{curve:", b"{signed_edits: yes, curve:")
+    write(root, {"records/lab.yaml": lab})
+    (root / ".git/info/attributes").unlink()
+    for name in ("core.fsmonitor", "gpg.program"):
+        git(root, "config", "--unset", name)
+    git(root, "-c", "core.hooksPath=/dev/null", "commit", "--quiet", "--all", "-m=3")
+    head, _, message = git(root, "cat-file", "commit", "HEAD").partition("\n\n")
+    of_ssh = (
+        "gpgsig-sha256 -----BEGIN SSH SIGNATURE-----\n AAAA\n -----END SSH SIGNATURE"
+    )
+    of_pgp = "gpgsig -----BEGIN PGP SIGNATURE-----\n \n iQ\n -----END PGP SIGNATURE"
+    both = f"{head}\n{of_ssh}-----\n{of_pgp}-----\n\n{message}\n"
+    write(root.parent, {"signed": both.encode()})
+    words = ("hash-object", "-t", "commit", "-w", "--literally")
+    id = git(root, *words, str(root.parent / "signed"))
+    git(root, "-c", "core.hooksPath=/dev/null", "update-ref", "HEAD", id)
+    ran.unlink(missing_ok=True)
+    git(root, "config", "gpg.openpgp.program", str(root.parent / "program"))
+    monkeypatch.chdir(root)
+
+    done = run("verify")
+
+    assert not ran.exists(), ran.read_text()
+    assert done.status == 1, done.err
+    assert "edit-not-signed" in done.out
 
 
 def test_an_object_that_is_missing_is_not_fetched(
