@@ -403,3 +403,17 @@ def test_a_point_is_rejected_with_who_and_why_and_counts_again_when_blank() -> N
     refused = says(SEPARATE, "points", [*blank, "mold was loose", "/"], begun(2))
     assert "a person authorized to review or authorize" in refused.words
     assert refused.text == begun(2)
+
+
+def test_an_edition_not_on_file_is_doubted_and_a_newer_one_may_be_kept() -> None:
+    first = says(SEPARATE, "standard", ["", "t 180", "-"])
+    assert "  ? t 180; expected: an edition on file: " in first.words
+    assert first.text.encode() == sound()[SEPARATE]
+
+    newer = ["", "31", "the edition of 2031", "new edition bought", "/"]
+    kept = says(SEPARATE, "standard", newer)
+    assert tree(kept)["standard"]["edition"] == "31"
+
+
+def test_who_else_is_on_the_staff_list_is_shown_beside_a_code() -> None:
+    assert "Staff list, T12 (others: " in says(LAB, "T12", ["technician"]).words

@@ -1,5 +1,6 @@
 """The particulars of the laboratory, of one of its people, and of a project."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any, get_args
 
@@ -44,10 +45,11 @@ LABORATORY = (
 )
 
 
-def person(code: str) -> Part:
-    """Return the questions about one person on the staff list."""
+def person(code: str, staff: Iterable[str]) -> Part:
+    """Return the questions about one person, who may be new on the staff list."""
+    others = ", ".join(one for one in staff if one != code)
     return part(
-        f"Staff, {code}",
+        f"Staff list, {code} (others: {others or 'nobody'})",
         ("staff", code),
         several("roles", "Roles, such as technician"),
         several("may", "Authorized to", MAY),
@@ -62,7 +64,7 @@ def laboratory(case: Case[Any, Any], about: str) -> Bench:
     """Return the questions about the laboratory, or about a person by staff code."""
     found = chosen(LABORATORY, about)
     if about in case.record.staff or (not found.parts and CODE.fullmatch(about)):
-        return Bench((person(about),))
+        return Bench((person(about, case.record.staff),))
     return found
 
 

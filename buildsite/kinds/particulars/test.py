@@ -17,6 +17,7 @@ from buildsite.kinds.particulars.asking import (
     text,
     units_of,
 )
+from buildsite.record.flags import Doubt, Field
 from buildsite.standards.tables import designations, standard
 
 
@@ -191,7 +192,24 @@ def particulars(
     bench = lay_out(case) if lay_out is not None else Bench(())
     parts = [*head(case.record, test), *every_part(case.record, bench)]
     parts += each_line(case.record) if about else ()
-    return chosen(parts, about)
+    return replace(chosen(parts, about), odd=odd_of(case.record))
+
+
+def odd_of(record: Any) -> Callable[[Field], tuple[Doubt, ...]]:
+    """Return the function that doubts an edition that is not on file."""
+
+    def odd(field: Field) -> tuple[Doubt, ...]:
+        used = record.standard
+        known = standard(used.designation)
+        if field != ("standard", "edition") or known is None or used.edition is None:
+            return ()
+        if not known.editions or known.edition(used.edition):
+            return ()
+        there = ", ".join(one.edition for one in known.editions)
+        mend = "check the edition; a newer one may be kept"
+        return (Doubt(field, used.edition, f"an edition on file: {there}", mend),)
+
+    return odd
 
 
 def head(record: Any, test: str) -> Iterator[Part]:
