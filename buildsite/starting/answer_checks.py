@@ -197,11 +197,32 @@ def unknown_sieve(around: Surroundings, answers: Mapping[str, str]) -> str | Non
     return f"{answers['opening']}; expected: a sieve such as No. 4, 3/4 in or 19 mm"
 
 
+def unlike_capacity(around: Surroundings, answers: Mapping[str, str]) -> str | None:
+    """Doubt a readability and a capacity that no one balance has, or change places."""
+    try:
+        step, most = plain(answers.get("readability", "")), plain(answers["capacity"])
+    except ValueError:
+        return None  # the reader refuses it, or it is blank
+    low, high = STEPS_OF_A_BALANCE
+    if step <= 0 or low <= most / step <= high:
+        return None
+    return (
+        f"{most} with a readability of {step}; expected: {low} to {high} steps up to "
+        "the capacity; check both, and their unit"
+    )
+
+
+STEPS_OF_A_BALANCE = (200, 10_000_000)
+"""Capacity over readability, from shop scales to analytical balances: common
+practice."""
+
+
 Doubting = Callable[[Surroundings, Mapping[str, str]], str | None]
 
 DOUBTS: Mapping[tuple[str, str], Doubting] = {
     ("", "edition"): unknown_edition,
     ("", "by"): unknown_staff_code,
+    ("balance", "capacity"): unlike_capacity,
     ("mold", "nominal"): unknown_size,
     ("mold", "volume"): unknown_volume,
     ("rammer", "mass"): unknown_rammer_mass,

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -16,6 +17,8 @@ from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Flag
 from buildsite.record.messages import nearest, quoted
 from buildsite.record.set_reading import value_at
+from buildsite.record.typed_names import UnknownName, known_name
+from buildsite.standards.tables import designations, standard
 from buildsite.starting.columns import columns
 from buildsite.starting.draft import Draft, Heads, reader_complaints
 from buildsite.starting.record_text import answer_fields, list_of, record_text
@@ -262,6 +265,21 @@ def fill_in(kind: Kind[Any, Any], draft: Draft, answers: Mapping[str, str]) -> N
     begun = {"status": "in-progress"} if kind.group == "test" else {}
     head = {"format": "1", "kind": kind.name, **begun}
     draft.tree = {**head, **draft.tree, "id": draft.id}
+    used = draft.tree.get("standard")
+    if isinstance(used, dict):
+        draft.tree["standard"] = as_standard_writes(kind, used)
+
+
+def as_standard_writes(kind: Kind[Any, Any], used: dict[str, Any]) -> dict[str, Any]:
+    """Return a standard and its method as the standard writes them, where known."""
+    with suppress(UnknownName):
+        there = designations(kind.standards_of)
+        name = known_name(str(used.get("designation", "")), there)
+        known = standard(name)
+        used = {**used, "designation": name}
+        if known is not None and used.get("method"):
+            used["method"] = known_name(str(used["method"]), known.methods)
+    return used
 
 
 def record_of(kind: Kind[Any, Any], draft: Draft) -> NewRecord:

@@ -342,3 +342,13 @@ def test_without_a_folder_it_says_how_to_name_this_one() -> None:
 
     assert ran.status == 2
     assert "buildsite init ." in ran.err
+
+
+def test_an_address_that_is_anothers_is_not_given_to_oneself(tmp_path: Path) -> None:
+    # Git's own address here is a@lab.example.
+    staff = "T01 technician a@lab.example, E01 engineer"
+    words = ("--name", "Ours", "--place", "Here", "--staff", staff, "--defaults")
+    ran = run("init", tmp_path / "ours", *words)
+
+    assert ran.status == 0, ran.err
+    assert (tmp_path / "ours/records/lab.yaml").read_text().count("a@lab.example") == 1

@@ -632,3 +632,16 @@ def test_what_nobody_said_of_a_sample_stays_blank(root: Path) -> None:
     assert "class_basis: , " in text
     assert "sampled: {on: , by: , method: ,\n  place: }" in text
     assert "received: {on: 2" in text  # it comes on the day it is logged in
+
+
+@pytest.mark.parametrize(
+    ("readability", "capacity", "doubted"),
+    [("2200", "0.01", True), ("0.01", "2.2", False), ("1", "16", True)],
+)
+def test_a_capacity_that_goes_with_no_readability_is_doubted(
+    root: Path, readability: str, capacity: str, doubted: bool
+) -> None:
+    answers = (readability, capacity, capacity, "2026-01-14", "", "", "", "", "")
+    ran = asked(root, "balance", *answers)
+
+    assert (f"? {capacity} with a readability of {readability}" in ran.err) == doubted

@@ -275,3 +275,10 @@ def test_each_question_of_new_has_its_place() -> None:
     assert sorted(found) == sorted(ask.name for ask in TEST.blank.asks)
     assert found["on"] == ("compacted", "on")
     assert found["standard"] == ("standard", "designation")
+
+
+def test_a_standard_typed_shortly_is_kept_as_the_standard_writes_it() -> None:
+    short = GOOD.replace("ASTM D698", "d 698").replace("AASHTO T 99", "t99")
+    assert short != GOOD
+
+    assert tree(read(short))["standard"] == tree(read(GOOD))["standard"]
