@@ -285,6 +285,21 @@ def test_two_tied_points_may_change_places(low: float) -> None:
     assert before.peak_dry_density == pytest.approx(after.peak_dry_density, abs=0.1)
 
 
+@given(
+    st.lists(
+        st.tuples(st.floats(0, 60), st.sampled_from([-1.0, 0.0, 1e-9, 1800.0, 1801.0])),
+        min_size=1,
+        max_size=9,
+    )
+)
+def test_auto_bears_with_any_points(points: Points) -> None:
+    result = fit(AUTO, points)
+
+    if isinstance(result, Curve):
+        first, last = result.line.span
+        assert first < result.peak_water_content < last
+
+
 def test_many_points_are_read_by_least_squares_near_the_top() -> None:
     # Twelve points 0.7 apart on a parabola with its vertex at (12, 1950), densities
     # shifted by turns by 0.4 %: by symmetry least squares find 12, and three points the

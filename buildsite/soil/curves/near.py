@@ -196,7 +196,7 @@ def near_top(found: Points) -> Top | None:
     Returns
     -------
     Top or None
-        None if the highest place is the first or the last. [any]
+        None if the highest place is the first or the last, or no soil is there. [any]
 
     Examples
     --------
@@ -204,7 +204,7 @@ def near_top(found: Points) -> Top | None:
     1.0
     """
     top = max(range(len(found)), key=lambda i: found[i][1])
-    if not 0 < top < len(found) - 1:
+    if not 0 < top < len(found) - 1 or found[top][1] <= 0:
         return None
     degrees = degrees_of_top(found, top)
     origin = found[top][0]
