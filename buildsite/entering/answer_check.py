@@ -16,7 +16,13 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import quoted
 from buildsite.archive.earlier_containers import container_doubts
 from buildsite.archive.identity import name_of
-from buildsite.entering.answer_forms import BLANK, FORMS, rejection_text, test_named
+from buildsite.entering.answer_forms import (
+    BLANK,
+    FORMS,
+    acceptance_text,
+    rejection_text,
+    test_named,
+)
 from buildsite.entering.messages import MOST_OFFERED
 from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
@@ -81,6 +87,8 @@ def with_choices(record: WorkingRecord, question: Question) -> Question:
     """Return a question about equipment with the archive's choices."""
     reading = question.reading
     archive = record.archive
+    if reading.takes == "acceptance":
+        return replace(question, reading=with_warnings(record, reading))
     if reading.takes in ("test", "gravity"):
         return replace(question, reading=with_tests(record, reading))
     if reading.takes != "equipment" or not reading.of:
@@ -91,6 +99,17 @@ def with_choices(record: WorkingRecord, question: Question) -> Question:
         if (kind := archive.entry(file).kind) is not None and kind.name == reading.of
     ]
     return replace(question, reading=replace(reading, choices=tuple(ids)))
+
+
+def with_warnings(record: WorkingRecord, reading: Reading) -> Reading:
+    """Return a reading with the open warnings of the record."""
+    made = record.archive.outcome(record.file)
+    names = [
+        flag.flag
+        for flag in (made.flags if made is not None else ())
+        if flag.severity is Severity.WARNING and not flag.accepted_by
+    ]
+    return replace(reading, choices=tuple(dict.fromkeys(names)))
 
 
 def with_tests(record: WorkingRecord, reading: Reading) -> Reading:
@@ -138,14 +157,7 @@ def check_answer(
     text = answer.removeprefix("+").strip() if reading.several else answer
     stands = stands_at(state.source.tree, question.field)
     try:
-        if record.about is not None and text.lower() == BLANK:
-            value = ""
-        elif reading.takes == "rejection":
-            value = rejection_text(record.by, text)
-        elif reading.takes in FORMS:
-            value = FORMS[reading.takes](reading, text, stands)
-        else:
-            value = answer_text(reading, text, record.on)
+        value = written_answer(record, reading, text, stands)
         if not value and stands is None:
             return CheckedAnswer(state, value)  # blank already
         whole = value
@@ -172,9 +184,26 @@ def check_answer(
     return CheckedAnswer(after, value, (), words, impossible)
 
 
+def written_answer(
+    record: WorkingRecord, reading: Reading, text: str, stands: Any
+) -> str:
+    """Return an answer as the record has it; nothing where it is made blank."""
+    if record.about is not None and text.lower() == BLANK:
+        return ""
+    if reading.takes == "rejection":
+        return rejection_text(record.by, text)
+    if reading.takes == "acceptance":
+        return acceptance_text(reading, record.by, text)
+    if reading.takes in FORMS:
+        return FORMS[reading.takes](reading, text, stands)
+    return answer_text(reading, text, record.on)
+
+
 def placed(state: RecordState, question: Question, value: str) -> tuple[Field, str]:
     """Return where an answer is written, and what; with what a new line begins with."""
     lead = question.lead
+    if question.reading.takes == "acceptance":
+        return lead, value  # the warning with who and why is one entry
     if not question.begun or value_at(state.source.tree, lead) is not None:
         return question.field, value
     own = nested_text(question.field[len(lead) :], value)

@@ -131,6 +131,21 @@ def rejection_text(by: str, why: str) -> str:
     return f"{{by: {by}, reason: {quoted(why)}}}"
 
 
+def acceptance_text(reading: Reading, by: str, text: str) -> str:
+    """
+    Return that a warning is accepted, by whom and why.
+
+    >>> bends = Reading("flag", "", choices=("curve-too-flat",))
+    >>> acceptance_text(bends, "E02", "curve-too-flat: sandy soil")
+    '{flag: curve-too-flat, by: E02, reason: sandy soil}'
+    """
+    name, _, why = text.partition(":")
+    flag = known_name(name, reading.choices, numbered=True)
+    if not A_WORD.search(why):
+        raise ValueError(f"{text!r}: type the warning, a colon, and why: {flag}: …")
+    return f"{{flag: {flag}, by: {by}, reason: {quoted(why.strip())}}}"
+
+
 FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
     "list": list_text,
     "gravity": gravity_text,

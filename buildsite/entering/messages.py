@@ -76,6 +76,7 @@ FORM_HINTS = {
     "time": " (hh:mm)",
     "gravity": " (as in 2.70 assumed, 2.70 measured, or a test no.)",
     "band": " (as in -2 2)",
+    "acceptance": " (its name, a colon, and why)",
     "list": " (separated by commas)",
     "remarks": " (+words adds)",
 }

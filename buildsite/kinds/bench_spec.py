@@ -20,7 +20,7 @@ class Reading:
     Besides, an answer may be a `name` (one of many `choices`, not shown), a `list`
     (separated by commas; with `choices`, of those), a specific `gravity` (a value with
     its basis, or a test), a `test` of the kind `of`, a `band` about the optimum, the
-    reason of a `rejection`, or
+    reason of a `rejection`, a warning with the reason of its `acceptance`, or
     `remarks`, to which a leading plus adds.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
@@ -37,7 +37,7 @@ class Reading:
     resolution: Decimal | None = None
     basis: str = ""
     # number | text | day | time | code | equipment | choice
-    # name | list | gravity | test | band | remarks | rejection
+    # name | list | gravity | test | band | remarks | rejection | acceptance
     takes: str = "number"
     choices: tuple[str, ...] = ()
     of: str = ""

@@ -310,8 +310,15 @@ ELSEWHERE = {
     *("reviewed", "withdrawn", "status", "format", "kind", "id", "project"),
     *("calibrations",),  # by `calibrate`
     *("equipment.pycnometer",),  # each determination names its own
-    # by hand, by those who run the archive or judge a whole test
-    *("accepted", "staff.*.keys", "invented", "robots", "confirmed"),
+    # with their warning, by who enters it; by hand, by those who run the archive
+    *(
+        "accepted.*.by",
+        "accepted.*.reason",
+        "staff.*.keys",
+        "invented",
+        "robots",
+        "confirmed",
+    ),
     *("procedures.repeatability", "procedures.published_branch"),
     *("procedures.published_at", "curve.drawn", "curve.by", "curve.reason"),
 }
@@ -417,3 +424,24 @@ def test_an_edition_not_on_file_is_doubted_and_a_newer_one_may_be_kept() -> None
 
 def test_who_else_is_on_the_staff_list_is_shown_beside_a_code() -> None:
     assert "Staff list, T12 (others: " in says(LAB, "T12", ["technician"]).words
+
+
+def test_a_warning_is_accepted_by_who_may_with_the_reason() -> None:
+    text = sound()[SEPARATE].decode().replace("edition: 12(2021)", "edition: 07e1")
+    by_engineer = at(SEPARATE, "accepted", text)
+    by_engineer.record = replace(by_engineer.record, by="E02")
+    answers = ["yes", "edition-superseded", "edition-superseded: contract asks for it"]
+    held = hold(by_engineer, [*answers, "no"])
+
+    assert "type the warning, a colon, and why" in held.words
+    assert tree(held)["accepted"] == [
+        {
+            "flag": "edition-superseded",
+            "by": "E02",
+            "reason": "contract asks for it",
+        }
+    ]
+
+    refused = says(SEPARATE, "accepted", ["yes", answers[2], "/"], text)
+    assert "authorized to" in refused.words
+    assert "accepted" not in tree(refused)

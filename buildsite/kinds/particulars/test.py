@@ -175,6 +175,14 @@ PAPERS = (
         once=False,
         line="Deviation",
     ),
+    Part(
+        "Accepted warnings",
+        ("accepted",),
+        (text("flag", "Warning", "acceptance"),),
+        times=0,
+        once=False,
+        line="Acceptance",
+    ),
 )
 
 
