@@ -148,6 +148,7 @@ BANDS = (
     "peak-not-bracketed",
     "two-peaks",
     "peak-where-nothing-was-measured",
+    "point-out-of-line",
     "containers-disagree",
     "water-content-step-too-large",
     "water-content-unlike-water-added",

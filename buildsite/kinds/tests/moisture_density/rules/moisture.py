@@ -29,6 +29,10 @@ ADDED_APART_POINTS = 1.0
 """Allowed difference between water added and water measured: evaporation, spills, and
 the scatter of moisture specimens."""
 
+ALONE_APART_POINTS = 0.6
+"""The same of one point against both its neighbors: what evaporates is a trend, so only
+the scatter of its own moisture specimen is left. docs/false-alarms.md."""
+
 
 def containers_disagree(case: Test) -> Iterator[Doubt]:
     """Containers of one soil that differ by over 10 % of their mean, or 1 point."""
@@ -113,23 +117,59 @@ def water_content_of(point: PointValues) -> float:
 @warning("water-content-unlike-water-added", "conservation of mass")
 def water_content_unlike_water_added(case: Test) -> Iterator[Doubt]:
     """A step of water content that differs by over a point from the water added."""
-    for i in range(1, len(case.record.points)):
-        before, after = case.values.points[i - 1 : i + 1]
-        expected = step_by_water_added(case, i)
-        if expected is None or before.rejected or after.rejected:
-            continue
-        least, most = expected
-        step = water_content_of(after) - water_content_of(before)
-        if not least - ADDED_APART_POINTS <= step <= most + ADDED_APART_POINTS:
-            near = f"{least:.1f}" if least == most else f"{least:.1f} to {most:.1f}"
-            yield Doubt(
-                field=("points", i, "water_added_ml"),
-                found=f"{step:+.1f} points of {quantity_word(case, 'water_content')} "
-                f"from point {i} to {i + 1}",
-                expected=f"{near} points, from the water added",
-                mend="check both containers, and whether water_added is each or "
-                "cumulative",
-            )
+    count, flagged = len(case.record.points), set()
+    for i in range(1, count):
+        for doubt in step_unlike_water(case, i):
+            flagged |= {i - 1, i}
+            yield doubt
+    for i in range(1, count - 1):
+        if i not in flagged:
+            yield from point_unlike_water(case, i)
+
+
+def step_unlike_water(case: Test, i: int) -> Iterator[Doubt]:
+    """Doubt a step to point `i` beyond what the water added makes."""
+    found = step_and_expected(case, i)
+    if found is None:
+        return
+    step, least, most = found
+    if not least - ADDED_APART_POINTS <= step <= most + ADDED_APART_POINTS:
+        near = f"{least:.1f}" if least == most else f"{least:.1f} to {most:.1f}"
+        yield Doubt(
+            field=("points", i, "water_added_ml"),
+            found=f"{step:+.1f} points of {quantity_word(case, 'water_content')} "
+            f"from point {i} to {i + 1}",
+            expected=f"{near} points, from the water added",
+            mend="check both containers, and whether water_added is each or cumulative",
+        )
+
+
+def point_unlike_water(case: Test, i: int) -> Iterator[Doubt]:
+    """Doubt point `i` that is wetter, or drier, than both its neighbors tell."""
+    steps = [step_and_expected(case, k) for k in (i, i + 1)]
+    if any(one is None or one[1] != one[2] for one in steps):
+        return
+    off, back = (one[0] - one[1] for one in steps if one is not None)
+    apart = min(abs(off), abs(back))
+    if off * back < 0 and apart > ALONE_APART_POINTS:
+        yield Doubt(
+            field=("points", i),
+            found=f"{percent(case.values.points[i].water_content)}, {apart:.1f} points "
+            f"{'wetter' if off > 0 else 'drier'} than both neighbors and the water "
+            "added suggest",
+            expected=f"within {ALONE_APART_POINTS:g} points",
+            mend="check this point's container against the bench sheet: its label and "
+            "three masses",
+        )
+
+
+def step_and_expected(case: Test, i: int) -> tuple[float, float, float] | None:
+    """Return the step to point `i`, and the least and greatest from its water."""
+    before, after = case.values.points[i - 1 : i + 1]
+    expected = step_by_water_added(case, i)
+    if expected is None or before.rejected or after.rejected:
+        return None
+    return water_content_of(after) - water_content_of(before), *expected
 
 
 @warning("cumulative-volume-falls", "conservation of mass")

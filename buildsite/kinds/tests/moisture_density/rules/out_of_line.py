@@ -1,0 +1,55 @@
+"""Checks of one point against its neighbors."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.tests.moisture_density.compute import Test
+from buildsite.kinds.tests.moisture_density.rules.common import (
+    density,
+    field_of,
+    note_until_complete,
+    percent,
+)
+from buildsite.kinds.tests.moisture_density.rules.curve import often_without_peak
+from buildsite.record.flags import Doubt, Rule, warning
+from buildsite.soil.curves import Curve
+from buildsite.soil.curves.out_of_line import greatest_miss
+
+OUT_OF_LINE = 0.03
+"""Allowed distance of a density from the parabola of its neighbors: the scatter of
+four densities and the part of a curve that is no parabola. docs/false-alarms.md. [1]"""
+
+CLOSE = 8.0
+"""Five points over more water content than this are less of a parabola: the allowed
+distance grows with the square of their span. [%]"""
+
+
+@warning("point-out-of-line", "common practice")
+def point_out_of_line(case: Test) -> Iterator[Doubt]:
+    """A point whose density its neighbors don't explain: a digit, or another mold."""
+    values = case.values
+    if not isinstance(values.curve, Curve) or often_without_peak(case):
+        return  # without a peak, the flag on the points says why
+    miss = greatest_miss(values.fits.points)
+    if miss is None:
+        return
+    allowed = OUT_OF_LINE * max(1.0, (miss.span / CLOSE) ** 2)
+    if abs(miss.share) <= allowed:
+        return
+    point = min(
+        values.on_curve,
+        key=lambda one: abs((one.water_content or 0.0) - miss.water_content),
+    )
+    side = "above" if miss.share > 0 else "below"
+    yield Doubt(
+        field=field_of(point),
+        found=f"{density(case, point.dry_density)} at {percent(point.water_content)}, "
+        f"{percent(abs(miss.share) * 100)} {side} what its neighbors suggest",
+        expected=f"about {density(case, miss.expected)}, within "
+        f"{percent(allowed * 100)}",
+        mend="check the masses of this point and of those next to it against the bench "
+        "sheet: a wrong digit, or the molds of two points exchanged",
+        severity=note_until_complete(case),
+    )
+
+
+RULES: tuple[Rule[Test], ...] = (point_out_of_line,)

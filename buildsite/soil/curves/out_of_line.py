@@ -1,0 +1,72 @@
+"""The point that its neighbors do not explain: a slip of a digit stands out so."""
+
+from typing import NamedTuple
+
+from buildsite.soil.curves.near import weighted_parabola
+from buildsite.soil.curves.piecewise import places
+from buildsite.soil.curves.shape import Points
+
+NEIGHBORS = 4
+"""So many places tell where another one is expected: a parabola and one to spare."""
+
+
+class Miss(NamedTuple):
+    """
+    A place, and the density that its neighbors tell there.
+
+    ``share`` is how far it lies above that, of the density; ``span`` the distance from
+    the driest to the wettest of the five places. [%, kg/m³, 1, %]
+    """
+
+    water_content: float
+    expected: float
+    share: float
+    span: float
+
+
+def greatest_miss(points: Points) -> Miss | None:
+    """
+    Return the inner place that lies farthest from the parabola of its neighbors.
+
+    Of each inner place the four nearest others are taken, where some are drier and some
+    wetter. The first and the last place are not judged: nothing is extrapolated.
+
+    Parameters
+    ----------
+    points : sequence of tuple of float
+        Water content [%] and dry density, in any order. [kg/m³]
+
+    Returns
+    -------
+    Miss or None
+        None with fewer than five different water contents. [any]
+
+    Source
+    ------
+    Leave-one-out residual of a least-squares parabola; common practice.
+
+    Examples
+    --------
+    >>> points = [(8, 1840), (10, 1900), (12, 1920), (14, 1900), (16, 1840)]
+    >>> abs(greatest_miss(points).share) < 1e-9
+    True
+    >>> points[1] = (10, 1957)
+    >>> found = greatest_miss(points)
+    >>> found.water_content, round(found.expected, 1), round(found.share, 3)
+    (10.0, 1900.0, 0.03)
+    """
+    found = places(sorted(points))
+    misses = []
+    for i in range(1, len(found) - 1):
+        others = [k for k in range(len(found)) if k != i]
+        others.sort(key=lambda k: (abs(found[k][0] - found[i][0]), k))
+        taken = others[:NEIGHBORS]
+        if len(taken) < NEIGHBORS or min(taken) > i or max(taken) < i:
+            continue
+        weights = [float(k in taken) for k in range(len(found))]
+        water, density = found[i]
+        expected = weighted_parabola(found, weights, water)[0]
+        waters = [found[k][0] for k in (*taken, i)]
+        span = max(waters) - min(waters)
+        misses.append(Miss(water, expected, density / expected - 1, span))
+    return max(misses, key=lambda miss: abs(miss.share), default=None)
