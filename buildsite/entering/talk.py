@@ -9,8 +9,8 @@ from buildsite.entering import messages
 from buildsite.entering.answer_check import (
     RecordState,
     check_answer,
-    with_choices,
 )
+from buildsite.entering.choices import with_choices
 from buildsite.entering.committing import (
     ask_reason,
     ask_whose_changes,
