@@ -218,6 +218,15 @@ def test_shuffled_points_give_the_same_curve(
         assert one == other
 
 
+@pytest.mark.parametrize("factor", [1.0, 1.09375, 1.1, 0.3, 7.7])
+def test_a_peak_at_a_point_is_not_lost_by_rounding(factor: float) -> None:
+    # By symmetry the spline is level at 8 %, where two of its pieces meet.
+    dry = [1700.0, 1763.0, 1783.0, 1763.0, 1700.0]
+    points = [(6.0 + i, density * factor) for i, density in enumerate(dry)]
+
+    assert curve("natural-spline", points).peak_water_content == pytest.approx(8.0)
+
+
 @pytest.mark.parametrize("name", [AUTO, "quadratic", "cubic", *THROUGH])
 @given(points=humps(), factor=st.floats(0.01, 100))
 def test_scaled_densities_scale_the_peak(

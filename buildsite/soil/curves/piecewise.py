@@ -56,13 +56,18 @@ class Piecewise:
     def turns(self) -> tuple[float, ...]:
         """Water contents inside the span where the curve turns [%]."""
         found = set()
-        for i, left in enumerate(self.places[:-1]):
+        for i, (left, right) in enumerate(pairwise(self.places)):
             _, b, c, d = self.powers(i)
-            width = self.places[i + 1] - left
+            width = right - left
+            # A turn at a place must not be lost between its two pieces by rounding.
+            hair = 1e-12 * width
             roots = quadratic_roots(3 * d, 2 * c, b)
-            found |= {left + t for t in roots if 0 <= t <= width}
+            near = (t for t in roots if -hair <= t <= width + hair)
+            found |= {min(max(left + t, left), right) for t in near}
         first, last = self.span
-        return tuple(sorted(water for water in found if first < water < last))
+        inner = sorted(water for water in found if first < water < last)
+        # Two pieces that meet at a turn may each have found it.
+        return tuple(w for i, w in enumerate(inner) if not i or w - inner[i - 1] > 1e-9)
 
 
 @dataclass(frozen=True)
