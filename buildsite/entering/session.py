@@ -1,12 +1,10 @@
 """A session at a record: its state, and the way from question to question."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import field
 from typing import Any
 
 from buildsite.archive.identity import name_of
-from buildsite.entering import messages
 from buildsite.entering.answer_check import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.kinds.bench_spec import Progress
@@ -20,9 +18,7 @@ from buildsite.record.set_reading import (
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
-BACK, SKIP, STOP = ("-", "back"), ("s", "skip"), ("/", "stop", "q", "quit")
-GO = (".", "go")
-TO_LINE = re.compile(r"p ?([0-9]{1,2})")
+BACK, STOP = ("-", "back"), ("/", "stop", "q", "quit")
 
 
 REASONS = ("readings at the bench", "particulars entered")
@@ -151,45 +147,6 @@ def is_open(session: Session, i: int) -> bool:
     return not every[i].gate or all(session.blank(q) for q in every[i + 1 :])
 
 
-@dataclass(frozen=True)
-class Jump:
-    """A jump to another question, with lines to say first."""
-
-    to: Question | None
-    says: tuple[str, ...] = ()
-
-
-def jump_for(session: Session, question: Question, answer: str) -> Jump | None:
-    """Return the jump that an answer asks for, if any; Stopped if it asks to stop."""
-    word = answer.lower()
-    if question.reading.takes == "text" and len(word) == 1 and word.isalpha():
-        return None  # a container may be called so
-    if word in STOP:
-        raise Stopped
-    if word in ("?", "help"):
-        return Jump(question, help_with(session, question))
-    if word in BACK:
-        return Jump(previous_question(session, question))
-    if word in GO:
-        return Jump(first_open(session))
-    if word in SKIP:
-        return Jump(next_blank(session, question))
-    line = TO_LINE.fullmatch(word)
-    if line and (question.reading.takes != "text" or " " in word):
-        return line_jump(session, question, int(line[1]) - 1)
-    return None
-
-
-def help_with(session: Session, question: Question) -> tuple[str, ...]:
-    """Return the keys, the source of the question, and the cautions."""
-    basis, bench = question.reading.basis, session.state.bench
-    return (
-        *messages.HELP,
-        *((f"Source of this question: {basis}.",) if basis else ()),
-        *(bench.cautions if bench is not None else ()),
-    )
-
-
 def usual_answer(session: Session, question: Question) -> str:
     """Return the default that Enter takes on a blank: never a reading."""
     takes = question.reading.takes
@@ -288,42 +245,6 @@ def previous_question(session: Session, question: Question) -> Question:
     every = session.questions()
     i = position(every, question)
     return every[i - 1] if i > 0 else question
-
-
-def line_jump(session: Session, question: Question, line: int) -> Jump:
-    """
-    Return the jump to a line of a list, in the part of the work where one is.
-
-    It leads to the first reading there; one that is made on no line is passed over.
-    Where there is no such line, it leads nowhere, and says so.
-    """
-    every = [q for q in session.questions() if not q.gate and q.line]
-    lists = question.lead[:-1] if question.line else every[0].lead[:-1] if every else ()
-    own = [q for q in every if q.lead == (*lists, line)]
-    if not own:
-        return Jump(question, (no_line(session, [*lists, line], every),))
-    here = [q for q in own if q.title == question.title] or own
-    read = {q.reading.name for q in every if not session.blank(q)}
-    asked = [q for q in here if q.reading.needed or q.reading.name in read]
-    session.visiting = own[0].lead
-    return Jump((asked or here)[0])
-
-
-def no_line(
-    session: Session, wanted: Sequence[str | int], every: Sequence[Question]
-) -> str:
-    """Return why a line of a list can't be reached."""
-    *lists, line = wanted
-    there = [q for q in every if q.lead[:-1] == tuple(lists)]
-    if not there:
-        return "  ! There are no points here."
-    word, _, _ = there[0].line.rpartition(" ")
-    last = max(int(q.lead[-1]) for q in there) + 1
-    number = int(line) + 1
-    if 0 < number <= last:
-        return f"  ! {word} {number} is rejected: its readings are not asked for."
-    more = f" It is added at `Add {word.lower()} {number}?`." * (number == last + 1)
-    return f"  ! There is no {word.lower()} {number}: the last is {last}.{more}"
 
 
 def answer_gate(session: Session, question: Question, answer: str) -> Question | None:

@@ -19,6 +19,7 @@ from buildsite.entering.committing import (
 )
 from buildsite.entering.completion import flag_lines, next_step, result_lines
 from buildsite.entering.curve import draw_curve
+from buildsite.entering.jumps import jump_for
 from buildsite.entering.kept_doubts import forget_remark, settle_doubts
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.particulars import walk, walk_people
@@ -29,7 +30,6 @@ from buildsite.entering.session import (
     answer_gate,
     completed_state,
     first_open,
-    jump_for,
     next_blank,
     next_question,
     pass_over,
