@@ -6,6 +6,7 @@ be made again here. So an invented one must not be of use. The branch names the 
 in `program/fingerprint.txt`, or, in the program's own repository, is its code.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import field
 from functools import cached_property
@@ -21,6 +22,9 @@ from buildsite.values import dataclass
 NAMED_IN = "program/fingerprint.txt"
 SOURCE = "program/source.txt"
 OWN_CODE = "buildsite/software.py"
+FINGERPRINT = re.compile(r"[0-9a-f]{64}")
+UNREADABLE = f"nothing readable in {NAMED_IN}"
+"""In the place of a fingerprint: no item may carry it."""
 
 
 @dataclass
@@ -82,7 +86,8 @@ class Programs:
         for at in self._changes(commit, f"{self._prefix}{NAMED_IN}"):
             named = self._lines(at, NAMED_IN)
             if named:
-                return " ".join(named)  # more than one is the name of no program
+                one = len(named) == 1 and FINGERPRINT.fullmatch(named[0])
+                return named[0] if one else UNREADABLE
         source = software.installed_from()
         return self.running if source and source in self._lines(commit, SOURCE) else ""
 
@@ -126,7 +131,8 @@ class Programs:
         """Whether an item that came with a commit names a program that there is."""
         if fingerprint == self.running or fingerprint in known_programs():
             return True
-        return fingerprint == self.named_before(came)
+        named = self.named_before(came)
+        return named not in ("", UNREADABLE) and fingerprint == named
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from buildsite.record.issued import Item, pins_of
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
 from buildsite.verifying.joined import Joined
-from buildsite.verifying.programs import NAMED_IN, Base, Programs
+from buildsite.verifying.programs import NAMED_IN, UNREADABLE, Base, Programs
 from buildsite.verifying.redrawn import Redrawing
 
 RIGHT = (
@@ -92,7 +92,7 @@ class Recomputing:
         named = self.base.program if self.base is not None else None
         if named is None:
             named = self.programs.named_before(joined.came)
-        if named and given != named:
+        if named and (given != named or named == UNREADABLE):
             yield joined.fault(
                 f"new, and issued by a program with fingerprint {given}; the published "
                 f"branch names {named}",

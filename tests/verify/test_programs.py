@@ -232,6 +232,18 @@ def test_no_program_excuses_other_values_than_the_inputs_give(
     caught(root, Fault("ML-101", 2, CHAIN, came), "other values used")
 
 
+@pytest.mark.parametrize("asked", [(), ("--onto", "HEAD~1")])
+def test_a_name_that_is_no_fingerprint_names_no_program(
+    root: Path, asked: Sequence[str]
+) -> None:
+    named(root, "any program\n::error::")
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    claimed = f"nothing readable in {PROGRAM}"
+    came = by(root, claimed)
+
+    caught(root, Fault("ML-101", 2, CHAIN, came), claimed, *asked)
+
+
 def test_where_no_program_is_named_an_unknown_one_is_told(tmp_path: Path) -> None:
     root = unnamed(tmp_path / "lab")
     edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
