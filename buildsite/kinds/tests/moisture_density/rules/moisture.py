@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
+from math import fsum
 
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import soil_in_pan, water_added
@@ -146,21 +147,38 @@ def step_unlike_water(case: Test, i: int) -> Iterator[Doubt]:
 
 def point_unlike_water(case: Test, i: int) -> Iterator[Doubt]:
     """Doubt point `i` that is wetter, or drier, than both its neighbors tell."""
-    steps = [step_and_expected(case, k) for k in (i, i + 1)]
-    if any(one is None or one[1] != one[2] for one in steps):
-        return
-    off, back = (one[0] - one[1] for one in steps if one is not None)
-    apart = min(abs(off), abs(back))
-    if off * back < 0 and apart > ALONE_APART_POINTS:
+    apart = apart_from_neighbors(case, i)
+    if abs(apart) > ALONE_APART_POINTS:
         yield Doubt(
             field=("points", i),
-            found=f"{percent(case.values.points[i].water_content)}, {apart:.1f} points "
-            f"{'wetter' if off > 0 else 'drier'} than both neighbors and the water "
-            "added suggest",
+            found=f"{percent(case.values.points[i].water_content)}, {abs(apart):.1f} "
+            f"points {'wetter' if apart > 0 else 'drier'} than both neighbors and the "
+            "water added suggest",
             expected=f"within {ALONE_APART_POINTS:g} points",
             mend="check this point's container against the bench sheet: its label and "
             "three masses",
         )
+
+
+def apart_from_neighbors(case: Test, i: int) -> float:
+    """
+    Return how much wetter point `i` is than its neighbors and the water tell. [%]
+
+    With the soil in the pan unknown, water contents rise in proportion to the water.
+    """
+    steps = [step_and_expected(case, k) for k in (i, i + 1)]
+    known = [one for one in steps if one is not None]
+    if len(known) < len(steps):
+        return 0.0
+    if all(least == most for _, least, most in known):
+        off, back = (step - least for step, least, _ in known)
+        apart = min(abs(off), abs(back)) if off * back < 0 else 0.0
+        return apart if off > 0 else -apart
+    added = [water_added(case, k) or 0.0 for k in (i, i + 1)]
+    if min(added) <= 0:
+        return 0.0
+    (first, _, _), (second, _, _) = known
+    return first - (first + second) * added[0] / fsum(added)
 
 
 def step_and_expected(case: Test, i: int) -> tuple[float, float, float] | None:
