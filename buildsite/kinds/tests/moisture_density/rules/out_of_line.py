@@ -18,6 +18,10 @@ OUT_OF_LINE = 0.03
 """Allowed distance of a density from the parabola of its neighbors: the scatter of
 four densities and the part of a curve that is no parabola. docs/false-alarms.md. [1]"""
 
+OUT_OF_LINE_CLEAN = 0.05
+"""The same for clean sands and gravels, which bulk when moist: with or without a peak,
+since none is expected of them. Common practice. [1]"""
+
 CLOSE = 8.0
 """Five points over more water content than this are less of a parabola: the allowed
 distance grows with the square of their span. [%]"""
@@ -26,13 +30,15 @@ distance grows with the square of their span. [%]"""
 @warning("point-out-of-line", "common practice")
 def point_out_of_line(case: Test) -> Iterator[Doubt]:
     """A point whose density its neighbors don't explain: a digit, or another mold."""
-    values = case.values
-    if not isinstance(values.curve, Curve) or often_without_peak(case):
+    values, clean = case.values, often_without_peak(case)
+    if not (isinstance(values.curve, Curve) or clean):
         return  # without a peak, the flag on the points says why
     miss = greatest_miss(values.fits.points)
     if miss is None:
         return
-    allowed = OUT_OF_LINE * max(1.0, (miss.span / CLOSE) ** 2)
+    allowed = (OUT_OF_LINE_CLEAN if clean else OUT_OF_LINE) * max(
+        1.0, (miss.span / CLOSE) ** 2
+    )
     if abs(miss.share) <= allowed:
         return
     point = min(
