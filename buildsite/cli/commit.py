@@ -11,9 +11,10 @@ from buildsite.cli.common import archive_root, at_terminal, record_names, root_o
 from buildsite.cli.record_files import changed_records, commit_records
 from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.files import list_archive
-from buildsite.history.commit import head, message_of, who_commits
+from buildsite.history.commit import differing, head, message_of, who_commits
 from buildsite.history.under_way import refuse_while_under_way
 from buildsite.record.issued import issued_name
+from buildsite.record.proof import id_of
 
 
 @click.command()
@@ -34,8 +35,10 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     refuse_while_under_way(folder)
     who_commits(folder)
     names = choose_records(folder, paths)
+    left = tell_uncommitted_issues(folder)
     if not names:
-        click.echo("All records are committed: nothing to do.", err=True)
+        all = "No record is left to commit" if left else "All records are committed"
+        click.echo(f"{all}: nothing to do.", err=True)
         return
     refuse_issued(folder, names)
     for name in names:
@@ -45,6 +48,19 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     commit_records(folder, message.rstrip("\n"), names)
     for name in names:
         click.echo(name)
+
+
+def tell_uncommitted_issues(root: Path) -> bool:
+    """Tell of reports that were issued but not committed: `issue` says what to do."""
+    listing = list_archive(root)
+    names = differing(root, {name: listing.read(name) for name in listing.issued})
+    for name in names:
+        click.echo(
+            f"not committed: {name}, an issue that was interrupted or made with "
+            f"--no-commit; `buildsite issue {id_of(name)}` says what to do",
+            err=True,
+        )
+    return bool(names)
 
 
 def state_of(root: Path, name: str) -> str:

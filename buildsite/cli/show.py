@@ -86,7 +86,7 @@ def is_outside(test: str, root: Path | None) -> bool:
     A link in the archive is refused: what it leads to is no record of the archive.
     """
     path = Path(os.path.abspath(test))  # noqa: PTH100 — resolve() would follow links
-    if not path.is_file():
+    if not is_file(path):
         return False
     try:
         records = archive_root(root or path.parent) / "records"
@@ -105,6 +105,14 @@ def is_outside(test: str, root: Path | None) -> bool:
     return False
 
 
+def is_file(path: Path) -> bool:
+    """Whether there is a file; a name too long for one is the name of none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
+
+
 def archive_of(test: str, root: Path) -> tuple[str, Archive]:
     """Return the id, and the archive of the working tree or of a revision."""
     revision, colon, id = test.rpartition(":")
@@ -120,8 +128,9 @@ def outcome_inside(
     test: str, root: Path | None
 ) -> tuple[Outcome | None, tuple[Flag, ...]]:
     """Return the outcome and the flags of a record of the archive."""
-    path = Path(test).resolve()
-    if path.is_file():
+    path = Path(test)
+    if is_file(path):
+        path = path.resolve()
         root = archive_root(root or path.parent)
         archive = open_archive(root)
         (file,) = record_names(root, archive.names, [path])

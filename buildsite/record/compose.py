@@ -21,6 +21,7 @@ from buildsite.record.messages import quoted
 from buildsite.record.unseen import UNSEEN
 
 DEEPEST = 20  # levels of mappings and lists
+LONGEST = 5000  # entries of one list; a file of one long list would take an hour
 
 Tree = dict[str, Any]
 """A record as written: mappings, lists and text; None where a value is blank."""
@@ -154,6 +155,10 @@ class Composer:
         spots: Spots = {}
         while type(event := self._next()) is not SequenceEndEvent:
             index = len(values)
+            if index == LONGEST:
+                found = f"more than {LONGEST} entries"
+                self._add("list-too-long", event.start_mark, found, field)
+                raise StopReading
             value, below = self._value(event, (*field, index), depth)
             line, column = _place(event.start_mark)
             values.append(value)

@@ -201,6 +201,12 @@ _YAML = (
         "at most 20 levels of mappings and lists",
         "check for extra brackets or wrong indentation",
     ),
+    Fault(
+        "list-too-long",
+        "A list of more than 5000 entries.",
+        "at most 5000 entries",
+        "keep the readings of one test in one record, and other tests in their own",
+    ),
 )
 
 _SHAPE = (

@@ -177,6 +177,8 @@ def refused_style(text: str, end: re.Match[str]) -> Iterator[str]:
     if not (end["name"] == "style" and end["end"]):
         yield "an element in a style"
     yield from refused_css(text)
+    if "&" in text:  # in a picture &#64;import is @import
+        yield from refused_css(unescape(text))
 
 
 @lru_cache(maxsize=1 << 14)

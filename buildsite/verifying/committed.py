@@ -62,7 +62,7 @@ def unreadable_laboratory(history: History) -> Fault:
 
 def uncommitted_items(root: Path, history: History, items: int) -> list[str]:
     """
-    Return a remark on issued files here that are not committed.
+    Return a remark on issued files here that are not as committed.
 
     Raises
     ------
@@ -70,7 +70,12 @@ def uncommitted_items(root: Path, history: History, items: int) -> list[str]:
         If no item at all is committed, though there are such files.
     """
     head = history.main[0].id
-    there = [name for name in list_archive(root).issued if not history.blob(head, name)]
+    listing = list_archive(root)
+    there = [
+        name
+        for name in listing.issued
+        if listing.read(name) != history.read(head, name)
+    ]
     if not there:
         return []
     more = f" and {len(there) - NAMED} more" if len(there) > NAMED else ""

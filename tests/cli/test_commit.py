@@ -180,3 +180,14 @@ def test_what_enter_saved_in_any_other_record_is_left_to_enter_too(root: Path) -
 
     assert f"not committed: {name} has changes entered by T07; run" in ran.err
     assert "`buildsite enter ML-S1`" in ran.err
+
+
+def test_a_report_left_uncommitted_is_told(root: Path) -> None:
+    by = ("--authorized-by", "E02", "--reason", "r", "--on", "2026-03-13")
+    ran = run("issue", "ML-101", *by, "--no-commit", "--root", root)
+    assert ran.status == 0, ran.err
+
+    ran = run("commit", "--why", "again", "--root", root)
+
+    assert "not committed: records/marsh-lane/tests/ML-101.issued.yaml" in ran.err
+    assert "All records are committed" not in ran.err

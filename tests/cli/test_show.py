@@ -93,6 +93,14 @@ def test_an_id_like_none_points_to_check(root: Path) -> None:
     assert "buildsite check" in run("show", "zzzzzz", "--root", root).err
 
 
+@pytest.mark.parametrize("id", ["a" * 5000, f"HEAD:{'a' * 300}", "a/" * 3000])
+def test_a_name_too_long_for_a_file_is_no_bug_of_ours(root: Path, id: str) -> None:
+    ran = run("show", id, "--root", root)
+
+    assert ran.status in (2, 3)
+    assert "Internal error" not in ran.err
+
+
 def test_an_unreadable_record_says_why_on_standard_error(root: Path) -> None:
     write(root, {TEST: b"a: [1\n"})
 

@@ -114,6 +114,8 @@ def test_what_templates_write_may_be_kept(body: str) -> None:
         picture('<path onload="alert(1)" d="M 0 0"/>'),
         picture('<path fill="url(https://a.example/x)" d="M 0 0"/>'),
         picture("<style>@import 'https://a.example/x.css';</style>"),
+        picture("<style>&#64;import 'https://a.example/x.css';</style>"),
+        picture("<style>p { fill: &#117;rl(https://a.example/x) }</style>"),
         picture('<a xlink:href="javascript:alert(1)"><text>1</text></a>'),
         picture('<!ENTITY a SYSTEM "https://a.example/">'),
         # what no report ever had

@@ -122,6 +122,9 @@ REFUSED: list[tuple[str | bytes, list[tuple[str, int, int]]]] = [
     ("a: " + "{b: " * 20 + "}" * 20, [("too-deep", 1, 80)]),
     ("- " * 25 + "a\n", [("not-a-mapping", 1, 1)]),
     ("a:\n" + "".join(f"{' ' * n}- \n" for n in range(1, 30)), [("too-deep", 21, 21)]),
+    # Length.
+    ("a: [" + "1," * 5001 + "]", [("list-too-long", 1, 10005)]),
+    ("a:\n" + "- {}\n" * 200000, [("list-too-long", 5002, 3)]),
     # No YAML.
     ("a: b: c\n", [("yaml-syntax", 1, 5)]),
     ("a: {b: 1\n", [("yaml-syntax", 2, 1)]),

@@ -77,6 +77,22 @@ def test_one_issued_file_that_is_not_committed_is_told(root: Path) -> None:
     assert f"Note: {remark}." in ran.err
 
 
+def test_an_item_that_is_not_committed_is_told(root: Path) -> None:
+    # An issue that was killed: `check` counts it as issued, the history has none of it.
+    name = "records/marsh-lane/tests/ML-102.issued.yaml"
+    by = ("--authorized-by", "E02", "--reason", "r", "--on", "2026-03-14")
+    ran = run("issue", "ML-102", "--withdraw", *by, "--no-commit", "--root", root)
+    assert ran.status == 0, ran.err
+
+    ran = verify(root)
+
+    assert ran.status == 0
+    (remark,) = json.loads(ran.out)["remarks"]
+    assert f"1 issued file in this folder not committed and not verified: {name}" in (
+        remark
+    )
+
+
 def test_the_archive_above_another_repository_is_not_meant(
     root: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
