@@ -77,6 +77,13 @@ def archive_of(files: Files) -> Archive:
     )
 
 
+REPORT = (
+    '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n</head>\n'
+    "<body>\n<p>{} r{}</p>\n</body>\n</html>\n"
+)
+"""What stands in for a kept report."""
+
+
 def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
     """These files after a test was issued. `about` stands in for what an item says."""
     file = f"records/{test}.yaml"
@@ -87,7 +94,7 @@ def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
         source = read_source(issued_name(file), files[issued_name(file)])
         before = source.tree["revisions"]
     keeps = about.get("kind") != "assessment"
-    report = f"{made.id} r{len(before)}".encode()
+    report = REPORT.format(made.id, len(before)).encode()
     result = result_json(made, {"name": "buildsite", "version": "0"})
     item: dict[str, Any] = {
         "revision": str(len(before)),

@@ -12,6 +12,9 @@ from buildsite.soil.curves import Solids
 from buildsite.soil.phase import saturation
 from buildsite.standards.soils import SoilClass, soil_class
 
+POSSIBLE_DRY = (500.0, 3000.0)
+"""Possible dry densities of compacted soil. [kg/m³]"""
+
 
 def note_until_complete(case: Test) -> Severity | None:
     """Return NOTE while a test is in progress or once it was withdrawn."""
@@ -99,3 +102,19 @@ def density(case: Test, value: float | None) -> str:
     """Write a density in the unit of the report."""
     unit = case.values.density_unit
     return f"{point_density(value, unit)} {UNITS[unit].shown}"
+
+
+def possible_dry(case: Test) -> tuple[float, float]:
+    """Return the possible dry densities of this soil: never above its solids."""
+    low, high = POSSIBLE_DRY
+    solids = solids_of(case)
+    if solids is not None and not gravity_assumed(case):
+        high = min(high, solids.specific_gravity * solids.water_density)
+    return low, high
+
+
+def has_impossible_density(case: Test, point: PointValues) -> bool:
+    """Return whether a point is denser or looser than any soil, as a flag says."""
+    low, high = possible_dry(case)
+    found = point.wet_density if point.dry_density is None else point.dry_density
+    return found is not None and not low <= found < high

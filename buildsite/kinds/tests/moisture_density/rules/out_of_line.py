@@ -6,6 +6,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     field_of,
+    has_impossible_density,
     note_until_complete,
     percent,
 )
@@ -33,6 +34,8 @@ def point_out_of_line(case: Test) -> Iterator[Doubt]:
     values, clean = case.values, often_without_peak(case)
     if not (isinstance(values.curve, Curve) or clean):
         return  # without a peak, the flag on the points says why
+    if any(has_impossible_density(case, point) for point in values.on_curve):
+        return
     miss = greatest_miss(values.fits.points)
     if miss is None:
         return

@@ -8,9 +8,11 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     field_of,
     gravity_assumed,
+    has_impossible_density,
     note_if_rejected,
     note_until_complete,
     percent,
+    possible_dry,
     quantity_word,
     soil_of,
     solids_of,
@@ -26,9 +28,8 @@ GRAVITY_PLAY = 0.02
 WATER_PLAY = 0.3
 """Allowed error of a point: specific gravity [1], water content [%]."""
 
-POSSIBLE_DRY = (500.0, 3000.0)
 USUAL_DRY = (1000.0, 2500.0)
-"""Dry densities of compacted soil, possible and usual. [kg/m³]"""
+"""Usual dry densities of compacted soil. [kg/m³]"""
 
 SEVERAL = 3
 """From this many points on, a fault that they all share is flagged once."""
@@ -147,7 +148,9 @@ def impossible_density(case: Test) -> Iterator[Doubt]:
     known = [
         (p, p.dry_density) for p in case.values.points if p.dry_density is not None
     ]
-    wrong = [(point, dry) for point, dry in known if not low <= dry < high]
+    wrong = [
+        (point, dry) for point, dry in known if has_impossible_density(case, point)
+    ]
     expected = f"{density(case, low)} to {density(case, high)}"
     if len(wrong) == len(known) >= SEVERAL and not any(p.rejected for p, _ in known):
         ends = sorted(dry for _, dry in wrong)
@@ -174,7 +177,9 @@ def impossible_wet(case: Test, low: float, high: float) -> Iterator[Doubt]:
     """Doubt a point not yet dried that weighs less or more than any soil."""
     for point in case.values.points:
         wet = point.wet_density
-        if wet is None or point.dry_density is not None or low <= wet < high:
+        if wet is None or point.dry_density is not None:
+            continue
+        if not has_impossible_density(case, point):
             continue
         if wet <= 0:
             continue  # flagged as no heavier than the mold
@@ -185,15 +190,6 @@ def impossible_wet(case: Test, low: float, high: float) -> Iterator[Doubt]:
             mend="check the units, the mass of the mold, and the decimal point",
             severity=note_if_rejected(case.record.points[point.number - 1]),
         )
-
-
-def possible_dry(case: Test) -> tuple[float, float]:
-    """Return the possible dry densities of this soil: never above its solids."""
-    low, high = POSSIBLE_DRY
-    solids = solids_of(case)
-    if solids is not None and not gravity_assumed(case):
-        high = min(high, solids.specific_gravity * solids.water_density)
-    return low, high
 
 
 @warning("unusual-density", "common practice")

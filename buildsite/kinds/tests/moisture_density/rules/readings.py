@@ -12,6 +12,7 @@ from buildsite.kinds.tests.moisture_density.model import (
     MoistureDensity,
 )
 from buildsite.kinds.tests.moisture_density.rules.common import (
+    has_impossible_density,
     note_if_rejected,
     note_until_complete,
 )
@@ -166,6 +167,8 @@ def more_soil_than_in_pan(case: Test) -> Iterator[Doubt]:
         pan, water = soil_in_pan(case, i), water_added(case, i)
         filled = case.values.points[i].wet_soil
         if pan is None or water is None or filled is None:
+            continue
+        if has_impossible_density(case, case.values.points[i]):
             continue
         if filled > (pan + water) * (1 + HAIR):
             shown = f"{from_si(filled, unit):.4g} {unit}"
