@@ -15,6 +15,7 @@ from buildsite.record.flags import Doubt, Rule, Severity, error, warning
 from buildsite.record.reading import resolution
 from buildsite.record.units import POUND, from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
+from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
 
 VOLUME = "common practice: density is mass over the mold's calibrated volume"
@@ -140,6 +141,7 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
     method = case.method
     if method is None:
         return
+    yield from stated_volume_off(case, method)
     for ref, facts in molds(case):
         if is_other_mold(facts, method):
             continue
@@ -151,10 +153,7 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
             cell = method.cell(name)
             if value is None or within(cell, value):
                 continue
-            wear = method.mold_wear_percent
-            worn = wear is not None and within(cell, value, wear)
-            times = 1 + (wear or 0.0) / 100
-            allowed = f"; in-service limit: {times:g} × tolerance" if wear else ""
+            worn, allowed = in_service(method, cell, value)
             yield Doubt(
                 field=ref.field,
                 found=f"{facts.id}, {name.partition('_')[2]} {in_unit(value, cell)}",
@@ -165,6 +164,41 @@ def mold_out_of_tolerance(case: Test) -> Iterator[Doubt]:
                 severity=Severity.NOTE if worn else None,
                 basis=cell.basis,
             )
+
+
+def in_service(method: Method, cell: Cell, value: float) -> tuple[bool, str]:
+    """Return whether a value is within what a worn mold may have, and that limit."""
+    wear = method.mold_wear_percent
+    worn = wear is not None and within(cell, value, wear)
+    times = 1 + (wear or 0.0) / 100
+    return worn, f"; in-service limit: {times:g} × tolerance" if wear else ""
+
+
+UNTOLERATED = 0.02
+"""Allowed of a stated volume where the method gives no tolerance: what the tolerances
+of diameter and height of BS 1377-4 amount to, 105.0 ± 0.5 and 115.5 ± 1.0 mm. [1]"""
+
+
+def stated_volume_off(case: Test, method: Method) -> Iterator[Doubt]:
+    """Doubt a stated volume that no mold of the method has."""
+    record, cell = case.record, method.cell("mold_volume")
+    stated, unit = record.mold_volume, record.units.volume
+    if stated is None or unit is None:
+        return
+    volume = to_si(stated, unit)
+    far = abs(volume / cell.si - 1) > UNTOLERATED
+    if not far if cell.si_tolerance is None else within(cell, volume):
+        return
+    worn, allowed = in_service(method, cell, volume)
+    yield Doubt(
+        field=("mold_volume",),
+        found=f"{stated} {unit}",
+        expected=f"{cell}{allowed}",
+        mend="check the volume, its unit and the method: 1 % in volume is 1 % in "
+        "density",
+        severity=Severity.NOTE if worn else None,
+        basis=cell.basis,
+    )
 
 
 @warning("weighed-unlike-calibrated", "common practice")
