@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.limits import HAIR
+from buildsite.kinds.limits import HAIR, ORGANIC
 from buildsite.kinds.sieves import by_size, opening_mm
-from buildsite.kinds.tests.shared.completeness import is_complete
+from buildsite.kinds.tests.shared.completeness import is_complete, sample_of
 from buildsite.kinds.tests.shared.containers import (
     THREE_MASSES,
     container_rules,
@@ -12,6 +12,7 @@ from buildsite.kinds.tests.shared.containers import (
     disagreement,
 )
 from buildsite.kinds.tests.shared.rules import columns, common_rules, oven
+from buildsite.kinds.tests.shared.rules.waters import MOST_OF_SOIL, unusual_water
 from buildsite.kinds.tests.water_content.model import CONTAINERS, Test
 from buildsite.record.flags import Doubt, Rule, note, warning
 from buildsite.record.units import from_si
@@ -59,6 +60,21 @@ def specimen_too_small(case: Test) -> Iterator[Doubt]:
         )
 
 
+@warning("unusual-water-content", "common practice")
+def water_unusual(case: Test) -> Iterator[Doubt]:
+    """A water content that soil other than organic does not have."""
+    sample = sample_of(case)
+    if sample is not None and sample.soil_class in ORGANIC:
+        return
+    words = (case.word("water_content"), "soil that is not organic")
+    lines = CONTAINERS.lines(case.record)
+    for line, found in zip(lines, case.values.containers, strict=True):
+        if found.water_content is not None:
+            yield from unusual_water(
+                line.field, found.water_content, MOST_OF_SOIL, words, line.severity
+            )
+
+
 @note("largest-particle-missing", "common practice")
 def largest_particle_missing(case: Test) -> Iterator[Doubt]:
     """A complete test does not state its largest particle size."""
@@ -90,6 +106,7 @@ RULES: tuple[Rule[Test], ...] = (
     *oven.rules_of(oven.all_weighed_again(CONTAINERS.lines, DRY), DRY),
     disagree_rule(containers_disagree),
     specimen_too_small,
+    water_unusual,
     largest_particle_missing,
     unknown_size,
 )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from buildsite.kinds.oversize_checks import MOST_WATER
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.coarse_fraction.model import COLUMNS, FRACTIONS, PARTICLES
 from buildsite.kinds.tests.coarse_fraction.split import PAN, opening_of
@@ -11,7 +12,7 @@ from buildsite.kinds.tests.shared.columns import (
     missing_words,
     readings,
 )
-from buildsite.kinds.tests.shared.completeness import gap_severity
+from buildsite.kinds.tests.shared.completeness import gap_severity, sample_of
 from buildsite.kinds.tests.shared.containers import MASSES, MOISTURE
 from buildsite.kinds.tests.shared.rules.columns import (
     FINER_BALANCE,
@@ -20,8 +21,10 @@ from buildsite.kinds.tests.shared.rules.columns import (
     step,
     taken_over,
 )
+from buildsite.kinds.tests.shared.rules.waters import unusual_water
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
 from buildsite.record.units import to_si
+from buildsite.soil.coarse import mean_absorption
 from buildsite.soil.rounding import plain, round_half_even
 
 FROM_BENCH = "enter it from the bench sheet; a reading never made stays unknown"
@@ -226,6 +229,54 @@ def oversize_wetter_than_stones(case: Test) -> Iterator[Doubt]:
 MORE_WATER = 2.0
 """Surface water of damp particles, in points: common practice."""
 
+
+@warning("unusual-water-content", "common practice")
+def water_unusual(case: Test) -> Iterator[Doubt]:
+    """A fraction's water content is beyond its kind of soil, or the sample's water."""
+    name, flagged = case.word("water_content"), False
+    for one in case.values.fractions:
+        fine = one.opening_mm == 0.0
+        most = MOST_OF_FINES if fine else MOST_WATER
+        words = name, "what passes the last sieve" if fine else "coarse particles"
+        if one.water_content is not None and one.opening_mm is not None:
+            field = ("fractions", one.number - 1)
+            yield from unusual_water(field, one.water_content, most, words)
+            flagged |= one.water_content > most
+    if not flagged:
+        yield from wetter_than_received(case)
+
+
+def wetter_than_received(case: Test) -> Iterator[Doubt]:
+    """Doubt fractions that together have more water than the sample came with."""
+    sample, found = sample_of(case), case.values.fractions
+    came = sample.as_received_water_content if sample is not None else None
+    parts = [
+        (one.retained, one.water_content)
+        for one in found
+        if one.retained is not None and one.water_content is not None
+    ]
+    dried = case.record.split_masses == "dry"
+    if came is None or dried or not parts or len(parts) < len(found):
+        return
+    water = mean_absorption(parts)
+    most = float(came) * (1 + GAINED_SHARE) + GAINED
+    if water > most:
+        yield Doubt(
+            field=("fractions",),
+            found=f"{case.word('water_content')} {water:.1f} % of all fractions",
+            expected=f"about {came} %, as the sample was received, or less",
+            mend="check the three masses of each container: soil gains no water while "
+            "it is sieved",
+        )
+
+
+MOST_OF_FINES = 60.0
+"""Water content of the finer part of a soil that can be sieved: common practice. [%]"""
+
+GAINED, GAINED_SHARE = 2.0, 0.3
+"""Allowed above the sample's water content as received, in points and as a share: two
+portions of a soil with coarse particles differ. Common practice. [%, 1]"""
+
 RULES: tuple[Rule[Test], ...] = (
     *rules_of(
         COLUMNS,
@@ -240,4 +291,5 @@ RULES: tuple[Rule[Test], ...] = (
     not_split_on_sieve,
     fractions_unlike_total,
     oversize_wetter_than_stones,
+    water_unusual,
 )
