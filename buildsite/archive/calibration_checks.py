@@ -13,7 +13,7 @@ from buildsite.archive.new_calibration import (
     with_calibrations,
 )
 from buildsite.kinds.blank import Answers, Measured
-from buildsite.record.flags import Field, Flag, Severity
+from buildsite.record.flags import Field, Flag, Severity, new_flags
 from buildsite.record.reading import day
 from buildsite.record.set_reading import value_at
 from buildsite.values import dataclass
@@ -45,12 +45,10 @@ def judge(
     if said:
         return Judged(refused=(said,))
     before = flags_with(archive, file, asked, {**answers, name: ""})
-    known = {(flag.flag, flag.field) for flag in before}
     fresh = [
         flag
-        for flag in flags_with(archive, file, asked, answers)
-        if (flag.flag, flag.field) not in known
-        and (flag.field[: len(place)] == place or is_above(flag, place))
+        for flag in new_flags(flags_with(archive, file, asked, answers), before)
+        if flag.field[: len(place)] == place or is_above(flag, place)
     ]
     return Judged(
         tuple(
@@ -127,10 +125,8 @@ def not_on_staff(archive: Archive, by: str, on: str) -> str:
         return f"{by} is not a staff code: {', '.join(lab.staff)}"
     if who is None or on in ("", NO_DAY):
         return ""
-    if (who.from_ and day(on) < who.from_) or (who.until and day(on) > who.until):
-        days = f" from {who.from_}" if who.from_ else ""
-        days += f" until {who.until}" if who.until else ""
-        return f"{by} was not on the staff on {on}, but{days}"
+    if not who.serves(day(on)):
+        return f"{by} was not on the staff on {on}, but{who.days}"
     return ""
 
 

@@ -9,7 +9,6 @@ from buildsite.archive.differences import (
     ResultChange,
     answer_changes,
     field_changes,
-    new_flags,
     result_changes,
 )
 from buildsite.kinds.kind import Result
@@ -17,7 +16,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
 from buildsite.kinds.used_form import current_form
 from buildsite.record.compose import Tree
-from buildsite.record.flags import Flag
+from buildsite.record.flags import Flag, new_flags
 from buildsite.record.issued import Issued, Item
 from buildsite.values import dataclass
 

@@ -72,12 +72,6 @@ class AnswerChange:
     fields: tuple[tuple[str, str, str], ...]  # name, old, new; blank if absent
 
 
-def new_flags(these: Sequence[Flag], those: Sequence[Flag]) -> tuple[Flag, ...]:
-    """Return the flags in `these` and not in `those`, whatever their lines."""
-    known = {(flag.flag, flag.field, flag.severity) for flag in those}
-    return tuple(f for f in these if (f.flag, f.field, f.severity) not in known)
-
-
 def why_not_computed(flags: Sequence[Flag]) -> str:
     """Return in a line why nothing could be computed from a record."""
     errors = [flag for flag in flags if flag.severity is Severity.ERROR]

@@ -5,7 +5,6 @@ from collections.abc import Iterator, Mapping
 from buildsite.archive.archive import Archive
 from buildsite.archive.new_calibration import one_line
 from buildsite.kinds.laboratory.confirmed_cells import Shown, unchecked_cells
-from buildsite.record.flags import Flag
 from buildsite.record.set_reading import set_reading
 from buildsite.record.source import Source, read_source
 
@@ -22,13 +21,6 @@ def with_confirmation(source: Source, said: Mapping[str, str]) -> bytes:
     count = len(there) if isinstance(there, list) else 0
     item = {name: said[name] for name in ORDER if said.get(name)}
     return set_reading(read_source(source.file, data), (LIST, count), one_line(item))
-
-
-def new_flags(archive: Archive, file: str, data: bytes) -> tuple[Flag, ...]:
-    """Return the flags that lab.yaml has with a text, and not as it is."""
-    known = {(flag.flag, flag.field) for flag in archive.flags(file)}
-    after = archive.with_files({file: data}).flags(file)
-    return tuple(flag for flag in after if (flag.flag, flag.field) not in known)
 
 
 def still_unchecked(archive: Archive, designation: str) -> Iterator[Shown]:

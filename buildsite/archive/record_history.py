@@ -17,7 +17,6 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.differences import (
     FieldChange,
     field_changes,
-    new_flags,
     report_changes,
     result_changes,
 )
@@ -37,6 +36,7 @@ from buildsite.archive.edits import (
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key, Shared
 from buildsite.record.commits import Commit, Past, Signature, places_touching
+from buildsite.record.flags import new_flags
 from buildsite.record.issued import SUFFIX, Item, read_issued
 from buildsite.values import dataclass
 

@@ -16,7 +16,6 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from buildsite.archive.edits import codes_by_email, committer_code
-from buildsite.kinds.answers import Staff
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.record.commits import Commit, Past, Signature, StaffKey
 from buildsite.record.flags import Flag, Known, Severity
@@ -221,7 +220,7 @@ def acknowledgements(
             continue
         code = signatures[commit.id].code
         who, day = staff[code], date.fromisoformat(commit.day)
-        if not Staff(code, "", who.may, who.from_, who.until).had("authorize", day):
+        if not who.had("authorize", day):
             continue
         said = f"acknowledged by {code} in commit {commit.id[:12]}: {commit.subject}"
         for name in names.replace(",", " ").split():

@@ -33,7 +33,7 @@ from buildsite.issuing.refused import without_authority
 from buildsite.kinds import all_kinds
 from buildsite.kinds.blank import Measured
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.flags import Severity
+from buildsite.record.flags import Severity, new_flags
 from buildsite.record.issued import quoted
 from buildsite.record.messages import nearest
 from buildsite.record.set_reading import set_reading
@@ -239,10 +239,8 @@ class Work:
         if errors or made is None:
             refuse(*map(str, errors))
         found = affected(self.archive, after, self.file)
-        known = {(flag.flag, flag.field) for flag in self.made.flags}
-        for flag in made.flags:
-            if (flag.flag, flag.field) not in known:
-                click.echo(str(flag), err=True)
+        for flag in new_flags(made.flags, self.made.flags):
+            click.echo(str(flag), err=True)
         for line in effect_lines(self.id, self.about, found):
             click.echo(line)
         if dry_run:

@@ -7,7 +7,6 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.new_confirmation import (
-    new_flags,
     still_unchecked,
     with_confirmation,
 )
@@ -22,6 +21,7 @@ from buildsite.cli.common import (
 from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.errors import FAULTY
 from buildsite.kinds.methods import designations, known_designation
+from buildsite.record.flags import new_flags
 from buildsite.record.messages import counted
 
 LAB = "records/lab.yaml"
@@ -129,7 +129,8 @@ def keep(
             f"commit {LAB}`."
         )
     data = with_confirmation(source, said)
-    flags = new_flags(archive, LAB, data)
+    after = archive.with_files({LAB: data})
+    flags = new_flags(after.flags(LAB), archive.flags(LAB))
     if flags:
         refuse(*map(str, flags))
     store = open_store(root, LAB, committing=committing, signed=archive.signs_edits())

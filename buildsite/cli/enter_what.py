@@ -78,10 +78,8 @@ def without_right(
     who = lab.staff.get(code)
     if who is None:
         yield f"{code} is not a staff code in lab.yaml."
-    elif (who.from_ and on < who.from_) or (who.until and on > who.until):
-        days = f" from {who.from_}" if who.from_ else ""
-        days += f" until {who.until}" if who.until else ""
-        yield f"{code} is not on the staff on {on} (on it{days})."
+    elif not who.serves(on):
+        yield f"{code} is not on the staff on {on} (on it{who.days})."
 
 
 def reasons_against(

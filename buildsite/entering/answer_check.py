@@ -25,7 +25,7 @@ from buildsite.entering.messages import MOST_OFFERED
 from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.flags import Doubt, Field, Flag, Severity
+from buildsite.record.flags import Doubt, Field, Flag, Severity, new_flags
 from buildsite.record.messages import about_comma
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
@@ -119,10 +119,11 @@ def check_answer(
         after = record.state(set_reading(state.source, *placed(state, question, whole)))
     except (CannotAmend, ValueError) as fault:
         return CheckedAnswer(None, text, (str(fault),))
+    fresh = new_flags(after.flags, state.flags)
     if after.outcome is None:
-        refused = tuple(refusal(flag) for flag in new_flags(state, after))
+        refused = tuple(refusal(flag) for flag in fresh)
         return CheckedAnswer(None, text, refused or (UNREADABLE,))
-    raised = [flag for flag in new_flags(state, after) if concerns(flag, question)]
+    raised = [flag for flag in fresh if concerns(flag, question)]
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
         *like_a_mass(question, text),
@@ -209,14 +210,6 @@ def append_reading(standing: Any, value: str) -> str:
         return value
     before = standing if isinstance(standing, list) else [standing]
     return f"[{', '.join([*map(str, before), value])}]"
-
-
-def new_flags(before: RecordState, after: RecordState) -> Iterator[Flag]:
-    """Yield the flags that the answer raised."""
-    known = {(flag.flag, flag.field) for flag in before.flags}
-    for flag in after.flags:
-        if (flag.flag, flag.field) not in known:
-            yield flag
 
 
 def concerns(flag: Flag, question: Question) -> bool:

@@ -11,7 +11,6 @@ from buildsite.archive.last_reading import standing
 from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history.commit import differing
 from buildsite.history.run import GitRefused, git
-from buildsite.kinds.answers import Staff
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Past
 from buildsite.record.flags import Flag, Severity
@@ -39,13 +38,11 @@ def without_authority(
     if who is None:
         yield f"{code} is not a staff code in lab.yaml."
         return
-    person = Staff(code, who.name or "", who.may, who.from_, who.until)
-    if not person.had(authority, on):
-        days = f" from {who.from_}" if who.from_ else ""
-        days += f" until {who.until}" if who.until else ""
+    if not who.had(authority, on):
         may = ", ".join(who.may) or "nothing"
         yield (
-            f"{code} has no authority to {authority} on {on} (authority: {may}{days})."
+            f"{code} has no authority to {authority} on {on} (authority: "
+            f"{may}{who.days})."
         )
 
 

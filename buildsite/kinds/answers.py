@@ -72,14 +72,24 @@ class Staff:
 
     def had(self, authority: str, on: date | None) -> bool:
         """Whether this person had that authority on that date (date unknown: yes)."""
-        if authority not in self.may:
-            return False
-        if on is None:
-            return True
-        return not (
-            (self.start is not None and on < self.start)
-            or (self.until is not None and on > self.until)
+        return authority in self.may and (
+            on is None or on_staff(on, self.start, self.until)
         )
+
+
+def on_staff(on: date, start: date | None, until: date | None) -> bool:
+    """Whether a day is among the first and last days of a person, both included."""
+    return (start is None or start <= on) and (until is None or on <= until)
+
+
+def days_on_staff(start: date | None, until: date | None) -> str:
+    """
+    Return the first and last day of a person as words go on; blank where both are open.
+
+    >>> days_on_staff(date(2024, 3, 1), None)
+    ' from 2024-03-01'
+    """
+    return (f" from {start}" if start else "") + (f" until {until}" if until else "")
 
 
 @dataclass(frozen=True)

@@ -190,3 +190,11 @@ class Flag:
         if self.accepted_by:
             lines.append(f"    accepted by {self.accepted_by}: {self.accepted_reason}")
         return "\n".join(map(printable, lines))
+
+
+def new_flags(flags: Iterable[Flag], before: Iterable[Flag]) -> tuple[Flag, ...]:
+    """Return the flags that were not there before, whatever their lines and words."""
+    known = {(flag.flag, flag.field, flag.severity) for flag in before}
+    return tuple(
+        flag for flag in flags if (flag.flag, flag.field, flag.severity) not in known
+    )

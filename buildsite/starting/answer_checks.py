@@ -11,7 +11,7 @@ from buildsite.kinds.kind import Kind
 from buildsite.kinds.sieves import opening_mm
 from buildsite.record.changes import changes
 from buildsite.record.compose import Tree
-from buildsite.record.flags import Field, Flag, Severity
+from buildsite.record.flags import Field, Flag, Severity, new_flags
 from buildsite.record.messages import join_choices
 from buildsite.record.reading import plain
 from buildsite.record.units import from_si, to_si
@@ -72,12 +72,10 @@ def check_answer(
     moved = [change.field for change in changes(before.tree, after.tree)]
 
     def fresh(flags: tuple[Flag, ...], known: tuple[Flag, ...]) -> tuple[str, ...]:
-        stood = {(flag.flag, flag.field) for flag in known}
         return tuple(
             f"{flag.found}; expected: {flag.expected}; {flag.mend}"
-            for flag in flags
-            if (flag.flag, flag.field) not in stood
-            and flag.severity is not Severity.NOTE
+            for flag in new_flags(flags, known)
+            if flag.severity is not Severity.NOTE
             and any(flag.field[: len(field)] == field for field in moved)
         )
 

@@ -67,9 +67,7 @@ def why_not_by(lab: Any, code: str, on: date) -> str:
     who = lab.staff.get(code)
     if who is None:
         return f"{code}, not on the staff list"
-    early = who.from_ is not None and on < who.from_
-    left = who.until is not None and on > who.until
-    if early or left or not set(JUDGE) & set(who.may):
+    if not any(who.had(authority, on) for authority in JUDGE):
         return f"{code}, without the authority to review or authorize on {on}"
     return ""
 

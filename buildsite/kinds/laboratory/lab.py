@@ -12,6 +12,8 @@ from buildsite.kinds.answers import (
     OwnRepeatability,
     Staff,
     UncertaintyFacts,
+    days_on_staff,
+    on_staff,
 )
 from buildsite.kinds.kind import (
     Case,
@@ -74,6 +76,19 @@ class StaffMember(Model):
     name: Text | None = None
     emails: tuple[Text, ...] = ()
     keys: tuple[Text, ...] = ()
+
+    def serves(self, on: date) -> bool:
+        """Whether this person is on the staff on a day."""
+        return on_staff(on, self.from_, self.until)
+
+    def had(self, authority: str, on: date) -> bool:
+        """Whether this person has an authority on a day."""
+        return authority in self.may and self.serves(on)
+
+    @property
+    def days(self) -> str:
+        """Return the first and last day, as words go on; blank where both are open."""
+        return days_on_staff(self.from_, self.until)
 
 
 class Repeatability(Model):
@@ -139,9 +154,7 @@ def signatory(lab: Laboratory | None, code: str, on: date) -> str:
     if who is None:
         return code
     named = f"{who.name} ({code})" if who.name else code
-    early = who.from_ is not None and on < who.from_
-    left = who.until is not None and on > who.until
-    return ", ".join((named, *(() if early or left else who.roles)))
+    return ", ".join((named, *(who.roles if who.serves(on) else ())))
 
 
 ASKED = "asked"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.answers import Staff
+from buildsite.kinds.answers import Staff, days_on_staff
 from buildsite.kinds.shared_rules import (
     UNKNOWN_CODE_EXPECTED,
     UNKNOWN_CODE_MEND,
@@ -59,9 +59,7 @@ def unknown_codes(case: AnyTest) -> Iterator[Doubt]:
 def authorities_text(who: Staff) -> str:
     """Return a person's authorities and dates as in lab.yaml."""
     may = f"may {', '.join(who.may)}" if who.may else "has no authority"
-    start = f" from {who.start}" if who.start else ""
-    until = f" until {who.until}" if who.until else ""
-    return f"{who.code} {may}{start}{until}"
+    return f"{who.code} {may}{days_on_staff(who.start, who.until)}"
 
 
 def lacks(who: Staff, action: Action) -> bool:
