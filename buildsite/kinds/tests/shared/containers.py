@@ -124,8 +124,9 @@ def container_heavier_than_soil(line: Line, case: Test) -> Iterator[Doubt]:
 def risen(line: Line, name: str, unit: str, mend: str) -> Iterator[Doubt]:
     """Doubt successive dry masses that rise."""
     masses = read_in(line.part, name)
+    step = resolution(masses) if masses else Decimal(0)
     for earlier, later in pairwise(masses):
-        if later - earlier > resolution(masses):
+        if later - earlier > step:
             yield Doubt(
                 field=(*line.field, name),
                 found=f"{later} {unit} after {earlier} {unit}",
