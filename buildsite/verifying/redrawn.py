@@ -28,6 +28,7 @@ from buildsite.archive.issue_item import Order, new_item, result_to_keep
 from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit
 from buildsite.history.walk import History
+from buildsite.issuing.refused import not_ready, open_errors, unissued
 from buildsite.kinds.across import Trace
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.issued import Item
@@ -78,7 +79,7 @@ class Redrawing:
         for archive in self._archives(joined, new=new):
             found = self._compared(joined, archive)
             if not found:
-                return []
+                return [*unready(joined, archive, new=new)]
             if not told or severity(found) < severity(told):
                 told = found
         return told or [("item", UNMADE)]
@@ -171,6 +172,25 @@ class Redrawing:
             return None
         then = computed_as_issued(self.contents, earlier, joined.record, self.shared)
         return amendment(issued, earlier, then, made)
+
+
+def unready(
+    joined: Joined, archive: Archive, *, new: bool
+) -> Iterator[tuple[str, str]]:
+    """
+    Yield why `issue` would have refused what an item was made from.
+
+    A changed program can leave its own questions out, and write the same bytes.
+    """
+    made = archive.outcome(joined.own)
+    if made is None or not joined.claims:
+        return
+    order = order_of(joined.item)
+    reasons = [*open_errors(made.id, made.flags), *not_ready(made, order)]
+    if new:
+        reasons += unissued(archive, made, order)
+    for why in reasons:
+        yield "item", f"`issue` would have refused it: {why}"
 
 
 def with_stated(archive: Archive, joined: Joined) -> Archive:

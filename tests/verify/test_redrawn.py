@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from buildsite import software
+from buildsite.issuing import planning
 from buildsite.record.canonical import digest
 from tests.clones import git, write
 from tests.issuing.clones import TESTS, edit
@@ -241,3 +242,33 @@ def test_a_made_up_version_is_caught(branch: Path) -> None:
     came = put_kept(branch, again, html)
 
     caught(branch, Fault("ML-101", 2, CHAIN, came), "writes from its inputs, in soft")
+
+
+@pytest.mark.parametrize("onto", [(), ONTO])
+@pytest.mark.parametrize(
+    ("was", "now", "why"),
+    [
+        ("reviewed: {on: 2026-03-12, by: E02}\n", "", "is not reviewed"),
+        ("status: complete", "status: in-progress", "is still in progress"),
+        ("container_mass: 31.42", "container_mass: 131.42", "error "),
+    ],
+)
+def test_what_issue_would_have_refused_is_no_report(
+    branch: Path,
+    was: str,
+    now: str,
+    why: str,
+    onto: tuple[str, ...],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # A program that asks nothing, and states the fingerprint of the one that does.
+    edit(branch, RECORD, was, now)
+    with monkeypatch.context() as changed:
+        for name in ("not_ready", "open_errors"):
+            changed.setattr(planning, name, lambda *_: iter(()))
+        issued_by_hand(branch)
+    came = commit(branch, "Issue ML-101 r2")
+
+    fault = Fault("ML-101", 2, CHAIN, came)
+    caught(branch, fault, "`issue` would have refused it", *onto)
+    caught(branch, fault, why, *onto)
