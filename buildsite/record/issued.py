@@ -20,6 +20,7 @@ from pydantic import StringConstraints
 
 from buildsite.record.canonical import canonical, digest
 from buildsite.record.flags import Flag
+from buildsite.record.kept_shape import shaped
 from buildsite.record.reading import Code, Count, Day, Id, Model, Text
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
@@ -121,7 +122,7 @@ def kept_name(test_file: str, revision: int, suffix: str) -> str:
 
 def kept_result(data: bytes | None) -> Mapping[str, Any]:
     """
-    Return a kept result; empty if there is none or it can't be read.
+    Return a kept result; empty if there is none, or it can't be read or drawn.
 
     >>> kept_result(b'{"used": "sha256:1"}'), kept_result(b"none"), kept_result(None)
     ({'used': 'sha256:1'}, {}, {})
@@ -130,7 +131,7 @@ def kept_result(data: bytes | None) -> Mapping[str, Any]:
         found = json.loads(data or b"{}")
     except (ValueError, RecursionError):
         return {}
-    return found if isinstance(found, dict) else {}
+    return shaped(found)
 
 
 def content_digest(item: Mapping[str, Any]) -> str:

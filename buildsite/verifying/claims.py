@@ -64,6 +64,9 @@ def kept_file_differences(
 
 def result_differences(item: Item, result: bytes) -> Iterator[str]:
     """Yield where a kept result disagrees with the item."""
+    if not kept_result(result):
+        yield "the kept result can't be read as one"
+        return
     texts = dict(item.results)
     kept = results_reported(result)
     if kept != texts:

@@ -9,9 +9,19 @@ from typing import Any
 
 import pytest
 
+from buildsite.record.canonical import digest
 from tests.cli.running import Ran, run
-from tests.clones import WHO, git
-from tests.verify.tampering import chained, commit, items, published, put, verify
+from tests.clones import WHO, git, write
+from tests.issuing.clones import TESTS
+from tests.verify.tampering import (
+    by_another,
+    chained,
+    commit,
+    items,
+    published,
+    put,
+    verify,
+)
 
 MANY = "9" * 5000
 DEEP = 100_000
@@ -220,3 +230,47 @@ def test_a_build_after_a_manifest_of_nothing_but_depth(
     ran = run(*words, "--out", tmp_path / "site", "--root", root)
 
     assert ran.status in (0, 1, 3), ran.err
+
+
+@pytest.mark.parametrize(
+    ("part", "value"),
+    [
+        (("points",), "x"),
+        (("points",), [1]),
+        (("points", 0, "dry_density"), "x"),
+        (("results",), []),
+        (("results", "maximum_dry_density", "value"), "x"),
+        (("results", "maximum_dry_density", "value"), 10**400),
+        (("flags",), [1]),
+        (("curve",), "x"),
+        (("curve", "line"), [[1]]),
+        (("curve", "line", 0), [float("nan"), 1]),
+        (("curve", "specific_gravity"), "x"),
+        (("curve", "water_density"), [1]),
+        (("curve", "density_unit"), ["lb/ft3"]),
+    ],
+)
+def test_a_kept_result_that_is_none_is_told_and_drawn_nowhere(
+    root: Path, part: tuple[str | int, ...], value: object
+) -> None:
+    # Of another program, with digests that fit: no drawing again would show it.
+    first, second = items(root)
+    second = by_another(second)
+    name = f"{TESTS}/ML-101.r1.json"
+    said: Any = json.loads((root / name).read_bytes())
+    said["software"] = second["software"]
+    within = said
+    for key in part[:-1]:
+        within = within[key]
+    within[part[-1]] = value
+    data = json.dumps(said).encode()
+    write(root, {name: data})
+    put(root, chained([first, {**second, "result": digest(data)}]))
+    commit(root, "hostile")
+
+    ran = verify(root)
+    assert ran.status == 1, ran.err
+    assert "the kept result can't be read as one" in ran.out
+    for words in (("check",), ("build", "--jobs", "1", "--out", root / "site")):
+        ran = run(*words, "--root", root)
+        assert ran.status in (0, 1), ran.err

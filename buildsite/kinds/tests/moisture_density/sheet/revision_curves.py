@@ -37,9 +37,9 @@ def line_points(result: Mapping[str, Any]) -> list[tuple[float, float]]:
 def measured_points(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
     """Return the measured points that can be plotted, and whether each is rejected."""
     return [
-        (one["water_content"], one["dry_density"], bool(one["rejected"]))
+        (one["water_content"], one["dry_density"], bool(one.get("rejected")))
         for one in result.get("points", ())
-        if one["water_content"] is not None and one["dry_density"] is not None
+        if one.get("water_content") is not None and one.get("dry_density") is not None
     ]
 
 
