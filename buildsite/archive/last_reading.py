@@ -66,7 +66,9 @@ def standing(made: Outcome) -> Standing:
     blank = [one for one in in_turn if not one.value and one.reading.needed]
     begun = oven_begun(case.record, readings, after)
     least = case.cell("oven_least")
-    ready = begun + timedelta(hours=least.si) if begun and least is not None else None
+    ready = None
+    if begun and begun.year < begun.max.year and least is not None:
+        ready = begun + timedelta(hours=least.si)
     return Standing(
         readings[after] if filled else None,
         blank[0] if blank else None,

@@ -63,7 +63,7 @@ def due_tasks(archive: Archive, on: date | None) -> Iterator[Task]:
     """Return equipment by due date: on a day, what is due by then or soon."""
     for item in falling_due(archive):
         day, id = item.due.on, item.piece.record.id
-        if on is not None and day is not None and day > on + AHEAD:
+        if on is not None and day is not None and day - on > AHEAD:
             continue
         overdue = on is not None and (day is None or day < on)
         name = describe_equipment(item.piece.record)

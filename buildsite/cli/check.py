@@ -113,7 +113,8 @@ def falling_due(
     if unit == "m":
         until = months_later(on, many)
     else:
-        until = on + timedelta(days=many * (7 if unit == "w" else 1))
+        days = many * (7 if unit == "w" else 1)
+        until = on + min(timedelta(days=days), date.max - on)
     return [flag for flag in due_flags(archive, on, until) if flag.file in set(files)]
 
 

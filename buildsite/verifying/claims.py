@@ -44,7 +44,7 @@ def impossible_days(
     if before and item.issued_on < before[-1].issued_on:
         last = before[-1].issued_on
         yield f"back-dated: dated {item.issued_on}, after an item of {last}"
-    if commit is not None and item.issued_on > date.fromisoformat(commit.day) + DAY:
+    if commit is not None and item.issued_on - date.fromisoformat(commit.day) > DAY:
         yield f"dated ahead: dated {item.issued_on}, committed on {commit.day}"
 
 

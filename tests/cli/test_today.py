@@ -72,3 +72,33 @@ def test_the_page_lists_without_a_clock_and_stands_in_the_laboratory_s_copy_only
     assert "overdue since" not in told
     assert 'href="today/index.html"' in files["index.html"].decode()
     assert "today/index.html" not in contents(sent)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("today", "--on", "9999-12-31"),
+        ("check", "--due", "9999m", "--on", "9999-12-31"),
+        ("check", "--due", "9999w", "--on", "9999-12-31"),
+        ("build", "--jobs", "1"),
+    ],
+    ids=" ".join,
+)
+def test_a_day_at_the_end_of_time_is_no_bug_of_ours(
+    root: Path, words: tuple[str, ...]
+) -> None:
+    # Days as somebody mistyped them: nothing comes after the last one.
+    mold, test = "records/equipment/M-04.yaml", "records/marsh-lane/tests/ML-101.yaml"
+    last = (root / mold).read_text().replace("2026-01-14", "9999-12-31")
+    assert "9999-12-31" in last
+    (root / mold).write_text(last)
+    text = (root / test).read_text().replace("status: complete", "status: in-progress")
+    in_oven = "in: 9999-12-31T15:40"
+    text = text.replace("in: 2026-03-10T15:40, out: 2026-03-11T07:55", in_oven)
+    assert in_oven in text
+    (root / test).write_text(text.replace(", container_and_dry: 143.60", ""))
+
+    ran = run(*words, "--root", root)
+
+    assert ran.status in (0, 1), ran.err
+    assert "Internal error" not in ran.err

@@ -142,6 +142,8 @@ def months_later(day: date, months: int) -> date:
 
     years, month = divmod(day.month - 1 + months, 12)
     year, month = day.year + years, month + 1
+    if year > date.max.year:
+        return date.max
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 

@@ -1,5 +1,6 @@
 """The volumes of a mold over time, as a figure."""
 
+from calendar import isleap
 from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import count
@@ -17,8 +18,8 @@ def year_of(day: date) -> float:
     >>> year_of(date(2026, 1, 1)), round(year_of(date(2026, 7, 2)), 3)
     (2026.0, 2026.499)
     """
-    first, next_one = date(day.year, 1, 1), date(day.year + 1, 1, 1)
-    return day.year + (day - first).days / (next_one - first).days
+    days = 366 if isleap(day.year) else 365
+    return day.year + (day - date(day.year, 1, 1)).days / days
 
 
 FINEST = 0.5
