@@ -11,7 +11,8 @@ from buildsite.archive.drift import reported
 from buildsite.exports.result_json import result_json
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag
-from buildsite.record.issued import SUFFIX, appended, closed, issued_name, kept_name
+from buildsite.record.issued import appended, closed, issued_name, kept_name
+from buildsite.record.places import SUFFIX
 from buildsite.record.source import read_source
 
 FAULTS = Path(__file__).parent / "faults"

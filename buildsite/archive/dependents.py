@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_asked, group_of, name_of
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import SUFFIX
 
 
 def dependents(archive: Archive, files: Iterable[str]) -> list[str]:

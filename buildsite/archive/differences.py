@@ -23,6 +23,7 @@ from buildsite.record.changes import Change, changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field, Flag, Severity, field_path
 from buildsite.record.issued import Item
+from buildsite.record.places import LAB
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
@@ -173,7 +174,7 @@ def _inside(way: Field, value: Any) -> Iterator[tuple[Field, Any]]:
 def _private(file: str, change: Change) -> bool:
     """Whether a change is of a person's name, address or key."""
     names = {part for part in change.field if isinstance(part, str)}
-    if file == "records/lab.yaml":
+    if file == LAB:
         whole = len(change.field) == 2  # a person added: only the code is shown
         return "staff" in names and (whole or bool(names & set(PRIVATE["lab"])))
     return file.endswith("/project.yaml") and "customer" in names

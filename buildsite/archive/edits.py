@@ -15,7 +15,7 @@ from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Commit, Signature
 from buildsite.record.flags import Flag
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
 STRANGER = "not on the staff list"

@@ -10,6 +10,7 @@ from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.record.messages import join_choices, nearest
+from buildsite.record.places import LAB
 from buildsite.record.source import Source
 
 NAMES = 100_000
@@ -187,7 +188,7 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
 
 
 HOME = {
-    "laboratory": "records/lab.yaml",
+    "laboratory": LAB,
     "equipment": "records/equipment/",
     "project": "records/PROJECT/project.yaml",
     "sample": "records/PROJECT/samples/",

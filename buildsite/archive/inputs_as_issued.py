@@ -15,7 +15,6 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.commits import Past
 from buildsite.record.issued import (
-    SUFFIX,
     Item,
     issued_name,
     item_digest,
@@ -23,6 +22,7 @@ from buildsite.record.issued import (
     pins_of,
     read_issued,
 )
+from buildsite.record.places import SUFFIX
 
 Present = Callable[[str], bytes | None]
 """Path → its bytes now; None if there is no such file, or none is to be read."""

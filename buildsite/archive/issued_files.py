@@ -15,9 +15,8 @@ from buildsite.kinds.laboratory.lab import Laboratory, signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
 from buildsite.record.issued import Issued, Item, kept_name, kept_result
+from buildsite.record.places import LAB
 from buildsite.values import dataclass
-
-LAB = "records/lab.yaml"
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
 """Change of an input → the tests, with revision, amended after it."""

@@ -7,7 +7,8 @@ from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Severity
-from buildsite.record.issued import SUFFIX, Issued, Item, breaks, kept_name
+from buildsite.record.issued import Issued, Item, breaks, kept_name
+from buildsite.record.places import SUFFIX
 from buildsite.record.source import Source, read_source
 
 RETAINED = "ISO/IEC 17025:2017, 7.5.2 and 8.4: what was issued is kept as it was"

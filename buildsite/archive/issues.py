@@ -10,7 +10,8 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import Together
 from buildsite.record.commits import Commit, Past
-from buildsite.record.issued import SUFFIX, Issued, Item
+from buildsite.record.issued import Issued, Item
+from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
 Place = tuple[int, int]

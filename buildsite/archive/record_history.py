@@ -37,10 +37,10 @@ from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key, Shared
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
-from buildsite.record.issued import SUFFIX, Item, read_issued
+from buildsite.record.issued import Item, read_issued
+from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
 
-LAB = "records/lab.yaml"
 ITEM = re.compile(rb"^- ", re.MULTILINE)
 """Beginning of an item of an issued file: nothing else starts in column 0."""
 

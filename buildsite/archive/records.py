@@ -21,7 +21,8 @@ from buildsite.archive.identity import (
 from buildsite.kinds.kind import Inputs, Kind, Ref
 from buildsite.kinds.outcome import Outcome, flag_of
 from buildsite.record.flags import Doubt, Flag
-from buildsite.record.issued import SUFFIX, Issued, issued_name, read_issued
+from buildsite.record.issued import Issued, issued_name, read_issued
+from buildsite.record.places import SUFFIX
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass

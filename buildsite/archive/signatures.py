@@ -8,7 +8,6 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.edits import Timeline
 from buildsite.archive.signing import (
-    LAB,
     believed_commits,
     commits_to_judge,
     commits_to_sign,
@@ -21,6 +20,7 @@ from buildsite.history.signatures import signatures
 from buildsite.history.walk import History
 from buildsite.record.commits import Commit, Past, Signature
 from buildsite.record.flags import Flag
+from buildsite.record.places import LAB
 
 
 def published_tip(root: Path, branch: str) -> str:

@@ -19,13 +19,13 @@ from buildsite.archive.edits import codes_by_email, committer_code
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.record.commits import Commit, Past, Signature, StaffKey
 from buildsite.record.flags import Flag, Known, Severity
-from buildsite.record.issued import SUFFIX, read_issued
+from buildsite.record.issued import read_issued
+from buildsite.record.places import LAB, SUFFIX
 from buildsite.record.proof import ABBREVIATION
 from buildsite.record.source import read_source
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass
 
-LAB = "records/lab.yaml"
 BASIS = "ISO/IEC 17025:2017, 7.5.2 and 7.11"
 NOT_SIGNED = Known(
     "edit-not-signed",

@@ -7,7 +7,8 @@ from buildsite.archive.archive import Archive
 from buildsite.files import list_archive
 from buildsite.history.run import is_record
 from buildsite.record.commits import Commit, Past
-from buildsite.record.issued import SUFFIX, issued_name, read_issued, whole_digest
+from buildsite.record.issued import issued_name, read_issued, whole_digest
+from buildsite.record.places import SUFFIX
 from buildsite.software import fingerprint
 
 

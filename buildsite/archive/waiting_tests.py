@@ -12,8 +12,9 @@ from buildsite.archive.task import Task, task_of
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text, reported_word
 from buildsite.record.flags import Severity
-from buildsite.record.issued import SUFFIX, Issued, Item
+from buildsite.record.issued import Issued, Item
 from buildsite.record.messages import counted
+from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
 

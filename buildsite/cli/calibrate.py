@@ -25,6 +25,8 @@ from buildsite.cli.common import (
     day_or_today,
     my_code,
     open_archive,
+    option_of,
+    unknown_id,
     root_option,
 )
 from buildsite.entering.record_store import committed_bytes, open_store
@@ -53,8 +55,7 @@ def question_options() -> dict[str, str]:
 def with_question_options(command: Any) -> Any:
     """Add an option for every question."""
     for name, words in reversed(question_options().items()):
-        flag = f"--{name.replace('_', '-')}"
-        command = click.option(flag, name, metavar="ANSWER", help=words)(command)
+        command = click.option(option_of(name), name, metavar="ANSWER", help=words)(command)
     return command
 
 
@@ -123,9 +124,7 @@ def equipment_of(archive: Archive, id: str) -> Outcome:
     file = archive.find("equipment", id)
     if file is None:
         ids = archive.ids("equipment")
-        near = nearest(id, ids)
-        hint = f"Did you mean {near}?" if near else f"On file: {', '.join(ids)}."
-        raise click.UsageError(f"No equipment {id!r} in this archive. {hint}")
+        raise unknown_id("equipment", id, ids, f"On file: {', '.join(ids)}.")
     made = archive.outcome(file)
     if made is None or made.kind.measured is None:
         refuse(*map(str, archive.flags(file)))
@@ -146,7 +145,7 @@ def refuse_empty(asked: Sequence[Measured], item: Mapping[str, Any]) -> None:
         one.ask.name for one in own if one.ask.name in names and not one.ask.choices
     }
     if names and not any(one.at[0] in item for one in own if one.ask.name in names):
-        options = ", ".join(f"--{name.replace('_', '-')}" for name in sorted(names))
+        options = ", ".join(map(option_of, sorted(names)))
         raise click.UsageError(f"Nothing was measured: give a reading ({options}).")
 
 
@@ -202,9 +201,7 @@ class Work:
         extra = sorted(given.keys() - {"by"})
         option = "--judged" if judged else "--wrong"
         if extra:
-            raise click.UsageError(
-                f"--{extra[0].replace('_', '-')}: not with {option}."
-            )
+            raise click.UsageError(f"{option_of(extra[0])}: not with {option}.")
         self.about, self.reason = day_or_today(when), reason.strip()
         self.by = given.get("by") or my_code(self.root, self.archive)
         if not self.by or not self.reason:

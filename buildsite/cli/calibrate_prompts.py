@@ -99,7 +99,7 @@ def refuse_misplaced(
         if name not in known:
             title = made.kind.title.lower()
             raise click.UsageError(
-                f"--{name.replace('_', '-')}: {made.id} is a {title}, which has none."
+                f"{option_of(name)}: {made.id} is a {title}, which has none."
             )
 
 
@@ -113,7 +113,7 @@ def refuse_unfit(
     archive, made = of
     choices = {one.ask.name: one.ask.choices for one in asked if one.ask.choices}
     for name in given:
-        option = f"--{name.replace('_', '-')}"
+        option = option_of(name)
         if name in choices and answers[name] not in choices[name]:
             raise click.UsageError(f"{option}: one of {', '.join(choices[name])}.")
         found = judge(archive, made.file, asked, with_day(answers), name)

@@ -70,10 +70,27 @@ def test_ids(root: Path, tests: Sequence[str]) -> list[str]:
     records = Records(list_archive(root).names, read_nothing)
     for id in tests:
         if records.find("test", id) is None:
-            near = nearest(id, records.ids("test"))
-            hint = f"Did you mean {near}?" if near else "See the folder records/."
-            raise click.UsageError(f"No test {id!r} in this archive. {hint}")
+            raise unknown_id("test", id, records.ids("test"))
     return sorted(set(tests))
+
+
+def unknown_id(
+    what: str, id: str, ids: Sequence[str], otherwise: str = "See the folder records/."
+) -> click.UsageError:
+    """Return the refusal of an id that no record has, with the nearest that one has."""
+    near = nearest(id, ids)
+    hint = f"Did you mean {near}?" if near else otherwise
+    return click.UsageError(f"No {what} {id!r} in this archive. {hint}")
+
+
+def option_of(name: str) -> str:
+    """
+    Return the option that gives an answer.
+
+    >>> option_of("next_due")
+    '--next-due'
+    """
+    return f"--{name.replace('_', '-')}"
 
 
 def read_nothing(name: str) -> bytes:

@@ -23,8 +23,8 @@ from buildsite.errors import FAULTY
 from buildsite.kinds.methods import designations, known_designation
 from buildsite.record.flags import new_flags
 from buildsite.record.messages import counted
+from buildsite.record.places import LAB
 
-LAB = "records/lab.yaml"
 ASKED = {
     "value": "Value in your copy, with tolerance and unit",
     "edition": "Edition of your copy",

@@ -96,9 +96,7 @@ def file_of(states: States, test: str, refs: Sequence[str | None]) -> str:
         file = states.archive(ref).find("test", test)
         if file is not None:
             return file
-    near = nearest(test, states.here.ids("test"))
-    hint = f"Did you mean {near}?" if near else "See the folder records/."
-    raise click.UsageError(f"No test {test!r} in this archive. {hint}")
+    raise unknown_id("test", test, states.here.ids("test"))
 
 
 def difference_between(

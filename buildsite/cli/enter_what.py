@@ -8,15 +8,15 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.records import Records
-from buildsite.cli.common import read_nothing
+from buildsite.cli.common import read_nothing, unknown_id
 from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.files import list_archive
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds.bench_spec import Bench
 from buildsite.record.messages import nearest
+from buildsite.record.places import LAB
 from buildsite.values import dataclass
 
-LAB = "records/lab.yaml"
 WHOLE = "particulars"
 GROUPS = ("test", "sample", "equipment", "project")
 
@@ -45,11 +45,7 @@ def choose(root: Path, what: str, about: str | None) -> Chosen:
         if file is not None:
             return Chosen(file, group, part if group == "test" else part or "")
     ids = [id for group in GROUPS for id in records.ids(group)]
-    near = nearest(what, ids)
-    hint = f"Did you mean {near}?" if near else "See the folder records/."
-    raise click.UsageError(
-        f"No test, sample, equipment or project {what!r} in this archive. {hint}"
-    )
+    raise unknown_id("test, sample, equipment or project", what, ids)
 
 
 def is_whole(about: str) -> bool:

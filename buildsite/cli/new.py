@@ -175,7 +175,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
 
     options: list[click.Parameter] = [
         click.Option(
-            [f"--{ask.name.replace('_', '-')}"], help=help_of(ask), type=choice_of(ask)
+            [option_of(ask.name)], help=help_of(ask), type=choice_of(ask)
         )
         for ask in (kind.blank.asks if kind.blank is not None else ())
     ]

@@ -72,17 +72,16 @@ def refuse_unreadable(
     """Refuse an invalid option; write names as they are known."""
     asks = kind.blank.asks if kind.blank is not None else ()
     for name in (ask.name for ask in asks if ask.name in answers):
-        option = name.replace("_", "-")
         try:
             answers[name] = as_typed(around, kind, answers, name)
             answers |= with_unit_taken(kind, answers, name)
         except ValueError as unknown:
-            raise click.UsageError(f"--{option}: {unknown}") from None
+            raise click.UsageError(f"{option_of(name)}: {unknown}") from None
     for name in (one.name for one in asks if one.name in answers):
         if name == "project":
             continue
         for fault in check_answer(around, kind, answers, name).refused:
-            raise click.UsageError(f"--{name.replace('_', '-')}: {fault}.")
+            raise click.UsageError(f"{option_of(name)}: {fault}.")
 
 
 def as_typed(

@@ -8,7 +8,7 @@ from buildsite.cli.common import archive_root, open_archive
 from buildsite.errors import EnvironmentFault
 from buildsite.pages.terminal import comment_lines
 from buildsite.record.flags import Severity
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import LAB, SUFFIX
 from buildsite.record.source import Source, read_source
 
 
@@ -71,6 +71,6 @@ def archive_path(path: Path, root: Path, names: Sequence[str], source: Source) -
     if len(same) == 1:
         return same[0]
     if path.name == "lab.yaml":
-        return "records/lab.yaml"
+        return LAB
     folder = "tests" if "standard" in source.tree else "samples"
     return f"records/{project}/{folder}/{path.name}" if project else ""

@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from buildsite.exports.result_json import as_json
-from buildsite.record.issued import SUFFIX, read_issued, whole_digest
+from buildsite.record.issued import read_issued, whole_digest
+from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
 NAME = "manifest.json"

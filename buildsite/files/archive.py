@@ -9,10 +9,9 @@ from buildsite.record.faults import Faults
 from buildsite.record.flags import Flag
 from buildsite.record.letters import ID, LARGEST
 from buildsite.record.messages import quoted
+from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
 
-LAB = Path("records", "lab.yaml")
-ISSUED = ".issued.yaml"
 # Without these two, a pipe named like a record would block the reader, and a link put
 # there after the folder was listed would be followed.
 _OPEN = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
@@ -178,7 +177,7 @@ def _hidden(folder: os.DirEntry[str], path: str, found: _Found) -> None:
     for place, _, names in os.walk(folder.path):
         below = os.path.relpath(place, folder.path)
         for name in names:
-            id = name.removesuffix(ISSUED).removesuffix(".yaml")
+            id = name.removesuffix(SUFFIX).removesuffix(".yaml")
             if id != name and ID.fullmatch(id):
                 file = os.path.normpath(f"{path}/{below}/{name}").replace(os.sep, "/")
                 found.flags.append(_flag("hidden-record", _printed(file), name))
@@ -201,8 +200,8 @@ def _sort(path: str, name: str, found: _Found) -> None:
     if suffix != "yaml" and suffix.lower() in ("yml", "yaml"):
         found.flags.append(_flag("wrong-suffix", path, f"{dot}{suffix}"))
     elif suffix == "yaml":
-        issued = name.endswith(ISSUED)
-        id = name.removesuffix(ISSUED) if issued else stem
+        issued = name.endswith(SUFFIX)
+        id = name.removesuffix(SUFFIX) if issued else stem
         if ID.fullmatch(id):
             (found.issued if issued else found.names).append(path)
         else:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from buildsite.errors import EnvironmentFault
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import SUFFIX
 
 Write: TypeAlias = Callable[[Path, bytes], None]
 """Function that writes a file whole; tests replace it."""

@@ -9,6 +9,7 @@ from pathlib import Path
 from buildsite.errors import EnvironmentFault
 from buildsite.history.commit import write_with_git, writing_environment
 from buildsite.history.run import GitRefused, git
+from buildsite.record.places import LAB
 
 DRIVER = "compaction"
 """Name of the two drivers in `.gitattributes`."""
@@ -131,7 +132,5 @@ def set_drivers(root: Path, program: str) -> tuple[tuple[str, str], ...]:
 
 def drivers_named(root: Path) -> bool:
     """Whether `.gitattributes` assigns records to the drivers."""
-    printed = git(
-        root, "check-attr", "diff", "merge", "--", "records/lab.yaml"
-    ).decode()
+    printed = git(root, "check-attr", "diff", "merge", "--", LAB).decode()
     return all(line.endswith(f": {DRIVER}") for line in printed.splitlines())

@@ -19,7 +19,7 @@ from buildsite.history.run import (
     refuse_distrusted,
 )
 from buildsite.history.under_way import refuse_while_under_way
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import SUFFIX
 
 OWN = (
     "GIT_AUTHOR_NAME",

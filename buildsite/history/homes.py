@@ -10,9 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import field
 
 from buildsite.record.commits import Commit, Touch
+from buildsite.record.places import LAB
 from buildsite.values import dataclass
 
-LAB = "records/lab.yaml"
 RECORDS = "records/"
 
 

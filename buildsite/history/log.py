@@ -11,9 +11,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
 
-from buildsite.history.homes import LAB, Homes
+from buildsite.history.homes import Homes
 from buildsite.history.run import LINK, READING, GitRefused, clean_environment
 from buildsite.record.commits import Commit, Touch
+from buildsite.record.places import LAB
 
 LOG = (
     "log",

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history.object_ids import proven_blob
-from buildsite.record.issued import SUFFIX
 from buildsite.record.letters import ID
+from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
 SETTINGS = {

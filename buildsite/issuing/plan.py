@@ -16,7 +16,8 @@ from buildsite.history.under_way import refuse_while_under_way
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag
-from buildsite.record.issued import SUFFIX, Item
+from buildsite.record.issued import Item
+from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
 

@@ -14,8 +14,9 @@ from buildsite.history.run import GitRefused, git
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Past
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.issued import SUFFIX, Issued, breaks, grown, read_issued
+from buildsite.record.issued import Issued, breaks, grown, read_issued
 from buildsite.record.kept_html import why_refused
+from buildsite.record.places import SUFFIX
 
 
 class Refused(Exception):

@@ -21,12 +21,12 @@ from pydantic import StringConstraints
 from buildsite.record.canonical import canonical, digest
 from buildsite.record.flags import Flag
 from buildsite.record.kept_shape import shaped
+from buildsite.record.places import SUFFIX
 from buildsite.record.reading import Code, Count, Day, Id, Model, Text
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass
 
-SUFFIX = ".issued.yaml"
 LEFT_OUT = ("report", "content", "previous")
 """Keys not covered by an item's `content`."""
 

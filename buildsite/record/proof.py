@@ -14,7 +14,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from typing import Any
 
-from buildsite.record.issued import SUFFIX, breaks, grown, read_issued, whole_digest
+from buildsite.record.issued import breaks, grown, read_issued, whole_digest
+from buildsite.record.places import SUFFIX
 from buildsite.record.unseen import printable
 from buildsite.values import dataclass
 

@@ -5,10 +5,10 @@ from pathlib import Path
 
 from buildsite.archive.blanks import quoted
 from buildsite.exports.schema import schema_files, schema_line
+from buildsite.record.places import LAB
 from buildsite.values import dataclass
 
 HERE = Path(__file__).parent
-LAB = "records/lab.yaml"
 
 ROLES = {
     "technician": ("test",),

@@ -4,11 +4,11 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import flow_text
-from buildsite.archive.record_history import LAB
 from buildsite.archive.records import read_entry
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Flag
 from buildsite.record.messages import join_choices, nearest, quoted
+from buildsite.record.places import LAB
 from buildsite.record.set_reading import set_reading
 from buildsite.record.shape import Leaf, leaves
 from buildsite.record.source import read_source

@@ -14,6 +14,7 @@ from buildsite.history.run import git
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.laboratory.lab import Laboratory, Procedures
 from buildsite.record.messages import counted
+from buildsite.record.places import LAB
 from buildsite.record.proof import Fault, Line
 from buildsite.values import dataclass
 from buildsite.verifying.committed import (
@@ -47,8 +48,6 @@ from buildsite.verifying.site_items import cut_faults, joined, kept_file_faults
 from buildsite.verifying.strays import stray_faults
 
 __all__ = ["Scope", "Verdict", "verify"]
-
-LAB = "records/lab.yaml"
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from buildsite.history.walk import History
 from buildsite.issuing.refused import without_authority
 from buildsite.record.commits import Commit
 from buildsite.record.issued import Item, kept_result
+from buildsite.record.places import LAB
 
-LAB = "records/lab.yaml"
 DAY = timedelta(days=1)
 """Allowed between two dates, for time zones."""
 

@@ -8,9 +8,9 @@ from buildsite.history.clone_setup import clone_top
 from buildsite.history.run import GitRefused, git
 from buildsite.history.walk import History
 from buildsite.record.messages import counted
+from buildsite.record.places import LAB
 from buildsite.record.proof import Fault
 
-LAB = "records/lab.yaml"
 NAMED = 3
 """Number of files named in one sentence."""
 

@@ -6,13 +6,9 @@ from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.issued_flags import files_to_keep
 from buildsite.history.walk import History
 from buildsite.record.canonical import digest
-from buildsite.record.issued import (
-    SUFFIX,
-    Issued,
-    Item,
-    read_issued,
-)
+from buildsite.record.issued import Issued, Item, read_issued
 from buildsite.record.kept_html import why_refused
+from buildsite.record.places import SUFFIX
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.values import dataclass
 from buildsite.verifying.claims import (

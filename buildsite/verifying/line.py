@@ -8,7 +8,7 @@ from buildsite.archive.signing import commits_brought
 from buildsite.errors import EnvironmentFault
 from buildsite.history.run import GitRefused, git
 from buildsite.history.walk import History, read_history
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import SUFFIX
 from buildsite.record.proof import Fault, Line, Stage, follow, id_of
 from buildsite.values import dataclass
 

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.errors import EnvironmentFault
 from buildsite.history.walk import History
-from buildsite.record.issued import SUFFIX, content_digest, read_issued, whole_digest
+from buildsite.record.issued import content_digest, read_issued, whole_digest
+from buildsite.record.places import SUFFIX
 from buildsite.record.proof import Fault, Line, id_of
 from buildsite.verifying.items import IssuedChain
 from buildsite.verifying.site import Manifest

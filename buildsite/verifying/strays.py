@@ -8,7 +8,7 @@ from buildsite.archive.issued_flags import files_to_keep
 from buildsite.history.run import is_record
 from buildsite.history.walk import History
 from buildsite.record.comments import comments_in
-from buildsite.record.issued import SUFFIX
+from buildsite.record.places import SUFFIX
 from buildsite.record.proof import Fault
 from buildsite.verifying.items import AGAIN, IssuedChain, Items
 

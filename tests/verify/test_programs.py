@@ -13,7 +13,8 @@ from buildsite.archive.known_programs import known_programs
 from buildsite.errors import ENVIRONMENT
 from buildsite.history.walk import read_history
 from buildsite.record.canonical import digest
-from buildsite.record.issued import SUFFIX, read_issued
+from buildsite.record.issued import read_issued
+from buildsite.record.places import SUFFIX
 from buildsite.verifying.programs import Programs
 from tests.archives import sound as files
 from tests.clones import clone, git, write
