@@ -12,19 +12,10 @@ from buildsite.archive.new_calibration import (
     calibrations_of,
     with_calibrations,
 )
-from buildsite.kinds.blank import Answers, Measured
+from buildsite.kinds.blank import AnswerCheck, Answers, Measured
 from buildsite.record.flags import Field, Flag, Severity, new_flags
 from buildsite.record.reading import day
 from buildsite.record.set_reading import value_at
-from buildsite.values import dataclass
-
-
-@dataclass(frozen=True)
-class Judged:
-    """What is said of an answer: why it is refused, and what may be doubted."""
-
-    refused: tuple[str, ...] = ()
-    doubts: tuple[str, ...] = ()
 
 
 def judge(
@@ -33,24 +24,24 @@ def judge(
     asked: Sequence[Measured],
     answers: Answers,
     name: str,
-) -> Judged:
+) -> AnswerCheck:
     """Judge one answer by the record as it would be with it, and as it is without."""
     one = next(each for each in asked if each.ask.name == name)
     text, place = answers.get(name, ""), place_of(archive, file, one)
     if not text:
         flags = flags_with(archive, file, asked, answers) if one.ask.when else ()
         missing = any(flag.field == place and is_missing(flag) for flag in flags)
-        return Judged(refused=("Required",) if missing else ())
+        return AnswerCheck(refused=("Required",) if missing else ())
     said = own_fault(archive, answers, name)
     if said:
-        return Judged(refused=(said,))
+        return AnswerCheck(refused=(said,))
     before = flags_with(archive, file, asked, {**answers, name: ""})
     fresh = [
         flag
         for flag in new_flags(flags_with(archive, file, asked, answers), before)
         if flag.field[: len(place)] == place or is_above(flag, place)
     ]
-    return Judged(
+    return AnswerCheck(
         tuple(
             f"{flag.found}; expected: {flag.expected}"
             for flag in fresh

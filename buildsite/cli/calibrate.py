@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import Any
 
 import click
 
@@ -26,19 +26,20 @@ from buildsite.cli.common import (
     my_code,
     open_archive,
     option_of,
-    unknown_id,
+    refuse,
     root_option,
+    unknown_id,
 )
-from buildsite.entering.record_store import committed_bytes, open_store
-from buildsite.errors import FAULTY
+from buildsite.entering.record_store import changed_since_commit, open_store
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds import all_kinds
 from buildsite.kinds.blank import Measured
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Severity, new_flags
 from buildsite.record.issued import quoted
-from buildsite.record.messages import nearest
 from buildsite.record.set_reading import set_reading
+
+NOTHING = "Nothing was kept."
 
 
 def question_options() -> dict[str, str]:
@@ -55,7 +56,9 @@ def question_options() -> dict[str, str]:
 def with_question_options(command: Any) -> Any:
     """Add an option for every question."""
     for name, words in reversed(question_options().items()):
-        command = click.option(option_of(name), name, metavar="ANSWER", help=words)(command)
+        command = click.option(option_of(name), name, metavar="ANSWER", help=words)(
+            command
+        )
     return command
 
 
@@ -127,14 +130,8 @@ def equipment_of(archive: Archive, id: str) -> Outcome:
         raise unknown_id("equipment", id, ids, f"On file: {', '.join(ids)}.")
     made = archive.outcome(file)
     if made is None or made.kind.measured is None:
-        refuse(*map(str, archive.flags(file)))
+        refuse(*map(str, archive.flags(file)), nothing=NOTHING)
     return made
-
-
-def refuse(*reasons: str) -> NoReturn:
-    """End with the reasons why nothing was kept."""
-    click.echo("\n".join([*reasons, "Nothing was kept."]), err=True)
-    raise SystemExit(FAULTY)
 
 
 def refuse_empty(asked: Sequence[Measured], item: Mapping[str, Any]) -> None:
@@ -167,11 +164,10 @@ class Work:
 
     def refuse_uncommitted(self) -> None:
         """Refuse a record with changes that are not committed: whose are they?"""
-        if self.committing and committed_bytes(self.root, self.file) != self.was:
-            refuse(
-                f"{self.file} has changes that are not committed. Commit them first: "
-                f"`buildsite commit {self.file}`."
-            )
+        if self.committing:
+            reasons = [*changed_since_commit(self.root, self.file, self.was)]
+            if reasons:
+                refuse(*reasons, nothing=NOTHING)
 
     def add(
         self, given: Mapping[str, str], reason: str | None, *, defaults: bool
@@ -216,7 +212,7 @@ class Work:
         today = day_or_today(None)
         reasons = [*without_authority(self.archive, self.by, authority, today)]
         if reasons:
-            refuse(*reasons)
+            refuse(*reasons, nothing=NOTHING)
         text = quoted(self.reason)
         name, value = (
             ("tests_judged", f"{{by: {self.by}, reason: {text}}}")
@@ -234,7 +230,7 @@ class Work:
         made = after.outcome(self.file)
         errors = [f for f in after.flags(self.file) if f.severity is Severity.ERROR]
         if errors or made is None:
-            refuse(*map(str, errors))
+            refuse(*map(str, errors), nothing=NOTHING)
         found = affected(self.archive, after, self.file)
         for flag in new_flags(made.flags, self.made.flags):
             click.echo(str(flag), err=True)
@@ -244,7 +240,7 @@ class Work:
             return found
         asking = at_terminal() and not defaults
         if asking and not click.confirm("Keep it?", True, err=True):
-            refuse()
+            refuse(nothing=NOTHING)
         self.keep()
         click.echo(self.file)
         return found

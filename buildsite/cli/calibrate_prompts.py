@@ -17,8 +17,8 @@ from buildsite.archive.new_calibration import (
     facts_of,
     with_calibrations,
 )
-from buildsite.cli.common import at_terminal
-from buildsite.cli.new_prompts import BACK, KEYS, prompt, question_before
+from buildsite.cli.common import at_terminal, option_of
+from buildsite.cli.prompts import BACK, KEYS, ask_in_turn, prompt, show_check
 from buildsite.kinds.blank import Ask, Measured
 from buildsite.kinds.equipment.calibrations import in_force, usual_due
 from buildsite.kinds.outcome import Outcome
@@ -69,25 +69,22 @@ def ask_rest(
     """Ask what is not answered yet, in order; a dash goes one question back."""
     archive, made = of
     asks = [one.ask for one in asked if one.ask.name not in answers]
-    earlier: dict[str, str] = {}
-    i = 0
-    while i < len(asks):
-        ask = asks[i]
-        if ask.when is not None and not ask.when(answers):
-            i += 1
-            continue
-        guess = earlier.get(ask.name) or usual(made, ask, answers, who_when)
+
+    def ask_one(ask: Ask, earlier: str | None) -> Mapping[str, str] | None:
+        guess = earlier or usual(made, ask, answers, who_when)
         if ask.name == SINCE.name and not defaults:
             say_found(archive, made, asked, answers)
-        answer = guess if defaults else ask_until_fit(of, asked, answers, (ask, guess))
-        if answer == BACK:
-            i = question_before(asks, i, answers)
-            earlier[asks[i].name] = answers.pop(asks[i].name, "")
-        elif ask.name == "on" and when_ahead(answer, who_when[1]):
+        while True:
+            if defaults:
+                return {ask.name: guess}
+            answer = ask_until_fit(of, asked, answers, (ask, guess))
+            if answer == BACK:
+                return None
+            if ask.name != "on" or not when_ahead(answer, who_when[1]):
+                return {ask.name: answer}
             click.echo(f"  ! {AHEAD}.", err=True)
-        else:
-            answers[ask.name] = answer
-            i += 1
+
+    ask_in_turn(asks, answers, ask_one)
 
 
 def refuse_misplaced(
@@ -179,13 +176,10 @@ def ask_until_fit(
             continue
         changed = with_day({**answers, ask.name: answer})
         found = judge(archive, made.file, asked, changed, ask.name)
-        if not found.refused and (not found.doubts or answer == doubted):
+        if found.keeps(again=answer == doubted):
             return answer
         doubted = answer
-        for fault in found.refused:
-            click.echo(f"  ! {fault}.", err=True)
-        for doubt in found.doubts if not found.refused else ():
-            click.echo(f"  ? {doubt}. Give the same answer again to keep it.", err=True)
+        show_check(found)
 
 
 def say_found(

@@ -4,14 +4,14 @@ import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import sets_exit_status
 from buildsite.archive.records import Records
-from buildsite.errors import EnvironmentFault
+from buildsite.errors import FAULTY, EnvironmentFault
 from buildsite.files import find_root, list_archive
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.messages import nearest
@@ -81,6 +81,12 @@ def unknown_id(
     near = nearest(id, ids)
     hint = f"Did you mean {near}?" if near else otherwise
     return click.UsageError(f"No {what} {id!r} in this archive. {hint}")
+
+
+def refuse(*reasons: str, nothing: str) -> NoReturn:
+    """End with the reasons why nothing was done: "Nothing was kept."."""
+    click.echo("\n".join([*reasons, nothing]), err=True)
+    raise SystemExit(FAULTY)
 
 
 def option_of(name: str) -> str:

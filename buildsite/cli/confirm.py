@@ -1,7 +1,6 @@
 """`confirm`: an unchecked figure of a standard, confirmed with one's own copy."""
 
 from pathlib import Path
-from typing import NoReturn
 
 import click
 
@@ -16,10 +15,10 @@ from buildsite.cli.common import (
     day_or_today,
     my_code,
     open_archive,
+    refuse,
     root_option,
 )
-from buildsite.entering.record_store import committed_bytes, open_store
-from buildsite.errors import FAULTY
+from buildsite.entering.record_store import changed_since_commit, open_store
 from buildsite.kinds.methods import designations, known_designation
 from buildsite.record.flags import new_flags
 from buildsite.record.messages import counted
@@ -32,6 +31,8 @@ ASKED = {
     "by": "Your staff code",
 }
 """What a confirmation needs, in the order it is asked."""
+
+NOTHING = "Nothing was confirmed."
 
 
 @click.command()
@@ -112,27 +113,20 @@ def ask(said: dict[str, str]) -> None:
         raise click.UsageError(f"Give {', '.join(missing)}.")
 
 
-def refuse(*reasons: str) -> NoReturn:
-    """End with the reasons why nothing was kept."""
-    click.echo("\n".join([*reasons, "Nothing was confirmed."]), err=True)
-    raise SystemExit(FAULTY)
-
-
 def keep(
     root: Path, archive: Archive, said: dict[str, str], *, committing: bool
 ) -> None:
     """Write the confirmation into lab.yaml, and commit it."""
     source = archive.entry(LAB).source
-    if committing and committed_bytes(root, LAB) != source.data:
-        refuse(
-            f"{LAB} has changes that are not committed. Commit them first: `buildsite "
-            f"commit {LAB}`."
-        )
+    if committing:
+        reasons = [*changed_since_commit(root, LAB, source.data)]
+        if reasons:
+            refuse(*reasons, nothing=NOTHING)
     data = with_confirmation(source, said)
     after = archive.with_files({LAB: data})
     flags = new_flags(after.flags(LAB), archive.flags(LAB))
     if flags:
-        refuse(*map(str, flags))
+        refuse(*map(str, flags), nothing=NOTHING)
     store = open_store(root, LAB, committing=committing, signed=archive.signs_edits())
     store.save(source.data, data, said["by"])
     subject = f"lab: {said['cell']} of {said['standard']} confirmed"

@@ -11,11 +11,11 @@ from buildsite.archive.compared_states import ComparedState, Difference, compare
 from buildsite.archive.dependents import changed_tests, ids_of_dependents
 from buildsite.archive.drift import reported, same_used
 from buildsite.archive.identity import name_of
-from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.common import archive_root, root_option, unknown_id
 from buildsite.cli.states import States, revision_of
 from buildsite.pages.differences_text import data, markdown, text
 from buildsite.record.issued import Issued
-from buildsite.record.messages import counted, nearest
+from buildsite.record.messages import counted
 from buildsite.record.unseen import printable
 
 BEFORE = "HEAD"

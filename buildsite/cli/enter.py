@@ -21,6 +21,7 @@ from buildsite.cli.common import (
     day_or_today,
     my_code,
     open_archive,
+    refuse,
     root_option,
 )
 from buildsite.cli.enter_what import Chosen, choose, reasons_against, without_right
@@ -41,7 +42,7 @@ from buildsite.entering.record_store import (
 )
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
-from buildsite.errors import ENVIRONMENT, FAULTY, EnvironmentFault
+from buildsite.errors import ENVIRONMENT, EnvironmentFault
 
 WIDEST = 60
 """Longest line, readable over SSH on any screen."""
@@ -115,8 +116,7 @@ def refuse_unfit(chosen: Chosen, record: WorkingRecord, state: RecordState) -> N
     reasons = [*authority, *reasons_against(name_of(chosen.file), record, state)]
     if reasons:
         remedy = [WHO_MAY] if authority else []
-        click.echo("\n".join([*reasons, *remedy, "Nothing was entered."]), err=True)
-        raise SystemExit(FAULTY)
+        refuse(*reasons, *remedy, nothing="Nothing was entered.")
 
 
 def hold_session(

@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-import click
-
 from buildsite.archive.archive import Archive
 from buildsite.archive.records import Records
 from buildsite.cli.common import read_nothing, unknown_id
@@ -13,7 +11,6 @@ from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.files import list_archive
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds.bench_spec import Bench
-from buildsite.record.messages import nearest
 from buildsite.record.places import LAB
 from buildsite.values import dataclass
 

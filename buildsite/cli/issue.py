@@ -12,10 +12,10 @@ from buildsite.cli.common import (
     archive_root,
     at_terminal,
     day_or_today,
+    refuse,
     root_option,
     test_ids,
 )
-from buildsite.errors import FAULTY
 from buildsite.issuing.keep import keep
 from buildsite.issuing.plan import Issue, Plan
 from buildsite.issuing.planning import plan_issue
@@ -71,9 +71,7 @@ def issue(
             click.confirm("Issue this?", abort=True, err=True)
         keep(plan, committing=not no_commit)
     except Refused as refused:
-        click.echo("\n".join(refused.reasons), err=True)
-        click.echo("Nothing was issued.", err=True)
-        raise SystemExit(FAULTY) from None
+        refuse(*refused.reasons, nothing="Nothing was issued.")
     for one in plan.issues:
         click.echo(one.number)
         click.echo("\n".join(kept_lines(plan, one)), err=True)

@@ -14,11 +14,13 @@ from buildsite.cli.common import (
     day_or_today,
     my_code,
     open_archive,
+    option_of,
     root_option,
 )
-from buildsite.cli.new_prompts import KEYS, ask_all, choice_of, choose_id
+from buildsite.cli.new_prompts import ask_all, choose_id
 from buildsite.cli.new_staff import staff
 from buildsite.cli.old_results import import_table, table_options, write_template
+from buildsite.cli.prompts import KEYS, choice_of
 from buildsite.cli.record_files import commit_records, may_commit, write_records
 from buildsite.errors import EnvironmentFault
 from buildsite.kinds import all_kinds
@@ -174,9 +176,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             click.echo(f"Label for its bags: buildsite worksheet {id}", err=True)
 
     options: list[click.Parameter] = [
-        click.Option(
-            [option_of(ask.name)], help=help_of(ask), type=choice_of(ask)
-        )
+        click.Option([option_of(ask.name)], help=help_of(ask), type=choice_of(ask))
         for ask in (kind.blank.asks if kind.blank is not None else ())
     ]
     options.append(click.Option(["--id"], help="Id. Default: the next free one."))

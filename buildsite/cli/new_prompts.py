@@ -1,7 +1,6 @@
 """Questions of `new`: each answer is checked before the next question."""
 
-from collections.abc import Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -9,16 +8,15 @@ import click
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import is_taken, proposed_id
+from buildsite.cli.common import option_of
+from buildsite.cli.prompts import BACK, ask_in_turn, prompt, show_check
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind
 from buildsite.record.letters import ID
-from buildsite.record.typed_names import known_name
 from buildsite.starting.answer_checks import check_answer, is_needed
 from buildsite.starting.known_names import as_known
 from buildsite.starting.surroundings import Surroundings
 from buildsite.starting.typed_units import with_unit_taken, worded
-
-KEYS = "Enter: accept the value in [ ], or leave blank   -: previous question"
 
 
 def ask_all(
@@ -36,34 +34,21 @@ def ask_all(
         for ask in (kind.blank.asks if kind.blank is not None else ())
         if ask.name not in answers
     ]
-    earlier: dict[str, str] = {}
-    i = 0
-    while i < len(asks):
-        ask = asks[i]
-        if ask.when is not None and not ask.when(answers):
-            i += 1
-            continue
-        guess = around.known(kind, answers).get(ask.name, ask.default)
-        guess = earlier.get(ask.name, guess)
+
+    def ask_one(ask: Ask, earlier: str | None) -> Mapping[str, str] | None:
+        known = around.known(kind, answers).get(ask.name, ask.default)
+        guess = known if earlier is None else earlier
         answer = guess if defaults else ask_until_fit(around, kind, answers, ask, guess)
         if answer == BACK:
-            i = question_before(asks, i, answers)
-            earlier |= {
-                name: answers.pop(name) for name in (asks[i].name,) if name in answers
-            }
-            continue
-        answers[ask.name] = answer
-        answers = with_unit_taken(kind, answers, ask.name)
-        i += 1
+            return None
+        return with_unit_taken(kind, {**answers, ask.name: answer}, ask.name)
+
+    ask_in_turn(asks, answers, ask_one)
     return {**around.known(kind, answers), **answers}
 
 
-BACK, BLANK = "-", " "
-
-
-def question_before(asks: Sequence[Ask], i: int, answers: Mapping[str, str]) -> int:
-    """Return the question answered before one; the same if there is none."""
-    return next((j for j in reversed(range(i)) if asks[j].name in answers), i)
+BLANK = " "
+"""In the place of a doubted answer: a required question was left blank."""
 
 
 def refuse_unreadable(
@@ -120,44 +105,10 @@ def ask_until_fit(
             click.echo(f"  ! {unknown}", err=True)
             continue
         found = check_answer(around, kind, whole, ask.name)
-        if not found.refused and (not found.doubts or answer == doubted):
+        if found.keeps(again=answer == doubted):
             return answer
         doubted = answer
-        for fault in found.refused:
-            click.echo(f"  ! {fault}.", err=True)
-        for fault in found.doubts if not found.refused else ():
-            click.echo(f"  ? {fault}. Give the same answer again to keep it.", err=True)
-
-
-def prompt(ask: Ask, guess: str) -> str:
-    """Ask one question. Enter accepts the suggestion, or leaves the field blank."""
-    answer = click.prompt(
-        ask.words,
-        default=guess,
-        show_default=bool(guess),
-        type=choice_of(ask),
-        err=True,
-    )
-    return str(answer).strip()
-
-
-class KnownChoice(click.Choice[str]):
-    """A choice in the forms that people type: `Manual`, `3/8in`, `no 4`."""
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> str:
-        """Return the choice that was meant, a blank or `-`; refuse with the list."""
-        if value in ("", BACK):
-            return str(value)
-        with suppress(ValueError):
-            value = known_name(str(value), tuple(map(str, self.choices)))
-        return super().convert(value, param, ctx)
-
-
-def choice_of(ask: Ask) -> click.Choice[str] | None:
-    """Return the choices of a question, if any."""
-    return KnownChoice(ask.choices) if ask.choices else None
+        show_check(found)
 
 
 def choose_id(

@@ -4,8 +4,13 @@ from pathlib import Path
 
 import click
 
-from buildsite.cli.common import archive_root, day_or_today, root_option, test_ids
-from buildsite.errors import FAULTY
+from buildsite.cli.common import (
+    archive_root,
+    day_or_today,
+    refuse,
+    root_option,
+    test_ids,
+)
 from buildsite.issuing.refused import Refused
 from buildsite.issuing.review import plan_review
 from buildsite.record.flags import Severity
@@ -43,9 +48,7 @@ def review(
                 click.echo(str(flag), err=True)
         done.keep(committing=not no_commit)
     except Refused as refused:
-        click.echo("\n".join(refused.reasons), err=True)
-        click.echo("Nothing was reviewed.", err=True)
-        raise SystemExit(FAULTY) from None
+        refuse(*refused.reasons, nothing="Nothing was reviewed.")
     for id in done.ids:
         click.echo(f"{id}: reviewed by {by} on {day}")
     first = " ".join(done.ids)

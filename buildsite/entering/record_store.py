@@ -142,3 +142,12 @@ def committed_bytes(root: Path, file: str) -> bytes | None:
         return git(root, "cat-file", "blob", f"HEAD:{prefix}{file}")
     except GitRefused:
         return None
+
+
+def changed_since_commit(root: Path, file: str, data: bytes) -> Iterator[str]:
+    """Yield why a record can't be changed: others' changes are not committed."""
+    if committed_bytes(root, file) != data:
+        yield (
+            f"{file} has changes that are not committed. Commit them first: "
+            f"`buildsite commit {file}`."
+        )

@@ -63,6 +63,18 @@ class Ask:
 
 
 @dataclass(frozen=True)
+class AnswerCheck:
+    """What is said of an answer: why it is refused, and what may be doubted."""
+
+    refused: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+
+    def keeps(self, *, again: bool) -> bool:
+        """Whether the answer is kept; a doubtful one if it is given again."""
+        return not self.refused and (again or not self.doubts)
+
+
+@dataclass(frozen=True)
 class Measured:
     """
     A question about a calibration of equipment, and the field of its answer there.

@@ -5,7 +5,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import new_record, proposed_id
-from buildsite.kinds.blank import USUAL_UNITS
+from buildsite.kinds.blank import USUAL_UNITS, AnswerCheck
 from buildsite.kinds.equipment.tolerances import methods
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.sieves import opening_mm
@@ -19,14 +19,6 @@ from buildsite.standards.tables import standard
 from buildsite.starting.surroundings import Surroundings
 from buildsite.starting.typed_units import unit_place
 from buildsite.values import dataclass
-
-
-@dataclass(frozen=True)
-class AnswerCheck:
-    """What is said of an answer: what no record holds, and what a person may doubt."""
-
-    refused: tuple[str, ...] = ()
-    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
