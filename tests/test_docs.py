@@ -91,3 +91,10 @@ def test_links_between_the_guides_hold() -> None:
     lost = [(path.name, x) for path, x in links() if not (path.parent / x).exists()]
 
     assert lost == []
+
+
+def test_no_guide_holds_the_marks_of_a_merge() -> None:
+    texts = [*GUIDES, *ROOT.glob("*.md"), ROOT / "buildsite/starting/guide.md"]
+    marked = re.compile(r"^(<{7} |={7}$|>{7} )", re.MULTILINE)
+
+    assert [path.name for path in texts if marked.search(path.read_text("utf-8"))] == []

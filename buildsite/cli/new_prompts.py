@@ -9,11 +9,11 @@ import click
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import is_taken, proposed_id
 from buildsite.cli.common import option_of
-from buildsite.cli.prompts import BACK, ask_in_turn, prompt, show_check
+from buildsite.cli.prompts import AWAY, BACK, ask_in_turn, prompt, show_check
 from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind
 from buildsite.record.letters import ID
-from buildsite.starting.answer_checks import check_answer, is_needed
+from buildsite.starting.answer_checks import Need, check_answer, is_needed
 from buildsite.starting.known_names import as_known
 from buildsite.starting.surroundings import Surroundings
 from buildsite.starting.typed_units import with_unit_taken, worded
@@ -49,6 +49,10 @@ def ask_all(
 
 BLANK = " "
 """In the place of a doubted answer: a required question was left blank."""
+BLANK_LINES = {
+    Need.SOME_DAY: "  ? Required. Press Enter again to leave it blank.",
+    Need.TO_BE_READ: f"  ! Required: the record can't be read without it. {AWAY}",
+}
 
 
 def refuse_unreadable(
@@ -91,8 +95,9 @@ def ask_until_fit(
     doubted = ""
     while True:
         answer = prompt(replace(ask, words=worded(ask, answers)), guess)
-        if not answer and not doubted and is_needed(around, kind, answers, ask.name):
-            click.echo("  ? Required. Press Enter again to leave it blank.", err=True)
+        need = Need.NONE if answer else is_needed(around, kind, answers, ask.name)
+        if need is Need.TO_BE_READ or (need is Need.SOME_DAY and not doubted):
+            click.echo(BLANK_LINES[need], err=True)
             doubted = BLANK
             continue
         if answer in (guess, BACK):

@@ -10,7 +10,8 @@ from buildsite.kinds.blank import AnswerCheck, Ask
 from buildsite.record.typed_names import known_name
 
 KEYS = "Enter: accept the value in [ ], or leave blank   -: previous question"
-BACK = "-"
+BACK, HELP = "-", "?"
+AWAY = "Ctrl-C: leave, and write nothing."
 
 AskOne = Callable[[Ask, str | None], Mapping[str, str] | None]
 """
@@ -45,14 +46,17 @@ def question_before(asks: Sequence[Ask], i: int, answers: Mapping[str, str]) -> 
 
 def prompt(ask: Ask, guess: str) -> str:
     """Ask one question. Enter accepts the suggestion, or leaves the field blank."""
-    answer = click.prompt(
-        ask.words,
-        default=guess,
-        show_default=bool(guess),
-        type=choice_of(ask),
-        err=True,
-    )
-    return str(answer).strip()
+    while True:
+        answer = click.prompt(
+            ask.words,
+            default=guess,
+            show_default=bool(guess),
+            type=choice_of(ask),
+            err=True,
+        )
+        if str(answer).strip() != HELP:
+            return str(answer).strip()
+        click.echo(f"  {KEYS}\n  {AWAY}", err=True)
 
 
 def show_check(check: AnswerCheck) -> None:
@@ -70,7 +74,7 @@ class KnownChoice(click.Choice[str]):
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
     ) -> str:
         """Return the choice that was meant, a blank or `-`; refuse with the list."""
-        if value in ("", BACK):
+        if value in ("", BACK, HELP):
             return str(value)
         with suppress(ValueError):
             value = known_name(str(value), tuple(map(str, self.choices)))

@@ -29,8 +29,8 @@ from buildsite.record.flags import Doubt, Field, Flag, Severity, new_flags
 from buildsite.record.messages import about_comma
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
-from buildsite.record.set_reading import nested_text, set_reading, value_at
-from buildsite.record.source import Source
+from buildsite.record.set_reading import set_reading, value_at
+from buildsite.record.source import Source, read_source
 from buildsite.record.typed_names import known_name
 from buildsite.values import dataclass
 
@@ -116,7 +116,7 @@ def check_answer(
         whole = value
         if answer.startswith("+") and reading.several:
             whole = append_reading(stands, value)
-        after = record.state(set_reading(state.source, *placed(state, question, whole)))
+        after = record.state(with_answer(state, question, whole))
     except (CannotAmend, ValueError) as fault:
         return CheckedAnswer(None, text, (str(fault),))
     fresh = new_flags(after.flags, state.flags)
@@ -142,7 +142,7 @@ def written_answer(
     record: WorkingRecord, reading: Reading, text: str, stands: Any
 ) -> str:
     """Return an answer as the record has it; nothing where it is made blank."""
-    if record.about is not None and text.lower() == BLANK:
+    if text.lower() == BLANK:
         return ""
     if reading.takes == "rejection":
         return rejection_text(record.by, text)
@@ -153,15 +153,15 @@ def written_answer(
     return answer_text(reading, text, record.on)
 
 
-def placed(state: RecordState, question: Question, value: str) -> tuple[Field, str]:
-    """Return where an answer is written, and what; with what a new line begins with."""
-    lead = question.lead
+def with_answer(state: RecordState, question: Question, value: str) -> bytes:
+    """Return the record's text with an answer, and what a new line begins with."""
+    lead, source = question.lead, state.source
     if question.reading.takes == "acceptance":
-        return lead, value  # the warning with who and why is one entry
-    if not question.begun or value_at(state.source.tree, lead) is not None:
-        return question.field, value
-    own = nested_text(question.field[len(lead) :], value)
-    return lead, f"{own[:-1]}, {question.begun}}}"
+        return set_reading(source, lead, value)  # with who and why it is one entry
+    if not question.begun or value_at(source.tree, lead) is not None:
+        return set_reading(source, question.field, value)
+    begun = set_reading(source, lead, f"{{{question.begun}}}")
+    return set_reading(read_source(source.file, begun), question.field, value)
 
 
 UNREADABLE = "The record cannot be read with this answer."

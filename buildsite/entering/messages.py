@@ -50,6 +50,7 @@ HELP = (
     "Enter alone leaves a blank, keeps the value, or takes the one in [ ].",
     ". or go: first blank reading.   p 3: point 3.",
     "- or back: previous question.   s or skip: leave blank.",
+    "blank: take away a value that belongs elsewhere.",
     "/ or stop: save, and continue another day.",
     "+127.21: next mass of a repeat drying.",
     "=: standard, equipment and all other particulars.   =oversize, =remarks: these.",

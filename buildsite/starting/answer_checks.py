@@ -1,6 +1,7 @@
 """An answer about a new record, judged before the next is asked for."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from enum import Enum
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -86,22 +87,35 @@ def compute_trial(
     return Trial(entry.source.tree, entry.flags, made.flags if made else ())
 
 
+class Need(Enum):
+    """Whether a record can do without an answer: one that can't be read can't."""
+
+    NONE = 0
+    SOME_DAY = 1
+    TO_BE_READ = 2
+
+
 def is_needed(
     around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str], name: str
-) -> bool:
-    """Whether a record that lacks an answer is said to lack something."""
+) -> Need:
+    """Return whether a record is said to lack an answer, or is unreadable so."""
     whole = {**around.known(kind, answers), **answers}
     id = proposed_id(around.archive, kind, whole)
     blank = compute_trial(around.archive, kind, id, {**whole, name: ""})
     filled = compute_trial(around.archive, kind, id, {**whole, name: "1"})
-    return bool(missing_fields(blank) - missing_fields(filled))
+    if missing_fields(blank.unreadable) - missing_fields(filled.unreadable):
+        return Need.TO_BE_READ
+    every = missing_fields((*blank.unreadable, *blank.flags))
+    if every - missing_fields((*filled.unreadable, *filled.flags)):
+        return Need.SOME_DAY
+    return Need.NONE
 
 
-def missing_fields(draft: Trial) -> set[Field]:
-    """Fields that a record can't do without."""
+def missing_fields(flags: Iterable[Flag]) -> set[Field]:
+    """Return fields that a record can't do without."""
     return {
         flag.field
-        for flag in (*draft.unreadable, *draft.flags)
+        for flag in flags
         if flag.flag == "missing-field" and flag.severity is Severity.ERROR
     }
 

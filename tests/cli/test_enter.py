@@ -363,7 +363,7 @@ def test_a_wrong_code_is_asked_for_again_and_who_git_knows_is_offered(
     person.types("T99")
     person.waits_for("! 'T99' is not a staff code: ")
     person.waits_for("Your staff code [T04]: ")
-    person.types("")
+    person.types("t07")
     person.waits_for("Point 3: Mold and wet soil (to nearest 1 g): ")
     person.types("/")
     assert person.ends() == 0

@@ -202,16 +202,27 @@ def test_an_answer_that_no_record_holds_is_asked_for_again(root: Path) -> None:
     assert "mass: 2001, volume: 943.2," in text
 
 
-def test_what_a_record_needs_is_asked_for_twice(root: Path) -> None:
+def test_what_a_record_cannot_be_read_without_is_asked_for_until_it_is_there(
+    root: Path,
+) -> None:
     ran = asked(root, "project", "Heron Flats", "", "A & Co", "")
     assert ran.status == 0, ran.err
-    assert ran.err.count("? Required.") == 1
+    assert ran.err.count("! Required") == 1
     assert read(root, WHERE["project"])["customer"]["name"] == "A & Co"  # type: ignore[index]
 
-    ran = asked(root, "sieve", "4", "No. 4", "", "", "", "", "")
+    ran = asked(root, "sieve", "4", "No. 4", "", "", "2026-01-14", "", "", "")
     assert ran.status == 0, ran.err
     assert "? 4; expected: a sieve such as No. 4" in ran.err
-    assert read(root, WHERE["sieve"])["calibrations"][0]["on"] == ""  # type: ignore[index]
+    assert ran.err.count("! Required: the record can't be read without it.") == 2
+    found = read(root, WHERE["sieve"])
+    assert found["calibrations"][0]["on"] == "2026-01-14"  # type: ignore[index]
+
+
+def test_a_question_mark_is_no_answer(root: Path) -> None:
+    ran = asked(root, "project", "Heron Flats", "?", "A & Co", "")
+    assert ran.status == 0, ran.err
+    assert "Ctrl-C: leave, and write nothing." in ran.err
+    assert read(root, WHERE["project"])["customer"]["name"] == "A & Co"  # type: ignore[index]
 
 
 def test_a_doubted_answer_stands_when_it_is_given_twice(root: Path) -> None:

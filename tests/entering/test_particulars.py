@@ -219,6 +219,18 @@ def test_a_project_gets_a_requirement_line_by_line() -> None:
     ]
 
 
+def test_a_requirement_may_begin_at_its_standard() -> None:
+    text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
+    held = says(PROJECT, "req", ["yes", "", "t180", "", "d", "", "95", "", "no"], text)
+    assert tree(held)["requirements"] == [
+        {
+            "zone": "whole project",
+            "standard": {"designation": "AASHTO T 180", "method": "D"},
+            "least_percent_compaction": "95",
+        }
+    ]
+
+
 def test_a_test_has_its_standard_equipment_gravity_oversize_and_remarks() -> None:
     asked = hold(at(SEPARATE, "", begun(2)), lambda prompt: "").asked
     words = "\n".join(asked)

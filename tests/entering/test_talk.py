@@ -2,6 +2,7 @@
 
 import pytest
 
+from buildsite.record.set_reading import value_at
 from tests.entering.session import (
     OVEN,
     REUSED,
@@ -394,6 +395,18 @@ def test_a_slip_of_this_session_is_simply_mended() -> None:
 
     assert held.tree["points"][0]["container_and_dry"] == "187.19"
     assert len(held.commits) == 1
+
+
+def test_a_reading_typed_into_the_wrong_place_is_made_blank_again() -> None:
+    of_now = entered(begun(3), "2410", "-", "blank", "/")  # a pan not weighed
+    assert not value_at(of_now.tree, ("points", 3, "specimen_mass"))
+
+    held = entered(begun(3), "p 3", "blank", "no such specimen", "/")
+    assert not held.tree["points"][2]["mold_and_wet_soil"]
+    assert held.commits[0].subject == (
+        "ML-102: point 3, mold and wet soil: 4002 to blank g"
+    )
+    assert held.commits[0].reason == "no such specimen"
 
 
 def test_a_reading_that_stood_is_changed_with_who_and_why_in_its_own_commit() -> None:

@@ -9,11 +9,19 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.particulars.asking import choice, chosen, number, part, text
 from buildsite.record.parts import ReportDensity
 from buildsite.record.reading import CODE
-from buildsite.standards.tables import designations
+from buildsite.standards.tables import designations, standard
 
 YES_NO = ("yes", "no")
 MAY = ("test", "review", "authorize")
 STANDARDS = tuple(designations())
+METHODS = tuple(
+    dict.fromkeys(
+        method
+        for name in designations("compaction")
+        if (known := standard(name)) is not None
+        for method in known.methods
+    )
+)
 DENSITIES = get_args(ReportDensity)
 
 
@@ -95,7 +103,7 @@ def project(case: Case[Any, Any], about: str) -> Bench:
                     choices=tuple(designations("compaction")),
                 ),
                 text("standard.edition", "Edition"),
-                text("standard.method", "Method"),
+                replace(text("standard.method", "Method", "name"), choices=METHODS),
                 text("standard.variant", "Agency's variant"),
                 number("least_percent_compaction", "Least percent compaction", "%"),
                 text("water_content", "Water content about optimum", "band"),
@@ -103,7 +111,8 @@ def project(case: Case[Any, Any], about: str) -> Bench:
             times=0,
             once=False,
             line="Requirement",
-            begun="standard: {designation: AASHTO T 99, method: A}",
+            begun="zone: whole project, "
+            "standard: {designation: AASHTO T 99, method: A}",
         ),
     )
     return chosen(parts, about)

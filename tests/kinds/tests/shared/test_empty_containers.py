@@ -104,3 +104,11 @@ def test_a_decimal_place_is_five_times_the_middle_of_the_others(
 
     assert is_decimal_slip(Decimal(mass), others) == slip
     assert not is_decimal_slip(Decimal(mass), [])
+
+
+def test_one_wrong_container_of_two_does_not_make_the_third_one_unlike() -> None:
+    # 30.98 g is like 31.05 g; 2001 g, the mold typed for a container, is the odd one
+    mold, tin = Decimal("2001"), Decimal("31.05")
+
+    assert not is_decimal_slip(Decimal("30.98"), [tin, mold])
+    assert is_decimal_slip(mold, [tin, Decimal("30.98")])
