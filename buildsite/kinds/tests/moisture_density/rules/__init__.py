@@ -4,6 +4,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules import (
     curve,
     dates,
+    drawn,
     method,
     moisture,
     molds,
@@ -24,6 +25,7 @@ RULES: tuple[Rule[Test], ...] = (
     *moisture.RULES,
     *points.RULES,
     *curve.RULES,
+    *drawn.RULES,
     *out_of_line.RULES,
     *soil.RULES,
     *oversize.RULES,

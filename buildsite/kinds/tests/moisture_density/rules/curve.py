@@ -1,4 +1,4 @@
-"""Checks of the curve and its peak, fitted or drawn by a person."""
+"""Checks of the fitted curve and its peak."""
 
 from collections.abc import Iterator
 
@@ -6,7 +6,6 @@ from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
     curve_field,
-    density,
     field_of,
     gravity_assumed,
     highest_point,
@@ -20,7 +19,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.kinds.tests.shared.completeness import is_complete
 from buildsite.record.flags import Doubt, Rule, Severity, error, note, warning
-from buildsite.soil.curves import AUTO, FORMS, SCATTER, NoPeak
+from buildsite.soil.curves import AUTO, FORMS, NoPeak
 
 NOT_BRACKETED = ("highest-point-first", "highest-point-last", "peak-outside-points")
 SHAPELESS = (*NOT_BRACKETED, "flat", "two-peaks", "bulge")
@@ -258,58 +257,6 @@ def saturation_at_optimum_unusual(case: Test) -> Iterator[Doubt]:
     )
 
 
-@error("drawn-peak-unsigned", "ISO/IEC 17025:2017, 7.5.1")
-def drawn_peak_unsigned(case: Test) -> Iterator[Doubt]:
-    """A drawn peak that does not state who drew it, or why."""
-    curve = case.record.curve
-    if curve is None or curve.drawn is None:
-        return
-    for name, words in (("by", "who drew it"), ("reason", "why it was drawn by hand")):
-        if getattr(curve, name) is None:
-            yield Doubt(
-                field=("curve", name),
-                found="not stated",
-                expected=words,
-                mend=f"add {name} to curve: a drawn peak is one person's judgment",
-            )
-
-
-@warning("drawn-peak-outside-points", "common practice")
-def drawn_peak_outside_points(case: Test) -> Iterator[Doubt]:
-    """A drawn optimum not between the driest and the wettest point."""
-    drawn = case.record.curve.drawn if case.record.curve is not None else None
-    used = case.values.on_curve
-    if drawn is None or len(used) < 2:
-        return
-    optimum = float(drawn.optimum_water_content)
-    first, last = used[0].water_content, used[-1].water_content
-    if first is None or last is None or first < optimum < last:
-        return
-    yield Doubt(
-        field=("curve", "drawn", "optimum_water_content"),
-        found=percent(optimum),
-        expected=f"between the points, {percent(first)} to {percent(last)}",
-        mend="compact a point beyond it: the curve ends at its last point",
-    )
-
-
-@warning("drawn-peak-far-from-points", "common practice")
-def drawn_peak_far_from_points(case: Test) -> Iterator[Doubt]:
-    """A drawn maximum that differs by more than 1 % from the highest point."""
-    peak, top = case.values.maximum_dry_density, highest_point(case)
-    if not case.values.is_drawn or peak is None or top is None:
-        return
-    measured = top.dry_density or 0.0
-    if abs(peak - measured) > SCATTER * measured:
-        yield Doubt(
-            field=("curve", "drawn", "maximum_dry_density"),
-            found=density(case, peak),
-            expected=f"within {SCATTER * 100:g} % of the highest point, "
-            f"{density(case, measured)}",
-            mend="check units.density, or draw the curve nearer to the points",
-        )
-
-
 RULES: tuple[Rule[Test], ...] = (
     no_well_defined_optimum,
     peak_not_bracketed,
@@ -320,7 +267,4 @@ RULES: tuple[Rule[Test], ...] = (
     curve_form_not_usual,
     peak_moves_with_form,
     saturation_at_optimum_unusual,
-    drawn_peak_unsigned,
-    drawn_peak_outside_points,
-    drawn_peak_far_from_points,
 )
