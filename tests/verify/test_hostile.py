@@ -274,3 +274,19 @@ def test_a_kept_result_that_is_none_is_told_and_drawn_nowhere(
     for words in (("check",), ("build", "--jobs", "1", "--out", root / "site")):
         ran = run(*words, "--root", root)
         assert ran.status in (0, 1), ran.err
+
+
+def test_a_kept_result_without_a_line_is_drawn_without_it(root: Path) -> None:
+    first, second = items(root)
+    second = by_another(second)
+    name = f"{TESTS}/ML-101.r1.json"
+    said: Any = json.loads((root / name).read_bytes())
+    said["curve"]["line"] = None
+    data = json.dumps(said).encode()
+    write(root, {name: data})
+    put(root, chained([first, {**second, "result": digest(data)}]))
+    commit(root, "hostile")
+
+    ran = run("build", "--jobs", "1", "--out", root / "site", "--root", root)
+
+    assert ran.status == 0, ran.err

@@ -31,7 +31,7 @@ def peak(result: Mapping[str, Any]) -> tuple[float, float] | None:
 
 def line_points(result: Mapping[str, Any]) -> list[tuple[float, float]]:
     """Return the points along the curve as drawn."""
-    return [(x, y) for x, y in result.get("curve", {}).get("line", ())]
+    return [(x, y) for x, y in result.get("curve", {}).get("line") or ()]
 
 
 def measured_points(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
