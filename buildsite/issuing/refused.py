@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.drift import MOVED, reported
+from buildsite.archive.drift import MOVED, reported, same_used
 from buildsite.archive.issue_item import Order, revision_name
 from buildsite.archive.last_reading import standing
 from buildsite.archive.references import tests_relied_on, why_not_final
@@ -174,7 +174,7 @@ def nothing_moved(
     last = issued.last_report if issued is not None else None
     if last is None or last.kind != order.sort:
         return
-    if last.used == outcome.used and dict(last.results) == reported(outcome):
+    if same_used(outcome, last) and dict(last.results) == reported(outcome):
         kept = revision_name(outcome.id, last.revision)
         yield f"{outcome.id}: nothing changed since {kept}. Send that report again."
 

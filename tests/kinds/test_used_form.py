@@ -246,5 +246,19 @@ def test_an_item_states_its_form_and_is_proved_by_it(
     assert "ML-101" not in run("diff", *at).out
 
 
+def test_what_the_program_hands_over_more_is_no_reason_to_issue_again(
+    tmp_path: Path, hand: Hand
+) -> None:
+    lab(tmp_path)
+    at = ("--root", tmp_path)
+    assert run("issue", "ML-101", *ISSUE, *at).status == 0
+
+    hand(Later())
+    again = run("issue", "ML-101", *ISSUE, *at)
+
+    assert again.status == 1
+    assert "nothing changed since ML-101 r0" in again.err
+
+
 def last_item(root: Path, test: str) -> Mapping[str, Any]:
     return issued_of(root, test).trees[-1]
