@@ -1,5 +1,6 @@
 """The point that its neighbors do not explain: a slip of a digit stands out so."""
 
+from math import fsum
 from typing import NamedTuple
 
 from buildsite.soil.curves.near import weighted_parabola
@@ -15,13 +16,15 @@ class Miss(NamedTuple):
     A place, and the density that its neighbors tell there.
 
     ``share`` is how far it lies above that, of the density; ``span`` the distance from
-    the driest to the wettest of the five places. [%, kg/m³, 1, %]
+    the driest to the wettest of the five places; ``suspect`` this place, or the
+    end without which the others fit a parabola far better. [%, kg/m³, 1, %, %]
     """
 
     water_content: float
     expected: float
     share: float
     span: float
+    suspect: float
 
 
 def greatest_miss(points: Points) -> Miss | None:
@@ -54,6 +57,10 @@ def greatest_miss(points: Points) -> Miss | None:
     >>> found = greatest_miss(points)
     >>> found.water_content, round(found.expected, 1), round(found.share, 3)
     (10.0, 1900.0, 0.03)
+    >>> points[:2] = [(8, 1640), (10, 1900)]
+    >>> found = greatest_miss(points)
+    >>> found.water_content, found.suspect
+    (10.0, 8.0)
     """
     found = places(sorted(points))
     misses = []
@@ -66,7 +73,33 @@ def greatest_miss(points: Points) -> Miss | None:
         weights = [float(k in taken) for k in range(len(found))]
         water, density = found[i]
         expected = weighted_parabola(found, weights, water)[0]
-        waters = [found[k][0] for k in (*taken, i)]
-        span = max(waters) - min(waters)
-        misses.append(Miss(water, expected, density / expected - 1, span))
+        five = sorted((*taken, i))
+        waters = [found[k][0] for k in five]
+        span, share = waters[-1] - waters[0], density / expected - 1
+        suspect = waters[_suspect([found[k] for k in five], five.index(i))]
+        misses.append(Miss(water, expected, share, span, suspect))
     return max(misses, key=lambda miss: abs(miss.share), default=None)
+
+
+DECISIVE = 0.25
+"""An end is the suspect if without it so little is left, of what is left without the
+judged place: otherwise both may be wrong. [1]"""
+
+
+def _suspect(found: Points, judged: int) -> int:
+    """Return the judged place, or an end without which the others fit far better."""
+    ends = sorted((0, len(found) - 1), key=lambda k: _left_without(found, k))
+    best, limit = _left_without(found, ends[0]), _left_without(found, judged)
+    return ends[0] if best < DECISIVE * limit else judged
+
+
+def _left_without(found: Points, out: int) -> float:
+    """Return the sum of squares that a parabola through the others leaves of them."""
+    weights = [float(k != out) for k in range(len(found))]
+    origin = found[out][0]
+    a, b, c = weighted_parabola(found, weights, origin)
+    away = [(water - origin, density) for water, density in found]
+    return fsum(
+        weight * (density - a - b * x - c * x * x) ** 2
+        for weight, (x, density) in zip(weights, away, strict=True)
+    )

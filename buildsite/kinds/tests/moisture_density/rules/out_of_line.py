@@ -11,6 +11,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     percent,
 )
 from buildsite.kinds.tests.moisture_density.rules.curve import often_without_peak
+from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.soil.curves import Curve
 from buildsite.soil.curves.out_of_line import greatest_miss
@@ -50,20 +51,29 @@ def point_out_of_line(case: Test) -> Iterator[Doubt]:
     allowed = (OUT_OF_LINE_CLEAN if clean else OUT_OF_LINE) * width(case, miss.span)
     if abs(miss.share) <= allowed:
         return
-    point = min(
-        values.on_curve,
-        key=lambda one: abs((one.water_content or 0.0) - miss.water_content),
-    )
+    judged = point_at(case, miss.water_content)
+    point = point_at(case, miss.suspect)
+    lead = f"{density(case, point.dry_density)} at {percent(point.water_content)}"
     side = "above" if miss.share > 0 else "below"
+    off = f"{percent(abs(miss.share) * 100)} {side} what its neighbors suggest"
     yield Doubt(
         field=field_of(point),
-        found=f"{density(case, point.dry_density)} at {percent(point.water_content)}, "
-        f"{percent(abs(miss.share) * 100)} {side} what its neighbors suggest",
-        expected=f"about {density(case, miss.expected)}, within "
-        f"{percent(allowed * 100)}",
+        found=f"{lead}, {off}"
+        if point is judged
+        else f"{lead}: with it, point {judged.number} is {off}",
+        expected=f"about {density(case, miss.expected)} at "
+        f"{percent(judged.water_content)}, within {percent(allowed * 100)}",
         mend="check the masses of this point and of those next to it against the bench "
         "sheet: a wrong digit, or the molds of two points exchanged",
         severity=note_until_complete(case),
+    )
+
+
+def point_at(case: Test, water: float) -> PointValues:
+    """Return the point of a water content, or the nearest to it. [%]"""
+    return min(
+        case.values.on_curve,
+        key=lambda one: abs((one.water_content or 0.0) - water),
     )
 
 
