@@ -24,7 +24,7 @@ from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
 from buildsite.history.commit import as_committed
 from buildsite.history.run import Checkout, checkout
 from buildsite.history.walk import History, read_history
-from buildsite.kinds.across import Trace
+from buildsite.kinds.traces import Trace
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import collect_news
 from buildsite.pages.indexes.site_pages import index_files

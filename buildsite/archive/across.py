@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
 from buildsite.kinds import across
-from buildsite.kinds.across import Repeated, Trace
 from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.sheet import Note
+from buildsite.kinds.traces import Repeated, Trace, trace_of_record
 from buildsite.record.flags import Flag
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def traces_of(archive: Archive, files: Sequence[str]) -> list[Trace]:
     """Return what the rules across records need of each test."""
     entries = (archive.entry(file) for file in files)
     found = (
-        across.trace(entry.kind, entry.record, entry.file)
+        trace_of_record(entry.kind, entry.record, entry.file)
         for entry in entries
         if entry.kind is not None and entry.record is not None
     )

@@ -15,9 +15,10 @@ from buildsite.archive.wrong_calibrations import (
     tests_used,
     wrong_uses,
 )
-from buildsite.kinds.across import RELIED_ON_WRONG, Trace
+from buildsite.kinds.across import RELIED_ON_WRONG
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome, flag_of, outcome, with_flags
+from buildsite.kinds.traces import Trace
 from buildsite.record.flags import Flag
 from buildsite.record.source import read_source
 from buildsite.values import dataclass

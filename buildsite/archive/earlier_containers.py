@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator
 
 from buildsite.archive.archive import Archive
-from buildsite.kinds import across
 from buildsite.kinds.across import Weighing, agrees, container_doubt
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.traces import trace_of_record
 from buildsite.record.flags import Doubt, Field
 
 AT_LABEL = ("container", "container_mass")
@@ -30,7 +30,7 @@ def weighings(archive: Archive, label: str, besides: str) -> Iterator[Weighing]:
         entry = archive.entry(file)
         if entry.kind is None or entry.record is None:
             continue
-        trace = across.trace(entry.kind, entry.record, file)
+        trace = trace_of_record(entry.kind, entry.record, file)
         uses = [use for use in trace.containers if use.label == label] if trace else []
         tests += bool(uses)
         yield from ((trace, use) for use in uses if trace is not None)
@@ -38,7 +38,7 @@ def weighings(archive: Archive, label: str, besides: str) -> Iterator[Weighing]:
 
 def container_doubts(archive: Archive, made: Outcome, field: Field) -> Iterator[Doubt]:
     """Doubt an empty container just entered that weighs otherwise in other tests."""
-    trace = across.trace(made.kind, made.case.record, made.file)
+    trace = trace_of_record(made.kind, made.case.record, made.file)
     if trace is None or field[-1] not in AT_LABEL:
         return
     for use in trace.containers:

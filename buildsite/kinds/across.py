@@ -1,99 +1,13 @@
-"""
-Rules across records, on a few facts of each test.
-
-A kind gives these facts (`trace`), so that tests are compared without computing them.
-"""
+"""Rules across records, on the trace of each test."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
 from datetime import date
 from itertools import pairwise
-from typing import Any
 
-from buildsite.kinds.answers import CALIBRATED
-from buildsite.kinds.kind import Kind
-from buildsite.record.flags import Doubt, Field, Known, Severity
+from buildsite.kinds.traces import ContainerUse, MoldUse, Repeated, Trace
+from buildsite.record.flags import Doubt, Known, Severity
 from buildsite.standards.cells import UNCHECKED
 from buildsite.values import dataclass
-
-
-@dataclass(frozen=True)
-class MoldUse:
-    """A mold as weighed for one test."""
-
-    mold: str
-    on: date
-    mass_kg: float
-    resolution_kg: float
-    weighed_with: str
-    shown: str  # as written, with its unit
-    field: Field
-
-
-@dataclass(frozen=True)
-class ContainerUse:
-    """A labelled container as weighed empty for one test."""
-
-    label: str
-    on: date | None
-    mass_kg: float
-    resolution_kg: float
-    shown: str  # as written, with its unit
-    field: Field
-
-
-@dataclass(frozen=True)
-class Use:
-    """A piece of equipment used in one test, on a day."""
-
-    equipment: str
-    on: date
-    specimens: int  # compacted with it, or in it
-
-
-Standard = tuple[str, str, str, str]
-"""Designation, method, variant and edition, as for `standards.find`."""
-
-
-@dataclass(frozen=True)
-class Trace:
-    """The facts of one test, for comparison with others."""
-
-    file: str
-    id: str
-    molds: tuple[MoldUse, ...]
-    readings: tuple[tuple[Field, tuple[str, ...]], ...]  # a line, all its readings
-    alike: tuple[str, ...] = ()  # common to its repeat tests: sample, method
-    on: date | None = None
-    uses: tuple[Use, ...] = ()
-    containers: tuple[ContainerUse, ...] = ()
-    standard: Standard | None = None
-
-
-@dataclass(frozen=True)
-class Repeated:
-    """Two repeat tests by their files, compared."""
-
-    earlier: str
-    later: str
-    words: str
-    doubt: Doubt | None
-
-
-def trace(kind: Kind[Any, Any], record: Any, file: str) -> Trace | None:
-    """Return the trace of a record, if its kind gives one or it names equipment."""
-    found: Trace | None = kind.trace(record, file) if kind.trace is not None else None
-    if found is not None and found.uses:
-        return found
-    uses = [
-        Use(ref.id, ref.on, 0)
-        for ref in kind.needs(record)
-        if ref.asks in CALIBRATED and ref.on is not None
-    ]
-    if not uses:
-        return found
-    bare = found or Trace(file, record.id, (), ())
-    return replace(bare, uses=tuple(dict.fromkeys(uses)))
 
 
 @dataclass(frozen=True)

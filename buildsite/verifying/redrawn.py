@@ -29,8 +29,8 @@ from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit
 from buildsite.history.walk import History
 from buildsite.issuing.refused import not_ready, open_errors, unissued
-from buildsite.kinds.across import Trace
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.traces import Trace
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
 from buildsite.verifying.joined import Joined

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from buildsite.kinds.across import ContainerUse, MoldUse, Trace, doubts
+from buildsite.kinds.across import doubts
+from buildsite.kinds.traces import ContainerUse, MoldUse, Trace
 
 USE = MoldUse("M-1", date(2026, 3, 10), 2.000, 0.001, "mold", "2000 g", ("mold_mass",))
 FIRST = Trace("a.yaml", "A", (USE,), ((("points", 0), ("1", "2", "3", "4")),))

@@ -10,15 +10,10 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
-from buildsite.kinds.across import (
-    DUE_BY_SPECIMENS,
-    FOUND_WRONG,
-    USED_OUT_OF_USE,
-    Standard,
-    Trace,
-)
+from buildsite.kinds.across import DUE_BY_SPECIMENS, FOUND_WRONG, USED_OUT_OF_USE
 from buildsite.kinds.equipment.calibrations import Nonconformity, in_force
 from buildsite.kinds.kind import Case, Inputs, Kind
+from buildsite.kinds.traces import Standard, Trace
 from buildsite.record.flags import Doubt, Known
 from buildsite.record.flags import Field as Place
 from buildsite.record.messages import counted

@@ -5,10 +5,10 @@ from typing import Any
 
 import pytest
 
-from buildsite.kinds.across import Trace, Use
 from buildsite.kinds.equipment.calibrations import in_force
 from buildsite.kinds.equipment.uses import Finding, Piece, doubts, found_wrong
 from buildsite.kinds.equipment.uses import by_equipment as laid_out
+from buildsite.kinds.traces import Trace, Use
 from tests.kinds.making import kind, made
 
 T99 = ("AASHTO T 99", "A", "none", "")

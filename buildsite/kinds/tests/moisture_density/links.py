@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
-from buildsite.kinds.across import MoldUse, Trace, Use
 from buildsite.kinds.answers import (
     BalanceError,
     MoldFacts,
@@ -27,6 +26,7 @@ from buildsite.kinds.tests.shared.links import (
     trace_of,
     unique,
 )
+from buildsite.kinds.traces import MoldUse, Trace, Use
 from buildsite.record.flags import Field
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si

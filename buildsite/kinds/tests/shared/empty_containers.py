@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from typing import Any
 
-from buildsite.kinds.across import ContainerUse
 from buildsite.kinds.kind import Case
 from buildsite.kinds.tests.shared.columns import Column, Columns, Line, LinesOf
 from buildsite.kinds.tests.shared.record import RecordOfTest, tested_on
+from buildsite.kinds.traces import ContainerUse
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import resolution
 from buildsite.record.units import to_si

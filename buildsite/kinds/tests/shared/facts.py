@@ -13,7 +13,7 @@ from buildsite.kinds.answers import (
     doer,
     given,
 )
-from buildsite.kinds.laboratory.sample import depth_of
+from buildsite.kinds.laboratory.sample.sheet import depth_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, fact_table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.tests.shared.links import device_refs

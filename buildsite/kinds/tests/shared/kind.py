@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from buildsite.kinds.across import Trace
 from buildsite.kinds.answers import OversizeFact, SpecificGravityFact
 from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.kind import Case, Kind, Lines, Ref, late
@@ -12,6 +11,7 @@ from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.empty_containers import container_uses
 from buildsite.kinds.tests.shared.links import Readings, trace_of
 from buildsite.kinds.tests.shared.record import RecordOfTest
+from buildsite.kinds.traces import Trace
 from buildsite.record.flags import Doubt, Field
 
 R = TypeVar("R", bound=RecordOfTest)

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 
-from buildsite.kinds.across import Trace
 from buildsite.kinds.answers import (
     ConfirmedCells,
     DeviceFacts,
@@ -13,6 +12,7 @@ from buildsite.kinds.answers import (
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.people import actions
 from buildsite.kinds.tests.shared.record import RecordOfTest, act_of, tested_on
+from buildsite.kinds.traces import Trace
 from buildsite.record.flags import Field
 from buildsite.standards.reading import key
 

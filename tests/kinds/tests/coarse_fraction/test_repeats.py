@@ -3,7 +3,7 @@
 import pytest
 
 from buildsite.archive.across import flags_across, repeated, traces_of
-from buildsite.kinds.across import Repeated
+from buildsite.kinds.traces import Repeated
 from tests.kinds.making import archive
 
 

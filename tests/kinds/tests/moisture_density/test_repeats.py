@@ -9,7 +9,7 @@ from buildsite.archive.across import (
     traces_of,
     words_by_file,
 )
-from buildsite.kinds.across import Repeated
+from buildsite.kinds.traces import Repeated
 from buildsite.standards.cells import UNCHECKED
 from tests.archives import changed, sound
 from tests.kinds.making import BASE, SAMPLE, TEST, archive

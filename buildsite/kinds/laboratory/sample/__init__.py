@@ -12,15 +12,10 @@ from buildsite.kinds.answers import (
     ProjectFacts,
     SampleFacts,
     SpecificGravityFact,
-    doer,
-    given,
 )
-from buildsite.kinds.blank import Ask, Blank, answered
 from buildsite.kinds.kind import Case, Inputs, Kind, Ref, late
-from buildsite.kinds.laboratory.sample_checks import RULES
-from buildsite.kinds.sheet import Cell, Sheet, fact_table
-from buildsite.kinds.sieves import GRADATION
-from buildsite.record.flags import Flag
+from buildsite.kinds.laboratory.sample.blank import BLANK
+from buildsite.kinds.laboratory.sample.checks import RULES
 from buildsite.record.parts import Act, GivenBy, Oversize, SpecificGravity
 from buildsite.record.reading import (
     Day,
@@ -232,149 +227,6 @@ def facts_of(case: Case[Sample, None]) -> SampleFacts:
     )
 
 
-USUAL_SIEVES = ("3/4 in", "3/8 in", "No. 4")
-"""Sieves shown for every sample, stated or not."""
-
-
-CLASSIFIED = {"tested": "testing", "visual": "visual examination"}
-"""How the soil was classified, by `class_basis`."""
-
-
-def gravity_cell(gravity: SpecificGravityFact | None, sample: str) -> Cell:
-    """Return the specific gravity, and the test it is from."""
-    if gravity is None:
-        return Cell("—")
-    figure = f"{gravity.value}, {gravity.basis}"
-    text = given(figure, gravity.given_by, gravity.laboratory)
-    if gravity.source == sample:
-        return Cell(text)
-    return Cell(f"{text}, {gravity.source}", ("test", gravity.source))
-
-
-def sheet(case: Case[Sample, None], flags: tuple[Flag, ...]) -> Sheet:
-    """Return the sheet of a sample."""
-    answer = facts_of(case)
-    gravity = answer.specific_gravity
-    soil = ", ".join(part for part in (answer.soil_class, answer.soil_group) if part)
-    soil_page = ("soil", answer.soil_class) if answer.soil_class else None
-    kept = case.record.retained_until
-    facts: list[tuple[str, Cell | str]] = [
-        ("Project", Cell(answer.project, ("project", answer.project))),
-        ("Soil", given(answer.soil_name, answer.soil_given_by) or "—"),
-        ("Class", Cell(given(soil, answer.soil_given_by) or "—", soil_page)),
-        ("Classified by", CLASSIFIED.get(answer.class_basis, "—")),
-        ("Source", answer.soil_source or "—"),
-        ("Received", _when(answer.received_on, doer(answer.received_by))),
-        ("Condition", answer.condition or "—"),
-        ("Sampled", _when(answer.sampled_on, doer(answer.sampled_by))),
-        ("Sampling method", answer.sampled_method or "—"),
-        ("Place", _when(answer.sampled_place, answer.location)),
-        ("Depth", depth_of(answer) or "—"),
-        ("Water content as received", _percent(answer.as_received_water_content)),
-        ("Specific gravity", gravity_cell(gravity, answer.id)),
-        *(
-            (
-                f"Retained on {sieve}",
-                given(_percent(getattr(answer, field)), answer.gradation_given_by),
-            )
-            for field, sieve in GRADATION.items()
-            if sieve in USUAL_SIEVES or getattr(answer, field) is not None
-        ),
-        ("Kept until", kept.isoformat() if kept else "—"),
-    ]
-    gone = case.record.discarded
-    if gone is not None and gone.on is not None:
-        facts.append(("Discarded", _when(gone.on, gone.by or "")))
-    return Sheet(answer.id, answer.soil_name, (fact_table("about", "Sample", facts),))
-
-
-def depth_of(sample: SampleFacts) -> str:
-    """Return the depth of the sample, for reading."""
-    top, base = sample.depth_top_m, sample.depth_base_m
-    if top is not None and base is not None:
-        return f"{top} m to {base} m"
-    known = top if top is not None else base
-    return "" if known is None else f"{known} m"
-
-
-def _when(on: object, by: str) -> str:
-    return ", ".join(str(part) for part in (on, by) if part) or "—"
-
-
-def _percent(value: object) -> str:
-    return f"{value} %" if value is not None else "—"
-
-
-BLANK = Blank(
-    """format: 1
-kind: sample
-id: {id}
-project: {project}
-received: {{on: {received_on}, by: {received_by}, condition: {condition}}}
-# by: customer, or a staff code
-sampled: {{on: {sampled_on}, by: {sampled_by}, method: {sampling_method},
-  place: {place}}}
-# class_basis: tested | visual. What the customer states, in soil, gradation,
-# specific_gravity or oversize: given_by: customer
-soil: {{name: {soil}, class: {soil_class}, class_basis: {class_basis}, group: {group},
-  source: {source}}}
-# % by dry mass, cumulative
-gradation: {{retained_3_4_in: {retained_3_4_in}, retained_3_8_in: {retained_3_8_in},
-  retained_no_4: {retained_no_4}}}
-as_received_water_content: {water_content}   # %
-# measured | assumed
-specific_gravity: {{value: {specific_gravity}, basis: {gravity_basis}}}
-# oversize: {{sieve: No. 4, percent_retained: , bulk_specific_gravity: ,
-#   bulk_basis: , water_content: , absorption: }}  # oven-dry | SSD
-retained_until: {retained_until}
-remarks: {remarks}
-""",
-    prefix="S",
-    asks=(
-        Ask("project", "Project"),
-        Ask("received_on", "Received on (YYYY-MM-DD)"),
-        Ask("received_by", "Received by (staff code)"),
-        Ask("condition", "Condition, such as moist, two sealed bags"),
-        Ask("sampled_by", "Sampled by (customer, or a staff code)"),
-        Ask("sampled_on", "Sampled on (YYYY-MM-DD)"),
-        Ask("place", "Place of sampling"),
-        Ask("sampling_method", "Sampling method, such as stockpile by shovel"),
-        Ask("soil", "Soil, such as brown lean clay"),
-        Ask("soil_class", "Class by ASTM D2487, such as CL"),
-        Ask(
-            "class_basis",
-            "Classified by tests, or by eye",
-            "",
-            ("tested", "visual"),
-            when=answered("soil_class"),
-        ),
-        Ask("group", "Group by AASHTO M 145, such as A-6"),
-        Ask("source", "Source of the soil, such as north pit"),
-        Ask("retained_3_4_in", "Retained on 3/4 in, % by dry mass (Enter: not known)"),
-        Ask(
-            "retained_3_8_in",
-            "Retained on 3/8 in, coarser included, %",
-            when=answered("retained_3_4_in"),
-        ),
-        Ask(
-            "retained_no_4",
-            "Retained on No. 4, coarser included, %",
-            when=answered("retained_3_4_in"),
-        ),
-        Ask("water_content", "Water content as received, %"),
-        Ask("specific_gravity", "Specific gravity, if known"),
-        Ask(
-            "gravity_basis",
-            "That specific gravity is",
-            "assumed",
-            ("measured", "assumed"),
-            when=answered("specific_gravity"),
-        ),
-        Ask("retained_until", "Keep until (YYYY-MM-DD)"),
-        Ask("remarks", "Remarks"),
-    ),
-)
-
 KIND: Kind[Sample, Any] = Kind(
     name="sample",
     title="Sample",
@@ -382,7 +234,7 @@ KIND: Kind[Sample, Any] = Kind(
     model=Sample,
     needs=needs,
     answers=answers,
-    sheet=sheet,
+    sheet=late("buildsite.kinds.laboratory.sample.sheet", "sheet"),
     particulars=late("buildsite.kinds.particulars.sample", "particulars"),
     blank=BLANK,
     rules=RULES,
