@@ -23,6 +23,7 @@ from buildsite.kinds.kind import (
 )
 from buildsite.kinds.laboratory.confirmed_cells import RULES as CONFIRMED_RULES
 from buildsite.kinds.laboratory.confirmed_cells import Confirmation, confirmed_answer
+from buildsite.kinds.laboratory.procedure_checks import RULES as PROCEDURE_RULES
 from buildsite.kinds.shared_rules import METHOD_NAMED
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, error, warning
@@ -310,5 +311,6 @@ KIND: Kind[Laboratory, Any] = Kind(
         authority_ends_before_it_begins,
         email_of_two_people,
         *CONFIRMED_RULES,
+        *PROCEDURE_RULES,
     ),
 )

@@ -13,7 +13,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 )
 from buildsite.kinds.tests.moisture_density.whole_soil import bulk_of, too_absorbent
 from buildsite.kinds.tests.shared.completeness import laboratory_of, sample_of
-from buildsite.record.flags import Doubt, Rule, note, warning
+from buildsite.record.flags import Doubt, Rule, Severity, note, warning
 from buildsite.standards.method import Method
 
 
@@ -64,6 +64,7 @@ def oversize_above_limit(case: Test) -> Iterator[Doubt]:
 def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
     """A result that cannot be corrected for oversize: data are missing."""
     yield from oversize_not_stated(case)
+    yield from left_by_procedure(case)
     known = to_be_corrected(case)
     if known is None or bulk_of(*known) is not None:
         return
@@ -77,6 +78,27 @@ def oversize_not_corrected(case: Test) -> Iterator[Doubt]:
         severity=note_until_complete(case),
         basis=cell.basis,
     )
+
+
+def left_by_procedure(case: Test) -> Iterator[Doubt]:
+    """Yield a note where the method would correct, and the laboratory doesn't."""
+    known = oversize_and_method(case)
+    if known is None:
+        return
+    coarse, method = known
+    own, percent = least_percent(case, method), float(coarse.percent_retained)
+    cell = method.cell("oversize_least")
+    if method.oversize_least_percent < percent <= own:
+        yield Doubt(
+            field=oversize_field(case),
+            found=f"{coarse.percent_retained} %, not corrected: the laboratory's "
+            f"procedures correct above {own:g} %",
+            expected=f"a correction above {cell}, unless specified otherwise",
+            mend="no action if the specification says so; else change "
+            "oversize_least_percent in lab.yaml",
+            severity=Severity.NOTE,
+            basis=cell.basis,
+        )
 
 
 def oversize_not_stated(case: Test) -> Iterator[Doubt]:
