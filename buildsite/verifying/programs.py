@@ -45,6 +45,18 @@ class Programs:
         parents = found.parents if found is not None else ()
         return self.named_at(parents[0]) if parents else ""
 
+    def pinned_before(self, commit: str) -> str:
+        """
+        Return the program that an archive named before a commit; empty if none was.
+
+        In the program's own repository items may be of code that no commit holds.
+        """
+        found = self.history.by_id.get(commit)
+        parents = found.parents if found is not None else ()
+        if not parents or self._changes(parents[0], OWN_CODE):
+            return ""
+        return self.named_at(parents[0])
+
     def named_at(self, commit: str) -> str:
         """Return the fingerprint of the program named at a commit; empty if none is."""
         if commit not in self._named:

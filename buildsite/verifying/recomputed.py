@@ -118,6 +118,7 @@ class Recomputing:
         item = joined.item
         given = item.software.fingerprint
         if self._vouched(joined):
+            self.notes += self._not_named(joined)
             return
         named = self.programs.named_before(joined.came)
         what = f"issued by an unknown program, with fingerprint {given}"
@@ -133,18 +134,40 @@ class Recomputing:
         )
         yield from self._unless_assessed(joined, joined.fault(what, mend), item.results)
 
-    def _vouched(self, joined: Joined) -> bool:
+    def _not_named(self, joined: Joined) -> Iterator[Fault]:
         """
-        Whether an item names a program that there is.
+        Yield that an item is of a release, but not of the one that the archive named.
 
-        The one before the commit that wrote it counts too: a merge may bring an item
-        issued by the program that the branch began with.
+        Nobody can tell here whether that release made it: its report can't be drawn.
         """
-        given, file = joined.item.software.fingerprint, joined.own or joined.record
-        if self.programs.vouched(given, joined.came):
-            return True
+        given = joined.item.software.fingerprint
+        if given == self.programs.running:
+            return
+        names = [*map(self.programs.pinned_before, self._commits(joined))]
+        if any(names) and given not in names:
+            yield joined.fault(
+                f"issued by another release, with fingerprint {given}; the archive "
+                f"named {names[0] or names[-1]}",
+                "ask who issued it and with what, and compare its report with its item",
+            )
+
+    def _vouched(self, joined: Joined) -> bool:
+        """Whether an item names a program that there is."""
+        given = joined.item.software.fingerprint
+        return any(self.programs.vouched(given, at) for at in self._commits(joined))
+
+    def _commits(self, joined: Joined) -> Iterator[str]:
+        """
+        Yield the commits before which an item's program may have been named.
+
+        The one that wrote it counts too: a merge may bring an item issued by the
+        program that the branch began with.
+        """
+        yield joined.came
+        file = joined.own or joined.record
         born = issue_commit(self.history, file, joined.item.revision)
-        return born is not None and self.programs.vouched(given, born.id)
+        if born is not None:
+            yield born.id
 
     def _by_another(
         self, joined: Joined, made: Outcome | None, *, new: bool

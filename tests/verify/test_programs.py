@@ -379,3 +379,21 @@ def test_the_list_says_what_each_program_is() -> None:
         assert len(fingerprint) == 64
         assert program.version
         assert program.what
+
+
+def test_an_older_item_of_a_release_that_the_archive_did_not_name_is_told(
+    branch: Path,
+) -> None:
+    # Its report can't be drawn again: it may print any number beside the right one.
+    assert notes(branch) == []
+    came = by(branch, KNOWN)
+
+    ran = verify(branch)
+
+    assert ran.status == 0, ran.out
+    (note,) = json.loads(ran.out)["assessed"]
+    assert note["what"].startswith(
+        f"issued by another release, with fingerprint {KNOWN}"
+    )
+    assert (note["test"], note["revision"], note["commit"]) == ("ML-101", 2, came)
+    assert f"issued by another release, with fingerprint {KNOWN}" in ran.err
