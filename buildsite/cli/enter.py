@@ -26,6 +26,7 @@ from buildsite.cli.common import (
 )
 from buildsite.cli.enter_what import Chosen, choose, reasons_against, without_right
 from buildsite.entering.answer_check import RecordState, WorkingRecord
+from buildsite.entering.answer_forms import as_on_staff_list
 from buildsite.entering.messages import (
     AskFor,
     CommitRecord,
@@ -43,7 +44,6 @@ from buildsite.entering.record_store import (
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import ENVIRONMENT, EnvironmentFault
-from buildsite.record.typed_names import UnknownName, known_name
 
 WIDEST = 60
 """Longest line, readable over SSH on any screen."""
@@ -104,7 +104,7 @@ def begin_session(
     file, signed = chosen.file, archive.signs_edits()
     kept = open_store(folder, file, committing=committing, signed=signed)
     with kept.taken():
-        by = as_on_the_list(archive, by) if by else code_of(folder, archive, terminal)
+        by = as_on_staff_list(archive, by) if by else code_of(folder, archive, terminal)
         record = WorkingRecord(file, archive, by, day, chosen.about)
         state = record.state(archive.read_file(file))
         refuse_unfit(chosen, record, state)
@@ -143,14 +143,6 @@ def hold_session(
         raise SystemExit(ENVIRONMENT)
 
 
-def as_on_the_list(archive: Archive, code: str) -> str:
-    """Return a staff code as the staff list has it: `t02` is T02."""
-    lab = archive.laboratory
-    with suppress(UnknownName):
-        return known_name(code, tuple(lab.staff) if lab is not None else ())
-    return code
-
-
 WHO_MAY = "Give another --by or --on. Authorizations and dates are in records/lab.yaml."
 
 
@@ -166,7 +158,7 @@ def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
         except Stopped:
             raise click.UsageError("Your staff code is missing. Give --by.") from None
         code = answer or me
-        code = as_on_the_list(archive, code)
+        code = as_on_staff_list(archive, code)
         if not staff or code in staff or not at_terminal():
             return code
         terminal.say((f"  ! {code!r} is not a staff code: {', '.join(staff)}.",))

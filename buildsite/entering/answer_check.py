@@ -18,6 +18,7 @@ from buildsite.entering.answer_forms import (
     BLANK,
     FORMS,
     acceptance_text,
+    as_on_staff_list,
     rejection_text,
     test_named,
 )
@@ -25,7 +26,7 @@ from buildsite.entering.messages import MOST_OFFERED
 from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.flags import Doubt, Field, Flag, Severity, new_flags
+from buildsite.record.flags import Doubt, Field, Flag, Severity, field_label, new_flags
 from buildsite.record.messages import about_comma
 from buildsite.record.reading import resolution
 from buildsite.record.set_field import CannotAmend
@@ -127,7 +128,7 @@ def check_answer(
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
         *like_a_mass(question, text),
-        *map(flag_text, raised),
+        *(elsewhere(flag, question) + flag_text(flag) for flag in raised),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
         *container_doubts(record.archive, after.outcome, question.field),
     )
@@ -150,6 +151,8 @@ def written_answer(
         return acceptance_text(reading, record.by, text)
     if reading.takes in FORMS:
         return FORMS[reading.takes](reading, text, stands)
+    if reading.takes == "code":
+        text = as_on_staff_list(record.archive, text)
     return answer_text(reading, text, record.on)
 
 
@@ -227,6 +230,14 @@ def refusal(flag: Flag) -> str:
         comma = about_comma(flag.found.strip("'"))
         return f"{flag.found} is not {flag.expected}. {comma}".rstrip()
     return flag_text(flag)
+
+
+def elsewhere(flag: Flag, question: Question) -> str:
+    """Return the line of a list that a flag is about, if it is another one."""
+    depth = next((i for i, part in enumerate(flag.field) if isinstance(part, int)), 0)
+    lead = flag.field[: depth + 1]
+    own = lead[: len(question.lead)] == question.lead
+    return "" if own or not depth else f"{field_label(lead)}: "
 
 
 def flag_text(flag: Flag) -> str:

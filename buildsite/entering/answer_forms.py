@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from typing import Any
 
+from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import flow_text, quoted
 from buildsite.kinds.bench_spec import Reading
 from buildsite.record.letters import ID
@@ -153,3 +155,11 @@ FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
     "remarks": remarks_text,
 }
 """How an answer is written, by what a reading takes."""
+
+
+def as_on_staff_list(archive: Archive, code: str) -> str:
+    """Return a staff code as the staff list has it: `t02` is T02."""
+    lab = archive.laboratory
+    with suppress(UnknownName):
+        return known_name(code, tuple(lab.staff) if lab is not None else ())
+    return code

@@ -6,9 +6,13 @@ from pathlib import Path
 
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive
+from buildsite.archive.edited_after_review import flags_of_edited
+from buildsite.archive.records import Shared
 from buildsite.files import list_archive, write_files
 from buildsite.history.commit import commit, head, message_of
 from buildsite.history.under_way import refuse_while_under_way
+from buildsite.history.walk import read_history
+from buildsite.issuing.cautions import since_review
 from buildsite.issuing.refused import (
     Refused,
     open_errors,
@@ -16,8 +20,10 @@ from buildsite.issuing.refused import (
     uncommitted,
     without_authority,
 )
+from buildsite.record.commits import places_touching
 from buildsite.record.flags import Flag
 from buildsite.record.set_field import CannotAmend, set_field
+from buildsite.record.set_reading import set_reading
 from buildsite.record.source import Source, read_source
 from buildsite.values import dataclass
 
@@ -62,6 +68,34 @@ def with_review(source: Source, by: str, on: date) -> bytes:
     return set_field(source, ("reviewed",), inside, before="status")
 
 
+def is_review_of(source: Source, by: str, on: date) -> bool:
+    """Return whether a record states a review by this person on this day already."""
+    stands = source.tree.get("reviewed")
+    same = {"on": on.isoformat(), "by": by}
+    return isinstance(stands, dict) and {**stands, **same} == stands
+
+
+def reviewed_again(root: Path, archive: Archive, file: str) -> bytes:
+    """
+    Return a record's text with a review by the same person on the same day.
+
+    It is as it stands, unless the test was edited since: then it counts one more, for
+    else nothing would tell the later review from the earlier.
+    """
+    outcome, past = archive.outcome(file), read_history(root)
+    source = archive.entry(file).source
+    try:
+        touched = places_touching(past)
+        edited = flags_of_edited(archive, [file], past, touched)
+        moved = outcome is not None and any(since_review(past, outcome, Shared()))
+    finally:
+        past.blobs.close()
+    if not (edited or moved):
+        return source.data
+    times = int(source.tree["reviewed"].get("again") or 0) + 1
+    return set_reading(source, ("reviewed", "again"), str(times))
+
+
 def in_one_line(source: Source) -> bool:
     """Whether a review is in braces, and so set as a whole."""
     line, _ = source.key_place(("reviewed",))
@@ -94,7 +128,11 @@ def plan_review(
             reasons.append(not_complete(archive, source.file, id, status))
             continue
         try:
-            files[source.file] = with_review(source, by, on)
+            if committing and is_review_of(source, by, on):
+                data = reviewed_again(root, archive, source.file)
+            else:
+                data = with_review(source, by, on)
+            files[source.file] = data
         except CannotAmend as fault:
             reasons.append(str(fault))
         if committing:

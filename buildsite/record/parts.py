@@ -7,6 +7,7 @@ from pydantic import Field
 from buildsite.record.forms import OneOrMore
 from buildsite.record.reading import (
     Code,
+    Count,
     Day,
     Digest,
     Id,
@@ -37,6 +38,15 @@ class Act(Model):
 
     on: Day | None = None
     by: Code | None = None
+
+
+class Reviewed(Act):
+    """A review; `again` counts those after an edit by the same person on that day."""
+
+    again: Annotated[
+        Count | None,
+        Field(description="Reviews after a later edit, by the same person that day."),
+    ] = None
 
 
 class Entered(Model):

@@ -316,6 +316,22 @@ def test_a_doubt_names_the_earlier_point_that_may_be_the_slip() -> None:
     assert "the slip may be here or at point 1: check both" in held.words
 
 
+def test_a_doubt_about_another_point_says_which() -> None:
+    # 2150 g typed at point 2 while the empty mold was blank; 149 g in 943 cm3 is 158
+    # kg/m3, 9.9 lb/ft3: the mold is right, the point is not.
+    text = begun(2).replace("mold_mass: 2001", "mold_mass:")
+    held = entered(text.replace("3939", "2150"), "2001", "/")
+
+    assert "? point 2: a wet " in held.words
+
+
+def test_a_staff_code_is_taken_in_small_letters() -> None:
+    text = begun(4, dry=True) + OVEN
+    held = entered(text, "2026-03-11", "t07", "/")
+
+    assert held.tree["dried"] == {"on": "2026-03-11", "by": "T07"}
+
+
 def test_a_reading_above_its_balances_capacity_is_doubted_as_it_is_typed() -> None:
     # B-03 carries 2200 g, and shows 0.01 g.
     held = entered(begun(2), "4002", "29", "52.87", "2261.98", "195.96")

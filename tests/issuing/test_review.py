@@ -54,6 +54,23 @@ def test_a_review_that_stands_is_not_committed_again(root: Path) -> None:
     assert git(root, "rev-parse", "HEAD") == before
 
 
+def test_a_review_after_an_edit_of_the_same_day_is_one_of_its_own(root: Path) -> None:
+    # By the same person on the same day: the record alone could not tell them apart.
+    words = ("review", "ML-101", "--by", "E02", "--on", "2026-03-12", "--root", root)
+    run(*words)
+    edit(root, "marsh-lane/tests/ML-101.yaml", "layers: 3", "layers: 4")
+    assert "edited-after-review" in run("check", "--root", root).out
+
+    again = run(*words)
+
+    assert (again.status, again.out) == (0, "ML-101: reviewed by E02 on 2026-03-12\n")
+    assert "edited-after-review" not in run("check", "--root", root).out
+    text = (root / TESTS / "ML-101.yaml").read_text("utf-8")
+    assert "reviewed: {on: 2026-03-12, by: E02, again: 1}\n" in text
+    run("review", "ML-101", "--by", "E02", "--on", "2026-03-13", "--root", root)
+    assert "again" not in (root / TESTS / "ML-101.yaml").read_text("utf-8")
+
+
 def test_a_second_review_replaces_the_first(root: Path) -> None:
     for on in ("2026-03-12", "2026-03-14"):
         run("review", "ML-101", "--by", "E02", "--on", on, "--root", root)

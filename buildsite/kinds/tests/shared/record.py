@@ -14,6 +14,7 @@ from buildsite.record.parts import (
     Deviation,
     Entered,
     External,
+    Reviewed,
     StandardUsed,
 )
 from buildsite.record.reading import Code, Day, Id, Model, Remarks, Text, YesNo
@@ -76,7 +77,7 @@ class RecordOfTest(Model):
         YesNo | None,
         Field(description="Set to zero with each empty container on it: they read 0."),
     ] = None
-    reviewed: Act | None = None
+    reviewed: Reviewed | None = None
     status: Literal["in-progress", "complete", "withdrawn"]
     withdrawn: Withdrawn | None = None
     remarks: Remarks | None = None
