@@ -50,6 +50,29 @@ def gradation_out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
             )
 
 
+LEAST_GRAVEL = 1.0
+"""Gravel of a soil called gravelly: ASTM D2487 (not yet checked) has 15 % in a name and
+about 25 % in a class, and names in use are looser; a fraction is below 1. [%]"""
+
+
+@warning("gradation-unlike-soil", "ASTM D2487, unchecked: with gravel is 15 % or more")
+def gradation_unlike_soil(case: Case[Any, None]) -> Iterator[Doubt]:
+    """A gravelly soil without gravel: a fraction for a percent, or another sample's."""
+    soil, graded = case.record.soil, case.record.gradation
+    retained = graded.retained_no_4 if graded is not None else None
+    if soil is None or retained is None or float(retained) >= LEAST_GRAVEL:
+        return
+    name, symbol = soil.name or "", soil.class_ or ""
+    if "gravel" in name.casefold() or symbol.startswith("G"):
+        yield Doubt(
+            field=("gradation", "retained_no_4"),
+            found=f"{retained} %, of {name or symbol}",
+            expected=f"{LEAST_GRAVEL:g} % or more: gravel is what No. 4 retains",
+            mend="enter percents (13.1), not fractions (0.131); check the name and the "
+            "class of the soil",
+        )
+
+
 @warning("oversize-unlike-gradation", "common practice")
 def oversize_unlike_gradation(case: Case[Any, None]) -> Iterator[Doubt]:
     """An oversize unlike the sample's gradation on the same sieve."""
@@ -123,6 +146,7 @@ def out_of_order(case: Case[Any, None]) -> Iterator[Doubt]:
 RULES: tuple[Rule[Case[Any, None]], ...] = (
     unknown_soil_class,
     gradation_out_of_order,
+    gradation_unlike_soil,
     oversize_unlike_gradation,
     oversize_like_a_fraction,
     bulk_gravity_unusual,
