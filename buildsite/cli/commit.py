@@ -34,8 +34,8 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     head(folder)
     refuse_while_under_way(folder)
     who_commits(folder)
-    names = choose_records(folder, paths)
-    left = tell_uncommitted_issues(folder)
+    names, left = choose_records(folder, paths)
+    left |= tell_uncommitted_issues(folder)
     if not names:
         all = "No record is left to commit" if left else "All records are committed"
         click.echo(f"{all}: nothing to do.", err=True)
@@ -101,8 +101,12 @@ MOST = 3
 """Number of records named in a commit's subject."""
 
 
-def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
-    """Return the changed records among those named, without readings of `enter`."""
+def choose_records(root: Path, paths: Sequence[Path]) -> tuple[list[str], bool]:
+    """
+    Return the changed records among those named, without readings of `enter`.
+
+    And whether there were such readings.
+    """
     names = changed_records(root)
     if paths:
         every = sorted({*list_archive(root).names, *names})
@@ -112,7 +116,10 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
     for name in names:
         slip = open_store(root, name, committing=True, signed=False)
         there = (root / name).exists()
-        by = slip.left((root / name).read_bytes()).by if there else ""
+        left = slip.left((root / name).read_bytes()) if there else None
+        by = left.by if left is not None else ""
+        if not by and left is not None and left.others is None:
+            by = slip.changed_since(committed_bytes(root, name))
         if by:
             what = "readings" if group_of(name) == "test" else "changes"
             click.echo(
@@ -122,7 +129,7 @@ def choose_records(root: Path, paths: Sequence[Path]) -> list[str]:
             )
         else:
             found.append(name)
-    return found
+    return found, len(found) < len(names)
 
 
 def ask_reason() -> str:

@@ -122,6 +122,19 @@ class RecordStore:
         changed = str(others).encode()
         return Left(str(noted["by"]) if changed != data else "", changed)
 
+    def changed_since(self, committed: bytes | None) -> str:
+        """
+        Return for whom readings were saved that are not committed yet.
+
+        Somebody may have changed the record since, so that it is none of the states
+        in the note.
+        """
+        if self.slip is None or not self.slip.exists():
+            return ""
+        noted = json.loads(self.slip.read_bytes())
+        done = sha256(committed or b"").hexdigest() == noted["states"][-1]
+        return "" if done else str(noted["by"])
+
 
 def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> RecordStore:
     """Return the store of a record; EnvironmentFault if commits can't be made."""

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.entering.record_store import open_store
+from buildsite.files import write_whole
 from tests.archives import sound
 from tests.cli.running import run
 from tests.clones import clone, git
@@ -191,3 +193,25 @@ def test_a_report_left_uncommitted_is_told(root: Path) -> None:
 
     assert "not committed: records/marsh-lane/tests/ML-101.issued.yaml" in ran.err
     assert "All records are committed" not in ran.err
+
+
+def test_readings_that_somebody_changed_since_are_left_to_enter_too(
+    root: Path,
+) -> None:
+    # A session was killed, and somebody wrote into the file: whose it is, `enter` asks.
+    data = (root / TEST).read_bytes()
+    read = data.replace(b"mold_and_wet_soil: 8.61", b"mold_and_wet_soil: 8.63")
+    store = open_store(root, TEST, committing=True, signed=False)
+    store.save(data, read, "T07")
+    remark(root, TEST)
+
+    ran = run("commit", "--why", "wiped clean", "--root", root)
+
+    assert f"not committed: {TEST} has readings entered by T07; run" in ran.err
+    assert "All records are committed" not in ran.err
+    assert git(root, "status", "--porcelain", "records").strip() == f"M {TEST}"
+
+    write_whole(root / TEST, read)
+    git(root, "commit", "--quiet", "--all", "--message=as entered")
+    remark(root, TEST)
+    assert run("commit", "--why", "wiped clean", "--root", root).out == f"{TEST}\n"
