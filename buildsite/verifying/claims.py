@@ -72,7 +72,7 @@ def result_differences(item: Item, result: bytes) -> Iterator[str]:
     if kept != texts:
         yield f"the kept result states {kept}, the item {texts}"
     for name in parts_stated_otherwise(item, kept_result(result)):
-        yield f"the kept result states another {name} than the item"
+        yield f"the kept result differs from the item in {name}"
 
 
 def report_differences(item: Item, report: bytes) -> Iterator[str]:

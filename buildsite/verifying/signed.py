@@ -47,7 +47,7 @@ def signed_faults(
             yield from faults
     for commit in judged:
         for chained, item in brought.get(commit.id, []):
-            for what in back_dated(history, days, commit, chained, item):
+            for what in back_dated(history, days, commit, item):
                 yield issue_fault(chained, item, commit, what)
 
 
@@ -87,7 +87,6 @@ def back_dated(
     history: History,
     days: Mapping[tuple[str, str], str],
     commit: Commit,
-    chained: IssuedChain,
     item: Item,
 ) -> Iterator[str]:
     """Yield inputs first committed after the date of the issue."""

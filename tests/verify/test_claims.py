@@ -127,6 +127,12 @@ def test_the_control_is_sound(root: Path) -> None:
             f"{TESTS}/ML-101.r2.json",
             "kept result differs",
         ),
+        (used_otherwise, f"{TESTS}/ML-101.r2.json", "differs from the item in used"),
+        (
+            readings_otherwise,
+            f"{TESTS}/ML-101.r2.json",
+            "differs from the item in inputs",
+        ),
     ],
 )
 def test_a_claim_that_can_not_be_is_named(

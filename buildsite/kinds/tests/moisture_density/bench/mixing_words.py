@@ -51,9 +51,6 @@ def water_line(case: Test, pan: Pan, water: WaterToAdd | None) -> str:
     )
 
 
-TOTAL = " For the total, give the soil in the pan with --pan."
-
-
 def percent_lines(case: Test, pan: Pan, best: ExpectedOptimum | None) -> Iterator[str]:
     """Yield the water for one percent, of a pan that was weighed without a target."""
     given = pan.now and pan.water_now and is_possible(case, pan)
