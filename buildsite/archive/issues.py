@@ -1,6 +1,5 @@
 """All issued items of the archive: their order, and what clients may see."""
 
-import re
 from collections.abc import Sequence
 from functools import cached_property
 from itertools import pairwise
@@ -10,7 +9,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import Together
 from buildsite.record.commits import Commit, Past
-from buildsite.record.issued import Issued, Item
+from buildsite.record.issued import ITEM_BEGINS, Issued, Item
 from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
@@ -22,9 +21,6 @@ branch that brought it, and of the commit that wrote it (one merge may bring sev
 
 UNPLACED = -1
 """Place of an item not committed: before all others."""
-
-ITEM = re.compile(rb"^- ", re.MULTILINE)
-"""Beginning of an item of an issued file: nothing else starts in column 0."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +57,7 @@ class Writings:
         for place, path in touched:
             commit = self.commits[place].id
             data = self.past.read(commit, path) if self.past is not None else None
-            places += [place] * (len(ITEM.findall(data or b"")) - len(places))
+            places += [place] * (len(ITEM_BEGINS.findall(data or b"")) - len(places))
         return [*places, *([UNPLACED] * items)][:items]
 
 

@@ -7,7 +7,6 @@ restricted to those files, each file is read once, and a state with the same fil
 computed once.
 """
 
-import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
@@ -37,12 +36,9 @@ from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key, Shared
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
-from buildsite.record.issued import Item, read_issued
+from buildsite.record.issued import ITEM_BEGINS, Item, read_issued
 from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
-
-ITEM = re.compile(rb"^- ", re.MULTILINE)
-"""Beginning of an item of an issued file: nothing else starts in column 0."""
 
 ArchiveAt = Callable[[str, Sequence[str]], Archive]
 """Commit and paths → the archive at that commit, with only those paths."""
@@ -116,7 +112,7 @@ class RecordHistory:
         ):
             commit = self.past.commits[place].id
             texts = [self.past.read(commit, path) or b"" for path in issued]
-            here = max(len(ITEM.findall(text)) for text in texts)
+            here = max(len(ITEM_BEGINS.findall(text)) for text in texts)
             found += [place] * (here - len(found))
         return tuple(found)
 

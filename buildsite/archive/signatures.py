@@ -15,7 +15,7 @@ from buildsite.archive.signing import (
     keys_of,
     signing_flags,
 )
-from buildsite.history.run import GitRefused, at_revision, git
+from buildsite.history.run import at_revision, commit_at
 from buildsite.history.signatures import signatures
 from buildsite.history.walk import History
 from buildsite.record.commits import Commit, Past, Signature
@@ -30,11 +30,9 @@ def published_tip(root: Path, branch: str) -> str:
     A clone with a proposal checked out has only its origin's branch of that name.
     """
     for ref in (f"refs/heads/{branch}", f"refs/remotes/origin/{branch}"):
-        try:
-            found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
-        except GitRefused:
-            continue
-        return found.decode().strip()
+        tip = commit_at(root, ref)
+        if tip:
+            return tip
     return "HEAD"
 
 

@@ -9,6 +9,7 @@ from buildsite.archive.records import Entry
 from buildsite.kinds.across import RELIED_ON_WRONG
 from buildsite.kinds.answers import CALIBRATED
 from buildsite.kinds.outcome import flag_of
+from buildsite.kinds.traces import standard_of
 from buildsite.record.flags import Doubt, Flag
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def wrong_uses(
         return
     if record.status == WITHDRAWN:
         return
-    from buildsite.kinds.equipment.uses import standard_of, wrong_in_test
+    from buildsite.kinds.equipment.uses import wrong_in_test
 
     standard, seen = standard_of(record), set()
     for ref in entry.refs:

@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
-from buildsite.history.run import GitRefused, git
+from buildsite.history.run import GitRefused, commit_at, git
 from buildsite.values import dataclass
 
 PROMISOR = re.compile(
@@ -40,16 +40,13 @@ def whole_clone(root: Path, ref: str) -> Clone:
 
 def tip_of(root: Path, ref: str) -> str:
     """Return the commit of a revision; empty if HEAD has no commit yet."""
-    try:
-        found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
-    except GitRefused:
-        if ref == "HEAD":
-            return ""
-        raise EnvironmentFault(
-            f"No revision {ref!r} in this clone.",
-            "Give a commit, a tag or a branch; `git fetch` gets those of others.",
-        ) from None
-    return found.decode().strip()
+    commit = commit_at(root, ref)
+    if commit or ref == "HEAD":
+        return commit
+    raise EnvironmentFault(
+        f"No revision {ref!r} in this clone.",
+        "Give a commit, a tag or a branch; `git fetch` gets those of others.",
+    )
 
 
 def refuse_half(root: Path, folder: Path, *, shallow: bool) -> None:

@@ -112,6 +112,15 @@ def refuse_distrusted(what: str, printed: bytes) -> None:
         raise refused
 
 
+def commit_at(root: Path, ref: str) -> str:
+    """Return the commit of a branch, a tag or another name; empty if there is none."""
+    try:
+        found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
+    except GitRefused:
+        return ""
+    return found.decode().strip()
+
+
 def checkout(root: Path) -> Checkout:
     """
     Return what is checked out. A folder that is not a clone has no commit.

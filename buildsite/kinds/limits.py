@@ -57,3 +57,12 @@ def in_unit(value: float, cell: Cell) -> str:
     """Return an SI value in a cell's unit, with one more decimal than the cell."""
     places = len(cell.value.partition(".")[2]) + 1
     return f"{plain(round_half_even(from_si(value, cell.unit), places))} {cell.unit}"
+
+
+def least_face(method: Method) -> tuple[float, Cell] | None:
+    """Return the least diameter of a round rammer face in service [m], and its cell."""
+    cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
+    nominal = method.rammer_face_diameter_m
+    if cell is None or nominal is None:
+        return None
+    return (cell.si if cell.name == "rammer_face_least" else nominal - cell.si), cell

@@ -52,6 +52,14 @@ Standard = tuple[str, str, str, str]
 """Designation, method, variant and edition, as for `standards.find`."""
 
 
+def standard_of(record: Any) -> Standard | None:
+    """Return the standard of a test, as it is looked up."""
+    used = getattr(record, "standard", None)
+    if used is None:
+        return None
+    return (used.designation, used.method, used.variant, used.edition or "")
+
+
 @dataclass(frozen=True)
 class Trace:
     """The facts of one test, for comparison with others."""

@@ -12,6 +12,7 @@ lines.
 """
 
 import json
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any, Literal
 
@@ -26,6 +27,9 @@ from buildsite.record.reading import Code, Count, Day, Id, Model, Text
 from buildsite.record.source import Source, read_source
 from buildsite.record.typed import read_model
 from buildsite.values import dataclass
+
+ITEM_BEGINS = re.compile(rb"^- ", re.MULTILINE)
+"""Beginning of an item of an issued file: nothing else starts in column 0."""
 
 LEFT_OUT = ("report", "content", "previous")
 """Keys not covered by an item's `content`."""

@@ -6,7 +6,7 @@ from pathlib import Path
 from buildsite.archive.signatures import published_tip
 from buildsite.archive.signing import commits_brought
 from buildsite.errors import EnvironmentFault
-from buildsite.history.run import GitRefused, git
+from buildsite.history.run import GitRefused, commit_at, git
 from buildsite.history.walk import History, read_history
 from buildsite.record.places import SUFFIX
 from buildsite.record.proof import Fault, Line, Stage, follow, id_of
@@ -30,11 +30,9 @@ def commit_named(root: Path, name: str) -> str:
     may push tags must not choose what a proposal is compared with.
     """
     for ref in (f"refs/remotes/{name}", f"refs/heads/{name}", name):
-        try:
-            found = git(root, "rev-parse", "--verify", "--quiet", f"{ref}^{{commit}}")
-        except GitRefused:
-            continue
-        return found.decode().strip()
+        commit = commit_at(root, ref)
+        if commit:
+            return commit
     return ""
 
 

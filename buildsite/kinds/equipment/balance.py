@@ -87,6 +87,13 @@ def balance_off(case: Case[Balance, None]) -> Iterator[Doubt]:
             )
 
 
+CHECK_MASSES = Ask(
+    "check_masses",
+    "Check masses in {mass}: each mass and its reading, as in 500 500.02 1000 999.98 "
+    "(Enter: none)",
+    split=pairs("mass", "read"),
+)
+
 BLANK = device_blank(
     "balance",
     "B",
@@ -98,12 +105,7 @@ BLANK = device_blank(
     found="largest_error: {largest_error}, check_masses: {check_masses},\n     ",
     findings=(
         Ask("largest_error", "Largest certified error, in {mass} (Enter: none stated)"),
-        Ask(
-            "check_masses",
-            "Check masses in {mass}: each mass and its reading, as in 500 500.02 1000 "
-            "999.98 (Enter: none)",
-            split=pairs("mass", "read"),
-        ),
+        CHECK_MASSES,
     ),
 )
 
@@ -112,15 +114,7 @@ MEASURED = (
         Ask("largest_error", "Largest error in {mass} (Enter: none stated)"),
         ("largest_error",),
     ),
-    Measured(
-        Ask(
-            "check_masses",
-            "Check masses in {mass}: each mass and its reading, as in 500 500.02 1000 "
-            "999.98 (Enter: none)",
-            split=pairs("mass", "read"),
-        ),
-        ("check_masses",),
-    ),
+    Measured(CHECK_MASSES, ("check_masses",)),
 )
 
 KIND = device_kind(

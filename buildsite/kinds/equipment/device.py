@@ -61,6 +61,12 @@ class Comparison(Model):
         off = [float(one.mechanical / one.by_hand - 1) * 100 for one in self.soils]
         return fsum(off) / len(off) if off else None
 
+    @property
+    def words(self) -> str:
+        """Return the mean difference in words."""
+        off = self.difference
+        return f"maximum dry density {off:+.1f} % relative to the hand rammer"
+
 
 class DeviceCalibration(Calibration, defer_build=False):
     """One calibration or check; the measurements depend on the device."""
@@ -140,9 +146,8 @@ def findings_text(one: DeviceCalibration, units: DeviceUnits) -> str:
     if one.check_masses:
         read = ", ".join(f"{check.read} for {check.mass}" for check in one.check_masses)
         parts.append(f"read {read} {units.mass}")
-    off = one.comparison.difference if one.comparison is not None else None
-    if off is not None:
-        parts.append(f"maximum dry density {off:+.1f} % relative to the hand rammer")
+    if one.comparison is not None and one.comparison.soils:
+        parts.append(one.comparison.words)
     return "; ".join(parts) or "—"
 
 

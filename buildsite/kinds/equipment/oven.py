@@ -51,37 +51,25 @@ def oven_off_its_setting(case: Case[DryingOven, None]) -> Iterator[Doubt]:
             )
 
 
+SETTING = Ask("set_temperature_c", "Temperature setting in °C (Enter: not checked)")
+TEMPERATURES = Ask(
+    "measured_temperatures_c",
+    "Temperatures measured in °C, separated by blanks",
+    when=answered("set_temperature_c"),
+    split=numbers,
+)
+
 BLANK = device_blank(
     "oven",
     "O",
     found="set_temperature_c: {set_temperature_c},\n"
     "     measured_temperatures_c: {measured_temperatures_c}, ",
-    findings=(
-        Ask("set_temperature_c", "Temperature setting in °C (Enter: not checked)"),
-        Ask(
-            "measured_temperatures_c",
-            "Temperatures measured in °C, separated by blanks",
-            when=answered("set_temperature_c"),
-            split=numbers,
-        ),
-    ),
+    findings=(SETTING, TEMPERATURES),
 )
 
 MEASURED = (
-    Measured(
-        Ask("set_temperature_c", "Temperature setting in °C (Enter: not checked)"),
-        ("set_temperature_c",),
-        steady=True,
-    ),
-    Measured(
-        Ask(
-            "measured_temperatures_c",
-            "Temperatures measured in °C, separated by blanks",
-            when=answered("set_temperature_c"),
-            split=numbers,
-        ),
-        ("measured_temperatures_c",),
-    ),
+    Measured(SETTING, ("set_temperature_c",), steady=True),
+    Measured(TEMPERATURES, ("measured_temperatures_c",)),
 )
 
 KIND = device_kind(

@@ -234,6 +234,8 @@ def sheet(case: Filled, flags: tuple[Flag, ...]) -> Sheet:
     return Sheet(f"Pycnometer {record.id}", words, (table,))
 
 
+MASS = Ask("mass", "Mass empty, clean and dry, in {mass}, to 0.01 g")
+
 BLANK = Blank(
     """format: 1
 kind: pycnometer
@@ -254,7 +256,7 @@ calibrations:
         Ask("capacity", "Capacity in {volume}", "500"),
         ON,
         NEXT_DUE,
-        Ask("mass", "Mass empty, clean and dry, in {mass}, to 0.01 g"),
+        MASS,
         Ask(
             "fillings",
             "Five fillings with water: mass in {mass} and °C of each, as in 654.32 "
@@ -267,11 +269,7 @@ calibrations:
 )
 
 MEASURED = (
-    Measured(
-        Ask("mass", "Mass empty, clean and dry, in {mass}, to 0.01 g"),
-        ("mass",),
-        steady=True,
-    ),
+    Measured(MASS, ("mass",), steady=True),
     Measured(
         Ask(
             "fillings",

@@ -14,6 +14,7 @@ from buildsite.kinds.equipment.device import (
     device_kind,
 )
 from buildsite.kinds.kind import Case
+from buildsite.kinds.limits import HAIR
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.record.flags import Doubt, note, warning
 from buildsite.record.units import to_si, unit
@@ -51,11 +52,12 @@ def measures(one: DeviceCalibration, units: DeviceUnits, face: str) -> "RammerMe
 
 def comparison_faults(one: DeviceCalibration) -> Iterator[Nonconformity]:
     """Return the fault of a mechanical rammer that differs from the hand rammer."""
-    off = one.comparison.difference if one.comparison is not None else None
+    comparison = one.comparison
+    off = comparison.difference if comparison is not None else None
     most = limit("mechanical_unlike_hand")
-    if off is not None and abs(off) > most.si * (1 + 1e-9):
+    if comparison and off is not None and abs(off) > most.si * (1 + HAIR):
         yield Nonconformity(
-            f"maximum dry density {off:+.1f} % relative to the hand rammer",
+            comparison.words,
             f"within ± {most}, {most.basis}",
             lasts=True,
         )
@@ -152,6 +154,17 @@ def last_limits(rammer: Rammer) -> Table | None:
     return limits_table(partial(check_rammer, found), rammer_methods(found))
 
 
+FACE_DIAMETER = Ask(
+    "face_diameter",
+    "Face diameter in {length} (Enter: not measured)",
+    when=answered("face", "round"),
+)
+SECTOR_RADIUS = Ask(
+    "sector_radius",
+    "Sector radius in {length} (Enter: not measured)",
+    when=answered("face", "sector"),
+)
+
 BLANK = device_blank(
     "rammer",
     "R",
@@ -164,18 +177,7 @@ BLANK = device_blank(
     ),
     found="mass: {mass}, drop: {drop}, face_diameter: {face_diameter},\n"
     "     sector_radius: {sector_radius}, ",
-    findings=(
-        Ask(
-            "face_diameter",
-            "Face diameter in {length} (Enter: not measured)",
-            when=answered("face", "round"),
-        ),
-        Ask(
-            "sector_radius",
-            "Sector radius in {length} (Enter: not measured)",
-            when=answered("face", "sector"),
-        ),
-    ),
+    findings=(FACE_DIAMETER, SECTOR_RADIUS),
 )
 
 MEASURED = (
@@ -185,24 +187,8 @@ MEASURED = (
     Measured(
         Ask("drop", "Drop in {length} (Enter: not measured)"), ("drop",), steady=True
     ),
-    Measured(
-        Ask(
-            "face_diameter",
-            "Face diameter in {length} (Enter: not measured)",
-            when=answered("face", "round"),
-        ),
-        ("face_diameter",),
-        steady=True,
-    ),
-    Measured(
-        Ask(
-            "sector_radius",
-            "Sector radius in {length} (Enter: not measured)",
-            when=answered("face", "sector"),
-        ),
-        ("sector_radius",),
-        steady=True,
-    ),
+    Measured(FACE_DIAMETER, ("face_diameter",), steady=True),
+    Measured(SECTOR_RADIUS, ("sector_radius",), steady=True),
     Measured(
         Ask(
             "comparison",

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from buildsite.kinds.limits import HAIR, in_unit, within
+from buildsite.kinds.limits import HAIR, in_unit, least_face, within
 from buildsite.kinds.sheet import Cell as Text
 from buildsite.kinds.sheet import Column, Row, Table
 from buildsite.record.units import unit
@@ -88,11 +88,10 @@ def check_rammer(found: RammerMeasures, method: Method) -> Iterator[LimitCheck]:
 
 def check_face(across: float | None, method: Method) -> Iterator[LimitCheck]:
     """Check a round face against its minimum diameter in service."""
-    nominal = method.rammer_face_diameter_m
-    cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
-    if across is None or cell is None or nominal is None:
+    limit = least_face(method)
+    if across is None or limit is None:
         return
-    least = cell.si if cell.name == "rammer_face_least" else nominal - cell.si
+    least, cell = limit
     worn = across < least * (1 - HAIR)
     new = method.cell("rammer_face_diameter")
     required = f"at least {in_unit_of(least, cell)}; new {new}"

@@ -211,14 +211,6 @@ def settling(id: str, on: date) -> str:
     )
 
 
-def standard_of(record: Any) -> Standard | None:
-    """Return the standard of a test, as it is looked up."""
-    used = getattr(record, "standard", None)
-    if used is None:
-        return None
-    return (used.designation, used.method, used.variant, used.edition or "")
-
-
 def wrong_in_test(
     piece: Piece, place: Place, on: date, standard: Standard | None
 ) -> Iterator[tuple[date, Doubt]]:

@@ -13,9 +13,10 @@ from buildsite.kinds.answers import (
     SampleFacts,
     SpecificGravityFact,
 )
-from buildsite.kinds.kind import Case, Inputs, Kind, Ref, late
+from buildsite.kinds.kind import Case, Kind, Ref, late
 from buildsite.kinds.laboratory.sample.blank import BLANK
 from buildsite.kinds.laboratory.sample.checks import RULES
+from buildsite.kinds.stated_facts import stated_gravity, stated_oversize
 from buildsite.record.parts import Act, GivenBy, Oversize, SpecificGravity
 from buildsite.record.reading import (
     Day,
@@ -124,45 +125,6 @@ def needs(record: Sample) -> tuple[Ref, ...]:
     return tuple(refs)
 
 
-def gravity_fact(record: Sample, inputs: Inputs) -> SpecificGravityFact | None:
-    """Return the specific gravity stated for the sample, or found by the test named."""
-    stated = record.specific_gravity
-    if stated is None:
-        return None
-    if stated.test is not None:
-        return inputs.get(SpecificGravityFact, stated.test)
-    if stated.value is None:
-        return None
-    return SpecificGravityFact(
-        stated.value,
-        stated.basis or "assumed",
-        stated.water_temperature_c,
-        record.id,
-        given_by=stated.given_by or "",
-    )
-
-
-def oversize_fact(record: Sample, inputs: Inputs) -> OversizeFact | None:
-    """Return the oversize stated for the sample, or found by the test named."""
-    stated = record.oversize
-    if stated is None:
-        return None
-    if stated.test is not None:
-        return inputs.get(OversizeFact, stated.test)
-    if stated.percent_retained is None:
-        return None
-    return OversizeFact(
-        stated.sieve or "",
-        stated.percent_retained,
-        stated.bulk_specific_gravity,
-        stated.bulk_basis,
-        stated.water_content,
-        stated.absorption,
-        record.id,
-        given_by=stated.given_by or "",
-    )
-
-
 def answers(case: Case[Sample, None], ref: Ref) -> SampleFacts | None:
     """
     Return the facts of a sample for a test.
@@ -211,9 +173,9 @@ def facts_of(case: Case[Sample, None]) -> SampleFacts:
         retained_3_4_in=graded.retained_3_4_in,
         retained_3_8_in=graded.retained_3_8_in,
         retained_no_4=graded.retained_no_4,
-        specific_gravity=gravity_fact(sample, case.inputs),
+        specific_gravity=stated_gravity(gravity, sample.id, case.inputs),
         specific_gravity_test=(gravity.test or "") if gravity else "",
-        oversize=oversize_fact(sample, case.inputs),
+        oversize=stated_oversize(oversize, sample.id, case.inputs),
         oversize_test=(oversize.test or "") if oversize else "",
         location=located.id or "",
         depth_top_m=located.depth_top_m,

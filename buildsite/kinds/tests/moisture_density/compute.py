@@ -15,6 +15,7 @@ from buildsite.kinds.answers import (
 from buildsite.kinds.kind import Case, Inputs
 from buildsite.kinds.reporting import fitting_unit
 from buildsite.kinds.sieves import same_sieve
+from buildsite.kinds.stated_facts import stated_gravity, stated_oversize
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity
 from buildsite.kinds.tests.moisture_density.specimens import PointValues, point_values
 from buildsite.kinds.tests.moisture_density.whole_soil import Corrected, correct
@@ -104,16 +105,8 @@ def points_of_curve(points: Iterable[PointValues]) -> tuple[PointValues, ...]:
 def gravity_of(record: MoistureDensity, inputs: Inputs) -> SpecificGravityFact | None:
     """Return the specific gravity of the test, else of its sample."""
     stated = record.specific_gravity
-    if stated is not None and stated.test is not None:
-        return inputs.get(SpecificGravityFact, stated.test)
-    if stated is not None and stated.value is not None:
-        return SpecificGravityFact(
-            stated.value,
-            stated.basis or "assumed",
-            stated.water_temperature_c,
-            record.id,
-            given_by=stated.given_by or "",
-        )
+    if stated is not None and (stated.test is not None or stated.value is not None):
+        return stated_gravity(stated, record.id, inputs)
     sample = inputs.get(SampleFacts, record.sample)
     return sample.specific_gravity if sample is not None else None
 
@@ -131,19 +124,9 @@ def gravity_in_mold(
 def oversize_of(record: MoistureDensity, inputs: Inputs) -> OversizeFact | None:
     """Return the oversize of the test, else of its sample."""
     stated = record.oversize
-    if stated is not None and stated.test is not None:
-        return inputs.get(OversizeFact, stated.test)
-    if stated is not None and stated.percent_retained is not None:
-        return OversizeFact(
-            stated.sieve or "",
-            stated.percent_retained,
-            stated.bulk_specific_gravity,
-            stated.bulk_basis,
-            stated.water_content,
-            stated.absorption,
-            record.id,
-            given_by=stated.given_by or "",
-        )
+    named = stated is not None and stated.test is not None
+    if named or (stated is not None and stated.percent_retained is not None):
+        return stated_oversize(stated, record.id, inputs)
     sample = inputs.get(SampleFacts, record.sample)
     return sample.oversize if sample is not None else None
 

@@ -12,7 +12,7 @@ from buildsite.kinds.answers import (
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.people import actions
 from buildsite.kinds.tests.shared.record import RecordOfTest, act_of, tested_on
-from buildsite.kinds.traces import Trace
+from buildsite.kinds.traces import Trace, standard_of
 from buildsite.record.flags import Field
 from buildsite.standards.reading import key
 
@@ -69,12 +69,6 @@ def repeat_key(record: RecordOfTest) -> tuple[str, ...]:
     return (record.project, record.sample, key(used.designation), used.method)
 
 
-def standard_key(record: RecordOfTest) -> tuple[str, str, str, str]:
-    """Return the standard of a test, as it is looked up."""
-    used = record.standard
-    return (used.designation, used.method, used.variant, used.edition or "")
-
-
 def trace_of(
     record: RecordOfTest, file: str, readings: Readings, *, repeats: bool
 ) -> Trace:
@@ -90,5 +84,5 @@ def trace_of(
         readings=tuple((field, read) for field, read in readings if read),
         alike=repeat_key(record) if repeats else (),
         on=tested_on(record),
-        standard=standard_key(record),
+        standard=standard_of(record),
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import DeviceFacts
-from buildsite.kinds.limits import in_unit, within
+from buildsite.kinds.limits import HAIR, in_unit, least_face, within
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared.rules.equipment import calibration_rule, devices
 from buildsite.record.flags import Doubt, Field, Rule, warning
@@ -69,14 +69,13 @@ def rammer_face_worn(case: Test) -> Iterator[Doubt]:
     method = case.method
     if method is None:
         return
-    cell = method.optional("rammer_face_least") or method.optional("rammer_face_wear")
-    nominal = method.rammer_face_diameter_m
-    if cell is None or nominal is None:
+    limit = least_face(method)
+    if limit is None:
         return
-    least = cell.si if cell.name == "rammer_face_least" else nominal - cell.si
+    least, cell = limit
     for name, facts, _ in devices(case, "rammer"):
         wide = facts.face_diameter_m
-        if facts.face == "round" and wide is not None and wide < least * (1 - 1e-9):
+        if facts.face == "round" and wide is not None and wide < least * (1 - HAIR):
             yield Doubt(
                 field=("equipment", name),
                 found=f"{facts.id}, face {in_unit(wide, cell)} on "
