@@ -3,6 +3,7 @@
 import re
 
 from buildsite.entering import messages
+from buildsite.entering.answer_forms import as_on_staff_list
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.session import BACK, STOP, Session, Stopped
 from buildsite.record.changes import changes
@@ -99,6 +100,7 @@ def ask_code(session: Session) -> Talk:
         code = (yield ask).strip()
         if code.lower() in STOP:
             raise Stopped
+        code = as_on_staff_list(session.record.archive, code)
         if not code or code in staff:
             return code
         yield Say((f"  ! {code!r} is not a staff code: {', '.join(staff)}.",))

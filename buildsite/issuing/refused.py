@@ -37,7 +37,8 @@ def without_authority(
         return
     who = lab.staff.get(code)
     if who is None:
-        yield f"{code} is not a staff code in lab.yaml."
+        there = ", ".join(lab.staff)
+        yield f"{code} is not a staff code in lab.yaml. There are: {there}."
         return
     if not who.had(authority, on):
         may = ", ".join(who.may) or "nothing"

@@ -316,13 +316,23 @@ def test_a_doubt_names_the_earlier_point_that_may_be_the_slip() -> None:
     assert "the slip may be here or at point 1: check both" in held.words
 
 
+def test_a_filled_mold_is_judged_before_the_empty_one_is_weighed() -> None:
+    # By hand: M-04 weighs 2001 g and holds 944 cm3; no soil is looser than 500 kg/m3:
+    # 2473 g at least. 2150 would be 149 g of soil.
+    text = begun(2).replace("mold_mass: 2001", "mold_mass:")
+    held = entered(text, "p 3", "2150", "4002", "/")
+
+    assert "2150 g; expected: 2473 to " in held.words
+    assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
+
+
 def test_a_doubt_about_another_point_says_which() -> None:
     # 2150 g typed at point 2 while the empty mold was blank; 149 g in 943 cm3 is 158
     # kg/m3, 9.9 lb/ft3: the mold is right, the point is not.
     text = begun(2).replace("mold_mass: 2001", "mold_mass:")
     held = entered(text.replace("3939", "2150"), "2001", "/")
 
-    assert "? point 2: a wet " in held.words
+    assert "? point 2: a moist unit weight of 9.9 lbf" in held.words
 
 
 def test_a_staff_code_is_taken_in_small_letters() -> None:
@@ -662,6 +672,13 @@ def test_whose_they_are_is_said_by_a_code_of_the_staff_with_a_reason() -> None:
     assert [(one.by, one.reason) for one in held.commits] == [
         ("T04", "typed at the bench")
     ]
+
+
+def test_whose_they_are_may_be_said_in_small_letters() -> None:
+    answers = ["t04", "typed at the bench", "/"]
+    held = hold(session(begun(2), base=begun(1)), answers, foreign=True)
+
+    assert [one.by for one in held.commits] == ["T04"]
 
 
 def test_somebody_may_say_whose_they_are() -> None:

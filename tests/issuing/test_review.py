@@ -93,7 +93,11 @@ def test_open_flags_are_shown_first(root: Path) -> None:
     ("change", "words", "said"),
     [
         (None, ["--by", "T07"], "T07 has no authority to review"),
-        (None, ["--by", "X9"], "X9 is not a staff code"),
+        (
+            None,
+            ["--by", "X9"],
+            "X9 is not a staff code in lab.yaml. There are: T07, T04, E02.",
+        ),
         (None, ["--by", "E02", "--on", "2020-02-02"], "on 2020-02-02"),
         (
             ("complete", "in-progress"),

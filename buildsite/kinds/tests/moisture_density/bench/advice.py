@@ -24,6 +24,7 @@ from buildsite.kinds.tests.moisture_density.bench.next_point import (
     Requirement,
     SeriesState,
     Target,
+    is_compacted,
     series_state,
     target,
 )
@@ -166,7 +167,8 @@ def advice_lines(case: Test, found: NextSteps) -> Iterator[str]:
     if found.aim is not None:
         yield f"Next point: {percent(found.aim.water_content)}, {found.aim.why}."
     elif not state.points:
-        yield NO_WATER if specimens_compacted(case) else NO_AIM
+        begun = any(is_compacted(case, i) for i in range(len(case.record.points)))
+        yield NO_WATER if begun else NO_AIM
     yield from impossible_pan_lines(case, found.pan)
     if found.aim is not None:
         yield water_line(case, found.pan, found.water)
@@ -218,10 +220,16 @@ def unknown_water_lines(case: Test, state: SeriesState) -> Iterator[str]:
     if missing:
         which = "point" if len(missing) == 1 else "points"
         word = quantity_word(case, "water_content")
+        unknown = f"{word.capitalize()} of {which} {', '.join(missing)} not known"
+        if case.record.preparation == "dry" and case.record.dried_back is None:
+            yield (
+                f"{unknown}: the soil was prepared dry, so its {word} before the water "
+                "is not that as received. No estimate before a point is dried."
+            )
+            return
         yield (
-            f"{word.capitalize()} of {which} {', '.join(missing)} not known. For an "
-            "estimate, enter the soil in the pan and the water added, and "
-            f"the sample's as-received {word}."
+            f"{unknown}. For an estimate, enter the soil in the pan and the water "
+            f"added, and the sample's as-received {word}."
         )
 
 

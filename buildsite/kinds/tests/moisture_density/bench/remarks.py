@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
+from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import point_density
 from buildsite.kinds.tests.moisture_density.bench.mixing_water import LOOSEST
@@ -17,13 +18,18 @@ from buildsite.kinds.tests.moisture_density.estimates import (
 from buildsite.kinds.tests.moisture_density.rules.common import (
     density,
     percent,
+    possible_dry,
     quantity_word,
 )
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
-from buildsite.kinds.tests.moisture_density.specimens import PointValues, volume_of
+from buildsite.kinds.tests.moisture_density.specimens import (
+    PointValues,
+    mold_id,
+    volume_of,
+)
 from buildsite.kinds.tests.shared.empty_containers import is_decimal_slip
 from buildsite.record.flags import Doubt, Field, Severity
-from buildsite.record.units import UNITS, from_si
+from buildsite.record.units import UNITS, from_si, to_si
 from buildsite.soil.curves import Curve, sample
 
 WET_APART_PERCENT = 10.0
@@ -101,7 +107,10 @@ def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
             return ()
         index, name = int(field[1]), field[-1]
         if name in ("mold_and_wet_soil", "mold_mass"):
-            return tuple(odd_mass(case, index, field))
+            return (
+                *odd_mass(case, index, field),
+                *(odd_beside_mold(case, index) if name != "mold_mass" else ()),
+            )
         if name in ("specimen_mass", "water_added_ml"):
             return tuple(odd_pan(case, index, field))
         if name in ("container_mass", "container_and_wet", "container_and_dry"):
@@ -180,6 +189,35 @@ def odd_mass(case: Test, index: int, field: Field) -> Iterator[Doubt]:
                 "one peak",
                 either(number),
             )
+
+
+def odd_beside_mold(case: Test, index: int) -> Iterator[Doubt]:
+    """Doubt a filled mold that no soil makes in it, while it was not weighed empty."""
+    record, point = case.record, case.record.points[index]
+    id, unit = mold_id(record, point), record.units.compacted
+    empty = record.mold_mass if point.mold_mass is None else point.mold_mass
+    facts = case.inputs.get(MoldFacts, id, record.compacted.on) if id else None
+    if empty is not None or unit is None or point.mold_and_wet_soil is None:
+        return
+    if facts is None or facts.mass_kg is None or not facts.volume_m3:
+        return
+    if record.weighed_with and record.weighed_with != facts.weighed_with:
+        return
+    low, high = possible_dry(case)
+    soil = to_si(point.mold_and_wet_soil, unit) - facts.mass_kg
+    if low <= soil / facts.volume_m3 < high:
+        return
+    least, most = (
+        f"{from_si(facts.mass_kg + one * facts.volume_m3, unit):.4g}"
+        for one in (low, high)
+    )
+    yield Doubt(
+        ("points", index, "mold_and_wet_soil"),
+        f"{point.mold_and_wet_soil} {unit}",
+        f"{least} to {most} {unit}, of mold {id} as calibrated and any soil",
+        "read it again",
+        Severity.ERROR,
+    )
 
 
 def odd_container(case: Test, field: Field) -> Iterator[Doubt]:

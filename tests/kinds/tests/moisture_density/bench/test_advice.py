@@ -364,3 +364,19 @@ def test_enough_or_not_is_said_only_of_what_was_weighed() -> None:
     found, told = advised(text, REUSED)
     assert found.soil.enough is None
     assert "enough" not in told
+
+
+def test_soil_prepared_dry_is_not_said_to_lack_what_the_sample_has() -> None:
+    text = begun(2, pan=True).replace("preparation: moist", "preparation: dry")
+    _, told = advised(text, SEPARATE)
+
+    assert "the soil was prepared dry" in told
+    assert "enter the soil in the pan" not in told
+
+
+def test_a_point_in_a_mold_not_weighed_empty_is_no_lack_of_a_class() -> None:
+    text = begun(1).replace("mold_mass: 2001", "mold_mass:")
+    _, told = advised(text, SEPARATE)
+
+    assert "state the soil class" not in told
+    assert "No next point can be suggested before a point is dried" in told
