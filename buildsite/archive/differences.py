@@ -11,13 +11,14 @@ from typing import Any
 
 from buildsite.archive.field_names import in_unit, unit_of
 from buildsite.kinds.kind import Result
-from buildsite.kinds.outcome import Outcome, plain
+from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import (
     Spoken,
     difference_of,
     reported_word,
     result_text,
 )
+from buildsite.kinds.used import plain
 from buildsite.kinds.used_form import covers, current_form
 from buildsite.record.changes import Change, changes
 from buildsite.record.compose import Tree

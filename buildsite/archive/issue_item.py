@@ -60,7 +60,7 @@ def result_to_keep(
     """Return the result as issued, with its revision."""
     about = envelope(outcome, software)
     flags = [
-        {**flag_json(flag), "message": flag.seen}
+        {**flag_json(flag), "message": flag.found_and_expected}
         for flag in printed_flags(outcome.flags)
     ]
     issued = {"flags": flags, "revision": revision, "issued_as": order.sort}

@@ -110,7 +110,7 @@ def calibrate(
     answers = {name: text for name, text in given.items() if text is not None}
     if wrong and judged:
         raise click.UsageError("Give only one of --wrong and --judged.")
-    work = Work(folder, archive, made, committing=not (no_commit or dry_run))
+    work = EquipmentChange(folder, archive, made, committing=not (no_commit or dry_run))
     with work.store.taken():
         work.refuse_uncommitted()
         if wrong or judged:
@@ -146,7 +146,7 @@ def refuse_empty(asked: Sequence[Measured], item: Mapping[str, Any]) -> None:
         raise click.UsageError(f"Nothing was measured: give a reading ({options}).")
 
 
-class Work:
+class EquipmentChange:
     """One change of one piece of equipment: as it is, and as it will be."""
 
     def __init__(

@@ -73,7 +73,7 @@ def ask_rest(
     def ask_one(ask: Ask, earlier: str | None) -> Mapping[str, str] | None:
         guess = earlier or usual(made, ask, answers, who_when)
         if ask.name == SINCE.name and not defaults:
-            say_found(archive, made, asked, answers)
+            show_found_wrong(archive, made, asked, answers)
         while True:
             if defaults:
                 return {ask.name: guess}
@@ -182,18 +182,18 @@ def ask_until_fit(
         show_check(found)
 
 
-def say_found(
+def show_found_wrong(
     archive: Archive,
     made: Outcome,
     asked: Sequence[Measured],
     answers: Mapping[str, str],
 ) -> None:
     """Say what the readings found wrong, before it is asked since when."""
-    for line in found_lines(archive, made, asked, answers):
+    for line in found_wrong_lines(archive, made, asked, answers):
         click.echo(line, err=True)
 
 
-def found_lines(
+def found_wrong_lines(
     archive: Archive,
     made: Outcome,
     asked: Sequence[Measured],

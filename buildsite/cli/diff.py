@@ -113,7 +113,7 @@ def difference_between(
         old = f"r{last.revision}" if last is not None else BEFORE
     sides = [side_of(states, file, issued, ref) for ref in (old, new)]
     return compare_states(
-        file, sides[0], sides[1], issued=issued, followers=followers_here(states, test)
+        file, sides[0], sides[1], issued=issued, followers=followers_of(states, test)
     )
 
 
@@ -130,7 +130,7 @@ def side_of(
     return states.issued_state(file, issued, number)
 
 
-def followers_here(states: States, test: str) -> list[str]:
+def followers_of(states: States, test: str) -> list[str]:
     """Return the tests that use this one, in the working tree."""
     file = states.here.find("test", test)
     return ids_of_dependents(states.here, file) if file is not None else []

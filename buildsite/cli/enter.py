@@ -1,14 +1,6 @@
-"""`enter`: readings at the bench, one question at a time; everything of a terminal."""
+"""`enter`: readings at the bench, one question at a time."""
 
-import os
-import shutil
-import signal
-import sys
-import textwrap
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
 from pathlib import Path
-from types import FrameType
 from typing import Any
 
 import click
@@ -24,7 +16,13 @@ from buildsite.cli.common import (
     refuse,
     root_option,
 )
-from buildsite.cli.enter_what import Chosen, choose, reasons_against, without_right
+from buildsite.cli.enter_what import (
+    ChosenRecord,
+    choose,
+    reasons_against,
+    without_right,
+)
+from buildsite.cli.terminal import Terminal
 from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.entering.answer_forms import as_on_staff_list
 from buildsite.entering.messages import (
@@ -33,7 +31,6 @@ from buildsite.entering.messages import (
     Effect,
     Save,
     Say,
-    ascii_text,
 )
 from buildsite.entering.record_store import (
     Left,
@@ -44,9 +41,6 @@ from buildsite.entering.record_store import (
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import ENVIRONMENT, EnvironmentFault
-
-WIDEST = 60
-"""Longest line, readable over SSH on any screen."""
 
 
 @click.command()
@@ -92,10 +86,10 @@ def enter(
 
 def begin_session(
     folder: Path,
-    chosen: Chosen,
+    chosen: ChosenRecord,
     by: str | None,
     on: str | None,
-    terminal: "Terminal",
+    terminal: Terminal,
     *,
     committing: bool,
 ) -> None:
@@ -111,7 +105,9 @@ def begin_session(
         hold_session(kept, record, state, terminal, committing=committing)
 
 
-def refuse_unfit(chosen: Chosen, record: WorkingRecord, state: RecordState) -> None:
+def refuse_unfit(
+    chosen: ChosenRecord, record: WorkingRecord, state: RecordState
+) -> None:
     """Refuse a person without authority, and a record that takes no readings."""
     authority = [*without_right(record.archive, chosen, record.by, record.on)]
     reasons = [*authority, *reasons_against(name_of(chosen.file), record, state)]
@@ -124,7 +120,7 @@ def hold_session(
     kept: RecordStore,
     record: WorkingRecord,
     state: RecordState,
-    terminal: "Terminal",
+    terminal: Terminal,
     *,
     committing: bool,
 ) -> None:
@@ -146,7 +142,7 @@ def hold_session(
 WHO_MAY = "Give another --by or --on. Authorizations and dates are in records/lab.yaml."
 
 
-def code_of(folder: Path, archive: Archive, terminal: "Terminal") -> str:
+def code_of(folder: Path, archive: Archive, terminal: Terminal) -> str:
     """Ask for a staff code until it is known; Enter accepts the one git gives."""
     lab, me = archive.laboratory, my_code(folder, archive)
     staff = lab.staff if lab is not None else {}
@@ -191,7 +187,7 @@ class TalkRunner:
 
     def __init__(
         self,
-        terminal: "Terminal",
+        terminal: Terminal,
         kept: RecordStore,
         data: bytes,
         by: str,
@@ -223,90 +219,3 @@ class TalkRunner:
             return False
         self.data, self.others = effect.data, None
         return True
-
-
-class Terminal:
-    """Lines in, lines out; no screen is taken over."""
-
-    def __init__(self, options: dict[str, str | None]) -> None:
-        self.options = options
-        self.width = min(WIDEST, shutil.get_terminal_size((WIDEST, 24)).columns)
-        encoding = (getattr(sys.stderr, "encoding", "") or "").lower()
-        self.gone = self.waiting = False
-        self.plain = "utf" not in encoding or os.environ.get("TERM") == "dumb"
-
-    def say(self, lines: tuple[str, ...]) -> None:
-        """Write lines, none wider than the screen, if anybody is still there."""
-        with suppress(OSError):
-            for line in lines:
-                click.echo("\n".join(self.folded(line)), err=True)
-
-    def folded(self, line: str) -> list[str]:
-        """Wrap a line that is too long, with its indent."""
-        text = ascii_text(line) if self.plain else line
-        if len(text) <= self.width:
-            return [text]
-        indent = " " * (len(text) - len(text.lstrip()))
-        return textwrap.wrap(
-            text.strip(),
-            self.width,
-            initial_indent=indent,
-            subsequent_indent=f"{indent}  ",
-            break_on_hyphens=False,
-        )
-
-    def ask(self, ask: AskFor) -> str:
-        """
-        Ask one question and read one line.
-
-        Raises
-        ------
-        Stopped
-            At the end of the input, at Ctrl-C, and when the line hangs up.
-        """
-        if self.options.get(ask.option):
-            return str(self.options[ask.option])
-        *above, last = self.folded(ask.prompt)
-        self.say(tuple(above))
-        line = ""
-        with suppress(Gone, OSError), self.listening():
-            click.echo(f"{last.rstrip()} ", err=True, nl=False)
-            line = sys.stdin.readline()
-        if not line.endswith("\n") or not at_terminal():
-            self.say((line.strip(),))  # an answer from a pipe, on the prompt's line
-        if not line:
-            raise Stopped
-        return line.strip()
-
-    @contextmanager
-    def listening(self) -> Iterator[None]:
-        """Let a signal end only the wait for a line."""
-        if self.gone:
-            raise Gone
-        self.waiting = True
-        try:
-            yield
-        finally:
-            self.waiting = False
-
-    def left(self, number: int, frame: FrameType | None) -> None:
-        """Record that the person is gone: by Ctrl-C, a lost line, or a kill."""
-        self.gone = True
-        if self.waiting:
-            raise Gone
-
-    @contextmanager
-    def hang_up_heard(self) -> Iterator[None]:
-        """Treat a lost line as a wish to stop: what was typed is committed."""
-        names = ("SIGINT", "SIGHUP", "SIGTERM")
-        heard = [getattr(signal, name) for name in names if hasattr(signal, name)]
-        before = [(each, signal.signal(each, self.left)) for each in heard]
-        try:
-            yield
-        finally:
-            for each, handler in before:
-                signal.signal(each, handler)
-
-
-class Gone(Exception):
-    """A signal came while a line was awaited."""

@@ -19,7 +19,7 @@ GROUPS = ("test", "sample", "equipment", "project")
 
 
 @dataclass(frozen=True)
-class Chosen:
+class ChosenRecord:
     """
     A record of the archive, and what to enter in it.
 
@@ -31,16 +31,16 @@ class Chosen:
     about: str | None
 
 
-def choose(root: Path, what: str, about: str | None) -> Chosen:
+def choose(root: Path, what: str, about: str | None) -> ChosenRecord:
     """Return the record by its id; refuse an unknown one, with the nearest."""
     records = Records(list_archive(root).names, read_nothing)
     part = None if about is None else ("" if is_whole(about) else about)
     if what.lower() in ("lab", "laboratory"):
-        return Chosen(LAB, "laboratory", part or "")
+        return ChosenRecord(LAB, "laboratory", part or "")
     for group in GROUPS:
         file = records.find(group, what)
         if file is not None:
-            return Chosen(file, group, part if group == "test" else part or "")
+            return ChosenRecord(file, group, part if group == "test" else part or "")
     ids = [id for group in GROUPS for id in records.ids(group)]
     raise unknown_id("test, sample, equipment or project", what, ids)
 
@@ -51,7 +51,7 @@ def is_whole(about: str) -> bool:
 
 
 def without_right(
-    archive: Archive, chosen: Chosen, code: str, on: date
+    archive: Archive, chosen: ChosenRecord, code: str, on: date
 ) -> Iterator[str]:
     """
     Yield why a person may not enter this on a date.

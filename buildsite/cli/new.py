@@ -175,6 +175,19 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         if asked and kind.group == "sample":
             click.echo(f"Label for its bags: buildsite worksheet {id}", err=True)
 
+    project = "--project heron-flats " if kind.group in ("test", "sample") else ""
+    command = click.Command(
+        kind.name,
+        params=options_of(kind),
+        callback=write,
+        help=f"{purpose(kind)}\n\n"
+        f"Example: buildsite new {kind.name} {project}--defaults",
+    )
+    return root_option(command)
+
+
+def options_of(kind: Kind[Any, Any]) -> list[click.Parameter]:
+    """Return an option for each question, and those of every kind."""
     options: list[click.Parameter] = [
         click.Option([option_of(ask.name)], help=help_of(ask), type=choice_of(ask))
         for ask in (kind.blank.asks if kind.blank is not None else ())
@@ -192,16 +205,7 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
             help="Commit the new file at once. Default: asked at a terminal.",
         )
     )
-    options += table_options(kind)
-    project = "--project heron-flats " if kind.group in ("test", "sample") else ""
-    command = click.Command(
-        kind.name,
-        params=options,
-        callback=write,
-        help=f"{purpose(kind)}\n\n"
-        f"Example: buildsite new {kind.name} {project}--defaults",
-    )
-    return root_option(command)
+    return [*options, *table_options(kind)]
 
 
 for each in all_kinds():

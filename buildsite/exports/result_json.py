@@ -5,7 +5,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from buildsite.kinds.answers import FIRST_FORM
-from buildsite.kinds.outcome import Outcome, plain
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.used import plain
 from buildsite.kinds.used_form import current_form
 from buildsite.record.flags import Flag, field_path
 

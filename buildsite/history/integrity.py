@@ -53,11 +53,11 @@ def damages(root: Path) -> list[Damage]:
     What somebody commits while git looks is not there yet when git asks for it, so what
     seems damaged is looked at again.
     """
-    found = damages_seen(root)
-    return [one for one in damages_seen(root) if one in found] if found else []
+    found = damages_now(root)
+    return [one for one in damages_now(root) if one in found] if found else []
 
 
-def damages_seen(root: Path) -> list[Damage]:
+def damages_now(root: Path) -> list[Damage]:
     """Return what git's own check finds now."""
     done = subprocess.run(
         ["git", "-C", str(root), *READING, *FSCK],

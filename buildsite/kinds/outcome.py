@@ -6,9 +6,7 @@ the date it runs.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass, replace
-from datetime import date, datetime
-from decimal import Decimal
+from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
@@ -16,20 +14,14 @@ from buildsite.kinds import across
 from buildsite.kinds.answers import FIRST_FORM, ConfirmedCells
 from buildsite.kinds.kind import Case, Inputs, Kind, Result
 from buildsite.kinds.sheet import Sheet
-from buildsite.kinds.used_form import covers, current_form
-from buildsite.record.canonical import canonical as written
-from buildsite.record.canonical import digest
+from buildsite.kinds.used import used_digest
+from buildsite.kinds.used_form import current_form
 from buildsite.record.flags import Doubt, Flag, Known, Rule, Severity
 from buildsite.record.source import Source
-from buildsite.record.typed import without_blanks
-from buildsite.soil.rounding import snap
 from buildsite.standards.confirmed import with_confirmed
 from buildsite.standards.method import Method
 from buildsite.standards.tables import find, standard
 from buildsite.values import dataclass
-
-NOT_USED = ("format",)
-"""Fields of a record used neither in the computation nor in a result."""
 
 
 @dataclass(frozen=True)
@@ -123,81 +115,6 @@ class Outcome:
     def detail(self) -> Mapping[str, Any]:
         """Return the kind's own part of `show --json`."""
         return self.kind.detail(self.case)
-
-
-def plain(value: Any, form: int | None = None) -> Any:
-    """
-    Return a value as JSON has it, in one way only.
-
-    Readings and dates become text as written; floats are rounded to ten digits. `form`:
-    without the fields of an answer that this form of `used` does not cover.
-    """
-    if value is None or isinstance(value, str):
-        return value
-    if is_dataclass(value) and not isinstance(value, type):
-        return {
-            one.name: plain(getattr(value, one.name), form)
-            for one in fields(value)
-            if form is None or covers(form, one)
-        }
-    if isinstance(value, Mapping):
-        return {str(key): plain(item, form) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [plain(item, form) for item in value]
-    if isinstance(value, Decimal | date | datetime):
-        return str(value)
-    return snap(value) if isinstance(value, float) else value
-
-
-def canonical(value: Any) -> bytes:
-    """
-    Return a value as canonical JSON: UTF-8, keys sorted, no white space.
-
-    >>> canonical({"b": 1.0, "a": [Decimal("13.10"), None]})
-    b'{"a":["13.10",null],"b":1.0}'
-    """
-    return written(plain(value))
-
-
-def drop_blanks(value: Any) -> Any:
-    """
-    Drop empty values: None, empty texts, lists and mappings, at any depth.
-
-    So a field added to an answer by a later version of the program changes the digest
-    only of records that have it.
-
-    >>> drop_blanks({"a": None, "b": {"c": ""}, "d": [1, None], "e": False})
-    {'d': [1, None], 'e': False}
-    """
-    if isinstance(value, Mapping):
-        kept = {key: drop_blanks(item) for key, item in value.items()}
-        return {key: item for key, item in kept.items() if item not in EMPTY}
-    return [drop_blanks(item) for item in value] if isinstance(value, list) else value
-
-
-EMPTY: tuple[Any, ...] = (None, "", [], {})
-
-
-def used_digest(source: Source, inputs: Inputs, form: int | None = None) -> str:
-    """
-    Return the digest of the values used by the computation and the report.
-
-    Canonical form: `canonical` of ``{"answers": {question: answer}, "record": tree}``,
-    the tree as written without blanks (as the reader leaves them out), comments, order
-    and `NOT_USED`; a question is its three parts joined by a blank, an answer is
-    without empty values (`drop_blanks`) and what its form does not cover
-    (`used_form`); the form is that of new items unless given.
-    """
-    form = form or current_form()
-    tree = {key: node for key, node in source.tree.items() if key not in NOT_USED}
-    answers = {
-        " ".join(key): plain(answer, form)
-        for key, answer in inputs.answers.items()
-        if covers(form, type(answer))
-    }
-    return digest(
-        canonical({"record": without_blanks(tree), "answers": drop_blanks(answers)})
-    )
 
 
 def method_of(record: Any, test: str) -> Method | None:

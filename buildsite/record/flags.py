@@ -167,10 +167,10 @@ class Flag:
     @property
     def message(self) -> str:
         """Found, expected and corrective action on one line."""
-        return f"{self.seen}; {self.mend}"
+        return f"{self.found_and_expected}; {self.mend}"
 
     @property
-    def seen(self) -> str:
+    def found_and_expected(self) -> str:
         """Found and expected; the corrective action is for the laboratory only."""
         where = f"{field_label(self.field)}: " if self.field else ""
         return f"{where}found {self.found}; expected: {self.expected}"
@@ -184,7 +184,7 @@ class Flag:
         """Return a first line for editors and CI, and the rest below it."""
         lines = [
             f"{self.file}:{self.line}:{self.column}: {self.severity}: {self.flag}",
-            f"    {self.seen}",
+            f"    {self.found_and_expected}",
             f"    corrective action: {self.mend}",
         ]
         if self.accepted_by:

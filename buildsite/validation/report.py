@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from textwrap import wrap
 from typing import Any
 
-from buildsite.kinds.outcome import plain
+from buildsite.kinds.used import plain
 from buildsite.validation.comparison import (
     Comparison,
     FlagRow,

@@ -44,7 +44,7 @@ from buildsite.verifying.site import (
     refuse_other_program,
     unknown_state_fault,
 )
-from buildsite.verifying.site_items import cut_faults, joined, kept_file_faults
+from buildsite.verifying.site_items import cut_faults, kept_file_faults, merged_faults
 from buildsite.verifying.strays import stray_faults
 
 __all__ = ["Scope", "Verdict", "verify"]
@@ -196,5 +196,5 @@ def site_faults(root: Path, site: Path, items: Items, verdict: Verdict) -> list[
         rebuilt = rebuild_faults(root, site, manifest)
     except EnvironmentFault as fault:
         verdict.stopped = verdict.stopped or fault
-        return [*joined(faults, kept).values(), *cut]
-    return [*joined({**rebuilt, **faults}, kept).values(), *cut]
+        return [*merged_faults(faults, kept).values(), *cut]
+    return [*merged_faults({**rebuilt, **faults}, kept).values(), *cut]

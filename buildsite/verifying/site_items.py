@@ -68,7 +68,9 @@ def served(
                 yield f"{where}/{SERVED[key]}", key, sum, item.revision < listed
 
 
-def joined(first: Mapping[str, Fault], second: Mapping[str, Fault]) -> dict[str, Fault]:
+def merged_faults(
+    first: Mapping[str, Fault], second: Mapping[str, Fault]
+) -> dict[str, Fault]:
     """Return the faults of files by path; what both say of one file in one fault."""
     both = {**second, **first}
     for path in first.keys() & second.keys():

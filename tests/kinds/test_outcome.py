@@ -11,7 +11,8 @@ import pytest
 
 from buildsite.archive.archive import Archive
 from buildsite.kinds.kind import Result
-from buildsite.kinds.outcome import Outcome, canonical, plain
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.used import canonical, plain
 from buildsite.record.flags import Severity
 from tests.archives import changed, sound
 

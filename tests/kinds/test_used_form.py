@@ -18,7 +18,7 @@ from buildsite.archive.drift import MOVED, reported
 from buildsite.kinds import answers, used_form
 from buildsite.kinds.answers import NEVER, since
 from buildsite.kinds.kind import Inputs
-from buildsite.kinds.outcome import plain, used_digest
+from buildsite.kinds.used import plain, used_digest
 from buildsite.kinds.used_form import current_form
 from buildsite.record.flags import Severity
 from buildsite.record.source import read_source

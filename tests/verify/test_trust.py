@@ -14,7 +14,7 @@ import pytest
 import yaml
 
 from buildsite.archive.states import working_archive
-from buildsite.kinds.outcome import plain
+from buildsite.kinds.used import plain
 from tests.clones import git
 from tests.issuing.clones import TESTS
 from tests.verify.tampering import RECORD, published, sound

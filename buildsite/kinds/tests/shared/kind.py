@@ -70,13 +70,13 @@ def kind_of_test(
     def answers(case: Case[R, V], ref: Ref) -> object | None:
         """Return what others ask, from the results as computed now."""
         found = {name: {"reported": one.reported} for name, one in case.results.items()}
-        return told({"results": found, **detail(case)}, ref)
+        return answer_of_result({"results": found, **detail(case)}, ref)
 
     def detail(case: Case[R, V]) -> Mapping[str, Any]:
         """Return the kind's own part of a result, and who else did the test."""
         return {**own.detail(case), **external_part(case.record)}
 
-    def told(result: Mapping[str, Any], ref: Ref) -> object | None:
+    def answer_of_result(result: Mapping[str, Any], ref: Ref) -> object | None:
         """Return an answer from a result, with the other laboratory that found it."""
         answer = from_result(result, ref) if from_result is not None else None
         other = (result.get("external") or {}).get("laboratory")
@@ -100,7 +100,7 @@ def kind_of_test(
         own,
         answers=answers,
         detail=detail,
-        answer_from_result=told if from_result is not None else None,
+        answer_from_result=answer_of_result if from_result is not None else None,
         bench=with_balances(own.bench, columns),
         particulars=particulars,
         trace=trace,

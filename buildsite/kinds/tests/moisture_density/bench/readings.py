@@ -81,8 +81,36 @@ def parts(case: Test) -> tuple[Part, ...]:
 def preparation_parts(case: Test) -> tuple[Part, ...]:
     """Return the parts before the first blow: soil, people, equipment."""
     method = case.method
+    return (
+        act("Preparing", "prepared", "Prepared", needed=False),
+        Part("Soil", (), soil_readings(method)),
+        *soil_facts(case),
+        act("Compacting", "compacted", "Compacted", needed=True),
+        Part(
+            "Effort",
+            (),
+            (count_reading("layers", method), count_reading("blows_per_layer", method)),
+        ),
+        Part("Rammer", ("rammer",), rammer_readings(method)),
+        equipment(
+            ("mold", "Mold"),
+            ("rammer", "Rammer no."),
+            ("balance", "Balance for mold and soil"),
+            ("moisture_balance", "Balance for containers"),
+            ("oven", "Oven"),
+            ("sieve", "Sieve"),
+            # A test that states the volume need not name the mold.
+            spare=("sieve", "mold") if case.record.mold_volume else ("sieve",),
+        ),
+        Part("Empty mold", (), empty_mold_readings(case)),
+        *tared(case, CONTAINERS.lines),
+    )
+
+
+def soil_readings(method: Method | None) -> tuple[Reading, ...]:
+    """Return the questions on the preparation of the soil."""
     once = method is not None and method.may_reuse_soil == "no"
-    soil = (
+    return (
         choice_reading("preparation", "Soil preparation", ("moist", "dry")),
         Reading(
             "processed_through",
@@ -98,8 +126,12 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
             ("separate",) if once else (),
         ),
     )
+
+
+def rammer_readings(method: Method | None) -> tuple[Reading, ...]:
+    """Return the questions on the rammer: by hand or machine, and its face."""
     faces = method.rammer_faces if method is not None else ()
-    rammer = (
+    return (
         choice_reading("operation", "Rammer type", ("manual", "mechanical")),
         choice_reading(
             "face",
@@ -108,30 +140,6 @@ def preparation_parts(case: Test) -> tuple[Part, ...]:
             faces,
             basis(method, "rammer_faces"),
         ),
-    )
-    return (
-        act("Preparing", "prepared", "Prepared", needed=False),
-        Part("Soil", (), soil),
-        *soil_facts(case),
-        act("Compacting", "compacted", "Compacted", needed=True),
-        Part(
-            "Effort",
-            (),
-            (count_reading("layers", method), count_reading("blows_per_layer", method)),
-        ),
-        Part("Rammer", ("rammer",), rammer),
-        equipment(
-            ("mold", "Mold"),
-            ("rammer", "Rammer no."),
-            ("balance", "Balance for mold and soil"),
-            ("moisture_balance", "Balance for containers"),
-            ("oven", "Oven"),
-            ("sieve", "Sieve"),
-            # A test that states the volume need not name the mold.
-            spare=("sieve", "mold") if case.record.mold_volume else ("sieve",),
-        ),
-        Part("Empty mold", (), empty_mold_readings(case)),
-        *tared(case, CONTAINERS.lines),
     )
 
 

@@ -46,7 +46,7 @@ LINE_PLACES = 30
 def progress(case: Test) -> Callable[[], Progress]:
     """Return the function that gives the progress of the readings so far."""
 
-    def found() -> Progress:
+    def progress_so_far() -> Progress:
         known = {one.number: one for one in estimates(case)}
         unit, curve = case.values.density_unit, case.values.curve
         line = curve.line if isinstance(curve, Curve) else None
@@ -75,7 +75,7 @@ def progress(case: Test) -> Callable[[], Progress]:
             estimated=tuple(n for n, one in known.items() if not one.measured),
         )
 
-    return found
+    return progress_so_far
 
 
 def point_line(case: Test, point: PointValues, known: Estimate | None) -> str:
@@ -102,7 +102,7 @@ def hint(case: Test, required: tuple[str, ...]) -> str:
 def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
     """Return the function that doubts a reading unlike its neighbors."""
 
-    def found(field: Field) -> tuple[Doubt, ...]:
+    def doubts_at(field: Field) -> tuple[Doubt, ...]:
         if len(field) < 3 or field[0] != "points":
             return ()
         index, name = int(field[1]), field[-1]
@@ -120,7 +120,7 @@ def odd_readings(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
             )
         return ()
 
-    return found
+    return doubts_at
 
 
 def either(number: int) -> str:
