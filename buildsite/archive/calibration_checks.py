@@ -117,7 +117,7 @@ def not_on_staff(archive: Archive, by: str, on: str) -> str:
     if who is None or on in ("", NO_DAY):
         return ""
     if not who.serves(day(on)):
-        return f"{by} was not on the staff on {on}, but{who.days}"
+        return f"{by} was not on the staff on {on} (on it{who.days})"
     return ""
 
 

@@ -72,8 +72,8 @@ def with_question_options(command: Any) -> Any:
 @click.option(
     "--judged",
     metavar="DATE",
-    help="Record that the tests were assessed on which the calibration of DATE, found "
-    "wrong, bears.",
+    help="Record that every test affected by the wrong calibration of DATE was "
+    "assessed.",
 )
 @click.option("--defaults", is_flag=True, help="Ask nothing: accept the suggestions.")
 @click.option("--dry-run", is_flag=True, help="Show which tests move; keep nothing.")

@@ -42,7 +42,7 @@ def effect_lines(id: str, on: date, found: Sequence[Affected]) -> Iterator[str]:
             yield f"  {step}"
     for day in sorted({day for one in found for day in one.relied}):
         tests = ", ".join(one.test for one in in_order(found) if day in one.relied)
-        yield f"Relied on it as found on {day}, to be assessed, moved or not: {tests}"
+        yield f"Used it while it was wrong, found on {day}; assess each: {tests}"
         yield "  buildsite show TEST, for each; when all are assessed:"
         yield f"  buildsite calibrate {id} --judged {day} --by CODE --reason TEXT"
 

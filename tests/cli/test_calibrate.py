@@ -280,8 +280,7 @@ def test_a_calibration_is_declared_wrong_and_settled(root: Path) -> None:
 
     assert wrong.out.splitlines()[:2] == [
         "No test would move.",
-        "Relied on it as found on 2026-01-14, to be assessed, moved or not: ML-101, "
-        "ML-102",
+        "Used it while it was wrong, found on 2026-01-14; assess each: ML-101, ML-102",
     ]
     flagged = run("check", "--root", root).out
     assert flagged.count(": relied-on-wrong-calibration") == 2

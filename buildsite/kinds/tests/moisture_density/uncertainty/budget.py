@@ -49,8 +49,9 @@ class Component:
     """
     One line of the budget.
 
-    `repeats`: it differs anew in each repeat test, so that a standard deviation of
-    repeat tests contains it. `is_repeatability`: the line of that deviation itself.
+    `repeats`: it changes from one repeat test to the next, so that the standard
+    deviation of repeat tests contains it. `is_repeatability`: the line of that
+    deviation itself.
     """
 
     quantity: str
@@ -78,8 +79,8 @@ class Budget:
         """
         Return whether a line counts in one result.
 
-        What differs anew in each repeat test is contained in their standard deviation:
-        of the two, the larger counts.
+        What changes from one repeat test to the next is contained in their standard
+        deviation: of the two, the larger counts.
         """
         if not one.repeats and not one.is_repeatability:
             return True

@@ -39,8 +39,8 @@ class Input:
     """
     One input. Inputs of one `group` share a line of the budget.
 
-    `repeats` is whether it differs anew in each repeat test, as a last digit does;
-    a volume of a mold stays the same.
+    `repeats` is whether it changes from one repeat test to the next, as a last digit
+    does; a volume of a mold stays the same.
     """
 
     group: str

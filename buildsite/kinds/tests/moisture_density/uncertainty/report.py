@@ -190,7 +190,7 @@ EXPLANATION = (
     "Each input is changed by its standard uncertainty, one at a time, and the test is "
     "computed again: the change of the result gives the sensitivity (JCGM 100:2008, "
     "5.1.3). A line for several inputs shows the root of the sum of their squares.",
-    "Repeat tests already include what differs anew in each of them: last digits, and "
+    "Repeat tests already include what changes from one to the next: last digits, and "
     "the scatter between containers. Of these lines together and of the repeatability, "
     "the larger counts; what does not count is in parentheses. The choice of curve "
     "counts beside them, as one curve type draws all repeat tests.",
