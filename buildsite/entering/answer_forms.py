@@ -8,10 +8,12 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import flow_text, quoted
 from buildsite.kinds.bench_spec import Reading
+from buildsite.kinds.sieves import sieve_name
 from buildsite.record.letters import ID
 from buildsite.record.messages import about_comma
 from buildsite.record.reading import PLAIN
 from buildsite.record.typed_names import UnknownName, known_name
+from buildsite.standards.soils import class_name
 
 BLANK = "blank"
 """The answer that makes a field blank."""
@@ -153,6 +155,8 @@ FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
     "gravity": gravity_text,
     "band": band_text,
     "remarks": remarks_text,
+    "sieve": lambda reading, text, stands: quoted(sieve_name(text)),
+    "class": lambda reading, text, stands: quoted(class_name(text)),
 }
 """How an answer is written, by what a reading takes."""
 

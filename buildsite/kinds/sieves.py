@@ -64,6 +64,23 @@ def opening_mm(name: str) -> float | None:
     return None
 
 
+def sieve_name(typed: str) -> str:
+    """
+    Return the name of a sieve as it is usually written; what nobody knows, as typed.
+
+    >>> [sieve_name(one) for one in ("#4", "no 4", '3/4"', "19 mm", "4")]
+    ['No. 4', 'No. 4', '3/4 in', '19 mm', '4']
+    """
+    text = " ".join(typed.lower().replace("-", " ").split())
+    if opening_mm(typed) is None:
+        return typed
+    if found := _NUMBER.fullmatch(text):
+        return f"No. {found[1]}"
+    if found := _INCHES.fullmatch(text):
+        return f"{found[1].strip()} in"
+    return typed
+
+
 def gradation_field(sieve: str) -> str | None:
     """
     Return the field of a gradation for a sieve, if there is one.

@@ -103,6 +103,17 @@ def soil_class(symbol: str) -> SoilClass | None:
     return _dual(_single(raw, known[0]), _single(raw, known[1]))
 
 
+def class_name(typed: str) -> str:
+    """
+    Return a class in capitals; a grain size, or what nobody knows, as typed.
+
+    >>> class_name("cl"), class_name("sp-sm"), class_name("sand"), class_name("zz")
+    ('CL', 'SP-SM', 'sand', 'zz')
+    """
+    grain = typed.strip().lower() in read("soil_classes")["grains"]
+    return typed if grain or soil_class(typed) is None else typed.strip().upper()
+
+
 def symbols() -> tuple[str, ...]:
     """Every symbol with rows of its own."""
     return tuple(read("soil_classes")["classes"])

@@ -1,11 +1,13 @@
 """Answers about a new record, with the names that people type as they are known."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.kinds.kind import Kind
+from buildsite.kinds.sieves import sieve_name
 from buildsite.record.typed_names import UnknownName, known_name
+from buildsite.standards.soils import class_name
 from buildsite.standards.tables import designations, standard
 
 
@@ -39,12 +41,21 @@ MAY_BE_NEW = ("project", "sample")
 """Names that others check: one that is not on file is left as typed."""
 
 
+SPELLED: Mapping[str, Callable[[str], str]] = {
+    "opening": sieve_name,
+    "soil_class": class_name,
+}
+"""Names that may be others than those known: known ones are spelled as usual."""
+
+
 def as_known(
     archive: Archive, kind: Kind[Any, Any], answers: Mapping[str, str], name: str
 ) -> str:
     """Return an answer as its name is known; UnknownName where it is not."""
     names = names_for(archive, kind, answers, name)
     typed = answers.get(name, "")
+    if name in SPELLED:
+        return SPELLED[name](typed)
     if not names or not typed.strip():
         return typed
     try:

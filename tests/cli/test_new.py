@@ -218,6 +218,16 @@ def test_what_a_record_cannot_be_read_without_is_asked_for_until_it_is_there(
     assert found["calibrations"][0]["on"] == "2026-01-14"  # type: ignore[index]
 
 
+def test_a_class_and_a_sieve_are_written_as_usual(root: Path) -> None:
+    words = ("--soil-class", "cl", "--received-on", "2026-03-09", "--defaults")
+    assert run("new", "sample", *words, "--root", root).status == 0
+    sample = read(root, "records/marsh-lane/samples/ML-S3.yaml")
+    assert sample["soil"]["class"] == "CL"  # type: ignore[index]
+    words = ("--opening", "#4", "--on", "2026-01-14", "--defaults")
+    assert run("new", "sieve", *words, "--root", root).status == 0
+    assert read(root, WHERE["sieve"])["opening"] == "No. 4"
+
+
 def test_a_question_mark_is_no_answer(root: Path) -> None:
     ran = asked(root, "project", "Heron Flats", "?", "A & Co", "")
     assert ran.status == 0, ran.err

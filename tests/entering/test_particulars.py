@@ -219,6 +219,12 @@ def test_a_project_gets_a_requirement_line_by_line() -> None:
     ]
 
 
+def test_a_class_and_a_sieve_are_kept_as_they_are_usually_written() -> None:
+    assert tree(says(SAMPLE, "soil", ["", "cl"], BARE))["soil"] == {"class": "CL"}
+    held = says(SEPARATE, "oversize", ["", "12.4", "#4", "/"], begun(2))
+    assert held.tree["oversize"]["sieve"] == "No. 4"
+
+
 def test_a_requirement_may_begin_at_its_standard() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
     held = says(PROJECT, "req", ["yes", "", "t180", "", "d", "", "95", "", "no"], text)

@@ -68,7 +68,9 @@ def oversize(sieve: str = "") -> Part:
             unless=("percent_retained",),
         ),
         number("percent_retained", "Oversize: retained, dry mass", "%", BY_TEST),
-        replace(text("sieve", "Oversize: on sieve"), usual=sieve, after=MEASURED),
+        replace(
+            text("sieve", "Oversize: on sieve", "sieve"), usual=sieve, after=MEASURED
+        ),
         replace(
             choice(
                 "bulk_basis", "Oversize: bulk specific gravity is", ("oven-dry", "SSD")

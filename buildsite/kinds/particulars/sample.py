@@ -39,7 +39,7 @@ SOIL = part(
     "Soil",
     ("soil",),
     text("name", "Soil, such as brown lean clay"),
-    text("class", "Class by ASTM D2487, such as CL"),
+    text("class", "Class by ASTM D2487, such as CL", "class"),
     choice("class_basis", "Classified by", ("tested", "visual")),
     text("group", "Group by AASHTO M 145, such as A-6"),
     text("source", "Source of the soil"),

@@ -38,7 +38,10 @@ def standard_part(record: Any, test: str) -> Part:
 
 
 OWN = (
-    ("sieve", part("Oversize sieve", (), text("sieve", "Oversize is retained on"))),
+    (
+        "sieve",
+        part("Oversize sieve", (), text("sieve", "Oversize is retained on", "sieve")),
+    ),
     (
         "dried_back",
         part(
