@@ -7,7 +7,8 @@ from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.particulars.asking import GRAVITY, oversize
 from buildsite.kinds.sieves import gradation_field
-from buildsite.kinds.tests.moisture_density.bench.remarks import odd_readings, progress
+from buildsite.kinds.tests.moisture_density.bench.odd_readings import odd_readings
+from buildsite.kinds.tests.moisture_density.bench.progress import progress
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.model import (
     CONTAINERS,
