@@ -16,6 +16,7 @@ from buildsite.record.places import SUFFIX
 from buildsite.record.source import read_source
 
 FAULTS = Path(__file__).parent / "faults"
+ROOT = Path(__file__).parents[1]
 
 Files = Mapping[str, bytes]
 Changes = Mapping[str, str | list[list[str]] | None]
@@ -167,3 +168,15 @@ def flags_of_one(files: Files, name: str) -> list[Flag]:
 def briefly(flags: list[Flag]) -> list[str]:
     """One line a flag: where, how heavy, which."""
     return [f"{flag.file}:{flag.line}: {flag.severity}: {flag.flag}" for flag in flags]
+
+
+def demo(*, issued: bool = False) -> Archive:
+    """The demo archive in this folder; with what was issued of it only if asked."""
+    paths = (ROOT / "records").rglob("*.yaml")
+    names = sorted(path.relative_to(ROOT).as_posix() for path in paths)
+    chains = [name for name in names if name.endswith(SUFFIX)]
+    return Archive(
+        [name for name in names if name not in chains],
+        lambda name: (ROOT / name).read_bytes(),
+        issued=chains if issued else (),
+    )

@@ -6,12 +6,12 @@ noise that it adds, three standard deviations of it.
 """
 
 from datetime import date
-from pathlib import Path
 
 import pytest
 
 from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
+from tests.archives import demo
 from tests.demo.around import (
     CLOTH_NOISE,
     COARSE,
@@ -23,15 +23,10 @@ from tests.demo.around import (
 )
 from tests.demo.bench import WATER_NOISE
 
-ROOT = Path(__file__).parents[1]
-
 
 @pytest.fixture(scope="module")
 def archive() -> Archive:
-    paths = (ROOT / "records").rglob("*.yaml")
-    names = sorted(path.relative_to(ROOT).as_posix() for path in paths)
-    kept = [name for name in names if not name.endswith(".issued.yaml")]
-    return Archive(kept, lambda name: (ROOT / name).read_bytes())
+    return demo()
 
 
 def outcome(archive: Archive, file: str) -> Outcome:

@@ -11,7 +11,7 @@ import pytest
 from buildsite.archive.across import repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
-from tests.conftest import ROOT
+from tests.archives import demo
 from tests.demo.soil import POUND_PER_CUBIC_FOOT, SOILS
 
 FIRST, AGAIN = (f"records/alder-quay/tests/{id}.yaml" for id in ("AQ-0001", "AQ-0017"))
@@ -25,10 +25,7 @@ table 3 (from memory): 1.3 lbf/ft³ [here kg/m³] and 0.9 points."""
 
 @pytest.fixture(scope="module")
 def archive() -> Archive:
-    paths = (ROOT / "records").rglob("*.yaml")
-    names = sorted(path.relative_to(ROOT).as_posix() for path in paths)
-    kept = [name for name in names if not name.endswith(".issued.yaml")]
-    return Archive(kept, lambda name: (ROOT / name).read_bytes())
+    return demo()
 
 
 def outcome(archive: Archive, file: str) -> Outcome:

@@ -8,23 +8,12 @@ import pytest
 from buildsite.record.source import read_source
 from tests.archives import sound
 from tests.cli.running import Ran, run
-from tests.clones import clone, git
+from tests.clones import git
 from tests.entering.session import OVEN, SEPARATE, begun
 from tests.entering.terminal import Person
 
 ID = "ML-102"
 DAY = "--on=2026-03-10"
-
-
-@pytest.fixture
-def lab(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A clone with a test of which two points are compacted."""
-    for name in ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM"):
-        monkeypatch.setenv(name, "/dev/null")
-    clone(tmp_path, {**sound(), SEPARATE: begun(2).encode()})
-    git(tmp_path, "config", "user.name", "Bench")
-    git(tmp_path, "config", "user.email", "bench@lab.example")
-    return tmp_path
 
 
 def piped(lab: Path, answers: Sequence[str], *words: str) -> Ran:

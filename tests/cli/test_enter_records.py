@@ -3,26 +3,12 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-import pytest
-
 from buildsite.record.source import read_source
-from tests.archives import sound
 from tests.cli.running import Ran, run
-from tests.clones import clone, git
-from tests.entering.session import SEPARATE, begun
+from tests.clones import git
+from tests.entering.session import SEPARATE
 
 DAY = "--on=2026-03-10"
-
-
-@pytest.fixture
-def lab(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A clone of the sound archive."""
-    for name in ("GIT_CONFIG_GLOBAL", "GIT_CONFIG_SYSTEM"):
-        monkeypatch.setenv(name, "/dev/null")
-    clone(tmp_path, {**sound(), SEPARATE: begun(2).encode()})
-    git(tmp_path, "config", "user.name", "Bench")
-    git(tmp_path, "config", "user.email", "bench@lab.example")
-    return tmp_path
 
 
 def entered(lab: Path, what: Sequence[str], answers: Sequence[str], by: str) -> Ran:

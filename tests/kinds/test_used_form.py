@@ -24,9 +24,8 @@ from buildsite.record.flags import Severity
 from buildsite.record.source import read_source
 from buildsite.values import dataclass
 from buildsite.verifying.recomputed import item_difference
-from tests.archives import archive_of, issued, sound
+from tests.archives import archive_of, demo, issued, sound
 from tests.cli.running import run
-from tests.conftest import ROOT
 from tests.issuing.clones import issued as issued_of
 from tests.issuing.clones import lab
 
@@ -179,17 +178,6 @@ def test_a_report_of_a_newer_program_says_to_update_this_one() -> None:
     assert flag.mend == "update the program, then check again"
 
 
-def demo() -> Archive:
-    records = ROOT / "records"
-    names = sorted(p.relative_to(ROOT).as_posix() for p in records.rglob("*.yaml"))
-    chains = [name for name in names if name.endswith(".issued.yaml")]
-    return Archive(
-        [name for name in names if name not in chains],
-        lambda name: Path(ROOT / name).read_bytes(),
-        issued=chains,
-    )
-
-
 def warned(archive: Archive) -> set[str]:
     """Issued tests that warn for a value used that changed."""
     return {
@@ -205,11 +193,11 @@ def test_no_issued_test_of_the_demo_warns_because_the_program_hands_over_more(
 ) -> None:
     hand(Later())
 
-    assert warned(demo()) == set()
+    assert warned(demo(issued=True)) == set()
 
 
 def test_all_of_them_would_without_the_declaration(hand: Hand) -> None:
-    archive = demo()
+    archive = demo(issued=True)
     same = set()
     for file in archive.files("test"):
         issued, _ = archive.chain(file)
@@ -224,7 +212,7 @@ def test_all_of_them_would_without_the_declaration(hand: Hand) -> None:
 
     # A test whose results the program moves says that instead.
     assert len(same) > 10
-    assert warned(demo()) == same
+    assert warned(demo(issued=True)) == same
 
 
 ISSUE = ("--authorized-by", "E02", "--reason", "first issue", "--on", "2026-03-13")
