@@ -114,6 +114,14 @@ def day_or_today(text: str | None) -> date:
         raise click.UsageError(f"{text!r} is not a date. Write YYYY-MM-DD.") from None
 
 
+def day_so_far(text: str | None) -> date:
+    """Return a date that is not in the future, or today if none is given."""
+    on = day_or_today(text)
+    if on > day_or_today(None):
+        raise click.UsageError(f"--on {on} is in the future: give today or earlier.")
+    return on
+
+
 def count_errors(archive: Archive, files: Sequence[str], flags: Sequence[Flag]) -> int:
     """
     Return how many files have an error that sets the exit status.

@@ -11,7 +11,7 @@ from buildsite.archive.issue_item import Order, Sort, printed_flags
 from buildsite.cli.common import (
     archive_root,
     at_terminal,
-    day_or_today,
+    day_so_far,
     refuse,
     root_option,
     test_ids,
@@ -123,9 +123,7 @@ def order_of(root: Path, given: Mapping[str, Any]) -> Order:
         raise click.UsageError("--breaks needs --assess N.")
     if not given["reason"].strip():
         raise click.UsageError("--reason is blank. Write why this is issued.")
-    broke, on = given["breaks"], day_or_today(given["on"])
-    if on > day_or_today(None):
-        raise click.UsageError(f"--on {on} is in the future: give today or earlier.")
+    broke, on = given["breaks"], day_so_far(given["on"])
     return Order(
         sort=chosen[0] if chosen else "report",
         on=on,

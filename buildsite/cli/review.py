@@ -6,7 +6,7 @@ import click
 
 from buildsite.cli.common import (
     archive_root,
-    day_or_today,
+    day_so_far,
     refuse,
     root_option,
     test_ids,
@@ -40,7 +40,7 @@ def review(
     Example: buildsite review HF-0117 --by E02
     """
     folder = archive_root(root)
-    ids, day = test_ids(folder, tests), day_or_today(on)
+    ids, day = test_ids(folder, tests), day_so_far(on)
     try:
         done = plan_review(folder, ids, by, day, committing=not no_commit)
         for flag in done.flags:

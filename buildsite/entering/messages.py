@@ -80,6 +80,7 @@ FORM_HINTS = {
     "acceptance": " (its name, a colon, and why)",
     "list": " (separated by commas)",
     "remarks": " (+words adds)",
+    "test": " (Enter: its figures)",
 }
 """How an answer is typed, by what a reading takes."""
 

@@ -463,3 +463,10 @@ def test_a_warning_is_accepted_by_who_may_with_the_reason() -> None:
     refused = says(SEPARATE, "accepted", ["yes", answers[2], "/"], text)
     assert "authorized to" in refused.words
     assert "accepted" not in tree(refused)
+
+
+def test_the_question_for_a_test_says_how_to_come_to_its_figures() -> None:
+    asked = hold(at(SEPARATE, "oversize", begun(2)), lambda prompt: "").asked
+
+    assert asked[0] == "Oversize by coarse-fraction test no. (Enter: its figures): "
+    assert asked[1].startswith("Oversize: retained, dry mass")

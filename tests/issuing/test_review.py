@@ -71,6 +71,16 @@ def test_a_review_after_an_edit_of_the_same_day_is_one_of_its_own(root: Path) ->
     assert "again" not in (root / TESTS / "ML-101.yaml").read_text("utf-8")
 
 
+def test_a_review_is_not_dated_ahead(root: Path) -> None:
+    before = state(root)
+
+    ran = run("review", "ML-101", "--by", "E02", "--on", "2999-01-01", "--root", root)
+
+    assert (ran.status, ran.out) == (2, "")
+    assert "--on 2999-01-01 is in the future: give today or earlier." in ran.err
+    assert state(root) == before
+
+
 def test_a_second_review_replaces_the_first(root: Path) -> None:
     for on in ("2026-03-12", "2026-03-14"):
         run("review", "ML-101", "--by", "E02", "--on", on, "--root", root)
