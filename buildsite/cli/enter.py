@@ -31,6 +31,7 @@ from buildsite.entering.messages import (
     Effect,
     Save,
     Say,
+    unknown_code,
 )
 from buildsite.entering.record_store import (
     Left,
@@ -157,7 +158,7 @@ def code_of(folder: Path, archive: Archive, terminal: Terminal) -> str:
         code = as_on_staff_list(archive, code)
         if not staff or code in staff or not at_terminal():
             return code
-        terminal.say((f"  ! {code!r} is not a staff code: {', '.join(staff)}.",))
+        terminal.say(unknown_code(code, staff))
 
 
 def run_talk(talking: Any, hands: "TalkRunner") -> None:

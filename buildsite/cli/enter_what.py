@@ -9,7 +9,7 @@ from buildsite.archive.records import Records
 from buildsite.cli.common import read_nothing, unknown_id
 from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.files import list_archive
-from buildsite.issuing.refused import without_authority
+from buildsite.issuing.refused import unknown_code, without_authority
 from buildsite.kinds.bench_spec import Bench
 from buildsite.record.places import LAB
 from buildsite.values import dataclass
@@ -70,7 +70,7 @@ def without_right(
         return
     who = lab.staff.get(code)
     if who is None:
-        yield f"{code} is not a staff code in lab.yaml."
+        yield unknown_code(lab, code)
     elif not who.serves(on):
         yield f"{code} is not on the staff on {on} (on it{who.days})."
 

@@ -22,7 +22,7 @@ from buildsite.entering.answer_forms import (
     rejection_text,
     test_named,
 )
-from buildsite.entering.messages import MOST_OFFERED
+from buildsite.entering.messages import is_numbered
 from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.outcome import Outcome
@@ -198,8 +198,7 @@ def time_text(text: str, on: date) -> str:
 
 def pick_choice(reading: Reading, text: str) -> str:
     """Return the choice with this number or name, as people type it."""
-    numbered = len(reading.choices) <= MOST_OFFERED and reading.takes != "name"
-    return known_name(text, reading.choices, numbered=numbered)
+    return known_name(text, reading.choices, numbered=is_numbered(reading))
 
 
 def append_reading(standing: Any, value: str) -> str:

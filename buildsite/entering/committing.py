@@ -103,5 +103,5 @@ def ask_code(session: Session) -> Talk:
         code = as_on_staff_list(session.record.archive, code)
         if not code or code in staff:
             return code
-        yield Say((f"  ! {code!r} is not a staff code: {', '.join(staff)}.",))
+        yield Say(messages.unknown_code(code, staff))
         option = ""

@@ -1,10 +1,10 @@
 """Effects, prompts and commit subjects of `enter`."""
 
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterable, Sequence
 from typing import Any, TypeAlias
 
 from buildsite.entering.questions import Question, stands_at
-from buildsite.kinds.bench_spec import Progress, unit_text
+from buildsite.kinds.bench_spec import Progress, Reading, unit_text
 from buildsite.record.changes import changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
@@ -93,8 +93,7 @@ def prompt(question: Question, tree: Tree, usual: str) -> str:
     where = ", ".join(part for part in (question.line, question.label) if part)
     what = f"{where}: {reading.words}" if where else reading.words
     unit = f" ({unit_text(reading)})" if reading.unit else ""
-    few = len(reading.choices) <= MOST_OFFERED and reading.takes != "name"
-    offered = reading.choices if few else ()
+    offered = reading.choices if is_numbered(reading) else ()
     choices = "".join(
         f", {i} {choice}" if i > 1 else f" ({i} {choice}"
         for i, choice in enumerate(offered, start=1)
@@ -112,6 +111,16 @@ def before_another(now: Progress) -> tuple[str, ...]:
     """Return what to say before one more line is offered."""
     required = f"Still required: {'; '.join(now.required)}." if now.required else ""
     return tuple(line for line in (now.hint, required) if line)
+
+
+def is_numbered(reading: Reading) -> bool:
+    """Whether the choices of a reading are shown with numbers, which may be typed."""
+    return len(reading.choices) <= MOST_OFFERED and reading.takes != "name"
+
+
+def unknown_code(code: str, staff: Iterable[str]) -> tuple[str, ...]:
+    """Return the line that nobody has this staff code, and which codes there are."""
+    return (f"  ! {code!r} is not a staff code: {', '.join(staff)}.",)
 
 
 MOST_OFFERED = 9

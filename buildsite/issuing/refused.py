@@ -11,6 +11,7 @@ from buildsite.archive.last_reading import standing
 from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history.commit import differing
 from buildsite.history.run import GitRefused, git
+from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Past
 from buildsite.record.flags import Flag, Severity
@@ -37,8 +38,7 @@ def without_authority(
         return
     who = lab.staff.get(code)
     if who is None:
-        there = ", ".join(lab.staff)
-        yield f"{code} is not a staff code in lab.yaml. There are: {there}."
+        yield unknown_code(lab, code)
         return
     if not who.had(authority, on):
         may = ", ".join(who.may) or "nothing"
@@ -46,6 +46,12 @@ def without_authority(
             f"{code} has no authority to {authority} on {on} (authority: "
             f"{may}{who.days})."
         )
+
+
+def unknown_code(lab: Laboratory, code: str) -> str:
+    """Return that nobody has this staff code, and which codes there are."""
+    there = ", ".join(lab.staff)
+    return f"{code} is not a staff code in lab.yaml. There are: {there}."
 
 
 def unfit_to_keep(files: Mapping[str, bytes]) -> Iterator[str]:
