@@ -16,6 +16,7 @@ from buildsite.cli.new_archive import (
     refuse_to_overwrite,
     write_archive,
 )
+from buildsite.cli.prompts import AWAY, HELP
 from buildsite.history import clone_setup as git
 from buildsite.history.clone_setup import ATTRIBUTES
 from buildsite.record.letters import ID
@@ -152,6 +153,9 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
 }
 
 
+ENTER = "Enter: accept the value in [ ]"
+
+
 def option_or_question(
     given: Mapping[str, str | None], *, defaults: bool
 ) -> Callable[..., str]:
@@ -165,6 +169,9 @@ def option_or_question(
             return usual if option is None else option
         while True:
             answer = str(ask(name, words, usual))
+            if answer.strip() == HELP:
+                click.echo(f"  {ENTER}\n  {AWAY}", err=True)
+                continue
             try:
                 read(answer)
             except click.UsageError as fault:

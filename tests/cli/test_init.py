@@ -149,6 +149,17 @@ def test_every_question_is_asked_and_has_an_option_of_its_name(tmp_path: Path) -
         assert words in ran.err
 
 
+def test_a_question_mark_is_no_name_of_a_laboratory(tmp_path: Path) -> None:
+    answers = b"?\nOurs\nTown\nT01 technician\n2026-01-05\n\nAASHTO T 99\n"
+    answers += b"\n\n\nA B\na@lab.example\n"
+
+    ran = run("init", tmp_path / "ours", stdin=answers)
+
+    assert ran.status == 0, ran.err
+    assert "Ctrl-C: leave, and write nothing." in ran.err
+    assert lab(tmp_path / "ours")["name"] == "Ours"
+
+
 def test_an_end_of_input_writes_nothing(tmp_path: Path) -> None:
     assert run("init", tmp_path / "ours", stdin=b"Ours\n").status == 1
     assert not (tmp_path / "ours").exists()
