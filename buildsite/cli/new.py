@@ -19,9 +19,9 @@ from buildsite.cli.common import (
 )
 from buildsite.cli.new_prompts import ask_all, choose_id
 from buildsite.cli.new_staff import staff
-from buildsite.cli.old_results import import_table, table_options, write_template
 from buildsite.cli.prompts import KEYS, choice_of
 from buildsite.cli.record_files import commit_records, may_commit, write_records
+from buildsite.cli.tables import import_table, table_options, write_template
 from buildsite.errors import EnvironmentFault
 from buildsite.kinds import all_kinds
 from buildsite.kinds.blank import Ask

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from buildsite.cli.common import archive_root, open_archive, root_option
-from buildsite.cli.old_results import read_bytes, say_complaints, write_whole_table
+from buildsite.cli.tables import read_bytes, say_complaints, write_whole_table
 from buildsite.errors import FAULTY
 from buildsite.files import write_whole
 from buildsite.history.commit import commit as commit_files

@@ -64,3 +64,14 @@ def counted(count: int, noun: str) -> str:
     ('1 edit', '0 edits')
     """
     return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+def some_of(names: Sequence[str], most: int) -> str:
+    """
+    Return the first of some names, and how many more there are.
+
+    >>> some_of(["A-1", "A-2", "A-3"], 2), some_of(["A-1"], 2)
+    ('A-1, A-2 and 1 more', 'A-1')
+    """
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return f"{', '.join(names[:most])}{more}"

@@ -7,7 +7,7 @@ from buildsite.files import list_archive
 from buildsite.history.clone_setup import clone_top
 from buildsite.history.run import GitRefused, git
 from buildsite.history.walk import History
-from buildsite.record.messages import counted
+from buildsite.record.messages import counted, some_of
 from buildsite.record.places import LAB
 from buildsite.record.proof import Fault
 
@@ -78,10 +78,9 @@ def uncommitted_items(root: Path, history: History, items: int) -> list[str]:
     ]
     if not there:
         return []
-    more = f" and {len(there) - NAMED} more" if len(there) > NAMED else ""
     what = (
         f"{counted(len(there), 'issued file')} in this folder not committed and not "
-        f"verified: {', '.join(there[:NAMED])}{more}{ignored_by(root, there[0])}"
+        f"verified: {some_of(there, NAMED)}{ignored_by(root, there[0])}"
     )
     if items:
         return [what]

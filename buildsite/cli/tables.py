@@ -1,4 +1,4 @@
-"""`new KIND --from` and `--template`: results from a table, and an empty table."""
+"""`new KIND --from` and `--template`: records from a table, and an empty table."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
@@ -14,7 +14,7 @@ from buildsite.errors import FAULTY
 from buildsite.files import write_whole
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Flag, Severity
-from buildsite.record.messages import counted
+from buildsite.record.messages import counted, some_of
 from buildsite.starting.columns import empty_table
 from buildsite.starting.rows import Complaint
 from buildsite.starting.table import read_table
@@ -85,9 +85,8 @@ def flags_in_brief(flags: Sequence[Flag]) -> Iterator[str]:
             ids.append(name_of(flag.file))
     words = {severity.rank: severity for severity in Severity}
     for (rank, name), ids in sorted(found.items()):
-        more = f" and {len(ids) - NAMED} more" if len(ids) > NAMED else ""
-        some = ", ".join(sorted(ids)[:NAMED])
-        yield f"{words[rank]}: {name}: {counted(len(ids), 'record')}: {some}{more}"
+        some = some_of(sorted(ids), NAMED)
+        yield f"{words[rank]}: {name}: {counted(len(ids), 'record')}: {some}"
 
 
 def say_complaints(table: Path, complaints: Sequence[Complaint]) -> None:
