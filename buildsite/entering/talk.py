@@ -190,7 +190,8 @@ def confirm_change(session: Session, question: Question, state: RecordState) -> 
     if session.base != session.data:
         return False  # git refused the readings: no change on top of them
     unit = f" {question.reading.unit}" if question.reading.unit else ""
-    subject = f"{question_name(question)}: {old} to {value}{unit}"
+    to = f"{unit} to {value}" if new is None else f" to {value}{unit}"
+    subject = f"{question_name(question)}: {old}{to}"
     change = CommitRecord(state.source.data, subject, session.record.by, why)
     if not (yield from commit_data(session, change)):
         return False

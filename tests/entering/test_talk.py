@@ -430,7 +430,7 @@ def test_a_reading_typed_into_the_wrong_place_is_made_blank_again() -> None:
     held = entered(begun(3), "p 3", "blank", "no such specimen", "/")
     assert not held.tree["points"][2]["mold_and_wet_soil"]
     assert held.commits[0].subject == (
-        "ML-102: point 3, mold and wet soil: 4002 to blank g"
+        "ML-102: point 3, mold and wet soil: 4002 g to blank"
     )
     assert held.commits[0].reason == "no such specimen"
 
