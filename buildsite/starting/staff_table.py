@@ -20,7 +20,7 @@ CODE = "code"
 
 
 @dataclass(frozen=True)
-class Staff:
+class StaffTable:
     """The laboratory's record with the people of a table, or complaints."""
 
     data: bytes = b""
@@ -40,7 +40,9 @@ def empty_staff_table(laboratory: Kind[Any, Any]) -> bytes:
     return f"\N{ZERO WIDTH NO-BREAK SPACE}{names}\r\n".encode()
 
 
-def read_staff(archive: Archive, laboratory: Kind[Any, Any], table: bytes) -> Staff:
+def read_staff(
+    archive: Archive, laboratory: Kind[Any, Any], table: bytes
+) -> StaffTable:
     """
     Add the people of a table to the laboratory's record, all or none.
 
@@ -51,7 +53,7 @@ def read_staff(archive: Archive, laboratory: Kind[Any, Any], table: bytes) -> St
     if not complaints:
         complaints = unknown_columns(rows, fields)
     if complaints:
-        return Staff(complaints=tuple(complaints))
+        return StaffTable(complaints=tuple(complaints))
     names = [name.casefold() for name in rows.rows[0][1]]
     source = read_source(LAB, archive.read_file(LAB))
     there = {code.casefold() for code in source.tree.get("staff") or {}}
@@ -70,8 +72,8 @@ def read_staff(archive: Archive, laboratory: Kind[Any, Any], table: bytes) -> St
     for flag in read_entry(LAB, source.data).flags:
         complaints += unusable_cell(flag, row_of, names)
     if complaints:
-        return Staff(complaints=tuple(sorted(complaints, key=lambda one: one.row)))
-    return Staff(source.data, tuple(row_of))
+        return StaffTable(complaints=tuple(sorted(complaints, key=lambda one: one.row)))
+    return StaffTable(source.data, tuple(row_of))
 
 
 def as_list(leaf: Leaf, cell: str) -> Any:
