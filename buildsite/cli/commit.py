@@ -40,7 +40,7 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
         all = "No record is left to commit" if left else "All records are committed"
         click.echo(f"{all}: nothing to do.", err=True)
         return
-    refuse_issued(folder, names)
+    refuse_needed(folder, names)
     for name in names:
         click.echo(f"{state_of(folder, name)}: {name}", err=True)
     reason = why or ask_reason()
@@ -70,14 +70,27 @@ def state_of(root: Path, name: str) -> str:
     return "new" if committed_bytes(root, name) is None else "changed"
 
 
-def refuse_issued(root: Path, names: Sequence[str]) -> None:
-    """Refuse to commit that the record of an issued test is gone."""
-    for name in names:
-        if not (root / name).exists() and (root / issued_name(name)).exists():
-            raise click.UsageError(
-                f"{name} is deleted, but {name_of(name)} was issued: a report needs "
-                f"its record. Bring it back: `git restore {name}`."
-            )
+def refuse_needed(root: Path, names: Sequence[str]) -> None:
+    """Refuse to commit that a record is gone which a report or a record needs."""
+    gone = [name for name in names if not (root / name).exists()]
+    for name in gone:
+        if (root / issued_name(name)).exists():
+            why = f"{name_of(name)} was issued: a report needs its record"
+        elif users := naming(root, name_of(name)):
+            more = f" and {len(users) - MOST} more" if len(users) > MOST else ""
+            why = f"{', '.join(users[:MOST])}{more} still name {name_of(name)}"
+        else:
+            continue
+        raise click.UsageError(
+            f"{name} is deleted, but {why}. Bring it back: `git restore {name}`."
+        )
+
+
+def naming(root: Path, id: str) -> list[str]:
+    """Return the ids of the records whose text names a record."""
+    listing = list_archive(root)
+    word = re.compile(rf"(?<![\w.-]){re.escape(id)}(?![\w.-])".encode())
+    return [name_of(name) for name in listing.names if word.search(listing.read(name))]
 
 
 def subject_of(names: Sequence[str], reason: str) -> str:

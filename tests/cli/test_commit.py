@@ -129,8 +129,19 @@ def test_the_subject_names_a_record_once(root: Path, reason: str, subject: str) 
     assert git(root, "log", "-1", "--format=%s") == subject
 
 
+def spare_sieves(root: Path, *ids: str) -> list[str]:
+    """Commit sieves that no record names."""
+    names = [f"records/equipment/{id}.yaml" for id in ids]
+    for name, id in zip(names, ids, strict=True):
+        text = f"format: 1\nkind: sieve\nid: {id}\nopening: No. 4\n"
+        (root / name).write_text(text)
+    git(root, "add", "--all")
+    git(root, "commit", "--quiet", "--message=sieves")
+    return names
+
+
 def test_a_record_that_was_deleted_is_committed_as_gone(root: Path) -> None:
-    sieve = "records/equipment/S-04.yaml"
+    sieve, another = spare_sieves(root, "S-98", "S-99")
     (root / sieve).unlink()
     remark(root, MOLD)
 
@@ -138,23 +149,35 @@ def test_a_record_that_was_deleted_is_committed_as_gone(root: Path) -> None:
 
     assert ran.status == 0, ran.err
     assert f"deleted: {sieve}" in ran.err
-    assert git(root, "log", "-1", "--format=%s") == "M-04, S-04: typed twice"
+    assert git(root, "log", "-1", "--format=%s") == "M-04, S-98: typed twice"
     assert git(root, "status", "--porcelain", "records") == ""
     assert sieve not in git(root, "ls-tree", "-r", "--name-only", "HEAD")
 
-    (root / MOLD).unlink()
-    ran = run("commit", root / MOLD, "--why", "sold", "--root", root)
-    assert (ran.status, ran.out) == (0, f"{MOLD}\n")
+    (root / another).unlink()
+    ran = run("commit", root / another, "--why", "sold", "--root", root)
+    assert (ran.status, ran.out) == (0, f"{another}\n")
 
 
 def test_a_deletion_that_a_hook_refuses_is_left_as_it_was(root: Path) -> None:
-    (root / MOLD).unlink()
+    (sieve,) = spare_sieves(root, "S-99")
+    (root / sieve).unlink()
     hook = root / ".git/hooks/pre-commit"
     hook.parent.mkdir(exist_ok=True)
     hook.write_text("#!/bin/sh\nexit 1\n")
     hook.chmod(0o755)
 
     assert run("commit", "--why", "sold", "--root", root).status == 3
+    assert git(root, "status", "--porcelain", "records") == f"D {sieve}"
+
+
+def test_equipment_that_tests_name_is_not_committed_as_gone(root: Path) -> None:
+    (root / MOLD).unlink()
+
+    ran = run("commit", "--why", "sold", "--root", root)
+
+    assert ran.status == 2
+    assert "ML-101" in ran.err
+    assert "still name M-04" in ran.err
     assert git(root, "status", "--porcelain", "records") == f"D {MOLD}"
 
 
