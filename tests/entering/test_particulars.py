@@ -207,7 +207,7 @@ def test_equipment_has_its_particulars_in_the_units_of_its_record() -> None:
 
 def test_a_project_gets_a_requirement_line_by_line() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
-    answers = ["yes", "A", "t180", "", "B", "", "95", "-2 2", "no"]
+    answers = ["yes", "t180", "B", "A", "", "", "95", "-2 2", "no"]
     held = says(PROJECT, "req", answers, text)
     assert tree(held)["requirements"] == [
         {
@@ -219,6 +219,13 @@ def test_a_project_gets_a_requirement_line_by_line() -> None:
     ]
 
 
+def test_a_requirement_that_is_left_early_names_the_standard_that_was_typed() -> None:
+    text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
+    held = says(PROJECT, "req", ["yes", "d1557", "/"], text)
+    (begun_one,) = tree(held)["requirements"]
+    assert begun_one["standard"]["designation"] == "ASTM D1557"
+
+
 def test_a_class_and_a_sieve_are_kept_as_they_are_usually_written() -> None:
     assert tree(says(SAMPLE, "soil", ["", "cl"], BARE))["soil"] == {"class": "CL"}
     held = says(SEPARATE, "oversize", ["", "12.4", "#4", "/"], begun(2))
@@ -227,7 +234,7 @@ def test_a_class_and_a_sieve_are_kept_as_they_are_usually_written() -> None:
 
 def test_a_requirement_may_begin_at_its_standard() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
-    held = says(PROJECT, "req", ["yes", "", "t180", "", "d", "", "95", "", "no"], text)
+    held = says(PROJECT, "req", ["yes", "t180", "d", "", "", "", "95", "", "no"], text)
     assert tree(held)["requirements"] == [
         {
             "zone": "whole project",

@@ -97,13 +97,14 @@ def project(case: Case[Any, Any], about: str) -> Bench:
             "Requirements",
             ("requirements",),
             (
-                text("zone", "Zone"),
+                # The standard first: with the first answer the others are begun.
                 replace(
                     text("standard.designation", "Standard", "name"),
                     choices=tuple(designations("compaction")),
                 ),
-                text("standard.edition", "Edition"),
                 replace(text("standard.method", "Method", "name"), choices=METHODS),
+                text("zone", "Zone"),
+                text("standard.edition", "Edition"),
                 text("standard.variant", "Agency's variant"),
                 number("least_percent_compaction", "Least percent compaction", "%"),
                 text("water_content", "Water content about optimum", "band"),
