@@ -61,8 +61,8 @@ def test_enough_was_issued_of_both_projects(past: dict[str, Issued]) -> None:
     assert {id[:2] for id in final} == {"HF", "AQ"}
 
 
-def test_one_report_was_assessed_and_one_withdrawn(past: dict[str, Issued]) -> None:
-    assert kinds(past, "assessment") == {"HF-0117"}
+def test_two_reports_were_assessed_and_one_withdrawn(past: dict[str, Issued]) -> None:
+    assert kinds(past, "assessment") == {"HF-0104", "HF-0117"}
     assert kinds(past, "withdrawal") == {"HF-0113"}
 
 

@@ -130,7 +130,7 @@ def test_the_first_tab_leads_past_the_navigation(
 
 
 def test_the_arrow_keys_read_values_off_a_figure(browser: Browser, site: Path) -> None:
-    path = site / "tests/HF-0104/index.html"
+    path = site / "tests/HF-0107/index.html"
     with visit(browser, path, home=site) as seen:
         figure = seen.page.locator("figure[data-left]")
         figure.locator("img").focus()

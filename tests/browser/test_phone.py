@@ -40,7 +40,7 @@ def test_every_table_but_that_of_points_is_stacked(
 def test_numbers_of_points_stay_while_their_columns_pass(
     browser: Browser, site: Path
 ) -> None:
-    page = site / "tests/HF-0104/index.html"
+    page = site / "tests/HF-0107/index.html"
     with visit(browser, page, home=site, width=NARROW) as seen:
         scroll = seen.page.locator(".points > section.scroll")
         assert scroll.evaluate(WIDER) > 0
