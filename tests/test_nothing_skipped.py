@@ -24,7 +24,9 @@ def test_a_skip_fails_the_run_in_ci_alone(
     (tmp_path / "conftest.py").write_text(conftest, "utf-8")
     (tmp_path / "test_it.py").write_text(SKIPS, "utf-8")
 
-    words = ("-q", "-p", "no:cacheprovider", "--numprocesses", processes, tmp_path)
+    # With a folder of its own, it does not look through those of earlier runs.
+    own = ("--basetemp", tmp_path / "own", "--numprocesses", processes)
+    words = ("-q", "-p", "no:cacheprovider", *own, tmp_path)
     run = subprocess.run(
         [sys.executable, "-m", "pytest", *words],
         cwd=tmp_path,

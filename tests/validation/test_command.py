@@ -17,6 +17,12 @@ def run(*words: str) -> Result:
     return CliRunner().invoke(buildsite, ["validate", *words])
 
 
+@pytest.fixture(scope="module")
+def whole() -> Result:
+    """The answer for every example, which takes two seconds of drawing at random."""
+    return run()
+
+
 @pytest.fixture
 def published(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A copy of the examples, to spoil."""
@@ -33,16 +39,14 @@ def spoil(folder: Path, id: str, old: str, new: str) -> None:
     path.write_text(text.replace(old, new), "utf-8")
 
 
-def test_all_agree_and_the_exit_is_0() -> None:
-    done = run()
-
-    assert done.exit_code == 0, done.output
-    assert " 0 differ." in " ".join(done.output.split())
+def test_all_agree_and_the_exit_is_0(whole: Result) -> None:
+    assert whole.exit_code == 0, whole.output
+    assert " 0 differ." in " ".join(whole.output.split())
 
 
-def test_lines_fit_a_terminal() -> None:
+def test_lines_fit_a_terminal(whole: Result) -> None:
     # Addresses stay whole, so that they can be followed.
-    long = [x for x in run().output.splitlines() if len(x) > 80 and "//" not in x]
+    long = [x for x in whole.output.splitlines() if len(x) > 80 and "//" not in x]
 
     assert long == []
 
@@ -55,9 +59,9 @@ def test_named_examples_alone_are_shown() -> None:
     assert heads == ["b06", "b01"]
 
 
-def test_each_class_of_source_is_counted_apart() -> None:
+def test_each_class_of_source_is_counted_apart(whole: Result) -> None:
     tree = json.loads(run("--json").stdout)
-    words = " ".join(run().output.split())
+    words = " ".join(whole.output.split())
 
     classes = [example["source_class"] for example in tree["examples"]]
     assert set(tree["counts_by_source"]) == set(classes)
