@@ -72,7 +72,12 @@ def test_check(root: Path) -> None:
     printed_safely(ran)
 
 
-def test_a_fault_of_the_machine(root: Path) -> None:
-    ran = run("show", "x\x1b[2J\n::error::y:ML-101")
+def test_a_fault_of_the_machine(tmp_path: Path) -> None:
+    folder = tmp_path / "lab\x1b[2J\n::error::gone"
+    folder.mkdir()
 
+    ran = run("check", "--root", folder)
+
+    assert ran.status == 3
+    assert "lab\\x1b[2J" in ran.err
     printed_safely(ran)
