@@ -149,6 +149,7 @@ BANDS = (
     "two-peaks",
     "peak-where-nothing-was-measured",
     "point-out-of-line",
+    "saturation-falls",
     "containers-disagree",
     "water-content-step-too-large",
     "water-content-unlike-water-added",

@@ -1,6 +1,7 @@
 """Checks of one point against its neighbors."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.rules.common import (
@@ -9,12 +10,14 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
     has_impossible_density,
     note_until_complete,
     percent,
+    solids_of,
 )
 from buildsite.kinds.tests.moisture_density.rules.curve import often_without_peak
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.soil.curves import Curve
 from buildsite.soil.curves.out_of_line import greatest_miss
+from buildsite.soil.lines import saturation_line
 
 OUT_OF_LINE = 0.03
 """Allowed distance of a density from the parabola of its neighbors: the scatter of
@@ -77,4 +80,42 @@ def point_at(case: Test, water: float) -> PointValues:
     )
 
 
-RULES: tuple[Rule[Test], ...] = (point_out_of_line,)
+FALLS = 0.015
+"""How far a density may lie below that of the next drier point's saturation: the
+scatter of two densities, not one of 100 sound tests. docs/false-alarms.md. [1]"""
+
+FULL = 100.0
+"""No soil is more saturated. [%]"""
+
+
+@warning("saturation-falls", "common practice")
+def saturation_falls(case: Test) -> Iterator[Doubt]:
+    """A point less saturated than the next drier one: two filled molds exchanged."""
+    solids = solids_of(case)
+    if solids is None:
+        return
+    for drier, point in pairwise(case.values.on_curve):
+        before, full, dry = drier.saturation, point.saturation, point.dry_density
+        if before is None or full is None or dry is None or before > FULL:
+            continue  # above 100 %: flagged as right of zero air voids
+        if any(has_impossible_density(case, one) for one in (drier, point)):
+            continue
+        water = point.water_content or 0.0
+        kept = saturation_line(water, before, *solids)
+        if dry >= kept * (1 - FALLS):
+            continue
+        yield Doubt(
+            field=field_of(point),
+            found=f"{percent(full)} saturated, after {percent(before)} at "
+            f"point {drier.number}, which is drier",
+            expected="a saturation that does not fall as water is added: "
+            f"{density(case, kept)} or more at {percent(water)}, within "
+            f"{percent(FALLS * 100)}",
+            mend=f"check the wet masses of points {drier.number} and {point.number} "
+            "against the bench sheet, then those of all points: two exchanged, all "
+            "moved by a row, or a wrong digit",
+            severity=note_until_complete(case),
+        )
+
+
+RULES: tuple[Rule[Test], ...] = (point_out_of_line, saturation_falls)
