@@ -208,6 +208,19 @@ def difference_of(old: str, new: str) -> str:
     return f"{gap:+f} {printed_unit(unit)}".replace("-", "−").rstrip()
 
 
+def finer(reported: str, value: float, more: int) -> str:
+    """
+    Return a reported text with more decimals of its value, in the same unit.
+
+    >>> finer("2.2 lb/ft3", 2.2436, 1), finer("2.2 lb/ft3", 2.2436, 0)
+    ('2.24 lb/ft3', '2.2 lb/ft3')
+    """
+    if not more:
+        return reported
+    number, space, unit_name = reported.partition(" ")
+    return to_places(value, len(number.partition(".")[2]) + more) + space + unit_name
+
+
 def in_points(difference: str) -> str:
     """
     Return a difference for a reader: that of two percentages is in points.

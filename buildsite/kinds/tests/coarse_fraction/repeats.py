@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import partial
 
 from buildsite.kinds.kind import Compared
-from buildsite.kinds.reporting import gravity_result, percent_result
+from buildsite.kinds.reporting import finer, gravity_result, percent_result
 from buildsite.kinds.tests.coarse_fraction.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
@@ -13,11 +13,12 @@ NAMES = {"bulk_specific_gravity": "bulk", "absorption": "absorption"}
 """Results with a repeatability in the standards, and their field in `Gravities`."""
 
 
-def difference_text(case: Test, name: str, value: float) -> str:
-    """Write a difference as the result itself is reported."""
+def difference_text(case: Test, name: str, value: float, more: int) -> str:
+    """Write a difference as the result is reported, with so many more decimals."""
     if name == "absorption":
-        return f"{percent_result(name, value, case.method).reported[:-2]} points"
-    return gravity_result(name, value, case.method).reported
+        reported = percent_result(name, value, case.method).reported
+        return f"{finer(reported, value, more)[:-2]} points"
+    return finer(gravity_result(name, value, case.method).reported, value, more)
 
 
 def pairs(earlier: Test, later: Test) -> Iterator[Pair]:

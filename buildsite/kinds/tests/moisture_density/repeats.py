@@ -7,25 +7,29 @@ from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.kind import Compared
 from buildsite.kinds.reporting import (
     density_result,
+    finer,
     percent_result,
-    result_text,
+    readable_text,
     result_word,
 )
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.shared import repeats
 from buildsite.kinds.tests.shared.repeats import Pair
+from buildsite.record.units import from_si
 from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
 
 DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
 
 
-def difference_text(case: Test, name: str, value: float) -> str:
-    """Write a difference as the result is reported."""
+def difference_text(case: Test, name: str, value: float, more: int) -> str:
+    """Write a difference as the result is reported, with so many more decimals."""
     if name == DENSITY:
         unit = case.values.density_unit
-        return result_text(density_result(name, value, case.method, unit))
-    return f"{percent_result(name, value, case.method).reported[:-2]} points"
+        reported = density_result(name, value, case.method, unit).reported
+        return readable_text(finer(reported, from_si(value, unit), more))
+    reported = percent_result(name, value, case.method).reported
+    return f"{finer(reported, value, more)[:-2]} points"
 
 
 def soil_class_of(case: Test) -> str:

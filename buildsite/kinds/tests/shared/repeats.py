@@ -18,7 +18,8 @@ class Pair:
     A result that both tests have.
 
     `label` is the standard's word for it, `stated` the cell of its repeatability if
-    there is one; `difference_text` writes a difference as the result is reported.
+    there is one; `difference_text` writes a difference as the result is reported, with
+    so many more decimals.
     `soil` is the class by which some standards state the repeatability.
     """
 
@@ -26,7 +27,7 @@ class Pair:
     one: float
     other: float
     stated: Cell | None
-    difference_text: Callable[[float], str]
+    difference_text: Callable[[float, int], str]
     soil: str = ""
 
 
@@ -74,17 +75,33 @@ def compare(earlier: AnyTest, later: AnyTest, pairs: Iterable[Pair]) -> Compared
 
 def compare_pair(pair: Pair) -> tuple[str, Cell | None]:
     """Return the words on one difference, and the cell of its limit if exceeded."""
-    apart = abs(pair.other - pair.one)
-    words, cell = f"{pair.label} differs by {pair.difference_text(apart)}", pair.stated
+    apart, cell = abs(pair.other - pair.one), pair.stated
     if cell is None:
+        words = f"{pair.label} differs by {pair.difference_text(apart, 0)}"
         return f"{words}; the standard states no repeatability", None
     most = greatest_difference(cell, (pair.one + pair.other) / 2)
     # The tolerance is for the last bit of a binary float.
     above = apart > most * (1 + 1e-9)
     how = "more than" if above else "within"
+    decimals = MORE_DECIMALS if above else 0
+    difference, limit = told_apart(pair, apart, most, decimals)
     source = f"{cell.basis}{other_soils(cell, pair.soil)}"
-    text = f"{words}, {how} the {pair.difference_text(most)} of {source}"
+    text = f"{pair.label} differs by {difference}, {how} the {limit} of {source}"
     return text, cell if above else None
+
+
+MORE_DECIMALS = 9
+"""With these, even what differs by the tolerance of a float is told apart."""
+
+
+def told_apart(pair: Pair, apart: float, most: float, decimals: int) -> tuple[str, str]:
+    """Return a difference and its limit in as many more decimals as tell them apart."""
+    texts = "", ""
+    for more in range(decimals + 1):
+        texts = pair.difference_text(apart, more), pair.difference_text(most, more)
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def two_operators(first: RecordOfTest, last: RecordOfTest) -> str:

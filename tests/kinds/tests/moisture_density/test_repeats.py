@@ -53,8 +53,8 @@ def only(*tests: str, sample: str = SAMPLE) -> Repeated:
         ("112.1", "15.0", []),  # 2.1 lb/ft³ = 33.6 kg/m³
         ("112.3", "15.0", ["maximum dry density differs by 2.3 lb/ft³"]),  # 36.8 kg/m³
         ("110.0", "16.5", []),  # 1.5 points; a tenth of 15.75 is 1.575
-        # 10 % of the mean is 1.58.
-        ("110.0", "16.6", ["optimum moisture content differs by 1.6 points"]),
+        # 10 % of the mean is 1.58: as 1.6 the two would read alike.
+        ("110.0", "16.6", ["optimum moisture content differs by 1.60 points"]),
     ],
 )
 def test_two_results_of_one_operator(
@@ -65,6 +65,26 @@ def test_two_results_of_one_operator(
     found = pair.doubt.found if pair.doubt is not None else ""
     assert [text for text in suspect if text not in found] == []
     assert bool(found) == bool(suspect)
+
+
+@pytest.mark.parametrize(
+    ("density", "optimum", "told"),
+    [
+        # 35 kg/m³ is 2.185 lb/ft³ (÷ 16.01846); 2.20 is 35.24 kg/m³, and both are 2.2.
+        ("112.20", "15.0", "differs by 2.20 lb/ft³, more than the 2.18 lb/ft³ of"),
+        # 10 % of (15.0 + 16.58) / 2 is 1.579.
+        ("110.0", "16.58", "differs by 1.580 points, more than the 1.579 points of"),
+        # So small a difference is not told with more decimals than needed.
+        ("112.3", "15.0", "differs by 2.3 lb/ft³, more than the 2.2 lb/ft³ of"),
+    ],
+)
+def test_a_difference_above_its_limit_reads_as_one(
+    density: str, optimum: str, told: str
+) -> None:
+    pair = only(peaked("T-1", "110.0", "15.0"), peaked("T-2", density, optimum))
+
+    assert pair.doubt is not None
+    assert told in pair.doubt.found
 
 
 @pytest.mark.parametrize(
