@@ -18,6 +18,7 @@ from buildsite.archive.issues import Released, amended_together, released_of
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
 from buildsite.archive.states import archive_at
+from buildsite.archive.unpublished import Unpublished
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
@@ -51,6 +52,8 @@ class BuildResult:
     tests: int = 0
     errors: int = 0  # complete tests, and other files, with an error
     checkout: Checkout = field(default_factory=lambda: Checkout(None, differs=False))
+    withheld: Mapping[str, str] = field(default_factory=dict)  # test → why
+    doubtful: tuple[str, ...] = ()  # words to look at
 
 
 @dataclass(frozen=True)
@@ -195,6 +198,8 @@ def site_files(
     digests: dict[str, str] = {}
 
     def counted(path: str, data: bytes) -> tuple[str, bytes]:
+        if inputs.released is not None:
+            refuse_secrets(inputs.released.secret, path, data)
         digests[path] = digest(data)
         return path, data
 
@@ -223,6 +228,18 @@ def site_files(
             ),
         ),
     )
+
+
+def refuse_secrets(secret: Unpublished, path: str, data: bytes) -> None:
+    """Refuse a file for clients that names a project that is not published."""
+    told = secret.told(path, data)
+    if told:
+        raise EnvironmentFault(
+            f"{path} would name {', '.join(told)} of {secret.project(told[0])}, which "
+            "is not published. Nothing was built.",
+            "Look where it is named (`git grep` in records/), and issue no report "
+            "that says so; or publish that project too.",
+        )
 
 
 def index_context(
@@ -297,6 +314,9 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
         released=released_of(archive) if options.release else None,
         signatures=signatures_of(history) if history and not options.release else {},
     )
+    if inputs.released is not None:
+        built.withheld = inputs.released.withheld
+        built.doubtful = inputs.released.doubtful
     try:
         replace_site(out, site_files(inputs, archive, jobs, built))
     finally:

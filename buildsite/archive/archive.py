@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any
 
-from buildsite.archive import issued_flags, references
+from buildsite.archive import issued_flags, other_projects, references
 from buildsite.archive.drift import ASSESS, NO_ACTION, drift
 from buildsite.archive.identity import no_answer
 from buildsite.archive.records import Entry, Records, read_entry
@@ -137,6 +137,7 @@ class Archive(Records):
                 if reply.answer is not None:
                     answers[ref.key] = reply.answer
             flags += references.flags_of_unissued(self, entry.source, refs, answers)
+            flags += other_projects.flags_of_borrowed(self, entry.source, refs)
         return inputs, files, flags
 
     def _reply(self, entry: Entry, ref: Ref) -> references.Reply:

@@ -8,6 +8,7 @@ from buildsite.archive import (
     due_dates,
     identity,
     issued_flags,
+    other_projects,
     references,
     signing,
 )
@@ -20,7 +21,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
     """Return every check with what it applies to, files first, then by kind."""
     for fault in FAULTS:
         yield "Files and fields", fault.known
-    for one in (*identity.KNOWN, *references.KNOWN):
+    for one in (*identity.KNOWN, *references.KNOWN, *other_projects.KNOWN):
         yield "References", one
     for one in across.KNOWN:
         yield "Tests compared", one

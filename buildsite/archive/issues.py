@@ -1,13 +1,15 @@
 """All issued items of the archive: their order, and what clients may see."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import field
 from functools import cached_property
 from itertools import pairwise
-from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import Together
+from buildsite.archive.other_projects import projects_reached
+from buildsite.archive.unpublished import Unpublished, told_of, unpublished
 from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import ITEM_BEGINS, Issued, Item
 from buildsite.record.places import SUFFIX
@@ -66,12 +68,16 @@ class Released:
     """
     Ids that clients may see. `samples` is None until the tests are rendered.
 
-    Each released test names its sample, which then gets a page.
+    Each released test names its sample, which then gets a page. `withheld` has, by
+    test, why an issued test of a published project is not released.
     """
 
     tests: frozenset[str]
     projects: frozenset[str]
     samples: frozenset[str] | None = None
+    withheld: Mapping[str, str] = field(default_factory=dict)
+    secret: Unpublished = field(default_factory=Unpublished)
+    doubtful: tuple[str, ...] = ()  # plain words in reports that may be names
 
     def has(self, what: str, id: str) -> bool:
         """Whether clients see a page of it."""
@@ -86,35 +92,82 @@ class Released:
 
 
 def released_of(archive: Archive) -> Released:
-    """Return the issued tests of projects that may be published, and the projects."""
-    projects = set()
-    for file in archive.files("project"):
-        made = archive.outcome(file)
-        if made is not None and made.case.record.publish:
-            projects.add(name_of(file))
-    tests, theirs = set(), set()
+    """
+    Return the issued tests of projects that may be published, and the projects.
+
+    A test is withheld if it rests on a project that is not published, or if a report
+    of it names one.
+    """
+    projects = frozenset(published(archive))
+    secret = unpublished(archive, projects)
+    tests, theirs, withheld = set(), set(), {}
+    doubtful: list[str] = []
     for file in archive.files("test"):
         issued, _ = archive.chain(file)
         project = file.split("/")[1]
         if project not in projects or issued is None or issued.last_report is None:
             continue
-        owners = projects_of(archive.entry(file).record, issued)
-        if archive.has_page(file) and owners <= projects:
-            tests.add(name_of(file))
-            theirs.add(project)
-    return Released(frozenset(tests), frozenset(theirs))
+        if not archive.has_page(file):
+            continue
+        why = why_withheld(archive, file, issued, projects, secret)
+        if why:
+            withheld[name_of(file)] = why
+            continue
+        doubtful += doubtful_words(archive, file, issued, secret)
+        tests.add(name_of(file))
+        theirs.add(project)
+    return Released(
+        frozenset(tests),
+        frozenset(theirs),
+        withheld=withheld,
+        secret=secret,
+        doubtful=tuple(doubtful),
+    )
 
 
-def projects_of(record: Any, issued: Issued) -> set[str]:
-    """Return every project that a test ever belonged to, by its reports."""
-    owners = {
-        path.split("/")[1]
-        for item in issued.items
-        for path in item.inputs
-        if "#" not in path and (group_of(path), name_of(path)) == ("test", issued.test)
-    }
-    named = getattr(record, "project", None)
-    return owners | ({named} if named else set())
+def published(archive: Archive) -> Iterator[str]:
+    """Yield the projects that may be published."""
+    for file in archive.files("project"):
+        made = archive.outcome(file)
+        if made is not None and made.case.record.publish:
+            yield name_of(file)
+
+
+def why_withheld(
+    archive: Archive,
+    file: str,
+    issued: Issued,
+    projects: frozenset[str],
+    secret: Unpublished,
+) -> str:
+    """Return why a test may not be released; empty if it may."""
+    others = sorted(projects_reached(archive, file) - projects)
+    if others:
+        return f"it rests on records of {', '.join(others)}, which is not published"
+    for item in issued.items:
+        for name, data in told_of(archive, file, item):
+            told = secret.told(name, data)
+            if told:
+                projects_named = sorted({secret.project(word) for word in told})
+                return (
+                    f"r{item.revision} names {', '.join(told)} of "
+                    f"{', '.join(projects_named)}, which is not published"
+                )
+    return ""
+
+
+def doubtful_words(
+    archive: Archive, file: str, issued: Issued, secret: Unpublished
+) -> Iterator[str]:
+    """Yield the plain words in the reports of a test that may be another's name."""
+    for item in issued.items if secret.words else ():
+        told = told_of(archive, file, item)
+        words = {word for name, data in told for word in secret.perhaps(name, data)}
+        for word in sorted(words):
+            yield (
+                f"{issued.test} r{item.revision} has the word {word}, a name of "
+                f"{secret.project(word)}, which is not published"
+            )
 
 
 def change_key(before: Item, after: Item, path: str) -> str:

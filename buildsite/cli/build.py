@@ -86,6 +86,10 @@ def build(
     before = tests_in(previous) if previous is not None else frozenset()
     built = build_site(root, out, options, jobs or cores())
     click.echo(f"{built.tests} tests, {built.pages} pages", err=True)
+    for test, why in sorted(built.withheld.items()):
+        click.echo(f"Not published: {test}: {why}.", err=True)
+    for found in built.doubtful:
+        click.echo(f"Published, but look: {found}.", err=True)
     gone = sorted(before - tests_in(out / MANIFEST))
     if gone:
         click.echo(

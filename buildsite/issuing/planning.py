@@ -23,6 +23,7 @@ from buildsite.issuing.refused import (
     not_mended,
     not_ready,
     nothing_moved,
+    of_other_projects,
     open_errors,
     uncommitted,
     unfit_to_keep,
@@ -135,6 +136,7 @@ def plan_report(plan: Plan, archive: Archive, file: str) -> Iterator[str]:
         *open_errors(outcome.id, outcome.flags),
         *not_ready(outcome, plan.order),
         *unissued(archive, outcome, plan.order),
+        *of_other_projects(archive, outcome),
         *nothing_moved(outcome, issued, plan.order),
         *as_committed(plan, outcome),
     ]

@@ -8,6 +8,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported, same_used
 from buildsite.archive.issue_item import Order, revision_name
 from buildsite.archive.last_reading import standing
+from buildsite.archive.other_projects import borrowed, project_of
 from buildsite.archive.references import tests_relied_on, why_not_final
 from buildsite.history.commit import differing
 from buildsite.history.run import GitRefused, git
@@ -113,6 +114,24 @@ def unissued(archive: Archive, outcome: Outcome, order: Order) -> Iterator[str]:
                 f"{outcome.id} uses {inner.id}{through}, which is {state}: issue it "
                 "first."
             )
+
+
+def of_other_projects(archive: Archive, outcome: Outcome) -> Iterator[str]:
+    """Yield what of other projects a report would rest on and name."""
+    refs = outcome.kind.needs(outcome.case.record)
+    for one in borrowed(archive, outcome.file, refs):
+        through = f" through {one.ref.id}" if one.ref.id != one.id else ""
+        yield (
+            f"{outcome.id} uses {one.group} {one.id}{through}, of project "
+            f"{project_of(one.file)}: its report would tell one customer of another. "
+            f"{INSTEAD[one.group]}"
+        )
+
+
+INSTEAD = {
+    "sample": "Log the soil in as a sample of this project.",
+    "test": "Name a test of this project, or state the value itself with its basis.",
+}
 
 
 def chain_faults(
