@@ -6,6 +6,7 @@ from typing import Any
 
 from buildsite.kinds import oversize_checks
 from buildsite.kinds.answers import CUSTOMER, LaboratoryFacts
+from buildsite.kinds.fractions import BASIS, FLAG, fraction_doubt, like_a_fraction
 from buildsite.kinds.kind import Case
 from buildsite.kinds.shared_rules import (
     UNKNOWN_CODE_EXPECTED,
@@ -116,6 +117,14 @@ def oversize_too_wet(case: Case[Any, None]) -> Iterator[Doubt]:
         yield from oversize_checks.too_wet(stated, "water content", field)
 
 
+@warning(FLAG, BASIS)
+def received_like_a_fraction(case: Case[Any, None]) -> Iterator[Doubt]:
+    """A water content below 1 %, to several decimals: percent typed as a fraction."""
+    typed = case.record.as_received_water_content
+    if typed is not None and like_a_fraction(typed):
+        yield fraction_doubt(("as_received_water_content",), typed)
+
+
 def unknown_people(case: Case[Any, None]) -> Iterator[Doubt]:
     """A staff code is not in lab.yaml."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
@@ -151,6 +160,7 @@ RULES: tuple[Rule[Case[Any, None]], ...] = (
     oversize_like_a_fraction,
     bulk_gravity_unusual,
     oversize_too_wet,
+    received_like_a_fraction,
     unknown_code_rule(unknown_people),
     dates_rule(out_of_order),
 )

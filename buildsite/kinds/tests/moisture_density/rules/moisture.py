@@ -5,6 +5,7 @@ from decimal import Decimal
 from itertools import pairwise
 from math import fsum
 
+from buildsite.kinds.fractions import BASIS, FLAG, fraction_doubt, like_a_fraction
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.estimates import soil_in_pan, water_added
 from buildsite.kinds.tests.moisture_density.model import Point
@@ -18,7 +19,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 )
 from buildsite.kinds.tests.moisture_density.rules.method import is_heavy_clay
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
-from buildsite.kinds.tests.shared.completeness import sample_of
+from buildsite.kinds.tests.shared.completeness import points_text, sample_of
 from buildsite.kinds.tests.shared.containers import disagree_rule, disagreement
 from buildsite.record.flags import Doubt, Rule, warning
 from buildsite.record.units import to_si
@@ -43,6 +44,24 @@ def containers_disagree(case: Test) -> Iterator[Doubt]:
             point.container_water_contents,
             note_if_rejected(case.record.points[point.number - 1]),
         )
+
+
+@warning(FLAG, BASIS)
+def water_content_like_a_fraction(case: Test) -> Iterator[Doubt]:
+    """A water content below 1 %, to several decimals: percent typed as a fraction."""
+    points = [
+        (i, point.water_content, note_if_rejected(point))
+        for i, point in enumerate(case.record.points)
+        if point.water_content is not None and like_a_fraction(point.water_content)
+    ]
+    if len(points) == len(case.record.points) > 1:
+        where = f" at point 1, and so at {points_text([i + 1 for i, *_ in points[1:]])}"
+        points = points[:1]
+    else:
+        where = ""
+    for i, typed, severity in points:
+        field = ("points", i, "water_content")
+        yield fraction_doubt(field, typed, where, None if where else severity)
 
 
 @warning("moisture-specimen-too-small", "the method's least moisture specimen")
@@ -218,6 +237,10 @@ def step_by_water_added(case: Test, i: int) -> tuple[float, float] | None:
     before, after = case.values.points[i - 1 : i + 1]
     if before.water_content is None or after.water_content is None:
         return None
+    if any(
+        like_a_fraction(one.water_content) for one in case.record.points[i - 1 : i + 1]
+    ):
+        return None  # flagged as typed as fractions
     if case.record.specimens == "separate":
         return step_between_specimens(case, i)
     added, pan = water_added(case, i), soil_in_pan(case, i)
@@ -246,6 +269,7 @@ def step_between_specimens(case: Test, i: int) -> tuple[float, float] | None:
 
 RULES: tuple[Rule[Test], ...] = (
     disagree_rule(containers_disagree),
+    water_content_like_a_fraction,
     moisture_specimen_too_small,
     water_content_step_too_large,
     water_content_unlike_water_added,
