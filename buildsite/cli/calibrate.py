@@ -37,6 +37,7 @@ from buildsite.kinds.blank import Measured
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Severity, new_flags
 from buildsite.record.issued import quoted
+from buildsite.record.reasons import A_REASON, is_reason
 from buildsite.record.set_reading import set_reading
 
 NOTHING = "Nothing was kept."
@@ -202,6 +203,8 @@ class EquipmentChange:
         self.by = given.get("by") or my_code(self.root, self.archive)
         if not self.by or not self.reason:
             raise click.UsageError(f"{option} needs --by CODE and --reason TEXT.")
+        if not is_reason(self.reason):
+            raise click.UsageError(f"--reason {self.reason!r} is no reason. {A_REASON}")
         index = dated(self.made.case.record, self.about, found=judged)
         if index is None:
             days = ", ".join(str(c.on) for c in self.made.case.record.calibrations)

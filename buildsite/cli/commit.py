@@ -15,6 +15,7 @@ from buildsite.history.commit import differing, head, message_of, who_commits
 from buildsite.history.under_way import refuse_while_under_way
 from buildsite.record.issued import issued_name
 from buildsite.record.proof import id_of
+from buildsite.record.reasons import A_REASON, is_reason
 
 
 @click.command()
@@ -146,10 +147,11 @@ def choose_records(root: Path, paths: Sequence[Path]) -> tuple[list[str], bool]:
 
 
 def ask_reason() -> str:
-    """Ask for the reason until it has words."""
+    """Ask for the reason until it is one."""
     if not at_terminal():
         raise click.UsageError("The reason is missing. Give --why TEXT.")
     while True:
         answer = str(click.prompt("Reason (recorded with the change)", err=True))
-        if any(letter.isalpha() for letter in answer):
+        if is_reason(answer):
             return answer
+        click.echo(f"{answer!r} is no reason. {A_REASON}", err=True)

@@ -12,7 +12,7 @@ from buildsite.archive.new_confirmation import (
 from buildsite.cli.common import (
     archive_root,
     at_terminal,
-    day_or_today,
+    day_so_far,
     my_code,
     open_archive,
     refuse,
@@ -65,7 +65,7 @@ def confirm(
     source from then on.
 
     Example: buildsite confirm "T 99" Layers --value 3 --edition 22 --clause 5.2
-        --by E02 --on 2026-12-01
+        --by E02 --on 2026-11-25
     """
     folder = archive_root(root)
     archive = open_archive(folder)
@@ -77,7 +77,7 @@ def confirm(
     said["by"] = said["by"] or my_code(folder, archive)
     said |= {"standard": designation, "method": method or "", "cell": item}
     ask(said)
-    said["on"] = day_or_today(on).isoformat()
+    said["on"] = day_so_far(on).isoformat()
     keep(folder, archive, said, committing=not no_commit)
 
 

@@ -10,7 +10,7 @@ from buildsite.archive.identity import name_of
 from buildsite.cli.common import (
     archive_root,
     at_terminal,
-    day_or_today,
+    day_so_far,
     my_code,
     open_archive,
     refuse,
@@ -33,6 +33,7 @@ from buildsite.entering.messages import (
     Say,
     unknown_code,
 )
+from buildsite.entering.not_kept import note_left, tell_once
 from buildsite.entering.record_store import (
     Left,
     RecordStore,
@@ -95,7 +96,7 @@ def begin_session(
     committing: bool,
 ) -> None:
     """Open the record for one person alone; ask for readings or particulars."""
-    archive, day = open_archive(folder), day_or_today(on)
+    archive, day = open_archive(folder), day_so_far(on)
     file, signed = chosen.file, archive.signs_edits()
     kept = open_store(folder, file, committing=committing, signed=signed)
     with kept.taken():
@@ -135,7 +136,9 @@ def hold_session(
     foreign = changed and (not left.by or left.others is not None)
     session.others = (left.others or data) if foreign else None
     runner = TalkRunner(terminal, kept, data, record.by, session.others)
+    terminal.say(tell_once(kept))
     run_talk(talk(session, recovered=left.by, foreign=foreign), runner)
+    note_left(kept, session.pending, record.by)
     if session.refused:
         raise SystemExit(ENVIRONMENT)
 

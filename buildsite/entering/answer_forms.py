@@ -12,6 +12,7 @@ from buildsite.kinds.sieves import sieve_name
 from buildsite.record.letters import ID
 from buildsite.record.messages import about_comma
 from buildsite.record.reading import PLAIN
+from buildsite.record.reasons import A_REASON, is_reason
 from buildsite.record.typed_names import UnknownName, known_name
 from buildsite.standards.soils import class_name
 
@@ -120,9 +121,6 @@ def remarks_text(reading: Reading, text: str, stands: Any) -> str:
     return quoted(text)
 
 
-A_WORD = re.compile(r"[^\W\d_]{3}")
-
-
 def rejection_text(by: str, why: str) -> str:
     """
     Return that a line is rejected, by whom and why.
@@ -130,8 +128,8 @@ def rejection_text(by: str, why: str) -> str:
     >>> rejection_text("E02", "mold was loose")
     '{by: E02, reason: mold was loose}'
     """
-    if not A_WORD.search(why):
-        raise ValueError(f"{why!r} is no reason: say in a word or two why.")
+    if not is_reason(why):
+        raise ValueError(f"{why!r} is no reason. {A_REASON}")
     return f"{{by: {by}, reason: {quoted(why)}}}"
 
 
@@ -145,8 +143,9 @@ def acceptance_text(reading: Reading, by: str, text: str) -> str:
     """
     name, _, why = text.partition(":")
     flag = known_name(name, reading.choices, numbered=True)
-    if not A_WORD.search(why):
-        raise ValueError(f"{text!r}: type the warning, a colon, and why: {flag}: …")
+    if not is_reason(why):
+        how = f"type the warning, a colon, and why: {flag}: …"
+        raise ValueError(f"{text!r}: {how} {A_REASON}")
     return f"{{flag: {flag}, by: {by}, reason: {quoted(why.strip())}}}"
 
 

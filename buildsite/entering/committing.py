@@ -1,15 +1,11 @@
 """Commits of a session: by whom and why, and the uncommitted changes of others."""
 
-import re
-
 from buildsite.entering import messages
 from buildsite.entering.answer_forms import as_on_staff_list
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.session import BACK, STOP, Session, Stopped
 from buildsite.record.changes import changes
-
-A_WORD = re.compile(r"[^\W\d_]{3}")
-"""A reason has a word; a reading, staff code or container number has none."""
+from buildsite.record.reasons import A_REASON, is_reason
 
 MOST_SHOWN = 6
 """Number of uncommitted changes of others that are shown."""
@@ -38,16 +34,16 @@ def commit_data(session: Session, commit: CommitRecord) -> Talk:
 
 
 def ask_reason(ask: str, option: str = "reason") -> Talk:
-    """Ask why, in words: a number would be the next reading, typed too early."""
+    """Ask why, in words: not yes, and not the next reading, typed too early."""
     while True:
         why = (yield AskFor(ask, option)).strip()
         if why.lower() in STOP:
             raise Stopped
         if not why or why.lower() in BACK:
             return ""
-        if A_WORD.search(why):
+        if is_reason(why):
             return why
-        yield Say(("  ! Say why in a word or two: this is not a reading.",))
+        yield Say((f"  ! {why!r} is no reason. {A_REASON}",))
         option = ""
 
 

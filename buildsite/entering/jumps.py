@@ -14,10 +14,14 @@ from buildsite.entering.session import (
     next_blank,
     previous_question,
 )
+from buildsite.kinds.bench_spec import Reading
 from buildsite.values import dataclass
 
 SKIP, GO = ("s", "skip"), (".", "go")
-TO_LINE = re.compile(r"p ?([0-9]{1,2})")
+TO_LINE = re.compile(r"p(?:oint)? ?([0-9]{1,2})")
+
+LAST = Question(("status",), Reading("status", "", takes="choice"), "")
+"""Stands for the question after all readings, from which one may go back."""
 
 
 @dataclass(frozen=True)
@@ -43,9 +47,15 @@ def jump_for(session: Session, question: Question, answer: str) -> Jump | None:
         return Jump(first_open(session))
     if word in SKIP:
         return Jump(next_blank(session, question))
-    line = TO_LINE.fullmatch(word)
-    if line and (question.reading.takes != "text" or " " in word):
-        return line_jump(session, question, int(line[1]) - 1)
+    line = line_typed(question, word)
+    return None if line is None else line_jump(session, question, line)
+
+
+def line_typed(question: Question, answer: str) -> int | None:
+    """Return the line, from 0, that `p 3` asks for; a label may be called P3."""
+    line = TO_LINE.fullmatch(answer.lower())
+    if line and (question.reading.takes != "text" or " " in answer):
+        return int(line[1]) - 1
     return None
 
 

@@ -6,10 +6,12 @@ from buildsite.entering.answer_check import (
     RecordState,
     WorkingRecord,
 )
-from buildsite.entering.committing import A_WORD, ask_reason
+from buildsite.entering.committing import ask_reason
 from buildsite.entering.messages import AskFor, Say, Talk
 from buildsite.entering.questions import Question
-from buildsite.entering.session import Session
+from buildsite.entering.session import STOP, Session, question_name
+from buildsite.record.flags import Field
+from buildsite.record.reasons import A_REASON, is_reason, says_nothing
 from buildsite.record.set_reading import set_reading, value_at
 
 AGAIN = "Reread and retype, or say why it is right: "
@@ -31,27 +33,50 @@ def settle_doubts(
     yield Say(tuple(f"  ? {line}" for line in checked.doubts))
     if checked.state is None:
         return answer
+    waiting = f"{question_name(question)} {answer}, which waited to be read again"
+    session.pending = waiting
     if checked.impossible:
-        again = (yield AskFor(AGAIN_IMPOSSIBLE)).strip()
+        again = yield from ask_again(session, AGAIN_IMPOSSIBLE)
         if again != answer:
             if is_reason(again):
                 yield Say(TWICE)
                 return ""
             return again
+        session.pending = waiting
         why = yield from ask_reason("The same again. Why is it right? ", "")
+        session.pending = ""
         if not why:
             return ""
     else:
-        why = (yield AskFor(AGAIN)).strip()
+        why = yield from ask_again(session, AGAIN)
         if not is_reason(why):  # another answer, or `p 2`
             return why
     state = forget_remark(session.record, checked.state, question)
     return session.record.state(add_remark(state, question, checked.value, why))
 
 
-def is_reason(text: str) -> bool:
-    """Return whether a text is a reason: two words or more."""
-    return " " in text and bool(A_WORD.search(text))
+def ask_again(session: Session, ask: str) -> Talk:
+    """Ask for a doubted reading again, or for words; not for yes or no."""
+    while says_nothing(again := (yield AskFor(ask)).strip()):
+        yield Say((f"  ! {again!r} is no reason. {A_REASON}",))
+    if again.lower() not in STOP:
+        session.pending = ""
+    return again
+
+
+CHECKED: Field = ("entered", "checked_by")
+
+
+def forget_check(
+    record: WorkingRecord, state: RecordState, question: Question
+) -> RecordState:
+    """Return the record without a check of the entry that was before this reading."""
+    read = record.about is None or bool(question.reading.unit)
+    said_after = ("entered", "remarks", "accepted", "deviations")
+    stands = value_at(state.source.tree, CHECKED)
+    if not stands or not read or question.field[0] in said_after:
+        return state
+    return record.state(set_reading(state.source, CHECKED, ""))
 
 
 def about(question: Question) -> str:

@@ -1,6 +1,6 @@
 """The questions of a bench sheet for a record, in order."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any
 
@@ -43,20 +43,44 @@ ANOTHER = Reading("", "Another?", takes="choice", choices=("no", "yes"), usual="
 
 
 def questions(
-    bench: Bench, tree: Tree, opened: Mapping[Field, int]
+    bench: Bench,
+    tree: Tree,
+    opened: Mapping[Field, int],
+    unread: Collection[Field] = (),
 ) -> tuple[Question, ...]:
-    """Return every question; `opened` has the number of lines added to each list."""
+    """
+    Return every question.
+
+    `opened` has the number of lines added to each list; `unread` are answers that are
+    to be confirmed.
+    """
     found: list[Question] = []
     lists: set[Field] = set()
     for part in bench.parts:
         if part.once:
-            found += line_questions(part, part.at, tree, "")
+            asked = [*line_questions(part, part.at, tree, "")]
+            if part.when_read and still_to_read(found, tree):
+                asked = [
+                    one
+                    for one in asked
+                    if not is_blank(one, tree) and one.field not in unread
+                ]
+            found += asked
             continue
         first = part.at not in lists
         lists.add(part.at)
         count = lines_wanted(part, tree, opened) if first else None
         found += list_questions(part, tree, count)
     return tuple(found)
+
+
+def still_to_read(before: Sequence[Question], tree: Tree) -> bool:
+    """Return whether a reading is missing in a list that was begun, or all are."""
+    needed = [one for one in before if one.line and one.reading.unit]
+    needed = [one for one in needed if one.reading.needed]
+    begun = {one.lead[:-1] for one in needed if not is_blank(one, tree)}
+    missing = {one.lead[:-1] for one in needed if is_blank(one, tree)}
+    return bool(needed) and (not begun or bool(begun & missing))
 
 
 def lines_wanted(part: Part, tree: Tree, opened: Mapping[Field, int]) -> int:

@@ -38,6 +38,8 @@ class Session:
     only with who and why. `others` is the record with others' uncommitted changes, None
     where there are none; `refused` is whether git refused a commit. `visiting` is the
     line that `p 3` led to, `offered` the lines that were offered at the end.
+    `correcting`: only one line or part is asked for, and then the last question.
+    `pending` is a reading that waits to be typed again, or for its reason.
     """
 
     record: WorkingRecord
@@ -54,10 +56,14 @@ class Session:
     refused: bool = False
     visiting: Field = ()
     offered: set[Field] = field(default_factory=set)
+    correcting: bool = False
+    pending: str = ""
+    began: bytes = b""
 
     def __post_init__(self) -> None:
         """Collect the prefilled readings of a record that was never committed."""
         self.reason = self.reason or REASONS[self.walking]
+        self.began = self.began or self.data
         if self.base is None and not self.walking:
             self.unread = {
                 one.field
@@ -94,7 +100,7 @@ class Session:
         """Return every question for the record."""
         if self.state.bench is None:
             return ()
-        return questions(self.state.bench, self.tree, self.opened)
+        return questions(self.state.bench, self.tree, self.opened, self.unread)
 
     def blank(self, question: Question) -> bool:
         """Return whether a question has no answer, or only a prefilled one."""
@@ -154,8 +160,6 @@ def usual_answer(session: Session, question: Question) -> str:
         return ""
     if question.gate and not session.walking:
         return "yes" if is_required(session, question) else question.reading.usual
-    if takes in ("day", "code") and not_yet_done(session, question):
-        return ""
     if takes == "day":
         return max(session.record.on.isoformat(), out_of_oven(session, question))
     if takes == "code":
@@ -163,18 +167,17 @@ def usual_answer(session: Session, question: Question) -> str:
     return question.reading.usual
 
 
-def not_yet_done(session: Session, question: Question) -> bool:
-    """Return whether what an act is about has no reading yet: nobody weighed dry."""
-    every = session.questions()
-    before = [
-        one
-        for one in every[: position(every, question)]
-        if one.title != question.title and not one.gate
-    ]
-    readings = [
-        one for one in before if one.title == before[-1].title and one.reading.unit
-    ]
-    return bool(readings) and all(map(session.blank, readings))
+def ask_again_when_read(session: Session, question: Question) -> None:
+    """After a further reading, have what is said of all of them confirmed."""
+    bench = session.state.bench
+    if not (question.line and question.reading.unit and bench is not None):
+        return
+    said = {part.at for part in bench.parts if part.when_read}
+    session.unread |= {
+        one.field
+        for one in session.questions()
+        if one.field[:-1] in said and not session.blank(one)
+    }
 
 
 def out_of_oven(session: Session, question: Question) -> str:
@@ -226,6 +229,8 @@ def next_blank(session: Session, question: Question) -> Question | None:
     """Return the next question without an answer; of particulars, the next one."""
     if session.walking:
         return next_question(session, question)
+    if session.correcting:
+        return None
     every = session.questions()
     for one in every[position(every, question) + 1 :]:
         if session.blank(one):
@@ -236,8 +241,17 @@ def next_blank(session: Session, question: Question) -> Question | None:
 def next_question(session: Session, question: Question) -> Question | None:
     """Return the next question, answered or not."""
     every = session.questions()
-    i = position(every, question) + 1
-    return every[i] if i < len(every) else None
+    later = every[position(every, question) + 1 :]
+    if session.correcting:
+        later = tuple(one for one in later if is_beside(one, question))
+    return later[0] if later else None
+
+
+def is_beside(one: Question, question: Question) -> bool:
+    """Return whether a question is about the same line, or of the same part."""
+    if question.line or one.line:
+        return one.lead == question.lead and not one.gate
+    return one.title == question.title
 
 
 def previous_question(session: Session, question: Question) -> Question:
@@ -256,6 +270,7 @@ def answer_gate(session: Session, question: Question, answer: str) -> Question |
         return question
     if not more:
         return next_blank(session, question)
+    session.correcting = False
     lists, line = question.lead[:-1], question.lead[-1]
     session.opened[lists] = int(line) + 1
     added = (q for q in session.questions() if q.lead == question.lead and not q.gate)

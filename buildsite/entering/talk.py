@@ -11,24 +11,29 @@ from buildsite.entering.answer_check import (
     check_answer,
 )
 from buildsite.entering.choices import with_choices
+from buildsite.entering.closing import after_change, close
 from buildsite.entering.committing import (
     ask_reason,
     ask_whose_changes,
     commit_data,
     commit_readings,
 )
-from buildsite.entering.completion import flag_lines, next_step, result_lines
 from buildsite.entering.curve import draw_curve
 from buildsite.entering.jumps import jump_for
-from buildsite.entering.kept_doubts import forget_remark, settle_doubts
+from buildsite.entering.kept_doubts import (
+    CHECKED,
+    forget_check,
+    forget_remark,
+    settle_doubts,
+)
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
-from buildsite.entering.particulars import walk, walk_people
+from buildsite.entering.particulars import visit_line, walk, walk_people
 from buildsite.entering.questions import Question, stands_at
 from buildsite.entering.session import (
     Session,
     Stopped,
     answer_gate,
-    completed_state,
+    ask_again_when_read,
     first_open,
     next_blank,
     next_question,
@@ -38,7 +43,6 @@ from buildsite.entering.session import (
     required_line,
     usual_answer,
 )
-from buildsite.record.flags import Severity
 from buildsite.record.set_reading import value_at
 
 
@@ -58,17 +62,25 @@ def talk(session: Session, *, recovered: str = "", foreign: bool = False) -> Tal
             yield Say(("An earlier session was interrupted. Its readings are saved.",))
             reason = "readings of an interrupted session"
             yield from commit_readings(session, recovered, reason)
-        question = first_open(session)
-        while question is not None or (question := required_line(session)):
-            question = yield from ask_question(session, question)
-        if session.record.about == "" and "staff" in session.tree:
-            yield from walk_people(session, ask_question)
-        if not session.walking:
-            yield from offer_completion(session)
+        yield from ask_all(session)
     except Stopped:
         pass
     yield from commit_readings(session, session.record.by, session.reason)
-    yield Say(farewell(session))
+    yield Say((*farewell(session), *after_change(session)))
+
+
+def ask_all(session: Session) -> Talk:
+    """Ask every question, then the last one, which may lead back to any."""
+    question = first_open(session)
+    while True:
+        while question is not None or (question := required_line(session)):
+            question = yield from ask_question(session, question)
+        if not session.walking:
+            question = yield from close(session, ask_question)
+        if question is None:
+            break
+    if session.record.about == "" and "staff" in session.tree:
+        yield from walk_people(session, ask_question)
 
 
 def greeting(session: Session) -> tuple[str, ...]:
@@ -88,15 +100,17 @@ def farewell(session: Session) -> tuple[str, ...]:
     """Return which readings are still blank, and whether anything is not committed."""
     if session.others == session.data and not session.committing:
         return (f"{session.id}: nothing entered. The changes stay uncommitted.",)
+    lost = (f"Not kept: {session.pending}.",) if session.pending else ()
     left = [q for q in session.questions() if q.reading.needed and session.blank(q)]
     names = [question_name(q) for q in left if not q.gate]
     saved = "saved" if session.committing else "saved, not committed"
     if session.walking:
-        return (f"{session.id}: {saved}.",)
+        return (*lost, f"{session.id}: {saved}.")
     if not names:
-        return (f"{session.id}: {saved}. All readings entered.",)
+        return (*lost, f"{session.id}: {saved}. All readings entered.")
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
-    return (f"{session.id}: {saved}. Still blank: {'; '.join(names[:3])}{more}.",)
+    blank = f"Still blank: {'; '.join(names[:3])}{more}."
+    return (*lost, f"{session.id}: {saved}. {blank}")
 
 
 def ask_question(session: Session, question: Question) -> Talk:
@@ -124,6 +138,8 @@ def handle_reply(session: Session, question: Question, answer: str) -> Talk:
     """Follow a jump, or take the answer as a reading."""
     if answer.startswith("="):
         yield from walk(session, answer[1:].strip(), ask_question)
+        return question
+    if (yield from visit_line(session, question, answer, ask_question)):
         return question
     elsewhere = jump_for(session, question, answer)
     if elsewhere is not None:
@@ -154,15 +170,32 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
         if isinstance(settled, str):
             return (yield from handle_reply(session, question, settled))
         state = settled
-    stood = stands_at(session.committed, question.field)
-    if stood is not None and not answer.startswith("+"):
+    if not (yield from keep_reading(session, question, answer, state)):
+        return question
+    yield from show_progress(session, question)
+    return next_blank(session, question)
+
+
+def keep_reading(
+    session: Session, question: Question, answer: str, state: RecordState
+) -> Talk:
+    """Save a reading, or change a committed one; return whether it is kept."""
+    state = forget_check(session.record, state, question)
+    checked_by, further = value_at(session.tree, CHECKED), answer.startswith("+")
+    further |= session.blank(question)
+    if stands_at(session.committed, question.field) is not None and not (
+        answer.startswith("+")
+    ):
         if not (yield from confirm_change(session, question, state)):
-            return question
+            return False
     else:
         session.state = state
         yield Save(state.source.data)
-    yield from show_progress(session, question)
-    return next_blank(session, question)
+    if checked_by and question.field != CHECKED and not value_at(session.tree, CHECKED):
+        yield Say((f"  The entry check by {checked_by} was before this: blank again.",))
+    if further:
+        ask_again_when_read(session, question)
+    return True
 
 
 YES_OR_NO = ("yes", "y", "ye", "no", "n", "1", "2")
@@ -183,7 +216,9 @@ def confirm_change(session: Session, question: Question, state: RecordState) -> 
     new = value_at(state.source.tree, question.field)
     value = "blank" if new is None else messages.reading_text(new)
     ask = f"{old} is committed. Why change it to {value}? (Enter: keep) "
+    session.pending = f"{question_name(question)} {value}, which waited for a reason"
     why = yield from ask_reason(ask)
+    session.pending = ""
     if not why:
         return False
     yield from commit_readings(session, session.record.by, session.reason)
@@ -214,28 +249,3 @@ def show_progress(session: Session, question: Question) -> Talk:
         lines += draw_curve(now, session.width)
     if lines:
         yield Say(tuple(lines))
-
-
-def offer_completion(session: Session) -> Talk:
-    """At the end, offer to set the status to complete."""
-    made = session.state.outcome
-    if made is None or made.status != "in-progress":
-        return
-    left = [q for q in session.questions() if session.blank(q) and not q.gate]
-    if any(q.reading.needed for q in left):
-        return
-    answer = (yield AskFor("All readings entered. Is the test complete? [no] ")).strip()
-    if not answer or not "yes".startswith(answer.lower()):
-        return
-    state = completed_state(session)
-    lines = tuple(flag_lines(state, Severity.ERROR, Severity.WARNING))
-    if state.outcome is None or any(
-        flag.severity is Severity.ERROR for flag in state.flags
-    ):
-        yield Say((*lines, "The test stays in progress: it has an error."))
-        return
-    use = session.state.bench.when_complete if session.state.bench is not None else ""
-    results = result_lines(state.outcome)
-    yield Say((*results, *lines, next_step(state.outcome), *filter(None, (use,))))
-    session.state = state
-    yield Save(state.source.data)

@@ -80,7 +80,9 @@ class Part:
     Two parts may share a list, as for readings before and after the oven; a sheet
     prints them as one table. `line` is the word for a line; `label` is the reading
     that identifies it, such as the container's number. `begun`: what is written with
-    the first answer on a line, where the record can't be read without it.
+    the first answer on a line, where the record can't be read without it. `when_read`:
+    what is said of all readings before it, such as who weighed dry, so that it is asked
+    when the last of them is made.
     """
 
     title: str
@@ -91,6 +93,7 @@ class Part:
     line: str = ""
     label: str = ""
     begun: str = ""
+    when_read: bool = False
 
 
 Numbered = tuple[int, tuple[float, float]]

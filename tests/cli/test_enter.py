@@ -72,6 +72,13 @@ def test_who_has_no_authority_that_day_enters_nothing(
     assert clean(lab)
 
 
+def test_a_day_that_has_not_come_is_refused(lab: Path) -> None:
+    done = piped(lab, ["4002"], "--by", "T07", "--on", "2999-01-01")
+    assert done.status == 2
+    assert "--on 2999-01-01 is in the future: give today or earlier." in done.err
+    assert clean(lab)
+
+
 def test_a_withdrawn_test_is_closed(lab: Path) -> None:
     text = begun(2).replace("in-progress", "withdrawn")
     (lab / SEPARATE).write_text(text)
@@ -381,6 +388,35 @@ def test_a_line_that_is_lost_loses_nothing(lab: Path) -> None:
     assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
     assert log(lab)[0] == "ML-102: enter point 3"
     assert clean(lab)
+
+
+def test_a_doubted_reading_on_a_lost_line_is_named_by_the_next_session(
+    lab: Path,
+) -> None:
+    person = Person(lab, "enter", ID, "--by", "T07", DAY)
+    person.waits_for("Point 3: Mold and wet soil")
+    person.types("4500")
+    person.waits_for("say why it is right:")
+    person.hangs_up()
+    assert len(points(lab)) == 2
+
+    said = " ".join(piped(lab, [], "--by", "T04").err.split())
+    assert (
+        f"Not kept when {ID} was left: point 3, mold and wet soil 4500, which waited "
+        "to be read again (typed by T07). Enter it again." in said
+    )
+    assert "Not kept" not in piped(lab, [], "--by", "T04").err
+
+
+@pytest.mark.parametrize("key", ["\x03", "\x04"])
+def test_and_on_leaving_by_a_key(lab: Path, key: str) -> None:
+    person = Person(lab, "enter", ID, "--by", "T07", DAY)
+    person.waits_for("Point 3: Mold and wet soil")
+    person.types("4500")
+    person.waits_for("say why it is right:")
+    person.presses(key)
+    person.waits_for("Not kept: point 3, mold and wet soil 4500")
+    person.ends()
 
 
 def test_after_a_power_cut_the_next_session_knows_its_own_readings(lab: Path) -> None:

@@ -77,8 +77,8 @@ class Nonsense:
         return self.numbers[-1]
 
     signs = (
-        ("why it is right", "because it is so"),
-        ("Why is it right", "because it is so"),
+        ("why it is right", "seen a second time"),
+        ("Why is it right", "seen a second time"),
         ("Add ", "no"),
         ("complete?", "no"),
         ("(1 ", "1"),

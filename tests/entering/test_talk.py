@@ -236,7 +236,7 @@ def test_an_impossible_reading_is_kept_only_if_typed_twice_with_a_reason() -> No
     assert "remarks" not in held.tree
 
     held = entered(begun(2), "1990", "1990", "29", "collar left off by mistake")
-    assert "Say why in a word or two: this is not a reading." in held.words
+    assert "'29' is no reason. A reason says what was wrong or why" in held.words
     assert held.tree["points"][2] == {"mold_and_wet_soil": "1990"}
     assert held.tree["remarks"].endswith("1990: kept, collar left off by mistake")
     flags = session(held.text).state.flags
@@ -459,7 +459,7 @@ def test_the_next_reading_is_no_reason() -> None:
     answers = ("p3", "4003", "29", "E02", "read the wrong line")
     held = entered(begun(3), *answers)
 
-    assert held.words.count("Say why in a word or two") == 2
+    assert held.words.count("is no reason. A reason says what was wrong") == 2
     assert held.commits[0].reason == "read the wrong line"
 
 

@@ -147,7 +147,7 @@ def bench(case: Test) -> Bench:
             lines.part("Coarse particles, wet", wet),
             oven(case.method),
             lines.part("Coarse particles, dry", dry),
-            act("Weighing dry", "dried", "Weighed dry", needed=True),
+            act("Weighing dry", "dried", "Weighed dry", needed=True, last=True),
             entry(),
         ),
         steps=tuple(step.format(water=case.word("water_content")) for step in STEPS),

@@ -27,8 +27,8 @@ def basis(method: Method | None, cell: str) -> str:
     return found.short_basis if found is not None else ""
 
 
-def act(title: str, at: str, done: str, *, needed: bool) -> Part:
-    """Return the part on who did something, and when."""
+def act(title: str, at: str, done: str, *, needed: bool, last: bool = False) -> Part:
+    """Return the part on who did something, and when; `last`: after all readings."""
     return Part(
         title,
         (at,),
@@ -36,6 +36,7 @@ def act(title: str, at: str, done: str, *, needed: bool) -> Part:
             Reading("on", f"{done} on", takes="day", needed=needed),
             Reading("by", f"{done} by", takes="code", needed=needed),
         ),
+        when_read=last,
     )
 
 
@@ -133,6 +134,7 @@ def entry() -> Part:
             Reading("by", "Readings entered by", takes="code", needed=False),
             Reading("checked_by", "Entry checked by", takes="text", needed=False),
         ),
+        when_read=True,
     )
 
 

@@ -69,7 +69,7 @@ def bench(case: Test) -> Bench:
             *tared(case, DETERMINATIONS.lines),
             LINES.part("Determinations", in_water(case)),
             LINES.part("Dry soil", dry_soil(case)),
-            act("Weighing dry", "dried", "Weighed dry", needed=False),
+            act("Weighing dry", "dried", "Weighed dry", needed=False, last=True),
         ),
         steps=STEPS,
         ticks=TICKS,

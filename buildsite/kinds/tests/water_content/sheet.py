@@ -131,7 +131,7 @@ def bench(case: Test) -> Bench:
             lines.part("Containers", before),
             parts.oven(case.method),
             lines.part("After the oven", (after,)),
-            parts.act("Weighing dry", "dried", "Weighed dry", needed=True),
+            parts.act("Weighing dry", "dried", "Weighed dry", needed=True, last=True),
             parts.entry(),
         ),
         steps=steps(case.method),

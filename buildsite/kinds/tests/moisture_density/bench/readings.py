@@ -274,7 +274,7 @@ def point_parts(case: Test) -> tuple[Part, ...]:
         points.part("Points", readings),
         oven(method),
         points.part("After the oven", (dry,)),
-        act("Weighed dry", "dried", "Weighed dry", needed=True),
+        act("Weighed dry", "dried", "Weighed dry", needed=True, last=True),
         entry(),
     )
 
