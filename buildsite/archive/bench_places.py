@@ -41,6 +41,8 @@ def places(parts: Sequence[Part]) -> Iterator[Places]:
     singles: list[tuple[Field, Reading]] = []
     done: set[Field] = set()
     for part in parts:
+        if part.only is not None:
+            continue  # what is rarely said of a line stands after its readings
         if part.once:
             singles += [((*part.at, one.name), one) for one in part.readings]
         elif part.at not in done:
@@ -49,7 +51,11 @@ def places(parts: Sequence[Part]) -> Iterator[Places]:
                 singles = []
             done.add(part.at)
             yield list_places(
-                [one for one in parts if one.at == part.at and not one.once]
+                [
+                    one
+                    for one in parts
+                    if one.at == part.at and not one.once and one.only is None
+                ]
             )
     if singles:
         yield Places(tuple(singles))

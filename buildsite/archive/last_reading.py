@@ -105,7 +105,8 @@ def in_order(parts: Sequence[Part], tree: Tree) -> Iterator[Place]:
             continue
         lines = value_at(tree, part.at)
         lines = lines if isinstance(lines, list) else []
-        for i in range(max(len(lines), part.times)):
+        every = range(max(len(lines), part.times))
+        for i in every if part.only is None else part.only:
             line = lines[i] if i < len(lines) else {}
             if isinstance(line, dict) and line.get("rejected") is None:
                 name = f"{part.line} {i + 1}".strip()

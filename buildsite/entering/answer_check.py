@@ -22,6 +22,7 @@ from buildsite.entering.answer_forms import (
     rejection_text,
     test_named,
 )
+from buildsite.entering.line_acts import Made, act_to_state, with_act
 from buildsite.entering.messages import is_numbered
 from buildsite.entering.questions import Question, stands_at
 from buildsite.kinds.bench_spec import Bench, Reading
@@ -57,6 +58,7 @@ class WorkingRecord:
     The record, its archive, and who enters what on which day.
 
     `about`: None for readings, else the part of the particulars; empty: all of them.
+    `made`: the day and the person that were stated for the lines made in this session.
     """
 
     file: str
@@ -64,6 +66,12 @@ class WorkingRecord:
     by: str
     on: date
     about: str | None = None
+    made: Made | None = None
+
+    @property
+    def made_now(self) -> Made:
+        """Return the day and the person of a line that is made in this session."""
+        return self.made or (self.on.isoformat(), self.by)
 
     def state(self, data: bytes) -> RecordState:
         """Compute the record with this text."""
@@ -117,7 +125,7 @@ def check_answer(
         whole = value
         if answer.startswith("+") and reading.several:
             whole = append_reading(stands, value)
-        after = record.state(with_answer(state, question, whole))
+        after = record.state(with_answer(record, state, question, whole))
     except (CannotAmend, ValueError) as fault:
         return CheckedAnswer(None, text, (str(fault),))
     fresh = new_flags(after.flags, state.flags)
@@ -156,15 +164,21 @@ def written_answer(
     return answer_text(reading, text, record.on)
 
 
-def with_answer(state: RecordState, question: Question, value: str) -> bytes:
+def with_answer(
+    record: WorkingRecord, state: RecordState, question: Question, value: str
+) -> bytes:
     """Return the record's text with an answer, and what a new line begins with."""
     lead, source = question.lead, state.source
     if question.reading.takes == "acceptance":
         return set_reading(source, lead, value)  # with who and why it is one entry
-    if not question.begun or value_at(source.tree, lead) is not None:
-        return set_reading(source, question.field, value)
-    begun = set_reading(source, lead, f"{{{question.begun}}}")
-    return set_reading(read_source(source.file, begun), question.field, value)
+    if question.begun and value_at(source.tree, lead) is None:
+        begun = set_reading(source, lead, f"{{{question.begun}}}")
+        source = read_source(source.file, begun)
+    data = set_reading(source, question.field, value)
+    field = act_to_state(state.source.tree, question, record.made_now)
+    if not value or not field:
+        return data
+    return with_act(read_source(source.file, data), field, record.made_now)
 
 
 UNREADABLE = "The record cannot be read with this answer."

@@ -101,6 +101,8 @@ def list_questions(part: Part, tree: Tree, count: int | None) -> Iterator[Questi
     """Yield the questions of a list; with a count, lines may be new or added."""
     lines = count if count is not None else lines_written(part.at, tree)
     for i in range(lines):
+        if part.only is not None and i not in part.only:
+            continue
         name = f"{part.line} {i + 1}".strip()
         yield from line_questions(part, (*part.at, i), tree, name)
     if count is not None:

@@ -133,7 +133,8 @@ def first_open(session: Session) -> Question | None:
     if not (begun and needed):
         return blanks[0] if blanks else None
     read = {q.reading.name for q in lines if not session.blank(q)}
-    before = (q for q in blanks if q.line and q.lead == needed[0].lead)
+    before = blanks[: blanks.index(needed[0])]
+    before = [q for q in before if q.line and q.lead == needed[0].lead]
     return next((q for q in before if q.reading.name in read), needed[0])
 
 
@@ -182,9 +183,9 @@ def ask_again_when_read(session: Session, question: Question) -> None:
 
 def out_of_oven(session: Session, question: Question) -> str:
     """Return the day the soil left the oven, for the day it was weighed dry."""
-    out = value_at(session.tree, ("oven", "out"))
-    dry = question.field[0] == "dried" and isinstance(out, str)
-    return str(out)[:10] if dry else ""
+    *line, act, _ = question.field if len(question.field) > 1 else ("", "")
+    out = value_at(session.tree, (*line, "oven", "out"))
+    return str(out)[:10] if act == "dried" and isinstance(out, str) else ""
 
 
 def is_required(session: Session, gate: Question) -> bool:

@@ -6,6 +6,7 @@ uses no terminal, no file and no git.
 """
 
 from buildsite.entering import messages
+from buildsite.entering.acts import say_act
 from buildsite.entering.answer_check import (
     RecordState,
     check_answer,
@@ -164,6 +165,7 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
     session.unread.discard(question.field)
     if checked.state.source.data == session.data:
         return next_blank(session, question)
+    before = session.tree
     state = forget_remark(session.record, checked.state, question)
     if checked.doubts:
         settled = yield from settle_doubts(session, question, answer, checked)
@@ -172,6 +174,7 @@ def handle_reading(session: Session, question: Question, answer: str) -> Talk:
         state = settled
     if not (yield from keep_reading(session, question, answer, state)):
         return question
+    yield from say_act(session, question, before)
     yield from show_progress(session, question)
     return next_blank(session, question)
 

@@ -28,7 +28,9 @@ class Reading:
     reading instead; with one of the fields `unless`, such as a transcribed density, it
     is not needed; `after` names fields of which one must stand for it to be asked.
     `several`: successive readings are possible, as for oven masses. `paper`: a place
-    on the printed sheet that `enter` does not ask for in turn.
+    on the printed sheet that `enter` does not ask for in turn. `acts` is the act that
+    makes it, such as compacted: a line first read on another day than the test, or by
+    another person, states its own.
     """
 
     name: str
@@ -48,6 +50,7 @@ class Reading:
     after: tuple[str, ...] = ()
     several: bool = False
     paper: bool = False
+    acts: str = ""
 
     @property
     def path(self) -> Field:
@@ -82,7 +85,8 @@ class Part:
     that identifies it, such as the container's number. `begun`: what is written with
     the first answer on a line, where the record can't be read without it. `when_read`:
     what is said of all readings before it, such as who weighed dry, so that it is asked
-    when the last of them is made.
+    when the last of them is made. `only` has the lines that it is for, by index; None:
+    all.
     """
 
     title: str
@@ -94,6 +98,7 @@ class Part:
     label: str = ""
     begun: str = ""
     when_read: bool = False
+    only: tuple[int, ...] | None = None
 
 
 Numbered = tuple[int, tuple[float, float]]

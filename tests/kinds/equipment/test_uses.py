@@ -207,12 +207,14 @@ def test_a_compaction_test_counts_its_specimens_by_mold_and_rammer() -> None:
 
     day, eve = date(2026, 3, 10), date(2026, 3, 9)
     assert sorted(uses, key=lambda use: (use.equipment, use.on)) == [
+        Use("B-1", eve, 0),
         Use("B-1", day, 0),
         Use("M-1", eve, 1),
         Use("M-1", day, 1),
         Use("M-2", day, 1),
         Use("O-1", date(2026, 3, 11), 0),
-        Use("R-1", day, 3),
+        Use("R-1", eve, 1),  # point 3
+        Use("R-1", day, 2),
     ]
 
 

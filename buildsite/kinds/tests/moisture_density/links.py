@@ -130,7 +130,7 @@ def equipment_uses(record: MoistureDensity) -> tuple[Use, ...]:
     for point in record.points:
         if point.mold_and_wet_soil is not None:
             on = compacted_on(record, point)
-            for one in ((mold_id(record, point), on), (rammer, record.compacted.on)):
+            for one in ((mold_id(record, point), on), (rammer, on)):
                 if one in counted:
                     counted[one] += 1
     return tuple(

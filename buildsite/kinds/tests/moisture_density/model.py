@@ -124,6 +124,13 @@ class Point(Model):
     container_and_wet: Mass | None = None
     container_and_dry: OneOrMore[Mass] | None = None
     containers: tuple[Container, ...] = ()
+    oven: Annotated[
+        Oven | None,
+        Field(description="Its own drying, if not in the oven with the others."),
+    ] = None
+    dried: Annotated[
+        Act | None, Field(description="Who weighed it dry, if not with the others.")
+    ] = None
     bleeding: YesNo | None = None
     rejected: Rejected | None = None
 

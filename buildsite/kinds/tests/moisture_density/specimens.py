@@ -39,6 +39,18 @@ def compacted_on(record: MoistureDensity, point: Point) -> date | None:
     return record.compacted.on
 
 
+def dried_apart(record: MoistureDensity) -> tuple[int, ...]:
+    """Return the points that can't have been in the oven with the others."""
+    oven = record.oven
+    begun = oven.in_.date() if oven is not None and oven.in_ is not None else date.max
+    return tuple(
+        i
+        for i, point in enumerate(record.points)
+        if point.oven is not None
+        or (point.compacted is not None and (point.compacted.on or date.min) > begun)
+    )
+
+
 def mold_id(record: MoistureDensity, point: Point) -> str | None:
     """Return the mold of a point: its own, else the test's."""
     return point.mold or (record.equipment.mold if record.equipment else None)

@@ -17,8 +17,14 @@ from buildsite.kinds.laboratory.sample.sheet import depth_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, fact_table
 from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.tests.shared.links import device_refs
-from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest, act_of
-from buildsite.record.parts import Oven, StandardUsed
+from buildsite.kinds.tests.shared.record import (
+    AnyTest,
+    RecordOfTest,
+    act_of,
+    acts_at_lines,
+    ovens_at_lines,
+)
+from buildsite.record.parts import Act, Oven, StandardUsed
 from buildsite.standards.cells import edition_mark
 
 
@@ -104,17 +110,33 @@ def person_text(case: AnyTest, code: str | None) -> str:
     return f"{who.name} ({code})" if who is not None and who.name else code
 
 
-def oven_row(record: RecordOfTest) -> Iterator[tuple[str, str]]:
-    """Return the row of the oven: times and temperature."""
-    oven: Oven | None = getattr(record, "oven", None)
-    if oven is not None:
-        moments = [
-            f"{lead} {moment:%Y-%m-%d %H:%M}"
-            for lead, moment in (("in", oven.in_), ("out", oven.out))
-            if moment is not None
-        ]
-        heat = f"{oven.temperature_c} °C" if oven.temperature_c is not None else ""
-        yield "Oven", join_known(*moments, heat)
+def oven_text(oven: Oven) -> str:
+    """Return times and temperature of drying."""
+    moments = [
+        f"{lead} {moment:%Y-%m-%d %H:%M}"
+        for lead, moment in (("in", oven.in_), ("out", oven.out))
+        if moment is not None
+    ]
+    heat = f"{oven.temperature_c} °C" if oven.temperature_c is not None else ""
+    return join_known(*moments, heat)
+
+
+def of_lines(
+    record: RecordOfTest, label: str, own: Iterable[tuple[int, str]], whole: str
+) -> Iterator[tuple[str, str]]:
+    """Return the rows of lines that differ from the whole test, alike ones together."""
+    alike: dict[str, list[str]] = {}
+    for i, text in own:
+        if text and text != whole:
+            alike.setdefault(text, []).append(str(i + 1))
+    for text, numbers in alike.items():
+        line = record.work.line if len(numbers) == 1 else record.work.lines
+        yield f"{label}, {line} {', '.join(numbers)}", text
+
+
+def act_text(case: AnyTest, act: Act) -> str:
+    """Return the day of an act, and who did it."""
+    return join_known(act.on, person_text(case, act.by))
 
 
 def acts(case: AnyTest) -> Table:
@@ -122,11 +144,15 @@ def acts(case: AnyTest) -> Table:
     record = case.record
     rows: list[tuple[str, Cell | str]] = []
     for name in record.work.acts:
-        act = act_of(record, name)
-        if act is not None:
-            label = name.replace("_", " ").capitalize()
-            rows.append((label, join_known(act.on, person_text(case, act.by))))
-    rows += oven_row(record)
+        act, label = act_of(record, name), name.replace("_", " ").capitalize()
+        text = act_text(case, act) if act is not None else ""
+        rows += [(label, text)] if act is not None else []
+        at_lines = ((i, act_text(case, one)) for i, one in acts_at_lines(record, name))
+        rows += of_lines(record, label, at_lines, text)
+    oven: Oven | None = getattr(record, "oven", None)
+    rows += [("Oven", oven_text(oven))] if oven is not None else []
+    dried = ((i, oven_text(one)) for i, one in ovens_at_lines(record))
+    rows += of_lines(record, "Oven", dried, "")
     if record.entered is not None:
         rows.append(("Entered", person_text(case, record.entered.by)))
         rows.append(("Entry checked", person_text(case, record.entered.checked_by)))
@@ -159,10 +185,14 @@ def as_found(facts: DeviceFacts | MoldFacts | PycnometerFacts) -> str:
 
 def device_rows(case: AnyTest) -> Iterator[EquipmentRow]:
     """Return every device of a test, with its calibration in force that day."""
+    seen = set()
     for ref in device_refs(case.record):
         device = case.inputs.get(DeviceFacts, ref.id, ref.on)
         if device is not None:
             name = str(ref.field[-1])
+            if (name, device.calibrated_on) in seen:
+                continue  # used on several days, under one calibration
+            seen.add((name, device.calibrated_on))
             label = ROLES.get(name, name.replace("_", " ").capitalize())
             what = join_known(device.name, device.opening, as_found(device))
             yield label, device.id, what, device.calibrated_on, device.next_due

@@ -1,6 +1,7 @@
 """References of every test to other records, and its trace for comparison."""
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 
 from buildsite.kinds.answers import (
     ConfirmedCells,
@@ -11,7 +12,13 @@ from buildsite.kinds.answers import (
 )
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.people import actions
-from buildsite.kinds.tests.shared.record import RecordOfTest, act_of, tested_on
+from buildsite.kinds.tests.shared.record import (
+    RecordOfTest,
+    act_of,
+    acts_at_lines,
+    ovens_at_lines,
+    tested_on,
+)
 from buildsite.kinds.traces import Trace, standard_of
 from buildsite.record.flags import Field
 from buildsite.standards.reading import key
@@ -28,7 +35,19 @@ def device_refs(record: RecordOfTest) -> Iterator[Ref]:
         if id is not None:
             act = act_of(record, tool.act) if tool.act else None
             on = (act.on if act is not None else None) or tested
-            yield Ref(DeviceFacts, (tool.kind,), id, ("equipment", tool.name), on)
+            for day in dict.fromkeys((on, *days_at_lines(record, tool.act))):
+                yield Ref(DeviceFacts, (tool.kind,), id, ("equipment", tool.name), day)
+
+
+def days_at_lines(record: RecordOfTest, act: str) -> Iterator[date]:
+    """Return the days of an act at single lines; of drying, also those of the oven."""
+    for _, own in acts_at_lines(record, act):
+        if own.on is not None:
+            yield own.on
+    if act == "dried":
+        for _, oven in ovens_at_lines(record):
+            if oven.out is not None or oven.in_ is not None:
+                yield (oven.out or oven.in_).date()  # type: ignore[union-attr]
 
 
 def common_refs(record: RecordOfTest) -> Iterator[Ref]:

@@ -62,10 +62,11 @@ def _line_actions(
 ) -> Iterator[Action]:
     """Return the acts stated at single lines of readings."""
     work = record.work
-    for i, act in acts_at_lines(record):
-        if act.by is not None:
-            field: Field = (work.lines, i, work.act, "by")
-            yield Action(field, act.by, act.on or tested, TEST, work.act)
+    for name in work.acts:
+        for i, act in acts_at_lines(record, name):
+            if act.by is not None:
+                field: Field = (work.lines, i, name, "by")
+                yield Action(field, act.by, act.on or tested, TEST, name)
     for i, line in enumerate(lines_of(record)):
         rejected = getattr(line, "rejected", None)
         if rejected is not None:

@@ -14,6 +14,7 @@ from buildsite.record.parts import (
     Deviation,
     Entered,
     External,
+    Oven,
     Reviewed,
     StandardUsed,
 )
@@ -108,9 +109,17 @@ def lines_of(record: RecordOfTest) -> Sequence[Any]:
     return lines
 
 
-def acts_at_lines(record: RecordOfTest) -> Iterator[tuple[int, Act]]:
-    """Return the dating act of each line that has its own: index, act."""
+def acts_at_lines(record: RecordOfTest, name: str = "") -> Iterator[tuple[int, Act]]:
+    """Return an act of each line that has its own: index, act; else the dating one."""
     for i, line in enumerate(lines_of(record)):
-        act = getattr(line, record.work.act, None)
+        act = getattr(line, name or record.work.act, None)
         if act is not None:
             yield i, act
+
+
+def ovens_at_lines(record: RecordOfTest) -> Iterator[tuple[int, Oven]]:
+    """Return the drying of each line that was dried by itself: index, oven."""
+    for i, line in enumerate(lines_of(record)):
+        oven = getattr(line, "oven", None)
+        if oven is not None:
+            yield i, oven

@@ -47,10 +47,13 @@ def test_a_mold_is_asked_for_before_there_are_points() -> None:
 
 
 def test_devices_are_asked_for_on_the_day_they_were_used() -> None:
-    # The oven and the balance beside it are used on the day of drying.
+    # The oven and the balance beside it are used on the day of drying; point 3 was
+    # compacted and weighed a day after the others.
     assert asked(ROTATED, DeviceFacts) == [
         ("R-1", date(2026, 3, 10)),
+        ("R-1", date(2026, 3, 11)),
         ("B-1", date(2026, 3, 10)),
+        ("B-1", date(2026, 3, 11)),
         ("B-2", date(2026, 3, 12)),
         ("O-1", date(2026, 3, 12)),
     ]
@@ -60,7 +63,8 @@ def test_without_a_day_of_drying_that_of_compaction_counts() -> None:
     rest = ROTATED.replace("dried: {on: 2026-03-12, by: T04}\n", "")
 
     assert set(asked(rest, DeviceFacts)) == {
-        (id, date(2026, 3, 10)) for id in ("R-1", "B-1", "B-2", "O-1")
+        *((id, date(2026, 3, 10)) for id in ("R-1", "B-1", "B-2", "O-1")),
+        *((id, date(2026, 3, 11)) for id in ("R-1", "B-1")),  # point 3
     }
 
 

@@ -15,6 +15,7 @@ from buildsite.kinds.tests.moisture_density.rules.common import (
 from buildsite.kinds.tests.moisture_density.rules.moisture import step_limit
 from buildsite.kinds.tests.moisture_density.specimens import (
     PointValues,
+    compacted_on,
     mold_id,
     volume_of,
 )
@@ -127,7 +128,7 @@ def odd_beside_mold(case: Test, index: int) -> Iterator[Doubt]:
     record, point = case.record, case.record.points[index]
     id, unit = mold_id(record, point), record.units.compacted
     empty = record.mold_mass if point.mold_mass is None else point.mold_mass
-    facts = case.inputs.get(MoldFacts, id, record.compacted.on) if id else None
+    facts = case.inputs.get(MoldFacts, id, compacted_on(record, point)) if id else None
     if empty is not None or unit is None or point.mold_and_wet_soil is None:
         return
     if facts is None or facts.mass_kg is None or not facts.volume_m3:

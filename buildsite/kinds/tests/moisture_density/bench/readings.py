@@ -17,6 +17,7 @@ from buildsite.kinds.tests.moisture_density.model import (
     SOIL_IN_PAN,
 )
 from buildsite.kinds.tests.moisture_density.rules.oversize import least_percent
+from buildsite.kinds.tests.moisture_density.specimens import dried_apart
 from buildsite.kinds.tests.moisture_density.wording import (
     CAUTIONS,
     all_spelled,
@@ -72,6 +73,7 @@ def parts(case: Test) -> tuple[Part, ...]:
         calibrated_with(case),
         lacks_gravity(case),
         oversize_sieve(case),
+        dried_apart(record),
     )
     if key not in _PARTS:
         laid_out = (*preparation_parts(case), *point_parts(case))
@@ -267,16 +269,42 @@ def point_parts(case: Test) -> tuple[Part, ...]:
         reading(case, SOIL_IN_PAN, needed=False, unless=TAKEN_OVER),
         Reading("water_added_ml", added, unit="mL", needed=False, unless=TAKEN_OVER),
         *(on_paper(name, words, takes="time") for name, words in times),
-        reading(case, replace(FILLED_MOLD, words=filled), unless=TAKEN_OVER),
+        replace(
+            reading(case, replace(FILLED_MOLD, words=filled), unless=TAKEN_OVER),
+            acts="compacted",
+        ),
         *moist,
     )
+    by_itself: dict[str, tuple[Part, ...]] = {"oven": (), "dried": ()}
+    if dried_apart(case.record):
+        by_itself = {at: (own_part(case, points, at),) for at in by_itself}
     return (
         points.part("Points", readings),
         oven(method),
+        *by_itself["oven"],
         points.part("After the oven", (dry,)),
+        *by_itself["dried"],
         act("Weighed dry", "dried", "Weighed dry", needed=True, last=True),
         entry(),
     )
+
+
+def own_part(case: Test, points: LineList, at: str) -> Part:
+    """Return the part on the oven, or on the weighing, of points dried apart."""
+    whole = oven(case.method)
+    after: tuple[str, ...] = ()
+    if at == "dried":
+        whole = act("", "", "Weighed dry", needed=True)
+        after = ("container_and_dry", "containers")
+    readings = tuple(
+        replace(one, name=f"{at}.{one.name}", after=after) for one in whole.readings
+    )
+    title = f"{OWN_PARTS[at]}, points dried by themselves"
+    return replace(points.part(title, readings), only=dried_apart(case.record))
+
+
+OWN_PARTS = {"oven": "Oven", "dried": "Weighed dry"}
+"""Parts that a point dried by itself has for itself: field and title."""
 
 
 def spelled_parts(parts: Iterable[Part], method: Method | None) -> tuple[Part, ...]:

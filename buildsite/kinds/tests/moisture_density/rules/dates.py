@@ -8,7 +8,7 @@ from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.specimens import compacted_on
 from buildsite.kinds.tests.shared.completeness import sample_of
 from buildsite.kinds.tests.shared.rules.dates import DATED, undated
-from buildsite.kinds.tests.shared.rules.oven import hours_text, moment_doubts
+from buildsite.kinds.tests.shared.rules.oven import Drying, hours_text, moment_doubts
 from buildsite.kinds.tests.shared.rules.oven import rules_of as oven_rules
 from buildsite.record.flags import Doubt, Field, Rule, error, warning
 from buildsite.standards.cells import Cell
@@ -33,14 +33,21 @@ def hours_of_points(case: Test) -> Iterator[Doubt]:
             ("compacted", point.compacted_at),
             ("points", i, "compacted_at"),
         )
-    if oven is None:
-        return
-    made = [one.compacted_at for one in record.points if one.compacted_at is not None]
-    yield from moment_doubts(
-        ("compacted", min(made, default=None)),
-        ("put into the oven", oven.in_),
-        ("oven", "in"),
-    )
+    together = [one for one in record.points if one.oven is None]
+    made = [one.compacted_at for one in together if one.compacted_at is not None]
+    if oven is not None:
+        yield from moment_doubts(
+            ("compacted", min(made, default=None)),
+            ("put into the oven", oven.in_),
+            ("oven", "in"),
+        )
+    for i, point in enumerate(record.points):
+        if point.oven is not None:
+            yield from moment_doubts(
+                ("compacted", point.compacted_at),
+                ("put into the oven", point.oven.in_),
+                ("points", i, "oven", "in"),
+            )
 
 
 @warning("compacted-on-another-day", "common practice")
@@ -113,11 +120,12 @@ def standing_doubt(field: Field, found: str, cell: Cell, soil: str) -> Doubt:
     )
 
 
-def is_weighed_again(case: Test) -> bool:
+def is_weighed_again(case: Test, drying: Drying) -> bool:
     """Return whether every container was weighed dry more than once."""
     dried = [
         one.container_and_dry
-        for point in case.record.points
+        for i, point in enumerate(case.record.points)
+        if (drying.line == i if point.oven is not None else drying.line is None)
         for one in point.all_containers
         if one.container_and_dry
     ]

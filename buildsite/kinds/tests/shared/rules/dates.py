@@ -3,7 +3,11 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.shared_rules import Dated, dates_rule, order_doubts
-from buildsite.kinds.tests.shared.completeness import gap_severity, sample_of
+from buildsite.kinds.tests.shared.completeness import (
+    gap_severity,
+    is_complete,
+    sample_of,
+)
 from buildsite.kinds.tests.shared.record import (
     AnyTest,
     act_of,
@@ -41,10 +45,15 @@ def out_of_order(case: AnyTest) -> Iterator[Doubt]:
     main = names.index(work.act)
     before = [one for one in (*lead, *acts[:main]) if one.on is not None][-1:]
     after = acts[main + 1 : len(names)]
+    dried = dict(acts_at_lines(record, "dried"))
     for i, act in acts_at_lines(record):
         own = Dated(work.act, act.on, (work.lines, i, work.act, "on"))
         yield from order_doubts([*before, own])
-        yield from order_doubts([own, *after])
+        if i in dried:
+            last = Dated("dried", dried[i].on, (work.lines, i, "dried", "on"))
+            yield from order_doubts([own, last])
+        elif is_complete(case):  # before, the line may be weighed dry by itself later
+            yield from order_doubts([own, *after])
     if record.withdrawn is not None:
         gone = Dated("withdrawn", record.withdrawn.on, ("withdrawn", "on"))
         yield from order_doubts([acts[main], gone])

@@ -34,6 +34,12 @@ def devices(
             yield str(ref.field[-1]), facts, ref.on
 
 
+def balances(case: AnyTest) -> Sequence[tuple[str, DeviceFacts]]:
+    """Return each balance once, on whatever days it was used: field, facts."""
+    found = {name: facts for name, facts, _ in devices(case, "balance")}
+    return tuple(found.items())
+
+
 def is_later(on: date, made: date, months: int) -> bool:
     """
     Whether a day is later than so many months after another.
@@ -107,7 +113,7 @@ def over_capacity(everything: Sequence[Columns]) -> Check:
     def balance_over_capacity(case: AnyTest) -> Iterator[Doubt]:
         """A reading is above the capacity of its balance."""
         read = weighed_on(case.record, everything)
-        for name, facts, _ in devices(case, "balance"):
+        for name, facts in balances(case):
             readings, unit = read.get(name, ([], None))
             if facts.capacity_kg is None or unit is None or not readings:
                 continue
@@ -134,7 +140,7 @@ def too_coarse(everything: Sequence[Columns]) -> Check:
         method = case.method
         if method is None:
             return
-        for name, facts, _ in devices(case, "balance"):
+        for name, facts in balances(case):
             named = cells_of.get(name, ())
             cells = [cell for at in named if (cell := method.optional(at))]
             if not cells or facts.resolution_kg is None:

@@ -2,13 +2,21 @@
 
 import re
 from collections.abc import Callable, Iterator
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from buildsite.kinds.limits import ORGANIC
 from buildsite.kinds.tests.shared.columns import LinesOf, read_in
 from buildsite.kinds.tests.shared.completeness import sample_of
-from buildsite.kinds.tests.shared.record import AnyTest, act_of, tested_on
+from buildsite.kinds.tests.shared.record import (
+    AnyTest,
+    act_of,
+    acts_at_lines,
+    ovens_at_lines,
+    tested_on,
+)
 from buildsite.record.flags import Doubt, Field, Rule, Severity, error, warning
+from buildsite.record.parts import Oven
+from buildsite.values import dataclass
 
 Check = Callable[[AnyTest], Iterator[Doubt]]
 
@@ -30,39 +38,66 @@ def moment_doubts(
         )
 
 
+@dataclass(frozen=True)
+class Drying:
+    """
+    One drying: that of the test, or of a line that was dried by itself.
+
+    `line` is its index, None for the test; `start` the day on which the soil was
+    tested, `end` that on which it was weighed dry.
+    """
+
+    field: Field
+    oven: Oven
+    line: int | None
+    start: date | None
+    end: date | None
+
+
+def dryings(case: AnyTest) -> Iterator[Drying]:
+    """Return the drying of the test, and those of its lines."""
+    record = case.record
+    dried, tested = act_of(record, "dried"), tested_on(record)
+    end = dried.on if dried is not None else None
+    if record.oven is not None:
+        yield Drying(("oven",), record.oven, None, tested, end)
+    made, last = dict(acts_at_lines(record)), dict(acts_at_lines(record, "dried"))
+    for i, oven in ovens_at_lines(record):
+        start = (made[i].on if i in made else None) or tested
+        end = last[i].on if i in last else None
+        yield Drying((record.work.lines, i, "oven"), oven, i, start, end)
+
+
 def oven_hours(case: AnyTest) -> Iterator[Doubt]:
     """Doubt soil that came out of the oven before it went in."""
-    oven = case.record.oven
-    if oven is not None:
+    for one in dryings(case):
         yield from moment_doubts(
-            ("put into the oven", oven.in_),
-            ("taken out of the oven", oven.out),
-            ("oven", "out"),
+            ("put into the oven", one.oven.in_),
+            ("taken out of the oven", one.oven.out),
+            (*one.field, "out"),
         )
 
 
 @error("oven-on-another-day", "common practice")
 def oven_on_another_day(case: AnyTest) -> Iterator[Doubt]:
     """Soil was in the oven before the date of the test, or after that of drying."""
-    record, oven = case.record, case.record.oven
-    dried = act_of(record, "dried")
-    start, end = tested_on(record), dried.on if dried is not None else None
-    if oven is None:
-        return
-    if oven.in_ is not None and start is not None and oven.in_.date() < start:
-        yield Doubt(
-            field=("oven", "in"),
-            found=f"in on {oven.in_.date()}",
-            expected=f"on or after {start}, when the soil was {record.work.act}",
-            mend="correct one of the two dates",
-        )
-    if oven.out is not None and end is not None and oven.out.date() > end:
-        yield Doubt(
-            field=("oven", "out"),
-            found=f"out on {oven.out.date()}",
-            expected=f"on or before {end}, when the soil was weighed dry",
-            mend="correct one of the two dates",
-        )
+    for one in dryings(case):
+        oven, start, end = one.oven, one.start, one.end
+        if oven.in_ is not None and start is not None and oven.in_.date() < start:
+            yield Doubt(
+                field=(*one.field, "in"),
+                found=f"in on {oven.in_.date()}",
+                expected=f"on or after {start}, when the soil was "
+                f"{case.record.work.act}",
+                mend="correct one of the two dates",
+            )
+        if oven.out is not None and end is not None and oven.out.date() > end:
+            yield Doubt(
+                field=(*one.field, "out"),
+                found=f"out on {oven.out.date()}",
+                expected=f"on or before {end}, when the soil was weighed dry",
+                mend="correct one of the two dates",
+            )
 
 
 def hours_text(span: timedelta) -> str:
@@ -76,10 +111,14 @@ def hours_text(span: timedelta) -> str:
     return f"{minutes // 60} h {minutes % 60:02} min"
 
 
-def all_weighed_again(lines: LinesOf, name: str) -> Callable[[AnyTest], bool]:
+WeighedAgain = Callable[[AnyTest, Drying], bool]
+"""Whether all that was dried together was weighed dry more than once."""
+
+
+def all_weighed_again(lines: LinesOf, name: str) -> WeighedAgain:
     """Return the test of whether every line that counts was weighed more than once."""
 
-    def weighed_again(case: AnyTest) -> bool:
+    def weighed_again(case: AnyTest, drying: Drying) -> bool:
         counted = [line for line in lines(case.record) if not line.rejected]
         return bool(counted) and all(
             len(read_in(line.part, name)) > 1 for line in counted
@@ -88,26 +127,27 @@ def all_weighed_again(lines: LinesOf, name: str) -> Callable[[AnyTest], bool]:
     return weighed_again
 
 
-def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
+def too_short(weighed_again: WeighedAgain, name: str) -> Check:
     """Return the check of the drying time; `name` is the field of the dry masses."""
 
     def drying_too_short(case: AnyTest) -> Iterator[Doubt]:
         """Soil was dried for too short a time, and not weighed to constant mass."""
-        oven = case.record.oven
-        if oven is None or oven.in_ is None or oven.out is None or weighed_again(case):
-            return
         cell = case.cell("oven_least")
         least = cell.si if cell is not None else OVEN_LEAST_H
-        span = oven.out - oven.in_
-        if timedelta(0) <= span < timedelta(hours=least):
-            yield Doubt(
-                field=("oven", "out"),
-                found=f"{hours_text(span)} in the oven",
-                expected=f"at least {least:g} h, or successive dry masses",
-                mend="dry it again, weigh after an hour or more, and enter "
-                f"{name} as a list",
-                basis=cell.basis if cell is not None else None,
-            )
+        for one in dryings(case):
+            oven = one.oven
+            if oven.in_ is None or oven.out is None or weighed_again(case, one):
+                continue
+            span = oven.out - oven.in_
+            if timedelta(0) <= span < timedelta(hours=least):
+                yield Doubt(
+                    field=(*one.field, "out"),
+                    found=f"{hours_text(span)} in the oven",
+                    expected=f"at least {least:g} h, or successive dry masses",
+                    mend="dry it again, weigh after an hour or more, and enter "
+                    f"{name} as a list",
+                    basis=cell.basis if cell is not None else None,
+                )
 
     return drying_too_short
 
@@ -115,21 +155,23 @@ def too_short(weighed_again: Callable[[AnyTest], bool], name: str) -> Check:
 @warning("oven-temperature-out-of-range", "the method's oven temperature")
 def oven_temperature(case: AnyTest) -> Iterator[Doubt]:
     """The oven was hotter or cooler than the method requires."""
-    oven, method = case.record.oven, case.method
-    if oven is None or oven.temperature_c is None or method is None:
-        return
-    cell = method.cell("oven")
-    if changes_when_hot(case) is not None and float(oven.temperature_c) <= GENTLE_C:
-        return  # such soil is dried cooler on purpose
-    if not method.oven_low_c <= float(oven.temperature_c) <= method.oven_high_c:
-        yield Doubt(
-            field=("oven", "temperature_c"),
-            found=f"{oven.temperature_c} °C",
-            expected=str(cell),
-            mend="dry again if it was cooler; if hotter, test a fresh specimen, since "
-            "more than water is driven off",
-            basis=cell.basis,
-        )
+    method = case.method
+    for one in dryings(case):
+        heat = one.oven.temperature_c
+        if heat is None or method is None:
+            continue
+        cell = method.cell("oven")
+        if changes_when_hot(case) is not None and float(heat) <= GENTLE_C:
+            continue  # such soil is dried cooler on purpose
+        if not method.oven_low_c <= float(heat) <= method.oven_high_c:
+            yield Doubt(
+                field=(*one.field, "temperature_c"),
+                found=f"{heat} °C",
+                expected=str(cell),
+                mend="dry again if it was cooler; if hotter, test a fresh specimen, "
+                "since more than water is driven off",
+                basis=cell.basis,
+            )
 
 
 GENTLE_C = 65.0
@@ -158,18 +200,18 @@ def changes_when_hot(case: AnyTest) -> str | None:
 @warning("dried-too-hot-for-soil", "ASTM D2216-19, scope: gypsum and organic soil")
 def dried_too_hot_for_soil(case: AnyTest) -> Iterator[Doubt]:
     """Gypsum or organic soil dried at 110 °C, which drives off more than water."""
-    oven, soil = case.record.oven, changes_when_hot(case)
-    if oven is None or soil is None:
-        return
-    hot = oven.temperature_c
-    if hot is None and case.cell("oven") is None:
-        return
-    if hot is None or float(hot) > GENTLE_C:
+    soil = changes_when_hot(case)
+    for one in dryings(case) if soil is not None else ():
+        hot = one.oven.temperature_c
+        if hot is None and case.cell("oven") is None:
+            continue
+        if hot is not None and float(hot) <= GENTLE_C:
+            continue
         stated = (
             f"{hot} °C" if hot is not None else f"{case.cell('oven')}, the method's"
         )
         yield Doubt(
-            field=("oven", "temperature_c") if hot is not None else ("oven",),
+            field=(*one.field, "temperature_c") if hot is not None else one.field,
             found=f"{stated}, for {soil}",
             expected="about 60 °C: at 110 °C gypsum loses water of its crystals, and "
             "organic matter decomposes",
@@ -179,7 +221,7 @@ def dried_too_hot_for_soil(case: AnyTest) -> Iterator[Doubt]:
 
 
 def rules_of(
-    weighed_again: Callable[[AnyTest], bool], name: str, more_hours: Check | None = None
+    weighed_again: WeighedAgain, name: str, more_hours: Check | None = None
 ) -> tuple[Rule[AnyTest], ...]:
     """
     Return the checks of an oven for a kind whose record has one.

@@ -95,7 +95,8 @@ def bench_codes(case: AnyTest) -> dict[str, str]:
     """Return who worked at the bench: code, and the act."""
     record = case.record
     acts = [(name, act_of(record, name)) for name in record.work.acts]
-    acts += [(record.work.act, act) for _, act in acts_at_lines(record)]
+    for name in record.work.acts:
+        acts += [(name, act) for _, act in acts_at_lines(record, name)]
     found: dict[str, str] = {}
     for words, act in acts:
         if act is not None and act.by is not None:

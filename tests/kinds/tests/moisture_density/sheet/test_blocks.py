@@ -193,6 +193,23 @@ def test_people_are_named_where_the_laboratory_prints_names() -> None:
     assert found["Reviewed"] == "2026-03-13, E02"
 
 
+def test_points_made_and_dried_by_themselves_are_shown_with_their_own_days() -> None:
+    own = (
+        "compacted: {on: 2026-03-12, by: E02}, dried: {on: 2026-03-13, by: T07}, "
+        "oven: {in: 2026-03-12T15:00, out: 2026-03-13T08:00, temperature_c: 110}"
+    )
+    as_test = "compacted: {on: 2026-03-10, by: T07}"
+    lines = f"points:\n  - {{{as_test}}}\n  - {{{own}}}\n  - {{{own}}}\n"
+    found = facts(sheet(lines).table("acts"))
+
+    assert found["Compacted"] == "2026-03-10, T07"
+    assert found["Compacted, points 2, 3"] == "2026-03-12, E02"
+    assert found["Dried, points 2, 3"] == "2026-03-13, T07"
+    own_oven = "in 2026-03-12 15:00, out 2026-03-13 08:00, 110 °C"
+    assert found["Oven, points 2, 3"] == own_oven
+    assert "Compacted, point 1" not in found
+
+
 def test_a_test_that_was_not_reviewed_says_so() -> None:
     assert facts(sheet(POINTS).table("acts"))["Reviewed"] == "Not reviewed"
 
