@@ -57,6 +57,17 @@ def archive_at(
     )
 
 
+def archive_of_files(files: Mapping[str, bytes], pins: Mapping[str, int]) -> Archive:
+    """Return the archive of these files, as a merge would have them."""
+    return Archive(
+        [name for name in files if is_record(name)],
+        files.__getitem__,
+        issued=[name for name in files if name.endswith(SUFFIX)],
+        program=fingerprint,
+        pins=pins,
+    )
+
+
 def issue_commit(past: Past, file: str, revision: int) -> Commit | None:
     """
     Return the commit that issued a revision, on whichever branch.

@@ -105,7 +105,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
     chains = judge_line(root, history, rules.published_branch, scope.onto)
     programs = Programs(root, history, software.fingerprint())
     base = base_of(root, scope, before, programs)
-    items = Items(history, chains.line, programs, base)
+    items = Items(history, chains, programs, base)
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     faults += stray_faults(items)
     tip = published_tip(root, rules.published_branch)
@@ -145,7 +145,8 @@ def base_of(
         before_it = items_at(theirs or read_history(root, tip), tip)
         return Base(dict(before_it), programs.named_at(tip))
     if before is not None and before.commit in programs.history.by_id:
-        return Base(dict(items_at(programs.history, before.commit)))
+        there = dict(items_at(programs.history, before.commit))
+        return Base(there, commit=before.commit)
     return None
 
 

@@ -9,14 +9,16 @@ from buildsite.record.canonical import digest
 from buildsite.record.issued import Issued, Item, read_issued
 from buildsite.record.kept_html import why_refused
 from buildsite.record.places import SUFFIX
-from buildsite.record.proof import Fault, Line, id_of
+from buildsite.record.proof import Fault, id_of
 from buildsite.values import dataclass
+from buildsite.verifying.branch_records import BranchRecords
 from buildsite.verifying.claims import (
     Authorities,
     impossible_days,
     kept_file_differences,
 )
 from buildsite.verifying.joined import Joined
+from buildsite.verifying.line import JudgedLine
 from buildsite.verifying.programs import Base, Programs
 from buildsite.verifying.recomputed import RIGHT, Recomputing
 
@@ -45,13 +47,20 @@ class Items:
     """Every issued item at HEAD, and its faults."""
 
     def __init__(
-        self, history: History, line: Line, programs: Programs, base: Base | None
+        self,
+        history: History,
+        judged: JudgedLine,
+        programs: Programs,
+        base: Base | None,
     ) -> None:
         self.contents = Contents(history)
-        self.recomputing = Recomputing(history, self.contents, programs, base)
+        branch = BranchRecords(
+            history, self.contents, judged, base.commit if base is not None else ""
+        )
+        self.recomputing = Recomputing(history, self.contents, programs, branch, base)
         self.history = history
         self.head = self.history.main[0].id
-        self.line = line
+        self.line = judged.line
         self.names = self.history.names(self.head)
         self.chains = tuple(self._chains())
         self.authorities = Authorities(self.history)

@@ -15,11 +15,18 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class JudgedLine:
-    """The chains, the faults of a merge, and the branch followed."""
+    """
+    The chains, the faults of a merge, and the branch followed.
+
+    `theirs` is the published branch that HEAD is yet to be merged into, and `base`
+    where the two separated.
+    """
 
     line: Line
     faults: tuple[Fault, ...]
     along: str
+    theirs: History | None = None
+    base: str = ""
 
 
 def commit_named(root: Path, name: str) -> str:
@@ -116,7 +123,7 @@ def merged_line(root: Path, ours: History, theirs: History, along: str) -> Judge
         line.add(Stage(head, files))
     if not faults:
         add_merged_branches(line, ours, theirs.by_id, head)
-    return JudgedLine(line, tuple(faults), along)
+    return JudgedLine(line, tuple(faults), along, theirs, base)
 
 
 def unrelated_fault(head: str, tip: str, along: str) -> Fault:

@@ -153,11 +153,12 @@ class Base:
     What was published before: the items of each test, and the program that was named.
 
     `program` is None where each item is judged by the commit before the one that it
-    came with.
+    came with. `commit` is the one published, where this clone has it.
     """
 
     items: Mapping[str, int]
     program: str | None = None
+    commit: str = ""
 
     def is_new(self, test: str, revision: int) -> bool:
         """Whether an item was not there."""

@@ -21,6 +21,7 @@ from buildsite.record.commits import Past
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
+from buildsite.verifying.branch_records import BranchRecords
 from buildsite.verifying.joined import Joined
 from buildsite.verifying.programs import NAMED_IN, UNREADABLE, Base, Programs
 from buildsite.verifying.redrawn import Redrawing
@@ -39,13 +40,15 @@ class Recomputing:
         history: History,
         contents: Contents,
         programs: Programs,
+        branch: BranchRecords,
         base: Base | None = None,
     ) -> None:
         self.history = history
         self.programs = programs
         self.base = base
         self.redrawing = Redrawing(history, contents)
-        self.notes: list[Fault] = []
+        self.branch = branch
+        self.notes = branch.notes
         self.stopped: EnvironmentFault | None = None
         """Why new items can't be judged here: another program made them."""
         self.elsewhere = 0
@@ -60,6 +63,8 @@ class Recomputing:
         made = None
         if joined.claims:
             made = recomputed(self.history, test, item, joined.commit)
+        if made is not None:
+            yield from self.branch.faults(joined, made, new=new)
         if given != self.programs.running:
             self.elsewhere += 1
             yield from self._by_another(joined, made, new=new)
