@@ -10,14 +10,16 @@ from tests.kinds.making import SAMPLE, in_archive
 
 def flags_of(middle: float, raised: float) -> set[str]:
     """
-    Flags of five points 2 apart about a water content, the second one raised.
+    Flags of five points 2 apart (3 from 20 % on), the second one raised.
 
-    The others lie on 1900 - 5 x² kg/m³, x the distance from the middle, and a parabola
-    goes through all of them: 1880 is expected at -2, and the miss is what was raised.
+    The others lie on 1900 - 5 x² kg/m³, x the distance from the middle in steps of 2,
+    and a parabola goes through all of them: 1880 is expected at -2, and the miss is
+    what was raised.
     """
+    step = 1.5 if middle >= 20 else 1.0
     lines = "".join(
         f"  - {{dry_density: {(1900 - 5 * x * x) * (raised if x == -2 else 1):.1f}, "
-        f"water_content: {middle + x:.1f}}}\n"
+        f"water_content: {middle + step * x:.1f}}}\n"
         for x in (-4, -2, 0, 2, 4)
     )
     sample = SAMPLE + "soil: {name: soil, class: GM, class_basis: tested}\n"
@@ -35,6 +37,10 @@ def flags_of(middle: float, raised: float) -> set[str]:
         # 0.67 x 9 is 6.03 points, the span 8: 3 x (8 / 6.03)² is 5.3 %.
         (9.0, 1.04, False),
         (9.0, 1.055, True),
+        # A curve at 24 % is as much wider, and 12 points of it are no more than 8 are
+        # at 16 %.
+        (24.0, 1.029, False),
+        (24.0, 1.031, True),
     ],
 )
 def test_more_is_allowed_where_the_points_span_much_of_the_curve(

@@ -201,12 +201,17 @@ def stated_volume_off(case: Test, method: Method) -> Iterator[Doubt]:
     )
 
 
+def stated_apart(one: str | None, other: str | None) -> bool:
+    """Return whether both are stated, and differ."""
+    return bool(one and other and one != other)
+
+
 @warning("weighed-unlike-calibrated", "common practice")
 def weighed_unlike_calibrated(case: Test) -> Iterator[Doubt]:
     """A mold weighed with its base plate, calibrated without, or vice versa."""
     stated = case.record.weighed_with
     for _, facts in molds(case):
-        if stated and facts.weighed_with and facts.weighed_with != stated:
+        if stated and stated_apart(stated, facts.weighed_with):
             yield Doubt(
                 field=("weighed_with",),
                 found=stated,
@@ -258,8 +263,8 @@ def mold_mass_unlike_calibrated(case: Test) -> Iterator[Doubt]:
     for ref, facts in molds(case):
         if ref.field != ("equipment", "mold") or facts.mass_kg is None:
             continue
-        if record.weighed_with and record.weighed_with != facts.weighed_with:
-            continue
+        if stated_apart(record.weighed_with, facts.weighed_with):
+            continue  # flagged as weighed unlike calibrated
         allowed = max(ALLOWED_KG, to_si(resolution(stated), unit)) * 1.0001
         if abs(to_si(stated, unit) - facts.mass_kg) > allowed:
             then = from_si(facts.mass_kg, unit)

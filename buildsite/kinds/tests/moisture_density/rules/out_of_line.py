@@ -27,16 +27,16 @@ OUT_OF_LINE_CLEAN = 0.05
 """The same for clean sands and gravels, which bulk when moist: with or without a peak,
 since none is expected of them. Common practice. [1]"""
 
-CLOSE, CLOSE_SHARE = 8.0, 0.67
-"""Five points over more water content than this, or than this share of their middle,
-are less of a parabola: the allowed distance grows with the square of their span.
-Gravel has its whole curve within a few points. [%, 1]"""
+CLOSE_SHARE = 0.67
+"""Five points over more water content than this share of their middle are less of a
+parabola: the allowed distance grows with the square of their span. A curve is as wide
+as its soil is wet: gravel has all of it within a few points. [1]"""
 
 
 def width(case: Test, span: float) -> float:
     """Return by how much more is allowed of points over such a span. [1]"""
     waters = [point.water_content or 0.0 for point in case.values.on_curve]
-    close = min(CLOSE, CLOSE_SHARE * (min(waters) + max(waters)) / 2)
+    close = CLOSE_SHARE * (min(waters) + max(waters)) / 2
     return max(1.0, (span / close) ** 2)
 
 
