@@ -1,84 +1,227 @@
 """
-Earlier places of an archive in its repository.
+Places of an archive in its repository: one at each commit.
 
-If one commit moved the whole of records/, its history is kept: files at the old place
-in that commit's ancestors are read as if they were at the new one. Files put at the old
-place later are not part of the archive.
+An archive stands where its lab.yaml stands, and its state at a commit is what that
+folder held: nothing that stood elsewhere. Going back from the newest commit, the place
+stays the same until its lab.yaml is not there; then the archive came from the place
+that it left, or of which it is a copy. What a move leaves behind is removed by it.
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import field
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
+from dataclasses import field, replace
 
+from buildsite.history.path_states import PathStates, first_parents
 from buildsite.record.commits import Commit, Touch
-from buildsite.record.places import LAB
+from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
 
 RECORDS = "records/"
+LAB_NAME = LAB.removeprefix(RECORDS)
+
+
+@dataclass(frozen=True)
+class Stood:
+    """A file of another place, by an archive's own path: its blob and a commit."""
+
+    path: str
+    blob: str
+    commit: str
+
+
+@dataclass(frozen=True)
+class OtherPlace:
+    """
+    Another archive of the repository, or what went on at a place that was left.
+
+    `stands`: it does so at the newest commit; `gone`: the commit that removed it;
+    `earlier`: it stood before this archive began; `left`: this archive came from there,
+    and it went on there; `stood`: every record and issued file that stood there then.
+    """
+
+    place: str
+    stands: bool
+    gone: str
+    earlier: bool
+    left: bool
+    stood: tuple[Stood, ...]
+
+
+@dataclass(frozen=True)
+class Settled:
+    """Commits with the archive's own paths, and the other archives."""
+
+    commits: tuple[Commit, ...]
+    others: tuple[OtherPlace, ...] = ()
+
+
+def settled(
+    commits: Sequence[Commit], here: str, now: Callable[[], Mapping[str, Set[str]]]
+) -> Settled:
+    """
+    Return commits with the touches of one archive, by its own paths.
+
+    `commits` have the paths of the repository, children before parents; `here` is the
+    archive's place now. `now` tells the names of the issued files at each place that
+    stands in the commit checked out: the place may be another one in another branch.
+    """
+    places = places_in(commits)
+    if not places - {here}:
+        return Settled(tuple(within(commit, here) for commit in commits))
+    homes = Homes(commits, here, places, now())
+    return Settled(tuple(map(homes.own, commits)), tuple(homes.others()))
+
+
+def places_in(commits: Sequence[Commit]) -> set[str]:
+    """Return every place at which a lab.yaml ever stood."""
+    return {
+        touch.path.removesuffix(LAB_NAME)
+        for commit in commits
+        for touch in commit.touches
+        if touch.path == LAB or touch.path.endswith(f"/{LAB}")
+    }
+
+
+def within(commit: Commit, place: str) -> Commit:
+    """Return a commit with its touches at a place, by the archive's own paths."""
+    skip = len(place) - len(RECORDS)
+    touches = commit.touches
+    if not skip and all(touch.path.startswith(place) for touch in touches):
+        return commit
+    own = (
+        replace(touch, path=touch.path[skip:]) if skip else touch
+        for touch in touches
+        if touch.path.startswith(place)
+    )
+    return replace(commit, touches=tuple(own))
 
 
 @dataclass
 class Homes:
-    """
-    Present and earlier places of the records.
+    """The place of an archive at each commit, from what stood at every place."""
 
-    `known`: for each earlier place, the commit that moved them and its ancestors;
-    `moves`: those found while reading.
-    """
-
+    commits: Sequence[Commit]
     here: str
-    known: dict[str, tuple[str, frozenset[str]]] = field(default_factory=dict)
-    moves: dict[str, str] = field(default_factory=dict)
+    places: Set[str]
+    now: Mapping[str, Set[str]]
+    at: dict[str, str] = field(default_factory=dict)
 
-    @property
-    def skip(self) -> int:
-        """Length of the part of a path before the archive's own."""
-        return len(self.here) - len(RECORDS)
+    def __post_init__(self) -> None:
+        """Find the place at each commit, first along the first parents."""
+        self.by_id = {commit.id: commit for commit in self.commits}
+        self.states = PathStates(self.commits, self.by_id)
+        self.files = {
+            place: [path for path in self.states.paths if path.startswith(place)]
+            for place in self.places | {self.here}
+        }
+        tip = self.commits[0].id
+        waiting = deque([(tip, self._before(tip, self.here, ""))])
+        while waiting:
+            id, place = waiting.popleft()
+            while id and id not in self.at:
+                self.at[id] = place
+                first, *others = self.by_id[id].parents or ("",)
+                waiting += [(one, self._before(one, place, id)) for one in others]
+                id, place = first, self._before(first, place, id)
 
-    def joined(
-        self, commit: str, touches: Sequence[Touch], elsewhere: Sequence[Touch]
-    ) -> tuple[Touch, ...]:
+    def _before(self, commit: str, place: str, after: str) -> str:
         """
-        Return a commit's touches at the present place, joined with earlier ones.
+        Return the place at a commit of the archive that stood at `place` after it.
 
-        `touches` have the archive's own paths, `elsewhere` those of the repository.
+        `after` is the commit there, blank for the one checked out. The archive came
+        from a place that is gone then, or with which it shares issued files; if there
+        is none, it began at its place.
         """
-        found = {one.path: one for one in touches}
-        added = {one.path for one in (*touches, *elsewhere) if one.new and not one.old}
-        left = [one.path for one in elsewhere if one.old and not one.new]
-        if LAB in added or any(
-            f"{home}lab.yaml" in added
-            for home, (_, before) in self.known.items()
-            if commit in before
-        ):
-            homes = [p.removesuffix("lab.yaml") for p in left if p.endswith(LAB)]
-            self.moves |= {home: commit for home in homes if home not in self.moves}
-        for home, (move, before) in self.known.items():
-            here = commit in before
-            for one in elsewhere if here or commit == move else ():
-                if one.path.startswith(home) and (here or not one.new):
-                    path = RECORDS + one.path.removeprefix(home)
-                    now = found.get(path, Touch(path, "", ""))
-                    found[path] = Touch(path, one.old or now.old, one.new or now.new)
-        if not self.known:
-            return tuple(touches)
-        return tuple(one for one in found.values() if one.old != one.new)
+        if not commit or self._stands(commit, place):
+            return place
+        standing = [one for one in sorted(self.places) if self._stands(commit, one)]
+        known = self._issued_after(after, place)
+        ranked = []
+        for one in standing:
+            gone = not self._stands(after, one) if after else one not in self.now
+            shared = len(known & self.issued(commit, one))
+            if gone or shared:
+                ranked.append((gone, shared, one))
+        if ranked:
+            return max(ranked)[2]
+        rest = [one for one in self.places | {self.here} if one not in standing]
+        most = max((len(self.names(commit, one)), one == place, one) for one in rest)
+        return most[2] if most[0] else place
 
-    def found(self, commits: Sequence[Commit]) -> bool:
-        """Add the places found while reading; return whether one was new."""
-        new = sorted(self.moves.keys() - self.known.keys())
-        by_id = {commit.id: commit for commit in commits}
-        for home in new:
-            move = self.moves[home]
-            self.known[home] = (move, ancestors_of(move, by_id))
-        return bool(new)
+    def _stands(self, commit: str, place: str) -> bool:
+        """Whether an archive stands at a place at a commit."""
+        return bool(self.states.blob(commit, place + LAB_NAME))
 
+    def _issued_after(self, commit: str, place: str) -> Set[str]:
+        """Return the names of the issued files at a commit, or as checked out."""
+        if commit:
+            return self.issued(commit, place)
+        return self.now.get(place, frozenset())
 
-def ancestors_of(commit: str, by_id: Mapping[str, Commit]) -> frozenset[str]:
-    """Return the ancestors of a commit."""
-    waiting, seen = [*by_id[commit].parents], set[str]()
-    while waiting:
-        id = waiting.pop()
-        if id not in seen:
-            seen.add(id)
-            waiting += by_id[id].parents
-    return frozenset(seen)
+    def issued(self, commit: str, place: str) -> Set[str]:
+        """Return the names of the issued files at a place, without folders."""
+        return {
+            path.rpartition("/")[2]
+            for path in self.files[place]
+            if path.endswith(SUFFIX) and self.states.blob(commit, path)
+        }
+
+    def names(self, commit: str, place: str) -> dict[str, str]:
+        """Return the blobs at a place, by the archive's own paths."""
+        skip = len(place) - len(RECORDS)
+        found = {path: self.states.blob(commit, path) for path in self.files[place]}
+        return {path[skip:]: blob for path, blob in found.items() if blob}
+
+    def own(self, commit: Commit) -> Commit:
+        """Return a commit with what it changed in the archive, wherever that stood."""
+        place = self.at[commit.id]
+        parent = commit.parents[0] if commit.parents else ""
+        if not parent or self.at[parent] == place:
+            return within(commit, place)
+        old, new = self.names(parent, self.at[parent]), self.names(commit.id, place)
+        touches = (
+            Touch(path, old.get(path, ""), new.get(path, ""))
+            for path in sorted(old.keys() | new.keys())
+            if old.get(path) != new.get(path)
+        )
+        return replace(commit, touches=tuple(touches))
+
+    def others(self) -> Iterator[OtherPlace]:
+        """Yield what stood at another place than the archive, along first parents."""
+        main = tuple(first_parents(self.commits[0], self.by_id, {}))[::-1]
+        begun = self._begun(main)
+        for place in sorted(self.places):
+            left, earlier, gone = False, False, ""
+            spans: dict[bool, list[Stood]] = {False: [], True: []}
+            for number, commit in enumerate(main):
+                if self.at[commit.id] == place:
+                    left = True
+                elif self._stands(commit.id, place):
+                    earlier = earlier or number < begun
+                    spans[left] += self._stood(commit, place)
+                else:
+                    left = False
+                    lab = place + LAB_NAME
+                    if any(touch.path == lab for touch in commit.touches):
+                        gone = commit.id
+            stands = self._stands(main[-1].id, place)
+            for left, stood in spans.items():
+                if stood:
+                    yield OtherPlace(place, stands, gone, earlier, left, tuple(stood))
+
+    def _begun(self, main: Sequence[Commit]) -> int:
+        """Return the number of the first commit of a line with the archive."""
+        numbers = (
+            number
+            for number, commit in enumerate(main)
+            if any(t.path.startswith(self.at[commit.id]) for t in commit.touches)
+        )
+        return next(numbers, len(main))
+
+    def _stood(self, commit: Commit, place: str) -> Iterator[Stood]:
+        """Yield the records and issued files that a commit brought to a place."""
+        skip = len(place) - len(RECORDS)
+        new = {t.path[skip:]: t.new for t in commit.touches if t.path.startswith(place)}
+        for path, blob in (self.names(commit.id, place) if LAB in new else new).items():
+            if blob and path.endswith(".yaml"):
+                yield Stood(path, blob, commit.id)

@@ -11,10 +11,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
 
-from buildsite.history.homes import Homes
 from buildsite.history.run import LINK, READING, GitRefused, clean_environment
 from buildsite.record.commits import Commit, Touch
-from buildsite.record.places import LAB
 
 LOG = (
     "log",
@@ -48,11 +46,18 @@ TRAILER = (
 )
 """Trailers that are read; others stay in the message."""
 
+BELOW = b"records/"
+"""Part of the path of every file of an archive, wherever it stands."""
+
 PIECE = 1 << 16  # bytes read at once: what a pipe holds, so that git never waits
 
 
-def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
-    """Yield a commit and its ancestors, newest first, children before parents."""
+def read_log(root: Path, tip: str) -> Iterator[Commit]:
+    """
+    Yield a commit and its ancestors, newest first, children before parents.
+
+    Touches are those below any folder records/, by their paths in the repository.
+    """
     command = ["git", "-C", str(root), *READING, *LOG, tip, "--"]
     with subprocess.Popen(
         command,
@@ -63,7 +68,7 @@ def read_log(root: Path, tip: str, homes: Homes) -> Iterator[Commit]:
     ) as running:
         if running.stdout is None:
             raise AssertionError("git was opened with a pipe")
-        yield from parsed(fields(running.stdout), homes)
+        yield from parsed(fields(running.stdout))
     if running.returncode:
         raise GitRefused("log", "a commit or a tree can't be read; `git fsck` names it")
 
@@ -78,21 +83,17 @@ def fields(stream: IO[bytes]) -> Iterator[bytes]:
         yield rest
 
 
-def parsed(found: Iterator[bytes], homes: Homes) -> Iterator[Commit]:
-    """Yield commits: six fields each, then two for each path touched in `homes`."""
-    records, skip = homes.here, homes.skip
+def parsed(found: Iterator[bytes]) -> Iterator[Commit]:
+    """Yield commits: six fields each, then two for each path touched."""
     id = next(found, b"")
     while id:
         parents, when, email, author, body = (next(found, b"") for _ in range(5))
         touches: list[Touch] = []
-        elsewhere: list[Touch] = []
         after = next(found, b"")
         while after.startswith((b":", b"\n")):
-            path = os.fsdecode(next(found, b""))
-            if path.startswith(records):
-                touches.append(touch(after, path[skip:]))
-            elif homes.known or path.endswith(LAB):
-                elsewhere.append(touch(after, path))
+            path = next(found, b"")
+            if BELOW in path:
+                touches.append(touch(after, os.fsdecode(path)))
             after = next(found, b"")
         message, trailers = split_trailers(body.decode(errors="replace").strip("\n"))
         yield Commit(
@@ -103,9 +104,7 @@ def parsed(found: Iterator[bytes], homes: Homes) -> Iterator[Commit]:
             author_email=author.decode(errors="replace"),
             message=message,
             trailers=trailers,
-            touches=homes.joined(id.decode(), touches, elsewhere)
-            if elsewhere
-            else tuple(touches),
+            touches=tuple(touches),
         )
         id = after
 

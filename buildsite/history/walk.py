@@ -9,21 +9,29 @@ from pathlib import Path
 
 from buildsite.history.blobs import Blobs
 from buildsite.history.completeness import Clone, whole_clone
-from buildsite.history.homes import Homes
+from buildsite.history.homes import LAB_NAME, OtherPlace, Settled, settled
 from buildsite.history.log import read_log
 from buildsite.history.merges import Merges
 from buildsite.history.path_states import PathStates, first_parents
+from buildsite.history.run import commit_at
+from buildsite.history.trees import blobs_of
 from buildsite.record.commits import Commit
+from buildsite.record.places import LAB, SUFFIX
 from buildsite.values import dataclass
 
 
 @dataclass(frozen=True)
 class History:
-    """Commits of a branch, newest first, and the contents of each."""
+    """
+    Commits of a branch, newest first, and the contents of each.
+
+    `others`: other archives of the repository, and places that this one left.
+    """
 
     root: Path
     commits: tuple[Commit, ...]
     blobs: Blobs
+    others: tuple[OtherPlace, ...] = ()
 
     def reopened(self) -> "History":
         """Return the same history for another process, with its own git."""
@@ -79,24 +87,42 @@ class History:
 def read_history(root: Path, ref: str = "HEAD") -> History:
     """Return the history of `ref`, empty before the first commit."""
     clone = whole_clone(root, ref)
-    commits = read_all(root, clone) if clone.tip else ()
+    found = read_all(root, clone) if clone.tip else Settled(())
+    commits = found.commits
     if any(len(commit.parents) > 1 for commit in commits):
         merges = Merges(commits)
         commits = tuple(
             merges.marked(commit) if len(commit.parents) > 1 else commit
             for commit in commits
         )
-    return History(root, commits, Blobs(root))
+    return History(root, commits, Blobs(root), found.others)
 
 
-def read_all(root: Path, clone: Clone) -> tuple[Commit, ...]:
-    """Read every commit, again for each time the archive was moved."""
-    homes = Homes(f"{clone.prefix}records/")
-    while True:
-        with no_garbage():
-            commits = tuple(read_log(root, clone.tip, homes))
-        if not homes.found(commits):
-            return commits
+def read_all(root: Path, clone: Clone) -> Settled:
+    """Read every commit, with what it changed in the archive wherever that stood."""
+    with no_garbage():
+        commits = tuple(read_log(root, clone.tip))
+        here = f"{clone.prefix}records/"
+        return settled(commits, here, lambda: issued_by_place(root))
+
+
+def issued_by_place(root: Path) -> dict[str, set[str]]:
+    """Return the names of the issued files of each archive in the last commit."""
+    head = commit_at(root, "HEAD")
+    paths = blobs_of(root, head) if head else {}
+    places = [
+        path.removesuffix(LAB_NAME)
+        for path in paths
+        if path == LAB or path.endswith(f"/{LAB}")
+    ]
+    return {
+        place: {
+            path.rpartition("/")[2]
+            for path in paths
+            if path.startswith(place) and path.endswith(SUFFIX)
+        }
+        for place in places
+    }
 
 
 @contextmanager
