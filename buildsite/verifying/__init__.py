@@ -24,6 +24,7 @@ from buildsite.verifying.committed import (
 )
 from buildsite.verifying.damage import damage_faults
 from buildsite.verifying.diverged import compare_remotes
+from buildsite.verifying.gone import what_is_gone
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import JudgedLine, commit_named, judge_line
 from buildsite.verifying.programs import Base, Programs
@@ -108,6 +109,8 @@ def verify(root: Path, scope: Scope) -> Verdict:
     items = Items(history, chains, programs, base)
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     faults += stray_faults(items)
+    gone = what_is_gone(history, chains.line, chains.along)
+    faults += gone.faults
     tip = published_tip(root, rules.published_branch)
     notes = [*chains.line.cleared(), *items.notes]
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)
@@ -127,6 +130,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
         *not_here,
         *uncommitted_items(root, history, number),
         *items.recomputing.remarks(),
+        *gone.remarks,
     )
     verdict.stopped = items.recomputing.stopped
     if scope.site is not None:
