@@ -4,13 +4,15 @@ from collections.abc import Iterator
 
 from buildsite.archive.drift import same_used
 from buildsite.archive.waiting_tests import moved_text
+from buildsite.entering.answer_check import RecordState
 from buildsite.entering.completion import flag_lines, next_step, result_lines
 from buildsite.entering.jumps import LAST, jump_for
 from buildsite.entering.messages import AskFor, Save, Say, Talk
 from buildsite.entering.particulars import Asking, walk
 from buildsite.entering.questions import Question
-from buildsite.entering.session import Session, completed_state
+from buildsite.entering.session import Session
 from buildsite.record.flags import Severity
+from buildsite.record.set_reading import set_reading, without_blank_lines
 
 YES, NO = ("yes", "ye", "y"), ("no", "n")
 
@@ -34,7 +36,7 @@ def close(session: Session, ask: Asking) -> Talk:
             yield Say(elsewhere.says)
             if elsewhere.to != LAST:
                 return go_back(session, elsewhere.to)
-        elif answer.lower() in YES and not is_complete(session):
+        elif answer.lower() in YES and not session.complete:
             yield from complete(session)
             return None
         elif found := reading_called(session, answer):
@@ -52,7 +54,7 @@ def go_back(session: Session, question: Question | None) -> Question | None:
 
 def last_prompt(session: Session) -> str:
     """Return the last question of a test; empty where a reading is still needed."""
-    if is_complete(session):
+    if session.complete:
         return f"Which reading is to be corrected ({hint(session)}; Enter: none)? "
     left = [q for q in session.questions() if session.blank(q) and not q.gate]
     made = session.state.outcome
@@ -60,12 +62,6 @@ def last_prompt(session: Session) -> str:
     if not in_progress or any(q.reading.needed for q in left):
         return ""
     return "All readings entered. Is the test complete? [no] "
-
-
-def is_complete(session: Session) -> bool:
-    """Return whether the test is complete."""
-    made = session.state.outcome
-    return made is not None and made.status == "complete"
 
 
 def hint(session: Session) -> str:
@@ -108,6 +104,18 @@ def complete(session: Session) -> Talk:
     yield Say((*results, *lines, next_step(state.outcome), *filter(None, (use,))))
     session.state = state
     yield Save(state.source.data)
+
+
+def completed_state(session: Session) -> RecordState:
+    """Return the record without blank lines, with status complete."""
+    data = session.data
+    bench = session.state.bench
+    for part in bench.parts if bench is not None else ():
+        if not part.once:
+            state = session.record.state(data)
+            data = without_blank_lines(state.source, part.at)
+    state = session.record.state(data)
+    return session.record.state(set_reading(state.source, ("status",), "complete"))
 
 
 def after_change(session: Session) -> Iterator[str]:

@@ -9,8 +9,7 @@ from buildsite.entering.answer_check import (
 from buildsite.entering.committing import ask_reason
 from buildsite.entering.messages import AskFor, Say, Talk
 from buildsite.entering.questions import Question
-from buildsite.entering.session import STOP, Session, question_name
-from buildsite.record.flags import Field
+from buildsite.entering.session import CHECKED, STOP, Session, question_name
 from buildsite.record.reasons import A_REASON, is_reason, says_nothing
 from buildsite.record.set_reading import set_reading, value_at
 
@@ -62,9 +61,6 @@ def ask_again(session: Session, ask: str) -> Talk:
     if again.lower() not in STOP:
         session.pending = ""
     return again
-
-
-CHECKED: Field = ("entered", "checked_by")
 
 
 def forget_check(

@@ -11,9 +11,7 @@ from buildsite.kinds.bench_spec import Progress
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import (
-    set_reading,
     value_at,
-    without_blank_lines,
 )
 from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
@@ -96,6 +94,12 @@ class Session:
         """Return whether particulars are asked for, one after the other."""
         return self.record.about is not None
 
+    @property
+    def complete(self) -> bool:
+        """Return whether readings are asked for, of a test that is complete."""
+        made = self.state.outcome
+        return made is not None and made.status == "complete" and not self.walking
+
     def questions(self) -> tuple[Question, ...]:
         """Return every question for the record."""
         if self.state.bench is None:
@@ -123,6 +127,8 @@ def first_open(session: Session) -> Question | None:
     """
     if session.walking:
         return next(iter(session.questions()), None)
+    if session.complete:
+        return still_needed(session)
     every = [q for i, q in enumerate(session.questions()) if is_open(session, i)]
     lines = [q for q in every if q.line] or every
     begun = any(q.reading.unit and not session.blank(q) for q in lines)
@@ -161,6 +167,8 @@ def usual_answer(session: Session, question: Question) -> str:
         return ""
     if question.gate and not session.walking:
         return "yes" if is_required(session, question) else question.reading.usual
+    if takes in ("day", "code") and session.complete:
+        return ""  # it was done before: today and who sits here are no guess
     if takes == "day":
         return max(session.record.on.isoformat(), out_of_oven(session, question))
     if takes == "code":
@@ -197,9 +205,28 @@ def is_required(session: Session, gate: Question) -> bool:
     )
 
 
+CHECKED: Field = ("entered", "checked_by")
+"""Who checked the entry: a second person, when all is entered."""
+
+
+def still_needed(session: Session) -> Question | None:
+    """Return what a complete test still lacks, once each: its entry check, too."""
+    session.correcting = True
+    checkable = value_at(session.tree, ("entered", "by")) is not None
+    for one in session.questions():
+        wanted = one.reading.needed or (one.field == CHECKED and checkable)
+        asked = one.gate or one.field in session.offered
+        if wanted and not asked and session.blank(one):
+            session.offered.add(one.field)
+            return one
+    return None
+
+
 def required_line(session: Session) -> Question | None:
     """Return the question whether to add a line that is still required, once each."""
     made = session.state.outcome
+    if session.complete:
+        return still_needed(session)
     if session.walking or made is None or made.status != "in-progress":
         return None
     every = session.questions()
@@ -282,15 +309,3 @@ def progress(session: Session) -> Progress:
     """Return the progress from the readings so far."""
     bench = session.state.bench
     return bench.progress() if bench is not None else Progress()
-
-
-def completed_state(session: Session) -> RecordState:
-    """Return the record without blank lines, with status complete."""
-    data = session.data
-    bench = session.state.bench
-    for part in bench.parts if bench is not None else ():
-        if not part.once:
-            state = session.record.state(data)
-            data = without_blank_lines(state.source, part.at)
-    state = session.record.state(data)
-    return session.record.state(set_reading(state.source, ("status",), "complete"))

@@ -22,7 +22,6 @@ from buildsite.entering.committing import (
 from buildsite.entering.curve import draw_curve
 from buildsite.entering.jumps import jump_for
 from buildsite.entering.kept_doubts import (
-    CHECKED,
     forget_check,
     forget_remark,
     settle_doubts,
@@ -31,6 +30,7 @@ from buildsite.entering.messages import AskFor, CommitRecord, Save, Say, Talk
 from buildsite.entering.particulars import visit_line, walk, walk_people
 from buildsite.entering.questions import Question, stands_at
 from buildsite.entering.session import (
+    CHECKED,
     Session,
     Stopped,
     answer_gate,
@@ -196,6 +196,7 @@ def keep_reading(
         yield Save(state.source.data)
     if checked_by and question.field != CHECKED and not value_at(session.tree, CHECKED):
         yield Say((f"  The entry check by {checked_by} was before this: blank again.",))
+        session.offered.add(CHECKED)  # for a second person, not for who is here
     if further:
         ask_again_when_read(session, question)
     return True

@@ -170,3 +170,36 @@ def test_a_change_that_waits_for_its_reason_is_told() -> None:
     assert held.text == COMPLETE
     kept = entered(begun(2), "4500", "4003")
     assert "Not kept" not in kept.words
+
+
+def test_a_complete_test_asks_only_what_is_needed_before_the_correction() -> None:
+    text = COMPLETE.replace("prepared: {on: 2026-03-09, by: T07}\n", "")
+    text = text.replace("water_added_ml: 85, ", "")
+    held = entered(text, *[""] * 10)
+    assert held.asked[0].startswith(ASKS)
+    assert held.text == text
+
+    dry = ", container_and_dry: 190.07"
+    assert COMPLETE.count(dry) == 1
+    lacking = entered(COMPLETE.replace(dry, ""), "190.07", "", "", "")
+    assert "Container and dry soil" in lacking.asked[0]
+    assert lacking.asked[1:3] == [
+        "Weighed dry on, now 2026-03-11: ",  # of this one as well?
+        "Weighed dry by, now T04: ",
+    ]
+    assert lacking.asked[3].startswith(ASKS)
+
+
+def test_the_check_of_the_entry_is_asked_first_and_not_of_who_corrects() -> None:
+    text = COMPLETE.replace("checked_by: T04", "checked_by: ")
+    held = entered(text, "T04", "p 2", "", "", "3940", WHY, "")
+    assert held.asked[0] == "Entry checked by: "
+    assert [one for one in held.asked if one.startswith("Entry")] == held.asked[:1]
+    assert not held.tree["entered"].get("checked_by")
+
+
+def test_enter_takes_no_day_and_nobody_in_a_complete_test() -> None:
+    oven = COMPLETE.replace("dried: {on: 2026-03-11, by: T04}\n", "")
+    held = entered(oven, *[""] * 4)
+    assert held.asked[:2] == ["Weighed dry on: ", "Weighed dry by: "]
+    assert held.text == oven
