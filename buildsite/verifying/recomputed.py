@@ -2,9 +2,10 @@
 Issued items, compared with what their inputs give, and with the program they name.
 
 By the program in use, an item and its kept files are made again and compared byte for
-byte. By another one, what its inputs give is compared: the results of a test's last
-report, and the values used of every item. A difference of another program may be
-assessed, if that program is known; nothing that an invented one gives may.
+byte. By another one, what its inputs give is compared: results, and values used. A
+known program may have computed other results: of the last report of a test that is a
+fault until it is assessed, of a replaced one it is told. Nothing excuses other values
+used, or what an invented program gives.
 """
 
 from collections.abc import Iterator, Mapping
@@ -30,6 +31,11 @@ RIGHT = (
     "ask who committed this item, and restore the state before: it was not written by "
     "`buildsite issue`, or was changed later"
 )
+WITH_ITS_PROGRAM = (
+    "verify with the program that issued it; an assessment excuses no difference of a "
+    "program that is unknown or of a new item"
+)
+REPLACED = "none if an earlier version computed so: a later report replaced it"
 
 
 class Recomputing:
@@ -182,24 +188,25 @@ class Recomputing:
         if not joined.claims:
             return
         what = item_difference(made, item)
-        texts = reported(made) if made is not None else {}
+        if not what:
+            return
         known = not new and self._vouched(joined)
-        earlier = not joined.last and made is not None and texts != dict(item.results)
-        if not what or (known and earlier):
-            return  # of a report that was replaced, newer software need not say so
-        fault = joined.fault(
-            f"{what} (issued by other software, {item.software.version})",
+        computed = known and made is not None and not other_values(made, item)
+        what = f"{what} (issued by other software, {item.software.version})"
+        if not computed or made is None:
+            fault = joined.fault(what, RIGHT if known else WITH_ITS_PROGRAM)
+            yield replace(fault, commit=joined.commit)
+            return
+        mend = (
             "issue again, or record why the report stays valid: `buildsite issue "
             f"{joined.issued.test} --assess {item.revision}`"
-            if known
-            else "verify with the program that issued it; an assessment excuses no "
-            "difference of a program that is unknown or of a new item",
         )
-        fault = replace(fault, commit=joined.commit)
-        if known:
-            yield from self._unless_assessed(joined, fault, texts)
-        else:
-            yield fault
+        fault = replace(joined.fault(what, mend), commit=joined.commit)
+        for one in self._unless_assessed(joined, fault, reported(made)):
+            if joined.last:
+                yield one
+            else:
+                self.notes.append(replace(one, mend=REPLACED))
 
     def _unless_assessed(
         self, joined: Joined, fault: Fault, texts: Mapping[str, str]
@@ -231,15 +238,22 @@ def item_difference(made: Outcome | None, item: Item) -> str:
     """Return how a recomputation differs from an item; blank if it doesn't."""
     if made is None:
         return "can't be recomputed from its inputs"
-    texts, method = reported(made), made.case.method
-    if texts != dict(item.results):
-        return (
-            "recomputed from its inputs: "
-            f"{differing_results(texts, item.results, method)}; "
-            f"issued: {differing_results(item.results, texts, method)}"
-        )
     if item.used_form > current_form():
         return f"its form of `used`, {item.used_form}, is newer than this program"
-    if not same_used(made, item):
-        return "recomputed from its inputs: other values used than the item states"
-    return ""
+    texts, method = reported(made), made.case.method
+    others = (
+        "other values used than the item states" if other_values(made, item) else ""
+    )
+    if texts == dict(item.results):
+        return f"recomputed from its inputs: {others}" if others else ""
+    parts = (
+        differing_results(texts, item.results, method),
+        f"issued: {differing_results(item.results, texts, method)}",
+        others,
+    )
+    return f"recomputed from its inputs: {'; '.join(part for part in parts if part)}"
+
+
+def other_values(made: Outcome, item: Item) -> bool:
+    """Whether an item states other values used, in a form that this program knows."""
+    return item.used_form <= current_form() and not same_used(made, item)

@@ -233,6 +233,46 @@ def test_no_program_excuses_other_values_than_the_inputs_give(
     caught(root, Fault("ML-101", 2, CHAIN, came), "other values used")
 
 
+@pytest.mark.parametrize("part", ["results", "used", "both"])
+def test_a_later_honest_revision_hides_nothing(root: Path, part: str) -> None:
+    # The branch named the release, as the forger's item does.
+    named(root, KNOWN)
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    came = by(root, KNOWN, wrong="" if part == "used" else "199.9")
+    if part != "results":
+        *stood, last = items(root)
+        put(root, chained([*stood, {**last, "used": "sha256:" + "0" * 64}]))
+        came = amended(root)
+    named(root, software.fingerprint())
+    edit(root, RECORD, "mold_and_wet_soil: 8.62", "mold_and_wet_soil: 8.61")
+    issue(root, "ML-101", reason="Mass of point 3 once more")
+
+    # It may be that the release computed so, which is told; none used other values.
+    if part != "results":
+        caught(root, Fault("ML-101", 2, CHAIN, came), "other values used")
+    else:
+        assert any("issued: maximum dry density 199.9" in one for one in notes(root))
+
+
+def test_an_assessment_of_results_excuses_no_values_used(root: Path) -> None:
+    named(root, KNOWN)
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    by(root, KNOWN, wrong="199.9")
+    *stood, last = items(root)
+    put(root, chained([*stood, {**last, "used": "sha256:" + "0" * 64}]))
+    came = amended(root)
+    named(root, software.fingerprint())
+    issue(root, "ML-101", "--assess", "2", reason="computed so at that time")
+
+    caught(root, Fault("ML-101", 2, CHAIN, came), "other values used")
+
+
+def amended(root: Path) -> str:
+    """Change the last commit, as somebody does who has not pushed it yet."""
+    git(root, "commit", "--quiet", "--all", "--amend", "--no-edit")
+    return head(root)
+
+
 @pytest.mark.parametrize("asked", [(), ("--onto", "HEAD~1")])
 def test_a_name_that_is_no_fingerprint_names_no_program(
     root: Path, asked: Sequence[str]
