@@ -30,6 +30,7 @@ from buildsite.cli.common import (
     root_option,
     unknown_id,
 )
+from buildsite.cli.prompts import ask_reason
 from buildsite.entering.record_store import changed_since_commit, open_store
 from buildsite.issuing.refused import without_authority
 from buildsite.kinds import all_kinds
@@ -186,8 +187,7 @@ class EquipmentChange:
         self.by, self.about = answers["by"], day_or_today(answers["on"])
         usual = f"calibrated on {answers['on']}"
         if reason is None and at_terminal() and not defaults:
-            words = "Reason (recorded with the change)"
-            reason = str(click.prompt(words, usual, err=True)).strip()
+            reason = ask_reason(usual)
         self.reason = reason or usual
         self.subject = f"{self.id}: {usual}"
 

@@ -8,6 +8,7 @@ import click
 
 from buildsite.archive.identity import group_of, name_of
 from buildsite.cli.common import archive_root, at_terminal, record_names, root_option
+from buildsite.cli.prompts import ask_reason
 from buildsite.cli.record_files import changed_records, commit_records
 from buildsite.entering.record_store import committed_bytes, open_store
 from buildsite.files import list_archive
@@ -15,7 +16,6 @@ from buildsite.history.commit import differing, head, message_of, who_commits
 from buildsite.history.under_way import refuse_while_under_way
 from buildsite.record.issued import issued_name
 from buildsite.record.proof import id_of
-from buildsite.record.reasons import A_REASON, is_reason
 
 
 @click.command()
@@ -44,6 +44,8 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
     refuse_needed(folder, names)
     for name in names:
         click.echo(f"{state_of(folder, name)}: {name}", err=True)
+    if not why and not at_terminal():
+        raise click.UsageError("The reason is missing. Give --why TEXT.")
     reason = why or ask_reason()
     message = message_of(subject_of(names, reason), [("Reason", reason)])
     commit_records(folder, message.rstrip("\n"), names)
@@ -144,14 +146,3 @@ def choose_records(root: Path, paths: Sequence[Path]) -> tuple[list[str], bool]:
         else:
             found.append(name)
     return found, len(found) < len(names)
-
-
-def ask_reason() -> str:
-    """Ask for the reason until it is one."""
-    if not at_terminal():
-        raise click.UsageError("The reason is missing. Give --why TEXT.")
-    while True:
-        answer = str(click.prompt("Reason (recorded with the change)", err=True))
-        if is_reason(answer):
-            return answer
-        click.echo(f"{answer!r} is no reason. {A_REASON}", err=True)

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from buildsite.kinds.blank import AnswerCheck, Ask
+from buildsite.record.reasons import A_REASON, is_reason
 from buildsite.record.typed_names import known_name
 
 KEYS = "Enter: accept the value in [ ], or leave blank   -: previous question"
@@ -57,6 +58,16 @@ def prompt(ask: Ask, guess: str) -> str:
         if str(answer).strip() != HELP:
             return str(answer).strip()
         click.echo(f"  {KEYS}\n  {AWAY}", err=True)
+
+
+def ask_reason(usual: str | None = None) -> str:
+    """Ask for the reason of a change until it is one."""
+    words = "Reason (recorded with the change)"
+    while True:
+        answer = str(click.prompt(words, usual, err=True)).strip()
+        if is_reason(answer):
+            return answer
+        click.echo(f"  ! {answer!r} is no reason. {A_REASON}", err=True)
 
 
 def show_check(check: AnswerCheck) -> None:

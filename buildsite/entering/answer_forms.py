@@ -161,8 +161,14 @@ FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
 
 
 def as_on_staff_list(archive: Archive, code: str) -> str:
-    """Return a staff code as the staff list has it: `t02` is T02."""
+    """
+    Return a staff code as the staff list has it: `t02` is T02.
+
+    `02` is not: it may be a container's number, typed a question too early.
+    """
     lab = archive.laboratory
+    if not any(map(str.isalpha, code)):
+        return code
     with suppress(UnknownName):
         return known_name(code, tuple(lab.staff) if lab is not None else ())
     return code

@@ -73,6 +73,9 @@ def test_at_a_terminal_the_reason_is_asked_for_in_words(root: Path) -> None:
     one = Person(root, "commit")
     one.waits_for("Reason (recorded with the change):")
     one.types("29")
+    one.waits_for("'29' is no reason")
+    one.waits_for("Reason (recorded with the change):")
+    one.types("yes")
     one.waits_for("Reason (recorded with the change):")
     one.types("wiped clean")
 

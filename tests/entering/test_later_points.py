@@ -71,6 +71,14 @@ def test_what_is_no_day_and_no_code_is_asked_again() -> None:
     assert len(asked_of(held, RIGHT)) == 3
 
 
+def test_the_number_of_the_next_container_is_nobodys_code() -> None:
+    held = hold(later(begun(3) + OVEN, by="T07"), ["4010", "04", "7", "", "04", "/"])
+
+    assert "! '04' is no day up to 2026-03-17, no code." in held.words
+    assert point(held, 4)["compacted"] == {"on": "2026-03-17", "by": "T07"}
+    assert point(held, 4)["container"] == "04"
+
+
 def test_it_is_asked_once_and_said_of_the_next_points() -> None:
     four = ["4010", "2026-03-16", "", "51.70", "201.00"]
     held = hold(later(begun(3) + OVEN), [*four, "y", "", "", "3950", "/"])
