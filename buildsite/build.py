@@ -254,7 +254,16 @@ def index_context(
         tuple(rows),
         (*inputs.files.flags, *archive.strays()),
         tuple(collect_news(archive, rows, inputs.history)),
+        history_of(inputs, archive),
     )
+
+
+def history_of(inputs: BuildInputs, archive: Archive) -> RecordHistory | None:
+    """Return the history of records for index pages; None for a released site."""
+    past = inputs.history
+    if past is None or inputs.released is not None:
+        return None
+    return RecordHistory(past, partial(archive_at, past), shared=archive.shared)
 
 
 def items_on_site(

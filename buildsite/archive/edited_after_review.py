@@ -1,4 +1,4 @@
-"""Tests whose record was edited after its review."""
+"""Tests whose record was edited after its review, or that changed otherwise since."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -6,8 +6,10 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.differences import record_changes
 from buildsite.archive.field_names import spoken
+from buildsite.archive.identity import name_of
+from buildsite.archive.record_history import RecordHistory
 from buildsite.kinds.across import EDITED
-from buildsite.kinds.outcome import flag_of
+from buildsite.kinds.outcome import Outcome, flag_of
 from buildsite.record.commits import Commit, Past
 from buildsite.record.flags import Doubt, Flag, field_path
 from buildsite.record.source import read_source
@@ -47,6 +49,39 @@ def flags_of_edited(
         if doubt is not None:
             found[file] = (flag_of(EDITED, doubt, source),)
     return found
+
+
+def changed_since_review(archive: Archive, look: RecordHistory, made: Outcome) -> str:
+    """Return what changed since the review that a test states; blank for nothing."""
+    file = made.file
+    edited = flags_of_edited(archive, [file], look.past, look.touching)
+    if file in edited:
+        return edited[file][0].found
+    names = records_changed(look, made)
+    review = made.case.record.reviewed
+    return (
+        f"changed since the review by {review.by} on {review.on}: {', '.join(names)}"
+        if names
+        else ""
+    )
+
+
+def records_changed(look: RecordHistory, made: Outcome) -> list[str]:
+    """Return the records whose values changed in a test since its review."""
+    file = made.file
+    review = made.source.tree.get("reviewed")
+    commit = review_commit(look.past, file, look.touching.get(file, ()), review)
+    if not review or commit is None:
+        return []
+    then = look.state(commit.id, file, look.paths_relied_on(file)).outcome
+    if then is None or then.used == made.used:
+        return []
+    names = {
+        name_of(path.partition("#")[0])
+        for path in {*then.inputs, *made.inputs}
+        if then.inputs.get(path) != made.inputs.get(path)
+    }
+    return sorted(names)
 
 
 def review_commit(

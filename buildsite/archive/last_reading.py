@@ -42,38 +42,41 @@ class Standing:
     The state of a test in progress.
 
     `oven_in`: since when its soil is in the oven, None if it is not; `ready` the first
-    moment at which it may be dry, None where the method states no time.
+    moment at which it may be dry, None where the method states no time. `required`:
+    what is still required once no reading is blank, such as a further point.
     """
 
     last: Place | None
     next: Place | None
     oven_in: datetime | None
     ready: datetime | None
+    required: tuple[str, ...] = ()
 
 
 def standing(made: Outcome) -> Standing:
-    """Return where a test in progress stands."""
+    """
+    Return where a test in progress stands.
+
+    What `new` filled in is no reading: nothing is read until a line is.
+    """
     kind, case = made.kind, made.case
     bench = kind.bench(case) if kind.bench is not None else Bench(())
     readings = list(in_order(bench.parts, made.source.tree))
-    filled = [
-        i
-        for i, one in enumerate(readings)
-        if one.value and one.reading.takes in READ_OFF
-    ]
-    after = filled[-1] if filled else -1
-    in_turn = (*readings[after + 1 :], *readings[: after + 1])
-    blank = [one for one in in_turn if not one.value and one.reading.needed]
-    begun = oven_begun(case.record, readings, after)
+    turn = in_time(readings)
+    filled = [i for i in turn if readings[i].value and is_read_off(readings[i])]
+    begun = any(readings[i].line for i in filled)
+    goes_on = next_place(readings, turn[turn.index(filled[-1]) :] if filled else turn)
+    heated = in_the_oven(readings)
     least = case.cell("oven_least")
     ready = None
-    if begun and begun.year < begun.max.year and least is not None:
-        ready = begun + timedelta(hours=least.si)
+    if heated and heated.year < heated.max.year and least is not None:
+        ready = heated + timedelta(hours=least.si)
     return Standing(
-        readings[after] if filled else None,
-        blank[0] if blank else None,
-        begun,
+        readings[filled[-1]] if begun else None,
+        goes_on,
+        heated,
         ready,
+        bench.progress().required if goes_on is None else (),
     )
 
 
@@ -81,20 +84,77 @@ READ_OFF = ("number", "time")
 """What is read or weighed; names and dates may be filled in at any time."""
 
 
-def oven_begun(record: Any, readings: Sequence[Place], last: int) -> datetime | None:
-    """Return since when soil is in the oven; None if it is not, or came out."""
-    oven = getattr(record, "oven", None)
-    if oven is None or oven.in_ is None or oven.out is not None:
+def is_read_off(place: Place) -> bool:
+    """Return whether a place is of something read or weighed."""
+    return place.reading.takes in READ_OFF
+
+
+def in_time(readings: Sequence[Place]) -> list[int]:
+    """Return the order of the work: lines dried by themselves come after the others."""
+    later = apart(readings)
+    return sorted(range(len(readings)), key=lambda i: readings[i].field[:2] in later)
+
+
+def apart(readings: Sequence[Place]) -> set[Field]:
+    """Return the lines that have an oven of their own."""
+    return {one.field[:-2] for one in readings if one.field[-2:] == OVEN_IN} - {()}
+
+
+def next_place(readings: Sequence[Place], ahead: Sequence[int]) -> Place | None:
+    """
+    Return the first needed reading that is blank, as `enter` goes on with it.
+
+    What was passed over outside a list, such as a temperature, waits for the lines;
+    `ahead` is from the last reading on. Optional ones before it on its line come first
+    if other lines have them.
+    """
+    blank = [i for i, one in enumerate(readings) if not one.value]
+    needed = [i for i in blank if readings[i].reading.needed]
+    first = [i for i in needed if readings[i].line or i in ahead] or needed
+    if not first:
         return None
-    put_in = [i for i, one in enumerate(readings) if one.field == OVEN_IN]
-    begun: datetime = oven.in_
-    return begun if not put_in or last <= put_in[0] + ALONGSIDE else None
+    found = readings[first[0]]
+    made = {one.reading.name for one in readings if one.line and one.value}
+    before = [readings[i] for i in blank if i < first[0]]
+    return next(
+        (
+            one
+            for one in before
+            if found.line and one.line == found.line and one.reading.name in made
+        ),
+        found,
+    )
+
+
+def in_the_oven(readings: Sequence[Place]) -> datetime | None:
+    """
+    Return since when soil is in an oven; None if none is.
+
+    It came out at a time, or when the first dry mass was read. A line may have been
+    dried by itself.
+    """
+    values = {one.field: one.value for one in readings}
+    inside = [
+        i
+        for i, one in enumerate(readings)
+        if one.field[-2:] == OVEN_IN
+        and one.value
+        and not values.get((*one.field[:-1], "out"))
+    ]
+    lines, since = apart(readings), []
+    for i in inside:
+        lead = readings[i].field[:-2]
+        dry = [
+            one
+            for one in readings[i + 1 :]
+            if one.value and is_read_off(one) and "oven" not in one.field
+            if (one.field[:2] == lead if lead else one.field[:2] not in lines)
+        ]
+        since += [datetime.fromisoformat(readings[i].value)] if not dry else []
+    return min(since, default=None)
 
 
 OVEN_IN: Field = ("oven", "in")
-ALONGSIDE = 1
-"""Readings after that of the oven that may be entered while soil is in it: its
-temperature."""
 
 
 def in_order(parts: Sequence[Part], tree: Tree) -> Iterator[Place]:

@@ -8,15 +8,18 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.task import TITLES, Task
 from buildsite.archive.waiting_equipment import due_tasks, found_wrong_tasks
-from buildsite.archive.waiting_tests import Inputs, tasks_of_test
+from buildsite.archive.waiting_tests import Inputs, SinceReview, tasks_of_test
 
 
-def tasks(archive: Archive, on: date | None) -> list[Task]:
+def tasks(
+    archive: Archive, on: date | None, changed: SinceReview = lambda made: ""
+) -> list[Task]:
     """
     Return everything that waits, list by list.
 
     On a day, equipment is listed that is due by then or soon, and samples past their
-    date; without one, all with their dates, by date.
+    date; without one, all with their dates, by date. `changed` returns what changed in
+    a test since its review, by the history; blank for nothing.
 
     Cost: every record is read as text. A test is parsed if it has no final report, and
     computed if it is in progress, waits, or has an input that changed since its report.
@@ -26,7 +29,7 @@ def tasks(archive: Archive, on: date | None) -> list[Task]:
         *(
             task
             for file in archive.files("test")
-            for task in tasks_of_test(archive, inputs, file)
+            for task in tasks_of_test(archive, inputs, file, changed)
         ),
         *found_wrong_tasks(archive),
         *due_tasks(archive, on),

@@ -1,7 +1,7 @@
 """What each test waits for: the next reading, a check, review, issue, amendment."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import field
 from hashlib import sha256
 
@@ -50,7 +50,13 @@ class Inputs:
         return self.digests[path]
 
 
-def tasks_of_test(archive: Archive, inputs: Inputs, file: str) -> Iterator[Task]:
+SinceReview = Callable[[Outcome], str]
+"""What changed in a test since its review; blank for nothing."""
+
+
+def tasks_of_test(
+    archive: Archive, inputs: Inputs, file: str, changed: SinceReview
+) -> Iterator[Task]:
     """Return what a test waits for."""
     issued, _ = archive.chain(file)
     item = issued.last_report if issued is not None else None
@@ -71,7 +77,17 @@ def tasks_of_test(archive: Archive, inputs: Inputs, file: str) -> Iterator[Task]
     elif made.status == "in-progress":
         yield progress_task(made)
     elif made.status == "complete":
-        yield waiting_task(made)
+        yield reviewed_task(made, changed)
+
+
+def reviewed_task(made: Outcome, changed: SinceReview) -> Task:
+    """Return the line of a complete test; reviewed again if it changed since."""
+    task = waiting_task(made)
+    what = changed(made) if task.list == "issue" else ""
+    if not what:
+        return task
+    step = f"buildsite review {made.id} --by CODE"
+    return task_of(made.file, "review", f"review again: {what}{warned(made)}", step)
 
 
 STATUS = re.compile(rb"^status:[ \t]*([a-z-]+)", re.MULTILINE)
@@ -117,8 +133,11 @@ def progress_task(made: Outcome) -> Task:
     last = where.last.stated if where.last is not None else "nothing read yet"
     step = f"buildsite enter {made.id}"
     if where.oven_in is None:
-        next_one = where.next
-        then = f"; next: {next_one.words}" if next_one else "; all readings made"
+        then = "; all readings made"
+        if where.next is not None:
+            then = f"; next: {where.next.words}"
+        elif where.required:
+            then = f"; still required: {'; '.join(where.required)}"
         return task_of(made.file, "in-progress", f"{last}{then}", step)
     return task_of(
         made.file, "in-the-oven", oven_text(where), step, days=oven_days(where)

@@ -5,7 +5,7 @@ from functools import partial
 from itertools import groupby
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.edited_after_review import review_commit
+from buildsite.archive.edited_after_review import records_changed
 from buildsite.archive.identity import name_of
 from buildsite.archive.issue_item import Order
 from buildsite.archive.record_history import RecordHistory
@@ -13,7 +13,6 @@ from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
-from buildsite.record.commits import places_touching
 from buildsite.record.issued import Issued
 
 
@@ -84,23 +83,10 @@ def names_one(to: Sequence[str], customer: str) -> bool:
 
 def since_review(past: History, outcome: Outcome, shared: Shared) -> Iterator[str]:
     """Yield a warning if a value used has changed since the review, in any record."""
-    file = outcome.file
-    review = outcome.source.tree.get("reviewed")
-    places = places_touching(past).get(file, ())
-    made = review_commit(past, file, places, review) if review else None
-    if made is None:
-        return
     look = RecordHistory(past, partial(archive_at, past), shared=shared)
-    then = look.state(made.id, file, look.paths_relied_on(file)).outcome
-    if then is None or then.used == outcome.used:
-        return
-    names = {
-        name_of(path.partition("#")[0])
-        for path in {*then.inputs, *outcome.inputs}
-        if then.inputs.get(path) != outcome.inputs.get(path)
-    }
-    changed = ", ".join(sorted(names))
-    yield (
-        f"changed since the review on {outcome.case.record.reviewed.on}: {changed}. "
-        f"Have it reviewed again: `buildsite review {outcome.id} --by CODE`"
-    )
+    changed = ", ".join(records_changed(look, outcome))
+    if changed:
+        yield (
+            f"changed since the review on {outcome.case.record.reviewed.on}: {changed}."
+            f" Have it reviewed again: `buildsite review {outcome.id} --by CODE`"
+        )

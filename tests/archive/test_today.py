@@ -290,3 +290,71 @@ def test_what_was_issued_and_did_not_move_is_not_computed() -> None:
 
     assert [one for one in tasks(watched, DAY) if one.group == "test"] == []
     assert parsed == []
+
+
+IN_PROGRESS = [("status: complete", "status: in-progress"), (REVIEWED, "")]
+OVEN = "oven: {in: 2026-03-10T15:40, out: 2026-03-11T08:05, temperature_c: 110}"
+
+
+def in_progress(*plant: tuple[str, str]) -> tuple[str, str]:
+    ((name, what, _),) = about("ML-102", found({TEST: [*IN_PROGRESS, *plant]}))
+    return name, what
+
+
+def without_points() -> list[tuple[str, str]]:
+    text = archive_of(changed({})).read_file(f"records/{TEST}").decode()
+    lines = [line for line in text.splitlines() if line.startswith("  - {")]
+    return [(line, "  - {mold_and_wet_soil: }") for line in lines]
+
+
+def test_what_new_filled_in_is_no_reading() -> None:
+    # The mass of the mold, the layers and the blows stand in a test not yet begun.
+    name, what = in_progress((OVEN, ""), *without_points())
+
+    assert (name, what[:17]) == ("in-progress", "nothing read yet;")
+    assert what.endswith("next: Point 1, mold and wet soil")
+
+
+def test_a_reading_that_was_passed_over_is_the_next() -> None:
+    # `enter` asks for it first: the other four are dry already.
+    skipped = ("mold_and_wet_soil: 4002, ", "")
+
+    _, what = in_progress(skipped, list(DRY.items())[4])
+
+    assert what == (
+        "Point 4, container and dry soil: 182.03 g; next: Point 3, mold and wet soil"
+    )
+
+
+LATER = "compacted: {on: 2026-03-16, by: T07}, container_and_dry: "
+
+
+def test_a_point_made_later_is_read_last_and_has_its_own_oven() -> None:
+    # The oven of the others came out on the 11th, and their dry masses are read.
+    name, what = in_progress(("container_and_dry: 186.26", LATER))
+
+    assert name == "in-progress"
+    assert what == (
+        "Point 5, container and wet soil: 207.74 g; next: Point 5, into the oven at"
+    )
+
+
+def test_a_point_by_itself_in_the_oven_is_in_the_oven() -> None:
+    own = f"oven: {{in: 2026-03-16T15:00}}, {LATER}"
+
+    # 15:00 and 12 h (ASTM D2216: overnight, 12 h at least, from memory).
+    assert in_progress(("container_and_dry: 186.26", own)) == (
+        "in-the-oven",
+        "since 2026-03-16 15:00, ready from 2026-03-17 03:00",
+    )
+
+
+def test_a_further_point_that_is_required_is_told() -> None:
+    # Points 3 to 5 rejected leave two: ASTM D698 wants a point on each side.
+    text = archive_of(changed({})).read_file(f"records/{TEST}").decode()
+    lines = [line for line in text.splitlines() if line.startswith("  - {")]
+    gone = ", rejected: {by: E02, reason: mold was loose}}"
+
+    _, what = in_progress(*((line, line[:-1] + gone) for line in lines[3:]))
+
+    assert "; still required: " in what

@@ -1,11 +1,13 @@
 """`today`: the lists in the terminal and as JSON, and the page."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
 
 from tests.cli.running import run
+from tests.clones import git
 from tests.issuing.clones import lab
 from tests.pages.builds import words
 from tests.test_build import contents
@@ -102,3 +104,53 @@ def test_a_day_at_the_end_of_time_is_no_bug_of_ours(
 
     assert ran.status in (0, 1), ran.err
     assert "Internal error" not in ran.err
+
+
+CALIBRATED = "records/equipment/B-11.yaml"
+
+
+def of_test(out: str, id: str) -> list[str]:
+    return [line for line in out.splitlines() if line.startswith(f"  {id}  ")]
+
+
+@pytest.mark.parametrize("committed", [True, False])
+def test_what_changed_in_other_records_since_the_review_is_reviewed_again(
+    root: Path, tmp_path: Path, committed: bool
+) -> None:
+    # The balance of ML-102 was found to read wrong on a day before the test.
+    text = (root / CALIBRATED).read_text()
+    (root / CALIBRATED).write_text(text.replace("on: 2026-01-12", "on: 2026-01-13"))
+    if committed:
+        git(root, "commit", "-qam", "B-11: the day of its calibration")
+
+    (line,) = of_test(run("today", "--on", "2026-06-01", "--root", root).out, "ML-102")
+    own = tmp_path / "own"
+    run("build", "--out", own, "--root", root)
+
+    words_of_it = "review again: changed since the review by E02 on 2026-03-12: B-11"
+    step = "buildsite review ML-102 --by CODE"
+    assert line == f"  ML-102  {words_of_it} → {step}"
+    told = words(contents(own)["today/index.html"])
+    assert f"{words_of_it} {step}" in told
+
+
+def test_a_record_edited_since_its_review_is_reviewed_again(root: Path) -> None:
+    test = root / "records/marsh-lane/tests/ML-102.yaml"
+    test.write_text(test.read_text().replace("layers: 3", "layers: 5"))
+
+    (line,) = of_test(run("today", "--on", "2026-06-01", "--root", root).out, "ML-102")
+
+    assert "review again: edited since the review by E02 on 2026-03-12: layers" in line
+    assert line.endswith("→ buildsite review ML-102 --by CODE")
+
+
+def test_without_git_what_was_reviewed_waits_for_issue(
+    root: Path, tmp_path: Path
+) -> None:
+    copy = tmp_path / "copy"
+    shutil.copytree(root, copy, ignore=shutil.ignore_patterns(".git"))
+
+    ran = run("today", "--on", "2026-06-01", "--root", copy)
+
+    assert of_test(ran.out, "ML-102")[0].endswith("--reason TEXT")
+    assert ran.status == 0

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from buildsite.archive.record_history import RecordHistory
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.indexes.news import News
 from buildsite.pages.links import HOME
@@ -20,6 +21,7 @@ class IndexContext:
     rows: tuple[Row, ...]
     file_flags: tuple[Flag, ...] = ()
     news: tuple[News, ...] = ()
+    look: RecordHistory | None = None
     groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
 
     def tests(self, by: str, id: str) -> list[Row]:
