@@ -11,7 +11,11 @@ from typing import Any
 from buildsite.archive.across import repeats_note
 from buildsite.archive.amendments import earlier_report
 from buildsite.archive.identity import group_of, name_of
-from buildsite.archive.issued_files import IssuedState, without_recipients
+from buildsite.archive.issued_files import (
+    IssuedFiles,
+    IssuedState,
+    without_recipients,
+)
 from buildsite.exports.result_json import result_json
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
@@ -32,6 +36,7 @@ from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.kept_report import sentence
+from buildsite.pages.revisions.printed_blocks import printed_blocks, printed_subtitle
 from buildsite.pages.revisions.revision_pages import (
     RevisionPages,
     report_number,
@@ -56,7 +61,7 @@ def render_issued_test(
     """Return all files of an issued test."""
     if site.options.release:
         state = replace(state, issued=without_recipients(state.issued))
-    sheet = sheet_of(site, state)
+    sheet = sheet_of(site, state, sources)
     row = row_of_issued(site.archive, state, sheet)
     if site.options.release:
         row = replace(row, moved=False, flags=(), sheets=sheets_as_issued(state))
@@ -91,31 +96,35 @@ def printed_flags(state: IssuedState, outcome: Outcome) -> tuple[Flag, ...]:
     return tuple(f for f in outcome.flags if (f.flag, field_path(f.field)) in kept)
 
 
-def sheet_of(site: Site, state: IssuedState) -> Sheet:
-    """Return the sheet as issued; from the kept result if no more is available."""
+def sheet_of(site: Site, state: IssuedState, sources: SiteSources) -> Sheet:
+    """Return the sheet as issued; from the kept files if no more is available."""
     outcome = state.outcome
     withheld = site.options.release and state.item.kind == "withdrawal"
     if outcome is None:
-        return sheet_from_item(state)
+        return sheet_from_item(state, sources.issued_files)
     if withheld:
-        return replace(outcome.sheet(), blocks=sheet_from_item(state).blocks)
+        kept = sheet_from_item(state, sources.issued_files)
+        return replace(outcome.sheet(), blocks=kept.blocks)
     if state.moved or site.options.release:
         return outcome.kind.sheet(outcome.case, printed_flags(state, outcome))
     return outcome.sheet()
 
 
-def sheet_from_item(state: IssuedState) -> Sheet:
-    """Return what the item states, the kept curve, and where the rest is."""
+def sheet_from_item(state: IssuedState, files: IssuedFiles) -> Sheet:
+    """Return what the item states, the kept curve, and what the kept report printed."""
     item, kind = state.item, issued_kind(state)
+    title = kind.title if kind else "Test"
     if item.kind == "withdrawal":
-        return Sheet(kind.title if kind else "Test", "", (withdrawal_note(state),))
+        return Sheet(title, "", (withdrawal_note(state),))
     blocks: list[Block] = [result_table(item, state.method)]
     if kind is not None and kind.compare is not None:
         plot = kind.compare([(f"r{item.revision}", state.result)], state.method)
         blocks += [replace(plot, title="Curve as issued")] if plot else []
+    report = files.sent(state.file, item, "html")
+    blocks += printed_blocks(report)
     where = f"The full report is {report_number(state.file, item)}, kept as issued."
     blocks.append(Note("kept", "Report", (where,), role="statement"))
-    return Sheet(kind.title if kind else "Test", "", tuple(blocks))
+    return Sheet(title, printed_subtitle(report), tuple(blocks))
 
 
 def withdrawal_note(state: IssuedState) -> Note:
@@ -146,6 +155,16 @@ def amendment_sentences(state: IssuedState) -> Iterator[str]:
     if note := unit_renamed(before.results, item.results):
         yield note
     yield sentence(f"Reason: {item.reason}")
+
+
+def assessment_sentences(state: IssuedState) -> Iterator[str]:
+    """Return that the last report was assessed, when, by whom and why."""
+    for one in state.issued.items:
+        if one.assesses == state.item.revision:
+            yield sentence(
+                f"Assessed on {one.issued_on} by {one.authorized_by} "
+                f"(r{one.revision}): {one.reason}"
+            )
 
 
 @dataclass(frozen=True)
@@ -188,10 +207,10 @@ class IssuedTestPages:
         state, where = self.state, folder(self.state.file)
         if not self.site.options.release:
             now = self.site.archive.entry(state.file).source.data
-            made = state.outcome
-            then = made.source.data if made is not None else now
-            yield f"{where}/record.yaml", "record as issued", then
-            if then != now:
+            made = state.outcome or self._recorded()
+            if made is not None:
+                yield f"{where}/record.yaml", "record as issued", made.source.data
+            if made is None or made.source.data != now:
                 yield f"{where}/record-now.yaml", "record now", now
         kept = self.sources.issued_files.sent(state.file, state.item, "json")
         if kept is not None:
@@ -203,6 +222,11 @@ class IssuedTestPages:
                 "result",
                 result_json(state.outcome, software),
             )
+
+    def _recorded(self) -> Outcome | None:
+        """Return the records as issued, also if their result is another one now."""
+        archive = self.state.archive
+        return archive.outcome(self.state.file) if archive is not None else None
 
     def _blocks(self) -> Iterator[Block]:
         """Return box, report and revisions."""
@@ -219,7 +243,9 @@ class IssuedTestPages:
         number = f"r{item.revision}"
         pages = [(f"{number} as issued", f"{number}/index.html")]
         pages += [("History", "history/index.html"), *below]
-        facts = list(identity(self.site, state.outcome)) if state.outcome else []
+        # Names, and no number of this program.
+        made = state.outcome or self._recorded()
+        facts = list(identity(self.site, made)) if made is not None else []
         facts += [
             ("Issued", f"{item.issued_on}, revision {item.revision}", ""),
             ("Authorized by", state.authorized_by, ""),
@@ -234,7 +260,7 @@ class IssuedTestPages:
             about=self.sheet.title,
             status=status,
             tone=tone,
-            status_notes=tuple(amendment_sentences(state)),
+            status_notes=(*amendment_sentences(state), *assessment_sentences(state)),
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,
