@@ -187,36 +187,54 @@ class Homes:
         return replace(commit, touches=tuple(touches))
 
     def others(self) -> Iterator[OtherPlace]:
-        """Yield what stood at another place than the archive, along first parents."""
-        main = tuple(first_parents(self.commits[0], self.by_id, {}))[::-1]
-        begun = self._begun(main)
+        """Yield what stood at another place than the archive, on any branch."""
+        later = self._since_begun()
         for place in sorted(self.places):
-            left, earlier, gone = False, False, ""
-            spans: dict[bool, list[Stood]] = {False: [], True: []}
-            for number, commit in enumerate(main):
-                if self.at[commit.id] == place:
-                    left = True
-                elif self._stands(commit.id, place):
-                    earlier = earlier or number < begun
-                    spans[left] += self._stood(commit, place)
-                else:
-                    left = False
-                    lab = place + LAB_NAME
-                    if any(touch.path == lab for touch in commit.touches):
-                        gone = commit.id
-            stands = self._stands(main[-1].id, place)
-            for left, stood in spans.items():
+            found = [*self._elsewhere(place)]
+            earlier = any(commit.id not in later for commit, _ in found)
+            stands, gone = self._stands(self.commits[0].id, place), self._gone(place)
+            for left in (False, True):
+                commits = [commit for commit, went_on in found if went_on == left]
+                stood = tuple(one for c in commits for one in self._stood(c, place))
                 if stood:
-                    yield OtherPlace(place, stands, gone, earlier, left, tuple(stood))
+                    yield OtherPlace(place, stands, gone, earlier, left, stood)
 
-    def _begun(self, main: Sequence[Commit]) -> int:
-        """Return the number of the first commit of a line with the archive."""
-        numbers = (
-            number
-            for number, commit in enumerate(main)
+    def _elsewhere(self, place: str) -> Iterator[tuple[Commit, bool]]:
+        """Yield each commit with another archive at a place, and whether it went on."""
+        ours = set[str]()
+        for commit in reversed(self.commits):
+            if not self._stands(commit.id, place):
+                continue
+            own = self.at[commit.id] == place
+            went_on = not ours.isdisjoint(commit.parents)
+            if own or went_on:
+                ours.add(commit.id)
+            if not own:
+                yield commit, went_on
+
+    def _gone(self, place: str) -> str:
+        """Return the latest commit that removed the archive at a place, if any."""
+        gone = (
+            commit.id
+            for commit in self.commits
+            if not self._stands(commit.id, place)
+            and any(self._stands(parent, place) for parent in commit.parents)
+        )
+        return next(gone, "")
+
+    def _since_begun(self) -> Set[str]:
+        """Return the first commit along first parents with the archive, and later."""
+        main = [*first_parents(self.commits[0], self.by_id, {})]
+        touched = (
+            commit.id
+            for commit in reversed(main)
             if any(t.path.startswith(self.at[commit.id]) for t in commit.touches)
         )
-        return next(numbers, len(main))
+        found = {next(touched, "")}
+        for commit in reversed(self.commits):
+            if not found.isdisjoint(commit.parents):
+                found.add(commit.id)
+        return found
 
     def _stood(self, commit: Commit, place: str) -> Iterator[Stood]:
         """Yield the records and issued files that a commit brought to a place."""

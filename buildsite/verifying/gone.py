@@ -48,11 +48,12 @@ def what_is_gone(history: History, line: Line, along: str) -> Gone:
     }
     for other in history.others:
         add_items_gone(found, history, other, here, standing)
-    told = {fault.test for fault in found.faults}
+    paths = (*history.paths, *(one.path for o in history.others for one in o.stood))
+    issued = {id_of(path) for path in paths if path.endswith(SUFFIX)}
     gone = []
     for test in tests_gone(history):
-        if test.id in told or line.path(test.id):
-            continue  # what was issued tells more
+        if test.id in issued:
+            continue  # its chain tells more
         if test.lasts(history):
             found.faults.append(fault_of_test(test, along))
         else:

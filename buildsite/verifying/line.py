@@ -112,7 +112,7 @@ def merged_line(root: Path, ours: History, theirs: History, along: str) -> Judge
     for path in sorted({*ours.paths, *theirs.paths}):
         if not path.endswith(SUFFIX):
             continue
-        was = ours.blob(base, path) if base else ""
+        was = theirs.blob(base, path) if base else ""
         mine, other = ours.blob(head, path), theirs.blob(tip, path)
         if mine in (was, other):
             continue

@@ -166,6 +166,34 @@ def another_archive(root: Path, name: str) -> None:
     commit(root, "filled")
 
 
+def test_another_past_in_the_place_of_the_published_one(root: Path) -> None:
+    """A made-up past without the test, at another place, and the real one merged."""
+    git(root, "branch", "base")
+    states = git(root, "rev-list", "--reverse", "base").split()
+    (root / "lab/records").mkdir(parents=True)
+    (root / "lab/records/lab.yaml").write_text("kind: laboratory\n", "utf-8")
+    planted = commit(root, "another laboratory")
+    git(root, "checkout", "--quiet", "--orphan", "made-up")
+    for state in states:
+        git(root, "rm", "-r", "--quiet", "--force", ".")
+        git(root, "checkout", state, "--", "records")
+        move(root, "records", "lab/records")
+        for name in of_lost_test(root / "lab"):
+            git(root, "rm", "--quiet", "--force", f"lab/{name}")
+        commit(root, "made up")
+    tree = git(root, "rev-parse", "HEAD^{tree}")
+    parents = ("-p", head(root), "-p", planted)
+    merge = git(root, "commit-tree", tree, *parents, "-m", "merged")
+    git(root, "branch", "--quiet", "--force", "main", merge)
+    git(root, "checkout", "--quiet", "--force", "main")
+
+    words = "issued at records/, an archive that was removed, and missing here"
+    fault = Fault("ML-102", 0, LOST, merge)
+    caught(root / "lab", fault, words, alone=False)
+    assert json.loads(verify(root / "lab").out)["remarks"] == []
+    caught(root / "lab", fault, "was removed", "--onto", "base", alone=False)
+
+
 def test_an_archive_that_moves_is_no_matter_of_the_one_beside_it(root: Path) -> None:
     another_archive(root, "other")
     assert sound(root)
