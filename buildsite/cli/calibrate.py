@@ -1,6 +1,6 @@
 """`calibrate`: a new calibration of equipment, and the tests that follow from it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -116,7 +116,8 @@ def calibrate(
     with work.store.taken():
         work.refuse_uncommitted()
         if wrong or judged:
-            work.mark(wrong or judged or "", answers, reason or "", judged=bool(judged))
+            about = (wrong or judged or "", answers, reason or "")
+            work.mark(*about, judged=bool(judged), defaults=defaults)
         else:
             work.add(answers, reason, defaults=defaults)
         found = work.finish(dry_run=dry_run, defaults=defaults)
@@ -146,6 +147,16 @@ def refuse_empty(asked: Sequence[Measured], item: Mapping[str, Any]) -> None:
     if names and not any(one.at[0] in item for one in own if one.ask.name in names):
         options = ", ".join(map(option_of, sorted(names)))
         raise click.UsageError(f"Nothing was measured: give a reading ({options}).")
+
+
+def required(words: str, guess: str = "", fits: Callable[[str], bool] = bool) -> str:
+    """Ask until there is an answer, and one that fits."""
+    while True:
+        answer = click.prompt(words, guess, show_default=bool(guess), err=True)
+        answer = str(answer).strip()
+        if answer and fits(answer):
+            return answer
+        click.echo(f"  ! {A_REASON if answer else 'Required.'}", err=True)
 
 
 class EquipmentChange:
@@ -192,30 +203,41 @@ class EquipmentChange:
         self.subject = f"{self.id}: {usual}"
 
     def mark(
-        self, when: str, given: Mapping[str, str], reason: str, *, judged: bool
+        self,
+        when: str,
+        given: Mapping[str, str],
+        reason: str,
+        *,
+        judged: bool,
+        defaults: bool,
     ) -> None:
         """Declare a calibration wrong, or record that its tests were assessed."""
         extra = sorted(given.keys() - {"by"})
         option = "--judged" if judged else "--wrong"
         if extra:
             raise click.UsageError(f"{option_of(extra[0])}: not with {option}.")
-        self.about, self.reason = day_or_today(when), reason.strip()
-        self.by = given.get("by") or my_code(self.root, self.archive)
-        if not self.by or not self.reason:
-            raise click.UsageError(f"{option} needs --by CODE and --reason TEXT.")
-        if not is_reason(self.reason):
-            raise click.UsageError(f"--reason {self.reason!r} is no reason. {A_REASON}")
+        self.about = day_or_today(when)
+        if reason.strip() and not is_reason(reason):
+            raise click.UsageError(f"--reason {reason!r} is no reason. {A_REASON}")
         index = dated(self.made.case.record, self.about, found=judged)
         if index is None:
             days = ", ".join(str(c.on) for c in self.made.case.record.calibrations)
             raise click.UsageError(
                 f"{self.id} has no calibration of {when}. On file: {days or 'none'}."
             )
+        me = my_code(self.root, self.archive)
+        asking = at_terminal() and not defaults
+        if not asking and not ((given.get("by") or me) and reason.strip()):
+            raise click.UsageError(f"{option} needs --by CODE and --reason TEXT.")
+        who = "Assessed by" if judged else "Found by"
+        self.by = given.get("by") or (required(who, me) if asking else me)
         authority = "review" if judged else "test"
         today = day_or_today(None)
         reasons = [*without_authority(self.archive, self.by, authority, today)]
         if reasons:
             refuse(*reasons, nothing=NOTHING)
+        why = "Outcome of the assessment" if judged else "Why it is wrong"
+        self.reason = reason.strip() or required(why, fits=is_reason)
         text = quoted(self.reason)
         name, value = (
             ("tests_judged", f"{{by: {self.by}, reason: {text}}}")

@@ -122,6 +122,14 @@ def purpose(kind: Kind[Any, Any]) -> str:
     return f"Add a{'n' if title[0] in 'aeiou' else ''} {title}'s record."
 
 
+def example_words(kind: Kind[Any, Any]) -> str:
+    """Return the options of an example that suggestions can't stand in for."""
+    if kind.group == "equipment":
+        own = {"balance": "--readability 0.1 ", "sieve": '--opening "No. 4" '}
+        return f"{own.get(kind.name, '')}--on 2026-11-23 "
+    return "--project heron-flats " if kind.group in INSIDE else ""
+
+
 WITH_UNIT = "A number may have its unit behind it: 4.41 lb, 0.0333 ft3, 4.584 in"
 
 KEEP = "Commit it now? Reports are issued only from committed records"
@@ -156,7 +164,8 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         asked = not defaults and at_terminal()
         if asked:
             click.echo(keys_of(kind), err=True)
-        answers = ask_all(around, kind, given, defaults=defaults)
+        whole = empty is None
+        answers = ask_all(around, kind, given, defaults=defaults, may_lack=not whole)
         refuse_unknown_project(archive, kind, answers.get("project", ""))
         id = choose_id(archive, kind, answers, id, defaults=defaults)
         if empty is not None:
@@ -175,13 +184,12 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         if asked and kind.group == "sample":
             click.echo(f"Label for its bags: buildsite worksheet {id}", err=True)
 
-    project = "--project heron-flats " if kind.group in ("test", "sample") else ""
     command = click.Command(
         kind.name,
         params=options_of(kind),
         callback=write,
         help=f"{purpose(kind)}\n\n"
-        f"Example: buildsite new {kind.name} {project}--defaults",
+        f"Example: buildsite new {kind.name} {example_words(kind)}--defaults",
     )
     return root_option(command)
 

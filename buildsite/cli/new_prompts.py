@@ -25,10 +25,17 @@ def ask_all(
     given: dict[str, str | None],
     *,
     defaults: bool,
+    may_lack: bool = False,
 ) -> dict[str, str]:
-    """Return what was given and what the archive knows, and ask for the rest."""
+    """
+    Return what was given and what the archive knows, and ask for the rest.
+
+    `may_lack`: no record will be read of the answers, only a table made.
+    """
     answers = {name: value for name, value in given.items() if value is not None}
     refuse_unreadable(around, kind, answers)
+    if defaults and not may_lack and kind.group == "equipment":
+        refuse_without_needed(around, kind, answers)
     asks = [
         ask
         for ask in (kind.blank.asks if kind.blank is not None else ())
@@ -71,6 +78,24 @@ def refuse_unreadable(
             continue
         for fault in check_answer(around, kind, answers, name).refused:
             raise click.UsageError(f"{option_of(name)}: {fault}.")
+
+
+def refuse_without_needed(
+    around: Surroundings, kind: Kind[Any, Any], answers: Mapping[str, str]
+) -> None:
+    """Refuse equipment that can't be read, such as undated: nothing will be asked."""
+    asks = kind.blank.asks if kind.blank is not None else ()
+    left = [ask.name for ask in asks if not (answers.get(ask.name) or ask.default)]
+    lacks = [
+        option_of(name)
+        for name in left
+        if is_needed(around, kind, answers, name) is Need.TO_BE_READ
+    ]
+    if lacks:
+        raise click.UsageError(
+            f"Missing, and --defaults asks for nothing: {', '.join(lacks)}. The "
+            "record can't be read without. Nothing was written."
+        )
 
 
 def as_typed(

@@ -8,6 +8,7 @@ from buildsite.cli.common import open_archive
 from buildsite.record.source import read_source
 from tests.cli.running import Ran, run
 from tests.clones import git
+from tests.entering.terminal import Person
 from tests.issuing.clones import edit, in_commit, issued, lab
 from tests.verify.tampering import issue
 
@@ -274,6 +275,9 @@ def test_wrong_since_before_a_good_calibration_is_doubted(root: Path) -> None:
     assert told in ran.err
 
 
+BUBBLE = "a bubble under the plate"
+
+
 def test_a_calibration_is_declared_wrong_and_settled(root: Path) -> None:
     about = ("--by", "T04", "--reason", "a bubble under the plate")
     wrong = calibrate(root, "M-04", "--wrong", "2026-01-14", *about)
@@ -302,6 +306,40 @@ def test_a_calibration_is_declared_wrong_and_settled(root: Path) -> None:
     }
     assert "wrong" not in run("check", "--root", root).out
     assert "Entered-by: E02" in git(root, "log", "-1", "--format=%B")
+
+
+@pytest.mark.parametrize(
+    ("option", "who", "why", "code", "field"),
+    [
+        ("--wrong", "Found by:", "Why it is wrong:", "T04", "found_wrong"),
+        ("--judged", "Assessed by:", "Outcome of the", "E02", "tests_judged"),
+    ],
+)
+def test_who_and_why_are_asked_for(
+    root: Path, option: str, who: str, why: str, code: str, field: str
+) -> None:
+    git(root, "config", "--unset", "user.email")
+    one = Person(root, "calibrate", "M-04", option, "2026-01-14")
+    for words, answer in ((who, ""), ("Required", ""), (who, code), (why, BUBBLE)):
+        one.waits_for(words)
+        if words != "Required":
+            one.types(answer)
+    one.waits_for("Keep it?")
+    one.types("")
+    one.ends()
+
+    found = last_calibration(root, "M-04")[field]
+    judged = {"by": "E02", "reason": BUBBLE}
+    assert found == (BUBBLE if option == "--wrong" else judged)
+    message = git(root, "log", "-1", "--format=%B")
+    assert f"Entered-by: {code}\nReason: {BUBBLE}" in message
+
+
+def test_who_and_why_are_needed_where_nobody_can_be_asked(root: Path) -> None:
+    for more in ((), ("--by", "T04"), ("--reason", "a bubble under the plate")):
+        ran = calibrate(root, "M-04", "--wrong", "2026-01-14", *more)
+
+        assert (ran.status, "--by CODE and --reason TEXT" in ran.err) == (2, True)
 
 
 def test_another_s_uncommitted_change_is_not_committed(root: Path) -> None:

@@ -44,6 +44,12 @@ WHERE = {
     "oven": "records/equipment/O-02.yaml",
     "sieve": "records/equipment/SV-01.yaml",
 }
+DATED = {
+    kind: TOLD[kind]
+    for kind, file in WHERE.items()
+    if file.startswith("records/equipment/")
+}
+"""What equipment must be told: undated, no record of it is read."""
 
 
 @pytest.fixture(scope="module")
@@ -71,7 +77,7 @@ def test_a_record_told_all_is_written_and_read(root: Path, kind: str) -> None:
 def test_what_was_not_told_is_blank_and_flagged_as_missing(
     root: Path, kind: str
 ) -> None:
-    ran = run("new", kind, "--root", root, "--defaults")
+    ran = run("new", kind, "--root", root, "--defaults", *DATED.get(kind, ()))
 
     assert ran.status == 0, ran.err
     checked = run("check", root / ran.out.strip())
@@ -85,7 +91,7 @@ def test_what_was_not_told_is_blank_and_flagged_as_missing(
 
 @pytest.mark.parametrize("kind", BLANK)
 def test_a_record_names_a_schema_that_is_there(root: Path, kind: str) -> None:
-    ran = run("new", kind, "--root", root, "--defaults")
+    ran = run("new", kind, "--root", root, "--defaults", *DATED.get(kind, ()))
     path = root / ran.out.strip()
     line = path.read_text("utf-8").splitlines()[0]
 
@@ -96,13 +102,26 @@ def test_a_record_names_a_schema_that_is_there(root: Path, kind: str) -> None:
 
 @pytest.mark.parametrize("kind", BLANK)
 def test_the_next_one_gets_the_next_id(root: Path, kind: str) -> None:
-    first = run("new", kind, "--root", root, "--defaults")
+    dated = DATED.get(kind, ())
+    first = run("new", kind, "--root", root, "--defaults", *dated)
     before = (root / first.out.strip()).read_bytes()
 
-    second = run("new", kind, "--root", root, "--defaults")
+    second = run("new", kind, "--root", root, "--defaults", *dated)
 
     assert first.out != second.out
     assert (root / first.out.strip()).read_bytes() == before
+
+
+@pytest.mark.parametrize("kind", sorted(DATED))
+def test_equipment_without_a_date_is_refused_first(root: Path, kind: str) -> None:
+    before = files(root)
+
+    ran = run("new", kind, "--root", root, "--defaults")
+
+    assert ran.status == 2
+    (line,) = [one for one in ran.err.splitlines() if "asks for nothing: " in one]
+    assert "--on" in line.partition("nothing: ")[2].partition(".")[0]
+    assert files(root) == before
 
 
 def files(root: Path) -> dict[str, bytes]:
@@ -118,11 +137,11 @@ def files(root: Path) -> dict[str, bytes]:
     [
         (["moisture-density", "--id", "ML-101"], "taken"),
         (["moisture-density", "--id", "ml-101"], "taken"),
-        (["mold", "--id", "B-11"], "taken"),
+        (["mold", *DATED["mold"], "--id", "B-11"], "taken"),
         (["project", "--id", "marsh-lane"], "taken"),
         (["project", "--id", "equipment"], "folder"),
-        (["mold", "--id", "../M-9"], "can't be an id"),
-        (["mold", "--id", "M 9"], "can't be an id"),
+        (["mold", *DATED["mold"], "--id", "../M-9"], "can't be an id"),
+        (["mold", *DATED["mold"], "--id", "M 9"], "can't be an id"),
         (["moisture-density", "--id", "ML-103.issued"], "can't be an id"),
         (["sample", "--project", "nowhere"], "No project 'nowhere'"),
         (["sample", "--project", "../.."], "No project"),
@@ -147,7 +166,9 @@ def test_what_cannot_be_is_refused_and_nothing_written(
 def test_a_file_that_stands_there_is_never_overwritten(root: Path) -> None:
     (root / "records/equipment/M-05.yaml").write_text("mine")
 
-    assert run("new", "mold", "--id", "M-05", "--defaults", "--root", root).status == 2
+    words = ("--id", "M-05", *DATED["mold"], "--defaults")
+    ran = run("new", "mold", *words, "--root", root)
+    assert (ran.status, "M-05 is taken" in ran.err) == (2, True)
     assert (root / "records/equipment/M-05.yaml").read_text() == "mine"
 
 
@@ -576,7 +597,8 @@ def test_a_new_file_is_committed_with_the_schemas_it_needs(tmp_path: Path) -> No
 
 
 def test_new_writes_the_schemas_that_are_missing(tmp_path: Path) -> None:
-    ran = run("new", "oven", "--defaults", "--root", write(tmp_path, sound()))
+    root = write(tmp_path, sound())
+    ran = run("new", "oven", *DATED["oven"], "--defaults", "--root", root)
 
     assert ran.out == WHERE["oven"] + "\n"
     assert (tmp_path / "records/.schema/oven.json").is_file()
