@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from buildsite.archive import drift as moved
-from buildsite.archive import identity, issued_flags, references
+from buildsite.archive import identity, issued_flags, other_projects, references
 from buildsite.kinds import across, all_kinds, outcome
 from buildsite.record.faults import FAULTS
 from buildsite.record.flags import Flag, Known
@@ -21,7 +21,7 @@ RECORD = Path(__file__).parent / "record"
 
 CATALOGUES: dict[str, tuple[Known, ...]] = {
     "reader": tuple(fault.known for fault in FAULTS),
-    "archive": identity.KNOWN,
+    "archive": (*identity.KNOWN, *other_projects.KNOWN),
     "references": references.KNOWN,
     "outcome": outcome.KNOWN,
     "issued": (moved.MOVED, *issued_flags.KNOWN),
