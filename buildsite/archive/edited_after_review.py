@@ -77,7 +77,7 @@ def records_changed(look: RecordHistory, made: Outcome) -> list[str]:
     if then is None or then.used == made.used:
         return []
     names = {
-        name_of(path.partition("#")[0])
+        name_of(path.partition("#")[0]).removesuffix(".issued")
         for path in {*then.inputs, *made.inputs}
         if then.inputs.get(path) != made.inputs.get(path)
     }

@@ -17,10 +17,15 @@ Target = tuple[str, str]
 
 @dataclass(frozen=True)
 class Cell:
-    """One cell, ready to print. `to` makes it a link where that page exists."""
+    """
+    One cell, ready to print. `to` makes it a link where that page exists.
+
+    A `command` is to be typed: a line breaks between its options, and not in one.
+    """
 
     text: str
     to: Target | None = None
+    command: bool = False
 
 
 @dataclass(frozen=True)

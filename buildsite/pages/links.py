@@ -19,6 +19,7 @@ FOLDERS = {
 HOME = "index.html"
 NAVIGATION = (
     ("Overview", HOME),
+    ("Today", "today/index.html"),
     ("Changes", "changes/index.html"),
     ("Soils", "soils/index.html"),
     ("Equipment", "equipment/index.html"),
@@ -26,7 +27,7 @@ NAVIGATION = (
     ("Methods", "methods/index.html"),
     ("Checks", "checks/index.html"),
 )
-OWN_ONLY = ("Equipment", "Flags")
+OWN_ONLY = ("Today", "Equipment", "Flags")
 """Parts of the site for the laboratory only."""
 
 

@@ -81,6 +81,21 @@ def linked(text: str, href: str) -> str:
     return f"<a{attribute('href', href)}>{escaped(text)}</a>" if href else escaped(text)
 
 
+OPTION = re.compile(r"--\S+(?: (?!--)\S+)*|\S+")
+"""An option of a command with its value, or a word before the options."""
+
+
+def command(text: str) -> str:
+    """
+    Return a command whose lines break between options alone.
+
+    >>> command("review HF-0117 --by CODE")
+    '<code><span>review</span> <span>HF-0117</span> <span>--by CODE</span></code>'
+    """
+    parts = (f"<span>{escaped(part)}</span>" for part in OPTION.findall(text))
+    return f"<code>{' '.join(parts)}</code>"
+
+
 def row_class(row: Row) -> str:
     """Return the class attribute of a row."""
     return attribute("class", f"is-{row.mark.replace('_', '-')}" if row.mark else "")
@@ -111,7 +126,9 @@ def table_rows(table: Table, links: Links) -> Markup:
         ]
         css = [attribute("class", one) for one in classes]
         cells = [
-            linked(text, links.to(cell.to) if cell.to else "")
+            command(text)
+            if cell.command
+            else linked(text, links.to(cell.to) if cell.to else "")
             for cell, text in zip(row.cells, texts, strict=True)
         ]
         point = attribute("data-point", str(row.point or ""))

@@ -73,7 +73,16 @@ def test_the_page_lists_without_a_clock_and_stands_in_the_laboratory_s_copy_only
     )
     assert "overdue since" not in told
     assert 'href="today/index.html"' in files["index.html"].decode()
-    assert "today/index.html" not in contents(sent)
+    # One line each: the option with what it takes, and never a break after its dashes.
+    assert b"<span>--authorized-by CODE</span>" in files["today/index.html"]
+    for page, way in (
+        ("tests/ML-101/index.html", "../../today/index.html"),
+        ("equipment/index.html", "../today/index.html"),
+    ):
+        assert f'<li><a href="{way}">Today</a></li>' in files[page].decode()
+    released = contents(sent)
+    assert "today/index.html" not in released
+    assert b">Today<" not in b"".join(released.values())
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,6 @@ from buildsite.kinds.equipment.uses import by_equipment, specimens_since
 from buildsite.kinds.sheet import Note, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import news_table
-from buildsite.pages.indexes.today import TODAY
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head
 from buildsite.pages.tables import (
@@ -122,7 +121,7 @@ def home(context: IndexContext) -> File:
     site = context.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     title = "Soil tests"
-    head = Head("Overview", title, f"{site.name}, {place}", pages=(TODAY, STAFF))
+    head = Head("Overview", title, f"{site.name}, {place}", pages=(STAFF,))
     blocks = [
         counts(context),
         project_table(context),

@@ -73,7 +73,7 @@ def task_table(name: str, listed: Sequence[Task]) -> Table:
         if of_project:
             project = task.project
             cells.append(link_cell("project", project) if project else Cell(NOTHING))
-        cells += [Cell(task.what), Cell(task.step)]
+        cells += [Cell(task.what), Cell(task.step, command=True)]
         rows.append(table_row(*cells))
     return list_table(name, TITLES[name], heads, rows)
 
