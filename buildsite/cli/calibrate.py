@@ -276,4 +276,5 @@ class EquipmentChange:
             self.store.save(self.was, self.data, self.by)
             return
         self.store.unchanged(self.was)
-        self.store.commit(self.data, self.subject, self.by, self.reason)
+        who = [("Entered-by", self.by), ("Reason", self.reason)]
+        self.store.commit(self.data, self.subject, who)

@@ -130,18 +130,18 @@ def choose_records(root: Path, paths: Sequence[Path]) -> tuple[list[str], bool]:
         names = [name for name in names if name in wanted]
     found = []
     for name in names:
-        slip = open_store(root, name, committing=True, signed=False)
-        there = (root / name).exists()
-        left = slip.left((root / name).read_bytes()) if there else None
-        by = left.by if left is not None else ""
-        if not by and left is not None and left.others is None:
-            by = slip.changed_since(committed_bytes(root, name))
+        data = (root / name).read_bytes() if (root / name).exists() else b""
+        store = open_store(root, name, committing=True)
+        by = store.entered_by(committed_bytes(root, name), data)
         if by:
             what = "readings" if group_of(name) == "test" else "changes"
+            run = f"run `buildsite enter {name_of(name)}`"
+            if not data:
+                run = (
+                    f"it is deleted: bring it back with `git restore {name}`, and {run}"
+                )
             click.echo(
-                f"not committed: {name} has {what} entered by {by}; run "
-                f"`buildsite enter {name_of(name)}`",
-                err=True,
+                f"not committed: {name} has {what} entered by {by}; {run}", err=True
             )
         else:
             found.append(name)

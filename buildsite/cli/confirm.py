@@ -132,5 +132,5 @@ def keep(
     subject = f"lab: {said['cell']} of {said['standard']} confirmed"
     if committing:
         reason = f"edition {said['edition']}, clause {said['clause']}"
-        store.commit(data, subject, said["by"], reason)
+        store.commit(data, subject, [("Entered-by", said["by"]), ("Reason", reason)])
     click.echo(f"{said['standard']}, {said['cell']}: {said['value']}, confirmed")

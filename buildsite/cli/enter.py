@@ -35,10 +35,9 @@ from buildsite.entering.messages import (
 )
 from buildsite.entering.not_kept import note_left, tell_once
 from buildsite.entering.record_store import (
-    Left,
     RecordStore,
     committed_bytes,
-    open_store,
+    open_for_readings,
 )
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
@@ -98,8 +97,10 @@ def begin_session(
     """Open the record for one person alone; ask for readings or particulars."""
     archive, day = open_archive(folder), day_so_far(on)
     file, signed = chosen.file, archive.signs_edits()
-    kept = open_store(folder, file, committing=committing, signed=signed)
+    kept = open_for_readings(folder, file, committing=committing, signed=signed)
     with kept.taken():
+        if kept.put_back():
+            terminal.say((PUT_BACK.format(name_of(file)),))
         by = as_on_staff_list(archive, by) if by else code_of(folder, archive, terminal)
         record = WorkingRecord(file, archive, by, day, chosen.about)
         state = record.state(archive.read_file(file))
@@ -128,19 +129,23 @@ def hold_session(
 ) -> None:
     """Hold the talk, from what earlier sessions and others left in the file."""
     data = state.source.data
-    base = committed_bytes(kept.root, kept.file) if committing else data
+    committed = committed_bytes(kept.root, kept.file) if kept.slip else None
+    earlier = kept.begin(committed, data)
+    base = committed if committing else data
     session = Session(record, state, base, committing, terminal.width)
     session.reason = terminal.options.get("reason") or session.reason
-    changed = base is not None and base != data
-    left = kept.left(data) if changed else Left()
-    foreign = changed and (not left.by or left.others is not None)
-    session.others = (left.others or data) if foreign else None
-    runner = TalkRunner(terminal, kept, data, record.by, session.others)
+    session.earlier = earlier if committing else session.earlier
     terminal.say(tell_once(kept))
-    run_talk(talk(session, recovered=left.by, foreign=foreign), runner)
+    run_talk(talk(session), TalkRunner(terminal, kept, data, record))
     note_left(kept, session.pending, record.by)
     if session.refused:
         raise SystemExit(ENVIRONMENT)
+
+
+PUT_BACK = (
+    "{} was being written when an earlier session broke off. What was entered last is "
+    "in the file now."
+)
 
 
 WHO_MAY = "Give another --by or --on. Authorizations and dates are in records/lab.yaml."
@@ -194,11 +199,10 @@ class TalkRunner:
         terminal: Terminal,
         kept: RecordStore,
         data: bytes,
-        by: str,
-        others: bytes | None = None,
+        record: WorkingRecord,
     ) -> None:
-        self.terminal, self.kept, self.data, self.by = terminal, kept, data, by
-        self.others = others
+        self.terminal, self.kept, self.data = terminal, kept, data
+        self.by, self.on = record.by, record.on.isoformat()
 
     def do(self, effect: Effect) -> Any:
         """Do one effect."""
@@ -207,7 +211,7 @@ class TalkRunner:
         if isinstance(effect, Say):
             return self.terminal.say(effect.lines)
         if isinstance(effect, Save):
-            self.kept.save(self.data, effect.data, self.by, self.others)
+            self.kept.save(self.data, effect.data, self.by, self.on)
             self.data = effect.data
             return True
         return self.commit(effect)
@@ -215,11 +219,13 @@ class TalkRunner:
     def commit(self, effect: CommitRecord) -> bool:
         """Commit; if git refuses, say so and keep the readings in the file."""
         self.kept.unchanged(self.data)
+        who = [("Entered-by", effect.by), ("Reason", effect.reason)]
+        trailers = [*(("Altered", text) for text in effect.altered), *who]
         try:
-            self.kept.commit(effect.data, effect.subject, effect.by, effect.reason)
+            self.kept.commit(effect.data, effect.subject, trailers, effect.stays)
         except EnvironmentFault as fault:
             again = NOT_COMMITTED.format(name_of(self.kept.file))
             self.terminal.say((fault.cause, again))
             return False
-        self.data, self.others = effect.data, None
+        self.data = effect.data if effect.stays is None else effect.stays
         return True

@@ -30,12 +30,19 @@ class Save:
 
 @dataclass(frozen=True)
 class CommitRecord:
-    """A commit of the record alone; the answer is whether it was made."""
+    """
+    A commit of the record alone; the answer is whether it was made.
+
+    `altered` are the earlier values that it changes, with who typed them; `stays` is
+    the record as it is in the file afterwards, if that has more than is committed.
+    """
 
     data: bytes
     subject: str
     by: str
     reason: str
+    altered: tuple[str, ...] = ()
+    stays: bytes | None = None
 
 
 Effect: TypeAlias = Say | AskFor | Save | CommitRecord

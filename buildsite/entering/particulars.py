@@ -76,7 +76,7 @@ def ask_in_turn(
             question = yield from ask(inner, question)
     finally:
         session.state = session.record.state(inner.data)
-        session.base, session.others = inner.base, inner.others
+        session.base = inner.base
         session.committing, session.refused = inner.committing, inner.refused
         session.title, session.pending = "", inner.pending
 

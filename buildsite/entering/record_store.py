@@ -1,19 +1,25 @@
 """
-Storage of a session: the file, the commit, and a recovery note.
+Storage of a session: the file, the commit, and a slip with what is not committed.
 
-The note is in git's own folder. It states which bytes `enter` last wrote into the
-record, and for whom. After an interruption the next session can tell entered readings
-from other changes. Where readings were entered on top of the uncommitted changes of
-others, the note also has the record with these changes alone.
+The slip is in git's own folder. It has what was typed into the record and is not
+committed, by whom, stage by stage (`entering.uncommitted`). So after an interruption,
+or when somebody changed the file meanwhile, each reading still has its author. It is
+written before the file and before a commit: whenever a session breaks off, the next
+one completes what was begun.
 """
 
-import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from hashlib import sha256
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
+from buildsite.entering.uncommitted import (
+    Slip,
+    digest,
+    pending,
+    read_slip,
+    slip_text,
+)
 from buildsite.errors import EnvironmentFault
 from buildsite.files import write_whole
 from buildsite.history.commit import commit, head, message_of, who_commits
@@ -23,30 +29,14 @@ from buildsite.history.under_way import refuse_while_under_way
 from buildsite.values import dataclass
 
 SLIPS = "buildsite-enter"
-LAST = 2
-"""States in the note: before a save and after it."""
-
 
 IN_USE = "Somebody else is entering readings in {} in this folder."
 THEN_WHAT = "Wait until they have stopped, or enter another test meanwhile."
 
 
 @dataclass(frozen=True)
-class Left:
-    """
-    What an earlier session left uncommitted.
-
-    `by` is for whom readings were entered, empty for nobody; `others` is the record
-    with the changes of others that it stood on.
-    """
-
-    by: str = ""
-    others: bytes | None = None
-
-
-@dataclass(frozen=True)
 class RecordStore:
-    """One record on disk and in git. `slip` is None where nothing is committed."""
+    """One record on disk and in git. `slip` is None where there is no git."""
 
     root: Path
     file: str
@@ -69,12 +59,13 @@ class RecordStore:
         with held(self.slip.with_suffix(".lock"), 0, (IN_USE.format(id), THEN_WHAT)):
             yield
 
-    def save(
-        self, was: bytes, data: bytes, by: str, others: bytes | None = None
-    ) -> None:
+    def save(self, was: bytes, data: bytes, by: str, on: str = "") -> None:
         """Write the record; EnvironmentFault if somebody else changed it meanwhile."""
         self.unchanged(was)
-        self.note(by, (was, data), others)
+        slip = self.noted(None, was)
+        if slip is None or slip.last != was:
+            slip = Slip(was)
+        self.note(slip.with_save(data, by, on))
         write_whole(self.path, data)
 
     def unchanged(self, was: bytes) -> None:
@@ -86,66 +77,109 @@ class RecordStore:
                 "reading again.",
             )
 
-    def commit(self, data: bytes, subject: str, by: str, reason: str) -> None:
-        """Commit the record alone, with who and why."""
-        trailers = [("Entered-by", by), ("Reason", reason)]
-        commit(
-            self.root,
-            {self.file: data},
-            message_of(subject, trailers),
-            sign=self.signed,
-        )
-        if self.slip is not None:
-            self.slip.unlink(missing_ok=True)
+    def commit(
+        self,
+        data: bytes,
+        subject: str,
+        trailers: Sequence[tuple[str, str]],
+        stays: bytes | None = None,
+    ) -> None:
+        """
+        Commit the record alone, with who and why.
 
-    def note(self, by: str, states: Sequence[bytes], others: bytes | None) -> None:
-        """Note which bytes this session wrote, for whom, on top of whose changes."""
+        `stays` is the record as it then is in the file, with what is not committed.
+        """
+        slip = self.noted(None, data)
+        stays = data if stays is None else stays
+        if slip is not None and stays != data:
+            self.note(replace(slip, between=(digest(data),)))
+        try:
+            message = message_of(subject, trailers)
+            commit(self.root, {self.file: data}, message, sign=self.signed)
+            if stays != data:
+                self.unchanged(data)
+                write_whole(self.path, stays)
+        except EnvironmentFault:
+            self.note(slip)
+            raise
+        rest = slip.after(data) if slip is not None and slip.knows(data) else ()
+        self.note(Slip(data, rest) if rest else None)
+
+    def note(self, slip: Slip | None) -> None:
+        """Write the slip, or take it away where nothing is left to commit."""
         if self.slip is None:
             return
+        if slip is None:
+            self.slip.unlink(missing_ok=True)
+            return
         self.slip.parent.mkdir(parents=True, exist_ok=True)
-        digests = [sha256(data).hexdigest() for data in states[-LAST:]]
-        noted: dict[str, Any] = {"by": by, "states": digests}
-        if others is not None:
-            noted["others"] = others.decode()
-        write_whole(self.slip, json.dumps(noted).encode())
+        write_whole(self.slip, slip_text(slip))
 
-    def left(self, data: bytes) -> Left:
-        """Return what an earlier session left in these bytes."""
+    def noted(self, committed: bytes | None, data: bytes) -> Slip | None:
+        """Return the slip, if an earlier session left one."""
         if self.slip is None or not self.slip.exists():
-            return Left()
-        noted = json.loads(self.slip.read_bytes())
-        if sha256(data).hexdigest() not in noted["states"]:
-            return Left()
-        others = noted.get("others")
-        if others is None:
-            return Left(str(noted["by"]))
-        changed = str(others).encode()
-        return Left(str(noted["by"]) if changed != data else "", changed)
+            return None
+        return read_slip(self.slip.read_bytes(), committed, data)
 
-    def changed_since(self, committed: bytes | None) -> str:
-        """
-        Return for whom readings were saved that are not committed yet.
+    def entered_by(self, committed: bytes | None, data: bytes) -> str:
+        """Return who entered readings that are not committed yet; empty for nobody."""
+        slip = self.noted(committed, data)
+        stages = pending(slip, committed, data)
+        names = [stage.by for stage in stages if stage.by]
+        if slip is not None and slip.unclear and stages:
+            names.append(slip.unclear)
+        return ", ".join(dict.fromkeys(names))
 
-        Somebody may have changed the record since, so that it is none of the states
-        in the note.
-        """
-        if self.slip is None or not self.slip.exists():
-            return ""
-        noted = json.loads(self.slip.read_bytes())
-        done = sha256(committed or b"").hexdigest() == noted["states"][-1]
-        return "" if done else str(noted["by"])
+    def begin(self, committed: bytes | None, data: bytes) -> Slip:
+        """Return what is pending, and note it, so that later readings stand on it."""
+        slip = self.noted(committed, data)
+        stages = pending(slip, committed, data)
+        base = slip.base if slip is not None and committed is None else committed
+        unclear = slip.unclear if slip is not None else ""
+        found = Slip(base or b"", stages, unclear=unclear)
+        self.note(found if stages else None)
+        return found
+
+    def put_back(self) -> bool:
+        """Complete a write that broke off; return whether there was one."""
+        if not self.path.exists():
+            return False
+        data = self.path.read_bytes()
+        slip = self.noted(None, data)
+        if slip is None or digest(data) not in slip.between or data == slip.last:
+            return False
+        write_whole(self.path, slip.last)
+        return True
 
 
-def open_store(root: Path, file: str, *, committing: bool, signed: bool) -> RecordStore:
+def open_store(
+    root: Path, file: str, *, committing: bool, signed: bool = False
+) -> RecordStore:
     """Return the store of a record; EnvironmentFault if commits can't be made."""
     if not committing:
         return RecordStore(root, file, None)
     head(root)
     refuse_while_under_way(root)
     who_commits(root)
+    return RecordStore(root, file, slip_path(root, file), signed)
+
+
+def open_for_readings(
+    root: Path, file: str, *, committing: bool, signed: bool
+) -> RecordStore:
+    """Return the store for `enter`: without commits, who typed what is noted too."""
+    if committing:
+        return open_store(root, file, committing=True, signed=signed)
+    try:
+        return RecordStore(root, file, slip_path(root, file))
+    except GitRefused:
+        return RecordStore(root, file, None)
+
+
+def slip_path(root: Path, file: str) -> Path:
+    """Return the place of a record's slip, in git's own folder."""
     place = git(root, "rev-parse", "--git-path", SLIPS).decode().strip()
-    name = f"{file.replace('/', '+')}.json"
-    return RecordStore(root, file, root / place / name, signed)
+    return root / place / f"{file.replace('/', '+')}.json"
 
 
 def committed_bytes(root: Path, file: str) -> bytes | None:

@@ -7,6 +7,7 @@ from typing import Any
 from buildsite.archive.identity import name_of
 from buildsite.entering.answer_check import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
+from buildsite.entering.uncommitted import Slip
 from buildsite.kinds.bench_spec import Progress
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
@@ -33,9 +34,9 @@ class Session:
     One session at a record.
 
     `base` is the record as committed, None where never: committed values are changed
-    only with who and why. `others` is the record with others' uncommitted changes, None
-    where there are none; `refused` is whether git refused a commit. `visiting` is the
-    line that `p 3` led to, `offered` the lines that were offered at the end.
+    only with who and why. `earlier` is what stood uncommitted in the file before;
+    `refused` is whether git refused a commit. `visiting` is the line that `p 3` led to,
+    `offered` the lines that were offered at the end.
     `correcting`: only one line or part is asked for, and then the last question.
     `pending` is a reading that waits to be typed again, or for its reason.
     """
@@ -50,7 +51,7 @@ class Session:
     last_progress: Progress = field(default_factory=Progress)
     title: str = ""
     unread: set[Field] = field(default_factory=set)
-    others: bytes | None = None
+    earlier: Slip = field(default_factory=lambda: Slip(b""))
     refused: bool = False
     visiting: Field = ()
     offered: set[Field] = field(default_factory=set)

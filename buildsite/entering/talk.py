@@ -15,8 +15,8 @@ from buildsite.entering.choices import with_choices
 from buildsite.entering.closing import after_change, close
 from buildsite.entering.committing import (
     ask_reason,
-    ask_whose_changes,
     commit_data,
+    commit_earlier,
     commit_readings,
 )
 from buildsite.entering.curve import draw_curve
@@ -47,22 +47,12 @@ from buildsite.entering.session import (
 from buildsite.record.set_reading import value_at
 
 
-def talk(session: Session, *, recovered: str = "", foreign: bool = False) -> Talk:
-    """
-    Enter readings until all are entered or the person stops.
-
-    `recovered` is for whom an interrupted session left readings uncommitted; `foreign`
-    is whether the file has other uncommitted changes, those of `session.others`.
-    """
+def talk(session: Session) -> Talk:
+    """Enter readings until all are entered or the person stops."""
     try:
         yield Say(greeting(session))
         session.last_progress = progress(session)
-        if foreign:
-            yield from ask_whose_changes(session)
-        if recovered:
-            yield Say(("An earlier session was interrupted. Its readings are saved.",))
-            reason = "readings of an interrupted session"
-            yield from commit_readings(session, recovered, reason)
+        yield from commit_earlier(session)
         yield from ask_all(session)
     except Stopped:
         pass
@@ -99,7 +89,8 @@ def greeting(session: Session) -> tuple[str, ...]:
 
 def farewell(session: Session) -> tuple[str, ...]:
     """Return which readings are still blank, and whether anything is not committed."""
-    if session.others == session.data and not session.committing:
+    stood = session.earlier
+    if stood.stages and stood.last == session.data and not session.committing:
         return (f"{session.id}: nothing entered. The changes stay uncommitted.",)
     lost = (f"Not kept: {session.pending}.",) if session.pending else ()
     left = [q for q in session.questions() if q.reading.needed and session.blank(q)]

@@ -37,7 +37,12 @@ class Change:
 
     def __str__(self) -> str:
         """Return the change on one line."""
-        return f"{field_label(self.field)}: {_text(self.old)} → {_text(self.new)}"
+        return self.text()
+
+    def text(self, after_old: str = "", after_new: str = "") -> str:
+        """Return the change on one line, with words after the old and the new value."""
+        old, new = _text(self.old) + after_old, _text(self.new) + after_new
+        return f"{field_label(self.field)}: {old} → {new}"
 
 
 def changes(old: Tree, new: Tree) -> tuple[Change, ...]:

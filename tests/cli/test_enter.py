@@ -432,7 +432,7 @@ def test_after_a_power_cut_the_next_session_knows_its_own_readings(lab: Path) ->
 
     assert "An earlier session was interrupted" in done.err
     assert git(lab, "log", "-1", "--skip=1", "--format=%(trailers)") == (
-        "Entered-by: T07\nReason: readings of an interrupted session"
+        "Entered-by: T07\nReason: readings of an earlier session"
     )
     assert "Entered-by: T04" in git(lab, "log", "-1", "--format=%B")
     assert clean(lab)

@@ -11,6 +11,7 @@ from buildsite.entering.answer_check import WorkingRecord
 from buildsite.entering.messages import AskFor, CommitRecord, Save, Say
 from buildsite.entering.session import Session, Stopped
 from buildsite.entering.talk import talk
+from buildsite.entering.uncommitted import Slip, Stage
 from buildsite.record.source import read_source
 from tests.archives import sound
 
@@ -83,11 +84,23 @@ def in_turn(answers: Sequence[str]) -> Answering:
     return lambda prompt: waiting.pop(0) if waiting else None
 
 
-def hold(at: Session, answers: Sequence[str] | Answering, **how: Any) -> Held:
-    """Hold a talk; whoever has no answer left goes away."""
+def hold(
+    at: Session,
+    answers: Sequence[str] | Answering,
+    *,
+    recovered: str = "",
+    foreign: bool = False,
+) -> Held:
+    """
+    Hold a talk; whoever has no answer left goes away.
+
+    What stands uncommitted in the record is of `recovered`, or of others: `foreign`.
+    """
+    if recovered or foreign:
+        at.earlier = Slip(at.base or b"", (Stage(at.data, recovered),))
     held = Held(text=at.state.source.text)
     say = answers if callable(answers) else in_turn(answers)
-    talking = talk(at, **how)
+    talking = talk(at)
     answer: Any = None
     away = False
     while True:
@@ -103,8 +116,7 @@ def hold(at: Session, answers: Sequence[str] | Answering, **how: Any) -> Held:
         elif isinstance(effect, Say):
             held.said += effect.lines
         else:
-            held.text = effect.data.decode()
-            answer = True
+            answer, held.text = True, effect.data.decode()
             if isinstance(effect, Save):
                 held.saved.append(held.text)
             else:
