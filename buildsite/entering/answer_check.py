@@ -19,7 +19,9 @@ from buildsite.entering.answer_forms import (
     FORMS,
     acceptance_text,
     as_on_staff_list,
+    peak_text,
     rejection_text,
+    repeatability_text,
     test_named,
 )
 from buildsite.entering.line_acts import Made, act_to_state, with_act
@@ -153,10 +155,14 @@ def written_answer(
     """Return an answer as the record has it; nothing where it is made blank."""
     if text.lower() == BLANK:
         return ""
+    if reading.takes == "repeatability":
+        return repeatability_text(reading, text)
     if reading.takes == "rejection":
         return rejection_text(record.by, text)
     if reading.takes == "acceptance":
         return acceptance_text(reading, record.by, text)
+    if reading.takes == "peak":
+        return text  # with who drew it and why: `with_answer`
     if reading.takes in FORMS:
         return FORMS[reading.takes](reading, text, stands)
     if reading.takes == "code":
@@ -169,8 +175,12 @@ def with_answer(
 ) -> bytes:
     """Return the record's text with an answer, and what a new line begins with."""
     lead, source = question.lead, state.source
-    if question.reading.takes == "acceptance":
+    if question.reading.takes in ("acceptance", "repeatability"):
         return set_reading(source, lead, value)  # with who and why it is one entry
+    if question.reading.takes == "peak":
+        curve = question.field[:-1]
+        text = peak_text(record.by, value, value_at(source.tree, curve))
+        return set_reading(source, curve, text)
     if question.begun and value_at(source.tree, lead) is None:
         begun = set_reading(source, lead, f"{{{question.begun}}}")
         source = read_source(source.file, begun)

@@ -149,6 +149,70 @@ def acceptance_text(reading: Reading, by: str, text: str) -> str:
     return f"{{flag: {flag}, by: {by}, reason: {quoted(why.strip())}}}"
 
 
+A_PEAK = re.compile(r"(?P<density>[0-9.]+) (?P<water>[0-9.]+)(?P<why>( .*)?)")
+
+
+def peak_text(by: str, text: str, curve: Any) -> str:
+    """
+    Return a curve with a peak drawn by hand, by whom and why.
+
+    >>> peak_text("E02", "122.1 11.9 points 3 and 4 tie", None)
+    '{drawn: {maximum_dry_density: 122.1, optimum_water_content: 11.9}, by: E02, \
+reason: points 3 and 4 tie}'
+    """
+    stands = dict(curve) if isinstance(curve, Mapping) else {}
+    form = {"form": stands["form"]} if stands.get("form") is not None else {}
+    if not text:
+        return flow_text(form) if form else ""
+    if about_comma(text.partition(" ")[0]):
+        raise ValueError(f"{text!r}: {about_comma(text.partition(' ')[0])}")
+    found = A_PEAK.fullmatch(" ".join(text.split()))
+    if found is None or not is_reason(found["why"]):
+        raise ValueError(
+            f"{text!r}: type the density, the water content, and why it was drawn: "
+            f"122.1 11.9 points 3 and 4 tie. {A_REASON}"
+        )
+    names = ("maximum_dry_density", "optimum_water_content")
+    drawn = dict(zip(names, (found["density"], found["water"]), strict=True))
+    why = found["why"].strip()
+    return flow_text({**form, "drawn": drawn, "by": by, "reason": why})
+
+
+def repeatability_text(reading: Reading, text: str) -> str:
+    """
+    Return the repeatability of a laboratory by one standard.
+
+    >>> asked = Reading("", "", choices=("AASHTO T 99", "ASTM D698"))
+    >>> repeatability_text(asked, "t99, A, 0.9 lb/ft3, 0.4, 12")
+    '{standard: AASHTO T 99, method: A, density_unit: lb/ft3, \
+maximum_dry_density: 0.9, optimum_water_content: 0.4, repeats: 12}'
+    """
+    name, *rest = (one.strip() for one in text.split(","))
+    named = known_name(name, reading.choices)
+    method = rest.pop(0) if rest and not A_NUMBER.match(rest[0]) else None
+    found = A_SPREAD.fullmatch(",".join(rest))
+    if found is None:
+        raise ValueError(
+            f"{text!r}: type standard, method, standard deviation of the density with "
+            "its unit, that of the water content, and how many repeat tests, separated "
+            "by commas: AASHTO T 99, A, 0.9 lb/ft3, 0.4, 12"
+        )
+    said = {
+        "standard": named,
+        "method": method,
+        "density_unit": found["unit"],
+        "maximum_dry_density": found["density"],
+        "optimum_water_content": found["water"],
+        "repeats": found["repeats"],
+    }
+    return flow_text({name: one for name, one in said.items() if one is not None})
+
+
+A_SPREAD = re.compile(
+    r"(?P<density>[0-9.]+) (?P<unit>[A-Za-z]+[0-9]?/[A-Za-z]+[0-9]),"
+    r"(?P<water>[0-9.]+)(,(?P<repeats>[0-9]+))?"
+)
+
 FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
     "list": list_text,
     "gravity": gravity_text,

@@ -84,6 +84,8 @@ FORM_HINTS = {
     "time": " (hh:mm)",
     "gravity": " (as in 2.70 assumed, 2.70 measured, or a test no.)",
     "band": " (as in -2 2)",
+    "peak": " (density, water content, why)",
+    "repeatability": " (as in AASHTO T 99, A, 0.9 lb/ft3, 0.4, 12)",
     "acceptance": " (its name, a colon, and why)",
     "list": " (separated by commas)",
     "remarks": " (+words adds)",

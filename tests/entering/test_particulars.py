@@ -330,22 +330,20 @@ def test_standards_are_listed_as_people_type_them() -> None:
     assert tree(held)["procedures"]["standards"] == ["AASHTO T 180", "ASTM D698"]
 
 
+REPEATABILITY = (
+    *("method", "density_unit", "maximum_dry_density"),
+    *("optimum_water_content", "repeats"),
+)
 ELSEWHERE = {
     # by `review`, `issue --withdraw` and the end of `enter`; by a move of the file
     *("reviewed", "withdrawn", "status", "format", "kind", "id", "project"),
     *("calibrations",),  # by `calibrate`
     *("equipment.pycnometer",),  # each determination names its own
-    # with their warning, by who enters it; by hand, by those who run the archive
-    *(
-        "accepted.*.by",
-        "accepted.*.reason",
-        "staff.*.keys",
-        "invented",
-        "robots",
-        "confirmed",
-    ),
-    *("procedures.repeatability", "procedures.published_branch"),
-    *("procedures.published_at", "curve.drawn", "curve.by", "curve.reason"),
+    *("accepted.*.by", "accepted.*.reason"),  # with their warning, by who enters it
+    *("curve.by",),  # with the drawn peak, by who enters it
+    # with their standard, in one answer
+    *(f"procedures.repeatability.*.{name}" for name in REPEATABILITY),
+    *("confirmed",),  # by `confirm`
 }
 
 
@@ -477,3 +475,49 @@ def test_the_question_for_a_test_says_how_to_come_to_its_figures() -> None:
 
     assert asked[0] == "Oversize by coarse-fraction test no. (Enter: its figures): "
     assert asked[1].startswith("Oversize: retained, dry mass")
+
+
+def test_a_peak_drawn_by_hand_is_one_answer_with_who_and_why() -> None:
+    drawn = "122.1 9.9 points 3 and 4 tie"
+    text = sound()[SEPARATE].decode()
+    held = says(SEPARATE, "curve", ["", "122.1", drawn, drawn, "drawn anew"], text)
+
+    assert "type the density, the water content, and why it was drawn" in held.words
+    assert tree(held)["curve"] == {
+        "drawn": {"maximum_dry_density": "122.1", "optimum_water_content": "9.9"},
+        "by": "T07",
+        "reason": "points 3 and 4 tie",
+    }
+
+    blank = ["", "", "blank", "the form fits"]
+    again = says(SEPARATE, "curve", blank, held.text)
+    assert tree(again)["curve"] is None
+
+
+def test_the_laboratory_s_repeatability_is_entered_in_one_answer() -> None:
+    answers = ["yes", "t99, A, 0.9, 0.4", "t99, A, 0.9 lb/ft3, 0.4, 12", "no"]
+    held = says(LAB, "repeatability", answers)
+
+    assert "separated by commas: AASHTO T 99, A, 0.9 lb/ft3, 0.4, 12" in held.words
+    assert tree(held)["procedures"]["repeatability"] == [
+        {
+            "standard": "AASHTO T 99",
+            "method": "A",
+            "density_unit": "lb/ft3",
+            "maximum_dry_density": "0.9",
+            "optimum_water_content": "0.4",
+            "repeats": "12",
+        }
+    ]
+
+
+def test_keys_and_the_published_branch_are_asked_for() -> None:
+    keys = "ssh-ed25519 AAAAone T04, ssh-ed25519 AAAAtwo"
+    held = hold(at(LAB, "T04"), lambda prompt: keys if "keys" in prompt else "")
+    assert tree(held)["staff"]["T04"]["keys"] == [
+        "ssh-ed25519 AAAAone T04",
+        "ssh-ed25519 AAAAtwo",
+    ]
+
+    branch = hold(at(LAB, "procedures"), lambda p: "issued" if "Branch" in p else "")
+    assert tree(branch)["procedures"]["published_branch"] == "issued"

@@ -49,6 +49,26 @@ LABORATORY = (
         choice("reviewer_may_be_tester", "May the tester review?", YES_NO),
         choice("signed_edits", "Must edits be signed?", YES_NO),
         text("uncertainty_from", "State uncertainty of tests from", "day"),
+        text("published_branch", "Branch in git that is published"),
+    ),
+    Part(
+        "Repeatability",
+        ("procedures", "repeatability"),
+        (
+            replace(
+                text("standard", "Own standard deviations by", "repeatability"),
+                choices=tuple(designations("compaction")),
+            ),
+        ),
+        times=0,
+        once=False,
+        line="Repeatability",
+    ),
+    part(
+        "Publication",
+        (),
+        choice("robots", "What search engines may list (blank: all)", ("none",)),
+        choice("invented", "Is all this invented, for a trial?", YES_NO),
     ),
 )
 
@@ -65,6 +85,7 @@ def person(code: str, staff: Iterable[str]) -> Part:
         text("until", "Authorized until (left, or on leave)", "day"),
         text("name", "Name, if it is to be printed"),
         several("emails", "E-mail of commits"),
+        several("keys", "Public keys that sign commits"),
     )
 
 

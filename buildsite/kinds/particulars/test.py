@@ -77,7 +77,16 @@ OWN = (
             "Mold volume", (), number("mold_volume", "Volume, without a mold on file")
         ),
     ),
-    ("curve", part("Curve", ("curve",), text("form", "Curve form"))),
+    (
+        "curve",
+        part(
+            "Curve",
+            ("curve",),
+            text("form", "Curve form"),
+            replace(text("reason", "Why this curve"), after=("form", "drawn")),
+            text("drawn", "Peak of a curve drawn by hand", "peak"),
+        ),
+    ),
     (
         "uncertainty",
         part(
