@@ -7,7 +7,13 @@ from pathlib import Path
 import click
 
 from buildsite.archive.identity import group_of, name_of
-from buildsite.cli.common import archive_root, at_terminal, record_names, root_option
+from buildsite.cli.common import (
+    archive_root,
+    at_terminal,
+    record_names,
+    refuse,
+    root_option,
+)
 from buildsite.cli.prompts import ask_reason
 from buildsite.cli.record_files import changed_records, commit_records
 from buildsite.entering.record_store import committed_bytes, open_store
@@ -16,6 +22,7 @@ from buildsite.history.commit import differing, head, message_of, who_commits
 from buildsite.history.under_way import refuse_while_under_way
 from buildsite.record.issued import issued_name
 from buildsite.record.proof import id_of
+from buildsite.record.source import read_source
 
 
 @click.command()
@@ -42,6 +49,7 @@ def commit(paths: tuple[Path, ...], why: str | None, root: Path | None) -> None:
         click.echo(f"{all}: nothing to do.", err=True)
         return
     refuse_needed(folder, names)
+    refuse_unreadable(folder, names)
     for name in names:
         click.echo(f"{state_of(folder, name)}: {name}", err=True)
     if not why and not at_terminal():
@@ -87,6 +95,15 @@ def refuse_needed(root: Path, names: Sequence[str]) -> None:
         raise click.UsageError(
             f"{name} is deleted, but {why}. Bring it back: `git restore {name}`."
         )
+
+
+def refuse_unreadable(root: Path, names: Sequence[str]) -> None:
+    """Refuse to commit records that can't be read: no report could be made of them."""
+    there = [name for name in names if (root / name).exists()]
+    read = (read_source(name, (root / name).read_bytes()) for name in there)
+    faults = [str(fault) for source in read for fault in source.faults]
+    if faults:
+        refuse(*faults, nothing="Nothing was committed.")
 
 
 def naming(root: Path, id: str) -> list[str]:

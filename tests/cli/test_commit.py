@@ -241,3 +241,17 @@ def test_readings_that_somebody_changed_since_are_left_to_enter_too(
     git(root, "commit", "--quiet", "--all", "--message=as entered")
     remark(root, TEST)
     assert run("commit", "--why", "wiped clean", "--root", root).out == f"{TEST}\n"
+
+
+def test_a_record_that_can_not_be_read_is_not_committed(root: Path) -> None:
+    remark(root, MOLD)
+    remark(root, TEST, "points: [\n")
+    stood = git(root, "rev-parse", "HEAD")
+
+    ran = run("commit", "--why", "weighed again", "--root", root)
+
+    assert (ran.status, ran.out) == (1, "")
+    assert f"{TEST}:" in ran.err
+    assert "Nothing was committed." in ran.err
+    assert git(root, "rev-parse", "HEAD") == stood
+    assert run("commit", root / MOLD, "--why", "wiped", "--root", root).status == 0

@@ -115,7 +115,7 @@ def test_people_are_added_and_every_other_byte_stays(root: Path) -> None:
     lab = root / "records/lab.yaml"
     before = lab.read_text()
 
-    ran = taken(root, "staff", STAFF)
+    ran = taken(root, "staff", STAFF, "--by", "E02")
 
     assert ran.status == 0, ran.err
     assert "2 people added: T21, E21" in ran.err
@@ -140,9 +140,44 @@ def test_people_are_committed_if_asked(tmp_path: Path) -> None:
     git(root, "config", "user.name", "A")
     git(root, "config", "user.email", "a@lab.example")
 
-    assert taken(root, "staff", STAFF, "--commit").status == 0
+    assert taken(root, "staff", STAFF, "--commit", "--by", "e02").status == 0
     assert git(root, "status", "--porcelain") == ""
-    assert git(root, "log", "-1", "--format=%s") == "lab: 2 people added from table.csv"
+    assert git(root, "log", "-1", "--format=%B") == (
+        "lab: 2 people added from table.csv\n\nEntered-by: E02"
+    )
+
+    lab = root / "records/lab.yaml"
+    lab.write_text(f"{lab.read_text()}# of another\n")
+    more = STAFF.replace("21,", "22,")
+    refused = taken(root, "staff", more, "--commit", "--by", "E02")
+    assert (refused.status, "not committed" in refused.err) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("more", "status", "says"),
+    [
+        (("--by", "T07"), 1, "T07 has no authority to authorize"),
+        (("--by", "X99"), 1, "X99 is not a staff code"),
+        ((), 2, "Who adds them? Give --by CODE"),
+    ],
+)
+def test_who_adds_people_has_the_authority_that_enter_lab_asks(
+    root: Path, more: tuple[str, ...], status: int, says: str
+) -> None:
+    before = files(root)
+
+    ran = taken(root, "staff", STAFF, *more)
+
+    assert (ran.status, ran.out) == (status, "")
+    assert says in ran.err
+    assert files(root) == before
+
+
+def test_where_nobody_can_authorize_the_first_are_added_by_anybody(root: Path) -> None:
+    lab = root / "records/lab.yaml"
+    lab.write_text(lab.read_text().replace(", authorize", ""))
+
+    assert taken(root, "staff", STAFF).status == 0
 
 
 @pytest.mark.parametrize(
@@ -162,7 +197,7 @@ def test_one_bad_cell_and_nobody_is_added(
 ) -> None:
     before = files(root)
 
-    ran = taken(root, "staff", text)
+    ran = taken(root, "staff", text, "--by", "E02")
 
     assert (ran.status, ran.out) == (1, "")
     assert place in ran.err
