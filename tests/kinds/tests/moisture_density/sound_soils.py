@@ -150,6 +150,7 @@ BANDS = (
     "peak-where-nothing-was-measured",
     "point-out-of-line",
     "saturation-falls",
+    "wet-mass-repeated",
     "containers-disagree",
     "water-content-step-too-large",
     "water-content-unlike-water-added",

@@ -1,6 +1,7 @@
 """Checks of readings: missing, given twice, units, impossible masses."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -25,9 +26,14 @@ from buildsite.kinds.tests.shared.containers import (
     THREE_MASSES,
     container_rules,
 )
-from buildsite.kinds.tests.shared.rules.columns import given_twice, rules_of, taken_over
+from buildsite.kinds.tests.shared.rules.columns import (
+    given_twice,
+    rules_of,
+    step,
+    taken_over,
+)
 from buildsite.record.flags import Doubt, Field, Rule, error, note, warning
-from buildsite.record.units import from_si
+from buildsite.record.units import from_si, to_si
 
 MASS_FORMS = ("mold_and_wet_soil", "wet_density", "dry_density")
 
@@ -182,6 +188,36 @@ def more_soil_than_in_pan(case: Test) -> Iterator[Doubt]:
             )
 
 
+FINE = 0.0006
+"""Share of the soil in the mold that the balance must show, so that two points weigh
+the same by chance in 3 of 100 sound tests at most: 1 g on a 4-in mold. [1]"""
+
+
+@warning("wet-mass-repeated", "common practice")
+def wet_mass_repeated(case: Test) -> Iterator[Doubt]:
+    """Two points next to each other with one wet mass: a row read twice."""
+    record, unit = case.record, case.record.units.compacted
+    masses = [p.mold_and_wet_soil for p in record.points if p.mold_and_wet_soil]
+    if unit is None or not masses:
+        return
+    fine = to_si(step(masses), unit)
+    for i, (before, point) in enumerate(pairwise(record.points), start=1):
+        mass, soil = point.mold_and_wet_soil, case.values.points[i].wet_soil
+        apart = mass is None or mass != before.mold_and_wet_soil
+        if apart or soil is None or fine > FINE * soil:
+            continue
+        if before.rejected or point.rejected:
+            continue
+        if mold_id(record, before) == mold_id(record, point):
+            yield Doubt(
+                field=("points", i, "mold_and_wet_soil"),
+                found=f"{mass} {unit}, as for point {i}",
+                expected="another mass: two points rarely weigh the same",
+                mend="check both points against the bench sheet; accept the flag if "
+                "they do weigh the same",
+            )
+
+
 def no_container(case: Test) -> Iterator[Field]:
     """Yield the containers without a number."""
     for line in case.record.container_lines:
@@ -209,4 +245,5 @@ RULES: tuple[Rule[Test], ...] = (
     *container_rules(CONTAINERS.lines),
     soil_no_heavier_than_mold,
     more_soil_than_in_pan,
+    wet_mass_repeated,
 )
