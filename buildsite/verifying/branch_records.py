@@ -12,31 +12,28 @@ Where these records give another report, a later one of the test settles it, or 
 that give it now.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import cached_property
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import differing_results, reported
+from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import Contents
-from buildsite.archive.records import Shared
-from buildsite.archive.states import archive_at, archive_of_files, item_digest_at
+from buildsite.archive.states import archive_at, item_digest_at
 from buildsite.history.walk import History
 from buildsite.issuing.refused import not_ready, open_errors
+from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Commit
 from buildsite.record.issued import issued_name, pins_of, read_issued, whole_digest
+from buildsite.record.places import LAB
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
+from buildsite.verifying.branch_states import MERGED, PUBLISHED, BranchStates
 from buildsite.verifying.joined import Joined
 from buildsite.verifying.line import JudgedLine
 from buildsite.verifying.redrawn import order_of
-from buildsite.verifying.three_way import merged_text
-
-STATES_KEPT = 8
-"""Archives kept, as several items come with one commit."""
-MERGED, PUBLISHED = "as if merged", "published"
-"""States of a branch that HEAD is yet to be merged into: after that, and before."""
 
 
 @dataclass
@@ -52,16 +49,14 @@ class BranchRecords:
     judged: JudgedLine
     base: str = ""
     notes: list[Fault] = field(default_factory=list)
-    _shared: Shared = field(default_factory=Shared)
-    _states: dict[str, Archive] = field(default_factory=dict)
+    _lags: dict[str, Sequence[Commit]] = field(default_factory=dict)
 
     def faults(self, joined: Joined, made: Outcome, *, new: bool) -> Iterator[Fault]:
-        """Yield that the branch's records don't give an item that reports a result."""
+        """Yield that the branch's records don't give a report, or a withdrawal."""
         brought = self._brought(joined, joined.place, new=new)
         if brought is None:
             return
-        later = range(joined.place + 1, len(joined.issued.items))
-        after = next((n for n in later if joined.issued.items[n].is_report), None)
+        after = joined.replaced_by
         if after is not None and self._brought(joined, after, new=new) == brought:
             return  # replaced when it came
         at, why = self._disagreement(joined, made, brought)
@@ -87,11 +82,38 @@ class BranchRecords:
         for merge in self._crossed(joined, brought):
             pins = self._pins(joined, merge)
             why = self._why(joined, made, merge.id, pins)
-            if why and not self._why(joined, made, merge.parents[0], pins):
-                others = self._without(joined, merge)
-                if any(self._why(joined, made, one, pins) for one in others):
-                    return merge, why
+            others = [
+                one
+                for one in (self._without(joined, merge) if why else ())
+                if self._why(joined, made, one, pins)
+            ]
+            if others and not self._why(joined, made, merge.parents[0], pins):
+                return merge, why
+            if any(self._alike(joined, merge.id, one, pins) for one in others):
+                return merge, why
         return brought, ""
+
+    def _alike(
+        self, joined: Joined, state: str, other: str, pins: Mapping[str, int]
+    ) -> bool:
+        """
+        Whether two states of the branch give the same results.
+
+        A merge that leaves what a side without the item had may be of that side: there
+        it was the item that came, and the other side had taken its readings back.
+        """
+        made, also = (
+            outcome_in(joined, self._states.archive(one, pins))
+            for one in (state, other)
+        )
+        if made is None or also is None:
+            return made is also
+        return made.status == also.status and reported(made) == reported(also)
+
+    @cached_property
+    def _states(self) -> BranchStates:
+        """The archive in each state of the branch."""
+        return BranchStates(self.history, self.judged)
 
     @property
     def _head(self) -> str:
@@ -139,25 +161,39 @@ class BranchRecords:
         """The commits of the first-parent line, counted back from the newest."""
         return {commit.id: place for place, commit in enumerate(self.history.main)}
 
-    @cached_property
-    def _as_merged(self) -> Mapping[str, bytes]:
-        """The files of HEAD as if merged into the published branch."""
-        theirs, base = self.judged.theirs, self.judged.base
-        return as_merged(self.history, theirs, base) if theirs is not None else {}
-
     def _crossed(self, joined: Joined, brought: Commit) -> Iterator[Commit]:
-        """Yield later merges that changed an item's inputs, of a side without it."""
-        newer = self.history.main[: self._line.get(brought.id, 0)]
-        files = {name.partition("#")[0] for name in joined.item.inputs}
-        for merge in reversed(newer):
-            changed = any(one.path in files for one in merge.touches)
-            if len(merge.parents) > 1 and changed and self._without(joined, merge):
-                yield merge
+        """Yield later merges of a side without an item, where its inputs changed."""
+        place = self._line.get(brought.id, 0)
+        inputs, names = joined.item.inputs, chain_names(joined)
+        files = {name.partition("#")[0] for name in inputs}
+        for merge in (one for name in names for one in self._lagging(name)):
+            if self._line[merge.id] < place and self._without(joined, merge):
+                changed = any(one.path in files for one in merge.touches)
+                if changed or not self.contents.holds(merge.id, inputs):
+                    yield merge
+
+    def _lagging(self, name: str) -> Sequence[Commit]:
+        """Return the merges, oldest first, of a side that had other items of a test."""
+        if name not in self._lags:
+            self._lags[name] = tuple(
+                merge
+                for merge in reversed(self._merges)
+                if any(
+                    self.history.blob(one, name) != self.history.blob(merge.id, name)
+                    for one in merge.parents[1:]
+                )
+            )
+        return self._lags[name]
+
+    @cached_property
+    def _merges(self) -> Sequence[Commit]:
+        """The merges of the first-parent line, newest first."""
+        return [one for one in self.history.main if len(one.parents) > 1]
 
     def _without(self, joined: Joined, merge: Commit) -> list[str]:
         """Return the parents of a commit that don't have an item."""
         wanted = whole_digest(joined.issued.trees[joined.place])
-        names = {joined.path, issued_name(joined.own or joined.record)}
+        names = chain_names(joined)
         return [
             one
             for one in merge.parents
@@ -196,25 +232,33 @@ class BranchRecords:
         usual = commit is not None and len(commit.parents) < 2
         if usual and pins == pins_of(inputs) and self.contents.holds(state, inputs):
             return ""
-        return difference(joined, made, self._archive(state, pins))
+        why = ""
+        if commit is not None:  # the same files usually give the same, soon
+            files = {LAB, *(name.partition("#")[0] for name in inputs)}
+            few = archive_at(self.history, state, sorted(files), pins)
+            why = self._difference(joined, made, few)
+        if why or commit is None:
+            why = self._difference(joined, made, self._states.archive(state, pins))
+        return why
 
-    def _archive(self, state: str, pins: Mapping[str, int]) -> Archive:
-        """Return the archive in a state of the branch; those without pins are kept."""
-        if not pins and state in self._states:
-            return self._states[state]
-        theirs = self.judged.theirs
-        if theirs is None or state not in (MERGED, PUBLISHED):
-            archive = archive_at(self.history, state, pins=pins)
-        elif state == PUBLISHED:
-            archive = archive_at(theirs, theirs.main[0].id, pins=pins)
-        else:
-            archive = archive_of_files(self._as_merged, pins)
-        archive.shared = self._shared
-        if not pins:
-            if len(self._states) == STATES_KEPT:
-                self._states.clear()
-            self._states[state] = archive
-        return archive
+    def _difference(self, joined: Joined, made: Outcome, archive: Archive) -> str:
+        """Return in what an archive disagrees with an item; blank if in nothing."""
+        archive.shared = self._states.shared
+        why = difference(joined, made, archive)
+        return why or self._signed_otherwise(joined, archive)
+
+    def _signed_otherwise(self, joined: Joined, archive: Archive) -> str:
+        """Return by whom a report would be authorized now, if it states otherwise."""
+        by, on = joined.item.authorized_by, joined.item.issued_on
+        inputs = archive_at(self.history, joined.commit, [LAB])
+        inputs.shared = archive.shared
+        then, now = (signatory(at.laboratory, by, on) for at in (inputs, archive))
+        return f"by which {by} is {now}, not {then}" if now != then else ""
+
+
+def chain_names(joined: Joined) -> list[str]:
+    """Return where an item stands, and where it stood when it was issued."""
+    return sorted({joined.path, issued_name(joined.own or joined.record)})
 
 
 def items_of(history: History, commit: str, test: str) -> int:
@@ -225,35 +269,11 @@ def items_of(history: History, commit: str, test: str) -> int:
     return len(issued.items) if issued is not None else 0
 
 
-def as_merged(ours: History, theirs: History, base: str) -> dict[str, bytes]:
-    """
-    Return the files as a merge of two branches would have them.
-
-    Where both changed the same lines, ours stand: git asks a person which, and the
-    merge itself is looked at when it is there.
-    """
-    head, tip = ours.main[0].id, theirs.main[0].id
-    found: dict[str, bytes] = {}
-    for path in sorted({*ours.paths, *theirs.paths}):
-        was, mine = ours.blob(base, path), ours.blob(head, path)
-        other = theirs.blob(tip, path)
-        one = other if mine == was else mine
-        if not one or path.endswith(".html"):
-            continue
-        found[path] = ours.blobs[one]
-        if was and other and mine != was != other != mine:
-            texts = (ours.blobs[was], ours.blobs[mine], ours.blobs[other])
-            found[path] = merged_text(*texts) or found[path]
-    return found
-
-
 def difference(joined: Joined, made: Outcome, archive: Archive) -> str:
     """Return in what an archive disagrees with an item; blank if in nothing."""
-    end = f"/{joined.issued.test}.yaml"
-    own = next((name for name in archive.names if name.endswith(end)), "")
-    now = archive.outcome(own) if own else None
+    now = outcome_in(joined, archive)
     if now is None:
-        return "which don't include a record of the test that can be computed"
+        return "which don't include one record of the test, which can be computed"
     if now.status != made.status:
         return f"by which the test is {now.status}"
     then, texts = reported(made), reported(now)
@@ -266,6 +286,15 @@ def difference(joined: Joined, made: Outcome, archive: Archive) -> str:
     if now.used_in(form) != made.used_in(form):
         return "in which a value used is another one"
     return next((f"by which {one}" for one in new_reasons(joined, made, now)), "")
+
+
+def outcome_in(joined: Joined, archive: Archive) -> Outcome | None:
+    """Return what an archive gives for an item's test; None if that is not one."""
+    id = joined.issued.test
+    own = [
+        file for file in archive.files("test") if name_of(file).lower() == id.lower()
+    ]
+    return archive.outcome(own[0]) if [*map(name_of, own)] == [id] else None
 
 
 def new_reasons(joined: Joined, made: Outcome, now: Outcome) -> Iterator[str]:

@@ -1,7 +1,9 @@
 """Issued items, compared with the repository: kept files, inputs, results."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 
+from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.issued_flags import files_to_keep
 from buildsite.history.walk import History
@@ -87,6 +89,7 @@ class Items:
         for chained in self.chains:
             if chained.record not in self.names:
                 yield self._without_record(chained)
+            yield from self._twice(chained)
             yield from self._kept(chained)
             for place, item in enumerate(chained.issued.items):
                 yield from self._claimed(chained, item)
@@ -107,6 +110,27 @@ class Items:
             "and its kept reports to the same folder"
         )
         return Fault(chained.test, None, file, commit, what, mend)
+
+    @cached_property
+    def _tests(self) -> Mapping[str, Sequence[str]]:
+        """The records of each test at HEAD, by its id in lower case."""
+        found: dict[str, list[str]] = {}
+        for name in self.names:
+            if group_of(name) == "test":
+                found.setdefault(name_of(name).lower(), []).append(name)
+        return found
+
+    def _twice(self, chained: IssuedChain) -> Iterator[Fault]:
+        """Yield that an issued test has more than one record."""
+        files = self._tests.get(chained.test.lower(), ())
+        if len(files) > 1:
+            what = f"issued, and its id is that of several records: {', '.join(files)}"
+            mend = (
+                "keep the record that was issued; give the other one an id of its own"
+            )
+            other = next(name for name in files if name != chained.record)
+            commit = self._last_touch(other)
+            yield Fault(chained.test, None, other, commit, what, mend)
 
     def _kept(self, chained: IssuedChain) -> Iterator[Fault]:
         """Yield kept reports and results that are missing or altered."""

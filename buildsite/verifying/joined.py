@@ -11,6 +11,12 @@ CLAIMS = ("report", "preliminary")
 """Kinds of item that report a result."""
 
 
+def replaces(later: Item, item: Item) -> bool:
+    """Whether a later item replaces one: a preliminary report replaces no final one."""
+    final = item.kind != "preliminary"
+    return later.is_report and not (final and later.kind == "preliminary")
+
+
 @dataclass(frozen=True)
 class Joined:
     """
@@ -41,9 +47,18 @@ class Joined:
 
     @property
     def last(self) -> bool:
-        """Whether it is the last item of its test that reports a result."""
+        """Whether no later item of its test reports a result in its place."""
         later = self.issued.items[self.place + 1 :]
-        return self.claims and not any(one.kind in CLAIMS for one in later)
+        return self.claims and not any(
+            one.kind in CLAIMS and replaces(one, self.item) for one in later
+        )
+
+    @property
+    def replaced_by(self) -> int | None:
+        """The place of the next item that replaces it; None if none does."""
+        items = self.issued.items
+        later = range(self.place + 1, len(items))
+        return next((n for n in later if replaces(items[n], self.item)), None)
 
     @property
     def own(self) -> str:

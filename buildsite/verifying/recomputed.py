@@ -67,7 +67,7 @@ class Recomputing:
         yield from self._new(joined) if new else self._old(joined)
         test, given = joined.issued.test, item.software.fingerprint
         made = None
-        if joined.claims:
+        if item.is_report:
             made = recomputed(self.history, test, item, joined.commit)
         if made is not None:
             yield from self.branch.faults(joined, made, new=new)

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.clones import git
+from tests.cli.running import run
+from tests.clones import git, write
 from tests.issuing.clones import TESTS, edit
 from tests.verify.tampering import (
     CHAIN,
@@ -82,8 +83,7 @@ def test_the_order_of_the_parents_hides_nothing(
     caught(root, fault, NOT_OF_IT, "--against", before)
     proposed = Fault("ML-101", 2, CHAIN, head(root))
     caught(root, proposed, NOT_OF_IT, "--onto", "published")
-    if not undone:  # else it is as if the branch had said so, and then not
-        caught(root, fault, NOT_OF_IT)
+    caught(root, fault, NOT_OF_IT)
 
 
 def test_a_withdrawn_report_does_not_come_back(root: Path) -> None:
@@ -105,6 +105,57 @@ def test_a_withdrawn_report_does_not_come_back(root: Path) -> None:
 
     fault = Fault("ML-102", 2, OTHERS, came)
     caught(root, fault, f"{NOT_OF_IT}, by which the test is withdrawn")
+
+
+def test_a_preliminary_report_settles_nothing_of_a_final_one(root: Path) -> None:
+    forged(root)
+    came = item_alone(root, "main", "forger")
+    issue(root, "ML-101", "--preliminary", reason="asked for early")
+
+    caught(root, Fault("ML-101", 2, CHAIN, came), NOT_OF_IT)
+
+
+def test_a_withdrawal_is_of_the_branch_too(root: Path) -> None:
+    git(root, "checkout", "--quiet", "-b", "forger")
+    issue(root, "ML-102", "--withdraw", reason="the sample was another one")
+    git(root, "checkout", "--quiet", "main")
+    git(root, "merge", "--quiet", "--no-commit", "--no-ff", "forger")
+    git(root, "checkout", "main", "--", f"records/{OTHER}")
+    came = commit(root, "merged")
+
+    words = f"{NOT_OF_IT}, by which the test is complete"
+    caught(root, Fault("ML-102", 1, OTHERS, came), words)
+
+
+def test_nobody_else_signs_than_the_branch_says(root: Path) -> None:
+    # E03 authorizes, so the test itself asks nothing of E03.
+    engineer = "  E02: {roles: [engineer], "
+    other = "  E03: {roles: [engineer], may: [authorize], from: 2021-01-01}\n"
+    edit(root, "lab.yaml", engineer, other + engineer)
+    git(root, "checkout", "--quiet", "-b", "forger")
+    edit(root, "lab.yaml", "E03: {roles", "E03: {name: Nobody Invented, roles")
+    edit(root, OTHER, THIRD, "mold_and_wet_soil: 4004")
+    ran = run(
+        *("issue", "ML-102", "--authorized-by", "E03", "--reason", "again"),
+        *("--on", "2026-03-13", "--root", root),
+    )
+    assert ran.status == 0, ran.err
+    git(root, "checkout", "--quiet", "main")
+    git(root, "merge", "--quiet", "--no-commit", "--no-ff", "forger")
+    git(root, "checkout", "main", "--", "records/lab.yaml")
+    came = commit(root, "merged")
+
+    words = "by which E03 is E03, engineer, not Nobody Invented (E03), engineer"
+    caught(root, Fault("ML-102", 1, OTHERS, came), words)
+
+
+def test_a_second_record_of_an_issued_test_is_told(root: Path) -> None:
+    other = "records/marsh-lane/tests/aside/ML-101.yaml"
+    write(root, {other: (root / f"records/{RECORD}").read_bytes()})
+    came = commit(root, "another one")
+
+    fault = Fault("ML-101", None, other, came)
+    caught(root, fault, "its id is that of several records")
 
 
 Merge = Callable[[Path], str]
