@@ -10,7 +10,7 @@ from buildsite import software
 from buildsite.archive import issued_flags
 from buildsite.archive.across import compare_tests, repeated, traces_of, words_by_file
 from buildsite.archive.archive import Archive
-from buildsite.archive.edited_after_review import flags_of_edited
+from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import Contents, present_in
 from buildsite.archive.issued_files import IssuedFiles, Together
@@ -129,7 +129,7 @@ def survey_chunk(chunk: Sequence[str]) -> Surveyed:
     archive, _, sources = _WORKER[0]
     look = sources.record_history
     found = (
-        flags_of_edited(archive, chunk, look.past, look.touching)
+        flags_of_history(archive, chunk, look.past, look.touching)
         if look is not None
         else {}
     )

@@ -27,7 +27,7 @@ def by_subject() -> Iterator[tuple[str, Known]]:
         yield "Tests compared", one
     for what, several in (
         ("Equipment by date", (due_dates.FALLS_DUE,)),
-        ("Edits", (across.EDITED, *signing.KNOWN)),
+        ("Edits", (*across.BY_HISTORY, *signing.KNOWN)),
         ("Issued revisions", (drift.MOVED, *issued_flags.KNOWN)),
     ):
         yield from ((what, one) for one in several)

@@ -73,7 +73,7 @@ def check(
     found = [*listing.flags, *archive.strays()] if not paths else []
     if not paths:
         found += unsigned(root, archive)
-        more = edited_after_review(root, archive)
+        more = flags_by_history(root, archive)
         compare_tests(archive, traces_of(archive, archive.files("test")), more=more)
     for file in files:
         found += archive.flags(file)
@@ -133,12 +133,17 @@ def unsigned(root: Path, archive: Archive) -> list[Flag]:
     return edits_not_signed(root, read_history(root), procedures.published_branch)
 
 
-def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, ...]]:
-    """Return flags of tests edited after their review, if the history is here."""
+def flags_by_history(root: Path, archive: Archive) -> dict[str, tuple[Flag, ...]]:
+    """
+    Return flags of tests edited after a review or entry check.
+
+    None, if the history is not here.
+    """
+    from buildsite.archive.entry_checks import flags_of_history, says_who_judged
+
     tests = archive.files("test")
-    if not any(archive.entry(test).source.tree.get("reviewed") for test in tests):
+    if not any(says_who_judged(archive.entry(test).source.tree) for test in tests):
         return {}
-    from buildsite.archive.edited_after_review import flags_of_edited
     from buildsite.errors import EnvironmentFault
     from buildsite.history.run import checkout
     from buildsite.history.walk import read_history
@@ -149,9 +154,12 @@ def edited_after_review(root: Path, archive: Archive) -> dict[str, tuple[Flag, .
     try:
         past = read_history(root)
     except EnvironmentFault as fault:
-        click.echo(f"Edits after a review were not checked. {fault}", err=True)
+        click.echo(
+            f"Edits after a review or an entry check were not checked. {fault}",
+            err=True,
+        )
         return {}
-    return flags_of_edited(archive, tests, past, places_touching(past))
+    return flags_of_history(archive, tests, past, places_touching(past))
 
 
 def folder_of(path: Path) -> Path:

@@ -246,6 +246,21 @@ EDITED = Known(
 )
 """Shows only with the history: see `archive/edited_after_review.py`."""
 
+EDITED_AFTER_CHECK = Known(
+    "edited-after-entry-check",
+    Severity.WARNING,
+    f"ISO/IEC 17025:2017, 7.11.6 ({UNCHECKED})",
+    "A reading was entered or changed after the entry was checked.",
+)
+CHECKED_BY_TYPIST = Known(
+    "entry-checked-by-typist",
+    Severity.WARNING,
+    f"ISO/IEC 17025:2017, 7.11.6 ({UNCHECKED})",
+    "The entry was checked by a person who entered readings of the test.",
+)
+BY_HISTORY = (EDITED, EDITED_AFTER_CHECK, CHECKED_BY_TYPIST)
+"""Show only with the history: the entry's check, see `archive/entry_checks.py`."""
+
 
 def repeat_doubts(pairs: Sequence[Repeated]) -> Iterator[tuple[Known, str, Doubt]]:
     """Return the doubt of each pair of repeat tests that differ too much."""

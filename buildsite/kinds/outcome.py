@@ -161,7 +161,7 @@ NOTHING_TO_ACCEPT = Known(
 )
 KNOWN = (ERROR_ACCEPTED, NOTHING_TO_ACCEPT)
 
-BESIDE_OTHERS = frozenset(known.flag for known in (*across.KNOWN, across.EDITED))
+BESIDE_OTHERS = frozenset(known.flag for known in (*across.KNOWN, *across.BY_HISTORY))
 """Flags across records: one not raised may not have been looked for, as when a single
 file is checked."""
 

@@ -108,5 +108,5 @@ def test_without_the_whole_past_it_is_said_that_nothing_was_looked_for(
 
     ran = run("check", "--root", tmp_path / "half")
 
-    assert "Edits after a review were not checked." in ran.err
+    assert "Edits after a review or an entry check were not checked." in ran.err
     assert "edited-after-review" not in ran.out
