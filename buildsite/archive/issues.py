@@ -12,6 +12,7 @@ from buildsite.archive.other_projects import projects_reached
 from buildsite.archive.unpublished import Unpublished, told_of, unpublished
 from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import ITEM_BEGINS, Issued, Item
+from buildsite.record.messages import some_of
 from buildsite.record.places import SUFFIX
 from buildsite.values import dataclass
 
@@ -101,7 +102,7 @@ def released_of(archive: Archive) -> Released:
     projects = frozenset(published(archive))
     secret = unpublished(archive, projects)
     tests, theirs, withheld = set(), set(), {}
-    doubtful: list[str] = []
+    doubtful: dict[str, list[str]] = {}
     for file in archive.files("test"):
         issued, _ = archive.chain(file)
         project = file.split("/")[1]
@@ -113,7 +114,8 @@ def released_of(archive: Archive) -> Released:
         if why:
             withheld[name_of(file)] = why
             continue
-        doubtful += doubtful_words(archive, file, issued, secret)
+        for word in doubtful_words(archive, file, issued, secret):
+            doubtful.setdefault(word, []).append(issued.test)
         tests.add(name_of(file))
         theirs.add(project)
     return Released(
@@ -121,7 +123,11 @@ def released_of(archive: Archive) -> Released:
         frozenset(theirs),
         withheld=withheld,
         secret=secret,
-        doubtful=tuple(doubtful),
+        doubtful=tuple(
+            f"reports of {some_of(tests, MOST_NAMED)} have the word {word}, which is "
+            f"also a name or id of {secret.project(word)}, not published"
+            for word, tests in sorted(doubtful.items())
+        ),
     )
 
 
@@ -158,16 +164,18 @@ def why_withheld(
 
 def doubtful_words(
     archive: Archive, file: str, issued: Issued, secret: Unpublished
-) -> Iterator[str]:
-    """Yield the plain words in the reports of a test that may be another's name."""
-    for item in issued.items if secret.words else ():
-        told = told_of(archive, file, item)
-        words = {word for name, data in told for word in secret.perhaps(name, data)}
-        for word in sorted(words):
-            yield (
-                f"{issued.test} r{item.revision} has the word {word}, a name of "
-                f"{secret.project(word)}, which is not published"
-            )
+) -> set[str]:
+    """Return the plain words in the reports of a test that may be another's name."""
+    return {
+        word
+        for item in (issued.items if secret.words else ())
+        for name, data in told_of(archive, file, item)
+        for word in secret.perhaps(name, data)
+    }
+
+
+MOST_NAMED = 5
+"""Most tests named beside a doubtful word."""
 
 
 def change_key(before: Item, after: Item, path: str) -> str:

@@ -13,10 +13,18 @@ from html import unescape
 from buildsite.archive.identity import name_of
 from buildsite.archive.other_projects import project_of
 from buildsite.archive.records import Records
+from buildsite.kinds.methods import designations
 from buildsite.record.issued import Item, kept_name
 from buildsite.values import dataclass
 
-TOKEN = re.compile(r"[a-z0-9_][a-z0-9._-]*")
+TOKEN = re.compile(r"[a-z0-9]+(?:[._-]+[a-z0-9]+)*")
+WORD = re.compile(r"\w+(?:-\w+)*")
+BETWEEN = re.compile(r"[._-]")
+SOIL_GROUP = re.compile(r"A-[1-8](-[0-9A-Z]+)?")
+SHORT = 5
+"""A shorter id may stand for anything: a sieve, a soil, a standard."""
+MOST_PARTS = 8
+"""Most parts of an id that is looked for within a word."""
 ATTRIBUTE = re.compile(r"""\s(?:href|title|alt|src|content|aria-label)="([^"]*)\"""")
 TAG = re.compile(r"<[^>]*>")
 IN_BRACKETS = re.compile(r"\s*\([^()]*\)\s*$")
@@ -27,23 +35,49 @@ class Unpublished:
     """
     Ids in lower case and names as written, each with the project that it belongs to.
 
-    `words` are names and ids of one plain word, as "Clay": found in a text they are
-    for a person to judge.
+    `words` are names of one plain word, as "Clay", and ids that mean something else as
+    well, as A-6: found in a text they are for a person to judge. `shown` are the ids of
+    what is published, which may begin or end as others do.
     """
 
     ids: Mapping[str, str] = field(default_factory=dict)
     names: Mapping[str, str] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
+    shown: Collection[str] = ()
 
     def told(self, file: str, data: bytes) -> tuple[str, ...]:
         """Return the ids and names that a file holds, sorted."""
+        if not self.ids and not self.names:
+            return ()
         text = text_of(file, data)
-        ids = self.ids.keys() & tokens(text)
+        ids = {
+            part
+            for token in set(TOKEN.findall(text.lower()))
+            for part in self.parts(token)
+            if part in self.ids
+        }
         return (*sorted(ids), *sorted(name for name in self.names if name in text))
+
+    def parts(self, token: str) -> Iterator[str]:
+        """
+        Yield every id that may stand in a word: of X-1-bench.pdf also X-1 and bench.
+
+        >>> sorted(Unpublished(shown={"x-1-b"}).parts("x-1-b.pdf"))
+        ['', 'pdf', 'x-1-b', 'x-1-b.pdf']
+        """
+        cuts = [0, *(found.end() for found in BETWEEN.finditer(token)), len(token) + 1]
+        for size in range(min(len(cuts) - 1, MOST_PARTS), 0, -1):
+            for start, end in zip(cuts, cuts[size:], strict=False):
+                part = token[start : end - 1]
+                yield part
+                if part in self.shown:
+                    yield from self.parts(token[: max(start - 1, 0)])
+                    yield from self.parts(token[end:])
+                    return
 
     def perhaps(self, file: str, data: bytes) -> tuple[str, ...]:
         """Return the plain words that a file holds and that may be meant, sorted."""
-        words = set(re.findall(r"\w+", text_of(file, data)))
+        words = set(WORD.findall(text_of(file, data)))
         return tuple(sorted(self.words.keys() & words))
 
     def project(self, word: str) -> str:
@@ -64,51 +98,54 @@ def text_of(file: str, data: bytes) -> str:
     return " ".join(unescape(text).replace('\\"', '"').split())
 
 
-def tokens(text: str) -> Iterator[str]:
-    """
-    Return the ids that a text may hold, in lower case.
-
-    >>> sorted(set(tokens("see AQ-S02, AQ-0019.issued.yaml.")))
-    ['aq-0019', 'aq-0019.issued', 'aq-0019.issued.yaml', 'aq-s02', 'see']
-    """
-    for found in set(TOKEN.findall(text.lower())):
-        token = found.rstrip("._-")
-        while token:
-            yield token
-            token = token.rpartition(".")[0]
-
-
 def unpublished(archive: Records, published: Collection[str]) -> Unpublished:
     """Return the ids and names of projects that are not among those published."""
     ids: dict[str, str] = {}
-    names: dict[str, str] = {}
-    shown = set[str]()
+    shown = {id.lower() for id in archive.ids("equipment")}
     for file in archive.names:
         project = project_of(file)
         if project and project not in published:
-            ids.setdefault(name_of(file).lower(), project)
-            ids.setdefault(project.lower(), project)
+            ids.setdefault(name_of(file), project)
+            ids.setdefault(project, project)
         elif project:
-            shown.add(name_of(file).lower())
-    said = set(said_openly(archive, published))
-    for file in archive.files("project"):
-        project = name_of(file)
-        if project not in published:
-            for name in names_of(archive, file):
-                if not any(name in one for one in said):
-                    names.setdefault(name, project)
-    ids = {id: whose for id, whose in ids.items() if id not in shown}
-    plain = {name: whose for name, whose in names.items() if name.isalnum()}
+            shown |= {name_of(file).lower(), project.lower()}
+    ids = {id: whose for id, whose in ids.items() if id.lower() not in shown}
+    names = dict(names_unpublished(archive, published))
+    distinct = {id for id in ids if is_distinct(id)}
+    plain = {name for name in names if name.isalnum()}
     return Unpublished(
-        {id: whose for id, whose in ids.items() if not id.isalnum() or mixed(id)},
+        {id.lower(): ids[id] for id in distinct},
         {name: whose for name, whose in names.items() if name not in plain},
-        plain,
+        {name: names[name] for name in plain}
+        | {id: ids[id] for id in ids.keys() - distinct if not id.isdecimal()},
+        shown,
     )
 
 
-def mixed(id: str) -> bool:
-    """Whether an id has letters and digits; a number alone stands everywhere."""
-    return not (id.isalpha() or id.isdecimal())
+def is_distinct(id: str) -> bool:
+    """
+    Whether an id can mean nothing else: A-6 is a class of soil, Clay is one, 12 any.
+
+    >>> [is_distinct(one) for one in ("AQ-S02", "A-6", "A-7-6", "D1557", "clay", "12")]
+    [True, False, False, False, False, False]
+    """
+    whole = id.upper().replace("-", " ")
+    used = any(f" {whole} " in f" {name} " for name in designations())
+    plain = id.isalpha() or id.isdecimal() or SOIL_GROUP.fullmatch(id.upper())
+    return not (used or plain or len(id) < SHORT)
+
+
+def names_unpublished(
+    archive: Records, published: Collection[str]
+) -> Iterator[tuple[str, str]]:
+    """Yield names of projects and customers that stand nowhere on the site openly."""
+    said = set(said_openly(archive, published))
+    for file in archive.files("project"):
+        if name_of(file) in published:
+            continue
+        for name in names_of(archive, file):
+            if not any(name in one for one in said):
+                yield name, name_of(file)
 
 
 def names_of(archive: Records, file: str) -> Iterator[str]:

@@ -40,7 +40,8 @@ PLANTED = {
     "by-remark-on-sample": [(LAST, f"{LAST}\nremarks: 'dried beside hl-s2, twice'")],
     "by-customer": [(LAST, f"{LAST}\nremarks: asked for by Mudflat Works")],
     "by-project": [(LAST, f"{LAST}\nremarks: compare with Hidden Lane quay")],
-    "sound": [(LAST, f"{LAST}\nremarks: 'a lane, hidden: quay 101'")],
+    "by-paper": [(LAST, f"{LAST}\nremarks: see HL-101-bench.pdf")],
+    "sound": [(LAST, f"{LAST}\nremarks: 'a lane, hidden: quay of ML-101-b2'")],
 }
 """By test: what it takes from the hidden project. The last one takes nothing."""
 
@@ -233,13 +234,37 @@ def test_a_name_of_one_plain_word_is_for_a_person_to_judge(
         record.parent.mkdir()
         text = HIDDEN_PROJECT.replace("hidden-lane", record.parent.name)
         record.write_text(text.replace("Hidden Lane quay", name))
+    for id in ("A-6", "T-99"):  # the class of the soil, and the standard
+        sample = other / f"records/hidden-lane/samples/{id}.yaml"
+        twin = sample.with_name("HL-S2.yaml").read_text("utf-8")
+        sample.write_text(twin.replace("HL-S2", id))
 
     ran = run("build", "--release", "--root", other, "--out", tmp_path / "site")
 
     assert ran.status == 0, ran.err
     asked = [line for line in ran.err.splitlines() if "but look" in line]
     assert asked == [
-        f"Published, but look: {test} r0 has the word cutting, a name of cutting-9, "
-        "which is not published."
-        for test in ("ML-101", "sound")
+        f"Published, but look: reports of ML-101, sound have the word {word}, which is "
+        f"also a name or id of {project}, not published."
+        for word, project in (("A-6", "hidden-lane"), ("cutting", "cutting-9"))
     ]
+
+
+def test_an_id_that_begins_as_a_hidden_one_is_its_own(
+    root: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "alike"
+    git(tmp_path, "clone", "--quiet", str(root), str(other))
+    sample = other / "records/hidden-lane/samples/sound.yaml"
+    twin = sample.with_name("HL-S2.yaml").read_text("utf-8")
+    for id in ("ML-10", "ML-101-b2", "lane.hidden"):
+        sample.with_name(f"{id}.yaml").write_text(twin.replace("HL-S2", id))
+
+    ran = run("build", "--release", "--root", other, "--out", tmp_path / "site")
+
+    assert "Not published: sound: r0 names ml-101-b2 of hidden-lane" in ran.err
+    sample.with_name("ML-101-b2.yaml").unlink()
+
+    ran = run("build", "--release", "--root", other, "--out", tmp_path / "site")
+
+    assert "Not published: sound" not in ran.err
