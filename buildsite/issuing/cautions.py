@@ -11,6 +11,7 @@ from buildsite.archive.issue_item import Order
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at
+from buildsite.archive.unpublished import unpublished
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.issued import Issued
@@ -74,6 +75,19 @@ def cautions(
         same = name.casefold() == names.get(own, "").casefold()
         if id != own and name and not same and names_one(order.to, name):
             yield f"{name} is the customer of {id}, not of {own}"
+
+
+def others_named(
+    archive: Archive, outcome: Outcome, order: Order, page: bytes
+) -> Iterator[str]:
+    """Yield what a report says of other projects, in a remark or a reason."""
+    others = unpublished(archive, {project_of(outcome.file)})
+    for word in others.told("report.html", page):
+        if not any(word in whom for whom in order.to):
+            yield (
+                f"the report names {word} of another project, {others.project(word)}: "
+                "the test stays off the site for clients until that is published too"
+            )
 
 
 def names_one(to: Sequence[str], customer: str) -> bool:

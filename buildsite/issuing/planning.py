@@ -14,7 +14,12 @@ from buildsite.archive.known_programs import known_programs
 from buildsite.archive.references import tests_relied_on
 from buildsite.archive.states import archive_at
 from buildsite.history.run import checkout
-from buildsite.issuing.cautions import cautions, several_customers, since_review
+from buildsite.issuing.cautions import (
+    cautions,
+    others_named,
+    several_customers,
+    since_review,
+)
 from buildsite.issuing.plan import Issue, Plan, begin_plan
 from buildsite.issuing.refused import (
     Refused,
@@ -248,19 +253,22 @@ def add_item(
     item = new_item(outcome, order, revision, software(), result)
     before = issued.trees[-1] if issued is not None and issued.trees else None
     item = closed(item, before)
+    warnings = list(cautions(archive, outcome, issued, order))
     if order.sort != "assessment":
         page = report_page(archive, outcome, order, item, amends)
         item = closed({**item, "report": digest(page)}, before)
         plan.files[kept_name(outcome.file, revision, "html")] = page
+        warnings += others_named(archive, outcome, order, page)
     if result is not None:
         plan.files[kept_name(outcome.file, revision, "json")] = result
     standing = plan.read(name) if issued is not None else None
     plan.files[name] = appended(standing, outcome.id, item)
-    warnings = tuple(cautions(archive, outcome, issued, order))
     if order.sort == "report":
-        warnings = (*warnings, *since_review(plan.past, outcome, plan.shared))
+        warnings += since_review(plan.past, outcome, plan.shared)
     plan.issues.append(
-        Issue(revision_name(outcome.id, revision), order, outcome, amends, warnings)
+        Issue(
+            revision_name(outcome.id, revision), order, outcome, amends, tuple(warnings)
+        )
     )
 
 

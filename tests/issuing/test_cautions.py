@@ -84,6 +84,20 @@ def test_a_customer_of_another_project_is_named(root: Path) -> None:
     assert wanted in ran.err.splitlines()
 
 
+def test_a_report_that_names_another_project_in_a_remark_says_so(root: Path) -> None:
+    last = "out: 2026-03-11T07:55, temperature_c: 110}"
+    remark = f"remarks: the soil of DR-101, for {OTHER}"
+    edit(root, "marsh-lane/tests/ML-101.yaml", last, f"{last}\n{remark}")
+
+    ran = issue(root, "ML-101")
+
+    said = [line for line in ran.err.splitlines() if "of another project" in line]
+    assert len(said) == 2
+    assert "names dr-101 of another project, dune-road" in said[0]
+    assert "names Dune Works of another project, dune-road" in said[1]
+    assert "of another project" not in issue(root, "DR-101").err
+
+
 def test_one_list_of_recipients_for_two_customers_is_refused(root: Path) -> None:
     before = state(root)
 
