@@ -143,7 +143,8 @@ def names_unpublished(
     for file in archive.files("project"):
         if name_of(file) in published:
             continue
-        for name in names_of(archive, file):
+        short = name_of(file).replace("-", " ").title()  # as people say it
+        for name in (*names_of(archive, file), *([short] if " " in short else ())):
             if not any(name in one for one in said):
                 yield name, name_of(file)
 

@@ -40,6 +40,7 @@ PLANTED = {
     "by-remark-on-sample": [(LAST, f"{LAST}\nremarks: 'dried beside hl-s2, twice'")],
     "by-customer": [(LAST, f"{LAST}\nremarks: asked for by Mudflat Works")],
     "by-project": [(LAST, f"{LAST}\nremarks: compare with Hidden Lane quay")],
+    "by-short-name": [(LAST, f"{LAST}\nremarks: beside Hidden Lane")],
     "by-paper": [(LAST, f"{LAST}\nremarks: see HL-101-bench.pdf")],
     "sound": [(LAST, f"{LAST}\nremarks: 'a lane, hidden: quay of ML-101-b2'")],
 }
