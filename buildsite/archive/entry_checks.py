@@ -31,7 +31,7 @@ WHERE: Field = ("entered", "checked_by")
 
 AGAIN = (
     "have another person check the entry against the bench sheet: in "
-    '`buildsite enter {}`, `blank` at "Entry checked by", then the code'
+    "`buildsite enter {}`, type `checked`, then `blank`, then the code"
 )
 
 Tree = Mapping[str, Any]

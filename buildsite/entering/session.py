@@ -8,7 +8,7 @@ from buildsite.archive.identity import name_of
 from buildsite.entering.answer_check import RecordState, WorkingRecord, pick_choice
 from buildsite.entering.questions import Question, is_blank, questions
 from buildsite.entering.uncommitted import Slip
-from buildsite.kinds.bench_spec import Progress
+from buildsite.kinds.bench_spec import Part, Progress
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import (
@@ -177,12 +177,22 @@ def usual_answer(session: Session, question: Question) -> str:
     return question.reading.usual
 
 
+def has_masses(part: Part) -> bool:
+    """Return whether readings with a unit are made in a part, on each line."""
+    return not part.once and any(one.unit for one in part.readings)
+
+
 def ask_again_when_read(session: Session, question: Question) -> None:
-    """After a further reading, have what is said of all of them confirmed."""
+    """After a further dry mass, have what is said of all of them confirmed."""
     bench = session.state.bench
     if not (question.line and question.reading.unit and bench is not None):
         return
-    said = {part.at for part in bench.parts if part.when_read}
+    last = {part.at: part.title for part in bench.parts if has_masses(part)}
+    if question.title != last.get(question.lead[:-1]):
+        return  # what is weighed later asks for it
+    line = value_at(session.tree, question.lead)
+    own = ("dried",) if isinstance(line, dict) and line.get("oven") else ()
+    said = {part.at for part in bench.parts if part.when_read} - {own}
     session.unread |= {
         one.field
         for one in session.questions()

@@ -203,3 +203,14 @@ def test_enter_takes_no_day_and_nobody_in_a_complete_test() -> None:
     held = entered(oven, *[""] * 4)
     assert held.asked[:2] == ["Weighed dry on: ", "Weighed dry by: "]
     assert held.text == oven
+
+
+def test_a_point_dried_by_itself_has_its_own_weighing_and_asks_for_no_other() -> None:
+    text = begun(5, dry=True) + "dried: {on: 2026-03-11, by: T02}\n"
+    dry = ", container_and_dry: 186.26"
+    own = ", oven: {in: 2026-03-10T15:40, temperature_c: 110, out: 2026-03-11T08:05}"
+    assert text.count(dry) == 1
+    by_itself = session(text.replace(dry, own))
+    held = hold(by_itself, lambda ask: "186.26" if "dry soil" in ask else "")
+    assert "container_and_dry: 186.26" in held.text
+    assert not [one for one in held.asked if one.startswith("Weighed dry on, now")]
