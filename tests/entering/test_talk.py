@@ -493,8 +493,8 @@ def test_more_points_are_asked_for_only_when_wanted() -> None:
         "Into the oven at (hh:mm): ",
     ]
     assert entered(begun(4), "", "-").asked[2] == "Add point 5? [no] "
-    yes = entered(begun(4), "yes", "", "", "4007")
-    assert yes.tree["points"][4] == {"mold_and_wet_soil": "4007"}
+    yes = entered(begun(4), "yes", "", "", "4006")
+    assert yes.tree["points"][4] == {"mold_and_wet_soil": "4006"}
 
 
 def test_once_the_oven_is_on_record_no_point_is_asked_for() -> None:
