@@ -15,11 +15,12 @@ from buildsite.archive.drift import differing_results, reported, same_used
 from buildsite.archive.inputs_as_issued import Contents
 from buildsite.archive.states import archive_at, issue_commit
 from buildsite.errors import EnvironmentFault
+from buildsite.exports.result_json import result_json
 from buildsite.history.walk import History
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.used_form import current_form
 from buildsite.record.commits import Past
-from buildsite.record.issued import Item, pins_of
+from buildsite.record.issued import Item, kept_result, pins_of
 from buildsite.record.messages import counted
 from buildsite.record.proof import Fault
 from buildsite.verifying.branch_records import BranchRecords
@@ -35,6 +36,8 @@ WITH_ITS_PROGRAM = (
     "verify with the program that issued it; an assessment excuses no difference of a "
     "program that is unknown or of a new item"
 )
+ANSWERED = ("id", "kind", "status", "sieve", "passing", "external")
+"""Parts of a kept result, beside its results, of which a test that uses it is told."""
 REPLACED = "none if an earlier version computed so: a later report replaced it"
 
 
@@ -187,6 +190,10 @@ class Recomputing:
         item = joined.item
         if not joined.claims:
             return
+        if made is not None:
+            for name in other_answers(made, joined.kept.get("result")):
+                what = f"the kept result states another {name} than its inputs give"
+                yield joined.fault(what, RIGHT, of="result")
         what = item_difference(made, item)
         if not what:
             return
@@ -252,6 +259,19 @@ def item_difference(made: Outcome | None, item: Item) -> str:
         others,
     )
     return f"recomputed from its inputs: {'; '.join(part for part in parts if part)}"
+
+
+def other_answers(made: Outcome, result: bytes | None) -> Iterator[str]:
+    """
+    Yield what a kept result tells other tests, beside its results, and not as it is.
+
+    Other tests rest on it, and a program that is known can't draw it again here.
+    """
+    stated = kept_result(result)
+    now = kept_result(result_json(made, {}))
+    for name in ANSWERED:
+        if name in stated and stated[name] != now.get(name):
+            yield name
 
 
 def other_values(made: Outcome, item: Item) -> bool:

@@ -49,14 +49,22 @@ def branch(root: Path) -> Path:
     return root
 
 
-def by(root: Path, fingerprint: str, *, wrong: str = "") -> str:
-    """Issue ML-101 r2, claim that a program did it, and commit."""
+def by(
+    root: Path, fingerprint: str, *, wrong: str = "", told: str = "", as_: object = ""
+) -> str:
+    """
+    Issue ML-101 r2, claim that a program did it, and commit.
+
+    `wrong` stands for the maximum; `told`, in the kept result, is `as_`.
+    """
     issue(root, "ML-101", "--no-commit", reason="Mass of point 3 again")
     *stood, last = items(root)
     names = {x: f"{TESTS}/ML-101.r2.{x}" for x in ("html", "json")}
     html, result = ((root / name).read_bytes() for name in names.values())
     stated = last["software"]["fingerprint"].encode()
     result = result.replace(stated, fingerprint.encode())
+    if told:
+        result = json.dumps({**json.loads(result), told: as_}).encode()
     changed = {**last, "software": {**last["software"], "fingerprint": fingerprint}}
     if wrong:
         right = last["results"]["maximum_dry_density"].partition(" ")[0]
@@ -252,6 +260,20 @@ def test_a_later_honest_revision_hides_nothing(root: Path, part: str) -> None:
         caught(root, Fault("ML-101", 2, CHAIN, came), "other values used")
     else:
         assert any("issued: maximum dry density 199.9" in one for one in notes(root))
+
+
+@pytest.mark.parametrize(
+    ("told", "as_"), [("external", {"laboratory": "Nobody"}), ("kind", "water-content")]
+)
+def test_a_kept_result_tells_other_tests_nothing_else(
+    root: Path, told: str, as_: object
+) -> None:
+    edit(root, RECORD, "mold_and_wet_soil: 8.60", "mold_and_wet_soil: 8.62")
+    came = by(root, KNOWN, told=told, as_=as_)
+
+    file = f"{TESTS}/ML-101.r2.json"
+    words = f"the kept result states another {told} than its inputs give"
+    caught(root, Fault("ML-101", 2, file, came), words)
 
 
 def test_an_assessment_of_results_excuses_no_values_used(root: Path) -> None:
