@@ -65,8 +65,10 @@ class RecordStore:
         slip = self.noted(None, was)
         if slip is None or slip.last != was:
             slip = Slip(was)
-        self.note(slip.with_save(data, by, on))
+        slip = slip.with_save(data, by, on)
+        self.note(slip)
         write_whole(self.path, data)
+        self.note(replace(slip, between=()))
 
     def unchanged(self, was: bytes) -> None:
         """Raise EnvironmentFault if the record is not as this session left it."""

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.entering.record_store import open_for_readings
+from buildsite.files import write_whole
 from buildsite.record.source import read_source
 from tests.cli.running import run
 from tests.cli.test_enter import DAY, ID, clean, log, piped, points, refuse
@@ -211,18 +213,39 @@ def test_a_session_that_is_killed_at_a_commit_loses_nothing(
 
 
 def test_the_last_reading_is_there_where_the_file_was_not_yet_written(
-    lab: Path,
+    lab: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     uncommitted(lab)
-    piped(lab, ["52.87"], "--by", "T07", "--no-commit")
-    written = (lab / SEPARATE).read_text()
-    edit(lab, ", container_mass: 52.87", "")  # as it stood before the last write
+    was = (lab / SEPARATE).read_bytes()
+    data = was.replace(b'container: "29"', b'container: "29", container_mass: 52.87')
+    store = open_for_readings(lab, SEPARATE, committing=True, signed=False)
+
+    def cut(path: Path, written: bytes) -> None:
+        if path == store.path:
+            raise SystemExit
+        write_whole(path, written)
+
+    with monkeypatch.context() as power:
+        power.setattr("buildsite.entering.record_store.write_whole", cut)
+        with pytest.raises(SystemExit):
+            store.save(was, data, "T07", "2026-03-10")
+    assert (lab / SEPARATE).read_bytes() == was
 
     piped(lab, ["/"], "--by", "T04")
 
     assert commits(lab) == [EARLIER]
-    assert (lab / SEPARATE).read_text() == written
+    assert (lab / SEPARATE).read_bytes() == data
     assert clean(lab)
+
+
+def test_a_single_reading_taken_away_by_hand_is_not_put_back(lab: Path) -> None:
+    piped(lab, ["4002"], "--by", "T07", "--no-commit")
+    (lab / SEPARATE).write_text(begun(2))
+
+    piped(lab, ["", "/"], "--by", "T04")
+
+    assert commits(lab) == [EARLIER]
+    assert (lab / SEPARATE).read_text() == begun(2)
 
 
 def test_what_a_pull_brings_in_between_is_not_taken_back(lab: Path) -> None:
