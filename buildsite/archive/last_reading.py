@@ -10,6 +10,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
 from buildsite.record.set_reading import value_at
+from buildsite.record.typed import without_blanks
 from buildsite.values import dataclass
 
 
@@ -110,20 +111,15 @@ def next_place(readings: Sequence[Place], ahead: Sequence[int]) -> Place | None:
     """
     blank = [i for i, one in enumerate(readings) if not one.value]
     needed = [i for i in blank if readings[i].reading.needed]
-    first = [i for i in needed if readings[i].line or i in ahead] or needed
-    if not first:
-        return None
-    found = readings[first[0]]
+    first = next((i for i in needed if readings[i].line or i in ahead), None)
+    if first is None or not readings[first].line:
+        return readings[needed[0]] if needed else None
+    own = [one for one in readings if one.line == readings[first].line]
+    if any(one.value and one.reading.needed for one in own):
+        return readings[first]
     made = {one.reading.name for one in readings if one.line and one.value}
-    before = [readings[i] for i in blank if i < first[0]]
-    return next(
-        (
-            one
-            for one in before
-            if found.line and one.line == found.line and one.reading.name in made
-        ),
-        found,
-    )
+    before = [readings[i] for i in blank if i < first and readings[i] in own]
+    return next((one for one in before if one.reading.name in made), readings[first])
 
 
 def in_the_oven(readings: Sequence[Place]) -> datetime | None:
@@ -164,13 +160,21 @@ def in_order(parts: Sequence[Part], tree: Tree) -> Iterator[Place]:
             yield from readings_of(part, part.at, "", value_at(tree, part.at))
             continue
         lines = value_at(tree, part.at)
-        lines = lines if isinstance(lines, list) else []
+        lines = lines_begun(lines) if isinstance(lines, list) else []
         every = range(max(len(lines), part.times))
         for i in every if part.only is None else part.only:
             line = lines[i] if i < len(lines) else {}
             if isinstance(line, dict) and line.get("rejected") is None:
                 name = f"{part.line} {i + 1}".strip()
                 yield from readings_of(part, (*part.at, i), name, line)
+
+
+def lines_begun(lines: Sequence[Any]) -> Sequence[Any]:
+    """Return the lines of a list without blank ones at its end: not asked for."""
+    count = len(lines)
+    while count and not without_blanks({"line": lines[count - 1]}):
+        count -= 1
+    return lines[:count]
 
 
 def readings_of(part: Part, at: Field, name: str, line: Any) -> Iterator[Place]:

@@ -358,3 +358,16 @@ def test_a_further_point_that_is_required_is_told() -> None:
     _, what = in_progress(*((line, line[:-1] + gone) for line in lines[3:]))
 
     assert "; still required: " in what
+
+
+def test_a_blank_line_that_new_wrote_is_no_point_to_be_made() -> None:
+    # ASTM D698 asks for four points (from memory); `new` writes five lines.
+    five = [line for line, _ in without_points()]
+    blank = (five[4], "  - {mold_and_wet_soil: , container: }")
+
+    _, what = in_progress(blank, list(DRY.items())[3])
+
+    assert what == (
+        "Point 3, container and dry soil: 180.44 g; next: Point 4, container and dry "
+        "soil"
+    )
