@@ -69,7 +69,8 @@ def enter(
 
     Asks in the order of the work, one number at a time. Each reading is checked and
     saved at once; all are committed at the end, or when you stop. The next time you
-    continue where you stopped. Answers may come through a pipe, one per line.
+    continue where you stopped. Answers may come through a pipe, one per line. Of a
+    complete test it asks which reading is to be corrected.
 
     RECORD is a sample, a project, a piece of equipment, or `lab`: each particular is
     asked, with its present value. `enter TEST particulars` asks those of a test, and
