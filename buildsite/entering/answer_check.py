@@ -178,9 +178,7 @@ def with_answer(
     if question.reading.takes in ("acceptance", "repeatability"):
         return set_reading(source, lead, value)  # with who and why it is one entry
     if question.reading.takes == "peak":
-        curve = question.field[:-1]
-        text = peak_text(record.by, value, value_at(source.tree, curve))
-        return set_reading(source, curve, text)
+        return with_peak(record, source, question.field[:-1], value)
     if question.begun and value_at(source.tree, lead) is None:
         begun = set_reading(source, lead, f"{{{question.begun}}}")
         source = read_source(source.file, begun)
@@ -189,6 +187,16 @@ def with_answer(
     if not value or not field:
         return data
     return with_act(read_source(source.file, data), field, record.made_now)
+
+
+def with_peak(record: WorkingRecord, source: Source, curve: Field, value: str) -> bytes:
+    """Return the record's text with a drawn peak, and with the unit of its density."""
+    field = ("units", "density")
+    unit = str(value_at(source.tree, field) or "")
+    text, now = peak_text(record.by, value, value_at(source.tree, curve), unit)
+    if now != unit:
+        source = read_source(source.file, set_reading(source, field, now))
+    return set_reading(source, curve, text)
 
 
 UNREADABLE = "The record cannot be read with this answer."

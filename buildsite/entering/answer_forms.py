@@ -149,33 +149,40 @@ def acceptance_text(reading: Reading, by: str, text: str) -> str:
     return f"{{flag: {flag}, by: {by}, reason: {quoted(why.strip())}}}"
 
 
-A_PEAK = re.compile(r"(?P<density>[0-9.]+) (?P<water>[0-9.]+)(?P<why>( .*)?)")
+A_UNIT = r"(?P<unit>[A-Za-z]+[0-9]?/[A-Za-z]+[0-9])"
+A_PEAK = re.compile(
+    rf"(?P<density>[0-9.]+)( ?{A_UNIT})? (?P<water>[0-9.]+)( ?%)?(?P<why>( .*)?)"
+)
 
 
-def peak_text(by: str, text: str, curve: Any) -> str:
+def peak_text(by: str, text: str, curve: Any, unit: str) -> tuple[str, str]:
     """
-    Return a curve with a peak drawn by hand, by whom and why.
+    Return a curve with a peak drawn by hand, by whom and why; and the density's unit.
 
-    >>> peak_text("E02", "122.1 11.9 points 3 and 4 tie", None)
-    '{drawn: {maximum_dry_density: 122.1, optimum_water_content: 11.9}, by: E02, \
-reason: points 3 and 4 tie}'
+    >>> peak_text("E02", "122.1 lb/ft3 11.9 points 3 and 4 tie", None, "")
+    ('{drawn: {maximum_dry_density: 122.1, optimum_water_content: 11.9}, by: E02, \
+reason: points 3 and 4 tie}', 'lb/ft3')
     """
     stands = dict(curve) if isinstance(curve, Mapping) else {}
     form = {"form": stands["form"]} if stands.get("form") is not None else {}
     if not text:
-        return flow_text(form) if form else ""
+        return (flow_text(form) if form else ""), unit
     if about_comma(text.partition(" ")[0]):
         raise ValueError(f"{text!r}: {about_comma(text.partition(' ')[0])}")
     found = A_PEAK.fullmatch(" ".join(text.split()))
     if found is None or not is_reason(found["why"]):
         raise ValueError(
             f"{text!r}: type the density, the water content, and why it was drawn: "
-            f"122.1 11.9 points 3 and 4 tie. {A_REASON}"
+            f"122.1 lb/ft3 11.9 points 3 and 4 tie. {A_REASON}"
         )
+    if unit and found["unit"] not in (None, unit):
+        raise ValueError(f"{found['unit']}: densities of this test are in {unit}.")
+    if not (unit or found["unit"]):
+        raise ValueError(f"{text!r}: type the unit behind the density: 122.1 lb/ft3")
     names = ("maximum_dry_density", "optimum_water_content")
     drawn = dict(zip(names, (found["density"], found["water"]), strict=True))
-    why = found["why"].strip()
-    return flow_text({**form, "drawn": drawn, "by": by, "reason": why})
+    whole = {**form, "drawn": drawn, "by": by, "reason": found["why"].strip()}
+    return flow_text(whole), unit or str(found["unit"])
 
 
 def repeatability_text(reading: Reading, text: str) -> str:
@@ -209,8 +216,7 @@ maximum_dry_density: 0.9, optimum_water_content: 0.4, repeats: 12}'
 
 
 A_SPREAD = re.compile(
-    r"(?P<density>[0-9.]+) (?P<unit>[A-Za-z]+[0-9]?/[A-Za-z]+[0-9]),"
-    r"(?P<water>[0-9.]+)(,(?P<repeats>[0-9]+))?"
+    rf"(?P<density>[0-9.]+) ?{A_UNIT},(?P<water>[0-9.]+)(,(?P<repeats>[0-9]+))?"
 )
 
 FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {

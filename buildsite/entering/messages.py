@@ -84,7 +84,7 @@ FORM_HINTS = {
     "time": " (hh:mm)",
     "gravity": " (as in 2.70 assumed, 2.70 measured, or a test no.)",
     "band": " (as in -2 2)",
-    "peak": " (density, water content, why)",
+    "peak": " (density with unit, water content, why)",
     "repeatability": " (as in AASHTO T 99, A, 0.9 lb/ft3, 0.4, 12)",
     "acceptance": " (its name, a colon, and why)",
     "list": " (separated by commas)",
@@ -124,13 +124,16 @@ def before_another(now: Progress) -> tuple[str, ...]:
 
 def is_numbered(reading: Reading) -> bool:
     """Whether the choices of a reading are shown with numbers, which may be typed."""
-    return len(reading.choices) <= MOST_OFFERED and reading.takes != "name"
+    return len(reading.choices) <= MOST_OFFERED and reading.takes not in UNLISTED
 
 
 def unknown_code(code: str, staff: Iterable[str]) -> tuple[str, ...]:
     """Return the line that nobody has this staff code, and which codes there are."""
     return (f"  ! {code!r} is not a staff code: {', '.join(staff)}.",)
 
+
+UNLISTED = ("name", "repeatability")
+"""What is typed in full: its choices are named only where an answer is none."""
 
 MOST_OFFERED = 9
 """Most choices offered: one key each."""

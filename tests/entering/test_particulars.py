@@ -478,26 +478,38 @@ def test_the_question_for_a_test_says_how_to_come_to_its_figures() -> None:
 
 
 def test_a_peak_drawn_by_hand_is_one_answer_with_who_and_why() -> None:
-    drawn = "122.1 9.9 points 3 and 4 tie"
-    text = sound()[SEPARATE].decode()
-    held = says(SEPARATE, "curve", ["", "122.1", drawn, drawn, "drawn anew"], text)
+    drawn = "117.8 lb/ft3 12.2 % points 3 and 4 tie"
+    without, other = "117.8 12.2 points 3 and 4 tie", "1887 kg/m3 12.2 3 and 4 do tie"
+    by_engineer = at(SEPARATE, "curve")
+    by_engineer.record = replace(by_engineer.record, by="E02")
+    held = hold(by_engineer, ["", "117.8", without, drawn])
 
     assert "type the density, the water content, and why it was drawn" in held.words
+    assert "type the unit behind the density" in held.words
+    assert tree(held)["units"]["density"] == "lb/ft3"
     assert tree(held)["curve"] == {
-        "drawn": {"maximum_dry_density": "122.1", "optimum_water_content": "9.9"},
-        "by": "T07",
+        "drawn": {"maximum_dry_density": "117.8", "optimum_water_content": "12.2"},
+        "by": "E02",
         "reason": "points 3 and 4 tie",
     }
 
+    refused = says(SEPARATE, "curve", ["", "", other, "/"], held.text)
+    assert "densities of this test are in lb/ft3" in refused.words
     blank = ["", "", "blank", "the form fits"]
     again = says(SEPARATE, "curve", blank, held.text)
     assert tree(again)["curve"] is None
+
+    # By a person who may not review it is an error of the record.
+    refused = says(SEPARATE, "curve", ["", drawn, "/"])
+    assert "expected: a person authorized to review or authorize" in refused.words
+    assert "curve" not in tree(refused)
 
 
 def test_the_laboratory_s_repeatability_is_entered_in_one_answer() -> None:
     answers = ["yes", "t99, A, 0.9, 0.4", "t99, A, 0.9 lb/ft3, 0.4, 12", "no"]
     held = says(LAB, "repeatability", answers)
 
+    assert held.asked[1].endswith("(as in AASHTO T 99, A, 0.9 lb/ft3, 0.4, 12): ")
     assert "separated by commas: AASHTO T 99, A, 0.9 lb/ft3, 0.4, 12" in held.words
     assert tree(held)["procedures"]["repeatability"] == [
         {
