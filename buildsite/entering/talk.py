@@ -175,11 +175,11 @@ def keep_reading(
 ) -> Talk:
     """Save a reading, or change a committed one; return whether it is kept."""
     state = forget_check(session.record, state, question)
-    checked_by, further = value_at(session.tree, CHECKED), answer.startswith("+")
-    further |= session.blank(question)
-    if stands_at(session.committed, question.field) is not None and not (
-        answer.startswith("+")
-    ):
+    checked_by, added = value_at(session.tree, CHECKED), answer.startswith("+")
+    further = added or session.blank(question)
+    settled = session.complete and question.reading.unit  # nothing is added unexplained
+    stood = stands_at(session.committed, question.field)
+    if stood is not None and (settled or not added):
         if not (yield from confirm_change(session, question, state)):
             return False
     else:

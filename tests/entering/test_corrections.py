@@ -214,3 +214,11 @@ def test_a_point_dried_by_itself_has_its_own_weighing_and_asks_for_no_other() ->
     held = hold(by_itself, lambda ask: "186.26" if "dry soil" in ask else "")
     assert "container_and_dry: 186.26" in held.text
     assert not [one for one in held.asked if one.startswith("Weighed dry on, now")]
+
+
+def test_a_further_oven_mass_of_a_complete_test_needs_a_reason() -> None:
+    answers = ("p 2", "", "", "", "", "", "", "+190.00", WHY)
+    held = entered(COMPLETE, *answers)
+    assert held.asked[8].startswith("190.07 is committed. Why change it to 190.07, 190")
+    assert [one.reason for one in held.commits] == [WHY]
+    assert held.tree["points"][1]["container_and_dry"] == ["190.07", "190.00"]
