@@ -19,7 +19,7 @@ from buildsite.soil.curves import Curve
 from buildsite.soil.curves.out_of_line import greatest_miss
 from buildsite.soil.lines import saturation_line
 
-OUT_OF_LINE = 0.03
+OUT_OF_LINE = 0.025
 """Allowed distance of a density from the parabola of its neighbors: the scatter of
 four densities and the part of a curve that is no parabola. docs/false-alarms.md. [1]"""
 
