@@ -53,6 +53,7 @@ class Unpublished:
         ids = {
             part
             for token in set(TOKEN.findall(text.lower()))
+            if not is_number(token)  # a figure has thousands
             for part in self.parts(token)
             if part in self.ids
         }
@@ -65,6 +66,9 @@ class Unpublished:
         >>> sorted(Unpublished(shown={"x-1-b"}).parts("x-1-b.pdf"))
         ['', 'pdf', 'x-1-b', 'x-1-b.pdf']
         """
+        if token.isalnum():
+            yield token
+            return
         cuts = [0, *(found.end() for found in BETWEEN.finditer(token)), len(token) + 1]
         for size in range(min(len(cuts) - 1, MOST_PARTS), 0, -1):
             for start, end in zip(cuts, cuts[size:], strict=False):
@@ -117,7 +121,7 @@ def unpublished(archive: Records, published: Collection[str]) -> Unpublished:
         {id.lower(): ids[id] for id in distinct},
         {name: whose for name, whose in names.items() if name not in plain},
         {name: names[name] for name in plain}
-        | {id: ids[id] for id in ids.keys() - distinct if not id.isdecimal()},
+        | {id: ids[id] for id in ids.keys() - distinct if not is_number(id)},
         shown,
     )
 
@@ -131,8 +135,17 @@ def is_distinct(id: str) -> bool:
     """
     whole = id.upper().replace("-", " ")
     used = any(f" {whole} " in f" {name} " for name in designations())
-    plain = id.isalpha() or id.isdecimal() or SOIL_GROUP.fullmatch(id.upper())
+    plain = (
+        id.isalpha()
+        or id.replace(".", "").isdecimal()
+        or SOIL_GROUP.fullmatch(id.upper())
+    )
     return not (used or plain or len(id) < SHORT)
+
+
+def is_number(text: str) -> bool:
+    """Whether a text is a number, as 12 or 7.74."""
+    return text.replace(".", "").isdecimal()
 
 
 def names_unpublished(
