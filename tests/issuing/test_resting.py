@@ -223,3 +223,48 @@ def test_an_altered_report_of_the_other_is_found_and_named(root: Path) -> None:
 
     assert ran.status == 1
     assert "GS-1 r0" in ran.out + ran.err
+
+
+@pytest.mark.parametrize("onto_work", [False, True])
+def test_an_amendment_that_met_the_issue_in_a_merge_is_told(
+    root: Path, onto_work: bool
+) -> None:
+    assert issue(root, "GS-1", *FIRST).status == 0
+    git(root, "checkout", "--quiet", "-b", "work")
+    assert issue(root, "ML-101", *FIRST).status == 0
+    git(root, "checkout", "--quiet", "main")
+    amend(root)
+    first, other = ("work", "main") if onto_work else ("main", "work")
+    git(root, "checkout", "--quiet", "-B", "merging", first)
+    git(root, "merge", "--quiet", "--no-ff", "--no-edit", other)
+    git(root, "checkout", "--quiet", "-B", "main")
+
+    ran = run("verify", "--root", root)
+    assert ran.status == 1
+    assert "ML-101 r0: not issued from the records that the branch holds" in ran.out
+
+    again = ("--authorized-by", "E02", "--reason", "GS-1 was amended")
+    assert issue(root, "ML-101", *again).status == 0
+    assert run("verify", "--root", root).status == 0
+
+
+def test_an_amendment_after_the_issue_on_the_same_branch_is_no_matter(
+    root: Path,
+) -> None:
+    git(root, "checkout", "--quiet", "-b", "work")
+    assert issue(root, "GS-1", *FIRST).status == 0
+    assert issue(root, "ML-101", *FIRST).status == 0
+    amend(root)
+    assert run("verify", "--root", root).status == 0
+    assert run("verify", "--onto", "main", "--root", root).status == 0
+
+    git(root, "checkout", "--quiet", "main")
+    git(root, "merge", "--quiet", "--no-ff", "--no-edit", "work")
+    assert run("verify", "--root", root).status == 0
+
+
+def amend(root: Path) -> None:
+    """Correct the specific gravity, and issue it again."""
+    edit(root, GRAVITY, *MISREAD)
+    ran = issue(root, "GS-1", "--authorized-by", "E02", "--reason", "misread")
+    assert ran.status == 0, ran.err
