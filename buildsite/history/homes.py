@@ -34,9 +34,10 @@ class OtherPlace:
     """
     Another archive of the repository, or what went on at a place that was left.
 
-    `stands`: it does so at the newest commit; `gone`: the commit that removed it;
-    `earlier`: it stood before this archive began; `left`: this archive came from there,
-    and it went on there; `stood`: every record and issued file that stood there then.
+    `stands`: it is another archive that stands at the newest commit; `gone`: the commit
+    that removed it; `earlier`: it stood before this archive began; `left`: this archive
+    came from there, and it went on there; `stood`: every record and issued file that
+    stood there then.
     """
 
     place: str
@@ -98,13 +99,19 @@ def within(commit: Commit, place: str) -> Commit:
 
 @dataclass
 class Homes:
-    """The place of an archive at each commit, from what stood at every place."""
+    """
+    The place of an archive at each commit, from what stood at every place.
+
+    `at`: its place, blank where it had not begun and another archive stood there;
+    `held`: the next commit, or itself, in which it held anything.
+    """
 
     commits: Sequence[Commit]
     here: str
     places: Set[str]
     now: Mapping[str, Set[str]]
     at: dict[str, str] = field(default_factory=dict)
+    held: dict[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Find the place at each commit, first along the first parents."""
@@ -115,61 +122,84 @@ class Homes:
             for place in self.places | {self.here}
         }
         tip = self.commits[0].id
-        waiting = deque([(tip, self._before(tip, self.here, ""))])
+        waiting = deque([(tip, "")])
         while waiting:
-            id, place = waiting.popleft()
+            id, after = waiting.popleft()
             while id and id not in self.at:
-                self.at[id] = place
+                place = self.at[id] = self._before(id, after)
+                held = self.held.get(after, "")
+                if self._stands(id, place) or (held == after and self.names(id, place)):
+                    held = id
+                self.held[id] = held
                 first, *others = self.by_id[id].parents or ("",)
-                waiting += [(one, self._before(one, place, id)) for one in others]
-                id, place = first, self._before(first, place, id)
+                waiting += [(one, id) for one in others]
+                id, after = first, id
 
-    def _before(self, commit: str, place: str, after: str) -> str:
+    def _before(self, commit: str, after: str) -> str:
         """
-        Return the place at a commit of the archive that stood at `place` after it.
+        Return the place at a commit of the archive that stood somewhere after it.
 
         `after` is the commit there, blank for the one checked out. The archive came
         from a place that is gone then, or with which it shares issued files; if there
-        is none, it began at its place.
+        is none, it began at its place. Blank: another archive stood there before.
         """
-        if not commit or self._stands(commit, place):
+        place = self.at[after] if after else self.here
+        held = self.held[after] if after else ""
+        if not place or self._stands(commit, place):
+            back = held != after and place  # it was away
+            other = back and not self.issued(commit, place) & self.issued(held, place)
+            return "" if other else place
+        if held != after:
             return place
         standing = [one for one in sorted(self.places) if self._stands(commit, one)]
-        known = self._issued_after(after, place)
-        ranked = []
-        for one in standing:
-            gone = not self._stands(after, one) if after else one not in self.now
-            shared = len(known & self.issued(commit, one))
-            if gone or shared:
-                ranked.append((gone, shared, one))
-        if ranked:
-            return max(ranked)[2]
+        ranked = [(*self._likeness(commit, one, place, after), one) for one in standing]
+        fit = [one for one in ranked if one[0] >= 0 and any(one[:2])]
+        if fit:
+            return max(fit)[2]
         rest = [one for one in self.places | {self.here} if one not in standing]
         most = max((len(self.names(commit, one)), one == place, one) for one in rest)
         return most[2] if most[0] else place
 
+    def _likeness(
+        self, commit: str, old: str, place: str, after: str
+    ) -> tuple[int, bool]:
+        """
+        Return how many issued files an archive shares with one before; if that is gone.
+
+        -1 if a third archive afterwards shares more of them: that one came from there.
+        """
+        then = (
+            {
+                one: self.issued(after, one)
+                for one in self.places
+                if self._stands(after, one)
+            }
+            if after
+            else self.now
+        )
+        before = self.issued(commit, old)
+        known = self.issued(after, place) if after else self.now.get(place, frozenset())
+        shared = len(known & before)
+        others = (len(then[one] & before) for one in then if one != old)
+        return (shared if shared >= max(others, default=0) else -1), old not in then
+
     def _stands(self, commit: str, place: str) -> bool:
         """Whether an archive stands at a place at a commit."""
-        return bool(self.states.blob(commit, place + LAB_NAME))
-
-    def _issued_after(self, commit: str, place: str) -> Set[str]:
-        """Return the names of the issued files at a commit, or as checked out."""
-        if commit:
-            return self.issued(commit, place)
-        return self.now.get(place, frozenset())
+        return bool(place) and bool(self.states.blob(commit, place + LAB_NAME))
 
     def issued(self, commit: str, place: str) -> Set[str]:
         """Return the names of the issued files at a place, without folders."""
         return {
             path.rpartition("/")[2]
-            for path in self.files[place]
+            for path in self.files.get(place, ())
             if path.endswith(SUFFIX) and self.states.blob(commit, path)
         }
 
     def names(self, commit: str, place: str) -> dict[str, str]:
         """Return the blobs at a place, by the archive's own paths."""
         skip = len(place) - len(RECORDS)
-        found = {path: self.states.blob(commit, path) for path in self.files[place]}
+        files = self.files.get(place, ())
+        found = {path: self.states.blob(commit, path) for path in files}
         return {path[skip:]: blob for path, blob in found.items() if blob}
 
     def own(self, commit: Commit) -> Commit:
@@ -177,7 +207,7 @@ class Homes:
         place = self.at[commit.id]
         parent = commit.parents[0] if commit.parents else ""
         if not parent or self.at[parent] == place:
-            return within(commit, place)
+            return within(commit, place) if place else replace(commit, touches=())
         old, new = self.names(parent, self.at[parent]), self.names(commit.id, place)
         touches = (
             Touch(path, old.get(path, ""), new.get(path, ""))
@@ -192,7 +222,9 @@ class Homes:
         for place in sorted(self.places):
             found = [*self._elsewhere(place)]
             earlier = any(commit.id not in later for commit, _ in found)
-            stands, gone = self._stands(self.commits[0].id, place), self._gone(place)
+            tip = self.commits[0].id
+            stands = place != self.at[tip] and self._stands(tip, place)
+            gone = self._gone(place)
             for left in (False, True):
                 commits = [commit for commit, went_on in found if went_on == left]
                 stood = tuple(one for c in commits for one in self._stood(c, place))
@@ -225,11 +257,7 @@ class Homes:
     def _since_begun(self) -> Set[str]:
         """Return the first commit along first parents with the archive, and later."""
         main = [*first_parents(self.commits[0], self.by_id, {})]
-        touched = (
-            commit.id
-            for commit in reversed(main)
-            if any(t.path.startswith(self.at[commit.id]) for t in commit.touches)
-        )
+        touched = (one.id for one in reversed(main) if self.held[one.id] == one.id)
         found = {next(touched, "")}
         for commit in reversed(self.commits):
             if not found.isdisjoint(commit.parents):

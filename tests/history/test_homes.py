@@ -82,7 +82,7 @@ def test_the_lab_taken_away_before_the_move(tmp_path: Path) -> None:
     places(root, "lab", "", "", "lab/", "lab/")
 
 
-def test_the_archive_is_taken_away_and_comes_back_elsewhere(tmp_path: Path) -> None:
+def test_an_archive_that_was_away_begins_where_it_comes_back(tmp_path: Path) -> None:
     root = archive(tmp_path)
     git(root, "mv", "records", "attic")
     edit(root, "away", {})
@@ -90,9 +90,51 @@ def test_the_archive_is_taken_away_and_comes_back_elsewhere(tmp_path: Path) -> N
     git(root, "mv", "attic", "lab/records")
     edit(root, "back", {})
 
-    past = places(root, "lab", "", "", "lab/")
+    past = places(root, "lab", "lab/", "lab/", "lab/")
 
-    assert past.names(past.commits[1].id) == []
+    assert [(other.place, other.earlier) for other in past.others] == [
+        ("records/", True)
+    ]
+
+
+def test_an_archive_that_was_away_and_comes_back(tmp_path: Path) -> None:
+    root = archive(tmp_path)
+    git(root, "mv", "records", "attic")
+    edit(root, "away", {})
+    git(root, "mv", "attic", "records")
+    edit(root, "back", {})
+
+    places(root, "", "", "", "")
+
+
+def test_another_archive_begun_where_one_stood_before(tmp_path: Path) -> None:
+    root = archive(tmp_path)
+    moved(root, "", "lab/")
+    edit(root, "another", {LAB: "x"})
+    edit(root, "filled", {A: "x", ISSUED: "x"})
+
+    places(root, "lab", "", "lab/", "lab/", "lab/")
+    past = places(root, "", "none/", "none/", "", "")
+
+    stood = [(one.place, one.stands, one.earlier) for one in past.others]
+    assert stood == [("lab/records/", True, True), ("records/", False, True)]
+
+
+def test_an_archive_begun_beside_another_did_not_come_from_where_that_was(
+    tmp_path: Path,
+) -> None:
+    root = archive(tmp_path)
+    git(root, "branch", "side")
+    moved(root, "", "lab/")
+    git(root, "checkout", "--quiet", "side")
+    edit(root, "on the branch", {A: "2"})
+    git(root, "checkout", "--quiet", "main")
+    git(root, "merge", "--quiet", "--no-edit", "side")
+    edit(root, "another", {f"other/{LAB}": "x"})
+
+    past = places(root, "other", *["other/"] * 4)
+
+    assert not any(past.names(commit.id) for commit in past.commits[1:])
 
 
 def test_two_archives_keep_apart(tmp_path: Path) -> None:
