@@ -11,10 +11,12 @@ from buildsite.entering.session import (
     Session,
     Stopped,
     first_open,
+    is_open,
     next_blank,
     previous_question,
 )
 from buildsite.kinds.bench_spec import Reading
+from buildsite.record.flags import Field
 from buildsite.values import dataclass
 
 SKIP, GO = ("s", "skip"), (".", "go")
@@ -74,18 +76,33 @@ def line_jump(session: Session, question: Question, line: int) -> Jump:
     Return the jump to a line of a list, in the part of the work where one is.
 
     It leads to the first reading there; one that is made on no line is passed over.
-    Where there is no such line, it leads nowhere, and says so.
+    Where there is no such line, it leads nowhere, and says so; to the question whether
+    to add it, if that was asked before the oven and is not asked again.
     """
     every = [q for q in session.questions() if not q.gate and q.line]
     lists = question.lead[:-1] if question.line else every[0].lead[:-1] if every else ()
     own = [q for q in every if q.lead == (*lists, line)]
     if not own:
+        passed = passed_gate(session, (*lists, line))
+        if passed is not None:
+            return Jump(passed)
         return Jump(question, (no_line(session, [*lists, line], every),))
     here = [q for q in own if q.title == question.title] or own
     read = {q.reading.name for q in every if not session.blank(q)}
     asked = [q for q in here if q.reading.needed or q.reading.name in read]
     session.visiting = own[0].lead
     return Jump((asked or here)[0])
+
+
+def passed_gate(session: Session, lead: Field) -> Question | None:
+    """Return whether to add this line, where the work has gone past that question."""
+    made = session.state.outcome
+    if made is None or made.status != "in-progress":
+        return None
+    for i, one in enumerate(session.questions()):
+        if one.gate and one.lead == lead and not is_open(session, i):
+            return one
+    return None
 
 
 def no_line(

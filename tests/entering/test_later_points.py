@@ -150,3 +150,14 @@ def test_points_that_went_into_one_oven_have_no_times_of_their_own() -> None:
     held = hold(later(begun(3)), ["4010", "", "", "51.70", "201.00", "no", "/"])
 
     assert asked_of(held, "Into the oven") == ["Into the oven at (hh:mm): "]
+
+
+def test_a_further_point_can_be_added_when_the_others_are_dry() -> None:
+    # The question whether to add one was before the oven.
+    four = begun(4, dry=True) + OVEN
+    at = later(four.replace("status", "dried: {on: 2026-03-11, by: T07}\nstatus", 1))
+    held = hold(at, ["p 5", "y", "", "", "3981", "", "/"])
+
+    assert asked_of(held, "Add point 5?")
+    assert point(held, 5)["mold_and_wet_soil"] == "3981"
+    assert point(held, 5)["compacted"] == {"on": "2026-03-17", "by": "T04"}
