@@ -19,7 +19,7 @@ from buildsite.kinds.outcome import flag_of
 from buildsite.record.changes import Change
 from buildsite.record.commits import Past
 from buildsite.record.flags import Doubt, Field, Flag, Known, field_path
-from buildsite.record.source import Source
+from buildsite.record.source import Source, read_source
 from buildsite.values import dataclass
 
 NO_ENTRY = (*AFTER, "curve", "deviations", "entered", "external", "remarks")
@@ -51,20 +51,25 @@ class Checked:
         return checker(self.source.tree)
 
     def tree(self, i: int) -> Tree:
-        """Return the record as it was at one of its commits; before the first, none."""
-        if i >= len(self.places):
-            return {}
+        """Return the record as it was at one of its commits."""
         return tree_at(self.past, self.past.commits[self.places[i]], self.source.file)
+
+    def trees_before(self, i: int) -> list[Tree]:
+        """Return the record on which a commit was made: of a merge, those it joined."""
+        parents, file = self.past.commits[self.places[i]].parents, self.source.file
+        read = (self.past.read(parent, file) or b"" for parent in parents)
+        return [read_source(file, data).tree for data in read]
 
     @cached_property
     def since(self) -> int | None:
-        """Return the position of the commit that states the check; None: no commit."""
-        found = None
+        """Return the position of the commit that made the check; None: no commit."""
+        if checker(self.tree(0)) != self.code:
+            return None
         for i in range(len(self.places)):
-            if checker(self.tree(i)) != self.code:
-                break
-            found = i
-        return found
+            before = map(checker, self.trees_before(i))
+            if checker(self.tree(i)) == self.code and self.code not in before:
+                return i
+        return None
 
 
 def flags_of_entry(
@@ -145,7 +150,8 @@ def entered_by_checker(checked: Checked) -> Iterator[Change]:
     for i in range(checked.since or 0, len(checked.places)):
         commit = checked.past.commits[checked.places[i]]
         if commit.trailers.get("entered-by") == checked.code:
-            yield from readings_changed(checked.tree(i + 1), checked.tree(i))
+            before = checked.trees_before(i) or [{}]
+            yield from readings_changed(before[0], checked.tree(i))
 
 
 def readings_changed(before: Tree, after: Tree) -> Iterator[Change]:

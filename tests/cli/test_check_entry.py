@@ -103,3 +103,15 @@ def test_who_entered_no_reading_may_check_it(root: Path) -> None:
     edit_as(root, "T04", UNCHECKED, ENTERED)
 
     assert entry_flags(root) == []
+
+
+def test_what_came_by_a_merge_is_not_of_the_checker(root: Path) -> None:
+    edit(root, RECORD, ENTERED, UNCHECKED)
+    git(root, "checkout", "--quiet", "-b", "aside")
+    edit_as(root, "T07", READ, MISREAD)
+    git(root, "checkout", "--quiet", "-")
+    edit_as(root, "T04", UNCHECKED, ENTERED)
+    git(root, "merge", "--quiet", "--no-edit", "aside")
+
+    (found,) = entry_flags(root)
+    assert found.startswith("edited-after-entry-check: ")
