@@ -9,7 +9,7 @@ text is read again and compared with the old.
 from typing import Any
 
 from buildsite.record.compose import Tree
-from buildsite.record.flags import Field, field_path
+from buildsite.record.flags import Field, field_label, field_path
 from buildsite.record.set_field import CannotAmend, Span, prove_change, set_in, spans_of
 from buildsite.record.source import Source
 from buildsite.record.typed import without_blanks
@@ -29,6 +29,10 @@ def set_reading(source: Source, field: Field, value: str) -> bytes:
     text = source.data.decode()
     spans = spans_of(text)
     here, rest = split_way(source.tree, field)
+    lines = value_at(source.tree, here)
+    next_one = len(lines) if isinstance(lines, list) else 0
+    if rest and isinstance(rest[0], int) and rest[0] > next_one:
+        raise CannotAmend(f"{field_label((*here, next_one))} comes first: it is blank.")
     if not rest:
         made = replace_value(text, spans[here], value, here)
     elif len(here) == 1 and rest[0] == 0:  # a list of the record's own: line by line

@@ -464,3 +464,14 @@ def test_a_narrow_old_screen_shows_it_all_in_plain_letters(
     ] == []  # and what was typed
     assert any(line.strip().startswith("+---") for line in lines)
     assert "\x1b" not in person.seen  # no screen is taken over
+
+
+def test_a_reading_of_a_point_after_a_blank_one_is_refused_with_words(
+    lab: Path,
+) -> None:
+    done = piped(lab, [*("",) * 9, "195.96", "p 3", "4002"], "--by", "T07")
+
+    assert done.status == 0
+    assert "! point 3 comes first: it is blank." in done.err
+    assert points(lab)[2] == {"mold_and_wet_soil": "4002"}
+    assert clean(lab)
