@@ -130,8 +130,8 @@ class BranchRecords:
         if self._after(brought) == MERGED:
             return PUBLISHED
         first = brought.parents[0] if brought.parents else ""
-        continues = not self._continuing or first in self._continuing
-        return first if continues else self.base
+        published = brought.id == self.base or brought.id not in self._continuing
+        return first if published or first in self._continuing else self.base
 
     def _brought(self, joined: Joined, place: int, *, new: bool) -> Commit | None:
         """

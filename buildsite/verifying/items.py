@@ -116,7 +116,7 @@ class Items:
         """The records of each test at HEAD, by its id in lower case."""
         found: dict[str, list[str]] = {}
         for name in self.names:
-            if group_of(name) == "test":
+            if name.endswith(".yaml") and group_of(name) == "test":
                 found.setdefault(name_of(name).lower(), []).append(name)
         return found
 

@@ -39,7 +39,7 @@ def test_a_test_without_readings_says_where_it_stands_and_what_is_next(
     ran = run("show", "ML-101", "--root", root)
 
     assert ran.status == 0
-    assert "In progress\n  Empty mold: 4.41 lb; next: Point 1," in ran.out
+    assert "In progress\n  Nothing read yet; next: Point 1," in ran.out
     assert "  Next step: buildsite enter ML-101\n" in ran.out
     assert "Points\n  No readings yet.\n" in ran.out
     # Five points lack two readings each: told once.
