@@ -74,7 +74,9 @@ def gravity_text(reading: Reading, text: str, stands: Any) -> str:
         return f"{{test: {named}}}"
     words = [one for one in rest if one.lower() != CUSTOMER]
     said = "".join(words[:1]).lower()
-    bases = [one for one in BASES if one.startswith(said)] if said else ["assumed"]
+    if not said:
+        raise ValueError(f"{value}, measured or assumed? Type {value} m, or {value} a.")
+    bases = [one for one in BASES if one.startswith(said)]
     if len(words) > 1 or len(bases) != 1:
         raise ValueError(f"{text!r}: type measured or assumed after the value.")
     kept = dict(stands) if isinstance(stands, Mapping) else {}

@@ -13,8 +13,8 @@ from buildsite.entering.session import CHECKED, STOP, Session, question_name
 from buildsite.record.reasons import A_REASON, is_reason, says_nothing
 from buildsite.record.set_reading import set_reading, value_at
 
-AGAIN = "Reread and retype, or say why it is right: "
-AGAIN_IMPOSSIBLE = "Impossible. Reread and retype: "
+AGAIN = "Reread and retype {}, or say why it is right: "
+AGAIN_IMPOSSIBLE = "Impossible. Reread and retype {}: "
 TWICE = (
     "  ! An impossible reading is kept only if the same is typed again, with a reason.",
 )
@@ -32,10 +32,11 @@ def settle_doubts(
     yield Say(tuple(f"  ? {line}" for line in checked.doubts))
     if checked.state is None:
         return answer
-    waiting = f"{question_name(question)} {answer}, which waited to be read again"
+    name = question_name(question)
+    waiting = f"{name} {answer}, which waited to be read again"
     session.pending = waiting
     if checked.impossible:
-        again = yield from ask_again(session, AGAIN_IMPOSSIBLE)
+        again = yield from ask_again(session, AGAIN_IMPOSSIBLE.format(name))
         if again != answer:
             if is_reason(again):
                 yield Say(TWICE)
@@ -47,7 +48,7 @@ def settle_doubts(
         if not why:
             return ""
     else:
-        why = yield from ask_again(session, AGAIN)
+        why = yield from ask_again(session, AGAIN.format(name))
         if not is_reason(why):  # another answer, or `p 2`
             return why
     state = forget_remark(session.record, checked.state, question)

@@ -152,7 +152,7 @@ def test_oversize_is_by_a_test_or_by_its_figures_and_no_more_is_asked() -> None:
 @pytest.mark.parametrize(
     ("typed", "kept"),
     [
-        ("2.70", {"value": "2.70", "basis": "assumed"}),
+        ("2.70 a", {"value": "2.70", "basis": "assumed"}),
         ("2.70 assumed", {"value": "2.70", "basis": "assumed"}),
         ("2.70 m", {"value": "2.70", "basis": "measured"}),
         (
@@ -171,6 +171,20 @@ def test_what_is_no_specific_gravity_is_refused_with_what_is(typed: str) -> None
     held = says(SAMPLE, "gravity", [typed], BARE)
     assert "  ! " in held.words
     assert held.text == BARE
+
+
+@pytest.mark.parametrize("typed", ["3", "2.70", "2.70 customer"])
+def test_a_specific_gravity_without_its_basis_is_asked_for_it(typed: str) -> None:
+    held = says(SAMPLE, "gravity", [typed], BARE)
+    assert "measured or assumed?" in held.words
+    assert held.text == BARE
+
+
+def test_a_whole_number_is_doubted_as_a_specific_gravity() -> None:
+    held = says(SAMPLE, "gravity", ["3 measured", "2.70 measured"], BARE)
+    assert "3 is a whole number; expected: a value such as 2.70" in held.words
+    assert "Reread and retype specific gravity, or say why it is right: " in held.asked
+    assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "measured"}
 
 
 def test_a_new_colleague_gets_a_line_on_the_staff_list() -> None:
@@ -319,7 +333,7 @@ def test_a_standard_and_its_method_are_taken_as_people_type_them() -> None:
 
 def test_a_mapping_of_blanks_is_no_answer_and_needs_no_reason() -> None:
     text = BARE + "specific_gravity: {value: , basis: }\n"
-    held = says(SAMPLE, "gravity", ["2.70"], text)
+    held = says(SAMPLE, "gravity", ["2.70 a"], text)
     assert "now" not in held.asked[0]
     assert len(held.asked) == 1  # no reason, and no oversize, which has a gravity too
     assert tree(held)["specific_gravity"] == {"value": "2.70", "basis": "assumed"}
