@@ -20,6 +20,7 @@ from buildsite.values import dataclass
 TOKEN = re.compile(r"[a-z0-9]+(?:[._-]+[a-z0-9]+)*")
 WORD = re.compile(r"\w+(?:-\w+)*")
 BETWEEN = re.compile(r"[._-]")
+DASHES = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"))
 SOIL_GROUP = re.compile(r"A-[1-8](-[0-9A-Z]+)?")
 SHORT = 5
 """A shorter id may stand for anything: a sieve, a soil, a standard."""
@@ -52,12 +53,13 @@ class Unpublished:
         text = text_of(file, data)
         ids = {
             part
-            for token in set(TOKEN.findall(text.lower()))
+            for token in set(TOKEN.findall(text.lower().translate(DASHES)))
             if not is_number(token)  # a figure has thousands
             for part in self.parts(token)
             if part in self.ids
         }
-        return (*sorted(ids), *sorted(name for name in self.names if name in text))
+        names = (n for n in self.names if n in text or n.upper() in text)
+        return (*sorted(ids), *sorted(names))
 
     def parts(self, token: str) -> Iterator[str]:
         """
