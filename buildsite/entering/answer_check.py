@@ -137,7 +137,8 @@ def check_answer(
     raised = [flag for flag in fresh if concerns(flag, question)]
     doubts: tuple[str | Doubt, ...] = (
         *too_coarse(state, question, text),
-        *like_another_reading(question, text),
+        *like_a_mass(question, text),
+        *whole_gravity(question, value),
         *(elsewhere(flag, question) + flag_text(flag) for flag in raised),
         *(after.bench.odd(question.field) if after.bench is not None else ()),
         *container_doubts(record.archive, after.outcome, question.field),
@@ -283,11 +284,19 @@ def doubt_text(doubt: str | Doubt) -> str:
     return f"{doubt.found}; expected: {doubt.expected}; {doubt.mend}"
 
 
-def like_another_reading(question: Question, text: str) -> Iterator[str]:
-    """Doubt a container's number like a mass, a specific gravity like a number."""
-    value = text.split()[0]
-    if question.reading.takes == "gravity" and value.isdigit():
-        yield f"{value} is a whole number; expected: a value such as 2.70"
+WHOLE = re.compile(r"\{value: ([0-9]+),")
+"""A specific gravity without decimals, as the record has it."""
+
+
+def whole_gravity(question: Question, value: str) -> Iterator[str]:
+    """Doubt a specific gravity that looks like the number of a container."""
+    found = WHOLE.match(value)
+    if question.reading.takes == "gravity" and found:
+        yield f"{found[1]} is a whole number; expected: a value such as 2.70"
+
+
+def like_a_mass(question: Question, text: str) -> Iterator[str]:
+    """Doubt a container's number that looks like a mass."""
     if question.reading.name == "container" and DECIMALS.fullmatch(text):
         yield f"{text} looks like a mass; expected: the number on the container"
 

@@ -396,7 +396,7 @@ def test_a_doubted_reading_on_a_lost_line_is_named_by_the_next_session(
     person = Person(lab, "enter", ID, "--by", "T07", DAY)
     person.waits_for("Point 3: Mold and wet soil")
     person.types("4500")
-    person.waits_for("say why it is right:")
+    person.waits_for("Reread and retype")
     person.hangs_up()
     assert len(points(lab)) == 2
 
@@ -413,7 +413,7 @@ def test_and_on_leaving_by_a_key(lab: Path, key: str) -> None:
     person = Person(lab, "enter", ID, "--by", "T07", DAY)
     person.waits_for("Point 3: Mold and wet soil")
     person.types("4500")
-    person.waits_for("say why it is right:")
+    person.waits_for("Reread and retype")
     person.presses(key)
     person.waits_for("Not kept: point 3, mold and wet soil 4500")
     person.ends()
