@@ -140,13 +140,17 @@ def field_text(name: str, value: str) -> str:
     return UNSEEN.sub(" ", value) if name.endswith("_note") else quoted(value)
 
 
-def flow_text(value: str | Sequence[Any] | Mapping[str, Any]) -> str:
+def flow_text(value: str | Sequence[Any] | Mapping[str, Any] | None) -> str:
     """
-    Return lists and mappings of texts on one line of YAML.
+    Return lists and mappings of texts on one line of YAML; what is blank stays so.
 
     >>> flow_text([{"mass": "500", "read": "500.02"}]), flow_text(["a: b"])
     ('[{mass: 500, read: 500.02}]', '["a: b"]')
+    >>> flow_text({"container": "21", "container_and_dry": None})
+    '{container: 21, container_and_dry: }'
     """
+    if value is None:
+        return ""
     if isinstance(value, str):
         return quoted(value)
     if isinstance(value, Mapping):

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from hashlib import sha256
 from typing import Any
 
-from buildsite.archive.blanks import quoted
+from buildsite.archive.blanks import flow_text
 from buildsite.record.changes import Change, changes
 from buildsite.record.compose import Tree
 from buildsite.record.flags import Field
@@ -196,20 +196,6 @@ def with_change(data: bytes, change: Change) -> bytes:
         return set_reading(source, change.field, flow_text(change.new))
     except (CannotAmend, KeyError):
         return data
-
-
-def flow_text(value: Any) -> str:
-    """
-    Write a value as YAML on one line.
-
-    >>> flow_text({"container": "21", "container_and_dry": ["127.30", "127.21"]})
-    '{container: 21, container_and_dry: [127.30, 127.21]}'
-    """
-    if isinstance(value, dict):
-        return f"{{{', '.join(f'{k}: {flow_text(v)}' for k, v in value.items())}}}"
-    if isinstance(value, list):
-        return f"[{', '.join(map(flow_text, value))}]"
-    return "" if value is None else quoted(str(value))
 
 
 Typed = dict[Field, tuple[Any, str]]

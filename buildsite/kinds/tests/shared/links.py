@@ -46,8 +46,9 @@ def days_at_lines(record: RecordOfTest, act: str) -> Iterator[date]:
             yield own.on
     if act == "dried":
         for _, oven in ovens_at_lines(record):
-            if oven.out is not None or oven.in_ is not None:
-                yield (oven.out or oven.in_).date()  # type: ignore[union-attr]
+            moment = oven.out or oven.in_
+            if moment is not None:
+                yield moment.date()
 
 
 def common_refs(record: RecordOfTest) -> Iterator[Ref]:
