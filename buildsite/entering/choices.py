@@ -50,6 +50,6 @@ def with_tests(record: WorkingRecord, reading: Reading) -> Reading:
         if file != record.file
         and (entry := archive.entry(file)).kind is not None
         and entry.kind.name == reading.of
-        and getattr(entry.record, "sample", "") == sample
+        and (getattr(entry.record, "sample", None) or "") == sample
     ][-MOST_OFFERED:]
     return replace(reading, choices=tuple(ids))

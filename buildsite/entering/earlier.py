@@ -28,7 +28,7 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
         made = archive.outcome(file)
         if made is None:
             return None
-        sample = made.case.inputs.get(SampleFacts, made.case.record.sample)
+        sample = made.case.inputs.get(SampleFacts, sample_of(made.case.record))
         effort = effort_of(made.case.method)
         others = [
             entry
@@ -43,6 +43,11 @@ def earlier_mean(archive: Archive, file: str) -> EarlierMean:
         return None
 
     return mean
+
+
+def sample_of(record: Any) -> str:
+    """Return the sample that a record names; blank where it names none."""
+    return getattr(record, "sample", None) or ""
 
 
 def finished(archive: Archive, file: str) -> Iterator[Entry]:
@@ -65,12 +70,14 @@ def similarities(
     archive: Archive, own: Any, sample: SampleFacts | None
 ) -> Iterator[tuple[str, Callable[[Entry], bool]]]:
     """Yield the conditions for a similar test, in words and as functions."""
-    yield "of the same sample", lambda entry: entry.record.sample == own.sample
+    same = sample_of(own)
+    if same:
+        yield "of the same sample", lambda entry: sample_of(entry.record) == same
     if sample is None or not sample.soil_class:
         return
 
     def soil(entry: Entry) -> Any:
-        name = archive.find("sample", entry.record.sample)
+        name = archive.find("sample", sample_of(entry.record))
         record = archive.entry(name).record if name is not None else None
         return getattr(record, "soil", None)
 

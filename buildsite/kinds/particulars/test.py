@@ -23,7 +23,8 @@ from buildsite.standards.tables import designations, standard
 
 def standard_part(record: Any, test: str) -> Part:
     """Return the part on the standard, with the names that are known of it."""
-    known = standard(record.standard.designation)
+    used = record.standard
+    known = standard(used.designation) if used is not None else None
     methods = known.methods if known is not None else ()
     designation = text("designation", "Standard", "name")
     method = text("method", "Method", "name" if methods else "text")
@@ -224,9 +225,11 @@ def odd_of(record: Any) -> Callable[[Field], tuple[Doubt, ...]]:
     """Return the function that doubts an edition that is not on file."""
 
     def odd(field: Field) -> tuple[Doubt, ...]:
-        used = record.standard
-        known = standard(used.designation)
-        if field != ("standard", "edition") or known is None or used.edition is None:
+        used = getattr(record, "standard", None)
+        known = standard(used.designation) if used is not None else None
+        if field != ("standard", "edition") or used is None or known is None:
+            return ()
+        if used.edition is None:
             return ()
         if not known.editions or known.edition(used.edition):
             return ()
@@ -239,8 +242,11 @@ def odd_of(record: Any) -> Callable[[Field], tuple[Doubt, ...]]:
 
 def head(record: Any, test: str) -> Iterator[Part]:
     """Yield the parts on what is tested, and by which standard."""
-    yield part("Sample", (), text("sample", "Sample"))
-    yield standard_part(record, test)
+    fields = type(record).model_fields
+    if "sample" in fields:
+        yield part("Sample", (), text("sample", "Sample"))
+    if "standard" in fields:
+        yield standard_part(record, test)
 
 
 def every_part(record: Any, bench: Bench) -> Iterator[Part]:

@@ -160,7 +160,7 @@ def method_of(made: Outcome) -> str:
 def facts(made: Outcome, *, blank: bool) -> Iterator[tuple[str, str]]:
     """Return what identifies the test."""
     record = made.case.record
-    sample = str(getattr(record, "sample", ""))
+    sample = str(getattr(record, "sample", None) or "")
     soil = made.case.inputs.get(SampleFacts, sample)
     names = (soil.soil_name, soil.soil_class) if soil is not None else ()
     yield "Test", "" if blank else made.id

@@ -59,7 +59,10 @@ def parties(
     record, inputs = outcome.case.record, outcome.case.inputs
     lab = inputs.get(LaboratoryFacts, "lab")
     project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
-    yield "Tested at", tested_at(record, lab), None
+    site = getattr(record, "site_of_work", None)
+    yield "Tested at", site or tested_at(record, lab), None
+    if site:
+        yield "Laboratory", tested_at(record, lab), None
     if project is not None:
         customer = (project.customer, project.contact if contact else "")
         yield "Customer", ", ".join(part for part in customer if part), None

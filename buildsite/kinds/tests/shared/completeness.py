@@ -1,13 +1,13 @@
 """Questions of several checks: sample, laboratory, completeness."""
 
 from buildsite.kinds.answers import LaboratoryFacts, SampleFacts
-from buildsite.kinds.tests.shared.record import AnyTest
+from buildsite.kinds.tests.shared.record import AnyTest, sample_id
 from buildsite.record.flags import Severity
 
 
 def sample_of(case: AnyTest) -> SampleFacts | None:
     """Return the facts of the sample, where they are known."""
-    return case.inputs.get(SampleFacts, case.record.sample)
+    return case.inputs.get(SampleFacts, sample_id(case.record))
 
 
 def laboratory_of(case: AnyTest) -> LaboratoryFacts | None:

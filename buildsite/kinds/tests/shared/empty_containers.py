@@ -6,7 +6,7 @@ from typing import Any
 
 from buildsite.kinds.kind import Case
 from buildsite.kinds.tests.shared.columns import Column, Columns, Line, LinesOf
-from buildsite.kinds.tests.shared.record import RecordOfTest, tested_on
+from buildsite.kinds.tests.shared.record import RecordOfWork, tested_on
 from buildsite.kinds.traces import ContainerUse
 from buildsite.record.flags import Doubt, Rule, Severity
 from buildsite.record.reading import resolution
@@ -106,7 +106,7 @@ def empty_container_rules(
 
 
 def container_uses(
-    record: RecordOfTest, everything: Sequence[Columns]
+    record: RecordOfWork, everything: Sequence[Columns]
 ) -> Iterator[ContainerUse]:
     """Yield each labelled container as weighed empty for this laboratory's test."""
     if record.external is not None:
@@ -118,7 +118,7 @@ def container_uses(
 
 
 def uses_of(
-    record: RecordOfTest, columns: Columns, column: Column
+    record: RecordOfWork, columns: Columns, column: Column
 ) -> Iterator[ContainerUse]:
     """Yield the labelled containers of one list."""
     unit = getattr(record.units, column.unit)  # type: ignore[attr-defined]

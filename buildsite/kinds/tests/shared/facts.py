@@ -19,10 +19,12 @@ from buildsite.kinds.sieves import GRADATION
 from buildsite.kinds.tests.shared.links import device_refs
 from buildsite.kinds.tests.shared.record import (
     AnyTest,
-    RecordOfTest,
+    RecordOfWork,
     act_of,
     acts_at_lines,
     ovens_at_lines,
+    sample_id,
+    standard_followed,
 )
 from buildsite.record.parts import Act, Oven, StandardUsed
 from buildsite.standards.cells import edition_mark
@@ -41,18 +43,21 @@ def standard_text(used: StandardUsed) -> str:
 
 
 def standard_row(case: AnyTest) -> tuple[str, Cell]:
-    """Return the row of the standard followed, linked to its page."""
-    used = case.record.standard
+    """Return the row of the standard followed, linked to its page; blank if none."""
+    used = standard_followed(case.record)
+    if used is None:
+        return "Standard", Cell("")
     to = ("method", used.designation) if case.method is not None else None
     return "Standard", Cell(standard_text(used), to)
 
 
-def sample_facts(case: AnyTest) -> Table:
-    """Return the facts of the sample; the page adds the customer."""
-    sample = case.inputs.get(SampleFacts, case.record.sample)
-    rows: list[tuple[str, Cell | str]] = [
-        ("Sample", Cell(case.record.sample, ("sample", case.record.sample)))
-    ]
+def sample_facts(case: AnyTest) -> Table | None:
+    """Return the facts of the sample, if one is named; the page adds the customer."""
+    id = sample_id(case.record)
+    if not id:
+        return None
+    sample = case.inputs.get(SampleFacts, id)
+    rows: list[tuple[str, Cell | str]] = [("Sample", Cell(id, ("sample", id)))]
     if sample is not None:
         rows += [
             ("Soil", given(sample.soil_name, sample.soil_given_by)),
@@ -122,7 +127,7 @@ def oven_text(oven: Oven) -> str:
 
 
 def of_lines(
-    record: RecordOfTest, label: str, own: Iterable[tuple[int, str]], whole: str
+    record: RecordOfWork, label: str, own: Iterable[tuple[int, str]], whole: str
 ) -> Iterator[tuple[str, str]]:
     """Return the rows of lines that differ from the whole test, alike ones together."""
     alike: dict[str, list[str]] = {}

@@ -10,11 +10,11 @@ from buildsite.kinds.kind import Case, Kind, Lines, Ref, late
 from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.empty_containers import container_uses
 from buildsite.kinds.tests.shared.links import Readings, trace_of
-from buildsite.kinds.tests.shared.record import RecordOfTest
+from buildsite.kinds.tests.shared.record import RecordOfWork
 from buildsite.kinds.traces import Trace
 from buildsite.record.flags import Doubt, Field
 
-R = TypeVar("R", bound=RecordOfTest)
+R = TypeVar("R", bound=RecordOfWork)
 V = TypeVar("V")
 
 
@@ -24,7 +24,7 @@ BALANCE_DOUBTS = late(
 PARTICULARS = late("buildsite.kinds.particulars.test", "particulars")
 
 
-def external_part(record: RecordOfTest) -> Mapping[str, Any]:
+def external_part(record: RecordOfWork) -> Mapping[str, Any]:
     """Return the part of a result that names another laboratory; none if own work."""
     other = record.external
     if other is None:

@@ -13,10 +13,12 @@ from buildsite.kinds.answers import (
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.shared.people import actions
 from buildsite.kinds.tests.shared.record import (
-    RecordOfTest,
+    RecordOfWork,
     act_of,
     acts_at_lines,
     ovens_at_lines,
+    sample_id,
+    standard_followed,
     tested_on,
 )
 from buildsite.kinds.traces import Trace, standard_of
@@ -24,7 +26,7 @@ from buildsite.record.flags import Field
 from buildsite.standards.reading import key
 
 
-def device_refs(record: RecordOfTest) -> Iterator[Ref]:
+def device_refs(record: RecordOfWork) -> Iterator[Ref]:
     """Return a reference to every device of the test, as of the day of its use."""
     equipment = getattr(record, "equipment", None)
     if equipment is None:
@@ -39,7 +41,7 @@ def device_refs(record: RecordOfTest) -> Iterator[Ref]:
                 yield Ref(DeviceFacts, (tool.kind,), id, ("equipment", tool.name), day)
 
 
-def days_at_lines(record: RecordOfTest, act: str) -> Iterator[date]:
+def days_at_lines(record: RecordOfWork, act: str) -> Iterator[date]:
     """Return the days of an act at single lines; of drying, also those of the oven."""
     for _, own in acts_at_lines(record, act):
         if own.on is not None:
@@ -51,14 +53,17 @@ def days_at_lines(record: RecordOfTest, act: str) -> Iterator[date]:
                 yield moment.date()
 
 
-def common_refs(record: RecordOfTest) -> Iterator[Ref]:
+def common_refs(record: RecordOfWork) -> Iterator[Ref]:
     """Return the references of any test, except its devices."""
     codes = tuple(action.code for action in actions(record))
     yield Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes)
-    yield confirmed_ref(record.standard.designation)
+    used, sample = standard_followed(record), sample_id(record)
+    if used is not None:
+        yield confirmed_ref(used.designation)
     yield Ref(ProjectFacts, ("project",), record.project, ("project",))
-    bare = record.work.tells_sample
-    yield Ref(SampleFacts, ("sample",), record.sample, ("sample",), bare=bare)
+    if sample:
+        bare = record.work.tells_sample
+        yield Ref(SampleFacts, ("sample",), sample, ("sample",), bare=bare)
 
 
 def confirmed_ref(*designations: str) -> Ref:
@@ -72,7 +77,7 @@ def unique(*refs: Ref) -> tuple[Ref, ...]:
     return tuple({ref.key: ref for ref in reversed(refs)}.values())[::-1]
 
 
-def common_needs(record: RecordOfTest) -> tuple[Ref, ...]:
+def common_needs(record: RecordOfWork) -> tuple[Ref, ...]:
     """Return the references of any test."""
     return unique(*common_refs(record), *device_refs(record))
 
@@ -81,16 +86,17 @@ Readings = Iterable[tuple[Field, tuple[str, ...]]]
 """Lines of a bench sheet: field, and all readings."""
 
 
-def repeat_key(record: RecordOfTest) -> tuple[str, ...]:
+def repeat_key(record: RecordOfWork) -> tuple[str, ...]:
     """Return what repeat tests have in common; empty if the test can't be one."""
-    used = record.standard
-    if record.status != "complete" or record.external is not None:
+    used, sample = standard_followed(record), sample_id(record)
+    done = record.status == "complete" and record.external is None
+    if not done or used is None or not sample:
         return ()
-    return (record.project, record.sample, key(used.designation), used.method)
+    return (record.project, sample, key(used.designation), used.method)
 
 
 def trace_of(
-    record: RecordOfTest, file: str, readings: Readings, *, repeats: bool
+    record: RecordOfWork, file: str, readings: Readings, *, repeats: bool
 ) -> Trace:
     """
     Return the trace of a test; the equipment follows from its references.

@@ -7,7 +7,7 @@ from buildsite.kinds.answers import CUSTOMER, LaboratoryFacts, SampleFacts
 from buildsite.kinds.bench_spec import LOCAL_RULES
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Table
 from buildsite.kinds.tests.shared.facts import join_known, person_text
-from buildsite.kinds.tests.shared.record import AnyTest, lines_of
+from buildsite.kinds.tests.shared.record import AnyTest, lines_of, sample_id
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.standards.cells import UNCHECKED, short_basis
 
@@ -53,7 +53,7 @@ def customers_part(case: AnyTest, used: Iterable[str]) -> Iterator[str]:
     ISO/IEC 17025:2017, 7.8.2.2: it is identified, and the laboratory disclaims it.
     `used` are the values of the computation among it.
     """
-    sample = case.inputs.get(SampleFacts, case.record.sample)
+    sample = case.inputs.get(SampleFacts, sample_id(case.record))
     of_sample = (
         (
             ("sampling", sample.sampled_by == CUSTOMER),
@@ -71,11 +71,18 @@ def customers_part(case: AnyTest, used: Iterable[str]) -> Iterator[str]:
         )
 
 
+def applies_to(case: AnyTest) -> str:
+    """Return what the results apply to: a sample, or what was tested where it lay."""
+    if sample_id(case.record):
+        return "The results apply only to the sample as received."
+    return "The results apply only to the items tested, as and where they were found."
+
+
 def statements(case: AnyTest, hazards: str, from_customer: Iterable[str]) -> Note:
     """Return the statements of every report."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
     paragraphs = [
-        "The results apply only to the sample as received.",
+        applies_to(case),
         *customers_part(case, from_customer),
         "This report may be copied only in full, unless the laboratory agrees in "
         "writing.",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from buildsite.kinds.tests.shared.record import (
-    RecordOfTest,
+    RecordOfWork,
     acts_at_lines,
     lines_of,
     tested_on,
@@ -33,7 +33,7 @@ TEST = ("test",)
 JUDGE = ("review", "authorize")
 
 
-def actions(record: RecordOfTest) -> Iterator[Action]:
+def actions(record: RecordOfWork) -> Iterator[Action]:
     """Return every act of a record, in the order of its fields."""
     tested = tested_on(record)
     settled = record.reviewed.on if record.reviewed and record.reviewed.on else tested
@@ -45,7 +45,7 @@ def actions(record: RecordOfTest) -> Iterator[Action]:
     yield from _line_actions(record, tested, settled)
 
 
-def _bench_actions(record: RecordOfTest, tested: date | None) -> Iterator[Action]:
+def _bench_actions(record: RecordOfWork, tested: date | None) -> Iterator[Action]:
     """Return the work at the bench, and the entry of its readings."""
     for name in record.work.acts:
         act = getattr(record, name, None)
@@ -58,7 +58,7 @@ def _bench_actions(record: RecordOfTest, tested: date | None) -> Iterator[Action
 
 
 def _line_actions(
-    record: RecordOfTest, tested: date | None, settled: date | None
+    record: RecordOfWork, tested: date | None, settled: date | None
 ) -> Iterator[Action]:
     """Return the acts stated at single lines of readings."""
     work = record.work
@@ -75,7 +75,7 @@ def _line_actions(
             yield Action(field, rejected.by, settled, JUDGE, words)
 
 
-def _judgements(record: RecordOfTest, settled: date | None) -> Iterator[Action]:
+def _judgements(record: RecordOfWork, settled: date | None) -> Iterator[Action]:
     """Return the acts of judgement on the whole test."""
     curve = getattr(record, "curve", None)
     if curve is not None and curve.by is not None:

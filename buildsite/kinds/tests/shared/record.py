@@ -1,4 +1,4 @@
-"""The record of every test, except its readings."""
+"""The record of every test and of other work, except its readings."""
 
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -62,16 +62,14 @@ class Withdrawn(Model):
     reason: Text | None = None
 
 
-class RecordOfTest(Model):
-    """The fields of every test."""
+class RecordOfWork(Model):
+    """The fields of all that is worked, reviewed and issued; not each is a test."""
 
     work: ClassVar[Work] = Work()
 
     format: Literal["1"] = "1"
     id: Id
     project: Id
-    sample: Id
-    standard: StandardUsed
     entered: Entered | None = None
     bench_sheet: BenchSheet | None = None
     balance_tared: Annotated[
@@ -86,30 +84,53 @@ class RecordOfTest(Model):
     accepted: tuple[Accepted, ...] = ()
     external: External | None = None
 
+    @property
+    def site_of_work(self) -> str | None:
+        """Where the work was done; None: in the laboratory."""
+        return None
+
+
+class RecordOfTest(RecordOfWork):
+    """The fields of every test of a sample, by a standard."""
+
+    sample: Id
+    standard: StandardUsed
+
+
+def sample_id(record: RecordOfWork) -> str:
+    """Return the sample that a record names; blank where it names none."""
+    return getattr(record, "sample", None) or ""
+
+
+def standard_followed(record: RecordOfWork) -> StandardUsed | None:
+    """Return the standard that a record follows; None where its kind has none."""
+    used: StandardUsed | None = getattr(record, "standard", None)
+    return used
+
 
 AnyTest: TypeAlias = Case[Any, Any]
 """The case of a test of any kind."""
 
 
-def act_of(record: RecordOfTest, name: str) -> Act | None:
+def act_of(record: RecordOfWork, name: str) -> Act | None:
     """Return an act of the record by its name."""
     act: Act | None = getattr(record, name, None)
     return act
 
 
-def tested_on(record: RecordOfTest) -> date | None:
+def tested_on(record: RecordOfWork) -> date | None:
     """Return the day of the act that dates a test."""
     act = act_of(record, record.work.act)
     return act.on if act is not None else None
 
 
-def lines_of(record: RecordOfTest) -> Sequence[Any]:
+def lines_of(record: RecordOfWork) -> Sequence[Any]:
     """Return the lines of readings; none where a kind has no list."""
     lines: Sequence[Any] = getattr(record, record.work.lines, ())
     return lines
 
 
-def acts_at_lines(record: RecordOfTest, name: str = "") -> Iterator[tuple[int, Act]]:
+def acts_at_lines(record: RecordOfWork, name: str = "") -> Iterator[tuple[int, Act]]:
     """Return an act of each line that has its own: index, act; else the dating one."""
     for i, line in enumerate(lines_of(record)):
         act = getattr(line, name or record.work.act, None)
@@ -117,7 +138,7 @@ def acts_at_lines(record: RecordOfTest, name: str = "") -> Iterator[tuple[int, A
             yield i, act
 
 
-def ovens_at_lines(record: RecordOfTest) -> Iterator[tuple[int, Oven]]:
+def ovens_at_lines(record: RecordOfWork) -> Iterator[tuple[int, Oven]]:
     """Return the drying of each line that was dried by itself: index, oven."""
     for i, line in enumerate(lines_of(record)):
         oven = getattr(line, "oven", None)

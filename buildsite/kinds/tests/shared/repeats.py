@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 
 from buildsite.kinds.kind import Compared
-from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest, act_of
+from buildsite.kinds.tests.shared.record import AnyTest, RecordOfWork, act_of
 from buildsite.record.flags import Doubt
 from buildsite.standards.cells import Cell
 from buildsite.values import dataclass
@@ -104,7 +104,7 @@ def told_apart(pair: Pair, apart: float, most: float, decimals: int) -> tuple[st
     return texts
 
 
-def two_operators(first: RecordOfTest, last: RecordOfTest) -> str:
+def two_operators(first: RecordOfWork, last: RecordOfWork) -> str:
     """State that the limit is for one operator, where two people did the work."""
     act = last.work.act
     one, other = act_of(first, act), act_of(last, act)

@@ -16,7 +16,7 @@ from buildsite.kinds.sheet import (
 )
 from buildsite.kinds.tests.shared import facts, notes
 from buildsite.kinds.tests.shared.departures import departures, without_departures
-from buildsite.kinds.tests.shared.record import AnyTest, tested_on
+from buildsite.kinds.tests.shared.record import AnyTest, standard_followed, tested_on
 from buildsite.record.flags import Flag
 
 Block: TypeAlias = Table | Plot | Note | None
@@ -98,10 +98,10 @@ def report(
     `device_rows` does not list, `from_customer` the values used that the customer
     supplied, beside those of the sample.
     """
-    used = case.record.standard
-    variant = "" if used.variant == "none" else used.variant
+    used = standard_followed(case.record)
+    variant = used.variant if used and used.variant != "none" else ""
     tared = "Balance set to zero with each on it" * bool(case.record.balance_tared)
-    about = [
+    about: list[tuple[str, Cell | str]] = [
         facts.standard_row(case),
         ("Variant", variant),
         *method,
@@ -128,7 +128,7 @@ def report(
     ]
     return Sheet(
         title=case.method.title if case.method is not None else title,
-        subtitle=facts.standard_text(used),
+        subtitle=facts.standard_text(used) if used is not None else "",
         blocks=tuple(block for block in blocks if block is not None),
         day=tested_on(case.record),
     )

@@ -11,7 +11,7 @@ from buildsite.kinds.tests.shared.columns import (
     readings,
 )
 from buildsite.kinds.tests.shared.completeness import gap_severity
-from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
+from buildsite.kinds.tests.shared.record import AnyTest, RecordOfWork
 from buildsite.kinds.tests.shared.rules import equipment
 from buildsite.record.flags import Doubt, Field, Rule, Severity
 from buildsite.record.reading import resolution
@@ -157,7 +157,7 @@ def given_twice(line: Line, found: str) -> Doubt:
     return Doubt(line.field, words, "one of the two", mend, line.severity)
 
 
-def is_read_in(record: RecordOfTest, columns: Columns, unit: str) -> bool:
+def is_read_in(record: RecordOfWork, columns: Columns, unit: str) -> bool:
     """Whether anything was read in the unit of a line of `units`."""
     names = [one.name for one in columns.columns if one.unit == unit]
     return any(readings(columns.lines(record), names)) if names else False

@@ -9,7 +9,7 @@ from buildsite.kinds.tests.shared.completeness import (
     laboratory_of,
     sample_of,
 )
-from buildsite.kinds.tests.shared.record import AnyTest, RecordOfTest
+from buildsite.kinds.tests.shared.record import AnyTest, RecordOfWork
 from buildsite.record.flags import Doubt, Field, Rule, Severity, note, warning
 from buildsite.record.shape import names_at
 from buildsite.standards.cells import UNCHECKED
@@ -33,12 +33,12 @@ def part_of(node: object, name: str) -> object:
 
 
 @cache
-def has_field(model: type[RecordOfTest], path: tuple[str, ...]) -> bool:
+def has_field(model: type[RecordOfWork], path: tuple[str, ...]) -> bool:
     """Whether records of a kind have a field; a demand may be for other kinds only."""
     return all(name in names_at(model, path[:depth]) for depth, name in enumerate(path))
 
 
-def missing_fields(record: RecordOfTest, name: str) -> Iterator[Field]:
+def missing_fields(record: RecordOfWork, name: str) -> Iterator[Field]:
     """Return the fields under a demanded name that the test lacks."""
     path = tuple(name.split("."))
     if not has_field(type(record), path):

@@ -5,7 +5,7 @@ from typing import Any
 
 from buildsite.kinds.kind import Case
 from buildsite.kinds.shared_rules import METHOD_NAMED, standard_rules
-from buildsite.kinds.tests.shared.record import AnyTest, tested_on
+from buildsite.kinds.tests.shared.record import AnyTest, standard_followed, tested_on
 from buildsite.record.flags import Doubt, Field, Rule, note, warning
 from buildsite.record.parts import StandardUsed
 from buildsite.standards.cells import status_text
@@ -14,14 +14,15 @@ from buildsite.standards.tables import standard
 
 def standard_named(case: Case[Any, Any]) -> Iterable[tuple[Field, StandardUsed]]:
     """Return the standard of a test."""
-    return ((("standard",), case.record.standard),)
+    used = standard_followed(case.record)
+    return ((("standard",), used),) if used is not None else ()
 
 
 @note("edition-missing", METHOD_NAMED)
 def edition_missing(case: AnyTest) -> Iterator[Doubt]:
     """The standard is named without its edition."""
-    used = case.record.standard
-    if used.edition is None:
+    used = standard_followed(case.record)
+    if used is not None and used.edition is None:
         yield Doubt(
             field=("standard", "edition"),
             found=f"{used.designation} without an edition",
@@ -33,9 +34,14 @@ def edition_missing(case: AnyTest) -> Iterator[Doubt]:
 @note("unknown-edition", METHOD_NAMED)
 def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
     """The edition is not on file."""
-    used = case.record.standard
-    known = standard(used.designation)
-    if known is not None and used.edition and known.edition(used.edition) is None:
+    used = standard_followed(case.record)
+    known = standard(used.designation) if used is not None else None
+    if (
+        used
+        and known is not None
+        and used.edition
+        and known.edition(used.edition) is None
+    ):
         editions = ", ".join(one.edition for one in known.editions)
         yield Doubt(
             field=("standard", "edition"),
@@ -51,9 +57,9 @@ def unknown_edition(case: AnyTest) -> Iterator[Doubt]:
 )
 def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
     """The edition was superseded before the year of the test."""
-    used, day = case.record.standard, tested_on(case.record)
-    known = standard(used.designation)
-    if known is None or not used.edition or day is None:
+    used, day = standard_followed(case.record), tested_on(case.record)
+    known = standard(used.designation) if used is not None else None
+    if used is None or known is None or not used.edition or day is None:
         return
     # An edition of the test's own year may have come out after the test.
     newer = known.is_superseded(used.edition, day.year - 1)
@@ -72,9 +78,9 @@ def edition_superseded(case: AnyTest) -> Iterator[Doubt]:
 @warning("edition-after-test", METHOD_NAMED)
 def edition_after_test(case: AnyTest) -> Iterator[Doubt]:
     """The edition was published after the test."""
-    used, day = case.record.standard, tested_on(case.record)
-    known = standard(used.designation)
-    edition = known.edition(used.edition) if known and used.edition else None
+    used, day = standard_followed(case.record), tested_on(case.record)
+    known = standard(used.designation) if used is not None else None
+    edition = known.edition(used.edition) if used and known and used.edition else None
     if edition is not None and day is not None and edition.year > day.year:
         yield Doubt(
             field=("standard", "edition"),
