@@ -86,12 +86,9 @@ def proposed_id(
     if kind.group in ("test", "sample"):
         lead = f"{initials(project)}-{prefix}"
         digits = 4 if kind.group == "test" else 2
-        inside = f"records/{project}/"
-        ids = [
-            name_of(file)
-            for file in archive.files(kind.group)
-            if file.startswith(inside)
-        ]
+        ids = ids_beside(archive, kind, project)
+        if kind.group == "test":
+            ids = ids_alike(ids, f"{initials(project)}-", prefix)
     else:
         ids = [id for id in archive.ids(kind.group) if NUMBERED.sub(r"\1", id) == lead]
     id = next_id(ids, lead, digits)
@@ -100,13 +97,38 @@ def proposed_id(
     return id
 
 
+def ids_beside(archive: Archive, kind: Kind[Any, Any], project: str) -> list[str]:
+    """Return the ids in the folder where a record of a kind will stand."""
+    folder = place_of(kind, "", project).rpartition("/")[0] + "/"
+    files = archive.files(kind.group)
+    return [name_of(file) for file in files if file.startswith(folder)]
+
+
+def ids_alike(ids: Sequence[str], lead: str, prefix: str) -> list[str]:
+    """
+    Return the ids of the tests that are numbered together.
+
+    A letter after the project's initials tells kinds of test apart: field tests from
+    those of the laboratory, which have none.
+
+    >>> ids_alike(["HF-0117", "HF-F0012", "HF-P0003"], "HF-", "F")
+    ['HF-F0012']
+    >>> ids_alike(["HF-0117", "HF-F0012", "OLD-3"], "HF-", "")
+    ['HF-0117', 'OLD-3']
+    """
+    if prefix:
+        return [id for id in ids if NUMBERED.sub(r"\1", id) == lead + prefix]
+    lettered = re.compile(re.escape(lead) + "[A-Z][0-9]+")
+    return [id for id in ids if not lettered.fullmatch(id)]
+
+
 def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
     """Return the file of a record of a kind."""
     homes = {
         "equipment": f"records/equipment/{id}.yaml",
         "project": f"records/{id}/project.yaml",
         "sample": f"records/{project}/samples/{id}.yaml",
-        "test": f"records/{project}/tests/{id}.yaml",
+        "test": f"records/{project}/{kind.folder}/{id}.yaml",
     }
     return homes[kind.group]
 

@@ -13,6 +13,15 @@ from buildsite.record.messages import join_choices, nearest
 from buildsite.record.places import LAB
 from buildsite.record.source import Source
 
+FOLDERS = {
+    "samples": "sample",
+    "tests": "test",
+    "acceptances": "test",
+    "daily": "test",
+    "families": "family",
+}
+"""Folders of a project, and the group of their records."""
+
 NAMES = 100_000
 """Paths whose group and id are cached: a build looks each up many times."""
 
@@ -34,8 +43,7 @@ def group_of(file: str) -> str:
         return "equipment"
     if len(parts) == 2 and parts[1] == "project.yaml":
         return "project"
-    folders = {"samples": "sample", "tests": "test", "families": "family"}
-    return folders.get(parts[1], "") if len(parts) > 2 else ""
+    return FOLDERS.get(parts[1], "") if len(parts) > 2 else ""
 
 
 @lru_cache(NAMES)
@@ -168,11 +176,12 @@ def misplaced(source: Source, kind: Kind[Any, Any], record: Any) -> Iterator[Fla
             "give both the same name",
         )
         yield flag_of(NAME_DIFFERS, doubt, source)
-    if kind.group != group_of(source.file):
+    apart = kind.group == "test" and file.parts[2:3] != (kind.folder,)
+    if kind.group != group_of(source.file) or apart:
         doubt = Doubt(
             ("kind",),
             f"{article(kind)} in {file.parent}",
-            HOME[kind.group],
+            home_of(kind),
             "move the file there with git mv",
         )
         yield flag_of(WRONG_FOLDER, doubt, source)
@@ -192,9 +201,14 @@ HOME = {
     "equipment": "records/equipment/",
     "project": "records/PROJECT/project.yaml",
     "sample": "records/PROJECT/samples/",
-    "test": "records/PROJECT/tests/",
     "family": "records/PROJECT/families/",
 }
+
+
+def home_of(kind: Kind[Any, Any]) -> str:
+    """Return the folder of the records of a kind, or their file."""
+    in_project = f"records/PROJECT/{kind.folder}/"
+    return in_project if kind.group == "test" else HOME[kind.group]
 
 
 def group_asked(ref: Ref) -> str:

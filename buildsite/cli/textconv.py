@@ -6,6 +6,7 @@ from pathlib import Path
 from buildsite.archive.identity import group_of
 from buildsite.cli.common import archive_root, open_archive
 from buildsite.errors import EnvironmentFault
+from buildsite.kinds import kind_named
 from buildsite.pages.terminal import comment_lines
 from buildsite.record.flags import Severity
 from buildsite.record.places import LAB, SUFFIX
@@ -72,5 +73,7 @@ def archive_path(path: Path, root: Path, names: Sequence[str], source: Source) -
         return same[0]
     if path.name == "lab.yaml":
         return LAB
-    folder = "tests" if "standard" in source.tree else "samples"
+    kind = kind_named(str(source.tree.get("kind")))
+    named = kind.folder if kind is not None and kind.group == "test" else "samples"
+    folder = "tests" if kind is None and "standard" in source.tree else named
     return f"records/{project}/{folder}/{path.name}" if project else ""

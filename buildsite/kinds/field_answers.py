@@ -219,3 +219,37 @@ class PlaceFacts:
     coordinates: tuple[tuple[str, str], ...]
     tested_on: date | None
     verdict: str  # pass | fail | none
+
+
+@dataclass(frozen=True)
+class FieldTestFacts:
+    """
+    A field density as papers of the fill list it: its place, results and verdict.
+
+    `percent`, `dry_density` (with its unit) and `water` are as reported, blank where
+    there is none. `closed_by` is the passing retest after rework at the same place,
+    where the record that asks can know it; `disposition` that of a failure, in words.
+    `revision` names the report that answers, blank for a working record.
+    """
+
+    id: str
+    project: str
+    zone: str
+    lift: str
+    place: str  # in words, as `station 12+40, 3.2 m left`
+    tested_on: date | None
+    purpose: str  # acceptance | contractor-control | assurance | information
+    dry_density: str
+    percent: str
+    water: str
+    verdict: str  # pass | fail | none
+    why: str
+    retest_of: str = ""  # of a failure, after the rework
+    rework: str = ""  # what was done before it, in words
+    closed_by: str = ""
+    disposition: str = ""
+    reference: str = ""  # the curve, as `HF-0117 r1`
+    revision: str = ""
+    tested_at: str = ""  # time of day, as written
+    tested_by: str = ""  # staff code
+    apparatus: str = ""  # sand-cone | drive-cylinder | nuclear-gauge | balloon

@@ -169,6 +169,7 @@ class Kind(Generic[R, V]):
     wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
     measured: tuple[Measured, ...] | None = None  # at a calibration; None: no equipment
     lasts: bool = False  # a test that may not be removed, issued or not
+    folder: str = "tests"  # of a test's records, within its project
     standards_of: str = ""  # the test whose standards its records name; empty: any
     answer_from_result: Callable[[Mapping[str, Any], Ref], object | None] | None = None
     """Answers from an issued result as kept; None: the kind answers nothing."""

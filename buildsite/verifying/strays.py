@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from buildsite.archive.identity import group_of, name_of
+from buildsite.archive.identity import FOLDERS, group_of, name_of
 from buildsite.archive.issued_flags import files_to_keep
 from buildsite.history.run import is_record
 from buildsite.history.walk import History
@@ -39,7 +39,7 @@ def strays_kept(items: Items) -> Iterator[Fault]:
     chains = {stem_of(one.path).casefold(): one for one in items.chains}
     for name in items.names:
         found = KEPT.fullmatch(name)
-        if found is None or name in expected or "/tests/" not in name:
+        if found is None or name in expected or not in_test_folder(name):
             continue
         stem = found["stem"]
         chained = chains.get(stem.casefold())
@@ -53,6 +53,19 @@ def strays_kept(items: Items) -> Iterator[Fault]:
         )
         commit = last_touch(items.history, name)
         yield Fault(test, int(found["revision"]), name, commit, what, mend)
+
+
+TEST_FOLDERS = [folder for folder, group in FOLDERS.items() if group == "test"]
+
+
+def in_test_folder(name: str) -> bool:
+    """
+    Whether a file stands in a folder of tests.
+
+    >>> in_test_folder("records/p/daily/A-1.r0.html"), in_test_folder("r/p/a.html")
+    (True, False)
+    """
+    return any(f"/{folder}/" in name for folder in TEST_FOLDERS)
 
 
 def why_stray(number: str, chained: IssuedChain | None) -> str:
