@@ -6,16 +6,8 @@ significant digits; only then is a half exact.
 """
 
 from decimal import ROUND_HALF_EVEN, Decimal
-from enum import StrEnum
 
 Figure = float | Decimal
-
-
-class Comparison(StrEnum):
-    """The two methods of comparison with a limit: ASTM E29, sections 5 and 6."""
-
-    ABSOLUTE = "absolute"
-    ROUNDING = "rounding"
 
 
 def snap(value: float) -> float:
@@ -195,90 +187,3 @@ def plain(number: Decimal) -> str:
     ('1200', '0.0')
     """
     return f"{number if number else abs(number):f}"
-
-
-def _compared(value: Figure, limit: Decimal, method: Comparison) -> Decimal:
-    """
-    Take a result as the method wants it before it meets its limit.
-
-    Parameters
-    ----------
-    value : float or Decimal
-        The result, not yet rounded. [any]
-    limit : Decimal
-        The limit, with the places it was written with. [as value]
-    method : Comparison
-        Absolute: every digit counts. Rounding: only the limit's places. [name]
-
-    Returns
-    -------
-    Decimal
-        What is compared. [as value]
-    """
-    if method is Comparison.ABSOLUTE:
-        return exact(value)
-    return exact(value).quantize(limit, ROUND_HALF_EVEN)
-
-
-def at_least(value: Figure, limit: Decimal, method: Comparison) -> bool:
-    """
-    Whether a result reaches its lower limit.
-
-    Parameters
-    ----------
-    value : float or Decimal
-        The result, not yet rounded. [any]
-    limit : Decimal
-        The limit, with the places it was written with: 95 is not 95.0. [as value]
-    method : Comparison
-        Absolute: every digit counts. Rounding: only the limit's places. [name]
-
-    Returns
-    -------
-    bool
-        Whether it does. [truth]
-
-    Source
-    ------
-    ASTM E29, absolute method and rounding method (from memory).
-
-    Examples
-    --------
-    >>> at_least(94.6, Decimal("95"), Comparison.ROUNDING)
-    True
-    >>> at_least(94.6, Decimal("95.0"), Comparison.ROUNDING)
-    False
-    """
-    return _compared(value, limit, method) >= limit
-
-
-def at_most(value: Figure, limit: Decimal, method: Comparison) -> bool:
-    """
-    Whether a result stays within its upper limit.
-
-    Parameters
-    ----------
-    value : float or Decimal
-        The result, not yet rounded. [any]
-    limit : Decimal
-        The limit, with the places it was written with. [as value]
-    method : Comparison
-        Absolute: every digit counts. Rounding: only the limit's places. [name]
-
-    Returns
-    -------
-    bool
-        Whether it does. [truth]
-
-    Source
-    ------
-    ASTM E29, absolute method and rounding method (from memory).
-
-    Examples
-    --------
-    >>> at_most(5.04, Decimal("5.0"), Comparison.ROUNDING)
-    True
-    >>> at_most(5.04, Decimal("5.0"), Comparison.ABSOLUTE)
-    False
-    """
-    return _compared(value, limit, method) <= limit
