@@ -244,7 +244,9 @@ class FieldTestFacts:
     water: str
     verdict: str  # pass | fail | none
     why: str
+    percent_value: float | None = None  # unrounded [%]
     retest_of: str = ""  # of a failure, after the rework
+    check_of: str = ""  # of a test at the same place, without rework
     rework: str = ""  # what was done before it, in words
     closed_by: str = ""
     disposition: str = ""

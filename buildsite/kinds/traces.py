@@ -61,6 +61,29 @@ def standard_of(record: Any) -> Standard | None:
 
 
 @dataclass(frozen=True)
+class OnFill:
+    """
+    What field tests and papers of the fill are compared by; none if withdrawn.
+
+    A test has its place and `purpose`; a paper `lists` tests, all those of its lift (or
+    of its day, where `lift` is blank) up to its own day. `field`: of the list.
+    """
+
+    project: str
+    zone: str
+    lift: str
+    place: str = ""
+    purpose: str = ""
+    lists: tuple[str, ...] = ()
+    field: Field = ()
+
+    @property
+    def is_paper(self) -> bool:
+        """Whether it lists tests, and is none."""
+        return bool(self.field)
+
+
+@dataclass(frozen=True)
 class Trace:
     """The facts of one test, for comparison with others."""
 
@@ -73,6 +96,7 @@ class Trace:
     uses: tuple[Use, ...] = ()
     containers: tuple[ContainerUse, ...] = ()
     standard: Standard | None = None
+    fill: OnFill | None = None
 
 
 @dataclass(frozen=True)

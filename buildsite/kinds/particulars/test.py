@@ -254,7 +254,8 @@ def every_part(record: Any, bench: Bench) -> Iterator[Part]:
     fields = type(record).model_fields
     yield from (one for one in bench.parts if one.once and not is_own(one))
     yield from (one for field, one in OWN if field in fields)
-    yield units_of(record)
+    if "units" in fields:
+        yield units_of(record)
     if not any(one.at == ENTERED.at for one in bench.parts):
         yield ENTERED
     yield from PAPERS

@@ -60,8 +60,9 @@ def parties(
     lab = inputs.get(LaboratoryFacts, "lab")
     project = inputs.get(ProjectFacts, str(getattr(record, "project", "")))
     site = getattr(record, "site_of_work", None)
-    yield "Tested at", site or tested_at(record, lab), None
-    if site:
+    if site != "":
+        yield "Tested at", site or tested_at(record, lab), None
+    if site is not None:
         yield "Laboratory", tested_at(record, lab), None
     if project is not None:
         customer = (project.customer, project.contact if contact else "")

@@ -51,6 +51,10 @@ def _bench_actions(record: RecordOfWork, tested: date | None) -> Iterator[Action
         act = getattr(record, name, None)
         if act is not None and act.by is not None:
             yield Action((name, "by"), act.by, act.on or tested, TEST, name)
+    for one in record.work.signed:
+        code = getattr(record, one.name)
+        if code is not None:
+            yield Action((one.name,), code, tested, one.authority, one.words)
     for part in ("by", "checked_by"):
         code = getattr(record.entered, part, None)
         if code is not None:

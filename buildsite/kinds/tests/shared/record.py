@@ -37,6 +37,20 @@ class Tool:
 
 
 @dataclass(frozen=True)
+class Signature:
+    """
+    A field with the staff code of a person who signs, without a date of its own.
+
+    Any of its `authority` is enough, none is needed if empty; `words` say what was
+    done.
+    """
+
+    name: str
+    words: str
+    authority: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Work:
     """
     How the work of one kind of test is recorded.
@@ -53,6 +67,7 @@ class Work:
     lines: str = ""
     line: str = ""
     tools: tuple[Tool, ...] = ()
+    signed: tuple[Signature, ...] = ()
     tells_sample: bool = False
 
 
@@ -86,7 +101,7 @@ class RecordOfWork(Model):
 
     @property
     def site_of_work(self) -> str | None:
-        """Where the work was done; None: in the laboratory."""
+        """Where the work was done; None: in the laboratory; blank: a paper alone."""
         return None
 
 
