@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.records import Entry
 from buildsite.kinds.across import RELIED_ON_WRONG
-from buildsite.kinds.answers import CALIBRATED
+from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.traces import standard_of
 from buildsite.record.flags import Doubt, Flag
@@ -42,7 +42,11 @@ def wrong_uses(
 
     standard, seen = standard_of(record), set()
     for ref in entry.refs:
-        if ref.asks not in CALIBRATED or ref.on is None or (ref.id, ref.on) in seen:
+        if (
+            ref.asks not in EQUIPMENT_ANSWERS
+            or ref.on is None
+            or (ref.id, ref.on) in seen
+        ):
             continue
         seen.add((ref.id, ref.on))
         piece = piece_of(ref.id)

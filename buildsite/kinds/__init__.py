@@ -21,6 +21,8 @@ KIND_FILES = {
     "oven": ("equipment", "equipment.oven"),
     "sieve": ("equipment", "equipment.sieve"),
     "pycnometer": ("equipment", "equipment.pycnometer"),
+    "drive-cylinder": ("equipment", "equipment.drive_cylinder"),
+    "balloon": ("equipment", "equipment.balloon"),
     "moisture-density": ("test", "tests.moisture_density"),
     "water-content": ("test", "tests.water_content"),
     "coarse-fraction": ("test", "tests.coarse_fraction"),

@@ -8,7 +8,7 @@ that no digest of a laboratory test moves.
 from datetime import date
 from decimal import Decimal
 
-from buildsite.kinds.answers import OversizeFact, SpecificGravityFact
+from buildsite.kinds.answers import CALIBRATED, OversizeFact, SpecificGravityFact
 from buildsite.values import dataclass
 
 
@@ -183,6 +183,9 @@ class BalloonFacts:
 
 FIELD_CALIBRATED = (SandConeFacts, DriveCylinderFacts, GaugeFacts, BalloonFacts)
 """Answers of field apparatus, which `DeviceFacts` does not serve."""
+
+EQUIPMENT_ANSWERS = (*CALIBRATED, *FIELD_CALIBRATED)
+"""Answers of all equipment: each has an `id` and the date it was `calibrated_on`."""
 
 
 @dataclass(frozen=True)

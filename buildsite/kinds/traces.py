@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from buildsite.kinds.answers import CALIBRATED
+from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Doubt, Field
 from buildsite.values import dataclass
@@ -117,7 +117,7 @@ def trace_of_record(kind: Kind[Any, Any], record: Any, file: str) -> Trace | Non
     uses = [
         Use(ref.id, ref.on, 0)
         for ref in kind.needs(record)
-        if ref.asks in CALIBRATED and ref.on is not None
+        if ref.asks in EQUIPMENT_ANSWERS and ref.on is not None
     ]
     if not uses:
         return found

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
-from buildsite.kinds.answers import CALIBRATED, SampleFacts
+from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import (
     Spoken,
@@ -120,7 +121,7 @@ class RenderedTest:
 def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
     """Return each piece of equipment, with the date of the calibration in force."""
     for answer in outcome.case.inputs.answers.values():
-        if isinstance(answer, CALIBRATED):
+        if isinstance(answer, EQUIPMENT_ANSWERS):
             on = answer.calibrated_on
             yield answer.id, on.isoformat() if on else ""
 

@@ -267,6 +267,7 @@ def equipment_kind(
     model: type[R],
     blank: Blank,
     *,
+    title: str = "",
     answers: Callable[[Case[R, V], Ref], object | None],
     sheet: Callable[[Case[R, V], tuple[Flag, ...]], Sheet],
     compute: Callable[[R, Inputs, Method | None], V] = no_values,
@@ -279,7 +280,7 @@ def equipment_kind(
     """Return a kind of equipment; it asks nothing of other records."""
     return Kind(
         name=name,
-        title=name.capitalize(),
+        title=title or name.capitalize(),
         group="equipment",
         model=model,
         answers=answers,
