@@ -60,6 +60,22 @@ class Archive(Records):
             shared=self.shared,
         )
 
+    def as_if(
+        self,
+        pins: Mapping[str, int] | None = None,
+        planned: Mapping[str, Mapping[str, Any]] | None = None,
+    ) -> "Archive":
+        """Return the archive as it was at some revisions, or as if some were issued."""
+        return Archive(
+            self.names,
+            self.read_file,
+            issued=self.issued,
+            kept=self.kept,
+            pins={**self.pins, **(pins or {})},
+            planned={**self.planned, **(planned or {})},
+            shared=self.shared,
+        )
+
     def outcome(self, file: str) -> Outcome | None:
         """Return the outcome of a record, with all flags; None if it can't be read."""
         made, more = self.computed(file), self.across_flags.get(file, ())

@@ -11,6 +11,8 @@ from buildsite.archive.differences import (
     field_changes,
     result_changes,
 )
+from buildsite.archive.verdicts import follow_of
+from buildsite.kinds.follows import Follow
 from buildsite.kinds.kind import Result
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
@@ -85,7 +87,8 @@ class Difference:
     What differs between two states of one test.
 
     `revision` is the last report issued, blank for none; `assessed` the assessments of
-    that report. `followers` are the tests affected if this test is issued.
+    that report. `followers` are the tests affected if this test is issued, `follows`
+    the verdicts among them; `verdict` is what became of the test's own.
     """
 
     test: str
@@ -100,6 +103,8 @@ class Difference:
     came: tuple[Flag, ...] = ()
     went: tuple[Flag, ...] = ()
     followers: tuple[str, ...] = ()
+    follows: tuple[Follow, ...] = ()
+    verdict: Follow | None = None
 
     @property
     def method(self) -> Spoken:
@@ -127,7 +132,8 @@ class Difference:
     def differs(self) -> bool:
         """Whether anything differs."""
         apart = self.fields or self.answers or self.came or self.went
-        return bool(self.moved or apart)
+        judged = self.verdict is not None and self.verdict.flipped
+        return bool(self.moved or apart or judged)
 
 
 def compare_states(
@@ -137,8 +143,13 @@ def compare_states(
     *,
     issued: Issued | None = None,
     followers: Sequence[str] = (),
+    follows: Sequence[Follow] = (),
 ) -> Difference:
-    """Compare two states of a test; `followers` are the tests that use it."""
+    """
+    Compare two states of a test.
+
+    `followers` are the tests that use it, `follows` the verdicts among them.
+    """
     last = issued.last_report if issued is not None else None
     judged = issued.assessments(last.revision) if issued and last else ()
     return Difference(
@@ -154,4 +165,6 @@ def compare_states(
         came=new_flags(new.flags, old.flags),
         went=new_flags(old.flags, new.flags),
         followers=tuple(followers),
+        follows=tuple(follows),
+        verdict=follow_of(old.outcome, new.outcome),
     )

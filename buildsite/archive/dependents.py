@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import group_asked, group_of, name_of
+from buildsite.archive.references import tests_relied_on
 from buildsite.record.places import SUFFIX
 
 
@@ -104,3 +105,22 @@ def changed_tests(old: Archive, new: Archive) -> list[str]:
 def ids_of_dependents(archive: Archive, file: str) -> list[str]:
     """Return the ids of the tests affected if a test is issued."""
     return [name_of(one) for one in dependents(archive, [file]) if one != file]
+
+
+def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
+    """Sort tests so that each comes after those it uses."""
+    done: list[str] = []
+
+    def take(file: str, above: frozenset[str]) -> None:
+        entry = archive.entry(file)
+        if file in done or file in above:
+            return
+        refs = entry.kind.needs(entry.record) if entry.kind and entry.record else ()
+        for _, _, other in tests_relied_on(archive, refs):
+            if other in files:
+                take(other, above | {file})
+        done.append(file)
+
+    for file in sorted(files):
+        take(file, frozenset())
+    return done

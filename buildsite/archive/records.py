@@ -139,7 +139,8 @@ class Records:
 
     `issued` names the files of issued revisions, `kept` the kept reports and results
     (None: not checked); both are read like the records. `pins` gives, by test, the last
-    revision to consider.
+    revision to consider; `planned` the result to be taken for the last one issued, as
+    if it had been.
     """
 
     names: Sequence[str]
@@ -147,6 +148,7 @@ class Records:
     issued: Collection[str] = ()
     kept: Sequence[str] | None = None
     pins: Mapping[str, int] = field(default_factory=dict)
+    planned: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     shared: Shared = field(default_factory=Shared)
     _entries: dict[str, Entry] = field(default_factory=dict)
     _chains: dict[str, Chain] = field(default_factory=dict)

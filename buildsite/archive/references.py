@@ -93,6 +93,8 @@ def result_of(records: Records, file: str, item: Item) -> Mapping[str, Any]:
 
 def why_not_final(records: Records, file: str) -> str:
     """Return why no final report may be based on a test; empty if one may."""
+    if file in records.planned:
+        return ""
     last = last_report(records, file)
     if last is None:
         return "not issued"
@@ -127,6 +129,8 @@ def reply_of_report(records: Records, ref: Ref) -> Reply | None:
     file = records.home(ref.id) if group_asked(ref) == "test" else None
     if file is None:
         return None
+    if file in records.planned:
+        return reply_of_result(records.planned[file], ref, {})
     last = last_report(records, file)
     if last is None:
         return Reply() if is_withdrawn(records, file) else None
@@ -135,12 +139,19 @@ def reply_of_report(records: Records, ref: Ref) -> Reply | None:
     result = result_of(records, file, last.item)
     if not result:
         return Reply(None, last.inputs(file))
+    return reply_of_result(result, ref, last.inputs(file))
+
+
+def reply_of_result(
+    result: Mapping[str, Any], ref: Ref, inputs: Mapping[str, str]
+) -> Reply | None:
+    """Return the reply of a result as kept; None if its kind answers no such thing."""
     kind = kind_named(str(result.get("kind")))
     if kind is None or (ref.kinds and kind.name not in ref.kinds):
         return None
     if kind.answer_from_result is None:
         return None
-    return Reply(kind.answer_from_result(result, ref), last.inputs(file))
+    return Reply(kind.answer_from_result(result, ref), inputs)
 
 
 def target_of(

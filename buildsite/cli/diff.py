@@ -10,6 +10,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.compared_states import ComparedState, Difference, compare_states
 from buildsite.archive.dependents import changed_tests, ids_of_dependents
 from buildsite.archive.drift import reported, same_used
+from buildsite.archive.follows import follows_of_states
 from buildsite.archive.identity import name_of
 from buildsite.cli.common import archive_root, root_option, unknown_id
 from buildsite.cli.states import States, revision_of
@@ -112,8 +113,15 @@ def difference_between(
     if old is None:
         old = f"r{last.revision}" if last is not None else BEFORE
     sides = [side_of(states, file, issued, ref) for ref in (old, new)]
+    followers = followers_of(states, test)
+    here = states.here.find("test", test)
+    follows = (
+        follows_of_states(states.here, here, sides[0], sides[1])
+        if followers and here is not None
+        else ()
+    )
     return compare_states(
-        file, sides[0], sides[1], issued=issued, followers=followers_of(states, test)
+        file, sides[0], sides[1], issued=issued, followers=followers, follows=follows
     )
 
 

@@ -16,11 +16,13 @@ from buildsite.cli.common import (
     root_option,
     test_ids,
 )
+from buildsite.issuing.follows import follows_of_plan
 from buildsite.issuing.keep import keep
 from buildsite.issuing.plan import Issue, Plan
 from buildsite.issuing.planning import plan_issue
 from buildsite.issuing.refused import Refused
 from buildsite.kinds.reporting import readable_text, result_word
+from buildsite.pages.follows_text import follow_lines, heading
 
 
 @click.command()
@@ -67,6 +69,8 @@ def issue(
         plan = plan_issue(folder, ids, order)
         for one in plan.issues:
             click.echo("\n".join(issue_lines(one)), err=True)
+        for line in verdict_lines(plan):
+            click.echo(line, err=True)
         if at_terminal():
             click.confirm("Issue this?", abort=True, err=True)
         keep(plan, committing=not no_commit)
@@ -144,6 +148,14 @@ def commit_named(root: Path, name: str) -> str:
     except GitRefused:
         raise click.UsageError(f"No commit {name!r} in this clone.") from None
     return found.decode().split()[0]
+
+
+def verdict_lines(plan: Plan) -> Iterator[str]:
+    """Yield the verdicts that rest on what is about to be issued, flips first."""
+    found = follows_of_plan(plan)
+    if found:
+        yield heading(found)
+        yield from (f"    {line}" for line in follow_lines(found))
 
 
 def issue_lines(one: Issue) -> Iterator[str]:

@@ -71,8 +71,10 @@ class Plan:
 
     def read(self, name: str) -> bytes:
         """Return a file's bytes: as planned, else as it is."""
-        if name in self.files:
-            return self.files[name]
+        return self.files[name] if name in self.files else self.stands_now(name)
+
+    def stands_now(self, name: str) -> bytes:
+        """Return a file's bytes as they are, before anything is issued."""
         kept = name in self.listing.issued
         return self.listing.read(name) if kept else self.stands(name)
 

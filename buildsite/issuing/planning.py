@@ -7,11 +7,11 @@ from typing import Any
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.amendments import Amendment, amendment, earlier_report
 from buildsite.archive.archive import Archive
+from buildsite.archive.dependents import in_order
 from buildsite.archive.drift import reported, same_used
 from buildsite.archive.identity import name_of
 from buildsite.archive.issue_item import Order, new_item, result_to_keep, revision_name
 from buildsite.archive.known_programs import known_programs
-from buildsite.archive.references import tests_relied_on
 from buildsite.archive.states import archive_at
 from buildsite.history.run import checkout
 from buildsite.issuing.cautions import (
@@ -98,25 +98,6 @@ def files_of(archive: Archive, ids: Sequence[str]) -> list[str]:
     if lost:
         raise Refused(f"{id} is not committed: commit its record first." for id in lost)
     return [file for file in found.values() if file is not None]
-
-
-def in_order(archive: Archive, files: Sequence[str]) -> list[str]:
-    """Sort tests so that each comes after those it uses."""
-    done: list[str] = []
-
-    def take(file: str, above: frozenset[str]) -> None:
-        entry = archive.entry(file)
-        if file in done or file in above:
-            return
-        refs = entry.kind.needs(entry.record) if entry.kind and entry.record else ()
-        for _, _, other in tests_relied_on(archive, refs):
-            if other in files:
-                take(other, above | {file})
-        done.append(file)
-
-    for file in sorted(files):
-        take(file, frozenset())
-    return done
 
 
 def plan_test(plan: Plan, archive: Archive, file: str) -> list[str]:

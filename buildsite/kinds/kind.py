@@ -8,6 +8,7 @@ from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
 from buildsite.kinds.blank import Blank, Measured
+from buildsite.kinds.follows import Follow
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
@@ -170,6 +171,10 @@ class Kind(Generic[R, V]):
     measured: tuple[Measured, ...] | None = None  # at a calibration; None: no equipment
     lasts: bool = False  # a test that may not be removed, issued or not
     folder: str = "tests"  # of a test's records, within its project
+    # What becomes of its verdict, from the older of two results to the newer.
+    follows: Callable[[Mapping[str, Any], Mapping[str, Any]], Follow | None] | None = (
+        None
+    )
     standards_of: str = ""  # the test whose standards its records name; empty: any
     answer_from_result: Callable[[Mapping[str, Any], Ref], object | None] | None = None
     """Answers from an issued result as kept; None: the kind answers nothing."""

@@ -9,6 +9,7 @@ from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import Spoken, in_points, result_text, unit_renamed
+from buildsite.pages import follows_text
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
@@ -76,6 +77,13 @@ def sections(one: Difference) -> Iterator[tuple[str, list[str]]]:
         yield answer.of[:1].upper() + answer.of[1:], lines
     if one.came or one.went:
         yield "Flags", [*flag_lines("new", one.came), *flag_lines("cleared", one.went)]
+    if one.verdict is not None and one.verdict.flipped:
+        yield "Verdict", [one.verdict.words]
+    if one.follows:
+        yield (
+            follows_text.heading(one.follows),
+            [*follows_text.follow_lines(one.follows)],
+        )
     if one.followers:
         yield "Tests affected if this is issued", [", ".join(one.followers)]
 
@@ -200,6 +208,10 @@ def data(one: Difference) -> dict[str, Any]:
             for answer in one.answers
         ],
         "followers": list(one.followers),
+        "field_tests": [follows_text.follow_data(each) for each in one.follows],
+        "verdict": (
+            follows_text.follow_data(one.verdict)["verdict"] if one.verdict else None
+        ),
         **results_data(one, one.method),
     }
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from buildsite.archive.dependents import in_order
 from buildsite.archive.states import working_archive
 from buildsite.issuing import planning
-from buildsite.issuing.planning import in_order
 from buildsite.record.issued import breaks
 from tests.cli.running import Ran, run
 from tests.clones import git
