@@ -19,7 +19,7 @@ def heading(follows: Sequence[Follow]) -> str:
     >>> heading([Follow("A", "", "94.4 %", "95.2 %", "fail", "pass")])
     'Field tests that rest on this: 1 test, 1 verdict changes'
     """
-    flips = sum(one.flipped for one in follows)
+    flips = len([one for one in follows if one.flipped])
     change = "no verdict changes"
     if flips:
         change = f"{counted(flips, 'verdict')} change{'s' if flips == 1 else ''}"
