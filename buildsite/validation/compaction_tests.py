@@ -8,7 +8,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.tests.moisture_density.compute import Values
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.flags import Flag
-from buildsite.record.units import from_si
+from buildsite.record.units import from_si, to_si
 from buildsite.soil.curves import Curve
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.soil.phase import air_voids
@@ -197,11 +197,23 @@ def filled_with_water(example: Example) -> Recomputed:
 
 
 def cylinder(example: Example) -> Recomputed:
-    """b16: a cylinder measured as a mold is."""
-    made = compute_records(*mold_records(example, example.given))
+    """b16: a cylinder measured as a mold is, and the sand that filled it."""
+    given, units = example.given, example.units
+    made = compute_records(*mold_records(example, given))
     (mold,) = made.values()
-    volume = from_si(mold.case.values[0].by_dimensions, example.units["volume"])
-    return Recomputed({"mold_volume": volume})
+    volume = mold.case.values[0].by_dimensions
+    whole, cone, empty = (
+        float(given[name]) for name in ("full_with_cone", "sand_in_cone", "empty")
+    )
+    sand = whole - cone - empty
+    density = to_si(sand, units["mass"]) / volume
+    return Recomputed(
+        {
+            "mold_volume": from_si(volume, units["volume"]),
+            "sand_in_container": sand,
+            "sand_density": from_si(density, units["density"]),
+        }
+    )
 
 
 def drive_cylinders(example: Example) -> Recomputed:

@@ -6,7 +6,13 @@ from typing import Any
 
 from buildsite.record.flags import Field, Flag, Severity
 from buildsite.soil.rounding import round_half_even
-from buildsite.validation import compaction_tests, formulas, monte_carlo, other_tests
+from buildsite.validation import (
+    compaction_tests,
+    field_tests,
+    formulas,
+    monte_carlo,
+    other_tests,
+)
 from buildsite.validation.examples import (
     NONE,
     Example,
@@ -41,6 +47,11 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "c04": other_tests.coarse_particles,
     "c05": other_tests.sizes_together,
     "c06": other_tests.sieve_split,
+    "d01": field_tests.sand_cone,
+    "d02": field_tests.sand_cone,
+    "d03": field_tests.sand_cone,
+    "d04": field_tests.sand_cone,
+    "d05": field_tests.sand_cone,
     "g01": other_tests.specific_gravity,
     "g02": other_tests.specific_gravity,
     "j01": formulas.end_gauge,
@@ -152,11 +163,18 @@ def unit_of(example: Example, way: Field) -> str:
     return ""
 
 
-PERCENTS = ("absorption", "field_air_voids", "last_loss", "percent_retained")
+PERCENTS = (
+    "absorption",
+    "field_air_voids",
+    "last_loss",
+    "percent_compaction",
+    "percent_retained",
+)
 ENDINGS = {
     "density": "density",
     "volume": "volume",
     "soil": "mass",
+    "sand_in": "mass",
     "uncertainty": "uncertainty",
 }
 
