@@ -7,6 +7,7 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import flow_text, quoted
+from buildsite.entering.requirement_forms import REQUIREMENT_FORMS
 from buildsite.kinds.bench_spec import Reading
 from buildsite.kinds.sieves import sieve_name
 from buildsite.record.letters import ID
@@ -88,27 +89,6 @@ def gravity_text(reading: Reading, text: str, stands: Any) -> str:
         if kept.get(name) is not None
     ]
     return f"{{value: {value}, basis: {bases[0]}{''.join(more)}}}"
-
-
-BAND = re.compile(
-    r"(?P<least>[-+]?[0-9.]+)(?: to |,| )\s*(?P<most>[-+]?[0-9.]+)"
-    r"\s*(?P<percent>%|percent)?.*"
-)
-
-
-def band_text(reading: Reading, text: str, stands: Any) -> str:
-    """
-    Return a range about the optimum, in points unless percent is said.
-
-    >>> band_text(Reading("", ""), "-2 to +2", None)
-    '{from: -2, to: 2, as: points}'
-    """
-    found = BAND.fullmatch(text)
-    if not found:
-        raise ValueError(f"{text!r} is no range. Type the two limits: -2 2")
-    least, most = (found[name].removeprefix("+") for name in ("least", "most"))
-    unit = "percent of optimum" if found["percent"] else "points"
-    return f"{{from: {least}, to: {most}, as: {unit}}}"
 
 
 def remarks_text(reading: Reading, text: str, stands: Any) -> str:
@@ -224,10 +204,10 @@ A_SPREAD = re.compile(
 FORMS: Mapping[str, Callable[[Reading, str, Any], str]] = {
     "list": list_text,
     "gravity": gravity_text,
-    "band": band_text,
     "remarks": remarks_text,
     "sieve": lambda reading, text, stands: quoted(sieve_name(text)),
     "class": lambda reading, text, stands: quoted(class_name(text)),
+    **REQUIREMENT_FORMS,
 }
 """How an answer is written, by what a reading takes."""
 

@@ -19,10 +19,11 @@ class Reading:
 
     Besides, an answer may be a `name` (one of many `choices`, not shown), a `list`
     (separated by commas; with `choices`, of those), a specific `gravity` (a value with
-    its basis, or a test), a `test` of the kind `of`, a `band` about the optimum, a
-    `peak` drawn by hand with why, the `repeatability` by a standard, the reason of a
-    `rejection`, a warning with the reason of its `acceptance`, or `remarks`, to which a
-    leading plus adds.
+    its basis, or a test), a `test` of the kind `of`, a `band` about the optimum or
+    another part of a requirement (`density`, `comparison`, `decision`, `tests`, `lot`,
+    `engineers`), a `peak` drawn by hand with why, the `repeatability` by a standard,
+    the reason of a `rejection`, a warning with the reason of its `acceptance`, or
+    `remarks`, to which a leading plus adds.
 
     `usual` is what the method prescribes, for a person to confirm; never a reading.
     `within` names a list of the line, such as `containers`, whose items may have the
@@ -41,7 +42,7 @@ class Reading:
     basis: str = ""
     # number | text | day | time | code | equipment | choice
     # name | list | gravity | test | band | remarks | rejection | acceptance
-    # peak | repeatability
+    # peak | repeatability | density | comparison | decision | tests | lot | engineers
     takes: str = "number"
     choices: tuple[str, ...] = ()
     of: str = ""

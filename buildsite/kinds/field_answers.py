@@ -7,6 +7,7 @@ that no digest of a laboratory test moves.
 
 from datetime import date
 from decimal import Decimal
+from typing import ClassVar
 
 from buildsite.kinds.answers import CALIBRATED, OversizeFact, SpecificGravityFact
 from buildsite.values import dataclass
@@ -108,6 +109,22 @@ class ProjectRequirements:
         if not zone and len(self.requirements) == 1:
             return self.requirements[0]
         return next((one for one in self.requirements if one.zone == zone), None)
+
+
+@dataclass(frozen=True)
+class RequirementsToServe:
+    """
+    The requirements of a project that a compaction test can serve by its method.
+
+    Where there are none, `others` are those of other methods, each with its zone. What
+    says nothing of the target (tests required, engineers) is left out, so that it moves
+    no report.
+    """
+
+    used_form: ClassVar[int] = 3
+    id: str
+    served: tuple[RequirementFacts, ...]
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from dataclasses import Field, fields, is_dataclass
 from functools import cache
 from typing import Any
 
-from buildsite.kinds import answers
+from buildsite.kinds import answers, field_answers
 from buildsite.kinds.answers import FIRST_FORM, FORM
 
 
@@ -30,7 +30,7 @@ def covers(form: int, part: type | Field[Any]) -> bool:
 
 def _declared() -> Iterator[int]:
     """Yield the form of every answer and of every field of one."""
-    for one in vars(answers).values():
+    for one in (*vars(answers).values(), *vars(field_answers).values()):
         if isinstance(one, type) and is_dataclass(one):
             yield form_of(one)
             yield from map(form_of, fields(one))

@@ -219,9 +219,13 @@ def test_equipment_has_its_particulars_in_the_units_of_its_record() -> None:
     assert any(prompt.startswith("Readability (") for prompt in asked)
 
 
+LATER = [""] * 9
+"""Blanks for what few specifications state."""
+
+
 def test_a_project_gets_a_requirement_line_by_line() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
-    answers = ["yes", "t180", "B", "A", "", "", "95", "-2 2", "no"]
+    answers = ["yes", "t180", "B", "A", "", "95", "", "-2 2", *LATER, "no"]
     held = says(PROJECT, "req", answers, text)
     assert tree(held)["requirements"] == [
         {
@@ -230,6 +234,61 @@ def test_a_project_gets_a_requirement_line_by_line() -> None:
             "least_percent_compaction": "95",
             "water_content": {"from": "-2", "to": "2", "as": "points"},
         }
+    ]
+
+
+def test_a_requirement_is_asked_for_whole() -> None:
+    text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
+    answers = [
+        *("yes", "t99", "A", "embankment", "203.3", "95", "105.0 lb/ft3", "-20 20 %"),
+        *("percent r, water a", "3 each lift", "4 100 95", "guarded 2026-01-05"),
+        *("reported", "laboratory-to-field", "yes", "10", "", "no"),
+    ]
+    held = says(PROJECT, "req", answers, text)
+    assert tree(held)["requirements"] == [
+        {
+            "zone": "embankment",
+            "clause": "203.3",
+            "standard": {"designation": "AASHTO T 99", "method": "A", "edition": "10"},
+            "least_percent_compaction": "95",
+            "least_dry_density": {"value": "105.0", "unit": "lb/ft3"},
+            "water_content": {"from": "-20", "to": "20", "as": "percent of optimum"},
+            "compare": {"percent_compaction": "rounded", "water_content": "absolute"},
+            "tests_required": {"each": "lift", "number": "3"},
+            "lot": {"average_of": "4", "average": "100", "each": "95"},
+            "decision": {"rule": "guarded", "agreed_on": "2026-01-05"},
+            "reference_values": "reported",
+            "oversize": "laboratory-to-field",
+            "oven_check": "yes",
+        }
+    ]
+
+
+@pytest.mark.parametrize(
+    ("number", "typed", "words"),
+    [
+        (6, "105", "type the density and its unit"),
+        (8, "as usual", "type rounded, or absolute"),
+        (9, "three", "type the number and of what"),
+        (10, "some", "type how many tests"),
+        (11, "guarded", "only for where it was agreed"),
+        (11, "strict", "type simple, or guarded"),
+    ],
+)
+def test_what_is_no_part_of_a_requirement_is_refused_with_an_example(
+    number: int, typed: str, words: str
+) -> None:
+    text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
+    answers = ["yes", "t99", "A", "B", "", "95", *[""] * (number - 6), typed, "/"]
+    assert words in says(PROJECT, "req", answers, text).words
+
+
+def test_an_engineer_of_record_may_be_of_another_party() -> None:
+    text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
+    held = says(PROJECT, "engineer", ["E02; R. Alder, Harbour Works"], text)
+    assert tree(held)["engineer_of_record"] == [
+        "E02",
+        {"name": "R. Alder", "party": "Harbour Works"},
     ]
 
 
@@ -248,7 +307,9 @@ def test_a_class_and_a_sieve_are_kept_as_they_are_usually_written() -> None:
 
 def test_a_requirement_may_begin_at_its_standard() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
-    held = says(PROJECT, "req", ["yes", "t180", "d", "", "", "", "95", "", "no"], text)
+    held = says(
+        PROJECT, "req", ["yes", "t180", "d", "", "", "95", "", "", *LATER, "no"], text
+    )
     assert tree(held)["requirements"] == [
         {
             "zone": "whole project",

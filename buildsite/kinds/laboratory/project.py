@@ -6,36 +6,28 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field as Described
 
-from buildsite.kinds.answers import ProjectFacts
+from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.blank import Ask, Blank
+from buildsite.kinds.field_answers import ProjectRequirements, RequirementsToServe
 from buildsite.kinds.kind import Case, Kind, Ref, late
+from buildsite.kinds.laboratory.requirement_checks import CHECKS
+from buildsite.kinds.laboratory.requirements import (
+    Engineers,
+    Requirement,
+    engineer_name,
+    requirements_of,
+    to_serve,
+)
 from buildsite.kinds.shared_rules import standard_rules
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table, fact_table
-from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
+from buildsite.kinds.sheet import Sheet, fact_table
+from buildsite.record.flags import Field, Flag
 from buildsite.record.parts import ReportDensity, StandardUsed
-from buildsite.record.reading import Id, Model, Positive, Reading, Text, YesNo
+from buildsite.record.reading import Id, Model, Text, YesNo
 
 
 class Customer(Model):
     name: Text
     contact: Text | None = None
-
-
-class Band(Model):
-    """Allowed water content about optimum: in points, or percent of the optimum."""
-
-    from_: Reading = Described(alias="from")
-    to: Reading
-    as_: Literal["points", "percent of optimum"] = Described(alias="as")
-
-
-class Requirement(Model):
-    """Specification requirements for the compacted soil of one zone."""
-
-    zone: Text
-    standard: StandardUsed
-    least_percent_compaction: Positive | None = None
-    water_content: Band | None = None
 
 
 class Project(Model):
@@ -54,13 +46,34 @@ class Project(Model):
         ),
     ] = None
     requirements: tuple[Requirement, ...] = ()
+    engineer_of_record: Annotated[
+        Engineers,
+        Described(
+            description="Who may dispose of a failure and accept a lift: staff codes, "
+            "or a name and its party."
+        ),
+    ] = ()
 
 
-def answers(case: Case[Project, None], ref: Ref) -> ProjectFacts | None:
-    """Return the facts of the project for a report."""
+def needs(project: Project) -> tuple[Ref, ...]:
+    """Ask the laboratory for the engineers of record that are staff codes."""
+    codes = tuple(one for one in project.engineer_of_record if isinstance(one, str))
+    if not codes:
+        return ()
+    return (Ref(LaboratoryFacts, ("laboratory",), "lab", (), about=codes),)
+
+
+def answers(
+    case: Case[Project, None], ref: Ref
+) -> ProjectFacts | ProjectRequirements | RequirementsToServe | None:
+    """Return the facts of the project for a report, or what it requires."""
+    project = case.record
+    if ref.asks is ProjectRequirements:
+        return requirements_of(project)
+    if ref.asks is RequirementsToServe:
+        return to_serve(project, ref)
     if ref.asks is not ProjectFacts:
         return None
-    project = case.record
     return ProjectFacts(
         project.id,
         project.name,
@@ -77,41 +90,10 @@ def standards_named(case: Case[Any, Any]) -> Iterator[tuple[Field, StandardUsed]
         yield ("requirements", i, "standard"), one.standard
 
 
-def band_upside_down(case: Case[Project, None]) -> Iterator[Doubt]:
-    """The lower limit of a moisture range is above its upper limit."""
-    for i, one in enumerate(case.record.requirements):
-        band = one.water_content
-        if band is not None and band.from_ > band.to:
-            yield Doubt(
-                field=("requirements", i, "water_content", "to"),
-                found=f"from {band.from_} to {band.to}",
-                expected="the drier limit first, then the wetter",
-                mend="check the signs, as in from: -2",
-            )
-
-
-MINUS = "\N{MINUS SIGN}"
-
-
-def requirement_cells(requirement: Requirement) -> tuple[str, str, str, str]:
-    """Return the four cells of one requirement."""
-    band = requirement.water_content
-    water = (
-        f"{band.from_:+} to {band.to:+} {band.as_}".replace("-", MINUS)
-        if band is not None
-        else "not stated"
-    )
-    least = requirement.least_percent_compaction
-    return (
-        requirement.zone,
-        f"{requirement.standard.designation}, Method {requirement.standard.method}",
-        f"{least} %" if least is not None else "not stated",
-        water,
-    )
-
-
 def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     """Return the sheet of a project."""
+    from buildsite.kinds.laboratory.requirement_table import requirement_table
+
     project = case.record
     public: tuple[tuple[str, str], ...] = (("Customer", project.customer.name),)
     own = (
@@ -121,29 +103,15 @@ def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     if project.field_tests_against is not None:
         against = f"{project.field_tests_against} result, where there is oversize"
         public += (("Field tests compared with", against),)
+    if project.engineer_of_record:
+        names = "; ".join(map(engineer_name, project.engineer_of_record))
+        public += (("Engineer of record", names),)
     blocks = [
         fact_table("about", "About", public),
         replace(fact_table("own", "For the laboratory", own), laboratory_only=True),
     ]
     if project.requirements:
-        labels = (
-            "Zone",
-            "Standard",
-            "Minimum relative compaction",
-            "Moisture range relative to optimum",
-        )
-        blocks.append(
-            Table(
-                "requirements",
-                "Specification requirements",
-                tuple(Column(label) for label in labels),
-                tuple(
-                    Row(tuple(Cell(text) for text in requirement_cells(one)))
-                    for one in project.requirements
-                ),
-                role="more",
-            )
-        )
+        blocks.append(requirement_table(project))
     return Sheet(project.name, project.id, tuple(blocks))
 
 
@@ -156,9 +124,15 @@ customer: {{name: {customer}, contact: }}
 publish: no                 # yes: issued reports may be published
 report_density:             # kg/m3 | Mg/m3 | lb/ft3 | lbf/ft3 | kN/m3
 # field_tests_against:      # corrected | uncorrected, where there is oversize
-# requirements:
-#   - {{zone: , standard: {{designation: , method: }}, least_percent_compaction: ,
-#      water_content: {{from: -2, to: 2, as: points}}}}
+# engineer_of_record: []    # staff codes, or {{name: , party: }}: who accepts lifts
+# requirements:             # see docs/requirements.md
+#   - zone:
+#     clause:
+#     standard: {{designation: , method: }}
+#     least_percent_compaction:      # digits as printed: 95 and 95.0 are two limits
+#     water_content: {{from: -2, to: 2, as: points}}
+#     compare: rounded               # rounded | absolute (ASTM E29)
+#     tests_required: {{each: lift, number: }}
 """,
     prefix="P",  # where the name gives no id
     asks=(
@@ -172,12 +146,13 @@ KIND: Kind[Project, Any] = Kind(
     title="Project",
     group="project",
     model=Project,
+    needs=needs,
     answers=answers,
     sheet=sheet,
-    particulars=late("buildsite.kinds.particulars.laboratory", "project"),
+    particulars=late("buildsite.kinds.particulars.project", "project"),
     blank=BLANK,
     rules=(
         *standard_rules(standards_named, "compaction"),
-        Rule("band-upside-down", Severity.ERROR, "common practice", band_upside_down),
+        *CHECKS,
     ),
 )

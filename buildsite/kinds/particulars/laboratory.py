@@ -1,4 +1,4 @@
-"""The particulars of the laboratory, of one of its people, and of a project."""
+"""The particulars of the laboratory, and of one of its people."""
 
 from collections.abc import Iterable
 from dataclasses import replace
@@ -9,19 +9,11 @@ from buildsite.kinds.kind import Case
 from buildsite.kinds.particulars.asking import choice, chosen, number, part, text
 from buildsite.record.parts import ReportDensity
 from buildsite.record.reading import CODE
-from buildsite.standards.tables import designations, standard
+from buildsite.standards.tables import designations
 
 YES_NO = ("yes", "no")
 MAY = ("test", "review", "authorize")
 STANDARDS = tuple(designations())
-METHODS = tuple(
-    dict.fromkeys(
-        method
-        for name in designations("compaction")
-        if (known := standard(name)) is not None
-        for method in known.methods
-    )
-)
 DENSITIES = get_args(ReportDensity)
 
 
@@ -95,46 +87,3 @@ def laboratory(case: Case[Any, Any], about: str) -> Bench:
     if about in case.record.staff or (not found.parts and CODE.fullmatch(about)):
         return Bench((person(about, case.record.staff),))
     return found
-
-
-def project(case: Case[Any, Any], about: str) -> Bench:
-    """Return the questions about a project."""
-    parts = (
-        part(
-            "Project",
-            (),
-            text("name", "Name of the project"),
-            text("customer.name", "Name of the customer"),
-            text("customer.contact", "Customer's contact"),
-            choice("publish", "May issued reports be published?", YES_NO),
-            choice("report_density", "Unit of reported densities", DENSITIES),
-            choice(
-                "field_tests_against",
-                "Field tests compared with the result",
-                ("corrected", "uncorrected"),
-            ),
-        ),
-        Part(
-            "Requirements",
-            ("requirements",),
-            (
-                # The standard first: with the first answer the others are begun.
-                replace(
-                    text("standard.designation", "Standard", "name"),
-                    choices=tuple(designations("compaction")),
-                ),
-                replace(text("standard.method", "Method", "name"), choices=METHODS),
-                text("zone", "Zone"),
-                text("standard.edition", "Edition"),
-                text("standard.variant", "Agency's variant"),
-                number("least_percent_compaction", "Least percent compaction", "%"),
-                text("water_content", "Water content about optimum", "band"),
-            ),
-            times=0,
-            once=False,
-            line="Requirement",
-            begun="zone: whole project, "
-            "standard: {designation: AASHTO T 99, method: A}",
-        ),
-    )
-    return chosen(parts, about)
