@@ -90,7 +90,11 @@ class Note:
 
 @dataclass(frozen=True)
 class Axis:
-    """`low`..`high` are fixed round numbers, `step` between labelled ticks."""
+    """
+    `low`..`high` are fixed round numbers, `step` between labelled ticks.
+
+    `plus`: along stations, the digits after the plus (12+40 has two).
+    """
 
     label: str
     unit: str
@@ -98,11 +102,17 @@ class Axis:
     high: float
     step: float
     decimals: int
+    plus: int = 0
 
 
 @dataclass(frozen=True)
 class Line:
-    """A drawn line, labelled. `kind`: curve | curve-before | air-voids | drop."""
+    """
+    A drawn line, labelled.
+
+    `kind`: curve | curve-before | air-voids | drop | limit; a `window` is an outline
+    inside the axes whose inside is shaded.
+    """
 
     kind: str
     x: tuple[float, ...]
@@ -112,7 +122,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Dot:
-    """A dot of the plot. `kind`: point | second | rejected | peak."""
+    """A dot of the plot. `kind`: point | second | rejected | failed | peak."""
 
     kind: str
     x: float

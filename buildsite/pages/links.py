@@ -76,6 +76,8 @@ def address(target: Target) -> str:
         return f"tests/{id}/index.html"
     if what == "due":
         return "due/index.html"
+    if what == "field":
+        return f"projects/{id}/field/index.html"
     return f"{FOLDERS[what]}/{id}/index.html"
 
 
@@ -102,6 +104,8 @@ class Links:
         what, id = target
         if what == "revision":
             what, id = "test", id.partition("/")[0]
+        if what == "field":  # linked to where it is known to be
+            what = "project"
         if what in FOLDERS:
             if self.released is not None:
                 return self.released.has(what, id)

@@ -1,14 +1,16 @@
 """A row for each test in a list: small, frozen, sent from worker to writer."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.field_tests import told_by, told_of
 from buildsite.archive.identity import name_of
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
+from buildsite.kinds.field_control.results import FieldTest, Told
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import (
     Spoken,
@@ -84,6 +86,7 @@ class Row:
     moved: bool = False  # the records have changed since
     repeats: tuple[str, ...] = ()  # how it compares with repeat tests, in words
     sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
+    told: Told | None = None  # a field test, or a paper of the fill
 
     @property
     def state(self) -> str:
@@ -156,6 +159,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         flags=archive.flags(outcome.file),
         relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
+        told=told_of(outcome, sheet.day),
     )
 
 
@@ -215,4 +219,17 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
         issued_as=item.kind,
         issued_on=item.issued_on,
         moved=state.moved,
+        told=row.told if state.outcome else told_by(state.result, state.file),
     )
+
+
+def told_of_rows(rows: Iterable[Row]) -> Iterator[Told]:
+    """Return the field tests and papers among some tests, with their states."""
+    for row in rows:
+        told = row.told if row.page else None
+        if told is not None:
+            told = replace(told, state=row.state, withdrawn=row.withdrawn)
+        if isinstance(told, FieldTest):
+            told = replace(told, revision=row.revision, issued_on=row.issued_on)
+        if told is not None:
+            yield told

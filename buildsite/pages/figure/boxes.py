@@ -129,7 +129,8 @@ def shapes(text: str, breaks: str) -> tuple[tuple[str, ...], ...]:
     ('100 %', 'saturation', 'curve', 'Gs 2.7')
     """
     first, _, rest = text.partition(breaks)
-    parts = (first, (breaks.strip(", ") + " " + rest).strip())
+    second = (f"{breaks.strip(', ')} {rest}".strip(),) if rest else ()
+    parts = (first, *second)
     narrow = [line for part in parts for line in wrap(part, NARROW)]
     return (text,), parts, tuple(narrow)
 

@@ -27,7 +27,9 @@ from buildsite.pages.figure.boxes import SIZE
 from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
 
 INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
-"""Colors, all on white: text and marks; the curve; other lines; the grid."""
+STOP, TINT = "#96240f", "#b5d6b8"
+"""Colors, all on white: text and marks; the curve; other lines; the grid; limits and
+failures; the window of acceptance."""
 
 FACE = "DejaVu Sans"
 """Face of matplotlib, for measuring; readers see their own sans-serif face."""
@@ -46,12 +48,17 @@ LINES: dict[str, dict[str, Any]] = {
     "curve-before": {"color": INK, "linewidth": 1.6, "dashes": (7, 2, 1.5, 2)},
     "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
     "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
+    "limit": {"color": STOP, "linewidth": 1.4, "dashes": (8, 2.5)},
 }
+WINDOW = "window"
+"""The kind of line whose inside is shaded: an outline that ends where it began."""
+
 HOLLOW = {"color": INK, "markerfacecolor": "white"}
 MARKS: dict[str, dict[str, Any]] = {
     "point": {"marker": "o", "markersize": 7, "color": INK},
     "second": {"marker": "s", "markersize": 6.5, "markeredgewidth": 1.2, **HOLLOW},
     "rejected": {"marker": "o", "markersize": 8, "markeredgewidth": 1.4, **HOLLOW},
+    "failed": {"marker": "x", "markersize": 8, "markeredgewidth": 2.2, "color": STOP},
     "peak": {"marker": "+", "markersize": 14, "markeredgewidth": 1.4, "color": INK},
 }
 NAMES = re.compile(
@@ -125,12 +132,25 @@ def frame_parts(x: Axis, y: Axis) -> Iterator[Artist]:
     yield strokes(grid, HAIR)
     yield strokes(marks, SOFT)
     for at, value in across:
-        yield words(at, foot, f"{value:.{x.decimals}f}", align="center")
+        yield words(at, foot, tick_text(x, value), align="center")
     for at, value in up:
-        text, beside = f"{value:.{y.decimals}f}", left - TICK - PAD
+        text, beside = tick_text(y, value), left - TICK - PAD
         yield words(beside, at - MIDDLE * SIZE, text, align="right")
     yield words((left + right) / 2, 8, axis_label(x), align="center")
     yield words(6, HEIGHT - 14, axis_label(y))
+
+
+def tick_text(axis: Axis, value: float) -> str:
+    """
+    Return the number at a tick; along stations with its plus.
+
+    >>> tick_text(Axis("Station", "", 0, 2000, 500, 0, plus=2), 1500.0)
+    '15+00'
+    """
+    if not axis.plus:
+        return f"{value:.{axis.decimals}f}"
+    whole, part = divmod(round(value), 10**axis.plus)
+    return f"{whole}+{part:0{axis.plus}d}"
 
 
 def axis_label(axis: Axis) -> str:
@@ -192,6 +212,11 @@ def words(
 GROUND, LABEL = "ground", "label"
 """Samples besides lines and marks: the white ground of labels, and their text."""
 
+FILLS: dict[str, dict[str, Any]] = {
+    GROUND: {"facecolor": "white", "edgecolor": "none"},
+    WINDOW: {"facecolor": TINT, "edgecolor": "none", "alpha": 0.5},
+}
+
 
 @cache
 def sample(kind: str) -> str:
@@ -206,7 +231,7 @@ def sample_parts(kind: str) -> Iterator[Artist]:
         yield Line2D([0.0, 1.0], [0.0, 1.0], transform=at, **LINES[kind])
     elif kind in MARKS:
         yield Line2D([0.0], [0.0], transform=at, linestyle="none", **MARKS[kind])
-    elif kind == GROUND:
-        yield PathPatch(Path(ends), facecolor="white", edgecolor="none", transform=at)
+    elif kind in FILLS:
+        yield PathPatch(Path(ends), transform=at, **FILLS[kind])
     elif kind == LABEL:
         yield words(0.0, 0.0, "", align="center")

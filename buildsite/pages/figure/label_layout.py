@@ -26,7 +26,7 @@ WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0
 """Least clear space around a label."""
 
-RADIUS = {"point": 4.5, "second": 4.5, "rejected": 5.0, "peak": 7.0}
+RADIUS = {"point": 4.5, "second": 4.5, "rejected": 5.0, "failed": 5.0, "peak": 7.0}
 """Half the size of each mark."""
 
 
@@ -267,7 +267,7 @@ def place_labels(
             taken, chosen = other, again
     numbers = [
         place_number(dot, spot(plot, dot), taken)
-        for dot in [dot for dot in plot.dots if dot.number][:MOST_NUMBERED]
+        for dot in [one for one in plot.dots if is_named(one)][:MOST_NUMBERED]
     ]
     return (*chosen, *(label for label in numbers if label is not None))
 
@@ -279,8 +279,15 @@ FAR = 15.0
 """Distance above which a label is not next to what it names. [points]"""
 
 
+def is_named(dot: Dot) -> bool:
+    """Whether a point has its number or its name next to it."""
+    return dot.kind != "peak" and bool(dot.number or dot.label)
+
+
 def number_text(dot: Dot) -> str:
-    """Return the text next to a point."""
+    """Return the text next to a point: its name, else its number."""
+    if dot.label:
+        return dot.label
     return f"{dot.number} rejected" if dot.kind == "rejected" else str(dot.number)
 
 

@@ -4,12 +4,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from buildsite.archive.field_tests import FieldControl, field_control
 from buildsite.archive.record_history import RecordHistory
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.indexes.news import News
 from buildsite.pages.links import HOME
-from buildsite.pages.page import File, Head, Site
-from buildsite.pages.rows import Row
+from buildsite.pages.page import File, Head, Pairs, Site
+from buildsite.pages.rows import Row, told_of_rows
 from buildsite.record.flags import Flag
 
 
@@ -23,6 +24,7 @@ class IndexContext:
     news: tuple[News, ...] = ()
     look: RecordHistory | None = None
     groups: dict[str, dict[str, list[Row]]] = field(default_factory=dict, init=False)
+    controls: dict[str, FieldControl | None] = field(default_factory=dict, init=False)
 
     def tests(self, by: str, id: str) -> list[Row]:
         """Return the tests of a project, sample or soil class."""
@@ -37,6 +39,18 @@ class IndexContext:
     def by_id(self) -> dict[str, Row]:
         """Tests that have a page, by id."""
         return {row.id: row for row in self.rows if row.page}
+
+    def field_control(self, project: str) -> FieldControl | None:
+        """Return the field control of a project; None for one without."""
+        if project not in self.controls:
+            told = told_of_rows(self.tests("project", project))
+            self.controls[project] = field_control(project, told)
+        return self.controls[project]
+
+    @cached_property
+    def has_field_control(self) -> bool:
+        """Whether any project has field tests."""
+        return any(row.told is not None and row.page for row in self.rows)
 
     def rows_of(self, ids: Iterable[str]) -> list[Row]:
         """Return the rows of those of these tests that have a page, in order."""
@@ -71,7 +85,8 @@ class IndexContext:
         kicker: str,
         crumbs: Sequence[tuple[str, str]] = (),
         more: Sequence[Table | Plot | Note] = (),
+        pages: Pairs = (),
     ) -> File:
-        """Return the page of a sheet, with further blocks below."""
-        head = Head(kicker, sheet.title, sheet.subtitle)
+        """Return the page of a sheet, with further blocks below, and related pages."""
+        head = Head(kicker, sheet.title, sheet.subtitle, pages=pages)
         return self.page(path, head, (*sheet.blocks, *more), crumbs)

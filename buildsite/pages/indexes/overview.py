@@ -7,7 +7,8 @@ from dataclasses import replace
 from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
 from buildsite.kinds.equipment.uses import by_equipment, specimens_since
-from buildsite.kinds.sheet import Note, Table
+from buildsite.kinds.sheet import Cell, Note, Table
+from buildsite.pages.field.summary import lifts_in_words
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import news_table
 from buildsite.pages.links import HOME
@@ -85,6 +86,7 @@ def project_table(context: IndexContext) -> Table:
                 samples.get(id, 0),
                 len(tests),
                 last,
+                *field_cells(context, id),
             )
         )
     heads = columns(
@@ -94,9 +96,25 @@ def project_table(context: IndexContext) -> Table:
         "Samples",
         "Tests",
         "Last tested",
+        *field_heads(context),
         numbers=["Samples", "Tests"],
     )
     return list_table("projects", "Projects", heads, rows)
+
+
+def field_heads(context: IndexContext) -> tuple[str, ...]:
+    """Return the heading of field control, where a project has any."""
+    return ("Lifts",) if context.has_field_control else ()
+
+
+def field_cells(context: IndexContext, project: str) -> tuple[Cell, ...]:
+    """Return where the lifts of a project stand, with a link."""
+    if not context.has_field_control:
+        return ()
+    control = context.field_control(project)
+    if control is None:
+        return (Cell(NOTHING),)
+    return (link_cell("field", project, lifts_in_words(control)),)
 
 
 def latest(context: IndexContext) -> Iterator[Table]:

@@ -5,9 +5,10 @@ from collections.abc import Iterator, Sequence
 from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
 from buildsite.kinds.sheet import Note, Sheet, Table
+from buildsite.pages.field.summary import summary_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address, soil_folder
-from buildsite.pages.page import File, Head
+from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.rows import Row as Test
 from buildsite.pages.tables import (
     NOTHING,
@@ -51,12 +52,27 @@ def projects(context: IndexContext) -> Iterator[File]:
     for file, id in files_with_page(context, "project"):
         tests = context.tests("project", id)
         more = [
+            *field_summary(context, id),
             *tables_of_tests(tests, ("Project",)),
             sample_table(context, samples_of(context, id)),
             *own_flags(context, file),
         ]
         path = address(("project", id))
-        yield context.sheet_page(path, sheet_of(context, file), "Project", (), more)
+        sheet = sheet_of(context, file)
+        link = field_link(context, id)
+        yield context.sheet_page(path, sheet, "Project", (), more, link)
+
+
+def field_summary(context: IndexContext, project: str) -> list[Table]:
+    """Return the field control of a project in a few facts, if it has any."""
+    control = context.field_control(project)
+    return [summary_table(control)] if control is not None else []
+
+
+def field_link(context: IndexContext, project: str) -> Pairs:
+    """Return the link from a project to its field control, if it has any."""
+    has = context.field_control(project) is not None
+    return (("Field control", "field/index.html"),) if has else ()
 
 
 def samples_of(context: IndexContext, project: str) -> list[str]:

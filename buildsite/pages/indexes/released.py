@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Sheet, Table
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.overview import issues
+from buildsite.pages.indexes.overview import field_cells, field_heads, issues
+from buildsite.pages.indexes.records import field_link, field_summary
 from buildsite.pages.links import HOME, address, soil_folder
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -64,8 +65,10 @@ def home(context: IndexContext) -> File:
         tests = context.tests("project", project)
         last = max(str(row.issued_on) for row in tests)
         name = sheet_of(tests, "project", project).title
-        lines.append(table_row(link_cell("project", project), name, len(tests), last))
-    heads = columns("Project", "Name", "Tests", "Last issued", numbers=["Tests"])
+        cells = (link_cell("project", project), name, len(tests), last)
+        lines.append(table_row(*cells, *field_cells(context, project)))
+    labels = ("Project", "Name", "Tests", "Last issued", *field_heads(context))
+    heads = columns(*labels, numbers=["Tests"])
     table = list_table("projects", "Projects", heads, lines)
     return context.page(HOME, head, [table, *issues(context)])
 
@@ -74,8 +77,13 @@ def project_page(context: IndexContext, id: str) -> File:
     """Return the page of one project: requirements, samples and tests."""
     tests = context.tests("project", id)
     sheet = sheet_of(tests, "project", id)
-    more = [*tables(tests, ("Project",)), sample_table(tests)]
-    return context.sheet_page(address(("project", id)), sheet, "Project", (), more)
+    more = [
+        *field_summary(context, id),
+        *tables(tests, ("Project",)),
+        sample_table(tests),
+    ]
+    path, link = address(("project", id)), field_link(context, id)
+    return context.sheet_page(path, sheet, "Project", (), more, link)
 
 
 def sample_table(tests: Sequence[Row]) -> Table:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
+from buildsite.pages.field.field_page import field_pages
 from buildsite.pages.indexes.equipment import equipment_pages
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import feed, news_table
@@ -32,6 +33,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
     site = context.site
     release, base_url = site.options.release, site.options.base_url
     yield from released_pages(context) if release else laboratory_pages(context)
+    yield from field_pages(context)
     yield changes_page(context)
     yield FEED, atom(feed(site.name, base_url, context.news))
     yield from reference(context)

@@ -13,9 +13,11 @@ import pytest
 
 from buildsite.kinds import kind_named
 from buildsite.kinds.sheet import Plot
+from buildsite.pages.field.field_page import curve_figures, percent_figures
 from buildsite.pages.figure.draw import svg
-from buildsite.pages.figure.frame import LINES, MARKS
+from buildsite.pages.figure.frame import LINES, MARKS, WINDOW
 from tests.archives import archive_of, folder
+from tests.pages.field.fills import PROJECT, filled
 from tests.pages.figure.plots import many
 from tests.pages.figure.whole import whole
 
@@ -23,7 +25,9 @@ SVG = "{http://www.w3.org/2000/svg}"
 ROOT = Path(__file__).parents[3]
 FRESH = """
 import sys
+from buildsite.pages.field.field_page import curve_figures, percent_figures
 from buildsite.pages.figure.draw import svg
+from tests.pages.field.fills import PROJECT, filled
 from tests.pages.figure.plots import many
 sys.stdout.buffer.write(svg(many(int(sys.argv[1]) + 1)[-1]))
 """
@@ -50,12 +54,17 @@ def demo_plots() -> Iterator[Plot]:
             if kind is not None and kind.compare is not None:
                 plot = kind.compare(results, None)
                 yield from [plot] if plot is not None else []
+    context = filled()
+    control = context.field_control(PROJECT)
+    assert control is not None
+    yield from percent_figures(control)
+    yield from curve_figures(context, control)
 
 
 def test_the_demos_figures_have_the_bytes_of_matplotlibs_own() -> None:
     plots = list(demo_plots())
 
-    assert {line.kind for plot in plots for line in plot.lines} == set(LINES)
+    assert {line.kind for plot in plots for line in plot.lines} == {*LINES, WINDOW}
     assert {dot.kind for plot in plots for dot in plot.dots} == set(MARKS)
     for plot in plots:
         assert svg(plot) == whole(plot), plot.alt

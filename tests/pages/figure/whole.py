@@ -10,9 +10,16 @@ from matplotlib.path import Path
 from matplotlib.transforms import IdentityTransform
 
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.figure.boxes import LINE, SIZE
+from buildsite.pages.figure.boxes import LINE, SIZE, Spot
 from buildsite.pages.figure.draw import OPENING
-from buildsite.pages.figure.frame import LINES, MARKS, drawn, frame_parts, words
+from buildsite.pages.figure.frame import (
+    FILLS,
+    LINES,
+    MARKS,
+    drawn,
+    frame_parts,
+    words,
+)
 from buildsite.pages.figure.label_layout import Label, Layout, layout
 
 
@@ -30,14 +37,22 @@ def ground(labels: Sequence[Label]) -> PathPatch:
     )
 
 
+def drawn_line(kind: str, path: Sequence[Spot]) -> Artist:
+    """A line, or a shaded outline."""
+    at, places = IdentityTransform(), [(spot.x, spot.y) for spot in path]
+    if kind in FILLS:
+        return PathPatch(Path(places), transform=at, **FILLS[kind])
+    xs, ys = zip(*places, strict=True)
+    return Line2D(xs, ys, transform=at, **LINES[kind])
+
+
 def parts(laid: Layout) -> Iterator[Artist]:
     """Everything of one test, from the back to the front."""
     at = IdentityTransform()
     if laid.labels:
         yield ground(laid.labels)
     for kind, path in laid.paths:
-        xs, ys = [spot.x for spot in path], [spot.y for spot in path]
-        yield Line2D(xs, ys, transform=at, **LINES[kind])
+        yield drawn_line(kind, path)
     for kind, style in MARKS.items():
         spots = [spot for has, spot in laid.marks if has == kind]
         if spots:

@@ -1,0 +1,97 @@
+"""The field tests of a project as CSV: units in the headers, one row a test."""
+
+import csv
+from collections.abc import Mapping, Sequence
+from io import StringIO
+
+from buildsite.exports.points_csv import csv_cell
+from buildsite.kinds.field_control.results import (
+    DENSITY,
+    DEVIATION,
+    PERCENT,
+    WATER,
+    FieldTest,
+)
+
+WET = "wet_density"
+
+RESULTS = (
+    (WET, "wet_density_kg_m3"),
+    (DENSITY, "dry_density_kg_m3"),
+    (WATER, "water_content_percent"),
+    (PERCENT, "percent_compaction_percent"),
+    (DEVIATION, "water_content_deviation_points"),
+)
+"""Results, and the headers of their unrounded values."""
+
+PLACE = (
+    "station",
+    "offset",
+    "side",
+    "elevation",
+    "depth_below_grade",
+    "easting",
+    "northing",
+    "grid",
+)
+"""Parts of a position, as written; lengths are in `position_unit`."""
+
+DEGREES = ("latitude", "longitude")
+
+
+def value_text(test: FieldTest, name: str) -> str:
+    """Return an unrounded value to ten digits, as `show --json` has it."""
+    found = test.result(name)
+    return format(found.value, ".10g") if found is not None else ""
+
+
+def reported_text(test: FieldTest, name: str) -> str:
+    """Return a result as reported, with its unit."""
+    found = test.result(name)
+    return found.text if found is not None else ""
+
+
+def row_of(test: FieldTest, closed_by: str) -> dict[str, str]:
+    """Return one field test by header."""
+    position = {**dict(test.position), **dict(test.coordinates)}
+    return {
+        "test": test.id,
+        "tested_on": str(test.tested_on or ""),
+        "tested_at": test.tested_at,
+        "zone": test.zone,
+        "lift": test.lift,
+        "place": test.place,
+        **{name: position.get(name, "") for name in PLACE},
+        "position_unit": position.get("unit", ""),
+        **{f"{name}_degrees": position.get(name, "") for name in DEGREES},
+        "purpose": test.purpose,
+        "apparatus": test.apparatus,
+        **{header: value_text(test, name) for name, header in RESULTS},
+        "dry_density_reported": reported_text(test, DENSITY),
+        "water_content_reported": reported_text(test, WATER),
+        "percent_compaction_reported": reported_text(test, PERCENT),
+        "verdict": test.verdict,
+        "why": test.why,
+        "judged_by": test.judged_by,
+        "reference_basis": test.basis,
+        "target_maximum_dry_density": test.maximum,
+        "target_optimum_water_content": test.optimum,
+        "retest_of": test.retest_of,
+        "check_of": test.check_of,
+        "rework": test.rework,
+        "closed_by": closed_by,
+        "preliminary_water": "yes" if test.preliminary_water else "no",
+        "state": test.state,
+    }
+
+
+def field_csv(tests: Sequence[FieldTest], answered: Mapping[str, str]) -> bytes:
+    """Return the field tests as CSV: UTF-8, decimal points, lines ending in LF."""
+    rows = [row_of(test, answered.get(test.id, "")) for test in tests]
+    headers = list(rows[0]) if rows else ["test"]
+    out = StringIO()
+    writer = csv.DictWriter(out, headers, lineterminator="\n")
+    writer.writeheader()
+    for row in rows:
+        writer.writerow({key: csv_cell(text) for key, text in row.items()})
+    return out.getvalue().encode()

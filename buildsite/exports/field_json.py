@@ -1,0 +1,66 @@
+"""The field tests of a project as JSON: one object a test, in order of date."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from buildsite.exports.result_json import as_json
+from buildsite.kinds.field_control.results import FieldTest
+
+
+def field_object(test: FieldTest, closed_by: str = "") -> dict[str, Any]:
+    """Return one field test as plain data: what a page may show, and no more."""
+    return {
+        "id": test.id,
+        "project": test.project,
+        "zone": test.zone,
+        "lift": test.lift,
+        "place": test.place,
+        "position": dict(test.position),
+        "coordinates": dict(test.coordinates),
+        "purpose": test.purpose,
+        "apparatus": test.apparatus,
+        "tested": {"on": test.tested_on, "at": test.tested_at},
+        "results": {
+            name: {"value": one.value, "unit": one.unit, "reported": one.text}
+            for name, one in test.results
+        },
+        "acceptance": {
+            "verdict": test.verdict,
+            "why": test.why,
+            "decision": test.decision,
+            "criteria": [
+                {
+                    "criterion": one.name,
+                    "side": one.side,
+                    "limit": one.limit,
+                    "unit": one.unit,
+                    "compare": one.compare,
+                    "compared": one.compared,
+                    "met": one.met,
+                }
+                for one in test.criteria
+            ],
+        },
+        "reference": test.reference,
+        "judged_by": test.judged_by,
+        "reference_basis": test.basis,
+        "target": {
+            "maximum_dry_density": test.maximum,
+            "optimum_water_content": test.optimum,
+            "how": test.how,
+        },
+        "retest_of": test.retest_of,
+        "check_of": test.check_of,
+        "rework": test.rework,
+        "closed_by": closed_by,
+        "preliminary_water": test.preliminary_water,
+        "state": test.state,
+        "revision": test.revision,
+        "issued_on": test.issued_on,
+    }
+
+
+def field_json(tests: Sequence[FieldTest], answered: Mapping[str, str]) -> bytes:
+    """Return the field tests as JSON; `answered` says what closed each failure."""
+    objects = [field_object(test, answered.get(test.id, "")) for test in tests]
+    return as_json({"format": 1, "tests": objects})

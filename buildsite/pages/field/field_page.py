@@ -1,0 +1,144 @@
+"""The page of a project's field control, with its figures and files."""
+
+from collections.abc import Iterator
+
+from buildsite.archive.field_statistics import (
+    in_zones,
+    moving_means,
+    window_of,
+)
+from buildsite.archive.field_tests import FieldControl, result_of_reference
+from buildsite.exports.field_csv import field_csv
+from buildsite.exports.field_geojson import field_geojson
+from buildsite.exports.field_json import field_json
+from buildsite.kinds.field_control.curve_figure import curve_figure
+from buildsite.kinds.field_control.percent_figure import by_date, by_station
+from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.sheet import Plot, Table
+from buildsite.pages.field.lift_table import lift_table, number_table
+from buildsite.pages.field.summary import (
+    FOLDER,
+    failing_in_words,
+    lifts_in_words,
+    tests_in_words,
+)
+from buildsite.pages.field.test_table import acceptance_table, day_table, test_table
+from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.indexes.news import News, news_table
+from buildsite.pages.links import address
+from buildsite.pages.page import File, Head
+from buildsite.pages.tables import NOTHING
+
+FILES = (
+    ("field.csv", "every field test, for a spreadsheet"),
+    ("field.json", "the same as JSON"),
+    (
+        "field.geojson",
+        "the same as GeoJSON: a map of those with coordinates",
+    ),
+)
+
+WRITERS = {"csv": field_csv, "json": field_json, "geojson": field_geojson}
+
+
+def field_pages(context: IndexContext) -> Iterator[File]:
+    """Return the pages of field control of every project that has field tests."""
+    for project in sorted({row.project for row in context.rows}):
+        control = context.field_control(project)
+        if control is not None:
+            yield from files_of(context, control)
+
+
+def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
+    """Return the page, its figures and its data."""
+    path = address((FOLDER, control.project))
+    folder = path.rpartition("/")[0]
+    figures = [*percent_figures(control), *curve_figures(context, control)]
+    if figures:
+        from buildsite.pages.figure.draw import svg
+
+        for plot in figures:
+            yield f"{folder}/{plot.name}.svg", svg(plot)
+    for name, writer in WRITERS.items():
+        yield f"{folder}/field.{name}", writer(control.tests, control.answered)
+    way = [(control.project, address(("project", control.project)))]
+    blocks: list[Table | Plot] = [
+        *tables_first(context, control),
+        *figures,
+        *tables_last(context, control),
+    ]
+    yield context.page(path, head_of(control), blocks, way)
+
+
+def head_of(control: FieldControl) -> Head:
+    """Return the heading: how many lifts stand where, and failures without answer."""
+    failing = failing_in_words(control)
+    return Head(
+        control.project,
+        "Field control",
+        f"Lifts: {lifts_in_words(control) or NOTHING}. {tests_in_words(control)}.",
+        status=failing or "No failure is unanswered.",
+        tone="stop" if failing else "good",
+        files=FILES,
+    )
+
+
+def tables_first(context: IndexContext, control: FieldControl) -> Iterator[Table]:
+    """Return what is looked for first: lifts, what changed, the numbers."""
+    yield lift_table(control)
+    news = news_of(context, control)
+    if news:
+        yield news_table("news", "Issued and amended, newest first", news)
+    if control.counted:
+        yield number_table(control)
+
+
+def tables_last(context: IndexContext, control: FieldControl) -> Iterator[Table]:
+    """Return the lists: tests and papers."""
+    if control.tests:
+        rows = context.rows_of(test.id for test in control.tests)
+        yield test_table(control, rows)
+    if control.acceptances:
+        yield acceptance_table(control)
+    if control.days:
+        yield day_table(control)
+
+
+def news_of(context: IndexContext, control: FieldControl) -> list[News]:
+    """Return issues and amendments of field tests, papers and references."""
+    named = {test.id for test in control.tests}
+    named |= {test.reference for test in control.tests}
+    named |= {paper.id for paper in control.acceptances}
+    named |= {paper.id for paper in control.days}
+    return [one for one in context.news if one.id in named]
+
+
+def percent_figures(control: FieldControl) -> Iterator[Plot]:
+    """Return percent compaction of each zone, by date and by station."""
+    for zone, tests in in_zones(control.counted).items():
+        window = window_of(tests)
+        values = [
+            test.percent for test in tests if test.is_first and test.percent is not None
+        ]
+        means = list(moving_means(values, window))
+        for plot in (by_date(zone, tests, means, window), by_station(zone, tests)):
+            if plot is not None:
+                yield plot
+
+
+def curve_figures(context: IndexContext, control: FieldControl) -> Iterator[Plot]:
+    """Return the tests of each reference on its curve, the most used first."""
+    groups: dict[str, list[FieldTest]] = {}
+    for test in control.tests:
+        if test.judged_by and not test.withdrawn:
+            groups.setdefault(test.judged_by, []).append(test)
+    links = context.site.links("")
+    for judged_by, tests in sorted(
+        groups.items(), key=lambda pair: (-len(pair[1]), pair[0])
+    ):
+        shown = links.has_page(("test", tests[0].reference))
+        archive = context.site.archive
+        result = result_of_reference(archive, judged_by) if shown else {}
+        plot = curve_figure(judged_by, result, tests)
+        if plot is not None:
+            yield plot

@@ -1,0 +1,114 @@
+"""Where the fill of a project stands, in a few words."""
+
+from collections.abc import Iterator
+
+from buildsite.archive.field_tests import FieldControl
+from buildsite.archive.lifts import ACCEPTED, FAILED, MET, OPEN, Lift
+from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.sheet import Cell, Table
+from buildsite.pages.tables import facts_table, link_cell
+
+FOLDER = "field"
+
+WORDS = {
+    FAILED: "failing",
+    OPEN: "open",
+    MET: "met but not accepted",
+    ACCEPTED: "accepted",
+}
+"""A number of lifts by their state."""
+
+
+def counted(number: int, one: str) -> str:
+    """
+    Return a number of things in words.
+
+    >>> counted(1, "lift"), counted(3, "lift")
+    ('1 lift', '3 lifts')
+    """
+    return f"{number} {one}{'' if number == 1 else 's'}"
+
+
+def lift_name(zone: str, lift: str) -> str:
+    """
+    Return a lift by its zone and number.
+
+    >>> lift_name("embankment", "7"), lift_name("", "7"), lift_name("shoulder", "")
+    ('embankment, lift 7', 'lift 7', 'shoulder')
+    """
+    return ", ".join(filter(None, (zone, f"lift {lift}" if lift else ""))) or "no lift"
+
+
+def lifts_in_words(control: FieldControl) -> str:
+    """Return how many lifts are in each state, the ones to act on first."""
+    numbers = [(control.lifts_in(state), word) for state, word in WORDS.items()]
+    return ", ".join(f"{number} {word}" for number, word in numbers if number)
+
+
+def failing_in_words(control: FieldControl) -> str:
+    """Return the failures that nothing answers, each with its lift; empty for none."""
+    named = [
+        f"{test.id} ({lift_name(test.zone, test.lift)})" for test in control.failing
+    ]
+    if not named:
+        return ""
+    verb = "failure is" if len(named) == 1 else "failures are"
+    return f"{len(named)} {verb} not answered: {'; '.join(named)}."
+
+
+def lift_state(lift: Lift) -> str:
+    """Return where a lift stands, in words."""
+    return ". ".join(part[:1].upper() + part[1:] for part in lift_parts(lift))
+
+
+def lift_parts(lift: Lift) -> Iterator[str]:
+    """Return the parts of where a lift stands."""
+    paper = lift.acceptance
+    accepted = f"accepted by {paper.by} on {paper.on}" if paper is not None else ""
+    if lift.failing:
+        yield f"failing: {ids(lift.failing)} not answered"
+    if accepted:
+        yield accepted
+    elif lift.unjudged:
+        yield f"open: {ids(lift.unjudged)} without a verdict"
+    elif lift.state == OPEN:
+        yield "open: too few tests" if lift.counted else "open: no test counts"
+    elif lift.state == MET:
+        yield "met, not yet accepted"
+    if lift.settled:
+        yield "; ".join(
+            f"{test.id} failed, {answer_in_words(lift, test)}" for test in lift.settled
+        )
+
+
+def ids(tests: tuple[FieldTest, ...]) -> str:
+    """Return tests by id."""
+    return ", ".join(test.id for test in tests)
+
+
+def answer_in_words(lift: Lift, test: FieldTest) -> str:
+    """Return what answers a failure."""
+    answer = lift.answered[test.id]
+    retest = any(one.id == answer for one in lift.tests)
+    return f"retested by {answer}" if retest else answer
+
+
+def summary_table(control: FieldControl) -> Table:
+    """Return the field control of a project as facts, with a link to its page."""
+    page = link_cell(FOLDER, control.project, "Lifts, tests and figures")
+    facts: list[tuple[str, Cell | str]] = [
+        ("Lifts", lifts_in_words(control)),
+        ("Field tests", tests_in_words(control)),
+        ("Failures", failing_in_words(control)),
+        ("Page", page),
+    ]
+    return facts_table("field-control", "Field control", facts)
+
+
+def tests_in_words(control: FieldControl) -> str:
+    """Return how many tests there are, and of these how many count."""
+    shown = [test for test in control.tests if not test.withdrawn]
+    counting = sum(test.counts for test in shown)
+    if counting == len(shown):
+        return counted(len(shown), "test")
+    return f"{counted(len(shown), 'test')}, {counting} for acceptance"

@@ -1,0 +1,159 @@
+"""Every field test of a project in one list, and the papers of its fill."""
+
+from collections.abc import Sequence
+
+from buildsite.archive.field_tests import FieldControl
+from buildsite.kinds.field_control.results import (
+    DENSITY,
+    FAIL,
+    PASS,
+    PERCENT,
+    WATER,
+    FieldTest,
+)
+from buildsite.kinds.reporting import readable_text
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.pages.field.summary import lift_name
+from buildsite.pages.rows import Row as Listed
+from buildsite.pages.tables import (
+    NOTHING,
+    columns,
+    link_cell,
+    list_table,
+    shared_terms,
+    split_unit,
+    table_row,
+)
+
+SHOWN = (DENSITY, WATER, PERCENT)
+"""Results in the list, in order."""
+
+VERDICTS = {PASS: "pass", FAIL: "fail"}
+
+
+def result_cells(
+    tests: Sequence[FieldTest], rows: Sequence[Listed]
+) -> tuple[list[Column], list[list[str]]]:
+    """Return a column for each result; the unit is in the heading where it is one."""
+    terms = shared_terms(rows, SHOWN)
+    heads: list[Column] = []
+    cells: list[list[str]] = [[] for _ in tests]
+    for name in SHOWN:
+        results = [test.result(name) for test in tests]
+        texts = [readable_text(one.text) if one is not None else "" for one in results]
+        units = {split_unit(text)[1] for text in texts if text}
+        unit = units.pop() if len(units) == 1 else ""
+        heads.append(Column(terms[name], unit, number=True))
+        for line, text in zip(cells, texts, strict=True):
+            line.append((split_unit(text)[0] if unit else text) or NOTHING)
+    return heads, cells
+
+
+def reference_cell(test: FieldTest) -> Cell:
+    """Return the reference that a test was judged by, with a link to that revision."""
+    id, _, revision = test.judged_by.partition(" r")
+    if revision.isdigit():
+        return Cell(test.judged_by, ("revision", f"{id}/r{revision}"))
+    return link_cell("test", test.reference, test.judged_by)
+
+
+def verdict_text(test: FieldTest) -> str:
+    """Return the verdict, with the reason where there is none."""
+    if test.verdict in VERDICTS:
+        return VERDICTS[test.verdict]
+    return f"none: {test.why}" if test.why else "none"
+
+
+def relation(test: FieldTest, control: FieldControl) -> str:
+    """Return what a test retests or checks, and what answers it."""
+    parts = []
+    if test.retest_of:
+        after = f" after {test.rework}" if test.rework else ""
+        parts.append(f"retest of {test.retest_of}{after}")
+    if test.check_of:
+        parts.append(f"check of {test.check_of}")
+    answer = control.answered.get(test.id)
+    if answer is not None:
+        is_test = any(one.id == answer for one in control.tests)
+        parts.append(f"closed by {answer}" if is_test else f"closed: {answer}")
+    elif test.verdict == FAIL and test.counts:
+        parts.append("not answered")
+    return "; ".join(parts) or NOTHING
+
+
+def status_text(test: FieldTest) -> str:
+    """Return the state of a test, with its purpose where it does not count."""
+    purpose = "" if test.counts or not test.purpose else test.purpose.replace("-", " ")
+    water = "water content preliminary" if test.preliminary_water else ""
+    return ", ".join(filter(None, (test.state, purpose, water))) or NOTHING
+
+
+def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
+    """Return every field test, the latest first."""
+    tests = sorted(control.tests, key=lambda one: one.order, reverse=True)
+    results, cells = result_cells(tests, rows)
+    heads = (
+        *columns("Test", "Tested", "Lift", "Place", "Apparatus"),
+        *results,
+        *columns("Verdict", "Judged by", "Matched by", "Retest", "Status"),
+    )
+    lines = [
+        test_row(test, texts, control) for test, texts in zip(tests, cells, strict=True)
+    ]
+    return list_table("tests", "Field tests", heads, lines)
+
+
+def test_row(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Row:
+    """Return one test."""
+    failing = test.verdict == FAIL and test.counts and test.id not in control.answered
+    return table_row(
+        link_cell("test", test.id),
+        " ".join(filter(None, (str(test.tested_on or ""), test.tested_at))) or NOTHING,
+        lift_name(test.zone, test.lift),
+        test.place or NOTHING,
+        test.apparatus.replace("-", " ") or NOTHING,
+        *texts,
+        verdict_text(test),
+        reference_cell(test),
+        test.basis or NOTHING,
+        relation(test, control),
+        status_text(test),
+        mark="withdrawn" if test.withdrawn else "error" if failing else "",
+        anchor=test.id,
+    )
+
+
+def acceptance_table(control: FieldControl) -> Table:
+    """Return the acceptances of lifts, the latest first."""
+    heads = columns("Acceptance", "On", "Lift", "By", "Basis", "Tests", "Status")
+    rows = [
+        table_row(
+            link_cell("test", one.id),
+            one.on or NOTHING,
+            lift_name(one.zone, one.lift),
+            one.by or NOTHING,
+            one.basis or NOTHING,
+            ", ".join(one.tests) or NOTHING,
+            one.state,
+            mark="withdrawn" if one.withdrawn else "",
+        )
+        for one in reversed(control.acceptances)
+    ]
+    return list_table("acceptances", "Acceptances of lifts", heads, rows)
+
+
+def day_table(control: FieldControl) -> Table:
+    """Return the daily reports, the latest first."""
+    heads = columns("Daily report", "Day", "Inspector", "Tests", "Status")
+    rows = [
+        table_row(
+            link_cell("test", one.id),
+            one.on or NOTHING,
+            one.inspector or NOTHING,
+            ", ".join(one.tests) or NOTHING,
+            one.state,
+            mark="withdrawn" if one.withdrawn else "",
+        )
+        for one in reversed(control.days)
+    ]
+    return list_table("days", "Daily reports", heads, rows)
