@@ -124,7 +124,7 @@ class Lift:
     @property
     def made(self) -> int:
         """Places tested; a retest is of a place tested before."""
-        return sum(test.is_first for test in self.counted)
+        return len([test for test in self.counted if test.is_first])
 
     @cached_property
     def met(self) -> int:

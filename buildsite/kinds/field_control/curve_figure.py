@@ -216,11 +216,11 @@ def words_of(reference: str, shown: Sequence[tuple[float, float, FieldTest]]) ->
     )
 
 
-def caption(shade: Window | None, windows: Mapping[Window, int]) -> str:
+def caption(shade: Window | None, windows: Counter[Window]) -> str:
     """Return which window is shaded, and what the marks mean."""
     if shade is None:
         return CAPTION
-    others = sum(windows.values()) - windows[shade]
+    others = windows.total() - windows[shade]
     text = f"{CAPTION} Shaded: the window for a target of {shade.words}."
     if others:
         tests = "1 test has" if others == 1 else f"{others} tests have"

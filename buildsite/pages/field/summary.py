@@ -108,7 +108,7 @@ def summary_table(control: FieldControl) -> Table:
 def tests_in_words(control: FieldControl) -> str:
     """Return how many tests there are, and of these how many count."""
     shown = [test for test in control.tests if not test.withdrawn]
-    counting = sum(test.counts for test in shown)
+    counting = len([test for test in shown if test.counts])
     if counting == len(shown):
         return counted(len(shown), "test")
     return f"{counted(len(shown), 'test')}, {counting} for acceptance"
