@@ -27,6 +27,7 @@ KIND_FILES = {
     "water-content": ("test", "tests.water_content"),
     "coarse-fraction": ("test", "tests.coarse_fraction"),
     "specific-gravity": ("test", "tests.specific_gravity"),
+    "field-density": ("test", "tests.field_density"),
 }
 """Every kind, by the name in a record's `kind:` line."""
 
