@@ -11,6 +11,7 @@ from typing import Any
 from buildsite.archive.differences import FieldChange, ResultChange, why_not_computed
 from buildsite.archive.identity import name_of
 from buildsite.archive.records import Entry
+from buildsite.kinds.follows import Follow
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Commit, Signature
@@ -44,6 +45,7 @@ class Edit:
     created, moved or removed; `moved` that a value used changed. `unread` is why the
     record could not be read, and `text` its text. `joins` marks a merge with values
     that neither line of edits had. `place` counts back from the newest commit.
+    `verdict` is what became of the verdict, of a kind that gives one.
     """
 
     commit: Commit
@@ -61,11 +63,19 @@ class Edit:
     joins: bool = False
     signature: Signature = NOT_CHECKED
     place: int = 0
+    verdict: Follow | None = None
+
+    @property
+    def turns(self) -> bool:
+        """Whether it changed the verdict, or took a failure out of those that count."""
+        one = self.verdict
+        return one is not None and (one.flipped or one.vanished)
 
     @property
     def has_effect(self) -> bool:
         """Whether it changed results, values used or flags."""
-        return bool(self.moved or self.results or self.came or self.went or self.unread)
+        found = self.moved or self.results or self.came or self.went or self.unread
+        return bool(found or self.turns)
 
 
 @dataclass(frozen=True)

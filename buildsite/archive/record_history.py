@@ -34,6 +34,7 @@ from buildsite.archive.edits import (
 )
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key, Shared
+from buildsite.archive.verdicts import follow_of
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
 from buildsite.record.issued import ITEM_BEGINS, Item, read_issued
@@ -59,6 +60,7 @@ class RecordHistory:
     stands: str = ""
     shared: Shared = field(default_factory=Shared)
     _now: dict[str, HistoricState] = field(default_factory=dict)
+    _last: Timeline | None = None
     _states: dict[tuple[str, tuple[str, ...]], HistoricState] = field(
         default_factory=dict
     )
@@ -96,11 +98,16 @@ class RecordHistory:
             self._now[file] = HistoricState(file, entry, made, made.flags)
 
     def timeline(self, file: str) -> Timeline:
-        """Return every edit of a test's record or of one that it uses, newest first."""
-        edits = tuple(self.edits(file))
-        done = Timeline(name_of(file), file, edits, self._issued(file))
-        self._forget(file)
-        return done
+        """
+        Return every edit of a test's record or of one that it uses, newest first.
+
+        The last one is remembered: a test's pages and its row in lists both want it.
+        """
+        if self._last is None or self._last.file != file:
+            edits = tuple(self.edits(file))
+            self._last = Timeline(name_of(file), file, edits, self._issued(file))
+            self._forget(file)
+        return self._last
 
     def _issued(self, file: str) -> tuple[int, ...]:
         """Return the place of the commit of each issued item of a test."""
@@ -238,6 +245,7 @@ class RecordHistory:
             text=self._text(commit.id, new.file) if unread else "",
             joins=joins,
             signature=self.signatures.get(commit.id, NOT_CHECKED),
+            verdict=follow_of(old.outcome, new.outcome),
         )
 
     def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:

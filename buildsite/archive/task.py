@@ -13,6 +13,7 @@ TITLES: Mapping[str, str] = {
     "entry-check": "Waiting for the entry check",
     "review": "Waiting for review",
     "issue": "Waiting for issue",
+    "judge-again": "To judge again: issued, and its reference amended since",
     "amendment": "Changed since issue, waiting for amendment",
     "found-wrong": "Equipment found wrong, tests not assessed",
     "due": "Equipment due",

@@ -28,6 +28,6 @@ def follow_of(old: Outcome | None, new: Outcome | None) -> Follow | None:
     """Return what became of a verdict; None if the kind gives none, or no result."""
     if old is None or new is None or old.kind.follows is None:
         return None
-    if old.kind is not new.kind:
+    if old.kind.name != new.kind.name:
         return None
     return old.kind.follows(result_to_follow(old), result_to_follow(new))

@@ -7,8 +7,11 @@ from hashlib import sha256
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported
+from buildsite.archive.judged_again import to_judge_again
 from buildsite.archive.last_reading import Standing, standing
+from buildsite.archive.references import result_of
 from buildsite.archive.task import Task, task_of
+from buildsite.archive.verdicts import result_to_follow
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text, reported_word
 from buildsite.record.flags import Severity
@@ -109,8 +112,26 @@ def amendment_tasks(archive: Archive, file: str, issued: Issued) -> Iterator[Tas
     item, made = issued.last_report, archive.outcome(file)
     for flag in archive.issue_flags(file):
         if flag.flag == MOVED.flag and flag.severity is not Severity.NOTE and item:
+            again = judge_again_task(archive, file, made)
+            if again is not None:
+                yield again
+                continue
             what = moved_text(made, item) if made is not None else flag.found
             yield task_of(file, "amendment", what, f"buildsite diff {issued.test}")
+
+
+def judge_again_task(archive: Archive, file: str, made: Outcome | None) -> Task | None:
+    """Return the line of an issued verdict whose reference was amended since."""
+    if made is None or made.kind.follows is None:
+        return None
+    again = to_judge_again(archive, file)
+    if again is None:
+        return None
+    kept = result_of(archive, file, again.before)
+    follow = made.kind.follows(kept, result_to_follow(made)) if kept else None
+    words = f": {follow.words}" if follow is not None else ""
+    step = f"buildsite issue {made.id} --authorized-by CODE --reason TEXT"
+    return task_of(file, "judge-again", f"{again.why}{words}", step)
 
 
 def moved_text(made: Outcome, item: Item) -> str:

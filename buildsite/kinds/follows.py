@@ -12,8 +12,9 @@ class Follow:
     """
     A verdict before and after a change, with the figure that it was judged by.
 
-    `place` says in words where the work was done. `uncounted` says what took a failure
-    out of those that count: another purpose, zone or lift; blank if nothing did.
+    `place` says in words where the work was done, `day` when, as in a record (blank if
+    not stated). `uncounted` says what took a failure out of those that count: another
+    purpose, zone or lift; blank if nothing did.
     """
 
     id: str
@@ -23,6 +24,7 @@ class Follow:
     old_verdict: str  # pass | fail | none
     new_verdict: str
     uncounted: str = ""
+    day: str = ""
 
     @property
     def flipped(self) -> bool:

@@ -1,13 +1,15 @@
 """Verdicts that rest on an amended test, as lines, plain data and a table."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from buildsite.kinds.follows import Follow
-from buildsite.kinds.sheet import Table
+from buildsite.archive.judged_again import JudgedAgain
+from buildsite.kinds.follows import Follow, flips_first
+from buildsite.kinds.sheet import Row, Table
 from buildsite.pages.tables import NOTHING, columns, link_cell, table_row
 from buildsite.pages.terminal import align_columns
 from buildsite.record.messages import counted
+from buildsite.values import dataclass
 
 TITLE = "Field tests that rest on this"
 
@@ -47,18 +49,61 @@ def follow_data(one: Follow) -> dict[str, Any]:
     }
 
 
-def follow_table(name: str, follows: Sequence[Follow], old: str, new: str) -> Table:
-    """Return the verdicts by two states, which `old` and `new` name."""
-    rows = tuple(
-        table_row(
-            link_cell("test", one.id),
-            one.place or NOTHING,
-            one.old_percent or NOTHING,
-            one.new_percent or NOTHING,
-            one.verdicts,
-            mark="changed" if one.flipped else "",
-        )
-        for one in follows
+@dataclass(frozen=True)
+class Compared:
+    """A verdict by both reports of its reference, and the reports of its own."""
+
+    follow: Follow
+    reports: str
+    by_new: bool = True  # whether there is one by the newer report
+
+
+def compared_verdicts(
+    computed: Iterable[Follow], issued: Iterable[JudgedAgain]
+) -> list[Compared]:
+    """
+    Return the verdicts by both reports of a reference, flips first.
+
+    What was issued by both goes before what the records say now.
+    """
+    found = {one.id: Compared(one, "not issued") for one in computed}
+    for again in issued:
+        was = f"r{again.before.revision}"
+        if again.after is not None and again.follow is not None:
+            words = f"{was}, judged again in r{again.after.revision}"
+            found[again.id] = Compared(again.follow, words)
+        elif again.follow is not None:
+            words = f"{was}, not judged again yet"
+            one = found.get(again.id)
+            found[again.id] = (
+                Compared(one.follow, words)
+                if one is not None
+                else Compared(again.follow, words, by_new=False)
+            )
+    order = flips_first(one.follow for one in found.values())
+    return [found[one.id] for one in order]
+
+
+def compared_table(
+    name: str, compared: Sequence[Compared], numbers: tuple[int, int]
+) -> Table:
+    """Return verdicts by two reports of their reference, with those numbers."""
+    rows = tuple(map(compared_row, compared))
+    old, new = (f"By r{number}" for number in numbers)
+    heads = columns("Test", "Place", old, new, "Verdict", "Its report")
+    title = heading([one.follow for one in compared])
+    return Table(name, title, heads, rows, role="more")
+
+
+def compared_row(one: Compared) -> Row:
+    """Return one verdict by both reports."""
+    follow = one.follow
+    return table_row(
+        link_cell("test", follow.id),
+        follow.place or NOTHING,
+        follow.old_percent or NOTHING,
+        (follow.new_percent if one.by_new else "") or NOTHING,
+        follow.verdicts,
+        one.reports,
+        mark="changed" if follow.flipped else "",
     )
-    heads = columns("Test", "Place", f"By {old}", f"By {new}", "Verdict")
-    return Table(name, heading(follows), heads, rows, role="more")

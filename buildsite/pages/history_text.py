@@ -12,6 +12,7 @@ from buildsite.pages.differences_text import (
     result_row,
     results_data,
 )
+from buildsite.pages.follows_text import follow_data
 from buildsite.record.issued import Item
 from buildsite.record.messages import counted
 
@@ -104,6 +105,8 @@ def effect_lines(edit: Edit, method: Spoken) -> Iterator[str]:
         yield f"→ {name}: {old} {new}{f' ({gap})' if gap else ''}"
     if edit.moved and not edit.results:
         yield f"→ {INPUTS_CHANGED}"
+    if edit.verdict is not None and edit.turns:
+        yield f"→ verdict: {edit.verdict.words}"
     yield from flag_lines("new", edit.came)
     yield from flag_lines("cleared", edit.went)
 
@@ -151,5 +154,6 @@ def edit_data(edit: Edit, method: Spoken) -> dict[str, Any]:
             {name: getattr(f, name) for name in ("file", "field", "old", "new", "unit")}
             for f in edit.fields
         ],
+        "verdict": follow_data(edit.verdict) if edit.verdict is not None else None,
         **results_data(edit, method),
     }

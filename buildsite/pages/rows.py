@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from buildsite.archive.archive import Archive
 from buildsite.archive.field_tests import told_by, told_of
 from buildsite.archive.identity import name_of
+from buildsite.archive.turned_verdicts import Turned
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.field_control.results import FieldTest, Told
@@ -87,6 +88,7 @@ class Row:
     repeats: tuple[str, ...] = ()  # how it compares with repeat tests, in words
     sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
     told: Told | None = None  # a field test, or a paper of the fill
+    turned: tuple[Turned, ...] = ()  # edits that took a failure away, newest first
 
     @property
     def state(self) -> str:

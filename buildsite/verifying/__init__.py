@@ -27,6 +27,7 @@ from buildsite.verifying.diverged import compare_remotes
 from buildsite.verifying.gone import what_is_gone
 from buildsite.verifying.items import Items
 from buildsite.verifying.line import JudgedLine, commit_named, judge_line
+from buildsite.verifying.other_kind import of_another_kind
 from buildsite.verifying.programs import Base, Programs
 from buildsite.verifying.published import (
     issued_since,
@@ -110,7 +111,7 @@ def verify(root: Path, scope: Scope) -> Verdict:
     faults = [*chains.faults, *chains.line.faults(), *items.faults()]
     faults += stray_faults(items)
     gone = what_is_gone(history, chains.line, chains.along)
-    faults += gone.faults
+    faults += [*gone.faults, *of_another_kind(history, chains.along)]
     tip = published_tip(root, rules.published_branch)
     notes = [*chains.line.cleared(), *items.notes]
     faults += signed_faults(root, history, items, laboratory_at(root, tip), notes)

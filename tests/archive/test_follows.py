@@ -44,7 +44,8 @@ def with_verdicts(name: str) -> Any:
 
 @pytest.fixture(autouse=True)
 def _verdicts(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("buildsite.archive.identity.kind_named", with_verdicts)
+    for where in ("identity", "judged_again"):
+        monkeypatch.setattr(f"buildsite.archive.{where}.kind_named", with_verdicts)
 
 
 @pytest.fixture
@@ -136,3 +137,71 @@ def test_flips_come_first_then_ids() -> None:
     turned = [Follow(id, "", "94 %", "95 %", "fail", "pass") for id in ("C", "B")]
 
     assert [one.id for one in flips_first([kept, *turned])] == ["B", "C", "A"]
+
+
+def amended(root: Path) -> Path:
+    """The reference is issued again, with the corrected reading."""
+    edit(root, GRAVITY, *MISREAD)
+    assert issue(root, "GS-1", *FIRST[:2], "--reason", "misread", on="2026-03-20")
+    return root
+
+
+def to_judge(root: Path) -> list[tuple[str, str, str]]:
+    told = json.loads(run("today", "--json", "--root", root).out)["tasks"]
+    return [
+        (one["list"], one["what"], one["step"]) for one in told if one["id"] == "ML-101"
+    ]
+
+
+def test_what_was_judged_by_an_earlier_report_is_to_be_judged_again(root: Path) -> None:
+    assert to_judge(root) == []
+
+    amended(root)
+
+    assert to_judge(root) == [
+        (
+            "judge-again",
+            "GS-1 r1 in place of r0: fail → pass, 2.69 → 2.7",
+            "buildsite issue ML-101 --authorized-by CODE --reason TEXT",
+        )
+    ]
+    issue(root, "ML-101", *FIRST[:2], "--reason", "follows", on="2026-03-21")
+    assert to_judge(root) == []
+
+
+def test_the_compare_page_lists_the_verdicts_by_both_reports(root: Path) -> None:
+    amended(root)
+
+    def row() -> str:
+        out = root.parent / "site"
+        words = ("--out", out, "--root", root, "--jobs", "1")
+        assert run("build", *words).status == 0
+        page = (out / "tests/GS-1/compare/index.html").read_text("utf-8")
+        assert "Field tests that rest on this: 1 test, 1 verdict changes" in page
+        return page.partition("Field tests that rest on this")[2].partition("</table>")[
+            0
+        ]
+
+    waiting = row()
+    assert "fail → pass" in waiting
+    assert "r0, not judged again yet" in waiting
+    issue(root, "ML-101", *FIRST[:2], "--reason", "follows", on="2026-03-21")
+    assert "r0, judged again in r1" in row()
+
+
+def test_the_history_tells_the_edit_that_turned_a_failure(tmp_path: Path) -> None:
+    clone(tmp_path, sound(("specific-gravity",)))
+    stated = "specific_gravity: {value: 2.69, basis: measured}"
+    edit(tmp_path, CURVE, END, f"{END}\n{stated}")
+    edit(tmp_path, CURVE, "value: 2.69", "value: 2.72")
+
+    first = json.loads(run("history", "ML-101", "--json", "--root", tmp_path).out)
+    told = [one["verdict"] for one in first["edits"] if one["verdict"]]
+
+    assert told[0]["verdict"] == {"old": "fail", "new": "pass"}
+    text = run("history", "ML-101", "--root", tmp_path).out
+    assert "→ verdict: fail → pass, 2.69 → 2.72" in text
+    out = tmp_path.parent / "site"
+    assert run("build", "--out", out, "--root", tmp_path, "--jobs", "1").status == 0
+    page = (out / "tests/ML-101/history/index.html").read_text("utf-8")
+    assert "A failure that is none after this edit: fail → pass, 2.69 → 2.72." in page

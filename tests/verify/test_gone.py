@@ -323,3 +323,26 @@ def test_a_test_of_a_kind_that_lasts_may_not_go(
 
     fault = Fault("ML-103", None, f"{TESTS}/ML-103.yaml", head(root))
     caught(archive, fault, "once stood on main and is gone")
+
+
+def test_a_test_of_a_kind_that_lasts_may_not_become_another(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of the two kinds, a compaction test is the one that stays."""
+
+    def one_lasts(name: str) -> Any:
+        found = kind_named(name)
+        return lasting(name) if name == "moisture-density" else found
+
+    name = added(root)
+    text = (root / name).read_text("utf-8")
+    other = text.replace("kind: moisture-density", "kind: water-content")
+    (root / name).write_text(other, "utf-8")
+    broke = commit(root, "another kind")
+    commit(root, "and more")
+    assert sound(root)
+    for where in ("archive.identity", "verifying.other_kind"):
+        monkeypatch.setattr(f"buildsite.{where}.kind_named", one_lasts)
+
+    fault = Fault("ML-103", None, name, broke)
+    caught(root, fault, "is of another kind now")

@@ -28,6 +28,7 @@ from buildsite.pages.indexes.news import News, news_table
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
 from buildsite.pages.tables import NOTHING
+from buildsite.pages.verdict_blocks import verdict_blocks
 
 FILES = (
     ("field.csv", "every field test, for a spreadsheet"),
@@ -86,6 +87,9 @@ def head_of(control: FieldControl) -> Head:
 def tables_first(context: IndexContext, control: FieldControl) -> Iterator[Table]:
     """Return what is looked for first: lifts, what changed, the numbers."""
     yield lift_table(control)
+    site = context.site
+    tests = [row for row in context.rows if row.project == control.project]
+    yield from verdict_blocks(site.archive, tests, release=site.options.release)
     news = news_of(context, control)
     if news:
         yield news_table("news", "Issued and amended, newest first", news)

@@ -5,7 +5,9 @@ from dataclasses import replace
 
 from buildsite.archive.across import repeats_note
 from buildsite.archive.archive import Archive
+from buildsite.archive.follows import gives_verdict
 from buildsite.archive.issued_files import issued_state
+from buildsite.archive.turned_verdicts import turned_verdicts
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
@@ -36,6 +38,17 @@ BLOCKED = ("Blocked: this test has an open error.", "stop")
 
 
 def render_test(
+    archive: Archive, file: str, options: Options, sources: SiteSources
+) -> RenderedTest:
+    """Return all files of one test, or of a file in its place, and its row."""
+    made, look = render_files(archive, file, options, sources), sources.record_history
+    if look is None or not gives_verdict(archive, file):
+        return made
+    turned = turned_verdicts(look, archive, file)
+    return replace(made, row=replace(made.row, turned=turned))
+
+
+def render_files(
     archive: Archive, file: str, options: Options, sources: SiteSources
 ) -> RenderedTest:
     """Return all files of one test, or of a file in its place."""

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from buildsite.archive.compared_reports import ComparedReports, compared_reports
+from buildsite.archive.follows import follows_of_revisions
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
+from buildsite.archive.judged_again import judged_by_both
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import (
     difference_of,
@@ -14,6 +16,7 @@ from buildsite.kinds.reporting import (
     unit_renamed,
 )
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
+from buildsite.pages.follows_text import compared_table, compared_verdicts
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder
 from buildsite.pages.revisions.history_page import HEADS, field_row
@@ -112,6 +115,30 @@ def other_amended_tests(
         yield Table(f"{pair.name}-others", title, heads, rows, role="more")
 
 
+def verdict_table(
+    pair: ComparedReports, released: frozenset[str] | None
+) -> Iterator[Table]:
+    """
+    Return the verdicts that rest on this test, by both reports, if there are any.
+
+    Clients see those that were issued; the laboratory also what its records say of
+    tests of the days before the amendment.
+    """
+    archive, file = pair.archive, pair.state.file
+    numbers = (pair.before.revision, pair.after.revision)
+    both = {one.id: one for one in judged_by_both(archive, file, *numbers)}
+    if released is None:
+        last = pair.after.issued_on.isoformat()
+        every = follows_of_revisions(archive, file, *numbers)
+        computed = [one for one in every if one.day <= last or one.id in both]
+    else:
+        both = {id: one for id, one in both.items() if id in released}
+        computed = []
+    rows = compared_verdicts(computed, both.values())
+    if rows:
+        yield compared_table(f"{pair.name}-verdicts", rows, numbers)
+
+
 def comparison_blocks(
     pair: ComparedReports, released: frozenset[str] | None
 ) -> Iterator[Block]:
@@ -125,6 +152,7 @@ def comparison_blocks(
         yield changed_fields(pair)
     elif values := pair.amended_values():
         yield Note(f"{pair.name}-values", "Changed values", values)
+    yield from verdict_table(pair, released)
     yield from other_amended_tests(pair, released)
 
 

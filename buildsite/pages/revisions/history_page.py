@@ -13,6 +13,7 @@ from buildsite.archive.field_names import spoken, with_unit
 from buildsite.archive.field_names import subject as subject_of
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.issued_files import without_recipients
+from buildsite.kinds.follows import Follow
 from buildsite.kinds.reporting import Spoken, difference_of, in_points, readable_text
 from buildsite.kinds.sheet import Cell, Note, Row, Sheet, Table
 from buildsite.pages.page import File, Head, Pairs, Site
@@ -128,12 +129,7 @@ def effect_sentences(edit: Edit, method: Spoken = None) -> Iterator[str]:
         yield f"The record was {edit.placed}."
     if edit.joins:
         yield "A merge of two lines of edits, with values that neither had."
-    if edit.unread:
-        yield f"Nothing could be computed from this edit: {edit.unread}."
-    elif edit.results:
-        yield "; ".join(result_sentence(row, method) for row in edit.results) + "."
-    elif edit.moved:
-        yield f"{changed(edit)} No reported result changed."
+    yield from result_sentences(edit, method)
     for label, flags in (("New", edit.came), ("Cleared", edit.went)):
         names = ", ".join(dict.fromkeys(f"{f.flag} ({f.severity})" for f in flags))
         if names:
@@ -141,6 +137,33 @@ def effect_sentences(edit: Edit, method: Spoken = None) -> Iterator[str]:
     by = "a person not on the staff list" if edit.who == STRANGER else edit.who
     how = signature_words(edit.signature)
     yield f"Edited by {by}{how}; commit {edit.commit.id[:12]}."
+
+
+def result_sentences(edit: Edit, method: Spoken = None) -> Iterator[str]:
+    """Return what an edit did to the results and to the verdict."""
+    if edit.verdict is not None and edit.turns:
+        yield verdict_sentence(edit.verdict)
+    if edit.unread:
+        yield f"Nothing could be computed from this edit: {edit.unread}."
+    elif edit.results:
+        yield "; ".join(result_sentence(row, method) for row in edit.results) + "."
+    elif edit.moved:
+        yield f"{changed(edit)} No reported result changed."
+
+
+def verdict_sentence(one: Follow) -> str:
+    """
+    Return what became of a verdict, and whether a failure went.
+
+    >>> verdict_sentence(Follow("A", "lift 7", "94 %", "95 %", "fail", "pass"))
+    'A failure that is none after this edit: lift 7: fail → pass, 94 % → 95 %.'
+    """
+    lead = "Verdict"
+    if one.vanished:
+        lead = "A failure that is none after this edit"
+        if one.uncounted:
+            lead = "A failure that does not count after this edit"
+    return f"{lead}: {one.words}."
 
 
 def changed(edit: Edit) -> str:
