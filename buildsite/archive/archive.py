@@ -160,7 +160,10 @@ class Archive(Records):
         """Return the answer from the last report of a test, else from the record."""
         report = references.reply_of_report(self, ref)
         if report is not None:
-            return report
+            if report.silent is None or ref.silent:
+                return report
+            flag = no_answer(entry.source, ref, report.silent)
+            return replace(report, flags=(flag,))
         target, doubt = references.target_of(self, entry, ref)
         if target is None:
             doubts = [doubt] if doubt is not None and not ref.silent else []

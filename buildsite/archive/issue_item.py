@@ -63,7 +63,12 @@ def result_to_keep(
         {**flag_json(flag), "message": flag.found_and_expected}
         for flag in printed_flags(outcome.flags)
     ]
-    issued = {"flags": flags, "revision": revision, "issued_as": order.sort}
+    issued = {
+        "flags": flags,
+        "revision": revision,
+        "issued": order.on,
+        "issued_as": order.sort,
+    }
     return as_json({**about, **issued})
 
 

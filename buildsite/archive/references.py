@@ -23,7 +23,7 @@ from buildsite.archive.identity import (
 )
 from buildsite.archive.records import Entry, Records
 from buildsite.kinds import kind_named
-from buildsite.kinds.kind import Ref
+from buildsite.kinds.kind import Kind, Ref
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Doubt, Flag, Known, Severity
@@ -112,11 +112,16 @@ def is_withdrawn(records: Records, file: str) -> bool:
 
 @dataclass(frozen=True)
 class Reply:
-    """Reply to a reference: an answer or None, the inputs it came from, flags."""
+    """
+    Reply to a reference: an answer or None, the inputs it came from, flags.
+
+    `silent` is the kind of a report that stands and does not give that value.
+    """
 
     answer: object | None = None
     inputs: Mapping[str, str] = field(default_factory=dict)
     flags: tuple[Flag, ...] = ()
+    silent: Kind[Any, Any] | None = None
 
 
 def reply_of_report(records: Records, ref: Ref) -> Reply | None:
@@ -151,7 +156,8 @@ def reply_of_result(
         return None
     if kind.answer_from_result is None:
         return None
-    return Reply(kind.answer_from_result(result, ref), inputs)
+    answer = kind.answer_from_result(result, ref)
+    return Reply(answer, inputs, silent=kind if answer is None else None)
 
 
 def target_of(

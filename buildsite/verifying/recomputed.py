@@ -36,7 +36,10 @@ WITH_ITS_PROGRAM = (
     "verify with the program that issued it; an assessment excuses no difference of a "
     "program that is unknown or of a new item"
 )
-ANSWERED = ("id", "kind", "status", "sieve", "passing", "external")
+ANSWERED = (
+    *("id", "kind", "status", "sieve", "passing", "external"),
+    *("project", "sample", "soil", "standard", "effort", "gravity", "oversize"),
+)
 """Parts of a kept result, beside its results, of which a test that uses it is told."""
 REPLACED = "none if an earlier version computed so: a later report replaced it"
 

@@ -54,7 +54,20 @@ def test_the_envelope_has_the_keys_that_others_rely_on() -> None:
         "used",
         "used_form",
         "software",
+        "project",
+        "sample",
+        "soil",
+        "standard",
+        "tested",
+        "point_units",
+        "governing",
+        "effort",
+        "sieve",
+        "gravity",
     }
+    assert found["standard"] == {"designation": "ASTM D698", "method": "A"}
+    assert found["tested"] == "2026-03-10"
+    assert found["governing"] == ["maximum_dry_density", "optimum_water_content"]
     assert (found["format"], found["id"], found["status"]) == (1, "T-1", "complete")
     assert found["kind"] == "moisture-density"
     assert found["software"] == PROGRAM

@@ -85,6 +85,7 @@ def test_the_kept_result_is_the_public_one_with_its_revision(root: Path) -> None
     result = json.loads(kept(root, "ML-101", 0, "json"))
     shown = json.loads(run("show", "ML-101", "--json", "--root", root).out)
     assert (result.pop("revision"), result.pop("issued_as")) == (0, "report")
+    assert result.pop("issued") == "2026-03-13"
     assert result | {"flags": []} == shown | {"flags": []}
     assert len(result["curve"]["line"]) >= 60
     first, last = result["curve"]["line"][0], result["curve"]["line"][-1]

@@ -14,6 +14,7 @@ from buildsite.kinds.tests.moisture_density.links import (
     trace,
 )
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
+from buildsite.kinds.tests.moisture_density.reference import answer_from_result, told
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
 from buildsite.kinds.tests.shared.kind import kind_of_test
@@ -84,7 +85,24 @@ def detail(case: Test) -> Mapping[str, Any]:
         for point in values.points
     ]
     whole = {"field_reference": field_reference(case)} if values.corrected else {}
-    return {"points": points, "curve": about, **whole, **expanded_uncertainty(case)}
+    return {
+        "points": points,
+        "point_units": POINT_UNITS,
+        "curve": about,
+        **whole,
+        **told(case),
+        **expanded_uncertainty(case),
+    }
+
+
+POINT_UNITS = {
+    "water_content": "%",
+    "wet_density": "kg/m3",
+    "dry_density": "kg/m3",
+    "saturation": "%",
+    "air_voids": "%",
+}
+"""Units of what a point has in a result."""
 
 
 def expanded_uncertainty(case: Test) -> Mapping[str, Any]:
@@ -126,6 +144,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         standards_of="compaction",
         bench=late(f"{__name__}.bench.readings", "bench"),
         advise=late(f"{__name__}.bench.advice", "advise"),
+        answer_from_result=answer_from_result,
     ),
     line_values=(
         ("water_content", "%", 2),

@@ -4,13 +4,13 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, TypeVar
 
-from buildsite.kinds.answers import OversizeFact, SpecificGravityFact
+from buildsite.kinds.answers import OversizeFact, SampleFacts, SpecificGravityFact
 from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.kind import Case, Kind, Lines, Ref, late
 from buildsite.kinds.tests.shared.columns import Columns, units_of
 from buildsite.kinds.tests.shared.empty_containers import container_uses
 from buildsite.kinds.tests.shared.links import Readings, trace_of
-from buildsite.kinds.tests.shared.record import RecordOfWork
+from buildsite.kinds.tests.shared.record import RecordOfWork, tested_on
 from buildsite.kinds.traces import Trace
 from buildsite.record.flags import Doubt, Field
 
@@ -31,6 +31,32 @@ def external_part(record: RecordOfWork) -> Mapping[str, Any]:
         return {}
     report = {"report": other.report} if other.report else {}
     return {"external": {"laboratory": other.laboratory, **report}}
+
+
+def about(case: Case[Any, Any]) -> Mapping[str, Any]:
+    """Return the part of a result that says what was tested, by what, and when."""
+    record = case.record
+    used, sample = getattr(record, "standard", None), getattr(record, "sample", None)
+    found: dict[str, Any] = {}
+    if getattr(record, "project", None) is not None:
+        found["project"] = record.project
+    if sample is not None:
+        found["sample"] = sample
+        facts = case.inputs.get(SampleFacts, sample)
+        soil = {
+            "name": facts.soil_name if facts is not None else "",
+            "class": facts.soil_class if facts is not None else "",
+        }
+        found["soil"] = {key: text for key, text in soil.items() if text}
+    if used is not None:
+        edition = {"edition": used.edition} if used.edition else {}
+        found["standard"] = {
+            "designation": used.designation,
+            "method": used.method,
+            **edition,
+        }
+    tested = tested_on(record)
+    return found if tested is None else {**found, "tested": tested.isoformat()}
 
 
 def with_balances(
@@ -69,12 +95,19 @@ def kind_of_test(
 
     def answers(case: Case[R, V], ref: Ref) -> object | None:
         """Return what others ask, from the results as computed now."""
-        found = {name: {"reported": one.reported} for name, one in case.results.items()}
+        found = {
+            name: {"value": one.value, "reported": one.reported}
+            for name, one in case.results.items()
+        }
         return answer_of_result({"results": found, **detail(case)}, ref)
 
     def detail(case: Case[R, V]) -> Mapping[str, Any]:
-        """Return the kind's own part of a result, and who else did the test."""
-        return {**own.detail(case), **external_part(case.record)}
+        """Return the kind's own part of a result, what it is of, who else did it."""
+        return {
+            **about(case),
+            **own.detail(case),
+            **external_part(case.record),
+        }
 
     def answer_of_result(result: Mapping[str, Any], ref: Ref) -> object | None:
         """Return an answer from a result, with the other laboratory that found it."""
