@@ -12,7 +12,7 @@ from buildsite.kinds.traces import Repeated, Trace, trace_of_record
 from buildsite.record.flags import Flag
 
 if TYPE_CHECKING:
-    from buildsite.kinds.equipment.uses import Piece
+    from buildsite.kinds.equipment.piece import Piece
 
 MOST = 4
 """Tests of one sample by one method, above which they are a series on a reference soil:

@@ -24,7 +24,7 @@ from buildsite.record.source import read_source
 from buildsite.values import dataclass
 
 if TYPE_CHECKING:
-    from buildsite.kinds.equipment.uses import Piece
+    from buildsite.kinds.equipment.piece import Piece
 
 
 def unknown_program() -> str:
@@ -111,7 +111,7 @@ class Archive(Records):
     def piece(self, id: str) -> "Piece | None":
         """Return a piece of equipment; None if its record can't be read."""
         if id not in self._pieces:
-            from buildsite.kinds.equipment.uses import Piece
+            from buildsite.kinds.equipment.piece import Piece
 
             file = self.find("equipment", id)
             entry = self.entry(file) if file is not None else None

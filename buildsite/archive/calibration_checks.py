@@ -1,6 +1,6 @@
 """An answer about a new calibration, judged before the next is asked for."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 
 from buildsite.archive.archive import Archive
@@ -9,6 +9,7 @@ from buildsite.archive.new_calibration import (
     DAYS,
     LEFT,
     SINCE,
+    Form,
     calibrations_of,
     with_calibrations,
 )
@@ -21,24 +22,24 @@ from buildsite.record.set_reading import value_at
 def judge(
     archive: Archive,
     file: str,
-    asked: Sequence[Measured],
+    form: Form,
     answers: Answers,
     name: str,
 ) -> AnswerCheck:
     """Judge one answer by the record as it would be with it, and as it is without."""
-    one = next(each for each in asked if each.ask.name == name)
-    text, place = answers.get(name, ""), place_of(archive, file, one)
+    one = next(each for each in form.asked if each.ask.name == name)
+    text, place = answers.get(name, ""), place_of(form, one)
     if not text:
-        flags = flags_with(archive, file, asked, answers) if one.ask.when else ()
+        flags = flags_with(archive, file, form, answers) if one.ask.when else ()
         missing = any(flag.field == place and is_missing(flag) for flag in flags)
         return AnswerCheck(refused=("Required",) if missing else ())
     said = own_fault(archive, answers, name)
     if said:
         return AnswerCheck(refused=(said,))
-    before = flags_with(archive, file, asked, {**answers, name: ""})
+    before = flags_with(archive, file, form, {**answers, name: ""})
     fresh = [
         flag
-        for flag in new_flags(flags_with(archive, file, asked, answers), before)
+        for flag in new_flags(flags_with(archive, file, form, answers), before)
         if flag.field[: len(place)] == place or is_above(flag, place)
     ]
     return AnswerCheck(
@@ -48,8 +49,8 @@ def judge(
             if flag.severity is Severity.ERROR
         ),
         (
-            *unlike_before(archive, file, one, text),
-            *found_right_since(archive, file, answers, name),
+            *unlike_before(archive, file, form, (one, text)),
+            *found_right_since(archive, file, form, (answers, name)),
             *(
                 f"{flag.found}; expected: {flag.expected}; {flag.mend.split(';')[0]}"
                 for flag in fresh
@@ -59,12 +60,10 @@ def judge(
     )
 
 
-def place_of(archive: Archive, file: str, one: Measured) -> Field:
+def place_of(form: Form, one: Measured) -> Field:
     """Return the field of an answer in the record as it will be."""
-    there = archive.entry(file).source.tree.get("calibrations")
-    count = len(there) if isinstance(there, list) else 0
     left = one.ask.name.startswith(LEFT)
-    return ("calibrations", count + (1 if left else 0), *one.at)
+    return (*form.series.at, form.index + (1 if left else 0), *one.at)
 
 
 def is_missing(flag: Flag) -> bool:
@@ -78,11 +77,11 @@ def is_above(flag: Flag, place: Field) -> bool:
 
 
 def flags_with(
-    archive: Archive, file: str, asked: Sequence[Measured], answers: Answers
+    archive: Archive, file: str, form: Form, answers: Answers
 ) -> tuple[Flag, ...]:
     """Return the flags of a record as it would be."""
-    items = calibrations_of(asked, answers)
-    data = with_calibrations(archive.entry(file).source, items)
+    items = calibrations_of(form.asked, answers)
+    data = with_calibrations(archive.entry(file).source, items, form)
     after = archive.with_files({file: data})
     made = after.outcome(file)
     return made.flags if made is not None else after.entry(file).flags
@@ -130,11 +129,11 @@ practice."""
 
 
 def unlike_before(
-    archive: Archive, file: str, one: Measured, text: str
+    archive: Archive, file: str, form: Form, said: tuple[Measured, str]
 ) -> Iterator[str]:
     """Doubt a reading that is far from that of the last calibration with one."""
-    tree = archive.entry(file).source.tree
-    earlier = tree.get("calibrations")
+    one, text = said
+    earlier = value_at(archive.entry(file).source.tree, form.series.at)
     for item in reversed(earlier if isinstance(earlier, list) else []):
         was = value_at(item, one.at) if isinstance(item, dict) else None
         if one.steady and isinstance(was, str):
@@ -148,16 +147,19 @@ def unlike_before(
 
 
 def found_right_since(
-    archive: Archive, file: str, answers: Answers, name: str
+    archive: Archive, file: str, form: Form, said: tuple[Answers, str]
 ) -> Iterator[str]:
     """Doubt that equipment is wrong since before a calibration that found it right."""
+    answers, name = said
     piece = archive.piece(name_of(file))
     if name != SINCE.name or piece is None:
         return
     since, on = day(answers[name]), day(answers.get("on", NO_DAY))
     for look in piece.looks:
-        one = piece.record.calibrations[look.index]
-        wrong = one.found_wrong or one.wrong_since or piece.faults(look.index, None)
+        if look.series.at != form.series.at:
+            continue
+        one = look.calibration
+        wrong = one.found_wrong or one.wrong_since or piece.faults(look, None)
         if since < look.on < on and not wrong:
             yield f"{since}, but the calibration of {look.on} found it right"
             return

@@ -8,7 +8,6 @@ from buildsite.archive.dependents import dependents
 from buildsite.archive.differences import ResultChange, result_changes
 from buildsite.archive.identity import name_of
 from buildsite.archive.wrong_calibrations import wrong_uses
-from buildsite.kinds.equipment.calibrations import in_force
 from buildsite.kinds.reporting import Spoken
 from buildsite.values import dataclass
 
@@ -19,9 +18,9 @@ class Affected:
     One test that used the equipment.
 
     `moves`: a value used changes; `results` are the reported results that change with
-    it. `relied` are the days of the calibrations that found the equipment wrong it
-    relied on, while not assessed. `issued` is the last report, such as r0; blank for
-    none.
+    it. `relied` are the calibrations that found the equipment wrong it relied on, while
+    not assessed: day, and the options of `calibrate` that name its series. `issued` is
+    the last report, such as r0; blank for none.
     """
 
     test: str
@@ -31,7 +30,7 @@ class Affected:
     reviewed: bool
     moves: bool
     results: tuple[ResultChange, ...]
-    relied: tuple[date, ...]
+    relied: tuple[tuple[date, str], ...]
     method: Spoken
 
     @property
@@ -53,11 +52,11 @@ def affected(before: Archive, after: Archive, file: str) -> tuple[Affected, ...]
     """
     Return the tests that move, or relied on the equipment found wrong.
 
-    A calibration added or marked moves a test only if another one is in force for it,
-    or if a test that it uses moves: no other test is computed.
+    A calibration added or marked moves a test only if the equipment tells it something
+    else, or if a test that it uses moves: no other test is computed.
     """
     tests = dependents(after, [file])
-    direct = {test: in_force_anew(before, after, test, name_of(file)) for test in tests}
+    direct = {test: answers_anew(before, after, test, name_of(file)) for test in tests}
     moving = any(direct.values())
     found = (
         affect(before, after, file, test)
@@ -67,21 +66,25 @@ def affected(before: Archive, after: Archive, file: str) -> tuple[Affected, ...]
     return tuple(one for one in found if one is not None)
 
 
-def in_force_anew(before: Archive, after: Archive, test: str, id: str) -> bool | None:
-    """Whether another calibration is in force for a test; None if it uses others."""
+def answers_anew(before: Archive, after: Archive, test: str, id: str) -> bool | None:
+    """Whether equipment tells a test something else; None if the test uses others."""
     old, new = before.piece(id), after.piece(id)
     refs = [ref for ref in after.entry(test).refs if ref.id == id]
     if old is None or new is None or not refs:
         return None
-    pair = (old.record.calibrations, new.record.calibrations)
-    return any(in_force(pair[0], r.on) != in_force(pair[1], r.on) for r in refs)
+    return any(
+        old.kind.answers(old.case, ref) != new.kind.answers(new.case, ref)
+        for ref in refs
+    )
 
 
-def days_relied(after: Archive, file: str, test: str) -> tuple[date, ...]:
+def days_relied(after: Archive, file: str, test: str) -> tuple[tuple[date, str], ...]:
     """Return the calibrations that found equipment wrong which a test relied on."""
     uses = wrong_uses(after.entry(test), after.piece)
     return tuple(
-        dict.fromkeys(found for used, found, _ in uses if used == name_of(file))
+        dict.fromkeys(
+            (look.on, look.again) for used, look, _ in uses if used == name_of(file)
+        )
     )
 
 

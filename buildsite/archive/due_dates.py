@@ -5,8 +5,9 @@ from datetime import date
 
 from buildsite.archive.across import pieces
 from buildsite.archive.archive import Archive
-from buildsite.kinds.equipment.calibrations import Due, due, in_force
-from buildsite.kinds.equipment.uses import Piece
+from buildsite.kinds.equipment.calibrations import in_force
+from buildsite.kinds.equipment.due import Due, dues
+from buildsite.kinds.equipment.piece import Piece
 from buildsite.kinds.outcome import flag_of
 from buildsite.record.flags import Doubt, Flag, Known, Severity
 from buildsite.values import dataclass
@@ -14,23 +15,21 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class DueItem:
-    """A piece of equipment with the date of its next calibration."""
+    """A piece of equipment, or a part of it, with the date of its next calibration."""
 
     piece: Piece
     due: Due
 
     @property
-    def order(self) -> tuple[str, str]:
+    def order(self) -> tuple[str, str, str]:
         """Sort key: never calibrated first, then by day."""
-        return (str(self.due.on or ""), self.piece.record.id)
+        return (str(self.due.on or ""), self.piece.record.id, self.due.words)
 
 
 def falling_due(archive: Archive) -> list[DueItem]:
     """Return all equipment in service, by due date."""
     found = [
-        DueItem(piece, when)
-        for piece in pieces(archive)
-        if (when := due(piece.record)) is not None
+        DueItem(piece, due) for piece in pieces(archive) for due in dues(piece.record)
     ]
     return sorted(found, key=lambda item: item.order)
 
@@ -50,10 +49,11 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
         record, day = item.piece.record, item.due.on
         if day is not None and day > until:
             continue
-        last = in_force(record.calibrations, None)
+        series = item.due.series
+        last = in_force(series.calibrations, None)
         past = day is None or day < on
         doubt = Doubt(
-            field=() if last is None else ("calibrations", last),
+            field=() if last is None else (*series.at, last),
             found=f"{record.id} ({named(archive, item)}), "
             f"{item.due.why if day is None else f'due {day}'}",
             expected=f"a calibration in force on {until}",
@@ -67,6 +67,8 @@ def due_flags(archive: Archive, on: date, until: date) -> Iterator[Flag]:
 
 def named(archive: Archive, item: DueItem) -> str:
     """Return what a piece of equipment is: its description, else its kind."""
+    if item.due.words:
+        return item.due.words
     words = describe_equipment(item.piece.record)
     kind = archive.entry(item.piece.file).kind
     return kind.title.lower() if words == NOTHING and kind is not None else words

@@ -6,12 +6,23 @@ from datetime import date
 from typing import Any
 
 from buildsite.archive.blanks import flow_text
-from buildsite.kinds.blank import Answers, Ask, Condition, Measured, answered
+from buildsite.kinds.blank import (
+    EVERY_QUESTION,
+    Answers,
+    Ask,
+    Condition,
+    Measured,
+    Occasion,
+    answered,
+)
+from buildsite.kinds.equipment.calibrations import Series, series_of
 from buildsite.kinds.kind import Kind
+from buildsite.record.flags import Field
 from buildsite.record.reading import PLAIN
 from buildsite.record.set_reading import set_reading
 from buildsite.record.source import Source, read_source
 from buildsite.record.units import unit
+from buildsite.values import dataclass
 
 LEFT = "left_"
 """Begins the names of the readings as left, after an adjustment."""
@@ -39,18 +50,71 @@ COMMON = (BY, ON, STATE, CERTIFICATE, SINCE, ADJUSTED, NEXT_DUE)
 DAYS = ("on", "wrong_since", "next_due")
 
 
-def questions(kind: Kind[Any, Any], record: Any) -> tuple[Measured, ...]:
-    """Return the questions for a calibration, in order, in the units of the record."""
-    before, after = (BY, ON, STATE), (CERTIFICATE, SINCE, ADJUSTED)
-    found = [in_units(one, record) for one in kind.measured or ()]
-    left = [as_left(one, facts_of(record)) for one in found]
-    return (
+@dataclass(frozen=True)
+class Form:
+    """
+    The questions of one new calibration, in order, and the list that it joins.
+
+    `named` are the field and the name of a part that is new to the record.
+    """
+
+    asked: tuple[Measured, ...]
+    series: Series
+    named: tuple[str, str] | None = None
+
+    @property
+    def index(self) -> int:
+        """The place of the calibration in its list."""
+        return len(self.series.calibrations)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether it is of the equipment, and of no occasion besides."""
+        return self.series.at == ("calibrations",)
+
+
+def form_of(
+    kind: Kind[Any, Any], record: Any, occasion: Occasion | None = None, part: str = ""
+) -> Form:
+    """Return the form for a calibration, in the units of the record."""
+    series, named = series_for(record, occasion, part)
+    measured = occasion.measured if occasion else kind.measured or ()
+    asks = occasion.asks if occasion else EVERY_QUESTION
+    before = [one for one in (BY, ON, STATE) if one.name in asks]
+    after = [one for one in (CERTIFICATE, SINCE, ADJUSTED) if one.name in asks]
+    found = [in_units(one, record) for one in measured]
+    facts = facts_of(record)
+    left = [as_left(one, facts) for one in found] if ADJUSTED in after else []
+    due = (NEXT_DUE,) if occasion is None or occasion.due else ()
+    asked = (
         *(Measured(ask, (ask.name,)) for ask in before),
         *found,
         *(Measured(ask, (ask.name,)) for ask in after),
         *left,
-        Measured(NEXT_DUE, (NEXT_DUE.name,)),
+        *(Measured(ask, (ask.name,)) for ask in due),
     )
+    return Form(asked, series, named)
+
+
+def series_for(
+    record: Any, occasion: Occasion | None, part: str
+) -> tuple[Series, tuple[str, str] | None]:
+    """Return the series that a calibration joins; the name of a part that is new."""
+    if occasion is None:
+        return series_of(record)[0], None
+    at: Field = (occasion.at,)
+    named = None
+    if occasion.part is not None:
+        field, lines = occasion.part.name, getattr(record, occasion.parts)
+        names = [getattr(one, field) for one in lines]
+        named = None if part in names else (field, part)
+        at = (occasion.parts, names.index(part) if part in names else len(names), *at)
+    found = next((one for one in series_of(record) if one.at == at), None)
+    if found is not None:
+        return found, named
+    there = () if occasion.part is not None else getattr(record, occasion.at)
+    interval = occasion.interval() if occasion.interval is not None else None
+    return Series(at, there, part, interval=interval), named
 
 
 def in_units(one: Measured, record: Any) -> Measured:
@@ -126,14 +190,19 @@ def put(item: dict[str, Any], at: Sequence[str], value: Any) -> None:
     item[at[-1]] = value
 
 
-def with_calibrations(source: Source, items: Sequence[Mapping[str, Any]]) -> bytes:
+def with_calibrations(
+    source: Source, items: Sequence[Mapping[str, Any]], form: Form
+) -> bytes:
     """Return the text of a record with calibrations added; every other byte stays."""
-    there = source.tree.get("calibrations")
-    count = len(there) if isinstance(there, list) else 0
     data = source.data
+    *above, name = form.series.at
     for i, item in enumerate(items):
-        field = ("calibrations", count + i)
-        data = set_reading(read_source(source.file, data), field, one_line(item))
+        field: Field = (*form.series.at, form.index + i)
+        value = one_line(item)
+        if form.named is not None and not i:
+            field, label = tuple(above), flow_text(form.named[1])
+            value = f"{{{form.named[0]}: {label}, {name}: [{value}]}}"
+        data = set_reading(read_source(source.file, data), field, value)
     return data
 
 
@@ -152,13 +221,14 @@ def one_line(item: Any) -> str:
     return item if PLAIN.fullmatch(item) else flow_text(item)
 
 
-def dated(record: Any, on: date, *, found: bool) -> int | None:
+def dated(series: Series, on: date, *, found: bool) -> int | None:
     """
     Return the calibration of a day, the last written of several.
 
     `found`: one that found something, rather than one as left after it.
     """
-    of_day = [i for i, one in enumerate(record.calibrations) if one.on == on]
-    before = [i for i in of_day if record.calibrations[i].state != "as left"]
+    calibrations = series.calibrations
+    of_day = [i for i, one in enumerate(calibrations) if one.on == on]
+    before = [i for i in of_day if calibrations[i].state != "as left"]
     chosen = before if found and before else of_day
     return chosen[-1] if chosen else None

@@ -1,7 +1,6 @@
 """Tests that relied on equipment found wrong: the flag on each of them."""
 
 from collections.abc import Callable, Iterable, Iterator
-from datetime import date
 from typing import TYPE_CHECKING
 
 from buildsite.archive.identity import group_of, name_of
@@ -13,7 +12,7 @@ from buildsite.kinds.traces import standard_of
 from buildsite.record.flags import Doubt, Flag
 
 if TYPE_CHECKING:
-    from buildsite.kinds.equipment.uses import Piece
+    from buildsite.kinds.equipment.piece import Look, Piece
 
 
 def flags_of_wrong_calibrations(
@@ -31,8 +30,8 @@ def flags_of_wrong_calibrations(
 
 def wrong_uses(
     entry: Entry, piece_of: Callable[[str], "Piece | None"]
-) -> Iterator[tuple[str, date, Doubt]]:
-    """Return the equipment found wrong that a test relied on: id, found on, doubt."""
+) -> Iterator[tuple[str, "Look", Doubt]]:
+    """Return the equipment found wrong that a test relied on: id, finding, doubt."""
     record = entry.record
     if entry.kind is None or entry.kind.group != "test" or record is None:
         return
@@ -42,16 +41,15 @@ def wrong_uses(
 
     standard, seen = standard_of(record), set()
     for ref in entry.refs:
-        if (
-            ref.asks not in EQUIPMENT_ANSWERS
-            or ref.on is None
-            or (ref.id, ref.on) in seen
-        ):
+        use = (ref.id, ref.on, ref.about)
+        if ref.asks not in EQUIPMENT_ANSWERS or ref.on is None or use in seen:
             continue
-        seen.add((ref.id, ref.on))
+        seen.add(use)
         piece = piece_of(ref.id)
         if piece is not None:
-            for found, doubt in wrong_in_test(piece, ref.field, ref.on, standard):
+            for found, doubt in wrong_in_test(
+                piece, ref.field, ref.on, standard, ref.about
+            ):
                 yield ref.id, found, doubt
 
 
@@ -73,7 +71,7 @@ def tests_used(inputs: Iterable[str], file: str) -> Iterator[str]:
 
 
 def doubts_through(
-    other: str, uses: Iterable[tuple[str, date, Doubt]]
+    other: str, uses: Iterable[tuple[str, "Look", Doubt]]
 ) -> Iterator[Doubt]:
     """Doubt a test for what another one, which it uses, relied on."""
     id = name_of(other)

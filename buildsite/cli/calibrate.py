@@ -13,11 +13,11 @@ from buildsite.archive.new_calibration import (
     COMMON,
     LEFT,
     calibrations_of,
-    dated,
-    questions,
+    form_of,
     with_calibrations,
 )
 from buildsite.cli.calibrate_effects import effect_lines, go_through
+from buildsite.cli.calibrate_occasions import WHAT, WHAT_WORDS, series_marked, take
 from buildsite.cli.calibrate_prompts import ask_questions
 from buildsite.cli.common import (
     archive_root,
@@ -46,13 +46,23 @@ NOTHING = "Nothing was kept."
 
 def question_options() -> dict[str, str]:
     """Return the option of every question of every kind of equipment, with its help."""
-    found = {ask.name: ask.words for ask in COMMON}
+    found = {WHAT: WHAT_WORDS, **{ask.name: ask.words for ask in COMMON}}
     for kind in all_kinds():
         for one in kind.measured or ():
-            words = one.ask.words.replace("{", "").replace("}", "")
+            words = plain_words(one)
             found.setdefault(one.ask.name, words)
             found.setdefault(f"{LEFT}{one.ask.name}", f"As left: {words}")
+        for occasion in kind.occasions:
+            if occasion.part is not None:
+                found.setdefault(occasion.part.name, occasion.part.words)
+            for one in occasion.measured:
+                found.setdefault(one.ask.name, plain_words(one))
     return found
+
+
+def plain_words(one: Measured) -> str:
+    """Return the words of a question without braces around its unit."""
+    return one.ask.words.replace("{", "").replace("}", "")
 
 
 def with_question_options(command: Any) -> Any:
@@ -186,17 +196,20 @@ class EquipmentChange:
         self, given: Mapping[str, str], reason: str | None, *, defaults: bool
     ) -> None:
         """Ask for a calibration and add it to the record."""
-        record = self.made.case.record
-        asked = questions(self.made.kind, record)
+        record, answered = self.made.case.record, dict(given)
+        occasion, part = take(answered, self.made, defaults=defaults)
+        form = form_of(self.made.kind, record, occasion, part)
         me, today = my_code(self.root, self.archive), day_or_today(None)
         answers = ask_questions(
-            (self.archive, self.made), asked, given, (me, today), defaults=defaults
+            (self.archive, self.made), form, answered, (me, today), defaults=defaults
         )
-        items = calibrations_of(asked, answers)
-        refuse_empty(asked, items[0])
-        self.data = with_calibrations(self.made.source, items)
+        items = calibrations_of(form.asked, answers)
+        if occasion is None or "certificate" not in items[0]:
+            refuse_empty(form.asked, items[0])
+        self.data = with_calibrations(self.made.source, items, form)
         self.by, self.about = answers["by"], day_or_today(answers["on"])
-        usual = f"calibrated on {answers['on']}"
+        done = occasion.done if occasion is not None else "calibrated"
+        usual = f"{done.format(part=part)} on {answers['on']}"
         if reason is None and at_terminal() and not defaults:
             reason = ask_reason(usual)
         self.reason = reason or usual
@@ -212,19 +225,14 @@ class EquipmentChange:
         defaults: bool,
     ) -> None:
         """Declare a calibration wrong, or record that its tests were assessed."""
-        extra = sorted(given.keys() - {"by"})
         option = "--judged" if judged else "--wrong"
+        self.about, given = day_or_today(when), dict(given)
+        series, index = series_marked(self.made, given, self.about, found=judged)
+        extra = sorted(given.keys() - {"by"})
         if extra:
             raise click.UsageError(f"{option_of(extra[0])}: not with {option}.")
-        self.about = day_or_today(when)
         if reason.strip() and not is_reason(reason):
             raise click.UsageError(f"--reason {reason!r} is no reason. {A_REASON}")
-        index = dated(self.made.case.record, self.about, found=judged)
-        if index is None:
-            days = ", ".join(str(c.on) for c in self.made.case.record.calibrations)
-            raise click.UsageError(
-                f"{self.id} has no calibration of {when}. On file: {days or 'none'}."
-            )
         me = my_code(self.root, self.archive)
         asking = at_terminal() and not defaults
         if not asking and not ((given.get("by") or me) and reason.strip()):
@@ -244,10 +252,11 @@ class EquipmentChange:
             if judged
             else ("found_wrong", text)
         )
-        field = ("calibrations", index, name)
+        field = (*series.at, index, name)
         self.data = set_reading(self.made.source, field, value)
         what = "tests assessed" if judged else "declared wrong"
-        self.subject = f"{self.id}: calibration of {when}, {what}"
+        of = f"{series.words}, " if series.words else ""
+        self.subject = f"{self.id}: {of}calibration of {when}, {what}"
 
     def finish(self, *, dry_run: bool, defaults: bool) -> Sequence[Affected]:
         """Show which tests move, and keep the record if it is wanted."""

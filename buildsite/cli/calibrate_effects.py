@@ -40,11 +40,13 @@ def effect_lines(id: str, on: date, found: Sequence[Affected]) -> Iterator[str]:
     for one in in_order(moving):
         for step in next_steps(one, why_amended(id, on)):
             yield f"  {step}"
-    for day in sorted({day for one in found for day in one.relied}):
-        tests = ", ".join(one.test for one in in_order(found) if day in one.relied)
+    for use in sorted({use for one in found for use in one.relied}):
+        tests = ", ".join(one.test for one in in_order(found) if use in one.relied)
+        day, again = use
+        command = f"buildsite calibrate {id}{again}"
         yield f"Used it while it was wrong, found on {day}; assess each: {tests}"
         yield "  buildsite show TEST, for each; when all are assessed:"
-        yield f"  buildsite calibrate {id} --judged {day} --by CODE --reason TEXT"
+        yield f"  {command} --judged {day} --by CODE --reason TEXT"
 
 
 STEPS = ("show", "review", "issue", "next", "quit")

@@ -1,7 +1,7 @@
 """The questions of `calibrate`, one at a time, each answer checked at once."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
@@ -13,14 +13,16 @@ from buildsite.archive.new_calibration import (
     ADJUSTED,
     LEFT,
     SINCE,
+    Form,
     calibrations_of,
     facts_of,
     with_calibrations,
 )
 from buildsite.cli.common import at_terminal, option_of
 from buildsite.cli.prompts import BACK, KEYS, ask_in_turn, prompt, show_check
-from buildsite.kinds.blank import Ask, Measured
-from buildsite.kinds.equipment.calibrations import in_force, usual_due
+from buildsite.kinds.blank import Ask
+from buildsite.kinds.equipment.calibrations import in_force
+from buildsite.kinds.equipment.due import usual_due
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.reading import day
 from buildsite.record.set_reading import value_at
@@ -28,12 +30,15 @@ from buildsite.record.set_reading import value_at
 KEPT = ("weighed_with", "set_temperature_c", "hand_rammer")
 """Answers that are likely those of the last calibration."""
 
+OF_ANY_PART = ("container_volume",)
+"""Answers that are likely those of the last calibration of any part."""
+
 NEEDED = ("by", "on")
 
 
 def ask_questions(
     of: tuple[Archive, Outcome],
-    asked: Sequence[Measured],
+    form: Form,
     given: Mapping[str, str],
     who_when: tuple[str, date],
     *,
@@ -45,13 +50,13 @@ def ask_questions(
     answers = {**facts, **{name: text.strip() for name, text in given.items()}}
     if any(name.startswith(LEFT) for name in given):
         answers[ADJUSTED.name] = "yes"
-    refuse_misplaced(made, asked, given)
-    refuse_unfit(of, asked, answers, given)
+    refuse_misplaced(made, form, given)
+    refuse_unfit(of, form, answers, given)
     if when_ahead(answers.get("on", ""), who_when[1]):
         raise click.UsageError(f"--on: {AHEAD}.")
     if not defaults and at_terminal():
         click.echo(KEYS, err=True)
-    ask_rest(of, asked, answers, who_when, defaults=defaults)
+    ask_rest(of, form, answers, who_when, defaults=defaults)
     missing = [name for name in NEEDED if not answers.get(name)]
     if missing:
         raise click.UsageError(f"--{missing[0]} is missing.")
@@ -60,7 +65,7 @@ def ask_questions(
 
 def ask_rest(
     of: tuple[Archive, Outcome],
-    asked: Sequence[Measured],
+    form: Form,
     answers: dict[str, str],
     who_when: tuple[str, date],
     *,
@@ -68,16 +73,16 @@ def ask_rest(
 ) -> None:
     """Ask what is not answered yet, in order; a dash goes one question back."""
     archive, made = of
-    asks = [one.ask for one in asked if one.ask.name not in answers]
+    asks = [one.ask for one in form.asked if one.ask.name not in answers]
 
     def ask_one(ask: Ask, earlier: str | None) -> Mapping[str, str] | None:
-        guess = earlier or usual(made, ask, answers, who_when)
+        guess = earlier or usual(made, form, (ask, answers), who_when)
         if ask.name == SINCE.name and not defaults:
-            show_found_wrong(archive, made, asked, answers)
+            show_found_wrong(archive, made, form, answers)
         while True:
             if defaults:
                 return {ask.name: guess}
-            answer = ask_until_fit(of, asked, answers, (ask, guess))
+            answer = ask_until_fit(of, form, answers, (ask, guess))
             if answer == BACK:
                 return None
             if ask.name != "on" or not when_ahead(answer, who_when[1]):
@@ -87,11 +92,9 @@ def ask_rest(
     ask_in_turn(asks, answers, ask_one)
 
 
-def refuse_misplaced(
-    made: Outcome, asked: Sequence[Measured], given: Mapping[str, str]
-) -> None:
+def refuse_misplaced(made: Outcome, form: Form, given: Mapping[str, str]) -> None:
     """Refuse an option that this kind of equipment has no question for."""
-    known = {one.ask.name for one in asked}
+    known = {one.ask.name for one in form.asked}
     for name in given:
         if name not in known:
             title = made.kind.title.lower()
@@ -102,18 +105,18 @@ def refuse_misplaced(
 
 def refuse_unfit(
     of: tuple[Archive, Outcome],
-    asked: Sequence[Measured],
+    form: Form,
     answers: Mapping[str, str],
     given: Mapping[str, str],
 ) -> None:
     """Refuse an option that can't be kept; a doubtful one is told and kept."""
     archive, made = of
-    choices = {one.ask.name: one.ask.choices for one in asked if one.ask.choices}
+    choices = {one.ask.name: one.ask.choices for one in form.asked if one.ask.choices}
     for name in given:
         option = option_of(name)
         if name in choices and answers[name] not in choices[name]:
             raise click.UsageError(f"{option}: one of {', '.join(choices[name])}.")
-        found = judge(archive, made.file, asked, with_day(answers), name)
+        found = judge(archive, made.file, form, with_day(answers), name)
         for fault in found.refused:
             raise click.UsageError(f"{option}: {fault}.")
         for doubt in found.doubts:
@@ -137,29 +140,47 @@ def with_day(answers: Mapping[str, str]) -> dict[str, str]:
 
 
 def usual(
-    made: Outcome, ask: Ask, answers: Mapping[str, str], who_when: tuple[str, date]
+    made: Outcome,
+    form: Form,
+    question: tuple[Ask, Mapping[str, str]],
+    who_when: tuple[str, date],
 ) -> str:
     """Return the answer that is offered to a question."""
-    record, tree = made.case.record, made.source.tree
+    tree, (ask, answers) = made.source.tree, question
     me, today = who_when
     if ask.name in ("by", "on"):
         return me if ask.name == "by" else today.isoformat()
     if ask.name == "next_due":
-        return usual_due(record, day(answers["on"])).isoformat()
+        return usual_due(form.series, day(answers["on"])).isoformat()
     name = ask.name.removeprefix(LEFT)
     if ask.name != name and name in KEPT:
         return answers.get(name, ask.default)  # as found
-    last = in_force(record.calibrations, None)
+    if name in OF_ANY_PART:
+        return next(reversed([*said_anywhere(tree, name)]), ask.default)
+    last = in_force(form.series.calibrations, None)
     if name in KEPT and last is not None:
-        item = value_at(tree, ("calibrations", last)) or {}
+        item = value_at(tree, (*form.series.at, last)) or {}
         inside = value_at(item, ("comparison", name))
         return str(item.get(name) or inside or ask.default)
     return ask.default
 
 
+def said_anywhere(tree: Any, name: str) -> Iterator[str]:
+    """Yield what a record says of a field, wherever it stands in it."""
+    if isinstance(tree, list):
+        for one in tree:
+            yield from said_anywhere(one, name)
+    elif isinstance(tree, dict):
+        for key, value in tree.items():
+            if key == name and isinstance(value, str):
+                yield value
+            else:
+                yield from said_anywhere(value, name)
+
+
 def ask_until_fit(
     of: tuple[Archive, Outcome],
-    asked: Sequence[Measured],
+    form: Form,
     answers: Mapping[str, str],
     question: tuple[Ask, str],
 ) -> str:
@@ -175,7 +196,7 @@ def ask_until_fit(
             click.echo("  ! Required.", err=True)
             continue
         changed = with_day({**answers, ask.name: answer})
-        found = judge(archive, made.file, asked, changed, ask.name)
+        found = judge(archive, made.file, form, changed, ask.name)
         if found.keeps(again=answer == doubted):
             return answer
         doubted = answer
@@ -185,18 +206,18 @@ def ask_until_fit(
 def show_found_wrong(
     archive: Archive,
     made: Outcome,
-    asked: Sequence[Measured],
+    form: Form,
     answers: Mapping[str, str],
 ) -> None:
     """Say what the readings found wrong, before it is asked since when."""
-    for line in found_wrong_lines(archive, made, asked, answers):
+    for line in found_wrong_lines(archive, made, form, answers):
         click.echo(line, err=True)
 
 
 def found_wrong_lines(
     archive: Archive,
     made: Outcome,
-    asked: Sequence[Measured],
+    form: Form,
     answers: Mapping[str, str],
 ) -> Iterator[str]:
     """Return what the readings found wrong, and which tests it concerns."""
@@ -205,15 +226,14 @@ def found_wrong_lines(
     from buildsite.kinds.equipment.uses import by_equipment, found_wrong
 
     own: Any = {name: text for name, text in answers.items() if name != ADJUSTED.name}
-    data = with_calibrations(made.source, calibrations_of(asked, own))
+    data = with_calibrations(made.source, calibrations_of(form.asked, own), form)
     after = archive.with_files({made.file: data})
     piece = after.piece(made.id)
     if piece is None:
         return
     uses = by_equipment(traces_of(after, dependents(after, [made.file])))
-    last = len(piece.record.calibrations) - 1
     for one in found_wrong(piece, uses.get(made.id, [])):
-        if one.index == last:
+        if (one.look.series.at, one.look.index) == (form.series.at, form.index):
             what = "; ".join(fault.words for fault in one.faults)
             asks = "; ".join(fault.required for fault in one.faults)
             since = f" since {one.since}" if one.since else ""

@@ -102,7 +102,7 @@ def falling_due(
 ) -> list[Flag]:
     """Return flags of the equipment among some files that is due within a span."""
     from buildsite.archive.due_dates import due_flags
-    from buildsite.kinds.equipment.calibrations import months_later
+    from buildsite.kinds.equipment.due import months_later
 
     found = SPAN.fullmatch(span)
     if found is None:

@@ -88,6 +88,35 @@ class Measured:
     steady: bool = False
 
 
+EVERY_QUESTION = ("by", "on", "state", "certificate", "wrong_since", "adjusted")
+"""Questions at any calibration, beside its readings and when it is next due."""
+
+
+@dataclass(frozen=True)
+class Occasion:
+    """
+    One of several things that `calibrate` enters of a piece of equipment.
+
+    `name` is typed, `words` are its meaning, and `done` says with `{part}` that it was
+    done. What is `measured` joins the list `at` of
+    the record; or, of a `part` such as a bag, that list of the part, which is a line of
+    the list `parts` and may be new. `asks` are the questions of any calibration that
+    apply, `due` whether a next one falls due, `interval` after what, where not the
+    usual one.
+    """
+
+    name: str
+    words: str
+    done: str
+    measured: tuple[Measured, ...]
+    at: str = "calibrations"
+    part: Ask | None = None
+    parts: str = ""
+    asks: tuple[str, ...] = EVERY_QUESTION
+    due: bool = True
+    interval: Callable[[], Any] | None = None
+
+
 @dataclass(frozen=True)
 class Blank:
     """

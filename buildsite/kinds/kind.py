@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import Any, Generic, TypeVar
 
 from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
-from buildsite.kinds.blank import Blank, Measured
+from buildsite.kinds.blank import Blank, Measured, Occasion
 from buildsite.kinds.follows import Follow
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
@@ -168,7 +168,10 @@ class Kind(Generic[R, V]):
     advise: Callable[[Case[R, V], Given, EarlierMean], Advice] | None = None
     # The faults that a calibration (by index) found, for a method or any (None).
     wrong: Callable[[Case[R, V], int, Method | None], Iterator[Any]] | None = None
+    # The faults that a calibration (by index) of a part (a bag of sand) found.
+    wrong_part: Callable[[Case[R, V], str, int], Iterator[Any]] | None = None
     measured: tuple[Measured, ...] | None = None  # at a calibration; None: no equipment
+    occasions: tuple[Occasion, ...] = ()  # where `calibrate` enters several things
     lasts: bool = False  # a test that may not be removed, issued or not
     folder: str = "tests"  # of a test's records, within its project
     # What becomes of its verdict, from the older of two results to the newer.

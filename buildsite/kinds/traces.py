@@ -46,6 +46,7 @@ class Use:
     equipment: str
     on: date
     specimens: int  # compacted with it, or in it
+    parts: tuple[str, ...] = ()  # of it, as a bag of sand
 
 
 Standard = tuple[str, str, str, str]
@@ -115,7 +116,7 @@ def trace_of_record(kind: Kind[Any, Any], record: Any, file: str) -> Trace | Non
     if found is not None and found.uses:
         return found
     uses = [
-        Use(ref.id, ref.on, 0)
+        Use(ref.id, ref.on, 0, ref.about)
         for ref in kind.needs(record)
         if ref.asks in EQUIPMENT_ANSWERS and ref.on is not None
     ]

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Annotated, Any, Literal, Protocol, TypeVar
 
-from pydantic import Field
+from pydantic import Field as Described
 
-from buildsite.kinds.blank import Ask, Blank, Measured
+from buildsite.kinds.blank import Ask, Blank, Measured, Occasion
 from buildsite.kinds.kind import (
     Case,
     Inputs,
@@ -17,10 +17,10 @@ from buildsite.kinds.kind import (
     no_values,
 )
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet
-from buildsite.record.flags import Doubt, Flag, Rule, Severity
+from buildsite.record.flags import Doubt, Field, Flag, Rule, Severity
 from buildsite.record.reading import Code, Count, Day, Model, Text
+from buildsite.standards.cells import Cell as Limit
 from buildsite.standards.method import Method
-from buildsite.standards.tables import limit
 from buildsite.values import dataclass
 
 R = TypeVar("R", bound=Model)
@@ -42,21 +42,23 @@ class Calibration(Model):
     next_due: Day | None = None
     other_specimens: Annotated[
         Count | None,
-        Field(description="Specimens made since then, other than in tests on file."),
+        Described(
+            description="Specimens made since then, other than in tests on file."
+        ),
     ] = None
     state: Literal["as found", "as left"] | None = None
     certificate: Text | None = None
     wrong_since: Annotated[
         Day | None,
-        Field(description="What was found is true since this day, not since `on`."),
+        Described(description="What was found is true since this day, not since `on`."),
     ] = None
     found_wrong: Annotated[
         Text | None,
-        Field(description="Why this calibration is not valid."),
+        Described(description="Why this calibration is not valid."),
     ] = None
     tests_judged: Annotated[
         Judged | None,
-        Field(description="Settles the flag calibration-found-wrong."),
+        Described(description="Settles the flag calibration-found-wrong."),
     ] = None
 
 
@@ -65,6 +67,34 @@ class OutOfUse(Model, defer_build=False):
 
     on: Day
     reason: Text | None = None
+
+
+@dataclass(frozen=True)
+class Series:
+    """
+    One list of calibrations, of which the last made is in force.
+
+    `part`: as a question narrows it (the label of a bag); blank for what every test
+    with the equipment relies on. `words` tell it from other series of the equipment,
+    and `again` are the options of `calibrate` for its next one. `interval` is used
+    where no due date is stated; of a series kept by days it is always offered. Tests do
+    not rely on a leak test.
+    """
+
+    at: Field
+    calibrations: Sequence[Any]
+    part: str = ""
+    words: str = ""
+    again: str = ""
+    interval: Limit | None = None
+    relied_on: bool = True
+    out_of_use: OutOfUse | None = None
+
+
+def series_of(record: Any) -> tuple[Series, ...]:
+    """Return every series of a record of equipment, the whole's first."""
+    own: tuple[Series, ...] | None = getattr(record, "series", None)
+    return own or (Series(("calibrations",), record.calibrations),)
 
 
 class Calibrated(Protocol):
@@ -122,59 +152,6 @@ Wrong = Callable[[Case[Any, Any], int, Any], Iterator[Nonconformity]]
 """Faults by a calibration's index and the method whose limits count (None: any)."""
 
 
-@dataclass(frozen=True)
-class Due:
-    """The next calibration of equipment. `on`: None where it was never calibrated."""
-
-    on: date | None
-    last: date | None
-    why: str  # the source: the calibration record, or the interval
-
-
-def months_later(day: date, months: int) -> date:
-    """
-    Return the same day of a later month, or that month's last.
-
-    >>> months_later(date(2026, 1, 31), 13).isoformat()
-    '2027-02-28'
-    """
-    from calendar import monthrange  # not needed by `check`
-
-    years, month = divmod(day.month - 1 + months, 12)
-    year, month = day.year + years, month + 1
-    if year > date.max.year:
-        return date.max
-    return date(year, month, min(day.day, monthrange(year, month)[1]))
-
-
-def due(record: Any) -> Due | None:
-    """Return when equipment is due; None if it is out of service."""
-    if record.out_of_use is not None:
-        return None
-    index = in_force(record.calibrations, None)
-    if index is None:
-        return Due(None, None, "no calibration on file")
-    one = record.calibrations[index]
-    if one.next_due is not None:
-        return Due(one.next_due, one.on, "calibration record")
-    interval = limit("calibration_interval")
-    later = months_later(one.on, int(interval.si))
-    return Due(later, one.on, f"{interval} after calibration: {interval.basis}")
-
-
-def usual_due(record: Any, on: date) -> date:
-    """Return when equipment falls due after a calibration: the interval it had."""
-    last = in_force(record.calibrations, None)
-    one = record.calibrations[last] if last is not None else None
-    if one is None or one.next_due is None:
-        return months_later(on, int(limit("calibration_interval").si))
-    days = (one.next_due - one.on).days
-    return months_later(on, max(1, round(days / DAYS_A_MONTH)))
-
-
-DAYS_A_MONTH = 30.4369
-
-
 def out_of_use(record: Any) -> str | None:
     """Return since when equipment is out of service, and why; None if in service."""
     gone = record.out_of_use
@@ -221,12 +198,19 @@ def unsettled(calibrations: Sequence[Any]) -> Iterator[tuple[int, Any]]:
             yield i, one
 
 
+def every_calibration(record: Any) -> Iterator[tuple[Field, Any]]:
+    """Yield every calibration of equipment and of its parts, with its place."""
+    for series in series_of(record):
+        for i, one in enumerate(series.calibrations):
+            yield (*series.at, i), one
+
+
 def due_before_calibrated(case: Case[Any, Any]) -> Iterator[Doubt]:
     """The next due date of a calibration is not after its date."""
-    for i, one in enumerate(case.record.calibrations):
+    for field, one in every_calibration(case.record):
         if one.next_due is not None and one.next_due <= one.on:
             yield Doubt(
-                field=("calibrations", i, "next_due"),
+                field=(*field, "next_due"),
                 found=one.next_due.isoformat(),
                 expected=f"a date after {one.on}",
                 mend="check for interchanged dates",
@@ -240,10 +224,10 @@ DUE_BEFORE_CALIBRATED: Rule[Case[Any, Any]] = Rule(
 
 def wrong_since_after(case: Case[Any, Any]) -> Iterator[Doubt]:
     """What a calibration found is said to be wrong only since a later day."""
-    for i, one in enumerate(case.record.calibrations):
+    for field, one in every_calibration(case.record):
         if one.wrong_since is not None and one.wrong_since > one.on:
             yield Doubt(
-                field=("calibrations", i, "wrong_since"),
+                field=(*field, "wrong_since"),
                 found=one.wrong_since.isoformat(),
                 expected=f"a day not after the calibration, {one.on}",
                 mend="correct the date, or delete it if the day is not known",
@@ -273,7 +257,9 @@ def equipment_kind(
     compute: Callable[[R, Inputs, Method | None], V] = no_values,
     rules: tuple[Rule[Case[Any, Any]], ...] = (),
     wrong: Wrong | None = None,
+    wrong_part: Callable[[Case[R, V], str, int], Iterator[Nonconformity]] | None = None,
     measured: tuple[Measured, ...] = (),
+    occasions: tuple[Occasion, ...] = (),
     results: Callable[[Case[R, V]], Mapping[str, Result]] = lambda case: {},
     detail: Callable[[Case[R, V]], Mapping[str, Any]] = lambda case: {},
 ) -> Kind[R, V]:
@@ -292,5 +278,7 @@ def equipment_kind(
         rules=(DUE_BEFORE_CALIBRATED, WRONG_SINCE_AFTER, *rules),
         wrong=wrong,
         particulars=late("buildsite.kinds.particulars.equipment", "particulars"),
+        wrong_part=wrong_part,
         measured=measured,
+        occasions=occasions,
     )

@@ -5,14 +5,13 @@ Only here are both known: the tests that used it, and what later calibrations fo
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import field
 from datetime import date
-from functools import cached_property
 from typing import Any
 
 from buildsite.kinds.across import DUE_BY_SPECIMENS, FOUND_WRONG, USED_OUT_OF_USE
 from buildsite.kinds.equipment.calibrations import Nonconformity, in_force
-from buildsite.kinds.kind import Case, Inputs, Kind
+from buildsite.kinds.equipment.due import out_since
+from buildsite.kinds.equipment.piece import Faults, Look, Piece
 from buildsite.kinds.traces import Standard, Trace
 from buildsite.record.flags import Doubt, Known
 from buildsite.record.flags import Field as Place
@@ -22,77 +21,6 @@ from buildsite.standards.method import Method
 from buildsite.standards.tables import find
 from buildsite.values import dataclass
 
-Faults = tuple[Nonconformity, ...]
-
-
-@dataclass(frozen=True)
-class Look:
-    """
-    One calibration that may have found something wrong, and the uses it concerns.
-
-    `since`: the last good calibration before it, None where there was none. What was
-    found concerns the days from `start` until the calibration; if it lasts, also those
-    until `until`.
-    """
-
-    index: int
-    on: date
-    since: date | None
-    start: date
-    until: date
-
-
-@dataclass(frozen=True)
-class Piece:
-    """The record of a piece of equipment."""
-
-    file: str
-    kind: Kind[Any, Any]
-    record: Any
-    _faults: dict[tuple[int, Standard | None], Faults] = field(
-        default_factory=dict, compare=False, repr=False
-    )
-
-    @cached_property
-    def case(self) -> Case[Any, Any]:
-        """Return its case: equipment asks nothing of other records."""
-        inputs = Inputs()
-        values = self.kind.compute(self.record, inputs, None)
-        return Case(self.record, inputs, None, values)
-
-    def faults(self, index: int, standard: Standard | None) -> Faults:
-        """Return the faults that a calibration found, for a standard or (None) any."""
-        key = (index, standard)
-        if key not in self._faults:
-            method = find(*standard) if standard is not None else None
-            wrong = self.kind.wrong
-            asked = wrong is not None and (standard is None or method is not None)
-            found = wrong(self.case, index, method) if wrong and asked else ()
-            self._faults[key] = tuple(found)
-        return self._faults[key]
-
-    @cached_property
-    def looks(self) -> tuple[Look, ...]:
-        """Return every calibration, the earliest first, with the uses it concerns."""
-        calibrations = self.record.calibrations
-        order = sorted(range(len(calibrations)), key=lambda i: (calibrations[i].on, i))
-        later = [*(calibrations[i].on for i in order), date.max][1:]
-        good, looks = list[date](), list[Look]()
-        for i, until in zip(order, later, strict=True):
-            one = calibrations[i]
-            since = good[-1] if good else None
-            start = one.on if one.state == "as left" else since or date.min
-            start = one.wrong_since or start
-            looks.append(Look(i, one.on, since, start, until))
-            lasts = any(each.lasts for each in self.faults(i, None))
-            if not one.found_wrong and not lasts:
-                good.append(one.on)
-        return tuple(looks)
-
-    def settled(self, index: int) -> bool:
-        """Whether the tests that a calibration concerns were assessed."""
-        return self.record.calibrations[index].tests_judged is not None
-
 
 @dataclass(frozen=True)
 class TestUse:
@@ -101,13 +29,14 @@ class TestUse:
     on: date
     trace: Trace
     specimens: int
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Finding:
     """The faults that a calibration found, and the tests affected."""
 
-    index: int  # of the calibration
+    look: Look
     on: date
     since: date | None  # first day affected; None where there was no good calibration
     faults: Faults
@@ -120,7 +49,7 @@ def by_equipment(traces: Iterable[Trace]) -> dict[str, list[TestUse]]:
     found: dict[str, list[TestUse]] = {}
     for trace in traces:
         for use in trace.uses:
-            one = TestUse(use.on, trace, use.specimens)
+            one = TestUse(use.on, trace, use.specimens, use.parts)
             found.setdefault(use.equipment, []).append(one)
     for uses in found.values():
         uses.sort(key=lambda one: (one.on, one.trace.id))
@@ -134,10 +63,10 @@ def method_of(trace: Trace) -> Method | None:
 
 def general_faults(piece: Piece, look: Look) -> Faults:
     """Return the faults of a calibration whatever the method: declared, or found."""
-    one = piece.record.calibrations[look.index]
+    one = look.calibration
     if one.found_wrong:
         return (Nonconformity(one.found_wrong, "a valid calibration"),)
-    return piece.faults(look.index, None)
+    return piece.faults(look, None)
 
 
 def faults_for_use(
@@ -149,10 +78,9 @@ def faults_for_use(
     As found: uses since the last good calibration, or since the day stated. Lasting
     faults: also uses until the next calibration. Declared wrong: uses of it.
     """
-    one, faults = piece.record.calibrations[look.index], general_faults(piece, look)
+    one, faults = look.calibration, general_faults(piece, look)
     if one.found_wrong:
-        used = in_force(piece.record.calibrations, on) == look.index
-        return faults if used else ()
+        return faults if piece.in_force(look, on) else ()
     before = look.start <= on < look.on
     if faults:
         lasts = any(each.lasts for each in faults)
@@ -160,7 +88,7 @@ def faults_for_use(
         return faults if before or after else ()
     if not before:
         return ()
-    faults = piece.faults(look.index, standard) if standard is not None else ()
+    faults = piece.faults(look, standard) if standard is not None else ()
     if one.wrong_since is not None and not faults:
         words = f"wrong since {one.wrong_since}"
         return (Nonconformity(words, "equipment that did not change"),)
@@ -170,15 +98,17 @@ def faults_for_use(
 def found_wrong(piece: Piece, uses: Sequence[TestUse]) -> Iterator[Finding]:
     """Return each calibration that found a fault or is wrong, with its tests."""
     for look in piece.looks:
-        one = piece.record.calibrations[look.index]
+        one = look.calibration
         faults, tests = list(general_faults(piece, look)), list[str]()
         for use in uses:
+            if not look.concerns(use.parts):
+                continue
             found = faults_for_use(piece, look, use.on, use.trace.standard)
             faults += found
             tests += [use.trace.id] if found else []
         if faults:
             yield Finding(
-                index=look.index,
+                look=look,
                 on=look.on,
                 since=one.wrong_since or look.since,
                 faults=tuple(dict.fromkeys(faults)),
@@ -190,42 +120,45 @@ def found_wrong(piece: Piece, uses: Sequence[TestUse]) -> Iterator[Finding]:
 def found_wrong_doubts(piece: Piece, uses: Sequence[TestUse]) -> Iterator[Doubt]:
     """Doubt each calibration found wrong with tests not yet assessed."""
     for one in found_wrong(piece, uses):
-        if not one.tests or piece.settled(one.index):
+        if not one.tests or one.look.settled:
             continue
         since = f" since {one.since}" if one.since is not None else ""
         yield Doubt(
-            field=("calibrations", one.index),
+            field=(*one.look.series.at, one.look.index),
             found=f"{'; '.join(each.words for each in one.faults)}; used in "
             f"{counted(len(one.tests), 'test')}{since}: {', '.join(one.tests)}",
             expected="; ".join(each.required for each in one.faults),
             mend="assess each of these tests and amend those affected; then "
-            f"{settling(piece.record.id, one.on)}",
+            f"{settling(piece.record.id, one.look)}",
         )
 
 
-def settling(id: str, on: date) -> str:
+def settling(id: str, look: Look) -> str:
     """Return how it is recorded that every test on a calibration was assessed."""
     return (
-        f"`buildsite calibrate {id} --judged {on} --by CODE --reason TEXT` records "
-        "that all were assessed"
+        f"`buildsite calibrate {id}{look.again} --judged {look.on} --by CODE --reason "
+        "TEXT` records that all were assessed"
     )
 
 
 def wrong_in_test(
-    piece: Piece, place: Place, on: date, standard: Standard | None
-) -> Iterator[tuple[date, Doubt]]:
+    piece: Piece,
+    place: Place,
+    on: date,
+    standard: Standard | None,
+    parts: Sequence[str] = (),
+) -> Iterator[tuple[Look, Doubt]]:
     """
     Doubt one use of equipment found wrong, until its tests were assessed.
 
-    Each doubt stands beside the day of the calibration.
+    Each doubt stands beside the calibration. `parts` are those of the equipment used.
     """
     for look in piece.looks:
-        if piece.settled(look.index):
+        if look.settled or not look.concerns(parts):
             continue
         faults = faults_for_use(piece, look, on, standard)
         if faults:
-            id = piece.record.id
-            one = piece.record.calibrations[look.index]
+            id, one = named(piece, look), look.calibration
             what = "; ".join(each.words for each in faults)
             found = (
                 f"{id}, used on {on}: calibration of {look.on} not valid, {what}"
@@ -238,9 +171,15 @@ def wrong_in_test(
                 expected="; ".join(each.required for each in faults),
                 mend="assess what the fault changes in this test: correct it and issue "
                 "an amended report, or accept this flag with the reason; then "
-                f"{settling(id, look.on)}",
+                f"{settling(piece.record.id, look)}",
             )
-            yield look.on, doubt
+            yield look, doubt
+
+
+def named(piece: Piece, look: Look) -> str:
+    """Return a piece of equipment by its id, with the part that was calibrated."""
+    words = look.series.words
+    return f"{piece.record.id} ({words})" if words else str(piece.record.id)
 
 
 def specimens_since(calibrations: Sequence[Any], uses: Sequence[TestUse]) -> int:
@@ -286,16 +225,17 @@ def doubts(
             yield FOUND_WRONG, piece.file, doubt
         for doubt in due_by_specimens(piece, uses):
             yield DUE_BY_SPECIMENS, piece.file, doubt
-        gone = piece.record.out_of_use
-        for use in uses if gone is not None else ():
-            if use.on >= gone.on:
-                yield (
-                    USED_OUT_OF_USE,
-                    use.trace.file,
-                    Doubt(
-                        field=("equipment",),
-                        found=f"{piece.record.id} on {use.on}",
-                        expected=f"equipment in service (it was until {gone.on})",
-                        mend="find out what was used, or assess the test and accept it",
-                    ),
-                )
+        for use in uses:
+            since = out_since(piece.record, use.on, use.parts)
+            if since is None:
+                continue
+            yield (
+                USED_OUT_OF_USE,
+                use.trace.file,
+                Doubt(
+                    field=("equipment",),
+                    found=f"{piece.record.id} on {use.on}",
+                    expected=f"equipment in service (it was until {since})",
+                    mend="find out what was used, or assess the test and accept it",
+                ),
+            )

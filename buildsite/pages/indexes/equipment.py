@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from buildsite.archive.across import pieces
+from buildsite.kinds.equipment.piece import Piece
 from buildsite.kinds.equipment.uses import (
     Finding,
-    Piece,
     TestUse,
     by_equipment,
     found_wrong,
@@ -93,10 +93,15 @@ def count_table(piece: Piece, uses: Sequence[TestUse]) -> Table | None:
 
 def assessment(piece: Piece, one: Finding) -> str:
     """Return who assessed the tests of a finding, and the outcome."""
-    by = piece.record.calibrations[one.index].tests_judged
+    by = one.look.calibration.tests_judged
     if by is not None:
         return f"Assessed by {by.by}: {by.reason}"
-    return f"Not yet assessed; {settling(piece.record.id, one.on)}"
+    return f"Not yet assessed; {settling(piece.record.id, one.look)}"
+
+
+def of_part(one: Finding) -> list[str]:
+    """Return the place of the part that was calibrated, for the name of a table."""
+    return list(map(str, one.look.series.at[:-1]))
 
 
 def finding_tables(
@@ -113,14 +118,16 @@ def finding_tables(
         since = f"since {one.since}" if one.since else "before it"
         if one.declared:
             since = "using it"
-        state = piece.record.calibrations[one.index].state or "found"
-        title = f"Out of tolerance on {one.on}: {state} {what}"
+        state = one.look.calibration.state or "found"
+        words = f"{one.look.series.words}, " if one.look.series.words else ""
+        title = f"Out of tolerance on {one.on}: {words}{state} {what}"
         if one.declared:
-            title = f"Calibration of {one.on} not valid: {what}"
+            title = f"Calibration of {one.on} not valid: {words}{what}"
         who = f"Tests {since}. {assessment(piece, one)}."
         note = f"Expected: {asked}. {who if rows else 'No test on file used it.'}"
         heads = columns("Test", "Tested", "Status")
-        table = list_table(f"wrong-{one.index + 1}", title, heads, rows)
+        name = "-".join(["wrong", *of_part(one), str(one.look.index + 1)])
+        table = list_table(name, title, heads, rows)
         yield replace(table, note=note)
 
 

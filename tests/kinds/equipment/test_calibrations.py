@@ -2,12 +2,13 @@
 
 from datetime import date
 
-from buildsite.kinds.equipment.calibrations import Due, due, months_later
+from buildsite.kinds.equipment.due import Due, dues, months_later
 from tests.kinds.making import made
 
 
 def falls(text: str) -> Due | None:
-    return due(made(f"kind: sieve\nid: T-1\nopening: No. 4\n{text}").case.record)
+    record = made(f"kind: sieve\nid: T-1\nopening: No. 4\n{text}").case.record
+    return next(iter(dues(record)), None)
 
 
 def test_equipment_is_due_when_its_last_calibration_says() -> None:
@@ -30,7 +31,9 @@ def test_without_a_day_it_is_due_after_a_year() -> None:
 
 
 def test_what_was_never_calibrated_is_due_and_what_is_out_of_use_is_not() -> None:
-    assert falls("") == Due(None, None, "no calibration on file")
+    never = falls("")
+    assert never is not None
+    assert (never.on, never.last, never.why) == (None, None, "no calibration on file")
     assert falls("out_of_use: {on: 2026-01-01}\n") is None
 
 

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from buildsite.kinds.equipment.calibrations import in_force
-from buildsite.kinds.equipment.uses import Finding, Piece, doubts, found_wrong
+from buildsite.kinds.equipment.piece import Piece
+from buildsite.kinds.equipment.uses import Finding, doubts, found_wrong
 from buildsite.kinds.equipment.uses import by_equipment as laid_out
 from buildsite.kinds.traces import Trace, Use
 from tests.kinds.making import kind, made
@@ -59,7 +60,11 @@ def test_tests_since_the_last_good_calibration_are_named() -> None:
         used("AFTER", "2025-06-01"),
     )
 
-    assert (one.index, one.on, one.since) == (1, date(2025, 1, 1), date(2024, 1, 1))
+    assert (one.look.index, one.on, one.since) == (
+        1,
+        date(2025, 1, 1),
+        date(2024, 1, 1),
+    )
     assert one.tests == ("FIRST", "LAST")
     assert [fault.words for fault in one.faults] == ["drop 12.067 in."]
 
