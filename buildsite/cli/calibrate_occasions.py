@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from buildsite.archive.new_calibration import dated
-from buildsite.cli.common import at_terminal, option_of
+from buildsite.cli.common import option_of
 from buildsite.cli.prompts import BACK, prompt
 from buildsite.kinds.blank import Ask, Occasion
 from buildsite.kinds.equipment.calibrations import Series, series_of
@@ -29,7 +29,7 @@ def take(given: dict[str, str], made: Outcome, *, defaults: bool) -> Any:
     """
     Return what to enter and of which part, and take both out of the answers.
 
-    The first question at a terminal; else an option, or what the other options fit.
+    The first question, unless an option names it or fits only one of them.
     """
     kind = made.kind
     named = {name: given.pop(name, "") for name in (WHAT, *parts_of(kind))}
@@ -40,7 +40,7 @@ def take(given: dict[str, str], made: Outcome, *, defaults: bool) -> Any:
                 f"{option_of(WHAT)}: {made.id} is a {title}, which has none."
             )
         return None, ""
-    asking = at_terminal() and not defaults
+    asking = not defaults
     occasion = chosen(kind, named[WHAT], {**given, **named}, asking=asking)
     ask = occasion.part
     extra = [name for name, text in named.items() if text and name != WHAT]

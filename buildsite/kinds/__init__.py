@@ -21,6 +21,7 @@ KIND_FILES = {
     "oven": ("equipment", "equipment.oven"),
     "sieve": ("equipment", "equipment.sieve"),
     "pycnometer": ("equipment", "equipment.pycnometer"),
+    "sand-cone": ("equipment", "equipment.sand_cone"),
     "drive-cylinder": ("equipment", "equipment.drive_cylinder"),
     "balloon": ("equipment", "equipment.balloon"),
     "moisture-density": ("test", "tests.moisture_density"),

@@ -69,6 +69,7 @@ TOLD: Mapping[str, Mapping[str, str]] = {
         "by": "T07",
     },
     "pycnometer": {"capacity": "500", "on": "2026-01-14"},
+    "sand-cone": {"on": "2026-01-14", "bags": "14"},
     "drive-cylinder": {"on": "2026-01-14"},
     "balloon": {"on": "2026-01-14"},
     "mold": {"nominal": "4 in", "on": "2026-01-14"},

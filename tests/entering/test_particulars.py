@@ -223,6 +223,17 @@ LATER = [""] * 9
 """Blanks for what few specifications state."""
 
 
+def test_a_bag_of_sand_is_set_aside() -> None:
+    file = "records/equipment/SC-01.yaml"
+    text = sound(("field-apparatus",))[file].decode()
+
+    held = says(file, "bags", ["", "", "2026-03-20", "empty", "/"], text)
+
+    first = tree(held)["bags"][0]
+    assert first["out_of_use"] == {"on": "2026-03-20", "reason": "empty"}
+    assert first["bag"] == "14"
+
+
 def test_a_project_gets_a_requirement_line_by_line() -> None:
     text = "format: 1\nkind: project\nid: marsh-lane\nname: N\ncustomer: {name: C}\n"
     answers = ["yes", "t180", "B", "A", "", "95", "", "-2 2", *LATER, "no"]
@@ -412,7 +423,7 @@ REPEATABILITY = (
 ELSEWHERE = {
     # by `review`, `issue --withdraw` and the end of `enter`; by a move of the file
     *("reviewed", "withdrawn", "status", "format", "kind", "id", "project"),
-    *("calibrations",),  # by `calibrate`
+    *("calibrations", "determinations"),  # by `calibrate`
     *("equipment.pycnometer",),  # each determination names its own
     *("accepted.*.by", "accepted.*.reason"),  # with their warning, by who enters it
     *("curve.by",),  # with the drawn peak, by who enters it

@@ -20,6 +20,7 @@ from buildsite.kinds.equipment.calibrations import (
     out_of_use,
     unsettled,
 )
+from buildsite.kinds.equipment.field_limits import field_limit
 from buildsite.kinds.field_answers import BalloonFacts
 from buildsite.kinds.kind import Case, Ref
 from buildsite.kinds.limits import HAIR
@@ -28,6 +29,7 @@ from buildsite.record.flags import Doubt, Flag, note, warning
 from buildsite.record.reading import Id, Model, Positive, Remarks, Text, ZeroOrMore
 from buildsite.record.units import VolumeUnit, unit
 from buildsite.standards.cells import UNCHECKED
+from buildsite.standards.cells import Cell as Limit
 from buildsite.standards.method import Method
 from buildsite.standards.tables import limit
 
@@ -93,9 +95,14 @@ def answers(case: Checked, ref: Ref) -> BalloonFacts | None:
     )
 
 
+def volume_error() -> Limit:
+    """Return how far a known volume may be measured off."""
+    return field_limit("balloon", "volume_error_at_most")
+
+
 def errors(record: Balloon, i: int) -> Iterator[tuple[int, Nonconformity]]:
     """Return the volumes of a calibration that were measured too far off."""
-    most, shown = limit("balloon_volume_error"), unit(record.units.volume).shown
+    most, shown = volume_error(), unit(record.units.volume).shown
     for k, one in enumerate(record.calibrations[i].checks):
         if abs(one.error) > most.si * (1 + HAIR):
             yield (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any, Literal, get_args, get_origin
 
-from buildsite.kinds.bench_spec import Bench, Reading
+from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.kind import Case
 from buildsite.kinds.particulars.asking import (
     REMARKS,
@@ -23,6 +23,7 @@ WORDS = {
     "readability": ("Readability", "mass"),
     "capacity": ("Capacity", "mass"),
     "opening": ("Opening", ""),
+    "plate": ("Base plate, its number or size", ""),
 }
 """Fields of equipment, with their words and the quantity of their unit."""
 
@@ -46,11 +47,28 @@ def questions(record: Any) -> Iterator[Reading]:
             yield text(name, words)
 
 
+BAGS = Part(
+    "Bags of sand",
+    ("bags",),
+    (
+        text("bag", "Bag, its label"),
+        text("sand", "Kind or lot of its sand"),
+        text("out_of_use.on", "Empty or set aside since", "day"),
+        text("out_of_use.reason", "Why it is set aside"),
+    ),
+    times=0,
+    once=False,
+    line="bag",
+    label="bag",
+)
+
+
 def particulars(case: Case[Any, Any], about: str) -> Bench:
     """Return the questions about a piece of equipment."""
     parts = (
         part("About", (), *questions(case.record)),
         units_of(case.record),
+        *([BAGS] if hasattr(case.record, "bags") else []),
         part(
             "Out of service",
             ("out_of_use",),
