@@ -7,7 +7,8 @@ from math import pi
 import pytest
 
 from buildsite.kinds.equipment.due import dues
-from buildsite.kinds.equipment.sand_cone import SandCone, compute
+from buildsite.kinds.equipment.sand_cone import compute
+from buildsite.kinds.equipment.sand_cone.model import SandCone
 from buildsite.kinds.field_answers import SandConeFacts
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.outcome import Outcome
