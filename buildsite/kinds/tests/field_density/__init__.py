@@ -10,6 +10,7 @@ from buildsite.kinds.reporting import (
     reported_number,
 )
 from buildsite.kinds.tests.field_density.compute import Test, Values, compute
+from buildsite.kinds.tests.field_density.follows import follows
 from buildsite.kinds.tests.field_density.links import needs, trace
 from buildsite.kinds.tests.field_density.model import COLUMNS, FieldDensity
 from buildsite.kinds.tests.field_density.rules import RULES
@@ -80,6 +81,7 @@ KIND: Kind[FieldDensity, Values] = kind_of_test(
         sheet=late(f"{__name__}.sheet", "sheet"),
         answer_from_result=answer_from_result,
         lasts=True,
+        follows=follows,
     ),
     line_values=(("water_content", "%", 2),),
     columns=COLUMNS,
