@@ -53,11 +53,14 @@ function makeFilter(block, table) {
   label.textContent = "Filter";
   count.setAttribute("role", "status");
   input.addEventListener("input", () => {
-    const words = input.value.toLowerCase().split(/\s+/);
+    const phrase = input.value.toLowerCase().trim();
+    const texts = rows.map((row) => row.textContent.toLowerCase());
+    // As typed if any row has it so ("lift 7"), else every word anywhere in the row.
+    const together = texts.some((text) => text.includes(phrase));
+    const words = together ? [phrase] : phrase.split(/\s+/);
     let shown = 0;
-    for (const row of rows) {
-      const text = row.textContent.toLowerCase();
-      row.hidden = !words.every((word) => text.includes(word));
+    for (const [i, row] of rows.entries()) {
+      row.hidden = !words.every((word) => texts[i].includes(word));
       shown += row.hidden ? 0 : 1;
     }
     count.textContent = input.value ? `${shown} of ${rows.length}` : "";

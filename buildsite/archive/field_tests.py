@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
 from typing import Any
 
 from buildsite.archive.archive import Archive
@@ -53,25 +52,15 @@ def paper_of(result: Mapping[str, Any], id: str) -> LiftPaper | DayPaper | None:
     return None
 
 
-def told_of(made: Outcome, day: date | None) -> Told | None:
-    """
-    Return the field test or paper that an outcome tells; None for any other.
-
-    `day` is that of the work.
-    """
+def told_of(made: Outcome) -> Told | None:
+    """Return the field test or paper that an outcome tells; None for any other."""
     detail = made.detail()
     if not TOLD & detail.keys():
         return None
     told = told_by(plain({"results": made.results, **detail}), made.file)
     if not isinstance(told, FieldTest):
         return told
-    at = getattr(getattr(made.case.record, "tested", None), "at", None)
-    return replace(
-        told,
-        tested_on=day,
-        tested_at=words(at),
-        requirement=requirement_of(made, told.zone),
-    )
+    return replace(told, requirement=requirement_of(made, told.zone))
 
 
 def result_of_reference(archive: Archive, judged_by: str) -> Mapping[str, Any]:

@@ -40,9 +40,23 @@ def answers(later: FieldTest, failure: FieldTest) -> bool:
         and later.counts
         and bool(later.retest_of and later.rework)
         and later.order > failure.order
-        and (later.zone, later.lift, later.place)
-        == (failure.zone, failure.lift, failure.place)
+        and same_place(later, failure)
     )
+
+
+LEVELS = {"elevation", "depth_below_grade"}
+"""Parts of a position that rework changes: a lift rolled again has another surface."""
+
+
+def same_place(later: FieldTest, earlier: FieldTest) -> bool:
+    """Whether two tests are of one lift, and at one place as far as both say."""
+    if (later.zone, later.lift) != (earlier.zone, earlier.lift):
+        return False
+    one, other = dict(later.position), dict(earlier.position)
+    shared = (one.keys() & other.keys()) - LEVELS
+    if not shared:
+        return later.place == earlier.place
+    return all(one[name].casefold() == other[name].casefold() for name in shared)
 
 
 def answered(tests: Iterable[FieldTest]) -> dict[str, str]:
@@ -123,8 +137,14 @@ class Lift:
 
     @property
     def made(self) -> int:
-        """Places tested; a retest is of a place tested before."""
-        return len([test for test in self.counted if test.is_first])
+        """Places tested, with a verdict; a retest is of a place tested before."""
+        return len(
+            [
+                test
+                for test in self.counted
+                if test.is_first and test.verdict in (PASS, FAIL)
+            ]
+        )
 
     @cached_property
     def met(self) -> int:

@@ -42,7 +42,12 @@ DEGREES = ("latitude", "longitude")
 def value_text(test: FieldTest, name: str) -> str:
     """Return an unrounded value to ten digits, as `show --json` has it."""
     found = test.result(name)
-    return format(found.value, ".10g") if found is not None else ""
+    return digits(found.value if found is not None else None)
+
+
+def digits(value: float | None) -> str:
+    """Return a value to ten digits; blank for none."""
+    return "" if value is None else format(value, ".10g")
 
 
 def reported_text(test: FieldTest, name: str) -> str:
@@ -58,11 +63,12 @@ def row_of(test: FieldTest, closed_by: str) -> dict[str, str]:
         "test": test.id,
         "tested_on": str(test.tested_on or ""),
         "tested_at": test.tested_at,
+        "tested_by": test.tested_by,
         "zone": test.zone,
         "lift": test.lift,
         "place": test.place,
         **{name: position.get(name, "") for name in PLACE},
-        "position_unit": position.get("unit", ""),
+        "position_unit": test.position_unit,
         **{f"{name}_degrees": position.get(name, "") for name in DEGREES},
         "purpose": test.purpose,
         "apparatus": test.apparatus,
@@ -74,8 +80,10 @@ def row_of(test: FieldTest, closed_by: str) -> dict[str, str]:
         "why": test.why,
         "judged_by": test.judged_by,
         "reference_basis": test.basis,
-        "target_maximum_dry_density": test.maximum,
-        "target_optimum_water_content": test.optimum,
+        "target_maximum_dry_density_kg_m3": digits(test.maximum),
+        "target_optimum_water_content_percent": digits(test.optimum),
+        "target": test.how,
+        "coarse": test.coarse,
         "retest_of": test.retest_of,
         "check_of": test.check_of,
         "rework": test.rework,

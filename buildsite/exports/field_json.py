@@ -16,10 +16,11 @@ def field_object(test: FieldTest, closed_by: str = "") -> dict[str, Any]:
         "lift": test.lift,
         "place": test.place,
         "position": dict(test.position),
+        "position_unit": test.position_unit,
         "coordinates": dict(test.coordinates),
         "purpose": test.purpose,
         "apparatus": test.apparatus,
-        "tested": {"on": test.tested_on, "at": test.tested_at},
+        "tested": {"on": test.tested_on, "at": test.tested_at, "by": test.tested_by},
         "results": {
             name: {"value": one.value, "unit": one.unit, "reported": one.text}
             for name, one in test.results
@@ -46,9 +47,12 @@ def field_object(test: FieldTest, closed_by: str = "") -> dict[str, Any]:
         "reference_basis": test.basis,
         "target": {
             "maximum_dry_density": test.maximum,
+            "maximum_dry_density_unit": "kg/m3",
             "optimum_water_content": test.optimum,
             "how": test.how,
+            "fraction": test.fraction,
         },
+        "coarse": test.coarse,
         "retest_of": test.retest_of,
         "check_of": test.check_of,
         "rework": test.rework,

@@ -1,6 +1,7 @@
 """A page before it is rendered: everything the template shows."""
 
 from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
@@ -9,7 +10,7 @@ from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.pages.links import HOME, Links, navigation
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
-from buildsite.pages.view_models import Block, Region, regions
+from buildsite.pages.view_models import Block, Frames, Region, regions
 from buildsite.values import dataclass
 
 File = tuple[str, bytes]
@@ -85,17 +86,17 @@ class Site:
         head: Head,
         blocks: Iterable[Block],
         crumbs: Pairs = (),
-        frame: Pairs = (),
+        frames: Frames = MappingProxyType({}),
         **more: str,
     ) -> File:
         """
         Return a page.
 
-        `crumbs` are labels and addresses (empty: no link), `frame` the data of the
+        `crumbs` are labels and addresses (empty: no link), `frames` the data of the
         figure's axes for the script, `more` the `text`, `kept` and `gone` of `Page`.
         """
         laboratory = not self.options.release
-        shown = regions(blocks, self.links(path), frame, laboratory=laboratory)
+        shown = regions(blocks, self.links(path), frames, laboratory=laboratory)
         return path, render(self._page(path, head, shown, crumbs, more))
 
     def _page(

@@ -161,7 +161,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         flags=archive.flags(outcome.file),
         relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
-        told=told_of(outcome, sheet.day),
+        told=told_of(outcome),
     )
 
 

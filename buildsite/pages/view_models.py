@@ -4,8 +4,9 @@ Blocks prepared for the template: strings and links only.
 Templates neither compute, sort nor format.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
+from types import MappingProxyType
 from typing import NamedTuple
 
 from buildsite.kinds.sheet import Note, Plot, Table
@@ -63,6 +64,10 @@ def css_classes(block: Table | Note) -> str:
     return block.role + (" laboratory-only" if block.laboratory_only else "")
 
 
+Frames = Mapping[str, Sequence[tuple[str, str]]]
+"""Data of the axes for the script, by the name of the figure."""
+
+
 def plot_view(plot: Plot, frame: Sequence[tuple[str, str]]) -> BlockView:
     """Return the view of a figure, whose picture is a separate file."""
     return BlockView(
@@ -77,7 +82,7 @@ def plot_view(plot: Plot, frame: Sequence[tuple[str, str]]) -> BlockView:
 
 
 def block_view(
-    block: Block, links: Links, frame: Sequence[tuple[str, str]] = ()
+    block: Block, links: Links, frames: Frames = MappingProxyType({})
 ) -> BlockView:
     """Return the view of one block."""
     if isinstance(block, Note):
@@ -89,7 +94,7 @@ def block_view(
             paragraphs=tuple(map(keep_units, block.paragraphs)),
         )
     if isinstance(block, Plot):
-        return plot_view(block, frame)
+        return plot_view(block, frames.get(block.name, ()))
     return table_view(block, links)
 
 
@@ -107,7 +112,7 @@ def region_class(block: Block) -> str:
 def regions(
     blocks: Iterable[Block],
     links: Links,
-    frame: Sequence[tuple[str, str]] = (),
+    frames: Frames = MappingProxyType({}),
     *,
     laboratory: bool,
 ) -> tuple[Region, ...]:
@@ -119,7 +124,7 @@ def regions(
     ]
     return tuple(
         Region(
-            f"in-{css}", tuple(block_view(block, links, frame) for block in together)
+            f"in-{css}", tuple(block_view(block, links, frames) for block in together)
         )
         for css, together in groupby(kept, region_class)
     )

@@ -51,7 +51,8 @@ def test_a_passing_retest_after_rework_at_the_same_place_closes_a_failure() -> N
     "change",
     [
         {"rework": None},
-        {"place": "station 14+00, 3.2 m left"},
+        {"position": {"station": "14+00", "offset": "3.2", "side": "left"}},
+        {"position": {}, "place": "near the culvert"},
         {"lift": "2"},
         {"zone": "abutment"},
         {"verdict": "none"},
@@ -65,6 +66,17 @@ def test_nothing_else_closes_it(change: dict[str, Any]) -> None:
 
     assert answered(tests) == {}
     assert lifts_of(tests)[0].state == FAILED
+
+
+def test_rework_changes_the_level_and_not_the_place() -> None:
+    place = {"station": "12+40", "offset": "3.2", "side": "Left"}
+    low = {**place, "elevation": "101.20"}
+    tests = [
+        field_one("F1", **FAIL, position=low, place="elevation 101.20 m"),
+        field_one("F2", **RETEST, position=place, place="another wording"),
+    ]
+
+    assert answered(tests) == {"F1": "F2"}
 
 
 def test_a_withdrawn_retest_closes_nothing() -> None:
@@ -115,7 +127,7 @@ def test_enough_passing_tests_meet_and_do_not_accept() -> None:
 def test_a_test_without_a_verdict_keeps_a_lift_open() -> None:
     tests = [*passing(3), field_one("N1", verdict="none", place="place 9")]
 
-    assert lift(*tests).state == OPEN
+    assert (lift(*tests).made, lift(*tests).state) == (3, OPEN)
 
 
 def test_a_failure_outweighs_an_acceptance() -> None:

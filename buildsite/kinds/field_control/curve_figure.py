@@ -19,6 +19,7 @@ from buildsite.kinds.field_control.results import (
     FieldTest,
     number,
 )
+from buildsite.kinds.reporting import point_density, printed_unit, to_places
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     AIR_VOIDS_LABEL,
@@ -34,7 +35,7 @@ from buildsite.kinds.tests.moisture_density.sheet.revision_curves import (
     peak,
     solids_of,
 )
-from buildsite.record.units import UNITS, from_si, to_si
+from buildsite.record.units import from_si, to_si
 from buildsite.soil.curves import Solids
 from buildsite.soil.lines import zero_air_voids_density
 from buildsite.values import dataclass
@@ -51,20 +52,6 @@ class Window:
     wettest: float | None
     least: float | None
     words: str  # the target, as reported
-
-
-def in_si(text: str) -> float | None:
-    """
-    Return a told quantity in SI: a number with its unit, or a number in SI.
-
-    >>> in_si("2000 kg/m3"), in_si("12.3 %"), in_si("")
-    (2000.0, 12.3, None)
-    """
-    first, _, unit = text.strip().partition(" ")
-    value = number(first)
-    if value is None:
-        return None
-    return to_si(value, unit) if unit in UNITS else float(value)
 
 
 def bound(test: FieldTest, name: str, side: str) -> Criterion | None:
@@ -91,20 +78,30 @@ def density_bound(test: FieldTest, maximum: float | None) -> float | None:
         value = number(percent.limit)
         found += [float(value) / 100 * maximum] if value is not None else []
     if least is not None:
-        told = in_si(f"{least.limit} {least.unit}".strip())
-        found += [told] if told is not None else []
+        value = number(least.limit)
+        found += [to_si(value, least.unit)] if value is not None else []
     return max(found, default=None)
 
 
 def window_of(test: FieldTest) -> Window | None:
     """Return the window that a test was judged by; None without any limit."""
-    maximum, optimum = in_si(test.maximum), in_si(test.optimum)
-    driest = water_bound(test, "least", optimum)
-    wettest = water_bound(test, "most", optimum)
-    least = density_bound(test, maximum)
+    driest = water_bound(test, "least", test.optimum)
+    wettest = water_bound(test, "most", test.optimum)
+    least = density_bound(test, test.maximum)
     if driest is None and wettest is None and least is None:
         return None
-    return Window(driest, wettest, least, f"{test.maximum} at {test.optimum}")
+    return Window(driest, wettest, least, target_words(test))
+
+
+def target_words(test: FieldTest) -> str:
+    """Return the target of a test in words: 108.0 lb/ft³ at 17.7 %."""
+    parts = []
+    if test.maximum is not None:
+        unit = test.density_unit or "kg/m3"
+        parts.append(f"{point_density(test.maximum, unit)} {printed_unit(unit)}")
+    if test.optimum is not None:
+        parts.append(f"{to_places(test.optimum, 1)} %")
+    return " at ".join(parts)
 
 
 def outline(
@@ -131,21 +128,13 @@ def outline(
 def unit_of(result: Mapping[str, Any], tests: Sequence[FieldTest]) -> str:
     """Return the unit of density of the figure: the reference's, else the tests'."""
     named = str((result.get("curve") or {}).get("density_unit") or "")
-    if named in STEPS:
-        return named
-    reported = [one.text for test in tests if (one := test.result(DENSITY))]
-    units = [text.partition(" ")[2] for text in reported]
+    units = (named, *(test.density_unit for test in tests))
     return next((unit for unit in units if unit in STEPS), "kg/m3")
 
 
 def places(tests: Sequence[FieldTest]) -> list[tuple[float, float, FieldTest]]:
-    """Return the tests that can be plotted, with water content and dry density."""
-    found = []
-    for test in tests:
-        water, density = test.result(WATER), test.result(DENSITY)
-        if water is not None and density is not None:
-            found.append((water.value, density.value, test))
-    return found
+    """Return the tests that can be plotted, as compared: all of one fraction."""
+    return [(*test.compared, test) for test in tests if test.compared is not None]
 
 
 def curve_figure(

@@ -69,6 +69,7 @@ class FieldTest:
     lift: str
     place: str
     position: Pairs = ()
+    position_unit: str = ""
     coordinates: Pairs = ()
     purpose: str = ""
     apparatus: str = ""
@@ -80,9 +81,12 @@ class FieldTest:
     reference: str = ""
     judged_by: str = ""  # the reference with its revision, as HF-0117 r1
     basis: str = ""  # how the reference was matched
-    maximum: str = ""  # of the target, as reported
-    optimum: str = ""
-    how: str = ""  # the target, in words
+    maximum: float | None = None  # of the target [kg/m³]
+    optimum: float | None = None  # [%]
+    how: str = ""  # where the target is from, in words
+    density_unit: str = ""
+    compared: tuple[float, float] | None = None  # water content [%], density [kg/m³]
+    fraction: str = ""  # that was compared: whole soil, or what passes a sieve
     coarse: str = ""
     retest_of: str = ""
     check_of: str = ""
@@ -91,6 +95,7 @@ class FieldTest:
     preliminary_water: bool = False
     tested_on: date | None = None
     tested_at: str = ""
+    tested_by: str = ""
     state: str = ""
     revision: int | None = None
     issued_on: date | None = None
@@ -218,6 +223,26 @@ def number(text: str) -> Decimal | None:
     return found if found.is_finite() else None
 
 
+def compared_of(point: Mapping[str, Any]) -> tuple[float, float] | None:
+    """Return water content and dry density of the fraction that was compared."""
+    water, density = point.get("water_content"), point.get("dry_density")
+    if water is None or density is None:
+        return None
+    return float(water), float(density)
+
+
+def coarse_words(coarse: Any) -> str:
+    """
+    Return the coarse fraction in words.
+
+    >>> coarse_words({"percent": 23.44, "sieve": "No. 4"}), coarse_words(None)
+    ('23.4 % on No. 4', '')
+    """
+    if not isinstance(coarse, Mapping) or coarse.get("percent") is None:
+        return ""
+    return f"{float(coarse['percent']):.1f} % on {words(coarse.get('sieve'))}"
+
+
 def criteria_of(acceptance: Mapping[str, Any]) -> Iterator[Criterion]:
     """Return the bounds that a verdict compared."""
     for one in acceptance.get("criteria") or ():
@@ -246,8 +271,9 @@ def field_test(result: Mapping[str, Any], id: str, project: str) -> FieldTest | 
         return None
     acceptance = result.get("acceptance") or {}
     target = told.get("target") or {}
-    tested = result.get("tested") or {}
+    point = told.get("point") or {}
     reference = words(told.get("reference"))
+    matched = (told.get("reference_basis"), told.get("reference_by"))
     return FieldTest(
         id=id,
         project=project,
@@ -255,6 +281,7 @@ def field_test(result: Mapping[str, Any], id: str, project: str) -> FieldTest | 
         lift=words(told.get("lift")),
         place=words(told.get("place")),
         position=pairs(told.get("position")),
+        position_unit=words(told.get("position_unit")),
         coordinates=pairs(told.get("coordinates")),
         purpose=words(told.get("purpose")),
         apparatus=words(told.get("apparatus")),
@@ -265,15 +292,20 @@ def field_test(result: Mapping[str, Any], id: str, project: str) -> FieldTest | 
         criteria=tuple(criteria_of(acceptance)),
         reference=reference,
         judged_by=words(told.get("reference_revision")) or reference,
-        basis=words(told.get("reference_basis")),
-        maximum=words(target.get("maximum_dry_density")),
-        optimum=words(target.get("optimum_water_content")),
+        basis=", ".join(filter(None, map(words, matched))),
+        maximum=target.get("maximum_dry_density"),
+        optimum=target.get("optimum_water_content"),
         how=words(target.get("how")),
-        coarse=words(told.get("coarse")),
+        density_unit=words(point.get("density_unit")),
+        compared=compared_of(point),
+        fraction=words(point.get("fraction")),
+        coarse=coarse_words(told.get("coarse")),
         retest_of=words(told.get("retest_of")),
         check_of=words(told.get("check_of")),
         rework=words(told.get("rework")),
         disposition=words(told.get("disposition")),
         preliminary_water=bool(told.get("preliminary_water")),
-        tested_on=day_of(tested.get("on") if isinstance(tested, Mapping) else None),
+        tested_on=day_of(told.get("tested_on")),
+        tested_at=words(told.get("tested_at")),
+        tested_by=words(told.get("tested_by")),
     )

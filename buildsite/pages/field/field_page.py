@@ -27,6 +27,7 @@ from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import News, news_table
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
+from buildsite.pages.report.parts import axes_of
 from buildsite.pages.tables import NOTHING
 from buildsite.pages.verdict_blocks import verdict_blocks
 
@@ -54,7 +55,8 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
     """Return the page, its figures and its data."""
     path = address((FOLDER, control.project))
     folder = path.rpartition("/")[0]
-    figures = [*percent_figures(control), *curve_figures(context, control)]
+    curves = list(curve_figures(context, control))
+    figures = [*percent_figures(control), *curves]
     if figures:
         from buildsite.pages.figure.draw import svg
 
@@ -68,7 +70,7 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
         *figures,
         *tables_last(context, control),
     ]
-    yield context.page(path, head_of(control), blocks, way)
+    yield context.page(path, head_of(control), blocks, way, axes_of(*curves))
 
 
 def head_of(control: FieldControl) -> Head:

@@ -25,7 +25,7 @@ from buildsite.pages.tables import (
     table_row,
 )
 
-SHOWN = (DENSITY, WATER, PERCENT)
+SHOWN = (PERCENT, DENSITY, WATER)
 """Results in the list, in order."""
 
 VERDICTS = {PASS: "pass", FAIL: "fail"}
@@ -93,14 +93,23 @@ def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
     tests = sorted(control.tests, key=lambda one: one.order, reverse=True)
     results, cells = result_cells(tests, rows)
     heads = (
-        *columns("Test", "Tested", "Lift", "Place", "Apparatus"),
-        *results,
-        *columns("Verdict", "Judged by", "Matched by", "Retest", "Status"),
+        *columns("Test", "Verdict"),
+        results[0],
+        *columns("Zone", "Lift", "Tested"),
+        *results[1:],
+        *columns(
+            "Retest of, closed by",
+            "Place",
+            "Apparatus",
+            "Judged by",
+            "Matched by",
+            "Status",
+        ),
     )
-    lines = [
+    lines = tuple(
         test_row(test, texts, control) for test, texts in zip(tests, cells, strict=True)
-    ]
-    return list_table("tests", "Field tests", heads, lines)
+    )
+    return Table("tests", "Field tests", heads, lines, role="list wide")
 
 
 def test_row(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Row:
@@ -108,15 +117,17 @@ def test_row(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Ro
     failing = test.verdict == FAIL and test.counts and test.id not in control.answered
     return table_row(
         link_cell("test", test.id),
+        verdict_text(test),
+        texts[0],
+        test.zone or NOTHING,
+        test.lift or NOTHING,
         " ".join(filter(None, (str(test.tested_on or ""), test.tested_at))) or NOTHING,
-        lift_name(test.zone, test.lift),
+        *texts[1:],
+        relation(test, control),
         test.place or NOTHING,
         test.apparatus.replace("-", " ") or NOTHING,
-        *texts,
-        verdict_text(test),
         reference_cell(test),
         test.basis or NOTHING,
-        relation(test, control),
         status_text(test),
         mark="withdrawn" if test.withdrawn else "error" if failing else "",
         anchor=test.id,

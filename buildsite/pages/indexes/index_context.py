@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from types import MappingProxyType
 
 from buildsite.archive.field_tests import FieldControl, field_control
 from buildsite.archive.record_history import RecordHistory
@@ -11,6 +12,7 @@ from buildsite.pages.indexes.news import News
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row, told_of_rows
+from buildsite.pages.view_models import Frames
 from buildsite.record.flags import Flag
 
 
@@ -72,11 +74,12 @@ class IndexContext:
         head: Head,
         blocks: Sequence[Table | Plot | Note],
         crumbs: Sequence[tuple[str, str]] = (),
+        frames: Frames = MappingProxyType({}),
     ) -> File:
         """Return one page; its breadcrumb begins at the first page."""
         site = self.site
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
-        return site.render(path, head, blocks, way)
+        return site.render(path, head, blocks, way, frames)
 
     def sheet_page(
         self,

@@ -20,6 +20,7 @@ from buildsite.pages.report.parts import (
     drawn_files,
     folder,
     identity,
+    plot_of,
 )
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import render_issued_test
@@ -89,7 +90,7 @@ def draft_files(
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
     blocks = (*sheet.blocks, *repeats_note(row.repeats))
-    yield site.render(path, head, blocks, crumbs(site, row), axes_of(sheet))
+    yield site.render(path, head, blocks, crumbs(site, row), axes_of(plot_of(sheet)))
 
 
 def head_of(

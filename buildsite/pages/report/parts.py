@@ -11,7 +11,7 @@ from buildsite.kinds.sheet import Plot, Sheet, Table, Target
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row
-from buildsite.pages.view_models import Block
+from buildsite.pages.view_models import Block, Frames
 from buildsite.values import dataclass
 
 
@@ -45,7 +45,7 @@ class TestFolder:
         own = folder(self.file)
         way = (*self.crumbs[:-1], (name_of(self.file), f"{own}/index.html"), (name, ""))
         path = f"{own}/{name}/index.html"
-        return self.site.render(path, head, blocks, way, (), **more)
+        return self.site.render(path, head, blocks, way, {}, **more)
 
 
 def parties(
@@ -85,11 +85,13 @@ def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
     return lab.where if lab is not None else "not stated"
 
 
-def axes_of(sheet: Sheet) -> tuple[tuple[str, str], ...]:
-    """Return the axes of a sheet's figure for the script, if it has a figure."""
-    plot = plot_of(sheet)
-    if plot is None:
-        return ()
+def axes_of(*plots: Plot | None) -> Frames:
+    """Return the axes of figures for the script, by the figure's name."""
+    return {plot.name: axes_data(plot) for plot in plots if plot is not None}
+
+
+def axes_data(plot: Plot) -> Pairs:
+    """Return where the axes of a figure are, and what they reach from and to."""
     from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
 
     share = (

@@ -31,6 +31,7 @@ from buildsite.pages.report.parts import (
     drawn_files,
     folder,
     identity,
+    plot_of,
 )
 from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
@@ -199,7 +200,8 @@ class IssuedTestPages:
         below = [("Compare revisions", "compare/index.html")] if compared else []
         yield from appendices(site, state.outcome, self.crumbs, below)
         path = f"{where}/index.html"
-        head, axes = self._head(tuple(names), tuple(below)), axes_of(self.sheet)
+        head = self._head(tuple(names), tuple(below))
+        axes = axes_of(plot_of(self.sheet))
         yield site.render(path, head, self._blocks(), self.crumbs, axes)
 
     def _data(self) -> Iterator[tuple[str, str, bytes]]:

@@ -209,7 +209,7 @@ def report_regions(site: Site, sheet: Sheet, draft: ReportDraft) -> tuple[Region
     if draft.amends is not None and draft.amends.final:
         blocks = [mark_changes(block, draft.amends, draft.outcome) for block in blocks]
     links = NoLinks(site.archive, "")
-    return regions(blocks, links, (), laboratory=False)
+    return regions(blocks, links, laboratory=False)
 
 
 def mark_changes(block: Block, amends: Amendment, outcome: Outcome) -> Block:

@@ -54,7 +54,6 @@ def told(
     }
     return {
         "results": {name: reported(name, value) for name, value in values.items()},
-        "tested": {"on": on},
         "acceptance": {
             "verdict": verdict,
             "why": "",
@@ -98,12 +97,23 @@ def told(
             "apparatus": "sand-cone",
             "reference": "HF-0117",
             "reference_revision": "HF-0117 r2",
-            "reference_basis": "one-point, T07",
+            "reference_basis": "one-point",
+            "reference_by": "T07",
+            "tested_on": on,
+            "tested_at": "",
+            "tested_by": "T07",
             "target": {
-                "maximum_dry_density": f"{maximum} lb/ft3",
-                "optimum_water_content": "17.7 %",
-                "how": "as reported",
+                "maximum_dry_density": maximum * FACTOR,
+                "optimum_water_content": 17.7,
+                "how": "result of HF-0117 r2",
             },
+            "point": {
+                "fraction": "whole",
+                "dry_density": dry,
+                "water_content": water,
+                "density_unit": "lb/ft3",
+            },
+            "position_unit": "m",
             "coarse": None,
             "preliminary_water": False,
             **field,

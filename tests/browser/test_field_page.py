@@ -1,0 +1,67 @@
+"""The page of field control as an engineer meets it: on a phone, dark, printed."""
+
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser
+
+from buildsite.pages.field.field_page import field_pages
+from buildsite.pages.render import template_file
+from tests.browser.eyes import Scheme, visit
+from tests.pages.field.fills import PROJECT, filled
+
+PAGE = f"projects/{PROJECT}/field/index.html"
+
+
+@pytest.fixture(scope="module")
+def fill(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The pages of an invented fill, with style and script beside them."""
+    out = tmp_path_factory.mktemp("fill")
+    files = dict(field_pages(filled()))
+    files |= {name: template_file(name) for name in ("style.css", "site.js")}
+    for name, data in files.items():
+        path = out / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    return out
+
+
+@pytest.mark.parametrize("width", [320, 390, 1280])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_barrier(browser: Browser, fill: Path, width: int, scheme: Scheme) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=width, scheme=scheme) as seen:
+        assert seen.violations() == []
+        assert seen.sideways() == 0
+        assert seen.broken_images() == []
+
+
+def test_the_first_screen_of_a_phone_says_which_lifts_fail(
+    browser: Browser, fill: Path
+) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=390) as seen:
+        rows = seen.page.locator("#lifts ~ .scroll tbody tr")
+        boxes = [rows.nth(i).bounding_box() for i in range(2)]
+        first = rows.nth(0).inner_text()
+
+    assert "Failing: " in first
+    assert "3 of 3 made, 2 met" in first
+    assert all(box is not None and box["y"] + box["height"] < 844 for box in boxes)
+
+
+def test_lifts_are_found_by_their_name(browser: Browser, fill: Path) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=390) as seen:
+        seen.page.fill("#filter-lifts", "embankment, lift 7")
+        shown = seen.page.locator("#lifts ~ .scroll tbody tr:visible").all_inner_texts()
+
+    assert len(shown) == 1
+    assert "Met, not yet accepted" in shown[0]
+
+
+def test_every_figure_prints_by_itself(browser: Browser, fill: Path) -> None:
+    with visit(browser, fill / PAGE, home=fill, width=1280) as seen:
+        seen.page.emulate_media(media="print")
+        boxes = [one.bounding_box() for one in seen.page.locator("figure img").all()]
+        seen.page.emulate_media(media="screen")
+
+    corners = {(round(box["x"]), round(box["y"])) for box in boxes if box is not None}
+    assert len(corners) == len(boxes) == 7
