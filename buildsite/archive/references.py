@@ -129,10 +129,10 @@ def reply_of_report(records: Records, ref: Ref) -> Reply | None:
     Return the reply of the last report of a test; None if the record must be used.
 
     A withdrawn report gives no answer, nor does one that was not kept as issued, which
-    is flagged in its own file.
+    is flagged in its own file. A bare question is about the record itself.
     """
     file = records.home(ref.id) if group_asked(ref) == "test" else None
-    if file is None:
+    if file is None or ref.bare:
         return None
     if file in records.planned:
         return reply_of_result(records.planned[file], ref, {})
@@ -204,7 +204,7 @@ def tests_relied_on(
     for ref in refs:
         if group_asked(ref) == "test":
             file = records.home(ref.id)
-            if file is not None:
+            if file is not None and not ref.bare:
                 yield ref, ref, file
         elif not ref.bare:
             for inner in records.refs_to_tests(group_asked(ref), ref.id):

@@ -217,6 +217,27 @@ class FamilyCurve:
     line: tuple[tuple[float, float], ...]  # along the curve: [%], [kg/m³]
     revision: str = ""
     specific_gravity: SpecificGravityFact | None = None
+    density_unit: str = ""
+    water_density: float | None = None  # for zero air voids [kg/m³]
+    edition: str = ""
+    effort: str = ""  # standard | modified
+    preparation: str = ""  # moist | dry
+    operation: str = ""  # of the rammer: mechanical | manual
+    face: str = ""  # round | sector
+
+
+@dataclass(frozen=True)
+class CompactedAs:
+    """How the specimens of a compaction test were made, as its record says."""
+
+    id: str
+    designation: str
+    edition: str
+    method: str
+    effort: str
+    preparation: str
+    operation: str
+    face: str
 
 
 @dataclass(frozen=True)

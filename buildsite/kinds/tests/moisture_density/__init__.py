@@ -7,6 +7,10 @@ from buildsite.kinds.kind import Appendix, Kind, Result, late
 from buildsite.kinds.reporting import density_result, percent_result
 from buildsite.kinds.tests.moisture_density.blank import BLANK
 from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
+from buildsite.kinds.tests.moisture_density.family_curve import (
+    answer_from_result,
+    compacted_as,
+)
 from buildsite.kinds.tests.moisture_density.links import (
     asks_uncertainty,
     further,
@@ -14,7 +18,7 @@ from buildsite.kinds.tests.moisture_density.links import (
     trace,
 )
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
-from buildsite.kinds.tests.moisture_density.reference import answer_from_result, told
+from buildsite.kinds.tests.moisture_density.reference import told
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
 from buildsite.kinds.tests.shared.kind import kind_of_test
@@ -139,6 +143,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         blank=BLANK,
         compare=late(f"{__name__}.sheet.revision_curves", "compare"),
         further=further,
+        answers=compacted_as,
         appendices=appendices,
         repeats=late(f"{__name__}.repeats", "compared"),
         standards_of="compaction",

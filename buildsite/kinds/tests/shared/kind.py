@@ -33,6 +33,14 @@ def external_part(record: RecordOfWork) -> Mapping[str, Any]:
     return {"external": {"laboratory": other.laboratory, **report}}
 
 
+def results_now(case: Case[Any, Any]) -> Mapping[str, Any]:
+    """Return the results of a record as computed now, as a kept result has them."""
+    return {
+        name: {"value": one.value, "reported": one.reported}
+        for name, one in case.results.items()
+    }
+
+
 def about(case: Case[Any, Any]) -> Mapping[str, Any]:
     """Return the part of a result that says what was tested, by what, and when."""
     record = case.record
@@ -94,12 +102,9 @@ def kind_of_test(
     work, from_result = own.model.work, own.answer_from_result
 
     def answers(case: Case[R, V], ref: Ref) -> object | None:
-        """Return what others ask, from the results as computed now."""
-        found = {
-            name: {"value": one.value, "reported": one.reported}
-            for name, one in case.results.items()
-        }
-        return answer_of_result({"results": found, **detail(case)}, ref)
+        """Return what others ask: by the record, else by the results as of now."""
+        now = {"results": results_now(case), **detail(case)}
+        return own.answers(case, ref) or answer_of_result(now, ref)
 
     def detail(case: Case[R, V]) -> Mapping[str, Any]:
         """Return the kind's own part of a result, what it is of, who else did it."""
