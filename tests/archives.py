@@ -5,6 +5,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import yaml
+
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.drift import reported
@@ -28,11 +30,17 @@ def sound(beside: tuple[str, ...] = ()) -> Files:
     """
     The archive that raises no flag: every fault is a change of this one.
 
-    `beside` names folders of `tests/faults/with` whose records stand in it too.
+    `beside` names folders of `tests/faults/with` whose records stand in it too, and
+    what was issued of them.
     """
-    files = dict(folder(FAULTS / "base"))
+    files: Files = dict(folder(FAULTS / "base"))
     for name in beside:
-        files |= folder(FAULTS / "with" / name)
+        more = dict(folder(FAULTS / "with" / name))
+        issues = yaml.safe_load(more.pop("issued.yaml", b"")) or ()
+        files = {**files, **more}
+        for one in issues:
+            about = {key: value for key, value in one.items() if key != "test"}
+            files = issued(files, one["test"], about)
     return files
 
 
@@ -69,11 +77,11 @@ PROGRAM = "f" * 64
 
 def archive_of(files: Files) -> Archive:
     """An archive of these files, with what was issued of them."""
-    yaml = sorted(name for name in files if name.endswith(".yaml"))
+    records = sorted(name for name in files if name.endswith(".yaml"))
     return Archive(
-        [name for name in yaml if not name.endswith(SUFFIX)],
+        [name for name in records if not name.endswith(SUFFIX)],
         files.__getitem__,
-        issued=[name for name in yaml if name.endswith(SUFFIX)],
+        issued=[name for name in records if name.endswith(SUFFIX)],
         kept=sorted(name for name in files if name.endswith((".html", ".json"))),
         program=lambda: PROGRAM,
     )

@@ -128,6 +128,7 @@ def place_of(kind: Kind[Any, Any], id: str, project: str) -> str:
         "equipment": f"records/equipment/{id}.yaml",
         "project": f"records/{id}/project.yaml",
         "sample": f"records/{project}/samples/{id}.yaml",
+        "family": f"records/{project}/families/{id}.yaml",
         "test": f"records/{project}/{kind.folder}/{id}.yaml",
     }
     return homes[kind.group]

@@ -1,6 +1,6 @@
 """All issued items of the archive: their order, and what clients may see."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import field
 from functools import cached_property
 from itertools import pairwise
@@ -9,6 +9,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import Together
 from buildsite.archive.other_projects import projects_reached
+from buildsite.archive.references import last_report
 from buildsite.archive.unpublished import Unpublished, told_of, unpublished
 from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import ITEM_BEGINS, Issued, Item
@@ -79,6 +80,8 @@ class Released:
     withheld: Mapping[str, str] = field(default_factory=dict)
     secret: Unpublished = field(default_factory=Unpublished)
     doubtful: tuple[str, ...] = ()  # plain words in reports that may be names
+    families: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """By project/family, the members with a valid report of their own."""
 
     def has(self, what: str, id: str) -> bool:
         """Whether clients see a page of it."""
@@ -88,6 +91,7 @@ class Released:
             "test": self.tests,
             "project": self.projects,
             "sample": self.samples or frozenset(),
+            "family": self.families,
         }
         return id in shown.get(what, frozenset())
 
@@ -121,6 +125,7 @@ def released_of(archive: Archive) -> Released:
     return Released(
         frozenset(tests),
         frozenset(theirs),
+        families=dict(families_shown(archive, theirs, tests)),
         withheld=withheld,
         secret=secret,
         doubtful=tuple(
@@ -129,6 +134,33 @@ def released_of(archive: Archive) -> Released:
             for word, tests in sorted(doubtful.items())
         ),
     )
+
+
+def families_shown(
+    archive: Archive, projects: Collection[str], tests: Collection[str]
+) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield the families of some projects with their members that clients see."""
+    for file in archive.files("family"):
+        project, record = file.split("/")[1], archive.entry(file).record
+        if project not in projects or record is None or not archive.has_page(file):
+            continue
+        members = (id for id in dict.fromkeys(members_named(record)) if id in tests)
+        shown = tuple(id for id in members if stands_issued(archive, id))
+        if shown:
+            yield f"{project}/{name_of(file)}", shown
+
+
+def members_named(record: object) -> tuple[str, ...]:
+    """Return the members that a family names."""
+    named: tuple[str, ...] = getattr(record, "members", ())
+    return named
+
+
+def stands_issued(archive: Archive, id: str) -> bool:
+    """Whether the last report of a test stands."""
+    file = archive.home(id)
+    last = last_report(archive, file) if file is not None else None
+    return last is not None and last.item.kind != "withdrawal"
 
 
 def published(archive: Archive) -> Iterator[str]:

@@ -135,7 +135,7 @@ WITH_UNIT = "A number may have its unit behind it: 4.41 lb, 0.0333 ft3, 4.584 in
 KEEP = "Commit it now? Reports are issued only from committed records"
 """Asked at a terminal. Tests are committed by `enter`."""
 
-INSIDE = ("test", "sample")
+INSIDE = ("test", "sample", "family")
 """Groups with records in a project's folder."""
 
 

@@ -17,7 +17,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.messages import join_choices
 
-GROUPS = ("test", "sample", "equipment", "project", "laboratory")
+GROUPS = ("test", "sample", "family", "equipment", "project", "laboratory")
 
 
 @click.command()

@@ -24,6 +24,7 @@ KIND_FILES = {
     "sand-cone": ("equipment", "equipment.sand_cone"),
     "drive-cylinder": ("equipment", "equipment.drive_cylinder"),
     "balloon": ("equipment", "equipment.balloon"),
+    "family-of-curves": ("family", "laboratory.family"),
     "moisture-density": ("test", "tests.moisture_density"),
     "water-content": ("test", "tests.water_content"),
     "coarse-fraction": ("test", "tests.coarse_fraction"),

@@ -12,7 +12,8 @@ from buildsite.values import dataclass
 
 Target = tuple[str, str]
 """The target of a cell: ("test" | "sample" | "project" | "equipment" | "soil" |
-"method" | "check" | "revision", its id; a revision's is HF-0117/r1)."""
+"method" | "check" | "revision" | "family", its id; a revision's is HF-0117/r1, a
+family's heron-flats/embankment)."""
 
 
 @dataclass(frozen=True)

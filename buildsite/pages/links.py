@@ -64,6 +64,8 @@ def address(target: Target) -> str:
 
     >>> address(("check", "no-peak")), address(("revision", "HF-0117/r1"))
     ('checks/index.html#no-peak', 'tests/HF-0117/r1/index.html')
+    >>> address(("family", "heron-flats/embankment"))
+    'projects/heron-flats/families/embankment/index.html'
     """
     what, id = target
     if what == "soil":
@@ -78,6 +80,9 @@ def address(target: Target) -> str:
         return "due/index.html"
     if what == "field":
         return f"projects/{id}/field/index.html"
+    if what == "family":
+        project, _, name = id.partition("/")
+        return f"projects/{project}/families/{name}/index.html"
     return f"{FOLDERS[what]}/{id}/index.html"
 
 
@@ -106,10 +111,10 @@ class Links:
             what, id = "test", id.partition("/")[0]
         if what == "field":  # linked to where it is known to be
             what = "project"
-        if what in FOLDERS:
+        if what in (*FOLDERS, "family"):
             if self.released is not None:
                 return self.released.has(what, id)
-            file = self.archive.find(what, id)
+            file = self.archive.find(what, id.rpartition("/")[2])
             return file is not None and self.archive.has_page(file)
         if what == "method":
             return id in designations()

@@ -179,6 +179,8 @@ def tables_of_tests(
 def record_target(file: str) -> Target | None:
     """Return the page of a record; None if its group has none."""
     group = group_of(file)
+    if group == "family":
+        return (group, f"{file.split('/')[1]}/{name_of(file)}")
     return (group, name_of(file)) if group in FOLDERS else None
 
 

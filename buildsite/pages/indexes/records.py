@@ -6,6 +6,7 @@ from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
 from buildsite.kinds.sheet import Note, Sheet, Table
 from buildsite.pages.field.summary import summary_table
+from buildsite.pages.indexes.families import family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import File, Head, Pairs
@@ -54,6 +55,7 @@ def projects(context: IndexContext) -> Iterator[File]:
         more = [
             *field_summary(context, id),
             *tables_of_tests(tests, ("Project",)),
+            *family_table(context, id),
             sample_table(context, samples_of(context, id)),
             *own_flags(context, file),
         ]

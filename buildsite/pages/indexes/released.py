@@ -1,12 +1,14 @@
 """
 Index pages for clients, made only from the rows of issued tests.
 
-No record is read: what a row does not hold can't be shown.
+No record of a test is read: what a row does not hold can't be shown. Of a family, the
+curves of its issued members are shown, as issued.
 """
 
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Sheet, Table
+from buildsite.pages.indexes.families import families, family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import field_cells, field_heads, issues
 from buildsite.pages.indexes.records import field_link, field_summary
@@ -30,6 +32,7 @@ def released_pages(context: IndexContext) -> Iterator[File]:
     yield home(context)
     for project in ids(context, "project"):
         yield project_page(context, project)
+    yield from families(context, ids(context, "project"))
     yield from soils(context)
     for sample in ids(context, "sample"):
         yield sample_page(context, sample)
@@ -80,6 +83,7 @@ def project_page(context: IndexContext, id: str) -> File:
     more = [
         *field_summary(context, id),
         *tables(tests, ("Project",)),
+        *family_table(context, id),
         sample_table(tests),
     ]
     path, link = address(("project", id)), field_link(context, id)

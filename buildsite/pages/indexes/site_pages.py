@@ -6,6 +6,7 @@ from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
 from buildsite.pages.field.field_page import field_pages
 from buildsite.pages.indexes.equipment import equipment_pages
+from buildsite.pages.indexes.families import families
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import feed, news_table
 from buildsite.pages.indexes.overview import (
@@ -48,6 +49,7 @@ def laboratory_pages(context: IndexContext) -> Iterator[File]:
     """Return the index pages of the laboratory's own copy."""
     yield home(context)
     yield from projects(context)
+    yield from families(context, site_projects(context))
     yield from soils(context)
     yield from samples(context)
     yield equipment_list(context)
@@ -56,6 +58,11 @@ def laboratory_pages(context: IndexContext) -> Iterator[File]:
     yield today_page(context)
     yield flag_list(context)
     yield staff(context)
+
+
+def site_projects(context: IndexContext) -> list[str]:
+    """Return the projects, by the names of their folders."""
+    return context.site.archive.ids("project")
 
 
 def changes_page(context: IndexContext) -> File:
