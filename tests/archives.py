@@ -10,7 +10,7 @@ import yaml
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.drift import reported
-from buildsite.exports.result_json import result_json
+from buildsite.exports.result_json import as_json, envelope
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag
 from buildsite.record.issued import appended, closed, issued_name, kept_name
@@ -105,7 +105,8 @@ def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
         before = source.tree["revisions"]
     keeps = about.get("kind") != "assessment"
     report = REPORT.format(made.id, len(before)).encode()
-    result = result_json(made, {"name": "buildsite", "version": "0"})
+    stated = envelope(made, {"name": "buildsite", "version": "0"})
+    result = as_json({**stated, "revision": len(before)})
     item: dict[str, Any] = {
         "revision": str(len(before)),
         "kind": "report",

@@ -77,6 +77,10 @@ def sound_with_secrets() -> dict[str, bytes]:
     sample = files["records/marsh-lane/samples/ML-S1.yaml"].decode()
     draft = sample.replace("ML-S1", "secret-S9").replace("lean clay", "secret-soil")
     files["records/marsh-lane/samples/secret-S9.yaml"] = draft.encode()
+    files["records/marsh-lane/families/cutting-1.yaml"] = (
+        b"kind: family-of-curves\nid: cutting-1\nname: secret-family\n"
+        b"source: secret-pit\nremarks: secret-remark\nmembers: [ML-101, ML-102]\n"
+    )
     return {**files, ".gitattributes": ATTRIBUTES}
 
 
@@ -145,7 +149,8 @@ def test_the_laboratorys_own_copy_tells_them(own: Path) -> None:
     # Control: what the test above looks for was planted, and is seen where it may be.
     text = b"".join(contents(own).values()).decode(errors="replace").lower()
 
-    for word in ("contact", "recipient", "remark", "place", "oven", "message", "s9"):
+    planted = ("contact", "recipient", "remark", "place", "oven", "message", "s9")
+    for word in (*planted, "family", "pit"):
         assert f"secret-{word}" in text, word
     assert "secret-project" in text
     assert "secret-accepted" in text
@@ -271,3 +276,13 @@ def test_a_test_that_is_published_no_more_is_named(
     said = "Published before, and no longer on this site: ML-101."
     assert said in gone.err
     assert "Published before" not in same.err
+
+
+def test_a_family_shows_its_issued_members_alone(released: Path, own: Path) -> None:
+    page = "projects/marsh-lane/families/cutting-1/index.html"
+    shown, whole = ((root / page).read_text("utf-8") for root in (released, own))
+
+    assert "ML-101" in shown
+    assert "ML-102" not in shown
+    assert "ML-102" in whole
+    assert (released / page).with_name("family.svg").is_file()

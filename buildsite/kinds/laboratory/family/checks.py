@@ -107,7 +107,7 @@ def family_out_of_line(case: FamilyCase) -> Iterator[Doubt]:
             found=f"{wetter}, optimum {known[wetter].reported_water} %, at least as "
             f"dense as {drier}, optimum {known[drier].reported_water} %",
             expected="lower maximums at higher optimums, along one line",
-            mend="check both tests; soils of another source do not belong to the family",
+            mend="check both tests; a soil of another source does not belong to it",
         )
 
 

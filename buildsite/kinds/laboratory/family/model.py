@@ -20,7 +20,7 @@ class Family(Model):
     source: Annotated[
         Text | None, Field(description="Where the soils come from, as one borrow pit.")
     ] = None
-    members: Annotated[tuple[Id, ...], Field(max_length=60)] = ()
+    members: Annotated[tuple[Id, ...], Field(max_length=60)]
     remarks: Remarks | None = None
 
 
