@@ -23,6 +23,7 @@ KIND_FILES = {
     "pycnometer": ("equipment", "equipment.pycnometer"),
     "sand-cone": ("equipment", "equipment.sand_cone"),
     "drive-cylinder": ("equipment", "equipment.drive_cylinder"),
+    "gauge": ("equipment", "equipment.gauge"),
     "balloon": ("equipment", "equipment.balloon"),
     "family-of-curves": ("family", "laboratory.family"),
     "moisture-density": ("test", "tests.moisture_density"),

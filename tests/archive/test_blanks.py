@@ -72,6 +72,7 @@ TOLD: Mapping[str, Mapping[str, str]] = {
     "pycnometer": {"capacity": "500", "on": "2026-01-14"},
     "sand-cone": {"on": "2026-01-14", "bags": "14"},
     "drive-cylinder": {"on": "2026-01-14"},
+    "gauge": {"on": "2026-01-14"},
     "balloon": {"on": "2026-01-14"},
     "mold": {"nominal": "4 in", "on": "2026-01-14"},
     "rammer": {"operation": "manual", "face": "round", "on": "2026-01-14"},

@@ -12,6 +12,7 @@ from tests.clones import git
 from tests.issuing.clones import lab
 
 CONE = "records/equipment/SC-01.yaml"
+GAUGE = "records/equipment/G-01.yaml"
 
 
 @pytest.fixture
@@ -157,3 +158,71 @@ def test_today_and_check_list_the_cone_and_each_bag(root: Path) -> None:
     assert "SC-01 sand-cone apparatus, sand of bag 14: due 2026-03-30" in lines
     assert "SC-01 (sand of bag 15), due 2026-03-16" in due
     assert "SC-01 (cone)" not in due
+
+
+def test_the_counts_of_the_day_are_two_numbers(root: Path) -> None:
+    # what, by, on, density, water, keep
+    typed = ("", "T07", "2026-03-09", "2413", "653", "")
+
+    ran = calibrate(root, "G-01", stdin="\n".join(typed) + "\n")
+
+    assert ran.status == 0, ran.err
+    assert record(root, GAUGE)["counts"][-1] == {
+        "on": "2026-03-09",
+        "by": "T07",
+        "density": "2413",
+        "water": "653",
+    }
+    message = git(root, "log", "-1", "--format=%s")
+    assert message.strip() == "G-01: standard counts on 2026-03-09"
+
+
+def test_counts_outside_are_kept_when_given_twice_and_ask_for_a_repeat(
+    root: Path,
+) -> None:
+    typed = ("counts", "T07", "2026-03-09", "2443", "653", "653", "")
+
+    ran = calibrate(root, "G-01", stdin="\n".join(typed) + "\n")
+
+    # (2412 + 2405 + 2415 + 2420)/4 = 2413: 2443 is 1.24 % above it
+    assert "? density count 2443, +1.2 % off the mean" in ran.err
+    assert "repeat the counts once" in ran.err
+    assert ran.status == 0, ran.err
+    again = ("--density-count", "2442", "--water-count", "654")
+    who = ("--by", "T07", "--on", "2026-03-09", "--defaults")
+    calibrate(root, "G-01", *again, *who)
+    told = run("check", root / GAUGE).out
+    assert "take it out of service" in told
+
+    why = ("--service", "out", "--why", "counts too high")
+    assert calibrate(root, "G-01", *why, *who).status == 0
+    assert "standard-count-outside" not in run("check", root / GAUGE).out
+    assert record(root, GAUGE)["service"] == [
+        {"on": "2026-03-09", "by": "T07", "state": "out", "reason": "counts too high"}
+    ]
+
+
+def test_a_leak_test_is_due_after_the_interval_it_had(root: Path) -> None:
+    who = ("--by", "T04", "--on", "2026-07-14", "--defaults")
+
+    ran = calibrate(root, "G-01", "--what", "leak-test", "--certificate", "L-81", *who)
+
+    assert ran.status == 0, ran.err
+    assert record(root, GAUGE)["leak_tests"][-1] == {
+        "on": "2026-07-14",
+        "by": "T04",
+        "next_due": "2027-01-14",
+        "result": "passed",
+        "certificate": "L-81",
+    }
+
+
+def test_today_lists_calibration_and_leak_test_apart(root: Path) -> None:
+    told = run("today", "--root", root, "--on", "2026-07-25").out
+
+    lines = " ".join(told.split())
+    assert (
+        "G-01 nuclear gauge, leak test: overdue since 2026-07-20 → buildsite "
+        "calibrate G-01 --what leak-test" in lines
+    )
+    assert "G-01 nuclear gauge, calibration" not in lines

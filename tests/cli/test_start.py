@@ -26,6 +26,7 @@ NOT_MET = {
     "buildsite.kinds.equipment.pycnometer",
     "buildsite.kinds.equipment.sand_cone",
     "buildsite.kinds.equipment.drive_cylinder",
+    "buildsite.kinds.equipment.gauge",
     "buildsite.kinds.equipment.balloon",
     "buildsite.kinds.tests.water_content",
     "buildsite.kinds.tests.specific_gravity",

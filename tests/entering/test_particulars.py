@@ -423,7 +423,8 @@ REPEATABILITY = (
 ELSEWHERE = {
     # by `review`, `issue --withdraw` and the end of `enter`; by a move of the file
     *("reviewed", "withdrawn", "status", "format", "kind", "id", "project"),
-    *("calibrations", "determinations"),  # by `calibrate`
+    # by `calibrate`
+    *("calibrations", "determinations", "leak_tests", "counts", "service"),
     *("equipment.pycnometer",),  # each determination names its own
     *("accepted.*.by", "accepted.*.reason"),  # with their warning, by who enters it
     *("curve.by",),  # with the drawn peak, by who enters it

@@ -23,6 +23,8 @@ WORDS = {
     "readability": ("Readability", "mass"),
     "capacity": ("Capacity", "mass"),
     "opening": ("Opening", ""),
+    "serial": ("Serial number (stays in the laboratory)", ""),
+    "licence": ("Reference of its licence (stays in the laboratory)", ""),
     "plate": ("Base plate, its number or size", ""),
 }
 """Fields of equipment, with their words and the quantity of their unit."""
@@ -63,11 +65,20 @@ BAGS = Part(
 )
 
 
+MAKERS = part(
+    "Limits of standard counts",
+    ("makers_limits",),
+    number("density", "Maker's limit of the density count off the mean", "%"),
+    number("water", "Maker's limit of the water count off the mean", "%"),
+)
+
+
 def particulars(case: Case[Any, Any], about: str) -> Bench:
     """Return the questions about a piece of equipment."""
     parts = (
         part("About", (), *questions(case.record)),
         units_of(case.record),
+        *([MAKERS] if hasattr(case.record, "makers_limits") else []),
         *([BAGS] if hasattr(case.record, "bags") else []),
         part(
             "Out of service",
