@@ -1,6 +1,7 @@
 """The page of a project's field control, with its figures and files."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from buildsite.archive.field_statistics import (
     in_zones,
@@ -22,7 +23,12 @@ from buildsite.pages.field.summary import (
     lifts_in_words,
     tests_in_words,
 )
-from buildsite.pages.field.test_table import acceptance_table, day_table, test_table
+from buildsite.pages.field.test_table import (
+    SHOWN,
+    acceptance_table,
+    day_table,
+    test_table,
+)
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import News, news_table
 from buildsite.pages.links import address
@@ -94,7 +100,7 @@ def tables_first(context: IndexContext, control: FieldControl) -> Iterator[Table
     yield from verdict_blocks(site.archive, tests, release=site.options.release)
     news = news_of(context, control)
     if news:
-        yield news_table("news", "Issued and amended, newest first", news)
+        yield news_table("news", "What changed: issued and amended, newest first", news)
     if control.counted:
         yield number_table(control)
 
@@ -116,7 +122,26 @@ def news_of(context: IndexContext, control: FieldControl) -> list[News]:
     named |= {test.reference for test in control.tests}
     named |= {paper.id for paper in control.acceptances}
     named |= {paper.id for paper in control.days}
-    return [one for one in context.news if one.id in named]
+    return [in_short(one) for one in context.news if one.id in named]
+
+
+def in_short(news: News) -> News:
+    """Return an issue with the results that the page lists, if it has any of them."""
+    told = news.item.results
+    shown = {name: told[name] for name in SHOWN if name in told}
+    if not shown:
+        return news
+    items = tuple(
+        one.model_copy(
+            update={"results": {n: t for n, t in one.results.items() if n in SHOWN}}
+        )
+        for one in news.items
+    )
+    return replace(
+        news,
+        item=news.item.model_copy(update={"results": shown}),
+        items=items,
+    )
 
 
 def percent_figures(control: FieldControl) -> Iterator[Plot]:

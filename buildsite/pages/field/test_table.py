@@ -28,8 +28,6 @@ from buildsite.pages.tables import (
 SHOWN = (PERCENT, DENSITY, WATER)
 """Results in the list, in order."""
 
-VERDICTS = {PASS: "pass", FAIL: "fail"}
-
 
 def result_cells(
     tests: Sequence[FieldTest], rows: Sequence[Listed]
@@ -55,13 +53,6 @@ def reference_cell(test: FieldTest) -> Cell:
     if revision.isdigit():
         return Cell(test.judged_by, ("revision", f"{id}/r{revision}"))
     return link_cell("test", test.reference, test.judged_by)
-
-
-def verdict_text(test: FieldTest) -> str:
-    """Return the verdict, with the reason where there is none."""
-    if test.verdict in VERDICTS:
-        return VERDICTS[test.verdict]
-    return f"none: {test.why}" if test.why else "none"
 
 
 def relation(test: FieldTest, control: FieldControl) -> str:
@@ -98,6 +89,7 @@ def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
         *columns("Zone", "Lift", "Tested"),
         *results[1:],
         *columns(
+            "Why",
             "Retest of, closed by",
             "Place",
             "Apparatus",
@@ -117,12 +109,13 @@ def test_row(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Ro
     failing = test.verdict == FAIL and test.counts and test.id not in control.answered
     return table_row(
         link_cell("test", test.id),
-        verdict_text(test),
+        test.verdict,
         texts[0],
         test.zone or NOTHING,
         test.lift or NOTHING,
         " ".join(filter(None, (str(test.tested_on or ""), test.tested_at))) or NOTHING,
         *texts[1:],
+        NOTHING if test.verdict == PASS else test.why or NOTHING,
         relation(test, control),
         test.place or NOTHING,
         test.apparatus.replace("-", " ") or NOTHING,
