@@ -49,13 +49,15 @@ def place_words(record: Any) -> str:
 
 
 def position_texts(record: Any) -> dict[str, str]:
-    """Return the position as texts by field, as written."""
+    """Return the position as texts by field, as written, with its unit."""
     position = record.position
     if position is None:
         return {}
     fields = type(position).model_fields
     found = {name: getattr(position, name) for name in fields}
-    return {name: str(value) for name, value in found.items() if value is not None}
+    texts = {name: str(value) for name, value in found.items() if value is not None}
+    unit = record.units.position
+    return {**texts, "unit": unit} if texts and unit else texts
 
 
 def coordinates(record: Any) -> dict[str, str]:
@@ -70,5 +72,5 @@ def same_place(one: Mapping[str, str], other: Mapping[str, str]) -> bool:
 
     Levels are left out: a reworked lift has another surface.
     """
-    shared = (one.keys() & other.keys()) - {"elevation", "depth_below_grade"}
+    shared = (one.keys() & other.keys()) - {"elevation", "depth_below_grade", "unit"}
     return all(one[name].casefold() == other[name].casefold() for name in shared)

@@ -144,7 +144,6 @@ def field(case: Test) -> dict[str, Any]:
         "lift": record.lift or "",
         "place": position_words(record),
         "position": position_texts(record),
-        "position_unit": record.units.position or "",
         "coordinates": coordinates(record),
         "works": texts_of(record.works) or {},
         "depth_unit": record.units.depth or "",

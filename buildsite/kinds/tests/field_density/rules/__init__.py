@@ -2,7 +2,14 @@
 
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.model import COLUMNS, CONTAINERS
-from buildsite.kinds.tests.field_density.rules import readings
+from buildsite.kinds.tests.field_density.rules import (
+    apparatus,
+    conduct,
+    holes,
+    moisture,
+    readings,
+    references,
+)
 from buildsite.kinds.tests.shared.containers import container_rules, disagree_rule
 from buildsite.kinds.tests.shared.rules import columns, common_rules, oven
 from buildsite.record.flags import Rule
@@ -22,4 +29,9 @@ RULES: tuple[Rule[Test], ...] = (
     *container_rules(CONTAINERS.lines),
     *oven.rules_of(oven.all_weighed_again(CONTAINERS.lines, DRY), DRY),
     disagree_rule(readings.containers_disagree),
+    *holes.RULES,
+    *apparatus.RULES,
+    *moisture.RULES,
+    *references.RULES,
+    *conduct.RULES,
 )

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 
 from buildsite.kinds.tests.field_density.compute import Test
-from buildsite.kinds.tests.field_density.holes import apparatus_facts
+from buildsite.kinds.tests.field_density.holes import apparatus_facts, apparatus_id
 from buildsite.kinds.tests.field_density.model import CONTAINERS, FieldDensity
 from buildsite.kinds.tests.field_density.water import (
     OVEN_CHECK,
@@ -68,7 +68,7 @@ def unread(record: FieldDensity, *names: str) -> list[str]:
 
 def hole_readings(case: Test) -> list[str]:
     """Return what is missing of the density, in words."""
-    record, facts = case.record, apparatus_facts(case.record, case.inputs)
+    record = case.record
     if record.wet_density is not None or record.dry_density is not None:
         return []
     if record.apparatus == "nuclear-gauge":
@@ -76,18 +76,25 @@ def hole_readings(case: Test) -> list[str]:
         return [] if read else ["wet density of the gauge"]
     if record.apparatus == "drive-cylinder":
         missing = unread(record, "cylinder_and_wet_soil")
-        if facts is None and record.cylinder is None and case.inputs.alone:
-            missing.append("volume and mass of the cylinder")
-        return missing
+        return [*missing, *not_calibrated(case, case.values.dug.volume, "the cylinder")]
     soil = [] if record.wet_soil is not None else ["wet soil"]
     if soil and record.container_and_wet_soil is not None:
         soil = unread(record, "container_mass")
     if record.apparatus == "balloon":
         return [*unread(record, "volume_before", "volume_after"), *soil]
     missing = [*unread(record, "apparatus_before", "apparatus_after"), *soil]
-    if facts is None and record.sand is None and case.inputs.alone:
-        missing.append("bulk density of the sand, and cone")
-    return missing
+    return [*missing, *not_calibrated(case, case.values.dug.sand_density, "the sand")]
+
+
+def not_calibrated(case: Test, known: float | None, what: str) -> list[str]:
+    """
+    Return that a calibration is missing, in words.
+
+    Equipment that gives no answer at all is flagged as such.
+    """
+    record, facts = case.record, apparatus_facts(case.record, case.inputs)
+    answered = facts is not None or not apparatus_id(record) or case.inputs.alone
+    return [f"calibration of {what}"] if known is None and answered else []
 
 
 def water_missing(record: FieldDensity) -> bool:
