@@ -31,6 +31,8 @@ KIND_FILES = {
     "coarse-fraction": ("test", "tests.coarse_fraction"),
     "specific-gravity": ("test", "tests.specific_gravity"),
     "field-density": ("test", "tests.field_density"),
+    "lift-acceptance": ("test", "tests.lift_acceptance"),
+    "daily-report": ("test", "tests.daily_report"),
 }
 """Every kind, by the name in a record's `kind:` line."""
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from itertools import pairwise
 
+from buildsite.kinds import across_papers
 from buildsite.kinds.traces import ContainerUse, MoldUse, Repeated, Trace
 from buildsite.record.flags import Doubt, Known, Severity
 from buildsite.standards.cells import UNCHECKED
@@ -196,6 +197,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
         ),
         readings_in_two_tests,
     ),
+    *across_papers.ACROSS,
 )
 
 REPEATS_APART = Known(

@@ -23,7 +23,8 @@ class ArchiveContext:
     The sources for suggestions in a new record.
 
     `answers` are those so far. `facts` gives the answers of equipment of some kinds (a
-    class of `kinds/answers.py`) as of a day, by id. `earlier` gives a few records of
+    class of `kinds/answers.py`) as of a day, by id; also of the tests that mention the
+    day, and of projects. `earlier` gives a few records of
     the same kind that mention a word, the latest first.
     """
 

@@ -128,6 +128,16 @@ class RequirementsToServe:
 
 
 @dataclass(frozen=True)
+class LiftTerms:
+    """What a project asks of a lift of a zone, and who may accept it."""
+
+    id: str  # of the project
+    zone: str
+    requirement: RequirementFacts | None
+    engineers: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class SandConeFacts:
     """A sand-cone apparatus with the sand of one bag, in force on a day."""
 

@@ -1,7 +1,7 @@
 """What is known of a record that is not there yet, and how finely it will be read."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
 from datetime import date
 from functools import cached_property
@@ -10,6 +10,7 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.blanks import NewRecord, new_record
 from buildsite.archive.identity import name_of
+from buildsite.kinds import GROUPS
 from buildsite.kinds.bench_spec import Bench, Reading
 from buildsite.kinds.blank import ArchiveContext
 from buildsite.kinds.kind import Kind, Ref
@@ -109,7 +110,11 @@ class Surroundings:
     def facts(
         self, asks: type, kinds: tuple[str, ...], on: date | None
     ) -> tuple[Any, ...]:
-        """What equipment of some kinds answers as of a day, by id."""
+        """
+        Return what equipment of some kinds answers as of a day, by id.
+
+        Also what tests of a day answer, and projects.
+        """
         key = (asks, kinds, on)
         if key not in self._facts:
             self._facts[key] = tuple(self._asked(asks, kinds, on))
@@ -119,7 +124,7 @@ class Surroundings:
         self, asks: type, kinds: tuple[str, ...], on: date | None
     ) -> Sequence[Any]:
         found = []
-        for file in self.archive.files("equipment"):
+        for file in self._files_of(kinds, on):
             made = self.archive.outcome(file)
             if made is None or made.kind.name not in kinds:
                 continue
@@ -128,6 +133,19 @@ class Surroundings:
             if answer is not None:
                 found.append(answer)
         return found
+
+    def _files_of(self, kinds: tuple[str, ...], on: date | None) -> Iterator[str]:
+        """Yield the files that may be of these kinds; of tests, those with the day."""
+        group = GROUPS.get(kinds[0], "") if kinds else ""
+        if group != "test":
+            yield from self.archive.files(group)
+            return
+        wanted = [f"kind: {kind}".encode() for kind in kinds]
+        day = on.isoformat().encode() if on is not None else b""
+        for file in self.archive.files(group):
+            data = self.archive.read_file(file)
+            if day in data and any(line in data for line in wanted):
+                yield file
 
 
 def is_of_test(designation: str, test: str) -> bool:

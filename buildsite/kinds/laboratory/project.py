@@ -8,13 +8,18 @@ from pydantic import Field as Described
 
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.blank import Ask, Blank
-from buildsite.kinds.field_answers import ProjectRequirements, RequirementsToServe
+from buildsite.kinds.field_answers import (
+    LiftTerms,
+    ProjectRequirements,
+    RequirementsToServe,
+)
 from buildsite.kinds.kind import Case, Kind, Ref, late
 from buildsite.kinds.laboratory.requirement_checks import CHECKS
 from buildsite.kinds.laboratory.requirements import (
     Engineers,
     Requirement,
     engineer_name,
+    lift_terms,
     requirements_of,
     to_serve,
 )
@@ -65,11 +70,13 @@ def needs(project: Project) -> tuple[Ref, ...]:
 
 def answers(
     case: Case[Project, None], ref: Ref
-) -> ProjectFacts | ProjectRequirements | RequirementsToServe | None:
+) -> ProjectFacts | ProjectRequirements | LiftTerms | RequirementsToServe | None:
     """Return the facts of the project for a report, or what it requires."""
     project = case.record
     if ref.asks is ProjectRequirements:
         return requirements_of(project)
+    if ref.asks is LiftTerms:
+        return lift_terms(project, ref)
     if ref.asks is RequirementsToServe:
         return to_serve(project, ref)
     if ref.asks is not ProjectFacts:

@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Tag
 from pydantic import Field as Described
 
 from buildsite.kinds.field_answers import (
+    LiftTerms,
     ProjectRequirements,
     RequirementFacts,
     RequirementsToServe,
@@ -209,6 +210,17 @@ def requirements_of(project: Any) -> ProjectRequirements:
         tuple(map(engineer_name, project.engineer_of_record)),
         project.field_tests_against or "",
     )
+
+
+def lift_terms(project: Any, ref: Ref) -> LiftTerms:
+    """
+    Return what the project asks of a lift of a zone, and who may accept it.
+
+    Of that zone alone: what is asked elsewhere moves no acceptance.
+    """
+    (zone,) = ref.about or ("",)
+    every = requirements_of(project)
+    return LiftTerms(project.id, zone, every.of_zone(zone), every.engineers)
 
 
 def serves(used: StandardUsed, designation: str, method: str) -> bool:

@@ -21,6 +21,7 @@ from buildsite.pages.report.parts import (
     folder,
     identity,
     plot_of,
+    kind_of_report,
 )
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import render_issued_test
@@ -103,7 +104,7 @@ def head_of(
     """Return the heading of a report, with what every test report must state."""
     status, tone = BLOCKED if outcome.blocked else STATUS[outcome.status]
     return Head(
-        kicker=f"{outcome.title}: report",
+        kicker=kind_of_report(outcome.title, "report"),
         title=outcome.id,
         subtitle=sheet.subtitle,
         about=sheet.title,

@@ -15,6 +15,18 @@ from buildsite.pages.view_models import Block, Frames
 from buildsite.values import dataclass
 
 
+def kind_of_report(title: str, words: str) -> str:
+    """
+    Return what a page is: the title of its kind, and what sort of report.
+
+    >>> kind_of_report("Water content", "report")
+    'Water content: report'
+    >>> kind_of_report("Daily report", "report")
+    'Daily report'
+    """
+    return title if title.endswith(f" {words}") else f"{title}: {words}"
+
+
 def folder(file: str) -> str:
     """Return the folder of a test's files."""
     return f"tests/{name_of(file)}"

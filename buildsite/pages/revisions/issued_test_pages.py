@@ -32,6 +32,7 @@ from buildsite.pages.report.parts import (
     folder,
     identity,
     plot_of,
+    kind_of_report,
 )
 from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
@@ -256,7 +257,7 @@ class IssuedTestPages:
             facts.append(("Issued to", "; ".join(item.issued_to), ""))
         title = state.outcome.title if state.outcome else self.row.title
         return Head(
-            kicker=f"{title}: report",
+            kicker=kind_of_report(title, "report"),
             title=name_of(state.file),
             subtitle=self.sheet.subtitle,
             about=self.sheet.title,

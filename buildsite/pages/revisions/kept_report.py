@@ -13,7 +13,7 @@ from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.render import policy_of, render, template_file
-from buildsite.pages.report.parts import parties
+from buildsite.pages.report.parts import kind_of_report, parties
 from buildsite.pages.view_models import Block, Region, regions
 from buildsite.values import dataclass
 
@@ -92,7 +92,7 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
         place=(lab.address or lab.place) if lab is not None else "",
         notices=(INVENTED,) if lab is not None and lab.invented else (),
         robots="none" if lab is not None and lab.robots == "none" else "",
-        kicker=f"{outcome.title}: {TITLES[order.sort]}",
+        kicker=kind_of_report(outcome.title, TITLES[order.sort]),
         title=draft.number,
         subtitle=sheet.subtitle,
         status=status,

@@ -1,0 +1,1 @@
+"""What the papers of a fill share: they list field tests, and are none themselves."""
