@@ -13,7 +13,8 @@ TABLE_ROLES = ("results", "points", "facts", "forms")
 """Roles of the tables shown in the terminal; flags have their own form."""
 
 EQUIPMENT_TABLES = ("calibrations", "limits")
-"""Tables of equipment that are shown, whatever their role."""
+PAPER_TABLES = ("works", "tests", "failures", "lots")
+"""Tables of equipment and of papers that are shown, whatever their role."""
 
 
 def align_columns(
@@ -66,7 +67,8 @@ def sheet_text(sheet: Sheet, flags: Sequence[Flag], first: Sequence[str] = ()) -
     lines += ["", *first] if first else []
     for block in sheet.blocks:
         if isinstance(block, Table) and (
-            block.role in TABLE_ROLES or block.name in EQUIPMENT_TABLES
+            block.role in TABLE_ROLES
+            or block.name in (*EQUIPMENT_TABLES, *PAPER_TABLES)
         ):
             lines += ["", *table_lines(block)]
         elif isinstance(block, Note) and block.role != "caution":
