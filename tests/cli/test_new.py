@@ -24,6 +24,8 @@ TOLD = {
     "coarse-fraction": ["--sieve", "3/4 in", "--on", "2026-03-10", "--by", "T07"],
     "specific-gravity": ["--on", "2026-03-10", "--by", "T07"],
     "family-of-curves": ["--members", "ML-101"],
+    "lift-acceptance": ["--zone", "bank", "--lift", "7"],
+    "daily-report": ["--on", "2026-03-10", "--inspector", "T07"],
     "pycnometer": ["--capacity", "500", "--on", "2026-01-14"],
     "sand-cone": ["--on", "2026-01-14", "--bags", "14 15"],
     "drive-cylinder": ["--on", "2026-01-14"],
@@ -43,6 +45,8 @@ WHERE = {
     "coarse-fraction": "records/marsh-lane/tests/ML-103.yaml",
     "specific-gravity": "records/marsh-lane/tests/ML-103.yaml",
     "family-of-curves": "records/marsh-lane/families/family-01.yaml",
+    "lift-acceptance": "records/marsh-lane/acceptances/ML-L0001.yaml",
+    "daily-report": "records/marsh-lane/daily/ML-D0001.yaml",
     "pycnometer": "records/equipment/PY-01.yaml",
     "sand-cone": "records/equipment/SC-01.yaml",
     "drive-cylinder": "records/equipment/DC-01.yaml",
@@ -698,3 +702,21 @@ def test_a_capacity_that_goes_with_no_readability_is_doubted(
     ran = asked(root, "balance", *answers)
 
     assert (f"? {capacity} with a readability of {readability}" in ran.err) == doubted
+
+
+def test_a_paper_lists_the_field_tests_on_file(tmp_path: Path) -> None:
+    root = write(tmp_path, dict(sound(("fill",))))
+    lift = ("--zone", "bank", "--lift", "1")
+
+    made = [
+        run("new", kind, "--root", root, "--defaults", *told).out.strip()
+        for kind, told in (
+            ("lift-acceptance", lift),
+            ("daily-report", ("--on", "2026-03-18")),
+        )
+    ]
+    tests, day = ((root / name).read_text("utf-8") for name in made)
+
+    assert "\ntests: [ML-F0001, ML-F0002, ML-F0003]\n" in tests
+    assert "\ntests: [ML-F0004, ML-F0005, ML-F0006]\n" in day
+    assert "\ninspector: T07\n" in day
