@@ -20,8 +20,8 @@ from buildsite.pages.report.parts import (
     drawn_files,
     folder,
     identity,
-    plot_of,
     kind_of_report,
+    plot_of,
 )
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import render_issued_test

@@ -31,8 +31,8 @@ from buildsite.pages.report.parts import (
     drawn_files,
     folder,
     identity,
-    plot_of,
     kind_of_report,
+    plot_of,
 )
 from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
