@@ -5,7 +5,7 @@ from typing import Any
 
 from buildsite.archive.judged_again import JudgedAgain
 from buildsite.kinds.follows import Follow, flips_first
-from buildsite.kinds.sheet import Row, Table
+from buildsite.kinds.sheet import Cell, Row, Table
 from buildsite.pages.tables import NOTHING, columns, link_cell, table_row
 from buildsite.pages.terminal import align_columns
 from buildsite.record.messages import counted
@@ -54,7 +54,7 @@ class Compared:
     """A verdict by both reports of its reference, and the reports of its own."""
 
     follow: Follow
-    reports: str
+    reports: Cell
     by_new: bool = True  # whether there is one by the newer report
 
 
@@ -66,14 +66,17 @@ def compared_verdicts(
 
     What was issued by both goes before what the records say now.
     """
-    found = {one.id: Compared(one, "not issued") for one in computed}
+    found = {one.id: Compared(one, Cell("not issued")) for one in computed}
     for again in issued:
         was = f"r{again.before.revision}"
         if again.after is not None and again.follow is not None:
-            words = f"{was}, judged again in r{again.after.revision}"
+            last = f"r{again.after.revision}"
+            to = ("revision", f"{again.id}/{last}")
+            words = Cell(f"{was}, judged again in {last}", to)
             found[again.id] = Compared(again.follow, words)
         elif again.follow is not None:
-            words = f"{was}, not judged again yet"
+            to = ("revision", f"{again.id}/{was}")
+            words = Cell(f"{was}, not judged again yet", to)
             one = found.get(again.id)
             found[again.id] = (
                 Compared(one.follow, words)

@@ -11,7 +11,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from buildsite.archive.archive import Archive
 from buildsite.archive.differences import FieldChange
 from buildsite.archive.field_names import spoken
-from buildsite.archive.follows import gives_verdict
 from buildsite.archive.judged_again import (
     JudgedAgain,
     judged_again,
@@ -21,6 +20,7 @@ from buildsite.archive.judged_again import (
 from buildsite.archive.references import result_of
 from buildsite.archive.turned_verdicts import Turned
 from buildsite.archive.verdicts import result_to_follow
+from buildsite.kinds import kind_named
 from buildsite.kinds.follows import FAIL, Follow
 from buildsite.kinds.sheet import Row as TableRow
 from buildsite.kinds.sheet import Table
@@ -32,7 +32,7 @@ def verdict_blocks(
     archive: Archive, tests: Sequence[Row], *, release: bool
 ) -> Iterator[Table]:
     """Return what became of the verdicts among some tests, with something to tell."""
-    files = [test.file for test in tests if given(archive, test.file)]
+    files = [test.file for test in tests if given(archive, test)]
     tables = [
         judge_again_table(archive, files, release=release),
         judged_again_table(archive, files),
@@ -43,9 +43,11 @@ def verdict_blocks(
     yield from (table for table in tables if table.rows)
 
 
-def given(archive: Archive, file: str) -> bool:
+def given(archive: Archive, test: Row) -> bool:
     """Whether a test that has a record is of a kind that gives a verdict."""
-    return file in archive.known_names and gives_verdict(archive, file)
+    kind = kind_named(test.kind)
+    gives = kind is not None and kind.follows is not None
+    return gives and test.file in archive.known_names
 
 
 def turned_table(turned: Iterable[Turned]) -> Table:
@@ -63,7 +65,7 @@ def turned_table(turned: Iterable[Turned]) -> Table:
         for one in sorted(turned, key=lambda one: (one.on, one.test), reverse=True)
     ]
     heads = columns("Test", "Edited", "Verdict", "Changed", "By", "Reason")
-    return list_table("turned", "Failures that an edit took away", heads, rows)
+    return list_table("turned", "Failures that an edit took away or moved", heads, rows)
 
 
 def change_words(one: FieldChange) -> str:
@@ -141,7 +143,7 @@ def withdrawn_table(archive: Archive, tests: Iterable[Row], *, release: bool) ->
     """Return the failing tests that were withdrawn; for clients, the issued ones."""
     rows = []
     for test in tests:
-        shown = test.withdrawn and given(archive, test.file)
+        shown = test.withdrawn and given(archive, test)
         issued = test.issued_as == "withdrawal"
         if not shown or (release and not issued):
             continue

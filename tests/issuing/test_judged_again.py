@@ -232,7 +232,24 @@ def test_the_page_of_field_control_tells_both(root: Path) -> None:
             "fail → pass",
         ]
     ]
-    assert "Failures that an edit took away" not in page
+    assert "Failures that an edit took away or moved" not in page
+
+
+def test_the_page_of_each_says_that_it_is_to_be_judged_again(root: Path) -> None:
+    amended(root)
+
+    for id, turned in (("ML-F001", False), ("ML-F002", True)):
+        page = page_of(root, f"tests/{id}") if id == "ML-F001" else read(root, id)
+        assert "The reference was amended: ML-101 r1 in place of r0." in page
+        assert "It was not judged again yet." in page
+        assert ("Verdict: fail → pass by the records now." in page) == turned
+    issue(root, "ML-F002", why="ML-101 was amended", on="2026-06-11")
+    assert "not judged again yet" not in page_of(root, "tests/ML-F002")
+
+
+def read(root: Path, id: str) -> str:
+    """The page of a test, of the site as built before."""
+    return (root.parent / f"site/tests/{id}/index.html").read_text("utf-8")
 
 
 def test_clients_see_what_was_issued_alone(root: Path) -> None:
@@ -249,6 +266,8 @@ def test_clients_see_what_was_issued_alone(root: Path) -> None:
     assert listed["ML-F002"][2:5] == ["94.3 %", "94.7 %", "fail → pass"]
     assert listed["ML-F001"][2:] == ["97.5 %", "—", "pass", "r0, not judged again yet"]
     assert "97.9 %" not in page
+    test = (root.parent / "site--release/tests/ML-F001/index.html").read_text("utf-8")
+    assert "The reference was amended: ML-101 r1 in place of r0." in test
     field = (
         root.parent / "site--release/projects/marsh-lane/field/index.html"
     ).read_text("utf-8")

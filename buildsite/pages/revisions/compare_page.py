@@ -148,11 +148,11 @@ def comparison_blocks(
         yield plot
     yield result_table(pair)
     yield reason_note(pair)
+    yield from verdict_table(pair, released)
     if released is None:
         yield changed_fields(pair)
     elif values := pair.amended_values():
         yield Note(f"{pair.name}-values", "Changed values", values)
-    yield from verdict_table(pair, released)
     yield from other_amended_tests(pair, released)
 
 

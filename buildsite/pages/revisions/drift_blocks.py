@@ -15,6 +15,7 @@ from buildsite.archive.issued_files import IssuedState
 from buildsite.kinds.sheet import Note
 from buildsite.pages.page import Site
 from buildsite.pages.revisions.revision_pages import report_number
+from buildsite.pages.revisions.verdict_sentences import verdict_now_sentences
 from buildsite.pages.tables import flag_table
 from buildsite.pages.view_models import Block
 from buildsite.record.flags import Flag, Severity
@@ -27,7 +28,8 @@ def drift_blocks(site: Site, state: IssuedState) -> Iterator[Block]:
     flags = site.archive.flags(state.file)
     found = [flag for flag in flags if flag.flag == MOVED.flag]
     for flag in found:
-        lines = (*drift_sentences(state, flag), advice(state, flag))
+        turned = verdict_now_sentences(state)
+        lines = (*drift_sentences(state, flag), *turned, advice(state, flag))
         # A new person in lab.yaml changes a file of every test: no alarm for that.
         quiet = flag.severity is Severity.NOTE
         title = "A file changed since issue" if quiet else "Changed since issue"

@@ -50,6 +50,7 @@ from buildsite.pages.revisions.revision_status import (
     replaced_report,
     results_sentence,
 )
+from buildsite.pages.revisions.verdict_sentences import to_judge_again_sentences
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import Block
@@ -263,7 +264,11 @@ class IssuedTestPages:
             about=self.sheet.title,
             status=status,
             tone=tone,
-            status_notes=(*amendment_sentences(state), *assessment_sentences(state)),
+            status_notes=(
+                *amendment_sentences(state),
+                *assessment_sentences(state),
+                *to_judge_again_sentences(self.site.archive, state.file),
+            ),
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,

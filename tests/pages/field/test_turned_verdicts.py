@@ -95,7 +95,7 @@ def rows(page: str, title: str) -> dict[str, list[str]]:
 def test_each_failure_that_an_edit_took_away_stands_there(site: Path) -> None:
     page = read(site / "projects/marsh-lane/field/index.html")
 
-    told = rows(page, "Failures that an edit took away")
+    told = rows(page, "Failures that an edit took away or moved")
 
     assert set(told) == {f"ML-F00{n}" for n in range(1, 6)}
     text = {id: " | ".join(cells) for id, cells in told.items()}

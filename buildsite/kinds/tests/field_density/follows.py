@@ -11,7 +11,7 @@ Result = Mapping[str, Any]
 COUNTED = "acceptance"
 """The purpose of tests that count."""
 
-PLACES = ("project", "zone", "lift")
+PLACES = ("project", "zone", "lift", "place")
 """Where a failure counts: in another one, it is out of the first."""
 
 

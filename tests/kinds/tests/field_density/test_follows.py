@@ -58,6 +58,11 @@ def test_a_requirement_that_asks_less_turns_a_failure() -> None:
         (('lift: "7"', 'lift: "8"'), "", "lift: 7 → 8"),
         (("zone: embankment", "zone: subgrade"), "", "zone: embankment → subgrade"),
         (("zone: embankment\n", ""), "", "zone: embankment → none"),
+        (
+            ('lift: "7"', 'lift: "7"\nposition: {station: "12+40"}'),
+            "",
+            "place: none → station 12+40",
+        ),
         (("status: complete", "status: withdrawn"), WITHDRAWN, "withdrawn"),
     ],
 )
