@@ -154,6 +154,11 @@ class SandConeFacts:
     sand_spread: float | None  # largest less smallest determination, % of their mean
     wrong_since: date | None = None
 
+    @property
+    def parts(self) -> tuple[tuple[str, date | None], ...]:
+        """The bag, with the day of its determination in force."""
+        return ((self.bag, self.sand_on),) if self.bag else ()
+
 
 @dataclass(frozen=True)
 class DriveCylinderFacts:

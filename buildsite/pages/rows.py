@@ -79,7 +79,8 @@ class Row:
     results: tuple[tuple[str, str], ...] = ()  # name, as reported
     words: tuple[tuple[str, str], ...] = ()  # name, in the standard's word
     flags: tuple[Flag, ...] = ()
-    relies: tuple[tuple[str, str], ...] = ()  # equipment, date of its calibration
+    # Equipment, date of its calibration, and which part of it (a bag) or none.
+    relies: tuple[tuple[str, str, str], ...] = ()
     blocked: bool = False  # complete, with an open error
     revision: int | None = None  # last one issued; results are as it states them
     issued_as: str = ""  # report | preliminary | withdrawal
@@ -123,12 +124,13 @@ class RenderedTest:
     files: tuple[tuple[str, bytes], ...]
 
 
-def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str]]:
-    """Return each piece of equipment, with the date of the calibration in force."""
+def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str, str]]:
+    """Return each piece of equipment and part, with its calibration in force."""
     for answer in outcome.case.inputs.answers.values():
         if isinstance(answer, EQUIPMENT_ANSWERS):
-            on = answer.calibrated_on
-            yield answer.id, on.isoformat() if on else ""
+            parts = getattr(answer, "parts", ())
+            for part, on in (("", answer.calibrated_on), *parts):
+                yield answer.id, on.isoformat() if on else "", part
 
 
 def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:

@@ -36,29 +36,50 @@ NONE = ""
 """In place of the date, for a test without a calibration in force."""
 
 
-def tests_by_calibration(context: IndexContext) -> dict[str, dict[str, list[str]]]:
-    """Return equipment → date of a calibration → tests that used it, latest first."""
-    found: dict[str, dict[str, list[str]]] = {}
+Relied = dict[str, list[str]]
+"""Date of a calibration → tests that used it, the latest first."""
+
+
+def tests_by_calibration(context: IndexContext) -> dict[tuple[str, str], Relied]:
+    """Return equipment and part of it → tests by the calibrations that they used."""
+    found: dict[tuple[str, str], Relied] = {}
     for row in sorted(context.rows, key=lambda row: row.newest_first):
-        for id, on in row.relies if row.page else ():
-            found.setdefault(id, {}).setdefault(on, []).append(row.id)
+        for id, on, part in row.relies if row.page else ():
+            found.setdefault((id, part), {}).setdefault(on, []).append(row.id)
     return found
 
 
-def test_tables(
-    context: IndexContext, days: Sequence[str], relied_on: dict[str, list[str]]
+USING = ("Tests using the calibration of", "Tests with no calibration in force")
+"""Titles of the tests of a calibration, before its day, and of those of none."""
+
+
+def part_tables(
+    context: IndexContext, id: str, piece: Piece, tests: dict[tuple[str, str], Relied]
+) -> Iterator[Table]:
+    """Return the tests that used each part of equipment, as each bag of sand."""
+    for series in piece.series:
+        if series.part:
+            words = f"Tests using the {series.words}"
+            titles = (f"{words}, found on", f"{words}, not calibrated by then")
+            relied_on = tests.get((id, series.part), {})
+            for table in tables_of_uses(context, (), relied_on, titles):
+                yield replace(table, name=f"{table.name}-{series.at[1]}")
+
+
+def tables_of_uses(
+    context: IndexContext,
+    days: Sequence[str],
+    relied_on: Relied,
+    titles: tuple[str, str] = USING,
 ) -> Iterator[Table]:
     """Return the tests that used each calibration, the latest calibration first."""
     heads = columns("Test", "Tested", "Project", "Method", "Status")
+    using, none = titles
     for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
         tests = context.rows_of(relied_on.get(day, ()))
         if not tests and day == NONE:
             continue
-        title = (
-            f"Tests using the calibration of {day}"
-            if day
-            else "Tests with no calibration in force"
-        )
+        title = f"{using} {day}" if day else none
         rows = [
             table_row(
                 link_cell("test", test.id),
@@ -146,7 +167,8 @@ def equipment_pages(context: IndexContext) -> Iterator[File]:
             more += [count_table(piece, used.get(id, []))]
             more += finding_tables(context, piece, used.get(id, []))
         more += [
-            *test_tables(context, days, tests.get(id, {})),
+            *tables_of_uses(context, days, tests.get((id, ""), {})),
+            *(part_tables(context, id, piece, tests) if piece is not None else ()),
             *own_flags(context, file),
         ]
         blocks = [table for table in more if table is not None]

@@ -3,9 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Any
 
 from buildsite.archive.due_dates import describe_equipment, falling_due
 from buildsite.archive.identity import name_of
+from buildsite.kinds.equipment.calibrations import series_of
+from buildsite.kinds.equipment.due import dues
 from buildsite.kinds.equipment.uses import by_equipment, specimens_since
 from buildsite.kinds.sheet import Cell, Note, Table
 from buildsite.pages.field.summary import lifts_in_words
@@ -60,7 +63,8 @@ def counts(context: IndexContext) -> Table:
     ]
     stated: list[tuple[str, object]] = [(label, str(n)) for label, n in facts]
     for item in falling_due(archive)[:1]:
-        text = f"{item.piece.record.id}, {item.due.on or item.due.why}"
+        name = " ".join([item.piece.record.id, *filter(None, [item.due.words])])
+        text = f"{name}, {item.due.on or item.due.why}"
         stated.append(("Calibration due next", link_cell("due", "due", text)))
     return facts_table("counts", "At a glance", stated, role="counts")
 
@@ -149,11 +153,20 @@ def home(context: IndexContext) -> File:
     return context.page(HOME, head, blocks)
 
 
+def next_due(record: Any) -> str:
+    """Return when equipment falls due next; of several series, which it is."""
+    if len(series_of(record)) > 1:
+        first = min(dues(record), key=lambda one: str(one.on or ""), default=None)
+        return f"{first.on or 'never'}, {first.words}" if first else NOTHING
+    last = max(record.calibrations, key=lambda one: one.on)
+    return str(last.next_due or NOTHING)
+
+
 def equipment_list(context: IndexContext) -> File:
     """Return the list of equipment, with the last calibration and the tests."""
     archive, used = context.site.archive, dict[str, int]()
     for row in context.rows:
-        for id in sorted({id for id, _ in row.relies}):
+        for id in sorted({id for id, *_ in row.relies}):
             used[id] = used.get(id, 0) + 1
     still = Counter(flag.file for flag in context.flags if not flag.accepted_by)
     rows = []
@@ -168,7 +181,7 @@ def equipment_list(context: IndexContext) -> File:
                 made.kind.title if made is not None else "unreadable",
                 describe_equipment(record),
                 str(last.on) if last is not None else NOTHING,
-                str(last.next_due or NOTHING) if last is not None else NOTHING,
+                next_due(record) if last is not None else NOTHING,
                 used.get(id, 0),
                 still[file],
             )
@@ -206,7 +219,7 @@ def due_list(context: IndexContext) -> File:
                 item.due.on or "never calibrated",
                 link_cell("equipment", record.id),
                 item.piece.kind.title,
-                describe_equipment(record),
+                item.due.words or describe_equipment(record),
                 item.due.last or NOTHING,
                 str(made) if made else NOTHING,
                 item.due.why,

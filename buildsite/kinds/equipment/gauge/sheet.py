@@ -89,9 +89,9 @@ def counts(found: tuple[Judged, ...]) -> Table:
     heads = (
         *(Column(label) for label in ("On", "By")),
         Column("Density count", number=True),
-        Column("Off the mean", "%", number=True),
+        Column("Density off the mean", "%", number=True),
         Column("Water count", number=True),
-        Column("Off the mean", "%", number=True),
+        Column("Water off the mean", "%", number=True),
         Column("Verdict"),
     )
     return Table("counts", "Standard counts", heads, tuple(rows), role="more")
