@@ -19,7 +19,7 @@ from buildsite.kinds.equipment.calibrations import Series, series_of
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Field
 from buildsite.record.reading import PLAIN
-from buildsite.record.set_reading import set_reading
+from buildsite.record.set_reading import add_item, set_reading
 from buildsite.record.source import Source, read_source
 from buildsite.record.units import unit
 from buildsite.values import dataclass
@@ -197,12 +197,14 @@ def with_calibrations(
     data = source.data
     *above, name = form.series.at
     for i, item in enumerate(items):
-        field: Field = (*form.series.at, form.index + i)
-        value = one_line(item)
+        value, now = one_line(item), read_source(source.file, data)
         if form.named is not None and not i:
-            field, label = tuple(above), flow_text(form.named[1])
-            value = f"{{{form.named[0]}: {label}, {name}: [{value}]}}"
-        data = set_reading(read_source(source.file, data), field, value)
+            head = f"{form.named[0]}: {flow_text(form.named[1])}"
+            lines = (head, f"{name}:", f"  - {value}")
+            whole = f"{{{head}, {name}: [{value}]}}"
+            data = add_item(now, tuple(above[:-1]), lines, whole)
+        else:
+            data = set_reading(now, (*form.series.at, form.index + i), value)
     return data
 
 

@@ -6,6 +6,7 @@ mapping, a line at the end of a list; and blank lines are removed from a list. T
 text is read again and compared with the old.
 """
 
+from collections.abc import Sequence
 from typing import Any
 
 from buildsite.record.compose import Tree
@@ -44,6 +45,42 @@ def set_reading(source: Source, field: Field, value: str) -> bytes:
     else:
         made = add_name(text, spans, here, str(rest[0]), nested_text(rest[1:], value))
     return prove_change(source, made, lambda tree: set_in(tree, field, value))
+
+
+def add_item(source: Source, lines: Field, item: Sequence[str], value: str) -> bytes:
+    """
+    Return the text of a record with an item of several lines at the end of a list.
+
+    `value` is the same item on one line, as it is written in a list in brackets.
+    """
+    text, there = source.data.decode(), value_at(source.tree, lines)
+    spans = spans_of(text)
+    count = len(there) if there else 0
+    if count and not spans[lines].flow:
+        entries = entries_of(spans, lines)
+        column = column_at(text, text.rfind("-", 0, entries[-1][1].key))
+        made = insert_line(
+            text, end_of(spans, entries[-1][0]), dashed(item, column) + "\n"
+        )
+    elif not count and len(lines) == 1 and lines in spans:
+        made = begin_list(text, spans[lines], "\n    ".join(item))
+    elif not count and len(lines) == 1:
+        ended = text if text.endswith("\n") else f"{text}\n"
+        made = f"{ended}{lines[0]}:\n{dashed(item, 2)}\n"
+    else:
+        return set_reading(source, (*lines, count), value)
+    return prove_change(source, made, lambda tree: set_in(tree, (*lines, count), value))
+
+
+def dashed(item: Sequence[str], column: int) -> str:
+    """
+    Return an item of a list on several lines, its dash at a column.
+
+    >>> print(dashed(["- bag: 14", "sand: lot 1"], 0))
+    - - bag: 14
+      sand: lot 1
+    """
+    return f"{' ' * column}- " + f"\n{' ' * (column + 2)}".join(item)
 
 
 def split_way(tree: Tree, field: Field) -> tuple[Field, Field]:

@@ -70,7 +70,7 @@ TOLD: Mapping[str, Mapping[str, str]] = {
     },
     "family-of-curves": {"project": "p", "name": "All", "members": "T-1, T-2, T-3"},
     "pycnometer": {"capacity": "500", "on": "2026-01-14"},
-    "sand-cone": {"on": "2026-01-14", "bags": "14"},
+    "sand-cone": {"on": "2026-01-14"},
     "drive-cylinder": {"on": "2026-01-14"},
     "gauge": {"on": "2026-01-14"},
     "balloon": {"on": "2026-01-14"},

@@ -64,6 +64,17 @@ def test_options_alone_enter_a_bag_that_is_new(root: Path) -> None:
     last = record(root, CONE)["bags"][-1]
     assert (last["bag"], len(last["determinations"])) == ("16", 1)
     assert last["determinations"][0]["next_due"] == "2026-04-15"
+    assert (
+        (root / CONE)
+        .read_text("utf-8")
+        .endswith(
+            """\
+  - bag: 16
+    determinations:
+      - {on: 2026-04-01, by: T04, next_due: 2026-04-15, container_volume: 943.6, """
+            "sand_in_container: [1421, 1424, 1419]}\n"
+        )
+    )
 
 
 def test_the_cone_is_due_in_a_year_and_asked_for_its_own_readings(root: Path) -> None:

@@ -27,7 +27,7 @@ TOLD = {
     "lift-acceptance": ["--zone", "bank", "--lift", "7"],
     "daily-report": ["--on", "2026-03-10", "--inspector", "T07"],
     "pycnometer": ["--capacity", "500", "--on", "2026-01-14"],
-    "sand-cone": ["--on", "2026-01-14", "--bags", "14 15"],
+    "sand-cone": ["--on", "2026-01-14"],
     "drive-cylinder": ["--on", "2026-01-14"],
     "gauge": ["--on", "2026-01-14", "--serial", "00471"],
     "balloon": ["--on", "2026-01-14"],

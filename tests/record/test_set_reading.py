@@ -8,7 +8,7 @@ import pytest
 from buildsite.record.changes import changes
 from buildsite.record.flags import Field
 from buildsite.record.set_field import CannotAmend
-from buildsite.record.set_reading import set_reading, without_blank_lines
+from buildsite.record.set_reading import add_item, set_reading, without_blank_lines
 from buildsite.record.source import read_source
 
 RECORD = """\
@@ -144,3 +144,26 @@ def test_readings_taken_out_of_a_record_and_put_back_leave_no_trace(path: Path) 
 
     assert wanting
     assert data == whole
+
+
+@pytest.mark.parametrize(
+    ("text", "after"),
+    [
+        ("id: A\n", "id: A\nbags:\n  - bag: 14\n    sand: x\n"),
+        (
+            "bags:   # labels\nid: A\n",
+            "bags:   # labels\n  - bag: 14\n    sand: x\nid: A\n",
+        ),
+        (
+            "bags:\n- bag: 13\n  sand:\nid: A\n",
+            "bags:\n- bag: 13\n  sand:\n- bag: 14\n  sand: x\nid: A\n",
+        ),
+        ("bags: [{bag: 13}]\n", "bags: [{bag: 13}, {bag: 14, sand: x}]\n"),
+    ],
+)
+def test_an_item_of_several_lines_joins_its_list(text: str, after: str) -> None:
+    source = read_source("A.yaml", text.encode())
+
+    made = add_item(source, ("bags",), ("bag: 14", "sand: x"), "{bag: 14, sand: x}")
+
+    assert made.decode() == after

@@ -194,16 +194,6 @@ def sheet(case: Cone, flags: tuple[Flag, ...]) -> Sheet:
     return Sheet(f"Sand-cone apparatus {record.id}", record.name or "", blocks)
 
 
-def labels(text: str) -> list[dict[str, str]]:
-    """
-    Return bags by their labels.
-
-    >>> labels("14, 15")
-    [{'bag': '14'}, {'bag': '15'}]
-    """
-    return [{"bag": label} for label in numbers(text)]
-
-
 CONE = Ask(
     "sand_in_cone",
     "Sand that fills cone and plate, in {mass}, each determination, as in 1480 1482 "
@@ -267,7 +257,7 @@ units: {{mass: {mass_unit}, volume: {volume_unit}}}
 calibrations:
   - {{on: {on}, by: , next_due: {next_due}, state: as found, sand: {sand},
      sand_in_cone: {sand_in_cone}, certificate: {certificate}}}
-bags: {bags}   # then, for each: buildsite calibrate {id} --what sand --bag LABEL
+bags:   # for each: buildsite calibrate {id} --what sand --bag LABEL
 """,
     prefix="SC",
     asks=(
@@ -277,11 +267,6 @@ bags: {bags}   # then, for each: buildsite calibrate {id} --what sand --bag LABE
         CONE,
         SAND,
         CERTIFICATE,
-        Ask(
-            "bags",
-            "Bags of sand, their labels, as in 14 15 (Enter: none yet)",
-            split=labels,
-        ),
     ),
     places=("mass_unit", "volume_unit"),
     usual=usual_units("mass", "volume"),
