@@ -52,8 +52,10 @@ def paper_of(result: Mapping[str, Any], id: str) -> LiftPaper | DayPaper | None:
     return None
 
 
-def told_of(made: Outcome) -> Told | None:
+def told_by_outcome(made: Outcome) -> Told | None:
     """Return the field test or paper that an outcome tells; None for any other."""
+    if not any(hasattr(made.case.record, name) for name in OF_THE_FILL):
+        return None  # what a compaction test tells takes a millisecond to work out
     detail = made.detail()
     if not TOLD & detail.keys():
         return None
@@ -84,6 +86,9 @@ def result_of_reference(archive: Archive, judged_by: str) -> Mapping[str, Any]:
     told: Mapping[str, Any] = plain({"results": made.results, **made.detail()})
     return told
 
+
+OF_THE_FILL = ("lift", "inspector")
+"""Fields of a record that is of a fill, whatever its kind."""
 
 TOLD = {"field", "lift", "day"}
 """Parts of a result that make it a field test or a paper of the fill."""

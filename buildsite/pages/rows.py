@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.field_tests import told_by, told_of
+from buildsite.archive.field_tests import told_by, told_by_outcome
 from buildsite.archive.identity import name_of
 from buildsite.archive.turned_verdicts import Turned
 from buildsite.kinds.answers import SampleFacts
@@ -163,7 +163,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         flags=archive.flags(outcome.file),
         relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
-        told=told_of(outcome),
+        told=told_by_outcome(outcome),
     )
 
 
