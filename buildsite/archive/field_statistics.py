@@ -8,7 +8,8 @@ share or a mean. No spread and no capability: tests are few, chosen and not alik
 from collections.abc import Iterable, Iterator, Sequence
 from math import fsum
 
-from buildsite.kinds.field_control.results import FAIL, PASS, FieldTest
+from buildsite.kinds.field_control.closing import FAIL, PASS, in_time, is_first
+from buildsite.kinds.field_control.results import FieldTest
 from buildsite.values import dataclass
 
 LAST = 5
@@ -80,7 +81,7 @@ def moving_means(values: Sequence[float], window: int) -> Iterator[tuple[int, fl
 def in_zones(tests: Iterable[FieldTest]) -> dict[str, list[FieldTest]]:
     """Return the tests that count by zone, in order of date."""
     zones: dict[str, list[FieldTest]] = {}
-    for test in sorted(tests, key=lambda one: one.order):
+    for test in sorted(tests, key=in_time):
         if test.counts:
             zones.setdefault(test.zone, []).append(test)
     return dict(sorted(zones.items()))
@@ -88,7 +89,7 @@ def in_zones(tests: Iterable[FieldTest]) -> dict[str, list[FieldTest]]:
 
 def numbers_of(zone: str, tests: Sequence[FieldTest]) -> ZoneNumbers:
     """Return the numbers of one zone from its tests that count, in order."""
-    first = [test for test in tests if test.is_first]
+    first = [test for test in tests if is_first(test)]
     judged = [test for test in first if test.verdict in (PASS, FAIL)]
     values = [one for test in first if (one := test.percent) is not None]
     window = window_of(tests)

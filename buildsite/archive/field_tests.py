@@ -6,9 +6,10 @@ from typing import Any
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.identity import name_of
-from buildsite.archive.lifts import Lift, answered, lifts_of
+from buildsite.archive.lifts import Lift, lifts_of
 from buildsite.archive.references import result_of
 from buildsite.kinds.field_answers import ProjectRequirements, RequirementFacts
+from buildsite.kinds.field_control.closing import Closed, closings, in_time
 from buildsite.kinds.field_control.results import (
     DayPaper,
     FieldTest,
@@ -111,7 +112,7 @@ class FieldControl:
     acceptances: tuple[LiftPaper, ...]
     days: tuple[DayPaper, ...]
     lifts: tuple[Lift, ...]
-    answered: Mapping[str, str]  # failure → the test or words that answer it
+    closed: Mapping[str, Closed]  # failure → what closes it
 
     @property
     def counted(self) -> tuple[FieldTest, ...]:
@@ -124,7 +125,7 @@ class FieldControl:
 
     @property
     def failing(self) -> tuple[FieldTest, ...]:
-        """Failures that nothing answers."""
+        """Failures that nothing closes."""
         return tuple(test for lift in self.lifts for test in lift.failing)
 
 
@@ -133,9 +134,7 @@ def field_control(project: str, told: Iterable[Told]) -> FieldControl | None:
     every: Sequence[Told] = list(told)
     if not every:
         return None
-    tests = sorted(
-        (one for one in every if isinstance(one, FieldTest)), key=lambda one: one.order
-    )
+    tests = sorted((one for one in every if isinstance(one, FieldTest)), key=in_time)
     papers = sorted(
         (one for one in every if isinstance(one, LiftPaper)),
         key=lambda one: (one.on, one.id),
@@ -150,5 +149,5 @@ def field_control(project: str, told: Iterable[Told]) -> FieldControl | None:
         tuple(papers),
         tuple(days),
         lifts_of(tests, papers),
-        answered(tests),
+        closings(test for test in tests if not test.withdrawn),
     )

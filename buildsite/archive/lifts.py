@@ -2,15 +2,25 @@
 Where each lift of a fill stands: tests made, required and met, failures, acceptance.
 
 A test has a verdict; a lift is accepted by nothing but a dated act of the engineer of
-record. A failure is answered by a passing retest after rework at the same place, or by
-a disposition; its own verdict stays.
+record.
 """
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
-from buildsite.kinds.field_control.results import FAIL, PASS, FieldTest, LiftPaper
+from buildsite.kinds.field_answers import RequirementFacts
+from buildsite.kinds.field_control.closing import (
+    FAIL,
+    PASS,
+    Closed,
+    closings,
+    final_tests,
+    in_time,
+    is_first,
+)
+from buildsite.kinds.field_control.lots import Lot, lots_of
+from buildsite.kinds.field_control.results import FieldTest, LiftPaper
 from buildsite.values import dataclass
 
 FAILED, OPEN, MET, ACCEPTED = "failed", "open", "met", "accepted"
@@ -20,68 +30,6 @@ RANKS = (FAILED, OPEN, MET, ACCEPTED)
 
 EACH_LIFT = "lift"
 """What a number of tests is required of, where it is of a lift."""
-
-
-def first_of(test: FieldTest, tests: Mapping[str, FieldTest]) -> str:
-    """Return the id of the first test of the place, along retests; of a circle, one."""
-    seen = [test.id]
-    while test.retest_of in tests:
-        test = tests[test.retest_of]
-        if test.id in seen:
-            return min(seen)
-        seen.append(test.id)
-    return test.id
-
-
-def answers(later: FieldTest, failure: FieldTest) -> bool:
-    """Whether a later test of the same chain of retests answers a failure."""
-    return (
-        later.verdict == PASS
-        and later.counts
-        and bool(later.retest_of and later.rework)
-        and later.order > failure.order
-        and same_place(later, failure)
-    )
-
-
-LEVELS = {"elevation", "depth_below_grade"}
-"""Parts of a position that rework changes: a lift rolled again has another surface."""
-
-
-def same_place(later: FieldTest, earlier: FieldTest) -> bool:
-    """Whether two tests are of one lift, and at one place as far as both say."""
-    if (later.zone, later.lift) != (earlier.zone, earlier.lift):
-        return False
-    one, other = dict(later.position), dict(earlier.position)
-    shared = (one.keys() & other.keys()) - LEVELS
-    if not shared:
-        return later.place == earlier.place
-    return all(one[name].casefold() == other[name].casefold() for name in shared)
-
-
-def answered(tests: Iterable[FieldTest]) -> dict[str, str]:
-    """
-    Return each failure that is answered, and by what: the id of a test, or words.
-
-    A retest that fails is answered by the one that passes after it.
-    """
-    known = {test.id: test for test in tests if not test.withdrawn}
-    chains: dict[str, list[FieldTest]] = {}
-    for test in known.values():
-        chains.setdefault(first_of(test, known), []).append(test)
-    found: dict[str, str] = {}
-    for chain in chains.values():
-        for test in chain:
-            if test.verdict != FAIL:
-                continue
-            later = sorted(
-                (one for one in chain if answers(one, test)), key=lambda one: one.order
-            )
-            if later:
-                found[test.id] = later[0].id
-            elif test.disposition:
-                found[test.id] = test.disposition
-    return found
 
 
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
@@ -99,12 +47,12 @@ def natural(text: str) -> tuple[tuple[int, int, str], ...]:
 
 @dataclass(frozen=True)
 class Lift:
-    """One lift of a zone: its tests in order, what answers failures, its acceptance."""
+    """One lift of a zone: its tests in order, what closes failures, its acceptance."""
 
     zone: str
     lift: str
     tests: tuple[FieldTest, ...]
-    answered: Mapping[str, str]
+    closed: Mapping[str, Closed]
     acceptance: LiftPaper | None = None
 
     @property
@@ -114,20 +62,20 @@ class Lift:
 
     @property
     def failing(self) -> tuple[FieldTest, ...]:
-        """Failures that nothing answers."""
+        """Failures that nothing closes."""
         return tuple(
             test
             for test in self.counted
-            if test.verdict == FAIL and test.id not in self.answered
+            if test.verdict == FAIL and test.id not in self.closed
         )
 
     @property
     def settled(self) -> tuple[FieldTest, ...]:
-        """Failures that a retest or a disposition answers."""
+        """Failures that a retest or a disposition closes."""
         return tuple(
             test
             for test in self.counted
-            if test.verdict == FAIL and test.id in self.answered
+            if test.verdict == FAIL and test.id in self.closed
         )
 
     @property
@@ -142,19 +90,30 @@ class Lift:
             [
                 test
                 for test in self.counted
-                if test.is_first and test.verdict in (PASS, FAIL)
+                if is_first(test) and test.verdict in (PASS, FAIL)
             ]
         )
 
     @cached_property
+    def final(self) -> tuple[FieldTest, ...]:
+        """The tests that it rests on: of a failure, the retest that closed it."""
+        return tuple(final_tests(self.counted, self.closed))
+
+    @property
     def met(self) -> int:
-        """Places that pass, by the first test or by a retest that answers it."""
-        known = {test.id for test in self.counted}
-        return sum(
-            test.verdict == PASS or self.answered.get(test.id, "") in known
-            for test in self.counted
-            if test.is_first
-        )
+        """Places that pass, by the first test or by a retest that closes a failure."""
+        return len([test for test in self.final if test.verdict == PASS])
+
+    @cached_property
+    def lots(self) -> tuple[Lot, ...]:
+        """Its lots, where the requirement has any."""
+        told = [(test.id, test.percent) for test in self.final]
+        return tuple(lots_of(told, self.requirement))
+
+    @property
+    def low(self) -> tuple[Lot, ...]:
+        """Lots whose average is below its limit."""
+        return tuple(lot for lot in self.lots if lot.met is False)
 
     @property
     def unjudged(self) -> tuple[FieldTest, ...]:
@@ -162,18 +121,23 @@ class Lift:
         return tuple(t for t in self.counted if t.verdict not in (PASS, FAIL))
 
     @cached_property
+    def requirement(self) -> RequirementFacts | None:
+        """The requirement that its last test was judged by."""
+        asked = [one.requirement for one in self.counted if one.requirement is not None]
+        return asked[-1] if asked else None
+
+    @property
     def required(self) -> int | None:
         """Tests required of each lift; None where the requirement says none."""
-        for test in reversed(self.counted):
-            asked = test.requirement
-            if asked is not None and asked.tests_required_each == EACH_LIFT:
-                return asked.tests_required
-        return None
+        asked = self.requirement
+        if asked is None or asked.tests_required_each != EACH_LIFT:
+            return None
+        return asked.tests_required
 
     @property
     def state(self) -> str:
-        """Where it stands: an acceptance does not outweigh an unanswered failure."""
-        if self.failing:
+        """Where it stands: an acceptance does not outweigh an open failure."""
+        if self.failing or self.low:
             return FAILED
         if self.acceptance is not None:
             return ACCEPTED
@@ -192,9 +156,9 @@ def lifts_of(
 ) -> tuple[Lift, ...]:
     """Return every lift that a test or an acceptance names, failing ones first."""
     accepted = dict(last_acceptances(papers))
-    known = answered(tests)
+    known = closings(test for test in tests if not test.withdrawn)
     groups: dict[tuple[str, str], list[FieldTest]] = {key: [] for key in accepted}
-    for test in sorted(tests, key=lambda one: one.order):
+    for test in sorted(tests, key=in_time):
         if not test.withdrawn:
             groups.setdefault((test.zone, test.lift), []).append(test)
     found = [

@@ -4,7 +4,9 @@ import csv
 from collections.abc import Mapping, Sequence
 from io import StringIO
 
+from buildsite.exports.field_json import words_of
 from buildsite.exports.points_csv import csv_cell
+from buildsite.kinds.field_control.closing import Closed
 from buildsite.kinds.field_control.results import (
     DENSITY,
     DEVIATION,
@@ -93,9 +95,9 @@ def row_of(test: FieldTest, closed_by: str) -> dict[str, str]:
     }
 
 
-def field_csv(tests: Sequence[FieldTest], answered: Mapping[str, str]) -> bytes:
+def field_csv(tests: Sequence[FieldTest], closed: Mapping[str, Closed]) -> bytes:
     """Return the field tests as CSV: UTF-8, decimal points, lines ending in LF."""
-    rows = [row_of(test, answered.get(test.id, "")) for test in tests]
+    rows = [row_of(test, words_of(closed, test)) for test in tests]
     headers = list(rows[0]) if rows else ["test"]
     out = StringIO()
     writer = csv.DictWriter(out, headers, lineterminator="\n")

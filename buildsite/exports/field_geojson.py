@@ -8,8 +8,9 @@ a grid has no geometry: it stands among the properties.
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from buildsite.exports.field_json import field_object
+from buildsite.exports.field_json import field_object, words_of
 from buildsite.exports.result_json import as_json
+from buildsite.kinds.field_control.closing import Closed
 from buildsite.kinds.field_control.results import FieldTest, number
 
 
@@ -30,14 +31,14 @@ def geometry(test: FieldTest) -> dict[str, Any] | None:
     return {"type": "Point", "coordinates": [float(longitude), float(latitude)]}
 
 
-def field_geojson(tests: Sequence[FieldTest], answered: Mapping[str, str]) -> bytes:
+def field_geojson(tests: Sequence[FieldTest], closed: Mapping[str, Closed]) -> bytes:
     """Return the field tests as a collection of features."""
     features = [
         {
             "type": "Feature",
             "id": test.id,
             "geometry": geometry(test),
-            "properties": field_object(test, answered.get(test.id, "")),
+            "properties": field_object(test, words_of(closed, test)),
         }
         for test in tests
     ]

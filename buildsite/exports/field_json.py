@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from buildsite.exports.result_json import as_json
+from buildsite.kinds.field_control.closing import Closed
 from buildsite.kinds.field_control.results import FieldTest
 
 
@@ -64,7 +65,13 @@ def field_object(test: FieldTest, closed_by: str = "") -> dict[str, Any]:
     }
 
 
-def field_json(tests: Sequence[FieldTest], answered: Mapping[str, str]) -> bytes:
-    """Return the field tests as JSON; `answered` says what closed each failure."""
-    objects = [field_object(test, answered.get(test.id, "")) for test in tests]
+def words_of(closed: Mapping[str, Closed], test: FieldTest) -> str:
+    """Return what closed a failure: the id of a retest, or the disposition."""
+    how = closed.get(test.id)
+    return how.words if how is not None else ""
+
+
+def field_json(tests: Sequence[FieldTest], closed: Mapping[str, Closed]) -> bytes:
+    """Return the field tests as JSON; `closed` says what closed each failure."""
+    objects = [field_object(test, words_of(closed, test)) for test in tests]
     return as_json({"format": 1, "tests": objects})

@@ -1,5 +1,7 @@
 """Where a lift stands: what answers a failure, what counts, and who accepts."""
 
+from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -11,11 +13,11 @@ from buildsite.archive.lifts import (
     MET,
     OPEN,
     Lift,
-    answered,
     lifts_of,
 )
+from buildsite.kinds.field_control.closing import closings
 from buildsite.kinds.field_control.results import FieldTest, LiftPaper
-from tests.pages.field.fills import accepted, field_one, fill, one
+from tests.pages.field.fills import accepted, field_one, fill, one, requirement
 
 REWORK = {"what": "rolled four passes", "by": "T07", "on": "2026-06-02"}
 FAIL: dict[str, Any] = {"verdict": "fail", "percent": 93.1}
@@ -26,6 +28,12 @@ def lift(*tests: FieldTest, papers: tuple[LiftPaper, ...] = ()) -> Lift:
     """The only lift of these tests."""
     (found,) = lifts_of(tests, papers)
     return found
+
+
+def by_id(tests: list[FieldTest]) -> dict[str, str]:
+    """What closes each failure, by test."""
+    closed = closings(test for test in tests if not test.withdrawn)
+    return {id: how.words for id, how in closed.items()}
 
 
 def acceptance(on: str = "2026-06-05") -> LiftPaper:
@@ -42,7 +50,7 @@ def passing(count: int, number: int | None = 3) -> list[FieldTest]:
 def test_a_passing_retest_after_rework_at_the_same_place_closes_a_failure() -> None:
     tests = [field_one("F1", **FAIL), field_one("F2", **RETEST)]
 
-    assert answered(tests) == {"F1": "F2"}
+    assert by_id(tests) == {"F1": "F2"}
     assert (lift(*tests).made, lift(*tests).met) == (1, 1)
     assert lift(*tests).failing == ()
 
@@ -64,7 +72,7 @@ def test_a_passing_retest_after_rework_at_the_same_place_closes_a_failure() -> N
 def test_nothing_else_closes_it(change: dict[str, Any]) -> None:
     tests = [field_one("F1", **FAIL), field_one("F2", **{**RETEST, **change})]
 
-    assert answered(tests) == {}
+    assert by_id(tests) == {}
     assert lifts_of(tests)[0].state == FAILED
 
 
@@ -76,22 +84,20 @@ def test_rework_changes_the_level_and_not_the_place() -> None:
         field_one("F2", **RETEST, position=place, place="another wording"),
     ]
 
-    assert answered(tests) == {"F1": "F2"}
+    assert by_id(tests) == {"F1": "F2"}
 
 
 def test_a_withdrawn_retest_closes_nothing() -> None:
-    from dataclasses import replace
-
     tests = [field_one("F1", **FAIL), field_one("F2", **RETEST)]
 
-    assert answered([tests[0], replace(tests[1], withdrawn=True)]) == {}
+    assert by_id([tests[0], replace(tests[1], withdrawn=True)]) == {}
 
 
 def test_a_disposition_closes_a_failure_and_is_no_test_met() -> None:
     about = {"as": "accepted-as-is", "document": "letter 12", "by": "E02"}
     found = lift(field_one("F1", 1, **FAIL, disposition=about))
 
-    assert found.answered == {"F1": "accepted-as-is, letter 12, E02"}
+    assert found.closed["F1"].words == "accepted-as-is, letter 12, E02"
     assert (found.made, found.met, found.state) == (1, 0, MET)
 
 
@@ -104,8 +110,8 @@ def test_a_retest_that_fails_is_closed_by_the_one_that_passes() -> None:
         field_one("F3", **last),
     ]
 
-    assert answered(tests[:2]) == {}
-    assert answered(tests) == {"F1": "F3", "F2": "F3"}
+    assert by_id(tests[:2]) == {}
+    assert by_id(tests) == {"F1": "F3", "F2": "F3"}
     assert (lift(*tests).made, lift(*tests).met) == (1, 1)
 
 
@@ -115,7 +121,7 @@ def test_retests_that_name_each_other_end() -> None:
         field_one("F2", **RETEST),
     ]
 
-    assert answered(tests) == {"F1": "F2"}
+    assert by_id(tests) == {"F1": "F2"}
 
 
 def test_enough_passing_tests_meet_and_do_not_accept() -> None:
@@ -143,8 +149,6 @@ def test_only_acceptance_tests_count() -> None:
 
 
 def test_the_last_acceptance_stands_and_a_withdrawn_one_does_not() -> None:
-    from dataclasses import replace
-
     early, late = acceptance("2026-06-05"), replace(acceptance("2026-06-07"), id="L2")
     found = lift(*passing(3), papers=(late, early))
     assert found.acceptance == late
@@ -167,3 +171,43 @@ def test_lifts_to_act_on_come_first_then_by_zone_and_number() -> None:
 
 def test_a_project_without_field_tests_has_no_field_control() -> None:
     assert field_control("p", []) is None
+
+
+def lot(*percents: float) -> Lift:
+    """A lift whose requirement averages four tests to at least 97 %."""
+    asked = replace(
+        requirement("embankment", 1), lot_average_of=4, lot_average=Decimal(97)
+    )
+    tests = [
+        replace(field_one(f"F{n}", percent=one, place=f"place {n}"), requirement=asked)
+        for n, one in enumerate(percents)
+    ]
+    return lift(*tests)
+
+
+def test_the_average_of_a_lot_fails_a_lift_whose_tests_pass() -> None:
+    """(96 + 96 + 97 + 97) / 4 = 96.5, a half, goes to the even 96 (ASTM E29-13, 6.4)."""
+    low = lot(96.0, 96.0, 97.0, 97.0)
+    assert (low.state, low.met) == (FAILED, 4)
+    assert [str(one.compared) for one in low.low] == ["96"]
+
+    # (96 + 96 + 97 + 97.2) / 4 = 96.55, rounded to 97.
+    assert lot(96.0, 96.0, 97.0, 97.2).state == MET
+
+
+def test_a_lot_that_is_not_full_is_not_judged() -> None:
+    assert [one.met for one in lot(97.0, 97.0, 97.0, 97.0, 90.0).lots] == [True, None]
+
+
+def test_a_lot_holds_the_retest_that_closed_a_failure() -> None:
+    failed, retest = (
+        field_one("F1", **FAIL),
+        field_one("F2", **{**RETEST, "percent": 99}),
+    )
+    asked = replace(
+        requirement("embankment", 1), lot_average_of=1, lot_average=Decimal(97)
+    )
+    found = lift(*(replace(one, requirement=asked) for one in (failed, retest)))
+
+    assert [one.tests for one in found.lots] == [("F2",)]
+    assert found.state == MET

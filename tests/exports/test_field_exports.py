@@ -10,14 +10,15 @@ import pytest
 from buildsite.exports.field_csv import field_csv
 from buildsite.exports.field_geojson import field_geojson
 from buildsite.exports.field_json import field_json
+from buildsite.kinds.field_control.closing import Closed
 from buildsite.kinds.field_control.results import FieldTest
 from tests.pages.field.fills import field_one
 
 GEOGRAPHIC = {"latitude": "51.4779", "longitude": "-0.0015"}
 
 
-def rows(*tests: FieldTest, answered: dict[str, str] | None = None) -> list[Any]:
-    data = field_csv(tests, answered or {}).decode()
+def rows(*tests: FieldTest, closed: dict[str, Closed] | None = None) -> list[Any]:
+    data = field_csv(tests, closed or {}).decode()
     return list(csv.DictReader(StringIO(data)))
 
 
@@ -40,7 +41,7 @@ def test_csv_has_units_in_its_headers() -> None:
 
 
 def test_csv_tells_what_closed_a_failure() -> None:
-    found = rows(field_one("F1", verdict="fail"), answered={"F1": "F2"})
+    found = rows(field_one("F1", verdict="fail"), closed={"F1": Closed(by="F2")})
 
     assert (found[0]["verdict"], found[0]["closed_by"]) == ("fail", "F2")
 
@@ -56,7 +57,9 @@ def test_csv_without_tests_is_a_header() -> None:
 
 
 def test_json_has_every_test_in_order() -> None:
-    told = json.loads(field_json([field_one("F1"), field_one("F2")], {"F1": "F2"}))
+    told = json.loads(
+        field_json([field_one("F1"), field_one("F2")], {"F1": Closed(by="F2")})
+    )
 
     assert [one["id"] for one in told["tests"]] == ["F1", "F2"]
     assert told["tests"][0]["closed_by"] == "F2"

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from buildsite.kinds.field_control.closing import FAIL
 from buildsite.kinds.field_control.percent_figure import (
     CAPTION,
     rounding,
@@ -12,7 +13,6 @@ from buildsite.kinds.field_control.percent_figure import (
 )
 from buildsite.kinds.field_control.results import (
     DENSITY,
-    FAIL,
     PERCENT,
     WATER,
     Criterion,

@@ -4,9 +4,8 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from buildsite.kinds.field_control.closing import FAIL, PASS, is_first
 from buildsite.kinds.field_control.results import (
-    FAIL,
-    PASS,
     PERCENT,
     FieldTest,
     number,
@@ -158,7 +157,7 @@ def by_date(
     if plot is None or not means:
         return plot
     first = [
-        place for place, test in placed if test.is_first and test.percent is not None
+        place for place, test in placed if is_first(test) and test.percent is not None
     ]
     line = Line(
         "curve",

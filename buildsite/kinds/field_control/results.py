@@ -13,12 +13,8 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from buildsite.kinds.field_answers import RequirementFacts
+from buildsite.kinds.field_control.closing import NO_VERDICT, Pairs, counts
 from buildsite.values import dataclass
-
-PASS, FAIL, NO_VERDICT = "pass", "fail", "none"
-
-COUNTED = "acceptance"
-"""The purpose of tests that count towards a lift."""
 
 PERCENT, DENSITY, WATER, DEVIATION = (
     "percent_compaction",
@@ -27,8 +23,6 @@ PERCENT, DENSITY, WATER, DEVIATION = (
     "water_content_deviation",
 )
 """Results and criteria of a field test."""
-
-Pairs = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -115,18 +109,7 @@ class FieldTest:
     @property
     def counts(self) -> bool:
         """Whether it counts towards its lift."""
-        return self.purpose == COUNTED and not self.withdrawn
-
-    @property
-    def is_first(self) -> bool:
-        """Whether it is the first test of its place: no retest, and no check."""
-        return not (self.retest_of or self.check_of)
-
-    @property
-    def order(self) -> tuple[object, ...]:
-        """Sort key: day, time of day, id; undated tests come last."""
-        day = self.tested_on or date.max
-        return (day, clock(self.tested_at), self.id)
+        return counts(self) and not self.withdrawn
 
 
 @dataclass(frozen=True)
@@ -157,17 +140,6 @@ class DayPaper:
 
 
 Told = FieldTest | LiftPaper | DayPaper
-
-
-def clock(text: str) -> tuple[int, str]:
-    """
-    Return a time of day as a sort key; what is no time comes after.
-
-    >>> sorted(["10:40", "9:05", ""], key=clock)
-    ['9:05', '10:40', '']
-    """
-    hour, _, rest = text.partition(":")
-    return (int(hour), rest) if hour.isdigit() else (24, text)
 
 
 def words(value: Any) -> str:

@@ -12,6 +12,7 @@ from buildsite.archive.field_tests import FieldControl, result_of_reference
 from buildsite.exports.field_csv import field_csv
 from buildsite.exports.field_geojson import field_geojson
 from buildsite.exports.field_json import field_json
+from buildsite.kinds.field_control.closing import is_first
 from buildsite.kinds.field_control.curve_figure import curve_figure
 from buildsite.kinds.field_control.percent_figure import by_date, by_station
 from buildsite.kinds.field_control.results import FieldTest
@@ -19,6 +20,7 @@ from buildsite.kinds.sheet import Plot, Table
 from buildsite.pages.field.lift_table import lift_table, number_table
 from buildsite.pages.field.summary import (
     FOLDER,
+    closed_in_words,
     failing_in_words,
     lifts_in_words,
     tests_in_words,
@@ -69,7 +71,7 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
         for plot in figures:
             yield f"{folder}/{plot.name}.svg", svg(plot)
     for name, writer in WRITERS.items():
-        yield f"{folder}/field.{name}", writer(control.tests, control.answered)
+        yield f"{folder}/field.{name}", writer(control.tests, control.closed)
     way = [(control.project, address(("project", control.project)))]
     blocks: list[Table | Plot] = [
         *tables_first(context, control),
@@ -80,13 +82,13 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
 
 
 def head_of(control: FieldControl) -> Head:
-    """Return the heading: how many lifts stand where, and failures without answer."""
+    """Return the heading: where lifts stand, and failures that are not closed."""
     failing = failing_in_words(control)
     return Head(
         control.project,
         "Field control",
         f"Lifts: {lifts_in_words(control) or NOTHING}. {tests_in_words(control)}.",
-        status=failing or "No failure is unanswered.",
+        status=failing or closed_in_words(control),
         tone="stop" if failing else "good",
         files=FILES,
     )
@@ -149,7 +151,9 @@ def percent_figures(control: FieldControl) -> Iterator[Plot]:
     for zone, tests in in_zones(control.counted).items():
         window = window_of(tests)
         values = [
-            test.percent for test in tests if test.is_first and test.percent is not None
+            test.percent
+            for test in tests
+            if is_first(test) and test.percent is not None
         ]
         means = list(moving_means(values, window))
         for plot in (by_date(zone, tests, means, window), by_station(zone, tests)):

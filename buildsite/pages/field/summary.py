@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from buildsite.archive.field_tests import FieldControl
 from buildsite.archive.lifts import ACCEPTED, FAILED, MET, OPEN, Lift
+from buildsite.kinds.field_control.closing import FAIL, Closed
 from buildsite.kinds.field_control.results import FieldTest
 from buildsite.kinds.sheet import Cell, Table
 from buildsite.pages.tables import facts_table, link_cell
@@ -46,14 +47,14 @@ def lifts_in_words(control: FieldControl) -> str:
 
 
 def failing_in_words(control: FieldControl) -> str:
-    """Return the failures that nothing answers, each with its lift; empty for none."""
+    """Return the failures that are not closed, each with its lift; empty for none."""
     named = [
         f"{test.id} ({lift_name(test.zone, test.lift)})" for test in control.failing
     ]
     if not named:
         return ""
     verb = "failure is" if len(named) == 1 else "failures are"
-    return f"{len(named)} {verb} not answered: {'; '.join(named)}."
+    return f"{len(named)} {verb} not closed: {'; '.join(named)}."
 
 
 def lift_state(lift: Lift) -> str:
@@ -66,7 +67,9 @@ def lift_parts(lift: Lift) -> Iterator[str]:
     paper = lift.acceptance
     accepted = f"accepted by {paper.by} on {paper.on}" if paper is not None else ""
     if lift.failing:
-        yield f"failing: {ids(lift.failing)} not answered"
+        yield f"failing: {ids(lift.failing)} not closed"
+    for lot in lift.low:
+        yield f"failing: average of {', '.join(lot.tests)} is {lot.compared} %"
     if accepted:
         yield accepted
     elif lift.unjudged:
@@ -77,7 +80,8 @@ def lift_parts(lift: Lift) -> Iterator[str]:
         yield "met, not yet accepted"
     if lift.settled:
         yield "; ".join(
-            f"{test.id} failed, {answer_in_words(lift, test)}" for test in lift.settled
+            f"{test.id} failed, {closed_how(lift.closed[test.id])}"
+            for test in lift.settled
         )
 
 
@@ -86,11 +90,15 @@ def ids(tests: tuple[FieldTest, ...]) -> str:
     return ", ".join(test.id for test in tests)
 
 
-def answer_in_words(lift: Lift, test: FieldTest) -> str:
-    """Return what answers a failure."""
-    answer = lift.answered[test.id]
-    retest = any(one.id == answer for one in lift.tests)
-    return f"retested by {answer}" if retest else answer
+def closed_how(closed: Closed) -> str:
+    """Return how a failure was closed."""
+    return f"retested by {closed.by}" if closed.by else closed.disposition
+
+
+def closed_in_words(control: FieldControl) -> str:
+    """Return that no failure is left, where that is so."""
+    failed = any(test.verdict == FAIL for test in control.counted)
+    return "Every failure is closed." if failed else "No test fails."
 
 
 def summary_table(control: FieldControl) -> Table:

@@ -3,10 +3,9 @@
 from collections.abc import Sequence
 
 from buildsite.archive.field_tests import FieldControl
+from buildsite.kinds.field_control.closing import FAIL, PASS, in_time
 from buildsite.kinds.field_control.results import (
     DENSITY,
-    FAIL,
-    PASS,
     PERCENT,
     WATER,
     FieldTest,
@@ -56,19 +55,18 @@ def reference_cell(test: FieldTest) -> Cell:
 
 
 def relation(test: FieldTest, control: FieldControl) -> str:
-    """Return what a test retests or checks, and what answers it."""
+    """Return what a test retests or checks, and what closed it."""
     parts = []
     if test.retest_of:
         after = f" after {test.rework}" if test.rework else ""
         parts.append(f"retest of {test.retest_of}{after}")
     if test.check_of:
         parts.append(f"check of {test.check_of}")
-    answer = control.answered.get(test.id)
-    if answer is not None:
-        is_test = any(one.id == answer for one in control.tests)
-        parts.append(f"closed by {answer}" if is_test else f"closed: {answer}")
+    closed = control.closed.get(test.id)
+    if closed is not None:
+        parts.append(f"closed by {closed.by}" if closed.by else closed.disposition)
     elif test.verdict == FAIL and test.counts:
-        parts.append("not answered")
+        parts.append("not closed")
     return "; ".join(parts) or NOTHING
 
 
@@ -81,7 +79,7 @@ def status_text(test: FieldTest) -> str:
 
 def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
     """Return every field test, the latest first."""
-    tests = sorted(control.tests, key=lambda one: one.order, reverse=True)
+    tests = sorted(control.tests, key=in_time, reverse=True)
     results, cells = result_cells(tests, rows)
     heads = (
         *columns("Test", "Verdict"),
@@ -106,7 +104,7 @@ def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
 
 def test_row(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Row:
     """Return one test."""
-    failing = test.verdict == FAIL and test.counts and test.id not in control.answered
+    failing = test.verdict == FAIL and test.counts and test.id not in control.closed
     return table_row(
         link_cell("test", test.id),
         test.verdict,

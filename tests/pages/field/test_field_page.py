@@ -75,17 +75,17 @@ def test_failing_lifts_come_first() -> None:
 
 def test_the_heading_names_every_failure_without_an_answer() -> None:
     one_test = context([field_one("F1", verdict="fail", lift="7")])
-    assert "1 failure is not answered: F1 (embankment, lift 7)." in page_of(one_test)
+    assert "1 failure is not closed: F1 (embankment, lift 7)." in page_of(one_test)
 
     answered = context([field_one("F1", verdict="fail", disposition="removed")])
-    assert "No failure is unanswered." in page_of(answered)
+    assert "Every failure is closed." in page_of(answered)
 
 
 def test_a_lift_says_what_it_lacks() -> None:
     def state(*tests: object) -> str:
         return lift_state(lifts_of(tests)[0])  # type: ignore[arg-type]
 
-    assert state(field_one("F1", verdict="fail")) == "Failing: F1 not answered"
+    assert state(field_one("F1", verdict="fail")) == "Failing: F1 not closed"
     assert state(field_one("F1")) == "Open: too few tests"
     assert state(field_one("F1", verdict="none")) == "Open: F1 without a verdict"
     assert state(field_one("F1", purpose="information")) == "Open: no test counts"
@@ -101,7 +101,7 @@ def test_a_withdrawn_test_is_listed_and_counts_nothing() -> None:
     )
     text = page_of(replace(made, rows=rows))
 
-    assert "No failure is unanswered." in text
+    assert "No test fails." in text
     assert "F1" in text
 
 

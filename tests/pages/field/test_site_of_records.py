@@ -45,13 +45,13 @@ def test_a_retest_after_rework_answers_a_failure(own: Path) -> None:
 
     assert "1 of 1 made, 1 met" in shown
     assert "Met, not yet accepted. ML-F001 failed, retested by ML-F002" in shown
-    assert "No failure is unanswered." in shown
+    assert "Every failure is closed." in shown
 
 
 def test_clients_see_what_was_issued(client: Path) -> None:
     shown = text(client)
 
-    assert "1 failure is not answered: ML-F001 (embankment, lift 7)." in shown
+    assert "1 failure is not closed: ML-F001 (embankment, lift 7)." in shown
     every = [path for path in client.rglob("*") if path.is_file()]
     assert [path for path in every if b"ML-F002" in path.read_bytes()] == []
 
