@@ -186,7 +186,7 @@ def lot(*percents: float) -> Lift:
 
 
 def test_the_average_of_a_lot_fails_a_lift_whose_tests_pass() -> None:
-    """(96 + 96 + 97 + 97) / 4 = 96.5, a half, goes to the even 96 (ASTM E29-13, 6.4)."""
+    """(96 + 96 + 97 + 97) / 4 = 96.5; a half goes to even (E29-13, 6; from memory)."""
     low = lot(96.0, 96.0, 97.0, 97.0)
     assert (low.state, low.met) == (FAILED, 4)
     assert [str(one.compared) for one in low.low] == ["96"]
