@@ -209,7 +209,7 @@ def tests_relied_on(
         elif not ref.bare:
             for inner in records.refs_to_tests(group_asked(ref), ref.id):
                 file = records.home(inner.id)
-                if file is not None:
+                if file is not None and not inner.bare:
                     yield ref, inner, file
 
 

@@ -27,6 +27,7 @@ KIND_FILES = {
     "balloon": ("equipment", "equipment.balloon"),
     "family-of-curves": ("family", "laboratory.family"),
     "moisture-density": ("test", "tests.moisture_density"),
+    "one-point": ("test", "tests.one_point"),
     "water-content": ("test", "tests.water_content"),
     "coarse-fraction": ("test", "tests.coarse_fraction"),
     "specific-gravity": ("test", "tests.specific_gravity"),

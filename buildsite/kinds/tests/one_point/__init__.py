@@ -1,0 +1,110 @@
+"""One point: model, computation, rules and sheet of one kind (AASHTO T 272)."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from buildsite.kinds.blank import Ask
+from buildsite.kinds.kind import Kind, Result, late
+from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.kinds.tests.one_point.compute import Test, Values, compute
+from buildsite.kinds.tests.one_point.links import needs, trace
+from buildsite.kinds.tests.one_point.model import COLUMNS, OnePoint
+from buildsite.kinds.tests.one_point.rules import RULES
+from buildsite.kinds.tests.one_point.told import answer_from_result, detail
+from buildsite.kinds.tests.shared.blank import OVEN, asks, blank_of
+from buildsite.kinds.tests.shared.kind import kind_of_test
+
+
+def results(case: Test) -> Mapping[str, Result]:
+    """Return the peak that the point leads to, and that of the whole soil."""
+    values, method, unit = case.values, case.method, case.values.density_unit
+    found: dict[str, Result] = {}
+    for lead, peak in (("", values), ("corrected_", values.corrected)):
+        density = peak.maximum_dry_density if peak is not None else None
+        water = peak.optimum_water_content if peak is not None else None
+        if density is not None and water is not None:
+            name = f"{lead}maximum_dry_density"
+            found[name] = density_result(name, density, method, unit)
+            name = f"{lead}optimum_water_content"
+            found[name] = percent_result(name, water, method)
+    return found
+
+
+BLANK = replace(
+    blank_of(
+        "one-point",
+        """\
+family: {family}            # or reference: a single compaction test
+preparation: {preparation}   # moist | dry, as the family
+processed_through: {processed_through}   # sieve, such as No. 4
+# rammer: mechanical | manual; round | sector, as the family
+rammer: {{operation: {operation}, face: {face}}}
+layers: {layers}
+blows_per_layer: {blows_per_layer}
+compacted: {{on: {on}, by: {by}}}
+dried: {{on: , by: }}
+""",
+        """\
+units: {{compacted: {compacted_unit}, moisture: {moisture_unit}}}
+equipment: {{mold: {mold}, rammer: {rammer}, balance: {balance},
+  moisture_balance: {moisture_balance}, oven: {oven}, sieve: {sieve}}}
+mold_mass: {mold_mass}
+weighed_with: {weighed_with}   # mold | mold and base plate
+water_content_by: {water_by}   # oven | microwave | stove | gas-pressure
+point: {{mold_and_wet_soil: , container: , container_mass: ,
+  container_and_wet: , container_and_dry: }}
+"""
+        + OVEN,
+        standard="{{designation: {standard}, edition: {edition}, method: {method},\n"
+        "  effort: {effort}}}",
+        asks=(
+            *asks(
+                "AASHTO T 272",
+                "Compacted",
+                Ask("method", "Method, as that of the family", "A"),
+                Ask("effort", "Standard of the curves", "T 99", ("T 99", "T 180")),
+                Ask("family", "Family of curves"),
+                edition="18",
+            ),
+            Ask("compacted_unit", "Unit of mold masses", "g", ("g", "kg", "lb")),
+        ),
+        places=(
+            *("preparation", "processed_through", "operation", "face", "layers"),
+            *("blows_per_layer", "moisture_unit", "mold", "rammer", "balance"),
+            *(
+                "moisture_balance",
+                "oven",
+                "sieve",
+                "mold_mass",
+                "weighed_with",
+                "water_by",
+            ),
+        ),
+        suggest=late("buildsite.kinds.tests.one_point.suggest", "suggest"),
+    ),
+    prefix="P",
+)
+
+KIND: Kind[OnePoint, Values] = kind_of_test(
+    Kind(
+        name="one-point",
+        title="One-point",
+        group="test",
+        model=OnePoint,
+        needs=needs,
+        compute=compute,
+        results=results,
+        detail=detail,
+        rules=RULES,
+        trace=trace,
+        sheet=late(f"{__name__}.sheet", "sheet"),
+        bench=late(f"{__name__}.bench", "bench"),
+        blank=BLANK,
+        compare=late(
+            "buildsite.kinds.tests.moisture_density.sheet.revision_curves", "compare"
+        ),
+        answer_from_result=answer_from_result,
+    ),
+    line_values=(("water_content", "%", 2), ("dry_density", "kg/m3", 1)),
+    columns=COLUMNS,
+)

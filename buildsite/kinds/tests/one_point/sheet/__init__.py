@@ -1,0 +1,87 @@
+"""The report of a one-point: the point on its family, and what it leads to."""
+
+from collections.abc import Iterator
+
+from buildsite.kinds.reporting import density_result, result_label, result_text
+from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
+from buildsite.kinds.tests.moisture_density.sheet import OTHER_UNIT
+from buildsite.kinds.tests.moisture_density.sheet.facts import mold_rows
+from buildsite.kinds.tests.one_point.compute import Test
+from buildsite.kinds.tests.one_point.sheet.facts import (
+    curve_facts,
+    method_rows,
+    place_facts,
+    point_table,
+)
+from buildsite.kinds.tests.one_point.sheet.figure import figure
+from buildsite.kinds.tests.one_point.wording import CAUTIONS
+from buildsite.kinds.tests.shared.report import Block, report
+from buildsite.record.flags import Flag
+
+
+def sentence(text: str) -> str:
+    """Return words as a sentence."""
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def result_rows(case: Test) -> Iterator[Row]:
+    """Yield the results: label, as reported, the density in the other unit too."""
+    unit = case.values.density_unit
+    for name, one in case.results.items():
+        other = ""
+        if name.endswith("density"):
+            made = density_result(name, one.value, case.method, OTHER_UNIT[unit])
+            other = result_text(made)
+        label = result_label(case.method, name, unit)
+        texts = (label, result_text(one), other)
+        yield Row(tuple(map(Cell, texts)), mark=name)
+
+
+def results_table(case: Test) -> Table:
+    """Return the results, or why there are none."""
+    rows = tuple(result_rows(case))
+    why = sentence(case.values.why)
+    none = (Row((Cell("No result"), Cell(why)), mark="none"),)
+    corrected = case.values.corrected
+    assumed = (
+        f" Assumed for the oversize: {', '.join(corrected.assumed)}."
+        if corrected is not None and corrected.assumed
+        else ""
+    )
+    labels = ("Result", "Reported", "In other units")
+    columns = tuple(map(Column, labels[: len((rows or none)[0].cells)]))
+    return Table(
+        "results",
+        "Results",
+        columns,
+        rows or none,
+        role="results",
+        headed="row",
+        note=(why + assumed) if rows else "",
+    )
+
+
+def result_blocks(case: Test) -> list[Block]:
+    """Return results and figure; neither for a withdrawn test."""
+    if case.record.status == "withdrawn":
+        return []
+    return [results_table(case), figure(case)]
+
+
+def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
+    """Return the report, in reading order."""
+    return report(
+        case,
+        flags,
+        title="One-point",
+        results=result_blocks(case),
+        lines=[
+            point_table(case),
+            curve_facts(case),
+            place_facts(case),
+        ],
+        method=method_rows(case),
+        hazards="rammer, traffic and plant, dust and drying",
+        cautions=CAUTIONS,
+        equipment=mold_rows(case),  # type: ignore[arg-type]  # same fields of record
+    )
