@@ -34,7 +34,7 @@ from buildsite.archive.edits import (
 )
 from buildsite.archive.identity import group_asked, group_of, name_of
 from buildsite.archive.records import Key, Shared
-from buildsite.archive.verdicts import follow_of
+from buildsite.archive.verdicts import follow_of_edit
 from buildsite.record.commits import Commit, Past, Signature, places_touching
 from buildsite.record.flags import new_flags
 from buildsite.record.issued import ITEM_BEGINS, Item, read_issued
@@ -245,7 +245,7 @@ class RecordHistory:
             text=self._text(commit.id, new.file) if unread else "",
             joins=joins,
             signature=self.signatures.get(commit.id, NOT_CHECKED),
-            verdict=follow_of(old.outcome, new.outcome),
+            verdict=follow_of_edit(old.outcome, new.outcome),
         )
 
     def _fields(self, commit: Commit, touched: Sequence[str]) -> Iterator[FieldChange]:

@@ -1,12 +1,15 @@
 """What became of the verdict of one test between two states of it."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from buildsite.exports.result_json import as_json
-from buildsite.kinds.follows import Follow
+from buildsite.kinds.follows import FAIL, NONE, Follow
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.issued import kept_result
+
+GONE = "the record is removed, unreadable or of another kind"
 
 Result = Mapping[str, Any]
 """A result as kept."""
@@ -31,3 +34,25 @@ def follow_of(old: Outcome | None, new: Outcome | None) -> Follow | None:
     if old.kind.name != new.kind.name:
         return None
     return old.kind.follows(result_to_follow(old), result_to_follow(new))
+
+
+def follow_of_edit(old: Outcome | None, new: Outcome | None) -> Follow | None:
+    """
+    Return what became of a verdict by an edit; a failure may have gone with its record.
+
+    Removed, unreadable or of another kind for a while, it could come back as a pass.
+    """
+    if old is None or old.kind.follows is None:
+        return None
+    if new is not None and new.kind.name == old.kind.name:
+        return follow_of(old, new)
+    told = result_to_follow(old)
+    last = old.kind.follows(told, told)
+    if last is None:
+        return None
+    return replace(
+        last,
+        new_percent="",
+        new_verdict=NONE,
+        uncounted=GONE if last.old_verdict == FAIL else "",
+    )

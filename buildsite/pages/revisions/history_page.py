@@ -162,7 +162,7 @@ def verdict_sentence(one: Follow) -> str:
     if one.vanished:
         lead = "A failure that is none after this edit"
         if one.uncounted:
-            lead = "A failure that does not count after this edit"
+            lead = "A failure that no longer counts where it was made"
     return f"{lead}: {one.words}."
 
 

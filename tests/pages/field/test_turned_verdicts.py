@@ -35,12 +35,12 @@ OF_SUBGRADE = ("zone: embankment", "zone: subgrade")
 
 @pytest.fixture(scope="module")
 def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Six failing field tests, and what people did to five of them."""
+    """Eight failing field tests, and what people did to seven of them."""
     where = begun(tmp_path_factory.mktemp("turned") / "lab")
     files = {**sound()}
     project = files[PROJECT].decode() + REQUIREMENT
     of_zone = {4: (OF_SUBGRADE,)}
-    texts = {n: sand_cone(n, *of_zone.get(n, ())) for n in range(1, 7)}
+    texts = {n: sand_cone(n, *of_zone.get(n, ())) for n in range(1, 9)}
     names = {n: f"{TESTS}/ML-F00{n}.yaml" for n in texts}
     tested = {names[n]: text for n, text in texts.items()}
     edit(where, "tested", {**files, PROJECT: project, **tested})
@@ -61,6 +61,10 @@ def root(tmp_path_factory: pytest.TempPathFactory) -> Path:
     withdrawn = ("status: complete", "status: withdrawn")
     again(5, "not wanted", withdrawn, more=WITHDRAWN)
     again(6, "a remark", more="remarks: hot\n")
+    edit(where, "tidy up", {names[7]: None})
+    edit(where, "tested", {names[7]: sand_cone(7, heavier)})
+    again(8, "a slip of the pen", ("kind: field", "kind : {: field"))
+    edit(where, "mended", {names[8]: sand_cone(8, heavier)})
     return where
 
 
@@ -97,7 +101,7 @@ def test_each_failure_that_an_edit_took_away_stands_there(site: Path) -> None:
 
     told = rows(page, "Failures that an edit took away or moved")
 
-    assert set(told) == {f"ML-F00{n}" for n in range(1, 6)}
+    assert set(told) == {f"ML-F00{n}" for n in (1, 2, 3, 4, 5, 7, 8)}
     text = {id: " | ".join(cells) for id, cells in told.items()}
     assert "fail → pass, 93.8 % → 95.3 %" in text["ML-F001"]
     assert "wet soil: 3136 → 3186 g" in text["ML-F001"]
@@ -108,6 +112,9 @@ def test_each_failure_that_an_edit_took_away_stands_there(site: Path) -> None:
     assert "95 → 93" in text["ML-F004"]
     assert "the specification was misread" in text["ML-F004"]
     assert "withdrawn" in text["ML-F005"]
+    for id, why in (("ML-F007", "tidy up"), ("ML-F008", "a slip of the pen")):
+        assert "fail → none, 93.8 % → none; the record is removed" in text[id]
+        assert text[id].endswith(why)
 
 
 def test_a_failing_test_that_was_withdrawn_is_shown(site: Path) -> None:
@@ -127,4 +134,4 @@ def test_its_history_tells_the_edit_first(root: Path, site: Path) -> None:
     assert f"A failure that is none after this edit: {words}." in page
     assert f"→ verdict: {words}" in run("history", "ML-F001", "--root", root).out
     out = read(site / "tests/ML-F002/history/index.html")
-    assert "A failure that does not count after this edit" in out
+    assert "A failure that no longer counts where it was made" in out
