@@ -11,6 +11,7 @@ from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive, compute_standalone
 from buildsite.archive.drift import reported
 from buildsite.exports.result_json import as_json, envelope
+from buildsite.kinds.used_form import current_form
 from buildsite.record.canonical import digest
 from buildsite.record.flags import Flag
 from buildsite.record.issued import appended, closed, issued_name, kept_name
@@ -115,6 +116,7 @@ def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
         "reason": f"Issue {len(before)}",
         "inputs": dict(made.inputs),
         "used": made.used,
+        "used_form": str(current_form()),
         "results": reported(made) if keeps else {},
         "software": {"name": "buildsite", "version": "0", "fingerprint": PROGRAM},
         **({"result": digest(result), "report": digest(report)} if keeps else {}),

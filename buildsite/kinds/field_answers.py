@@ -123,7 +123,7 @@ class RequirementsToServe:
 
     used_form: ClassVar[int] = 3
     id: str
-    served: tuple[RequirementFacts, ...]
+    requirements: tuple[RequirementFacts, ...]
     others: tuple[str, ...] = ()
 
 

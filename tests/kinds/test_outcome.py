@@ -120,12 +120,6 @@ UNMOVED: dict[str, Change] = {
         "calibrations:\n",
         "calibrations:\n  - {on: 2027-01-12}\n",
     ),
-    "what the project requires": (
-        PROJECT,
-        "format: 1",
-        "format: 1\nrequirements:\n"
-        "  - {zone: B, standard: {designation: AASHTO T 99, method: A}}",
-    ),
     "another sample": ("marsh-lane/samples/ML-S2.yaml", "value: 2.66", "value: 2.68"),
     "another test": ("marsh-lane/tests/ML-102.yaml", "layers: 3", "layers: 4"),
 }
@@ -195,6 +189,50 @@ MOVED: dict[str, Change] = {
 @pytest.mark.parametrize("what", MOVED)
 def test_used_is_moved_by(what: str) -> None:
     assert after(MOVED[what]).used != outcome(sound()).used
+
+
+def requiring(limits: str, more: str = "") -> Outcome:
+    """The test in a project that requires this of a test by its method."""
+    standard = "standard: {designation: AASHTO T 99, method: A}"
+    asked = f"requirements: [{{zone: B, {standard}, {limits}}}]{more}"
+    return after((PROJECT, "format: 1", f"format: 1\n{asked}"))
+
+
+def test_what_the_project_requires_is_used_since_form_3() -> None:
+    # Its report prints the target; an item of an earlier form did not.
+    before, now = outcome(sound()), requiring("least_percent_compaction: 95")
+    stricter = requiring("least_percent_compaction: 98")
+
+    assert len({made.used_in(3) for made in (before, now, stricter)}) == 3
+    for form in (1, 2):
+        assert now.used_in(form) == before.used_in(form)
+    assert now.results == before.results
+
+
+@pytest.mark.parametrize(
+    ("limits", "more"),
+    [
+        ("tests_required: {each: lift, number: 3}", ""),
+        ("oven_check: yes", ""),
+        ("clause: ", "\nengineer_of_record: [E02]"),
+    ],
+)
+def test_what_says_nothing_of_the_target_is_not_used(limits: str, more: str) -> None:
+    limit = "least_percent_compaction: 95"
+
+    assert requiring(f"{limit}, {limits}", more).used == requiring(limit).used
+
+
+def test_a_requirement_of_another_method_is_used_where_it_is_the_only_one() -> None:
+    other = "{zone: C, standard: {designation: AASHTO T 180, method: D}}"
+    serving = "{zone: B, standard: {designation: AASHTO T 99, method: A}}"
+
+    def used(*requirements: str) -> str:
+        text = f"format: 1\nrequirements: [{', '.join(requirements)}]"
+        return after((PROJECT, "format: 1", text)).used
+
+    assert used(serving, other) == used(serving)
+    assert used(other) not in (used(serving), outcome(sound()).used)
 
 
 def test_inputs_are_the_files_that_gave_answers_and_the_record() -> None:

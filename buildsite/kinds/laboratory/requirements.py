@@ -244,7 +244,7 @@ def to_serve(project: Any, ref: Ref) -> RequirementsToServe | None:
     if not project.requirements:
         return None
     designation, method = ref.about
-    served = [
+    own = [
         facts_of(one.model_copy(update={"tests_required": None, "oven_check": False}))
         for one in project.requirements
         if serves(one.standard, designation, method)
@@ -253,6 +253,4 @@ def to_serve(project: Any, ref: Ref) -> RequirementsToServe | None:
         f"{one.zone}: {one.standard.designation}, Method {one.standard.method}"
         for one in project.requirements
     ]
-    return RequirementsToServe(
-        project.id, tuple(served), () if served else tuple(others)
-    )
+    return RequirementsToServe(project.id, tuple(own), () if own else tuple(others))

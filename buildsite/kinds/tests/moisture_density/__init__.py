@@ -5,6 +5,7 @@ from typing import Any
 
 from buildsite.kinds.kind import Appendix, Kind, Result, late
 from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.kinds.tests.moisture_density import targets
 from buildsite.kinds.tests.moisture_density.blank import BLANK
 from buildsite.kinds.tests.moisture_density.compute import Test, Values, compute
 from buildsite.kinds.tests.moisture_density.family_curve import (
@@ -95,6 +96,7 @@ def detail(case: Test) -> Mapping[str, Any]:
         "curve": about,
         **whole,
         **told(case),
+        **targets.told(case),
         **expanded_uncertainty(case),
     }
 

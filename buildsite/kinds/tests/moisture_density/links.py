@@ -11,6 +11,7 @@ from buildsite.kinds.answers import (
     SpecificGravityFact,
     UncertaintyFacts,
 )
+from buildsite.kinds.field_answers import RequirementsToServe
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.laboratory.lab import ASKED
 from buildsite.kinds.tests.moisture_density.model import MoistureDensity, Point
@@ -50,6 +51,7 @@ def needs(record: MoistureDensity) -> tuple[Ref, ...]:
     """Return the references of a test, each once."""
     refs = [*common_refs(record), *mold_refs(record), *device_refs(record)]
     refs += uncertainty_refs(record)
+    refs.append(requirements_ref(record))
     gravity, coarse = record.specific_gravity, record.oversize
     if gravity is not None and gravity.test is not None:
         where = ("specific_gravity", "test")
@@ -57,6 +59,14 @@ def needs(record: MoistureDensity) -> tuple[Ref, ...]:
     if coarse is not None and coarse.test is not None:
         refs.append(Ref(OversizeFact, (), coarse.test, ("oversize", "test")))
     return unique(*refs)
+
+
+def requirements_ref(record: MoistureDensity) -> Ref:
+    """Ask the project for the requirements that a test by this method can serve."""
+    used, where = record.standard, ("project",)
+    about = (used.designation, used.method)
+    asked = RequirementsToServe
+    return Ref(asked, where, record.project, where, about=about, silent=True)
 
 
 def uncertainty_refs(record: MoistureDensity) -> Iterator[Ref]:

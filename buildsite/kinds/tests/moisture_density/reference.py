@@ -34,6 +34,16 @@ def governing(case: Test) -> tuple[str, ...]:
     return names if names[0] in case.results else ()
 
 
+def reference_of(case: Test) -> ReferenceFacts | None:
+    """Return what field tests are told of a test, from its results."""
+    results = {
+        name: {"value": one.value, "reported": one.reported}
+        for name, one in case.results.items()
+    }
+    ref = Ref(ReferenceFacts, (), str(case.record.id), ())
+    return answer_from_result({"results": results}, ref)
+
+
 def told(case: Test) -> Mapping[str, Any]:
     """Return the part of a result that field tests use besides its figures."""
     method, values = case.method, case.values

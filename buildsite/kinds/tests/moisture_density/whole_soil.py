@@ -3,6 +3,8 @@
 from typing import Any
 
 from buildsite.kinds.answers import OversizeFact, ProjectFacts
+from buildsite.kinds.bounds import TO_FIELD, oversize_rule
+from buildsite.kinds.field_answers import RequirementsToServe
 from buildsite.kinds.kind import Case
 from buildsite.kinds.limits import above
 from buildsite.kinds.sieves import same_sieve
@@ -115,7 +117,16 @@ CORRECTED, UNCORRECTED = "corrected", "uncorrected"
 
 
 def field_reference(case: Case[Any, Any]) -> str:
-    """Return the reference for field tests: the project's choice, else corrected."""
+    """
+    Return the reference for field tests: the project's choice, else corrected.
+
+    The requirements that the test serves decide, where they agree.
+    """
+    asked = case.inputs.get(RequirementsToServe, str(case.record.project))
     project = case.inputs.get(ProjectFacts, str(case.record.project))
-    chosen = project.field_tests_against if project is not None else None
+    chosen = (project.field_tests_against if project is not None else None) or ""
+    served = asked.requirements if asked is not None else ()
+    rules = {oversize_rule(one, chosen) for one in served}
+    if len(rules) == 1:
+        return CORRECTED if rules == {TO_FIELD} else UNCORRECTED
     return chosen or CORRECTED

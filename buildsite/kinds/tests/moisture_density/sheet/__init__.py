@@ -12,6 +12,7 @@ from buildsite.kinds.tests.moisture_density.sheet import (
     figure,
     points,
 )
+from buildsite.kinds.tests.moisture_density.targets import target_note
 from buildsite.kinds.tests.moisture_density.whole_soil import (
     UNCORRECTED,
     Corrected,
@@ -117,6 +118,7 @@ def result_blocks(case: Test, found: Spread | None) -> list[Block]:
     density, optimum = peak if len(peak) > 1 else ("", "")
     return [
         table,
+        target_note(case),
         figure.figure(case, density, optimum, curve.spread_sentence(case, found)),
     ]
 
