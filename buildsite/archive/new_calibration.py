@@ -113,8 +113,7 @@ def series_for(
     if found is not None:
         return found, named
     there = () if occasion.part is not None else getattr(record, occasion.at)
-    interval = occasion.interval() if occasion.interval is not None else None
-    return Series(at, there, part, interval=interval), named
+    return Series(at, there, part, interval=occasion.interval), named
 
 
 def in_units(one: Measured, record: Any) -> Measured:

@@ -17,7 +17,7 @@ from buildsite.archive.new_calibration import (
     with_calibrations,
 )
 from buildsite.cli.calibrate_effects import effect_lines, go_through
-from buildsite.cli.calibrate_occasions import WHAT, WHAT_WORDS, series_marked, take
+from buildsite.cli.calibrate_occasions import WHAT, series_marked, take, what_words
 from buildsite.cli.calibrate_prompts import ask_questions
 from buildsite.cli.common import (
     archive_root,
@@ -46,7 +46,7 @@ NOTHING = "Nothing was kept."
 
 def question_options() -> dict[str, str]:
     """Return the option of every question of every kind of equipment, with its help."""
-    found = {WHAT: WHAT_WORDS, **{ask.name: ask.words for ask in COMMON}}
+    found = {WHAT: what_words(all_kinds()), **{ask.name: ask.words for ask in COMMON}}
     for kind in all_kinds():
         for one in kind.measured or ():
             words = plain_words(one)

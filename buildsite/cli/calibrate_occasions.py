@@ -1,6 +1,6 @@
 """What `calibrate` enters of equipment that has several things to enter."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
@@ -16,7 +16,12 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.messages import join_choices
 
 WHAT = "what"
-WHAT_WORDS = "What to enter, where equipment has several things: cone or sand; …"
+
+
+def what_words(kinds: Iterable[Kind[Any, Any]]) -> str:
+    """Return the help of the option that names what is entered."""
+    names = join_choices([one.name for kind in kinds for one in kind.occasions])
+    return f"What to enter, of equipment that has several things: {names}"
 
 
 def parts_of(kind: Kind[Any, Any]) -> dict[str, Ask]:

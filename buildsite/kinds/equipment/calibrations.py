@@ -86,7 +86,7 @@ class Series:
     part: str = ""
     words: str = ""
     again: str = ""
-    interval: Limit | None = None
+    interval: Callable[[], Limit] | None = None
     relied_on: bool = True
     out_of_use: OutOfUse | None = None
 

@@ -64,7 +64,9 @@ def after(day: date, interval: Cell) -> date:
 
 def usual_interval(series: Series) -> Cell:
     """Return the interval where a calibration states no due date."""
-    return series.interval or limit("calibration_interval")
+    if series.interval is not None:
+        return series.interval()
+    return limit("calibration_interval")
 
 
 def due(series: Series) -> Due | None:

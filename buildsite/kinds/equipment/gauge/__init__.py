@@ -13,7 +13,6 @@ from buildsite.kinds.equipment.calibrations import (
     in_force,
 )
 from buildsite.kinds.equipment.due import out_since
-from buildsite.kinds.equipment.field_limits import field_limit
 from buildsite.kinds.equipment.gauge.checks import RULES, Counted, faults
 from buildsite.kinds.equipment.gauge.counts import (
     Judged,
@@ -21,10 +20,13 @@ from buildsite.kinds.equipment.gauge.counts import (
     judged,
     leak_test_due,
 )
-from buildsite.kinds.equipment.gauge.model import NUCLEAR, Gauge
+from buildsite.kinds.equipment.gauge.model import (
+    Gauge,
+    calibration_interval,
+    leak_test_interval,
+)
 from buildsite.kinds.field_answers import GaugeFacts
 from buildsite.kinds.kind import Inputs, Ref, late
-from buildsite.standards.cells import Cell
 from buildsite.standards.method import Method
 
 
@@ -70,16 +72,6 @@ def detail(case: Counted) -> Mapping[str, Any]:
             for one in case.values
         ]
     }
-
-
-def leak_test_interval() -> Cell:
-    """Return after how many months the next leak test is due."""
-    return field_limit(NUCLEAR, "leak_test_interval")
-
-
-def calibration_interval() -> Cell:
-    """Return after how many months the gauge is calibrated again."""
-    return field_limit(NUCLEAR, "calibration_interval")
 
 
 ALWAYS = answered("on")

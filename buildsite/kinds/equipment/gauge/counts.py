@@ -8,7 +8,12 @@ from buildsite.kinds.equipment.calibrations import in_force
 from buildsite.kinds.equipment.due import after
 from buildsite.kinds.equipment.field_limits import field_limit
 from buildsite.kinds.equipment.found_changed import EXACT
-from buildsite.kinds.equipment.gauge.model import NUCLEAR, Gauge, StandardCounts
+from buildsite.kinds.equipment.gauge.model import (
+    NUCLEAR,
+    Gauge,
+    StandardCounts,
+    leak_test_interval,
+)
 from buildsite.kinds.field_answers import CountsOfDay
 from buildsite.standards.cells import Cell
 from buildsite.values import dataclass
@@ -127,4 +132,4 @@ def leak_test_due(record: Gauge, on: date | None) -> date | None:
     if index is None:
         return None
     one = record.leak_tests[index]
-    return one.next_due or after(one.on, field_limit(NUCLEAR, "leak_test_interval"))
+    return one.next_due or after(one.on, leak_test_interval())

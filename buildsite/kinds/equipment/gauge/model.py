@@ -17,6 +17,7 @@ from buildsite.record.reading import (
     Text,
 )
 from buildsite.record.units import DensityUnit
+from buildsite.standards.cells import Cell
 
 NUCLEAR = "nuclear-gauge"
 """The apparatus, as the standards name it."""
@@ -97,14 +98,14 @@ class Gauge(Model):
                 calibrations=self.calibrations,
                 words="calibration",
                 again="--what calibration",
-                interval=field_limit(NUCLEAR, "calibration_interval"),
+                interval=calibration_interval,
             ),
             Series(
                 at=("leak_tests",),
                 calibrations=self.leak_tests,
                 words="leak test",
                 again="--what leak-test",
-                interval=field_limit(NUCLEAR, "leak_test_interval"),
+                interval=leak_test_interval,
                 relied_on=False,
             ),
         )
@@ -118,3 +119,13 @@ class Gauge(Model):
                 break
             since = None if one.state == "back" else since or one.on
         return since
+
+
+def calibration_interval() -> Cell:
+    """Return after how many months the gauge is calibrated again."""
+    return field_limit(NUCLEAR, "calibration_interval")
+
+
+def leak_test_interval() -> Cell:
+    """Return after how many months the next leak test is due."""
+    return field_limit(NUCLEAR, "leak_test_interval")

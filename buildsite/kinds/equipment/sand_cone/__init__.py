@@ -42,7 +42,7 @@ from buildsite.kinds.equipment.sand_cone.model import (
 from buildsite.kinds.field_answers import SandConeFacts
 from buildsite.kinds.kind import Inputs, Ref
 from buildsite.kinds.reporting import to_places
-from buildsite.kinds.sheet import Cell, Column, Sheet, Table, fact_table
+from buildsite.kinds.sheet import Cell, Column, Note, Sheet, Table, fact_table
 from buildsite.record.flags import Flag
 from buildsite.record.units import from_si
 from buildsite.standards.method import Method
@@ -190,7 +190,18 @@ def sheet(case: Cone, flags: tuple[Flag, ...]) -> Sheet:
         bag_table(case, k, bag, case.values.bags[k])
         for k, bag in enumerate(record.bags)
     ]
-    blocks = (*([about] if about.rows else []), cone_table(case), *bags)
+    interval = sand_interval()
+    again = Note(
+        "again",
+        "When the sand is determined again",
+        (
+            f"After at most {interval} ({interval.basis}); whatever the date, after a "
+            "change of humidity and before sand is used again. Fresh sand makes a new "
+            "bag, and the cone is calibrated with it.",
+        ),
+    )
+    head: list[Table | Note] = [about] if about.rows else []
+    blocks = (*head, cone_table(case), *bags, again)
     return Sheet(f"Sand-cone apparatus {record.id}", record.name or "", blocks)
 
 

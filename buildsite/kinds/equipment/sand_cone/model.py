@@ -72,7 +72,7 @@ class SandCone(Model):
                 part=one.bag,
                 words=f"sand of bag {one.bag}",
                 again=f"--what sand --bag {quoted(one.bag)}",
-                interval=sand_interval(),
+                interval=sand_interval,
                 out_of_use=one.out_of_use,
             )
             for i, one in enumerate(self.bags)
