@@ -154,7 +154,7 @@ def new_record(kind: Kind[Any, Any], id: str, answers: Mapping[str, str]) -> New
         else field_text(name, answers.get(name) or kind.blank.usual.get(name, ""))
         for name in names
     }
-    text = kind.blank.text.format(id=id, **words)
+    text = kind.blank.text_for(answers).format(id=id, **words)
     return NewRecord(file, f"{schema_line(file, kind.name)}\n{tidy(text)}")
 
 

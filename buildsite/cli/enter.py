@@ -22,7 +22,9 @@ from buildsite.cli.enter_what import (
     reasons_against,
     without_right,
 )
+from buildsite.cli.record_files import write_records
 from buildsite.cli.terminal import Terminal
+from buildsite.entering.agreed import common_answers
 from buildsite.entering.answer_check import RecordState, WorkingRecord
 from buildsite.entering.answer_forms import as_on_staff_list
 from buildsite.entering.messages import (
@@ -39,7 +41,8 @@ from buildsite.entering.record_store import (
     committed_bytes,
     open_for_readings,
 )
-from buildsite.entering.session import Session, Stopped
+from buildsite.entering.series import NextTest, next_test, with_typed
+from buildsite.entering.session import STOP, Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import ENVIRONMENT, EnvironmentFault
 
@@ -83,7 +86,20 @@ def enter(
     options = {name.replace("_", "-"): value for name, value in given.items()}
     terminal = Terminal(options)
     with terminal.hang_up_heard():
-        begin_session(folder, chosen, by, on, terminal, committing=not no_commit)
+        session = begin_session(
+            folder, chosen, by, on, terminal, committing=not no_commit
+        )
+        while (following := offer_next(folder, session, terminal)) is not None:
+            session = begin_session(
+                folder,
+                ChosenRecord(following.file, following.kind.group, None),
+                session.record.by,
+                on,
+                terminal,
+                committing=not no_commit,
+                before=session,
+                fresh=following.record is not None,
+            )
 
 
 def begin_session(
@@ -94,7 +110,9 @@ def begin_session(
     terminal: Terminal,
     *,
     committing: bool,
-) -> None:
+    before: Session | None = None,
+    fresh: bool = False,
+) -> Session:
     """Open the record for one person alone; ask for readings or particulars."""
     archive, day = open_archive(folder), day_so_far(on)
     file, signed = chosen.file, archive.signs_edits()
@@ -106,7 +124,15 @@ def begin_session(
         record = WorkingRecord(file, archive, by, day, chosen.about)
         state = record.state(archive.read_file(file))
         refuse_unfit(chosen, record, state)
-        hold_session(kept, record, state, terminal, committing=committing)
+        return hold_session(
+            kept,
+            record,
+            state,
+            terminal,
+            committing=committing,
+            before=before,
+            fresh=fresh,
+        )
 
 
 def refuse_unfit(
@@ -127,7 +153,9 @@ def hold_session(
     terminal: Terminal,
     *,
     committing: bool,
-) -> None:
+    before: Session | None = None,
+    fresh: bool = False,
+) -> Session:
     """Hold the talk, from what earlier sessions and others left in the file."""
     data = state.source.data
     committed = committed_bytes(kept.root, kept.file) if kept.slip else None
@@ -136,11 +164,42 @@ def hold_session(
     session = Session(record, state, base, committing, terminal.width)
     session.reason = terminal.options.get("reason") or session.reason
     session.earlier = earlier if committing else session.earlier
+    if before is not None:
+        session.agreed, session.earlier_test = common_answers(before), before.id
+        session.fresh = fresh
     terminal.say(tell_once(kept))
     run_talk(talk(session), TalkRunner(terminal, kept, data, record))
     note_left(kept, session.pending, record.by)
+    if session.idle:
+        kept.note(None)
+        kept.path.unlink(missing_ok=True)
     if session.refused:
         raise SystemExit(ENVIRONMENT)
+    return session
+
+
+def offer_next(folder: Path, session: Session, terminal: Terminal) -> NextTest | None:
+    """Offer the next test of a day's work; write it if it is not there yet."""
+    if terminal.gone or session.walking or session.data == session.began:
+        return None
+    archive, record = open_archive(folder), session.record
+    found = next_test(archive, record.file, record.by, record.on)
+    while found is not None:
+        there = f"{name_of(found.file)}, {found.words}"
+        keys = f"   a {found.typed}: there" if found.typed else ""
+        ask = f"Next: {there}. Enter: go on{keys}   /: stop "
+        try:
+            answer = terminal.ask(AskFor(ask)).strip()
+        except Stopped:
+            return None
+        if answer.lower() in (*STOP, "no", "n"):
+            return None
+        if answer.lower() in ("", "yes", "y"):
+            break
+        found = with_typed(archive, found, answer)
+    if found is not None and found.record is not None:
+        write_records(folder, [found.record], "")
+    return found
 
 
 PUT_BACK = (

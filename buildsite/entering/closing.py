@@ -56,7 +56,8 @@ def last_prompt(session: Session) -> str:
     """Return the last question of a test; empty where a reading is still needed."""
     if session.complete:
         return f"Which reading is to be corrected ({hint(session)}; Enter: none)? "
-    left = [q for q in session.questions() if session.blank(q) and not q.gate]
+    every = session.questions(whole=True)
+    left = [q for q in every if session.blank(q) and not q.gate]
     made = session.state.outcome
     in_progress = made is not None and made.status == "in-progress"
     if not in_progress or any(q.reading.needed for q in left):

@@ -30,7 +30,7 @@ EARLIER = "readings of an earlier session"
 def commit_readings(session: Session, by: str, reason: str) -> Talk:
     """Commit the readings that are not yet committed."""
     data = session.data
-    if not session.committing or data == session.base:
+    if not session.committing or data == session.base or session.idle:
         return
     what = subject_of(session, session.tree)
     yield from commit_data(session, CommitRecord(data, what, by, reason))

@@ -47,9 +47,11 @@ def questions(
     tree: Tree,
     opened: Mapping[Field, int],
     unread: Collection[Field] = (),
+    *,
+    later: bool = True,
 ) -> tuple[Question, ...]:
     """
-    Return every question.
+    Return every question; without those of another time, if not `later`.
 
     `opened` has the number of lines added to each list; `unread` are answers that are
     to be confirmed.
@@ -57,6 +59,8 @@ def questions(
     found: list[Question] = []
     lists: set[Field] = set()
     for part in bench.parts:
+        if (part.later or part.when_read) and not later:
+            continue
         if part.once:
             asked = [*line_questions(part, part.at, tree, "")]
             if part.when_read and still_to_read(found, tree):
@@ -72,6 +76,17 @@ def questions(
         count = lines_wanted(part, tree, opened) if first else None
         found += list_questions(part, tree, count)
     return tuple(found)
+
+
+def reads_before_later(bench: Bench, tree: Tree) -> bool:
+    """Return whether a reading is missing before what is done at another time."""
+    if not any(part.later for part in bench.parts):
+        return False
+    return any(
+        one.reading.needed and one.reading.unit and is_blank(one, tree)
+        for one in questions(bench, tree, {}, later=False)
+        if not one.gate
+    )
 
 
 def still_to_read(before: Sequence[Question], tree: Tree) -> bool:

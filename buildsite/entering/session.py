@@ -6,7 +6,12 @@ from typing import Any
 
 from buildsite.archive.identity import name_of
 from buildsite.entering.answer_check import RecordState, WorkingRecord, pick_choice
-from buildsite.entering.questions import Question, is_blank, questions
+from buildsite.entering.questions import (
+    Question,
+    is_blank,
+    questions,
+    reads_before_later,
+)
 from buildsite.entering.uncommitted import Slip
 from buildsite.kinds.bench_spec import Part, Progress
 from buildsite.record.compose import Tree
@@ -38,7 +43,10 @@ class Session:
     `refused` is whether git refused a commit. `visiting` is the line that `p 3` led to,
     `offered` the lines that were offered at the end.
     `correcting`: only one line or part is asked for, and then the last question.
-    `pending` is a reading that waits to be typed again, or for its reason.
+    `pending` is a reading that waits to be typed again, or for its reason. `deferred`:
+    readings are made now, and what comes at another time is not asked. `agreed` are
+    answers as for the test before, until each is given; `earlier_test` is that test.
+    `fresh`: made for this session, and not kept if nothing is entered.
     """
 
     record: WorkingRecord
@@ -58,11 +66,18 @@ class Session:
     correcting: bool = False
     pending: str = ""
     began: bytes = b""
+    deferred: bool = False
+    agreed: dict[Field, str] = field(default_factory=dict)
+    earlier_test: str = ""
+    fresh: bool = False
 
     def __post_init__(self) -> None:
         """Collect the prefilled readings of a record that was never committed."""
         self.reason = self.reason or REASONS[self.walking]
         self.began = self.began or self.data
+        self.deferred = self.deferred or (
+            not self.walking and not self.complete and self.reads_now()
+        )
         if self.base is None and not self.walking:
             self.unread = {
                 one.field
@@ -101,11 +116,22 @@ class Session:
         made = self.state.outcome
         return made is not None and made.status == "complete" and not self.walking
 
-    def questions(self) -> tuple[Question, ...]:
-        """Return every question for the record."""
-        if self.state.bench is None:
+    def questions(self, *, whole: bool = False) -> tuple[Question, ...]:
+        """Return every question for the record; `whole`: also those deferred."""
+        bench, later = self.state.bench, whole or not self.deferred
+        if bench is None:
             return ()
-        return questions(self.state.bench, self.tree, self.opened, self.unread)
+        return questions(bench, self.tree, self.opened, self.unread, later=later)
+
+    @property
+    def idle(self) -> bool:
+        """Return whether the record was made for this session, and nothing entered."""
+        return self.fresh and self.data == self.began
+
+    def reads_now(self) -> bool:
+        """Return whether a reading is still to be made before what is done later."""
+        bench = self.state.bench
+        return bench is not None and reads_before_later(bench, self.tree)
 
     def blank(self, question: Question) -> bool:
         """Return whether a question has no answer, or only a prefilled one."""

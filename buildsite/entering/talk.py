@@ -7,6 +7,7 @@ uses no terminal, no file and no git.
 
 from buildsite.entering import messages
 from buildsite.entering.acts import say_act
+from buildsite.entering.agreed import agreed_answer, ask_whether_agreed
 from buildsite.entering.answer_check import (
     RecordState,
     check_answer,
@@ -53,6 +54,7 @@ def talk(session: Session) -> Talk:
         yield Say(greeting(session))
         session.last_progress = progress(session)
         yield from commit_earlier(session)
+        yield from ask_whether_agreed(session)
         yield from ask_all(session)
     except Stopped:
         pass
@@ -90,10 +92,13 @@ def greeting(session: Session) -> tuple[str, ...]:
 def farewell(session: Session) -> tuple[str, ...]:
     """Return which readings are still blank, and whether anything is not committed."""
     stood = session.earlier
+    if session.idle:
+        return (f"{session.id}: nothing entered, so it is not kept.",)
     if stood.stages and stood.last == session.data and not session.committing:
         return (f"{session.id}: nothing entered. The changes stay uncommitted.",)
     lost = (f"Not kept: {session.pending}.",) if session.pending else ()
-    left = [q for q in session.questions() if q.reading.needed and session.blank(q)]
+    every = session.questions(whole=True)
+    left = [q for q in every if q.reading.needed and session.blank(q)]
     names = [question_name(q) for q in left if not q.gate]
     saved = "saved" if session.committing else "saved, not committed"
     if session.walking:
@@ -107,6 +112,11 @@ def farewell(session: Session) -> tuple[str, ...]:
 
 def ask_question(session: Session, question: Question) -> Talk:
     """Ask one question; return the next."""
+    as_before = agreed_answer(session, question)
+    if as_before is not None:
+        if not as_before:
+            return pass_over(session, question)
+        return (yield from handle_reply(session, question, as_before))
     if question.title != session.title:
         session.title = question.title
         yield Say(("", question.title))

@@ -89,7 +89,8 @@ class Part:
     the first answer on a line, where the record can't be read without it. `when_read`:
     what is said of all readings before it, such as who weighed dry, so that it is asked
     when the last of them is made. `only` has the lines that it is for, by index; None:
-    all.
+    all. `later`: done at another time than what is before it, as drying after a morning
+    on the fill: not asked in a session that makes readings before it.
     """
 
     title: str
@@ -102,6 +103,7 @@ class Part:
     begun: str = ""
     when_read: bool = False
     only: tuple[int, ...] | None = None
+    later: bool = False
 
 
 Numbered = tuple[int, tuple[float, float]]

@@ -11,6 +11,9 @@ from buildsite.values import dataclass
 Answers = Mapping[str, str]
 """The answers so far, by the names of the asks."""
 
+USUAL_STANDARD = "usual standard"
+"""Name of the standard usual here, for a kind that picks its standard itself."""
+
 Condition = Callable[[Answers], bool]
 Split = Callable[[str], Sequence[str | Mapping[str, str]]]
 Facts = Callable[[type, tuple[str, ...], date | None], tuple[Any, ...]]
@@ -119,6 +122,22 @@ class Occasion:
 
 
 @dataclass(frozen=True)
+class Series:
+    """
+    How records of a kind follow one another in a day's work.
+
+    `takes` gives what the next one takes from the record before, as answers; `same`
+    whether another record is of the same row; `words` what is said of a record that is
+    offered; `typed` is the ask that may be answered instead of yes.
+    """
+
+    takes: Callable[[Any], Answers]
+    same: Callable[[Any, Any], bool]
+    words: Callable[[Any], str]
+    typed: str = ""
+
+
+@dataclass(frozen=True)
 class Blank:
     """
     A record ready to fill in: its text, with `{id}` and each ask's name in braces.
@@ -126,7 +145,10 @@ class Blank:
     `prefix` begins the first id of this kind. `places` are further names in braces
     that are not asked for; in a comment, one that ends in `_note`. `suggest` gives
     values from the archive for asks and places; `usual` has what stands in a place
-    where nothing is known; other places stay blank.
+    where nothing is known; other places stay blank. `varies` gives the text where the
+    answers decide on it. `serves` tells whether a standard serves what was answered; a
+    kind that has it suggests its standard itself. `series` leads from one record to the
+    next.
     """
 
     text: str
@@ -135,6 +157,13 @@ class Blank:
     places: tuple[str, ...] = ()
     suggest: Suggest | None = None
     usual: Mapping[str, str] = field(default_factory=dict)
+    varies: Callable[[Answers], str] | None = None
+    serves: Callable[[str, Answers], bool] | None = None
+    series: Series | None = None
+
+    def text_for(self, answers: Answers) -> str:
+        """Return the text that is filled in."""
+        return self.varies(answers) if self.varies is not None else self.text
 
 
 def answered(name: str, *words: str) -> Condition:

@@ -12,12 +12,13 @@ from buildsite.archive.blanks import NewRecord, new_record
 from buildsite.archive.identity import name_of
 from buildsite.kinds import GROUPS
 from buildsite.kinds.bench_spec import Bench, Reading
-from buildsite.kinds.blank import ArchiveContext
+from buildsite.kinds.blank import USUAL_STANDARD, ArchiveContext
 from buildsite.kinds.kind import Kind, Ref
 from buildsite.standards.tables import designations, standard
 from buildsite.values import dataclass
 
 DAY = re.compile(rb"\b[12][0-9]{3}-[01][0-9]-[0-3][0-9]\b")
+OF_STANDARD = ("method", "edition")
 MOST_RECORDS = 20
 """Earlier records that are read, at most: the latest by the days that stand in them."""
 
@@ -37,6 +38,9 @@ class Surroundings:
         blank = kind.blank
         if blank is not None and blank.suggest is not None:
             usual = {ask.name: ask.default for ask in blank.asks if ask.default}
+            if blank.serves is not None:  # the kind picks its standard itself
+                usual = {USUAL_STANDARD: found.pop("standard", "")}
+                found = {name: found[name] for name in found if name not in OF_STANDARD}
             so_far = {**usual, **found, **answers}
             context = ArchiveContext(so_far, self.facts, EarlierRecords(self, kind))
             found = {**blank.suggest(context), **found}

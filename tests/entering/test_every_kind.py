@@ -91,6 +91,9 @@ class Nonsense:
 def test_every_number_finds_its_place(kind: Kind[Any, Any]) -> None:
     at, person = begun(kind), Nonsense()
     held = hold(at, person)
+    if at.deferred:  # a morning on the fill: the oven comes another time
+        assert held.said[-1].startswith("ML-201: saved. Still blank: into the oven")
+        held = hold(Session(at.record, at.state, at.data), person)
 
     assert len(person.numbers) > 3
     assert [n for n in person.numbers if held.text.count(n) == 0] == []

@@ -1,6 +1,6 @@
 """The particulars of a test: all that is asked of it once, and is no reading."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -17,7 +17,9 @@ from buildsite.kinds.particulars.asking import (
     text,
     units_of,
 )
+from buildsite.kinds.particulars.field import FIELD
 from buildsite.record.flags import Doubt, Field
+from buildsite.record.shape import names_at
 from buildsite.standards.tables import designations, standard
 
 
@@ -218,7 +220,31 @@ def particulars(
     bench = lay_out(case) if lay_out is not None else Bench(())
     parts = [*head(case.record, test), *every_part(case.record, bench)]
     parts += each_line(case.record) if about else ()
-    return replace(chosen(parts, about), odd=odd_of(case.record))
+    found = chosen(parts, about)
+    return replace(found, parts=asked_once(found.parts), odd=odd_of(case.record))
+
+
+def asked_once(parts: Iterable[Part]) -> tuple[Part, ...]:
+    """Return parts without what an earlier one asks, and none that is empty."""
+    seen: set[Field] = set()
+    kept: list[Part] = []
+    for one in parts:
+        fields = [(*one.at, *reading.path) for reading in one.readings]
+        left = tuple(
+            reading
+            for reading, field in zip(one.readings, fields, strict=True)
+            if field not in seen
+        )
+        seen |= {
+            field
+            for reading, field in zip(one.readings, fields, strict=True)
+            if not reading.paper
+        }
+        if left or not one.readings:
+            kept.append(
+                one if len(left) == len(fields) else replace(one, readings=left)
+            )
+    return tuple(kept)
 
 
 def odd_of(record: Any) -> Callable[[Field], tuple[Doubt, ...]]:
@@ -253,13 +279,28 @@ def every_part(record: Any, bench: Bench) -> Iterator[Part]:
     """Yield the parts in the order of the work."""
     fields = type(record).model_fields
     yield from (one for one in bench.parts if one.once and not is_own(one))
-    yield from (one for field, one in OWN if field in fields)
+    yield from (
+        one for field, one in (*OWN, *FIELD) if field in fields and fits(record, one)
+    )
     if "units" in fields:
         yield units_of(record)
     if not any(one.at == ENTERED.at for one in bench.parts):
         yield ENTERED
     yield from PAPERS
     yield REMARKS
+
+
+def fits(record: Any, one: Part) -> bool:
+    """Return whether a record has every field that a part asks for, of that sort."""
+    model = type(record)
+    return all(
+        reading.path[-1] in names_at(model, (*one.at, *reading.path[:-1]))
+        and not (
+            reading.takes in ("choice", "number")
+            and names_at(model, (*one.at, *reading.path))
+        )
+        for reading in one.readings
+    )
 
 
 def is_own(one: Part) -> bool:

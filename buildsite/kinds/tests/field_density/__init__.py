@@ -9,6 +9,7 @@ from buildsite.kinds.reporting import (
     percent_result,
     reported_number,
 )
+from buildsite.kinds.tests.field_density.blank import BLANK
 from buildsite.kinds.tests.field_density.compute import Test, Values, compute
 from buildsite.kinds.tests.field_density.follows import follows
 from buildsite.kinds.tests.field_density.links import needs, trace
@@ -79,6 +80,8 @@ KIND: Kind[FieldDensity, Values] = kind_of_test(
         rules=RULES,
         trace=trace,
         sheet=late(f"{__name__}.sheet", "sheet"),
+        bench=late(f"{__name__}.bench", "bench"),
+        blank=BLANK,
         answer_from_result=answer_from_result,
         lasts=True,
         follows=follows,

@@ -1,0 +1,39 @@
+"""What is known so far, told after each reading."""
+
+from collections.abc import Callable
+
+from buildsite.kinds.bench_spec import Progress
+from buildsite.kinds.reporting import readable_text, reported_word
+from buildsite.kinds.tests.field_density.compute import Test
+
+TOLD = (
+    "hole_volume",
+    "wet_density",
+    "water_content",
+    "dry_density",
+    "percent_compaction",
+)
+
+
+def so_far(case: Test) -> str:
+    """Return the results as far as they are known, and whether the test passes."""
+    found = [
+        f"{reported_word(case.method, name, text)} {readable_text(text)}"
+        for name in TOLD
+        if name in case.results
+        for text in (case.results[name].reported,)
+    ]
+    verdict = case.values.verdict.verdict
+    if "percent_compaction" in case.results and verdict != "none":
+        found.append(verdict)
+    return "; ".join(found)
+
+
+def progress_of(case: Test) -> Callable[[], Progress]:
+    """Return the function that tells what is known so far."""
+
+    def progress() -> Progress:
+        text = so_far(case)
+        return Progress(((1, text),) if text else ())
+
+    return progress
