@@ -27,6 +27,7 @@ TOLD = {
     "family-of-curves": ["--members", "ML-101"],
     "lift-acceptance": ["--zone", "bank", "--lift", "7"],
     "daily-report": ["--on", "2026-03-10", "--inspector", "T07"],
+    "field-density": ["--station", "12+40", "--on", "2026-06-02", "--by", "T07"],
     "pycnometer": ["--capacity", "500", "--on", "2026-01-14"],
     "sand-cone": ["--on", "2026-01-14"],
     "drive-cylinder": ["--on", "2026-01-14"],
@@ -39,6 +40,7 @@ TOLD = {
     "sieve": ["--opening", "No. 4", "--on", "2026-01-14"],
 }
 WHERE = {
+    "field-density": "records/marsh-lane/tests/ML-F0001.yaml",
     "project": "records/heron-flats/project.yaml",
     "sample": "records/marsh-lane/samples/ML-S3.yaml",
     "moisture-density": "records/marsh-lane/tests/ML-103.yaml",

@@ -13,6 +13,7 @@ from buildsite.archive.blanks import new_record
 from buildsite.entering.answer_check import WorkingRecord
 from buildsite.entering.session import Session
 from buildsite.kinds import all_kinds
+from buildsite.kinds.particulars.field_by_name import BY_NAME
 from buildsite.record.source import read_source
 from tests.archives import sound
 from tests.entering.session import SEPARATE, Held, begun, hold, session
@@ -475,6 +476,7 @@ def test_every_field_of_a_record_is_asked_for_somewhere(kind: Any) -> None:
     made = Archive(sorted(data), data.__getitem__).outcome(file)
     assert made is not None
     words = ["", "gradation", "each", *(["T99"] if file == LAB else [])]
+    words += [part.title for _, part in BY_NAME]
     benches = [kind.particulars(made.case, word) for word in words]
     benches += [kind.bench(made.case)] if kind.bench is not None else []
     asked = set()

@@ -18,6 +18,7 @@ from buildsite.kinds.particulars.asking import (
     units_of,
 )
 from buildsite.kinds.particulars.field import FIELD
+from buildsite.kinds.particulars.field_by_name import BY_NAME
 from buildsite.record.flags import Doubt, Field
 from buildsite.record.shape import names_at
 from buildsite.standards.tables import designations, standard
@@ -219,7 +220,7 @@ def particulars(
     """
     bench = lay_out(case) if lay_out is not None else Bench(())
     parts = [*head(case.record, test), *every_part(case.record, bench)]
-    parts += each_line(case.record) if about else ()
+    parts += [*each_line(case.record), *rarely(case.record)] if about else ()
     found = chosen(parts, about)
     return replace(found, parts=asked_once(found.parts), odd=odd_of(case.record))
 
@@ -290,14 +291,21 @@ def every_part(record: Any, bench: Bench) -> Iterator[Part]:
     yield REMARKS
 
 
+def rarely(record: Any) -> Iterator[Part]:
+    """Yield the parts on what is rarely said of a test, asked by name alone."""
+    fields = type(record).model_fields
+    return (one for field, one in BY_NAME if field in fields and fits(record, one))
+
+
 def fits(record: Any, one: Part) -> bool:
     """Return whether a record has every field that a part asks for, of that sort."""
     model = type(record)
+    at = one.at if one.once else (*one.at, 0)
     return all(
-        reading.path[-1] in names_at(model, (*one.at, *reading.path[:-1]))
+        reading.path[-1] in names_at(model, (*at, *reading.path[:-1]))
         and not (
             reading.takes in ("choice", "number")
-            and names_at(model, (*one.at, *reading.path))
+            and names_at(model, (*at, *reading.path))
         )
         for reading in one.readings
     )
