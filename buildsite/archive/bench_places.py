@@ -44,7 +44,7 @@ def places(parts: Sequence[Part]) -> Iterator[Places]:
         if part.only is not None:
             continue  # what is rarely said of a line stands after its readings
         if part.once:
-            singles += [((*part.at, one.name), one) for one in part.readings]
+            singles += [((*part.at, *one.path), one) for one in part.readings]
         elif part.at not in done:
             if singles:
                 yield Places(tuple(singles))
