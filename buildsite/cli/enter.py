@@ -41,10 +41,10 @@ from buildsite.entering.record_store import (
     committed_bytes,
     open_for_readings,
 )
-from buildsite.entering.series import NextTest, next_test, with_typed
 from buildsite.entering.session import STOP, Session, Stopped
 from buildsite.entering.talk import talk
 from buildsite.errors import ENVIRONMENT, EnvironmentFault
+from buildsite.starting.series import NextTest, next_test, with_typed
 
 
 @click.command()
