@@ -1,5 +1,6 @@
 """`new`: the next record of a kind, ready to fill in."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,12 @@ from buildsite.cli.new_prompts import ask_all, choose_id
 from buildsite.cli.new_staff import staff
 from buildsite.cli.prompts import KEYS, choice_of
 from buildsite.cli.record_files import commit_records, may_commit, write_records
-from buildsite.cli.tables import import_table, table_options, write_template
+from buildsite.cli.tables import (
+    export_table,
+    import_table,
+    table_options,
+    write_template,
+)
 from buildsite.errors import EnvironmentFault
 from buildsite.kinds import all_kinds
 from buildsite.kinds.blank import Ask
@@ -77,6 +83,29 @@ def commit_record(root: Path, kind: Kind[Any, Any], record: NewRecord) -> None:
             f"{record.file} is written but not committed. Correct that, then run "
             "`buildsite commit`.",
         ) from fault
+
+
+def write_one(
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    folder: Path,
+    told: tuple[str, Mapping[str, str]],
+    *,
+    asked: bool,
+    commit: bool | None,
+) -> None:
+    """Write one record, with its id and answers; commit it if wanted; say what next."""
+    id, answers = told
+    record = with_resolutions(around.archive, kind, id, answers)
+    offer = commit is None and asked and kind.group != "test"
+    offer = offer and may_commit(folder)
+    write_record(around, kind, folder, record, committing=bool(commit) and not asked)
+    if (asked and commit) or (offer and click.confirm(KEEP, True, err=True)):
+        commit_record(folder, kind, record)
+    if asked and kind.bench is not None:
+        click.echo(f"Next, enter its readings: buildsite enter {id}", err=True)
+    if asked and kind.group == "sample":
+        click.echo(f"Label for its bags: buildsite worksheet {id}", err=True)
 
 
 def refuse_without_project(archive: Archive, kind: Kind[Any, Any]) -> None:
@@ -150,16 +179,21 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         commit: bool | None = None,
         table: Path | None = None,
         empty: Path | None = None,
+        export: Path | None = None,
+        count: int | None = None,
         **given: str | None,
     ) -> None:
         folder = archive_root(root)
         around = look_around(folder)
         archive = around.archive
+        told = {name: value for name, value in given.items() if value}
+        if export is not None:
+            export_table(archive, kind, export, told)
+            return
         refuse_without_project(archive, kind)
         if table is not None:
-            known = {name: value for name, value in given.items() if value}
-            known |= {"id": id} if id else {}
-            import_table(archive, kind, folder, table, known, committing=bool(commit))
+            told |= {"id": id} if id else {}
+            import_table(archive, kind, folder, table, told, committing=bool(commit))
             return
         asked = not defaults and at_terminal()
         if asked:
@@ -169,20 +203,10 @@ def command_for(kind: Kind[Any, Any]) -> click.Command:
         refuse_unknown_project(archive, kind, answers.get("project", ""))
         id = choose_id(archive, kind, answers, id, defaults=defaults)
         if empty is not None:
-            write_template(kind, new_record(kind, id, answers), empty)
+            first = new_record(kind, id, answers)
+            write_template(around, kind, first, told, empty, count)
             return
-        record = with_resolutions(archive, kind, id, answers)
-        offer = commit is None and asked and kind.group != "test"
-        offer = offer and may_commit(folder)
-        write_record(
-            around, kind, folder, record, committing=bool(commit) and not asked
-        )
-        if (asked and commit) or (offer and click.confirm(KEEP, True, err=True)):
-            commit_record(folder, kind, record)
-        if asked and kind.bench is not None:
-            click.echo(f"Next, enter its readings: buildsite enter {id}", err=True)
-        if asked and kind.group == "sample":
-            click.echo(f"Label for its bags: buildsite worksheet {id}", err=True)
+        write_one(around, kind, folder, (id, answers), asked=asked, commit=commit)
 
     command = click.Command(
         kind.name,

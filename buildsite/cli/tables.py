@@ -15,9 +15,13 @@ from buildsite.files import write_whole
 from buildsite.kinds.kind import Kind
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.messages import counted, some_of
+from buildsite.record.source import read_source
 from buildsite.starting.columns import empty_table
 from buildsite.starting.rows import Complaint
+from buildsite.starting.series import new_in_series
+from buildsite.starting.surroundings import Surroundings
 from buildsite.starting.table import read_table
+from buildsite.starting.table_out import table_of_blanks, table_of_records
 
 NAMED = 5
 """Number of records named beside a flag."""
@@ -42,7 +46,59 @@ def table_options(kind: Kind[Any, Any]) -> list[click.Parameter]:
             metavar="FILE.csv",
             help="Write a table to fill in, with what is known.",
         ),
+        *count_option(kind),
+        click.Option(
+            ["--export", "export"],
+            type=path,
+            metavar="FILE.csv",
+            help="Write the records there are as a table, those of the other options.",
+        ),
     ]
+
+
+def count_option(kind: Kind[Any, Any]) -> list[click.Parameter]:
+    """Return the option for a row of tests, where they follow one another."""
+    if kind.blank is None or kind.blank.series is None:
+        return []
+    return [
+        click.Option(
+            ["--count"],
+            type=click.IntRange(1, 60),
+            help="Tests in the table of --template, each with its number and place.",
+        )
+    ]
+
+
+def export_table(
+    archive: Archive, kind: Kind[Any, Any], path: Path, answers: dict[str, str]
+) -> None:
+    """Write the records of a kind as a table."""
+    data, count = table_of_records(archive, kind, answers)
+    if not count:
+        raise click.UsageError(f"There is no such {kind.title.lower()} here.")
+    write_whole_table(path, data)
+    click.echo(counted(count, "record"), err=True)
+
+
+def write_series(
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    record: NewRecord,
+    answers: Mapping[str, str],
+    path: Path,
+    count: int,
+) -> None:
+    """Write a table of tests that follow one another, from the first one on."""
+    archive, records = around.archive, [record]
+    while len(records) < count:
+        last = records[-1]
+        archive = archive.with_files({last.file: last.text.encode()})
+        following = new_in_series(archive, kind, last.file, answers, around.today)
+        if following is None:
+            break
+        records.append(following)
+    trees = [(one, read_source(one.file, one.text.encode()).tree) for one in records]
+    write_whole_table(path, table_of_blanks(kind, trees))
 
 
 def import_table(
@@ -108,9 +164,19 @@ def read_bytes(table: Path) -> bytes:
     return data
 
 
-def write_template(kind: Kind[Any, Any], record: NewRecord, path: Path) -> None:
-    """Write an empty table; refuse to overwrite."""
-    write_whole_table(path, empty_table(kind, record))
+def write_template(
+    around: Surroundings,
+    kind: Kind[Any, Any],
+    record: NewRecord,
+    answers: Mapping[str, str],
+    path: Path,
+    count: int | None,
+) -> None:
+    """Write an empty table, or one of `count` tests; refuse to overwrite."""
+    if count is None:
+        write_whole_table(path, empty_table(kind, record))
+        return
+    write_series(around, kind, record, answers, path, count)
 
 
 def write_whole_table(path: Path, data: bytes) -> None:

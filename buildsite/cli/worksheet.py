@@ -5,9 +5,15 @@ from pathlib import Path
 import click
 
 from buildsite.archive.archive import Archive
-from buildsite.cli.common import archive_root, root_option
+from buildsite.cli.common import (
+    archive_root,
+    day_or_today,
+    root_option,
+    unknown_id,
+)
 from buildsite.files import list_archive, write_whole
-from buildsite.kinds import GROUPS
+from buildsite.kinds import GROUPS, kind_named
+from buildsite.kinds.blank import Series
 from buildsite.kinds.outcome import Outcome
 from buildsite.starting.blank_outcome import blank_outcome
 
@@ -23,8 +29,19 @@ from buildsite.starting.blank_outcome import blank_outcome
 @click.option("--standard", help="For a blank sheet, such as ASTM D698.")
 @click.option("--method", help="For a blank sheet, such as A.")
 @click.option("--unit", help="For a blank sheet: unit of the mold's mass, g, kg or lb.")
+@click.option("--on", metavar="DATE", help="A page for the tests of a KIND on a day.")
+@click.option("--project", help="The project of that page.")
+@click.option("--rows", type=click.IntRange(1, 60), help="Rows of that page: 12.")
 @root_option
-def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> None:
+def worksheet(
+    what: str,
+    out: str | None,
+    root: Path | None,
+    on: str | None,
+    project: str | None,
+    rows: int | None,
+    **chosen: str,
+) -> None:
     """
     Write a bench sheet to print: filled in for a TEST, blank for a KIND; or a label.
 
@@ -32,6 +49,9 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     and required resolution, checks and cautions, all on the first page; the steps of
     the method below or on the back. Filled in, it is the raw-data appendix of the
     test's report. For a SAMPLE it is the label of its bags, 100 mm by 62 mm.
+
+    `worksheet field-density --on DATE --project P` is a page for a day: a row for each
+    test, blank rows for more. With --rows alone it is blank.
 
     Example: buildsite worksheet HF-0117
     """
@@ -48,6 +68,13 @@ def worksheet(what: str, out: str | None, root: Path | None, **chosen: str) -> N
     if file is not None:
         made = outcome_at(file, what, options, archive)
         write_page(label(site_of(archive, Options()), made), out, f"{what}-label.html")
+        return
+    if on or project or rows:
+        write_page(
+            day_page(archive, what, options, (on, project, rows)),
+            out,
+            f"{'-'.join(filter(None, (project, on))) or what}-worksheet.html",
+        )
         return
     blank = what in GROUPS
     made = (blank_sheet_of if blank else outcome_of)(what, options, archive)
@@ -99,3 +126,57 @@ def blank_sheet_of(name: str, options: dict[str, str], archive: Archive) -> Outc
         return blank_outcome(name, options, archive)
     except ValueError as fault:
         raise click.UsageError(str(fault)) from None
+
+
+def day_page(
+    archive: Archive,
+    what: str,
+    options: dict[str, str],
+    asked: tuple[str | None, str | None, int | None],
+) -> bytes:
+    """Return the page of a day's tests of a kind; a blank one where there are none."""
+    from buildsite.pages.bench_sheet.day import ROWS, day_sheet
+    from buildsite.pages.page import site_of
+    from buildsite.pages.site_sources import Options
+
+    on, project, rows = asked
+    kind = kind_named(what)
+    series = kind.blank.series if kind is not None and kind.blank is not None else None
+    if series is None:
+        raise click.UsageError(
+            "--on, --project and --rows are for tests that follow one another in a "
+            "day: field-density."
+        )
+    if project is not None and archive.find("project", project) is None:
+        raise unknown_id("project", project, archive.ids("project"))
+    day = day_or_today(on).isoformat() if on else ""
+    tests = tests_of_day(archive, what, series, project, day) if day else []
+    site, name = site_of(archive, Options()), project_name(archive, project)
+    room = ROWS if rows is None else rows
+    if tests:
+        return day_sheet(site, tests, name, day, rows=room)
+    made = blank_sheet_of(what, options, archive)
+    return day_sheet(site, [made], name, day, rows=room, blank=True)
+
+
+def tests_of_day(
+    archive: Archive, kind: str, series: Series, project: str | None, day: str
+) -> list[Outcome]:
+    """Return the tests of a kind that were made on a day, by id."""
+    found = []
+    for file in archive.files("test"):
+        entry = archive.entry(file)
+        if entry.kind is None or entry.kind.name != kind or entry.record is None:
+            continue
+        on = series.day(entry.record)
+        of_it = project is None or entry.record.project == project
+        if of_it and on is not None and on.isoformat() == day:
+            made = archive.outcome(file)
+            found += [made] if made is not None else []
+    return found
+
+
+def project_name(archive: Archive, project: str | None) -> str:
+    """Return the name of a project; blank where none is named."""
+    record = archive.record("project", project) if project is not None else None
+    return str(getattr(record, "name", "") or project or "")

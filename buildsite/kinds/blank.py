@@ -126,12 +126,13 @@ class Series:
     """
     How records of a kind follow one another in a day's work.
 
-    `takes` gives what the next one takes from the record before, as answers; `same`
-    whether another record is of the same row; `words` what is said of a record that is
-    offered; `typed` is the ask that may be answered instead of yes.
+    `takes` gives what the next one takes from the record before, as answers; `day` the
+    day of a record; `same` whether another one is of the same row; `words` what is said
+    of a record that is offered; `typed` is the ask that may be answered instead of yes.
     """
 
     takes: Callable[[Any], Answers]
+    day: Callable[[Any], date | None]
     same: Callable[[Any, Any], bool]
     words: Callable[[Any], str]
     typed: str = ""

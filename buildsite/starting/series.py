@@ -5,7 +5,7 @@ from datetime import date
 from typing import Any
 
 from buildsite.archive.archive import Archive
-from buildsite.archive.blanks import NewRecord, proposed_id
+from buildsite.archive.blanks import NewRecord, new_record, proposed_id
 from buildsite.archive.identity import name_of
 from buildsite.kinds.blank import Answers, Series
 from buildsite.kinds.kind import Kind
@@ -73,6 +73,24 @@ def new_one(
     after = archive.with_files({record.file: record.text.encode()})
     words = series.words(after.entry(record.file).record)
     return NextTest(record.file, words, kind, whole, record)
+
+
+def new_in_series(
+    archive: Archive,
+    kind: Kind[Any, Any],
+    file: str,
+    given: Answers,
+    today: date | None,
+) -> NewRecord | None:
+    """Return the test after one that is not written yet, with what was answered."""
+    series, record = series_of(kind), archive.entry(file).record
+    if series is None or record is None:
+        return None
+    kept = {name: text for name, text in given.items() if name != series.typed}
+    answers = {**kept, **series.takes(record)}
+    known = Surroundings(archive, today).known(kind, answers)
+    whole = {**known, **answers}
+    return new_record(kind, proposed_id(archive, kind, whole), whole)
 
 
 def with_typed(archive: Archive, one: NextTest, text: str) -> NextTest:

@@ -157,7 +157,8 @@ def gather(
     Gather the rows of each record.
 
     A test has the rows below the one that names it, up to the next name. Of anything
-    else a row without an id is a record of its own, with the next free id.
+    else a row without an id is a record of its own, with the next free id; so is a row
+    of tests that follow one another, unless it has cells of a further line alone.
     """
     names = [head.name if head is not None else "" for head in heads]
     at = names.index("id") if "id" in names else None
@@ -167,7 +168,7 @@ def gather(
     for number, row in cells:
         row += [""] * (len(heads) - len(row))
         id = row[at] if at is not None else ""
-        alone = kind.lines is None and not id
+        alone = not id and (kind.lines is None or begins_one(kind, heads, row))
         if not drafts or alone or (id and id != drafts[-1].id):
             where = (row[project] if project is not None else "") or answers.get(
                 "project"
@@ -178,6 +179,14 @@ def gather(
             drafts.append(Draft(id, number))
         complaints += add_row(kind, drafts[-1], heads, (number, row))
     return drafts, complaints
+
+
+def begins_one(kind: Kind[Any, Any], heads: Heads, row: list[str]) -> bool:
+    """Whether a row without an id is a test of its own: of a series, and not a line."""
+    if kind.blank is None or kind.blank.series is None:
+        return False
+    pairs = zip(heads, row, strict=False)
+    return any(cell for head, cell in pairs if head is not None and not head.each)
 
 
 def named_in(heads: Heads, row: list[str]) -> dict[str, str]:

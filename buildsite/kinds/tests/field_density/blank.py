@@ -24,6 +24,7 @@ from buildsite.kinds.tests.field_density.model import FieldDensity
 from buildsite.kinds.tests.field_density.places import place_words
 from buildsite.kinds.tests.field_density.stations import next_station
 from buildsite.kinds.tests.shared import blank
+from buildsite.kinds.tests.shared.record import tested_on
 from buildsite.standards.tables import designations, find
 
 APPARATUS = ("sand-cone", "drive-cylinder", "nuclear-gauge", "balloon")
@@ -280,7 +281,7 @@ def takes(last: FieldDensity) -> Answers:
 
 def same_day(one: FieldDensity, other: FieldDensity) -> bool:
     """Whether two tests are of one day's work on a project."""
-    return one.tested.on == other.tested.on and one.project == other.project
+    return tested_on(one) == tested_on(other) and one.project == other.project
 
 
 PLACES = (
@@ -337,5 +338,5 @@ BLANK = Blank(
     },
     varies=text_of,
     serves=serves,
-    series=Series(takes, same_day, place_words, "station"),
+    series=Series(takes, tested_on, same_day, place_words, "station"),
 )

@@ -24,6 +24,9 @@ def tools(*names: tuple[str, str]) -> Part:
     )
 
 
+HOLES = "hole_volume_at_least_1"
+"""The first cell on the least hole by largest particle."""
+
 OF = {
     "sand_cone": "sand-cone",
     "cylinder": "drive-cylinder",
@@ -77,7 +80,7 @@ def sand_cone(case: Test) -> Iterator[Part]:
     yield tools(("sand_cone", "Sand cone"), ("balance", "Balance"))
     rough = case.record.surface is not None
     bag = Reading("sand_bag", "Bag of sand", takes="text")
-    yield Part("Sand cone", (), (size_reading(case), bag))
+    yield Part("Sand cone", (), (size_reading(case, HOLES), bag))
     yield Part(
         "Rough ground",
         ("surface",),
@@ -105,7 +108,7 @@ def balloon(case: Test) -> Iterator[Part]:
         "Hole",
         (),
         (
-            size_reading(case),
+            size_reading(case, HOLES),
             pressure,
             read(case, HOLE, "volume_before"),
             *soil(case),
@@ -121,12 +124,7 @@ def drive_cylinder(case: Test) -> Iterator[Part]:
         "Cylinder",
         (),
         (
-            Reading(
-                "largest_particle",
-                "Finest sieve that all of the soil passes",
-                takes="text",
-                basis=parts.basis(case.method, "largest_particle"),
-            ),
+            size_reading(case, "largest_particle"),
             read(case, HOLE, "cylinder_mass", needed=False, paper=True),
             choice("cylinder_specimen.soil", "Soil", SOILS),
             choice("cylinder_specimen.recovery", "Cylinder filled", FILLED),

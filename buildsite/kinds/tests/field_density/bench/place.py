@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.bench_spec import Part, Reading
-from buildsite.kinds.sieves import all_sizes
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.shared.bench import basis
 
@@ -63,20 +62,11 @@ def place_parts(case: Test) -> Iterator[Part]:
     )
 
 
-def size_reading(case: Test) -> Reading:
-    """Return the question for the largest particle, with the least holes."""
-    method, lead = case.method, "hole_volume_at_least"
-    sizes = all_sizes(method, lead) if method is not None else []
-    unit = case.record.units.volume
-    pounds = unit == "ft3" or (unit is None and case.record.units.mass == "lb")
-    listed = ", ".join(
-        f"{size}: {cell.also if pounds and cell.also else cell.printed}"
-        for _, size, cell in sizes
-    )
-    more = f" (least hole {listed})" if listed else ""
+def size_reading(case: Test, cell: str) -> Reading:
+    """Return the question for the largest particle, on which the least hole depends."""
     return Reading(
         "largest_particle",
-        f"Finest sieve that all of the soil passes{more}",
+        "Finest sieve that all of the soil passes",
         takes="text",
-        basis=basis(method, f"{lead}_1"),
+        basis=basis(case.method, cell),
     )

@@ -1,11 +1,10 @@
 """Steps, points to check by eye and cautions of each apparatus, in our own words."""
 
-from buildsite.kinds.sieves import by_size
+from buildsite.kinds.sieves import all_sizes, by_size
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.model import FieldDensity
 from buildsite.kinds.tests.field_density.water import way_of
 from buildsite.kinds.tests.shared import bench as parts
-from buildsite.standards.method import Method
 
 SITE = (
     "Traffic and plant: vest, a lookout, and the roller stopped before you kneel down. "
@@ -33,7 +32,7 @@ CONE_STEPS = (
     "Level the spot and seat the base plate; on rough ground fill cone and plate once "
     "on the surface first.",
     "Weigh the apparatus filled with sand.",
-    "Dig the hole through the plate, with steady walls; all soil into a closed "
+    "Dig the hole{hole} through the plate, with steady walls; all soil into a closed "
     "container. No roller nearby while the sand runs.",
     "Weigh the wet soil at once, then take the moisture specimen.",
     "Seat the apparatus, open the valve fully, wait until the sand stands still, close "
@@ -42,7 +41,7 @@ CONE_STEPS = (
 BALLOON_STEPS = (
     "Level the spot, fix the plate, and read the apparatus on the surface at the "
     "pressure of its calibration.",
-    "Dig the hole through the plate; all soil into a closed container.",
+    "Dig the hole{hole} through the plate; all soil into a closed container.",
     "Weigh the wet soil at once, then take the moisture specimen.",
     "Read the apparatus in the hole at the same pressure.",
 )
@@ -92,25 +91,31 @@ TICKS = {
 }
 
 
-def least_specimen(method: Method | None, size: str) -> str:
-    """Return how much moist soil to dry, for the largest particle."""
-    if method is None or not size:
+def least(case: Test, lead: str) -> str:
+    """Return the least that the largest particle asks for, else each that is listed."""
+    method, size = case.method, case.record.largest_particle
+    if method is None:
         return ""
-    cell = by_size(method, "specimen_at_least", size)
-    return f" (at least {cell.printed})" if cell is not None else ""
+    cell = by_size(method, lead, size) if size else None
+    if cell is not None:
+        other = f", {cell.also}" if cell.also else ""
+        return f" (at least {cell.printed}{other})"
+    sizes = all_sizes(method, lead)
+    listed = ", ".join(f"{name} {one.printed}" for _, name, one in sizes)
+    return f" (at least for {listed})" if listed else ""
 
 
 def steps(case: Test) -> tuple[str, ...]:
     """Return the steps of the apparatus, then of the water content."""
     record, way = case.record, way_of(case.record)
-    found = STEPS[record.apparatus]
+    hole = least(case, "hole_volume_at_least")
+    found = tuple(one.replace("{hole}", hole) for one in STEPS[record.apparatus])
     if way in ("gauge", "gas-pressure"):
         return found
-    least = least_specimen(case.method, record.largest_particle or "")
-    dry = (
-        parts.overnight(case.method) if way == "oven" else f"in the {way}, to constant"
-    )
-    return (*found, f"Weigh the moisture specimen{least}, and dry it {dry}.")
+    much = least(case, "specimen_at_least")
+    overnight = parts.overnight(case.method)
+    dry = overnight if way == "oven" else f"in the {way}, to constant mass"
+    return (*found, f"Weigh the moisture specimen{much}, and dry it {dry}.")
 
 
 def ticks(record: FieldDensity) -> tuple[str, ...]:
