@@ -301,6 +301,7 @@ class FieldTestFacts:
     verdict: str  # pass | fail | none
     why: str
     percent_value: float | None = None  # unrounded [%]
+    position: tuple[tuple[str, str], ...] = ()  # as written, by field
     retest_of: str = ""  # of a failure, after the rework
     check_of: str = ""  # of a test at the same place, without rework
     rework: str = ""  # what was done before it, in words

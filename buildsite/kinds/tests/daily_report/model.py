@@ -4,11 +4,10 @@ from typing import Annotated, ClassVar, Literal, TypeAlias
 
 from pydantic import Field
 
+from buildsite.kinds.field_control.closing import FAIL, Closed, closings
 from buildsite.kinds.kind import Case, Inputs, Ref
 from buildsite.kinds.tests.shared.links import unique
-from buildsite.kinds.tests.shared.papers.closing import Closed, closings
 from buildsite.kinds.tests.shared.papers.record import (
-    FAIL,
     Listed,
     Paper,
     listed_tests,

@@ -244,6 +244,7 @@ def field_test_facts(
         verdict=accepted["verdict"],
         why=accepted["why"],
         percent_value=told["percent_compaction"],
+        position=tuple(sorted(told["position"].items())),
         retest_of=told["retest_of"],
         check_of=told["check_of"],
         rework=part_words(told["rework"], "what", "on", "by"),

@@ -1,25 +1,24 @@
 """The acceptance of a lift: its record, and what its tests come to."""
 
-from collections.abc import Iterator, Sequence
-from decimal import Decimal
-from math import fsum
+from collections.abc import Iterator
 from typing import Annotated, ClassVar, Literal, TypeAlias
 
 from pydantic import Field
 
-from buildsite.kinds.bounds import PERCENT, how_of
-from buildsite.kinds.field_answers import LiftTerms, RequirementFacts
-from buildsite.kinds.kind import Case, Inputs, Ref
-from buildsite.kinds.tests.shared.links import unique
-from buildsite.kinds.tests.shared.papers.closing import (
+from buildsite.kinds.field_answers import LiftTerms
+from buildsite.kinds.field_control.closing import (
+    FAIL,
+    PASS,
     Closed,
     closings,
     counts,
+    final_tests,
     is_first,
 )
+from buildsite.kinds.field_control.lots import Lot, lots_of
+from buildsite.kinds.kind import Case, Inputs, Ref
+from buildsite.kinds.tests.shared.links import unique
 from buildsite.kinds.tests.shared.papers.record import (
-    FAIL,
-    PASS,
     Listed,
     Paper,
     listed_tests,
@@ -27,7 +26,6 @@ from buildsite.kinds.tests.shared.papers.record import (
 )
 from buildsite.kinds.tests.shared.record import Work
 from buildsite.record.reading import Day, Model, Remarks, Text
-from buildsite.soil.acceptance import compared
 from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
@@ -64,16 +62,6 @@ class LiftAcceptance(Paper):
 
 
 @dataclass(frozen=True)
-class LotResult:
-    """The average of the tests of a lot; None where the lot is not full."""
-
-    tests: tuple[str, ...]
-    average: float | None  # [%]
-    compared: Decimal | None  # as it is compared with the limit [%]
-    met: bool | None
-
-
-@dataclass(frozen=True)
 class Values:
     """What the tests of a lift come to."""
 
@@ -83,7 +71,7 @@ class Values:
     met: int  # places that pass, by the first test or by a retest
     closed: tuple[tuple[str, Closed], ...]
     open: tuple[str, ...]  # failures that nothing closes
-    lots: tuple[LotResult, ...]
+    lots: tuple[Lot, ...]
 
 
 Acceptance: TypeAlias = Case[LiftAcceptance, Values]
@@ -119,32 +107,6 @@ def is_of_lift(record: LiftAcceptance, one: Listed) -> bool:
     return (facts.project, facts.zone, facts.lift) == here
 
 
-def lots_of(
-    tests: Sequence[Listed], terms: RequirementFacts | None
-) -> Iterator[LotResult]:
-    """
-    Return the lots of a lift: so many tests each, in the order of the work.
-
-    A lot holds the test of each place that counts: of a failure, the retest that
-    closed it.
-    """
-    if terms is None or not terms.lot_average_of or terms.lot_average is None:
-        return
-    size, limit = terms.lot_average_of, terms.lot_average
-    how = how_of(terms, PERCENT)
-    for start in range(0, len(tests), size):
-        lot = tests[start : start + size]
-        ids = tuple(one.id for one in lot)
-        values = [one.facts.percent_value for one in lot]
-        known = [value for value in values if value is not None]
-        if len(known) < size:
-            yield LotResult(ids, None, None, None)
-            continue
-        average = fsum(known) / size
-        shown = compared(average, limit, how)
-        yield LotResult(ids, average, shown, shown >= limit)
-
-
 def compute(record: LiftAcceptance, inputs: Inputs, method: Method | None) -> Values:
     """Count the tests of the lift, and find what closes its failures."""
     case: Acceptance = Case(record, inputs, method, None)  # type: ignore[arg-type]
@@ -152,22 +114,18 @@ def compute(record: LiftAcceptance, inputs: Inputs, method: Method | None) -> Va
     own = [one for one in every if is_of_lift(record, one)]
     terms = terms_of(inputs, record)
     asked = terms.requirement if terms is not None else None
-    counted = [one for one in own if counts(one.facts)]
-    closed = closings([one.facts for one in counted])
-    places = [one for one in counted if is_first(one.facts)]
-    by_id = {one.id: one for one in counted}
-    final = [by_id.get(closed[p.id].by, p) if p.id in closed else p for p in places]
+    counted = [one.facts for one in own if counts(one.facts)]
+    closed = closings(counted)
+    final = final_tests(counted, closed)
     per_lift = asked is not None and asked.tests_required_each == EACH_LIFT
     return Values(
         listed=every,
-        made=sum(one.facts.verdict in (PASS, FAIL) for one in places),
+        made=sum(one.verdict in (PASS, FAIL) for one in counted if is_first(one)),
         required=asked.tests_required if asked is not None and per_lift else None,
-        met=sum(one.facts.verdict == PASS for one in final),
+        met=sum(one.verdict == PASS for one in final),
         closed=tuple(sorted(closed.items())),
         open=tuple(
-            one.id
-            for one in counted
-            if one.facts.verdict == FAIL and one.id not in closed
+            one.id for one in counted if one.verdict == FAIL and one.id not in closed
         ),
-        lots=tuple(lots_of(final, asked)),
+        lots=tuple(lots_of([(one.id, one.percent_value) for one in final], asked)),
     )

@@ -3,14 +3,13 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.answers import days_on_staff, on_staff
+from buildsite.kinds.field_control.closing import PASS, counts
 from buildsite.kinds.tests.lift_acceptance.model import (
     Acceptance,
     is_of_lift,
     terms_of,
 )
 from buildsite.kinds.tests.shared.completeness import gap_severity, laboratory_of
-from buildsite.kinds.tests.shared.papers.closing import counts
-from buildsite.kinds.tests.shared.papers.record import PASS
 from buildsite.kinds.tests.shared.papers.rules import COMMON
 from buildsite.record.flags import Doubt, Rule, error, note, warning
 from buildsite.record.messages import join_choices

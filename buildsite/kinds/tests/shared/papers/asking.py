@@ -4,7 +4,8 @@ from datetime import date
 
 from buildsite.kinds.blank import ArchiveContext
 from buildsite.kinds.field_answers import FieldTestFacts
-from buildsite.kinds.tests.shared.papers.record import FIELD_TESTS, in_time
+from buildsite.kinds.field_control.closing import in_time
+from buildsite.kinds.tests.shared.papers.record import FIELD_TESTS
 
 
 def ids_in(text: str) -> list[str]:

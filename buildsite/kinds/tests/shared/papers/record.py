@@ -1,12 +1,12 @@
 """The record of a paper of the fill, and what it asks of the field tests it lists."""
 
 from collections.abc import Iterator
-from datetime import date
 from typing import Annotated, Any, TypeAlias
 
 from pydantic import Field as Described
 
 from buildsite.kinds.field_answers import FieldTestFacts
+from buildsite.kinds.field_control.closing import in_time
 from buildsite.kinds.kind import Case, Ref
 from buildsite.kinds.tests.shared.links import common_refs
 from buildsite.kinds.tests.shared.record import RecordOfWork, tested_on
@@ -24,8 +24,6 @@ Tests = Annotated[
     tuple[Id, ...],
     Described(description="Field tests, by number.", max_length=MOST_TESTS),
 ]
-
-PASS, FAIL = "pass", "fail"
 
 
 class Paper(RecordOfWork):
@@ -67,16 +65,6 @@ def listed_tests(case: AnyPaper) -> tuple[Listed, ...]:
         if facts is not None and id not in case.record.tests[:i]:
             found.append(Listed(i, id, facts))
     return tuple(sorted(found, key=lambda one: in_time(one.facts)))
-
-
-def in_time(facts: FieldTestFacts) -> tuple[date, str, str]:
-    """Return the order of the work: by day, time of day and number."""
-    clock = facts.tested_at
-    return (
-        facts.tested_on or date.max,
-        clock.zfill(5) if clock else "99:99",
-        facts.id,
-    )
 
 
 def trace_of_paper(record: Paper, file: str, zone: str = "", lift: str = "") -> Trace:

@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from buildsite.kinds.answers import LaboratoryFacts
 from buildsite.kinds.field_answers import FieldTestFacts
+from buildsite.kinds.field_control.closing import Closed, counts
 from buildsite.kinds.reporting import readable_text
 from buildsite.kinds.sheet import Cell, Column, Note, Row, Sheet, Table
 from buildsite.kinds.tests.shared import facts, notes
 from buildsite.kinds.tests.shared.departures import departures
-from buildsite.kinds.tests.shared.papers.closing import Closed, counts
 from buildsite.kinds.tests.shared.papers.record import AnyPaper, Listed
 from buildsite.kinds.tests.shared.record import tested_on
 from buildsite.kinds.tests.shared.report import Block

@@ -1,0 +1,53 @@
+"""What closes a failure is one rule, for a page and for the papers of the fill."""
+
+from dataclasses import replace
+
+import pytest
+
+from buildsite.kinds.field_answers import FieldTestFacts
+from buildsite.kinds.field_control.closing import closings
+from tests.pages.field.fills import field_one
+
+REWORK = {"what": "rolled again", "on": "2026-06-02", "by": "T07"}
+CHANGES: tuple[dict[str, object], ...] = (
+    {},
+    {"rework": None},
+    {"zone": "abutment"},
+    {"verdict": "fail"},
+    {"purpose": "information"},
+    {"position": {"station": "14+00"}},
+    {"position": {"station": "12+40", "elevation": "101.2"}},
+    {"on": "2026-05-30"},
+)
+
+
+def listed(**about: object) -> FieldTestFacts:
+    """A test as a paper lists it, from the test as a page collects it."""
+    one = field_one(**about)  # type: ignore[arg-type]
+    names = FieldTestFacts.__dataclass_fields__
+    found = {name: getattr(one, name) for name in names if hasattr(one, name)}
+    blank = dict.fromkeys(("dry_density", "percent", "water"), "")
+    return FieldTestFacts(**{**found, **blank})
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_a_page_and_a_paper_agree(change: dict[str, object]) -> None:
+    failure: dict[str, object] = {"id": "F1", "verdict": "fail"}
+    retest: dict[str, object] = {
+        "id": "F2",
+        "on": "2026-06-02",
+        "retest_of": "F1",
+        "rework": REWORK,
+        **change,
+    }
+    page = closings([field_one(**failure), field_one(**retest)])  # type: ignore[arg-type]
+    paper = closings([listed(**failure), listed(**retest)])
+
+    assert page == paper
+    assert ("F1" in page) == (change in (CHANGES[0], CHANGES[6]))
+
+
+def test_a_disposition_closes_where_no_retest_does() -> None:
+    test = replace(field_one("F1", verdict="fail"), disposition="removed, E02")
+
+    assert closings([test])["F1"].words == "removed, E02"
