@@ -71,6 +71,8 @@ def reference_of_another_method(case: Test) -> Iterator[Doubt]:
     facts, asked = case.values.reference, case.values.requirement
     if facts is None or asked is None or not asked.designation:
         return
+    if not facts.designation:
+        return  # a report of before results named their standard
     used = StandardUsed(designation=facts.designation, method=facts.method)
     if not serves(used, asked.designation, asked.method):
         yield Doubt(
