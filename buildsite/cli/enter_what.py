@@ -15,7 +15,7 @@ from buildsite.record.places import LAB
 from buildsite.values import dataclass
 
 WHOLE = "particulars"
-GROUPS = ("test", "sample", "equipment", "project")
+GROUPS = ("test", "sample", "family", "equipment", "project")
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ def choose(root: Path, what: str, about: str | None) -> ChosenRecord:
         if file is not None:
             return ChosenRecord(file, group, part if group == "test" else part or "")
     ids = [id for group in GROUPS for id in records.ids(group)]
-    raise unknown_id("test, sample, equipment or project", what, ids)
+    raise unknown_id("test, sample, family, equipment or project", what, ids)
 
 
 def is_whole(about: str) -> bool:

@@ -74,6 +74,7 @@ TOLD: Mapping[str, Mapping[str, str]] = {
         "edition": "18",
         "method": "A",
         "effort": "T 99",
+        "station": "12+40",
         "on": "2026-03-10",
         "by": "T07",
         "compacted_unit": "lb",

@@ -6,6 +6,8 @@ import pytest
 
 from buildsite.soil.curves.family import (
     ON_CURVE,
+    TYPICAL_DENSITY,
+    TYPICAL_WATER,
     Found,
     Member,
     Refused,
@@ -16,6 +18,7 @@ from buildsite.soil.curves.family import (
     turns_back,
 )
 from tests.soil.family_sets import demo
+from tests.soil.known_peaks import rms
 from tests.soil.one_point_evidence import PAGE, families, made_up, page
 from tests.soil.one_point_rules import by_rule
 
@@ -217,6 +220,18 @@ def test_with_its_curve_in_the_family_a_point_leads_to_it(title: str) -> None:
                 own = abs(density - density_on(one.member.line, water))
                 other = abs(density - density_on(found.curve.line, water))
                 assert other <= own + 1e-9
+
+
+def test_the_uncertainty_that_a_report_states_covers_what_was_found() -> None:
+    found = []
+    for made in (*made_up(1.0, (85, 90)), *made_up(1.0, (90, 95))):
+        result = find(made.members, made.water, made.density)
+        if isinstance(result, Found):
+            found.append(made.errors(result.curve))
+    density, water = zip(*found, strict=True)
+
+    assert 0.7 * TYPICAL_DENSITY < rms(density) <= TYPICAL_DENSITY
+    assert 0.7 * TYPICAL_WATER < rms(water) <= TYPICAL_WATER
 
 
 def test_page_is_current() -> None:

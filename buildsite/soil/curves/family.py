@@ -25,6 +25,13 @@ Half the single-operator standard deviation of a density (0.4 to 0.5 lb/ft³ in 
 SAME_RESULT = 0.005
 """Two results nearer than this share of the density are one. [1]"""
 
+TYPICAL_DENSITY, TYPICAL_WATER = 0.5, 0.4
+"""
+Standard uncertainties of what one point leads to, in a family of one source, the point
+at 85 to 95 % of its optimum: of the maximum [%], of the optimum [points].
+docs/one-point.md: made-up families whose curves are known, with readings that scatter.
+"""
+
 STEPS = 32
 """Curves that are tried between two neighbors before the root is closed in on. [1]"""
 

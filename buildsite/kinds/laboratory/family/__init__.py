@@ -88,6 +88,7 @@ KIND: Kind[Family, FamilyFacts] = Kind(
     answers=answers,
     compute=compute,
     sheet=late(f"{__name__}.sheet", "sheet"),
+    particulars=late("buildsite.kinds.particulars.family", "particulars"),
     rules=RULES,
     blank=BLANK,
 )

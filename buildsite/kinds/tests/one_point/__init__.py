@@ -1,17 +1,15 @@
 """One point: model, computation, rules and sheet of one kind (AASHTO T 272)."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
-from buildsite.kinds.blank import Ask
 from buildsite.kinds.kind import Kind, Result, late
 from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.kinds.tests.one_point.blank import BLANK
 from buildsite.kinds.tests.one_point.compute import Test, Values, compute
 from buildsite.kinds.tests.one_point.links import needs, trace
 from buildsite.kinds.tests.one_point.model import COLUMNS, OnePoint
 from buildsite.kinds.tests.one_point.rules import RULES
 from buildsite.kinds.tests.one_point.told import answer_from_result, detail
-from buildsite.kinds.tests.shared.blank import OVEN, asks, blank_of
 from buildsite.kinds.tests.shared.kind import kind_of_test
 
 
@@ -29,61 +27,6 @@ def results(case: Test) -> Mapping[str, Result]:
             found[name] = percent_result(name, water, method)
     return found
 
-
-BLANK = replace(
-    blank_of(
-        "one-point",
-        """\
-family: {family}            # or reference: a single compaction test
-preparation: {preparation}   # moist | dry, as the family
-processed_through: {processed_through}   # sieve, such as No. 4
-# rammer: mechanical | manual; round | sector, as the family
-rammer: {{operation: {operation}, face: {face}}}
-layers: {layers}
-blows_per_layer: {blows_per_layer}
-compacted: {{on: {on}, by: {by}}}
-dried: {{on: , by: }}
-""",
-        """\
-units: {{compacted: {compacted_unit}, moisture: {moisture_unit}}}
-equipment: {{mold: {mold}, rammer: {rammer}, balance: {balance},
-  moisture_balance: {moisture_balance}, oven: {oven}, sieve: {sieve}}}
-mold_mass: {mold_mass}
-weighed_with: {weighed_with}   # mold | mold and base plate
-water_content_by: {water_by}   # oven | microwave | stove | gas-pressure
-point: {{mold_and_wet_soil: , container: , container_mass: ,
-  container_and_wet: , container_and_dry: }}
-"""
-        + OVEN,
-        standard="{{designation: {standard}, edition: {edition}, method: {method},\n"
-        "  effort: {effort}}}",
-        asks=(
-            *asks(
-                "AASHTO T 272",
-                "Compacted",
-                Ask("method", "Method, as that of the family", "A"),
-                Ask("effort", "Standard of the curves", "T 99", ("T 99", "T 180")),
-                Ask("family", "Family of curves"),
-                edition="18",
-            ),
-            Ask("compacted_unit", "Unit of mold masses", "g", ("g", "kg", "lb")),
-        ),
-        places=(
-            *("preparation", "processed_through", "operation", "face", "layers"),
-            *("blows_per_layer", "moisture_unit", "mold", "rammer", "balance"),
-            *(
-                "moisture_balance",
-                "oven",
-                "sieve",
-                "mold_mass",
-                "weighed_with",
-                "water_by",
-            ),
-        ),
-        suggest=late("buildsite.kinds.tests.one_point.suggest", "suggest"),
-    ),
-    prefix="P",
-)
 
 KIND: Kind[OnePoint, Values] = kind_of_test(
     Kind(

@@ -67,6 +67,7 @@ def bench(case: Test) -> Bench:
     by = choice_reading("water_content_by", "Water content by", WAYS)
     return Bench(
         parts=(
+            *place_parts(case),
             Part("Soil", (), tuple(replace(one, needed=False) for one in soil)),
             act("Compacting", "compacted", "Compacted", needed=True),
             Part(
@@ -96,6 +97,21 @@ def bench(case: Test) -> Bench:
         cautions=(*CAUTIONS, LOCAL_RULES),
         progress=lambda: progress(case),
     )
+
+
+def place_parts(case: Test) -> tuple[Part, ...]:
+    """Return the part on the place, where no sample is named."""
+    record = case.record
+    if record.sample is not None:
+        return ()
+    by_grid = record.position is not None and record.position.station is None
+    sides = ("left", "right", "centerline")
+    readings = (
+        Reading("station", "Station", takes="text", needed=not by_grid, paper=by_grid),
+        Reading("offset", "Offset", record.units.position or "", needed=False),
+        Reading("side", "Side", takes="choice", choices=sides, needed=False),
+    )
+    return (Part("Place", ("position",), readings),)
 
 
 def counted_blows(case: Test) -> Reading:

@@ -255,6 +255,7 @@ def test_the_bench_asks_in_the_order_of_the_work() -> None:
     bench = outcome.kind.bench(outcome.case)
 
     asked = [one.name for part in bench.parts for one in part.readings]
+    assert asked[:3] == ["station", "offset", "side"]
     order = ("mold_mass", "mold_and_wet_soil", "container_and_wet", "container_and_dry")
     assert [name for name in asked if name in order] == list(order)
     assert "109.2 lb/ft³ at 14.8 %" in bench.progress().lines[0][1]

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from buildsite.kinds.field_answers import FamilyCurve
 from buildsite.kinds.laboratory.family.checks import FEWEST, R_75
+from buildsite.kinds.tests.field_density.places import position_words
 from buildsite.kinds.tests.one_point.compute import UNREAD, Test
 from buildsite.kinds.tests.one_point.wording import FULL_CURVE, STEPS_NEXT
 from buildsite.kinds.tests.shared.completeness import gap_severity
@@ -165,7 +166,8 @@ def one_point_refused(case: Test) -> Iterator[Doubt]:
 def one_point_without_place(case: Test) -> Iterator[Doubt]:
     """A one-point that names neither a sample nor where the soil was taken."""
     record = case.record
-    if record.sample is None and record.position is None and not case.inputs.alone:
+    place = record.sample or position_words(record)
+    if not place and not case.inputs.alone:
         yield Doubt(
             field=("position",),
             found="neither sample nor position",

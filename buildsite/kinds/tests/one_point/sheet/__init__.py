@@ -2,7 +2,12 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.reporting import density_result, result_label, result_text
+from buildsite.kinds.reporting import (
+    density_result,
+    point_density,
+    result_label,
+    result_text,
+)
 from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.sheet import OTHER_UNIT
 from buildsite.kinds.tests.moisture_density.sheet.facts import mold_rows
@@ -17,6 +22,8 @@ from buildsite.kinds.tests.one_point.sheet.figure import figure
 from buildsite.kinds.tests.one_point.wording import CAUTIONS
 from buildsite.kinds.tests.shared.report import Block, report
 from buildsite.record.flags import Flag
+from buildsite.record.units import unit
+from buildsite.soil.curves.family import TYPICAL_DENSITY, TYPICAL_WATER
 
 
 def sentence(text: str) -> str:
@@ -26,13 +33,13 @@ def sentence(text: str) -> str:
 
 def result_rows(case: Test) -> Iterator[Row]:
     """Yield the results: label, as reported, the density in the other unit too."""
-    unit = case.values.density_unit
+    shown = case.values.density_unit
     for name, one in case.results.items():
         other = ""
         if name.endswith("density"):
-            made = density_result(name, one.value, case.method, OTHER_UNIT[unit])
+            made = density_result(name, one.value, case.method, OTHER_UNIT[shown])
             other = result_text(made)
-        label = result_label(case.method, name, unit)
+        label = result_label(case.method, name, shown)
         texts = (label, result_text(one), other)
         yield Row(tuple(map(Cell, texts)), mark=name)
 
@@ -57,8 +64,20 @@ def results_table(case: Test) -> Table:
         rows or none,
         role="results",
         headed="row",
-        note=(why + assumed) if rows else "",
+        note=" ".join((why, *usual_error(case))) + assumed if rows else "",
     )
+
+
+def usual_error(case: Test) -> Iterator[str]:
+    """Yield how far off a one-point usually is, where it leads to a curve."""
+    peak, name = case.values.maximum_dry_density, case.values.density_unit
+    if peak is not None:
+        off = point_density(peak * TYPICAL_DENSITY / 100, name)
+        yield (
+            f"For soil of the same source as the curves, one point finds the maximum "
+            f"to about {off} {unit(name).shown} and the optimum to about "
+            f"{TYPICAL_WATER} points (standard uncertainty)."
+        )
 
 
 def result_blocks(case: Test) -> list[Block]:
