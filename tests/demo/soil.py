@@ -115,6 +115,13 @@ SOILS: dict[str, Soil | CleanSand] = {
     "HF-S05": Soil(2.68, 93.0, 0.32, {"standard": Top(106.0, 17.4)}),  # silt
     "HF-S06": Soil(2.71, 95.0, 0.36, {"standard": Top(107.2, 17.8)}),  # lean clay
     "HF-S07": Soil(2.69, 93.5, 0.38, {"standard": Top(112.6, 14.6)}),  # silty clay
+    # Borrow pit 4, a family: from its wettest and lightest to its driest and densest.
+    "HF-S08": Soil(2.71, 94.5, 0.32, {"standard": Top(104.0, 19.4)}),  # lean clay
+    "HF-S09": Soil(2.70, 94.5, 0.33, {"standard": Top(107.1, 17.7)}),  # lean clay
+    "HF-S10": Soil(2.70, 94.0, 0.34, {"standard": Top(110.2, 16.1)}),  # lean clay
+    "HF-S11": Soil(2.69, 94.0, 0.35, {"standard": Top(113.4, 14.5)}),  # sandy lean clay
+    "HF-S12": Soil(2.69, 93.5, 0.36, {"standard": Top(116.7, 12.9)}),  # sandy lean clay
+    "HF-S13": Soil(2.70, 94.0, 0.34, {"standard": Top(111.6, 15.4)}),  # borrow pit 5
     # Alder Quay
     "AQ-S01": Soil(
         2.68, 94.0, 0.36, {"standard": Top(116.5, 13.6), "modified": Top(125.8, 10.2)}

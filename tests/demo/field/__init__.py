@@ -1,0 +1,1 @@
+"""The demo's fill: field tests over three zones, worked forward from a stated model."""
