@@ -24,7 +24,7 @@ STONES = 0.131  # over the 3/4 in sieve, as sample HF-S04 states them
 STANDARDS = {
     CONE: ("AASHTO T 191", "14(2018)"),
     GAUGE: ("AASHTO T 310", "22"),
-    CYLINDER: ("AASHTO T 204", "90(2020)"),
+    CYLINDER: ("AASHTO T 204", "90(2004)"),
 }
 DISPOSED = "HF-F0059"
 DISPOSITION = (
@@ -67,7 +67,6 @@ def heading(test: Planned) -> list[str]:
     id, lift = number_of(test), test.lift
     designation, edition = STANDARDS[test.apparatus]
     side = f"station: {test.station}, offset: {test.offset}, side: {test.side}"
-    matched = "" if lift.basis == "source" else f"\nreference_by: {test.by}"
     works = [
         ("thickness_loose", str(lift.loose)),
         ("thickness_compacted", str(lift.compacted)),
@@ -89,7 +88,8 @@ def heading(test: Planned) -> list[str]:
         f"apparatus: {test.apparatus}",
         f'standard: {{designation: {designation}, edition: "{edition}", method: none}}',
         f"reference: {lift.reference}",
-        f"reference_basis: {lift.basis}{matched}",
+        f"reference_basis: {lift.basis}",
+        f"reference_by: {test.by}",
         f'tested: {{on: {test.on}, at: "{test.at}", by: {test.by}}}',
     ]
     if test.retest_of:
@@ -218,6 +218,7 @@ def by_gauge(test: Planned, ground: Ground) -> list[str]:
     return [
         "units: {mass: g, density: lb/ft3, position: m, depth: in}",
         "equipment: {gauge: G-01}",
+        f"largest_particle: {'1 in' if ground.stones else 'No. 4'}",
         "water_content_by: gauge",
         f"gauge: {{mode: direct, depth: {depth}, readings: [{readings}], offset: "
         f"{{value: 0.6, unit: lb/ft3, applied: here, soil: {soil}}}}}",

@@ -85,6 +85,7 @@ def text_of(one: OnePoint) -> str:
         "family: embankment",
         'standard: {designation: AASHTO T 272, edition: "18", method: A, effort: T 99}',
         f"position: {{station: {one.station}}}",
+        "preparation: moist",
         f"compacted: {{on: {one.on}, by: {one.by}}}",
         f"dried: {{on: {out}, by: {other(one.by)}}}",
         f"entered: {{by: {one.by}, checked_by: {other(one.by)}}}",
