@@ -249,7 +249,7 @@ def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
         key = (str(noun).lower(), id)
         if key in found:  # for several dates: one answer each
             key = (key[0], f"{id} on {day}")
-        found[key] = without_customer(asked, tree)
+        found[key] = as_told(asked, tree)
     return found
 
 
@@ -269,13 +269,17 @@ def without_name(one: Tree) -> Tree:
     return {key: value for key, value in one.items() if key not in ("code", "name")}
 
 
-def without_customer(asked: str, tree: Tree) -> Tree:
-    """Return an answer without the customer's name and contact."""
-    if asked != "ProjectFacts":
-        return tree
-    return {
-        key: value for key, value in tree.items() if key not in ("customer", "contact")
-    }
+UNTOLD = {
+    "ProjectFacts": ("customer", "contact"),
+    "FieldTestFacts": ("percent_value",),  # unrounded, beside what is reported
+}
+"""Fields of an answer whose change is not told, by its class."""
+
+
+def as_told(asked: str, tree: Tree) -> Tree:
+    """Return an answer without what is not told of it."""
+    untold = UNTOLD.get(asked, ())
+    return {key: value for key, value in tree.items() if key not in untold}
 
 
 def answer_title(key: tuple[str, str]) -> str:

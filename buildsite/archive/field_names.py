@@ -215,6 +215,8 @@ def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, s
     ('specific gravity', '2.69', '2.71')
     >>> in_unit(("specific_gravity", "water_temperature_c"), None, "22")
     ('specific gravity, water temperature', '', '22 °C')
+    >>> in_unit(("percent",), "95.0 %", "93.9 %")
+    ('percent', '95.0 %', '93.9 %')
     """
     name = field_path(way)
     for ending, unit, places in IN_UNITS:
@@ -222,7 +224,7 @@ def in_unit(way: tuple[str | int, ...], old: Any, new: Any) -> tuple[str, str, s
             return (spoken(name), *measured(old, new, unit, places))
     shown = unit_of({}, way)
     before, after = (
-        f"{text} {shown}".rstrip() if text else "" for text in map(in_text, (old, new))
+        with_unit(text, shown) if text else "" for text in map(in_text, (old, new))
     )
     return spoken(name), before, after
 
