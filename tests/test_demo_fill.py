@@ -38,7 +38,7 @@ def texts() -> Mapping[str, str]:
 
 def with_fill(written: Mapping[str, str]) -> Archive:
     """The demo with these records, its project's requirements among them."""
-    sound = demo(issued=True)
+    sound = demo()
     path = f"{HEAD}/project.yaml"
     stated = project.with_requirements(sound.read_file(path).decode())
     files = {**written, path: stated}
