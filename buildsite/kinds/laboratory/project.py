@@ -74,7 +74,7 @@ def answers(
     """Return the facts of the project for a report, or what it requires."""
     project = case.record
     if ref.asks is ProjectRequirements:
-        return requirements_of(project)
+        return requirements_of(project, ref.about)
     if ref.asks is LiftTerms:
         return lift_terms(project, ref)
     if ref.asks is RequirementsToServe:

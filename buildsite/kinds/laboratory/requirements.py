@@ -5,6 +5,8 @@ A requirement may state as little as a zone, a standard and one limit. What it l
 unsaid stays unsaid here; `kinds.bounds` has what then holds.
 """
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Tag
@@ -202,14 +204,21 @@ def facts_of(one: Limits) -> RequirementFacts:
     )
 
 
-def requirements_of(project: Any) -> ProjectRequirements:
-    """Return what a project requires, and its engineers of record."""
-    return ProjectRequirements(
+def requirements_of(project: Any, zones: Sequence[str] = ()) -> ProjectRequirements:
+    """
+    Return what a project requires, and its engineers of record.
+
+    Asked about a zone, only what is required there: an edit for another zone moves no
+    test. Of a zone that has none, all: a flag names the zones there are.
+    """
+    every = ProjectRequirements(
         project.id,
         tuple(map(facts_of, project.requirements)),
         tuple(map(engineer_name, project.engineer_of_record)),
         project.field_tests_against or "",
     )
+    own = tuple(one for zone in zones if (one := every.of_zone(zone)) is not None)
+    return replace(every, requirements=own) if own else every
 
 
 def lift_terms(project: Any, ref: Ref) -> LiftTerms:

@@ -46,8 +46,8 @@ def refs(record: FieldDensity) -> Iterator[Ref]:
     """Yield every question of a field density."""
     if record.project:
         yield from common_refs(record)
-        asks, where = ProjectRequirements, ("project",)
-        yield Ref(asks, ("project",), record.project, where, silent=True)
+        asks, where, zone = ProjectRequirements, ("project",), (record.zone or "",)
+        yield Ref(asks, ("project",), record.project, where, about=zone, silent=True)
     yield from apparatus_refs(record)
     yield from device_refs(record)
     if record.reference is not None:

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from buildsite.kinds.sheet import Table
+from tests.archives import archive_of, sound
 from tests.kinds.tests.papers.made import (
     ACCEPTANCE,
     FAILING,
@@ -258,3 +259,20 @@ def test_a_new_revision_of_a_test_moves_what_was_used() -> None:
 
     assert made(ACCEPTANCE, *tests).used != made(ACCEPTANCE, again, tests[1]).used
     assert PASSING.verdict == "pass"
+
+
+def test_an_edit_for_another_zone_moves_no_test_and_no_acceptance() -> None:
+    """The project is asked about the zone, so that `used` holds nothing of others."""
+    files = dict(sound(("fill",)))
+    path = "records/marsh-lane/project.yaml"
+    text = files[path].decode()
+    assert text.count("zone: ramp") == 1
+    other = {**files, path: text.replace("zone: ramp", "zone: haul road").encode()}
+    names = [f"records/marsh-lane/tests/ML-F000{i}.yaml" for i in range(1, 6)]
+    used = [
+        [made.used for name in names if (made := archive_of(one).outcome(name))]
+        for one in (files, other)
+    ]
+
+    assert len(used[0]) == len(names)
+    assert used[0] == used[1]
