@@ -163,8 +163,9 @@ def in_use(context: ArchiveContext, used: Sequence[FieldDensity]) -> dict[str, s
         ]
         found[name] = blank.choose([one.id for one in there], used, name)
         if name == "sand_cone":
-            bags = [one.bag for one in there if one.id == found[name]]
-            found["sand_bag"] = bags[0] if bags else ""
+            bags = [one.bag for one in there if one.id == found[name] and one.bag]
+            last = [one.sand_bag for one in used[:1] if one.sand_bag]
+            found["sand_bag"] = next(iter((*last, *bags)), "")
     return found
 
 

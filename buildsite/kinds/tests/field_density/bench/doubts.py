@@ -1,12 +1,14 @@
 """Doubts about a reading just made: while the hole is open it can be mended."""
 
 from collections.abc import Callable, Iterator
-from itertools import pairwise
+from dataclasses import replace
 
+from buildsite.kinds.limits import HAIR
 from buildsite.kinds.tests.field_density.compute import Test
-from buildsite.kinds.tests.field_density.water import gauge_readings
-from buildsite.record.flags import Doubt, Field, Severity
+from buildsite.kinds.tests.field_density.rules.holes import for_size, hole_too_small
+from buildsite.record.flags import Doubt, Field
 from buildsite.record.units import from_si, to_si
+from buildsite.soil.rounding import plain, round_half_even
 
 POSSIBLE_WET = (1200.0, 2600.0)
 """Wet densities of compacted soil and base [kg/m³], from light silt to crushed rock
@@ -24,43 +26,25 @@ MASSES = (
 )
 """Readings that a wet density follows from."""
 
+HOLE_FILLED = ("apparatus_after", "volume_after")
+"""Readings with which the volume of a hole is known: it can still be dug deeper."""
+
 
 def doubts_of(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
-    """Return the function that doubts a reading that can't be, or is unlike soil."""
+    """Return the function that doubts what the checks tell elsewhere or later."""
 
     def doubts_at(field: Field) -> tuple[Doubt, ...]:
         name = field[-1]
-        if field[:2] == ("gauge", "readings"):
-            return (*odd_density(case, field), *turned_apart(case, field))
-        if name not in MASSES:
-            return ()
-        return (*no_sand(case, field), *odd_density(case, field))
+        found: list[Doubt] = []
+        if name in HOLE_FILLED:
+            found += (replace(one, field=field) for one in hole_too_small.check(case))
+        if name in MASSES:
+            found += odd_density(case, field)
+        if name == "container_and_wet":
+            found += small_specimen(case, field)
+        return tuple(found)
 
     return doubts_at
-
-
-def no_sand(case: Test, field: Field) -> Iterator[Doubt]:
-    """Doubt an apparatus that left no sand for the hole, or a reading that fell."""
-    record, sand = case.record, case.values.dug.sand
-    unit = record.units.mass
-    if sand is not None and sand <= 0 and unit is not None:
-        before, after = record.apparatus_before, record.apparatus_after
-        yield Doubt(
-            field,
-            f"apparatus {before} {unit} before and {after} {unit} after",
-            "less after than before, by more than the sand in cone and plate",
-            "weigh the apparatus again; the two may be exchanged",
-            Severity.ERROR,
-        )
-    low, high = record.volume_before, record.volume_after
-    if low is not None and high is not None and high <= low:
-        yield Doubt(
-            field,
-            f"volume readings {low} on the surface and {high} in the hole",
-            "more in the hole",
-            "read again; the two may be exchanged",
-            Severity.ERROR,
-        )
 
 
 def odd_density(case: Test, field: Field) -> Iterator[Doubt]:
@@ -79,23 +63,21 @@ def odd_density(case: Test, field: Field) -> Iterator[Doubt]:
     )
 
 
-def turned_apart(case: Test, field: Field) -> Iterator[Doubt]:
-    """Doubt readings of a turned gauge that differ by more than usual."""
-    cell, unit = case.cell("rotated_within"), case.record.units.density
-    if cell is None or unit is None:
+def small_specimen(case: Test, field: Field) -> Iterator[Doubt]:
+    """Doubt a moisture specimen that is too small for the largest particle."""
+    cell, unit = for_size(case, "specimen_at_least"), case.record.units.moisture
+    lines, index = case.record.containers, field[1] if len(field) > 1 else 0
+    if cell is None or unit is None or field[0] != "containers":
         return
-    read = [
-        to_si(one.wet_density, unit)
-        for one in gauge_readings(case.record)
-        if one.wet_density is not None
-    ]
-    last = list(pairwise(read))[-1:]
-    for one, other in last:
-        if abs(one - other) > cell.si * (1 + 1e-9):
-            apart = f"{from_si(abs(one - other), unit):.3g} {unit}"
-            yield Doubt(
-                field,
-                f"wet densities of the turned gauge {apart} apart",
-                f"within {cell}",
-                "seat the gauge again, or take a further reading beside",
-            )
+    one = lines[int(index)]
+    if one.container_mass is None or one.container_and_wet is None:
+        return
+    soil = to_si(one.container_and_wet - one.container_mass, unit)
+    if 0 < soil < cell.si * (1 - HAIR):
+        shown = plain(round_half_even(from_si(soil, unit), 1))
+        yield Doubt(
+            field,
+            f"{shown} {unit} of wet soil passing {case.record.largest_particle}",
+            f"at least {cell} ({cell.short_basis})",
+            "take more soil while the hole is open",
+        )
