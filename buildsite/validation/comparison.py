@@ -52,6 +52,8 @@ RECOMPUTE: dict[str, Callable[[Example], Recomputed]] = {
     "d03": field_tests.sand_cone,
     "d04": field_tests.sand_cone,
     "d05": field_tests.sand_cone,
+    "d06": field_tests.target,
+    "d07": field_tests.water_window,
     "g01": other_tests.specific_gravity,
     "g02": other_tests.specific_gravity,
     "j01": formulas.end_gauge,
