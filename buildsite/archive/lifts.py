@@ -53,7 +53,7 @@ class Lift:
     lift: str
     tests: tuple[FieldTest, ...]
     closed: Mapping[str, Closed]
-    acceptance: LiftPaper | None = None
+    acceptance: LiftPaper | None = None  # which accepts it once it is issued
 
     @property
     def counted(self) -> tuple[FieldTest, ...]:
@@ -139,7 +139,7 @@ class Lift:
         """Where it stands: an acceptance does not outweigh an open failure."""
         if self.failing or self.low:
             return FAILED
-        if self.acceptance is not None:
+        if self.acceptance is not None and self.acceptance.issued:
             return ACCEPTED
         if self.unjudged or not self.counted or self.made < (self.required or 0):
             return OPEN
@@ -171,7 +171,11 @@ def lifts_of(
 def last_acceptances(
     papers: Iterable[LiftPaper],
 ) -> Iterator[tuple[tuple[str, str], LiftPaper]]:
-    """Return the last acceptance of each lift that is not withdrawn."""
-    for paper in sorted(papers, key=lambda one: (one.on, one.id)):
+    """
+    Return the acceptance of each lift: the last one issued, else the last draft.
+
+    A withdrawn one accepts nothing.
+    """
+    for paper in sorted(papers, key=lambda one: (one.issued, one.on, one.id)):
         if not paper.withdrawn:
             yield (paper.zone, paper.lift), paper

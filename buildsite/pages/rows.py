@@ -11,7 +11,7 @@ from buildsite.archive.identity import name_of
 from buildsite.archive.turned_verdicts import Turned
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
-from buildsite.kinds.field_control.results import FieldTest, Told
+from buildsite.kinds.field_control.results import FieldTest, LiftPaper, Told
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import (
     Spoken,
@@ -235,5 +235,7 @@ def told_of_rows(rows: Iterable[Row]) -> Iterator[Told]:
             told = replace(told, state=row.state, withdrawn=row.withdrawn)
         if isinstance(told, FieldTest):
             told = replace(told, revision=row.revision, issued_on=row.issued_on)
+        if isinstance(told, LiftPaper):
+            told = replace(told, issued=row.issued_as == "report")
         if told is not None:
             yield told

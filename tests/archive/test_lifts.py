@@ -158,6 +158,13 @@ def test_the_last_acceptance_stands_and_a_withdrawn_one_does_not() -> None:
     assert lift(*passing(3), papers=(replace(early, withdrawn=True),)).state == MET
 
 
+def test_an_acceptance_that_is_not_issued_accepts_nothing() -> None:
+    draft = replace(acceptance("2026-06-07"), id="L2", issued=False)
+
+    assert lift(*passing(3), papers=(draft,)).state == MET
+    assert lift(*passing(3), papers=(draft, acceptance())).state == ACCEPTED
+
+
 def test_lifts_to_act_on_come_first_then_by_zone_and_number() -> None:
     control = field_control("p", [one(id, result) for id, result in fill()])
     assert control is not None

@@ -125,6 +125,7 @@ class LiftPaper:
     state: str = ""
     withdrawn: bool = False
     basis: str = ""
+    issued: bool = False  # as a report that is not preliminary
 
 
 @dataclass(frozen=True)

@@ -65,19 +65,18 @@ def lift_state(lift: Lift) -> str:
 def lift_parts(lift: Lift) -> Iterator[str]:
     """Return the parts of where a lift stands."""
     paper = lift.acceptance
-    accepted = f"accepted by {paper.by} on {paper.on}" if paper is not None else ""
     if lift.failing:
         yield f"failing: {ids(lift.failing)} not closed"
     for lot in lift.low:
         yield f"failing: average of {', '.join(lot.tests)} is {lot.compared} %"
-    if accepted:
-        yield accepted
+    if paper is not None and paper.issued:
+        yield f"accepted by {paper.by} on {paper.on}"
     elif lift.unjudged:
         yield f"open: {ids(lift.unjudged)} without a verdict"
     elif lift.state == OPEN:
         yield "open: too few tests" if lift.counted else "open: no test counts"
     elif lift.state == MET:
-        yield "met, not yet accepted"
+        yield f"met, {paper.id} not issued" if paper else "met, not yet accepted"
     if lift.settled:
         yield "; ".join(
             f"{test.id} failed, {closed_how(lift.closed[test.id])}"

@@ -11,7 +11,7 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.field_tests import told_by
 from buildsite.kinds.field_answers import RequirementFacts
-from buildsite.kinds.field_control.results import FieldTest, Told
+from buildsite.kinds.field_control.results import FieldTest, LiftPaper, Told
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.page import site_of
 from buildsite.pages.rows import Row
@@ -160,6 +160,8 @@ def one(id: str, result: Result, number: int | None = 3) -> Told:
     assert found is not None
     if isinstance(found, FieldTest):
         return replace(found, requirement=requirement(found.zone, number))
+    if isinstance(found, LiftPaper):
+        return replace(found, issued=True)
     return found
 
 
@@ -252,6 +254,7 @@ def row(file: str, told: Told) -> Row:
         project=PROJECT,
         day=told.tested_on if isinstance(told, FieldTest) else None,
         told=told,
+        issued_as="report" if isinstance(told, LiftPaper) and told.issued else "",
     )
 
 

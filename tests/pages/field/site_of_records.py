@@ -54,6 +54,20 @@ sand: {{bulk_density: 1.507, cone: 1480}}
 REWORK = """retest_of: ML-F001
 rework: {what: scarified and rolled again, on: 2026-06-03, by: T07}
 """
+ACCEPTANCE = """format: 1
+kind: lift-acceptance
+id: ML-L001
+project: marsh-lane
+zone: embankment
+lift: "7"
+tests: [ML-F001, ML-F002]
+lift_accepted: {on: 2026-06-05, by: E02, document: letter 12}
+basis: ""
+entered: {by: E02, checked_by: T07}
+reviewed: {on: 2026-06-05, by: E02}
+status: complete
+"""
+
 ISSUE = ("--authorized-by", "E02", "--reason", "first issue", "--on", "2026-06-05")
 
 
@@ -80,6 +94,7 @@ def records() -> dict[str, bytes]:
             id=id, on=on, wet=wet, elevation=elevation, more=more
         )
         files[f"records/{PROJECT}/tests/{id}.yaml"] = text.encode()
+    files[f"records/{PROJECT}/acceptances/ML-L001.yaml"] = ACCEPTANCE.encode()
     return {**files, ".gitattributes": ATTRIBUTES}
 
 

@@ -44,7 +44,7 @@ def test_a_retest_after_rework_answers_a_failure(own: Path) -> None:
     shown = text(own)
 
     assert "1 of 1 made, 1 met" in shown
-    assert "Met, not yet accepted. ML-F001 failed, retested by ML-F002" in shown
+    assert "Met, ML-L001 not issued. ML-F001 failed, retested by ML-F002" in shown
     assert "Every failure is closed." in shown
 
 
@@ -100,3 +100,12 @@ def test_a_position_by_station_is_on_no_map(own: Path) -> None:
 
     assert [one["geometry"] for one in data["features"]] == [None, None]
     assert data["features"][0]["properties"]["position"]["station"] == "12+40"
+
+
+def test_a_lift_is_accepted_once_the_acceptance_is_issued(tmp_path: Path) -> None:
+    tests = ("ML-101", "ML-F001", "ML-F002", "ML-L001")
+    root = archive(tmp_path / "archive", *tests)
+    shown = text(site(root, tmp_path / "site", release=True))
+
+    assert "Lifts: 1 accepted. 2 tests. Every failure is closed." in shown
+    assert "Accepted by E02 on 2026-06-05. ML-F001 failed, retested by" in shown
