@@ -5,7 +5,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
-from buildsite.kinds import across
+from buildsite.kinds import across, neighbors
 from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.sheet import Note
 from buildsite.kinds.traces import Repeated, Trace, trace_of_record
@@ -53,6 +53,7 @@ def flags_across(
     for rule, file, doubt in (
         *across.doubts(traces),
         *across.repeat_doubts(pairs),
+        *neighbors.doubts(on_the_fill(archive, traces)),
         *uses.doubts(pieces(archive), traces),
     ):
         flag = flag_of(rule, doubt, archive.entry(file).source)
@@ -77,6 +78,18 @@ def compare_tests(
     for file, flags in (more or {}).items():
         found[file] = (*found.get(file, ()), *flags)
     archive.across_flags = found
+
+
+def on_the_fill(archive: Archive, traces: Sequence[Trace]) -> Iterator[neighbors.Found]:
+    """Yield the field tests that are compared with those around them, computed."""
+    for trace in traces:
+        if trace.fill is None or trace.fill.is_paper:
+            continue
+        made = archive.computed(trace.file)
+        told = made.kind.neighbor if made is not None else None
+        what = told(made.case) if made is not None and told is not None else None
+        if what is not None:
+            yield neighbors.Found(trace.id, trace.file, what)
 
 
 def repeat_groups(traces: Sequence[Trace]) -> Iterator[list[Trace]]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from itertools import pairwise
 
-from buildsite.kinds import across_papers
+from buildsite.kinds import across_field, across_papers, neighbors
 from buildsite.kinds.traces import ContainerUse, MoldUse, Repeated, Trace
 from buildsite.record.flags import Doubt, Known, Severity
 from buildsite.standards.cells import UNCHECKED
@@ -198,6 +198,7 @@ ACROSS: tuple[tuple[Known, Across], ...] = (
         readings_in_two_tests,
     ),
     *across_papers.ACROSS,
+    *across_field.ACROSS,
 )
 
 REPEATS_APART = Known(
@@ -237,7 +238,7 @@ USED_OUT_OF_USE = Known(
 EQUIPMENT = (FOUND_WRONG, RELIED_ON_WRONG, DUE_BY_SPECIMENS, USED_OUT_OF_USE)
 """The flags of `kinds/equipment/uses.py`."""
 
-KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, *EQUIPMENT)
+KNOWN = (*(known for known, _ in ACROSS), REPEATS_APART, neighbors.FAR, *EQUIPMENT)
 """Every flag that comes from comparing records."""
 
 EDITED = Known(

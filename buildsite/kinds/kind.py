@@ -9,6 +9,7 @@ from typing import Any, Generic, TypeVar
 from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
 from buildsite.kinds.blank import Blank, Measured, Occasion
 from buildsite.kinds.follows import Follow
+from buildsite.kinds.neighbors import Neighbor
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
@@ -161,6 +162,8 @@ class Kind(Generic[R, V]):
     further: Callable[[R, Inputs], tuple[Ref, ...]] | None = None
     appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
+    # What a test is compared with the tests around it by; None: it is not.
+    neighbor: Callable[[Case[R, V]], Neighbor | None] | None = None
     bench: Callable[[Case[R, V]], Bench] | None = None
     # What `enter` asks of a record besides readings; of a part of it, if one is named.
     particulars: Callable[[Case[R, V], str], Bench] | None = None

@@ -77,6 +77,7 @@ class OnFill:
     purpose: str = ""
     lists: tuple[str, ...] = ()
     field: Field = ()
+    names: tuple[str, ...] = ()  # tests at its place that a test retests or checks
 
     @property
     def is_paper(self) -> bool:

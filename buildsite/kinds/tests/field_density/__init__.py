@@ -15,7 +15,11 @@ from buildsite.kinds.tests.field_density.follows import follows
 from buildsite.kinds.tests.field_density.links import needs, trace
 from buildsite.kinds.tests.field_density.model import COLUMNS, FieldDensity
 from buildsite.kinds.tests.field_density.rules import RULES
-from buildsite.kinds.tests.field_density.told import answer_from_result, detail
+from buildsite.kinds.tests.field_density.told import (
+    answer_from_result,
+    detail,
+    neighbor,
+)
 from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.record.units import from_si
 
@@ -79,6 +83,7 @@ KIND: Kind[FieldDensity, Values] = kind_of_test(
         detail=detail,
         rules=RULES,
         trace=trace,
+        neighbor=neighbor,
         sheet=late(f"{__name__}.sheet", "sheet"),
         bench=late(f"{__name__}.bench", "bench"),
         blank=BLANK,

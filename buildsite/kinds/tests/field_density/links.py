@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from buildsite.kinds import GROUPS
 from buildsite.kinds.answers import SpecificGravityFact
 from buildsite.kinds.field_answers import (
     PlaceFacts,
@@ -38,8 +37,7 @@ def apparatus_refs(record: FieldDensity) -> Iterator[Ref]:
         where = ("equipment", FIELD_OF[record.apparatus])
         asks, on = FACTS_OF[record.apparatus], record.tested.on
         kind = "gauge" if record.apparatus == "nuclear-gauge" else record.apparatus
-        if kind in GROUPS:
-            yield Ref(asks, (kind,), id, where, on, about=about)
+        yield Ref(asks, (kind,), id, where, on, about=about)
 
 
 def refs(record: FieldDensity) -> Iterator[Ref]:
@@ -83,5 +81,6 @@ def trace(record: FieldDensity, file: str) -> Trace:
         record.lift or "",
         place,
         record.purpose,
+        names=tuple(filter(None, (record.retest_of, record.check_of))),
     )
     return replace(made, fill=fill)

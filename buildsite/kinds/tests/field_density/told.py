@@ -6,6 +6,7 @@ from typing import Any
 
 from buildsite.kinds.field_answers import FieldTestFacts, PlaceFacts
 from buildsite.kinds.kind import Ref
+from buildsite.kinds.neighbors import Neighbor
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.places import (
     coordinates,
@@ -177,6 +178,19 @@ def field(case: Test) -> dict[str, Any]:
         "preliminary_water": values.preliminary,
         "point": point(case),
     }
+
+
+def neighbor(case: Test) -> Neighbor | None:
+    """Return the percent compaction, to be held against the tests around it."""
+    record, percent, day = case.record, case.values.percent, case.record.tested.on
+    target = record.target.source if record.target is not None else None
+    of = record.reference or target or ""
+    if percent is None or day is None:
+        return None
+    key = (record.project, record.zone or "", of)
+    field = ("reference",) if record.reference is not None else ("target",)
+    order = (day.isoformat(), record.tested.at or "")
+    return Neighbor(key, order, percent, field)
 
 
 def answer_from_result(result: Mapping[str, Any], ref: Ref) -> object | None:

@@ -5,6 +5,7 @@ from buildsite.kinds.tests.field_density.model import COLUMNS, CONTAINERS
 from buildsite.kinds.tests.field_density.rules import (
     apparatus,
     conduct,
+    gauges,
     holes,
     moisture,
     readings,
@@ -31,6 +32,7 @@ RULES: tuple[Rule[Test], ...] = (
     disagree_rule(readings.containers_disagree),
     *holes.RULES,
     *apparatus.RULES,
+    *gauges.RULES,
     *moisture.RULES,
     *references.RULES,
     *conduct.RULES,

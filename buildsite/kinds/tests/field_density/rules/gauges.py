@@ -8,7 +8,7 @@ from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.holes import apparatus_facts
 from buildsite.kinds.tests.field_density.water import gauge_readings
 from buildsite.kinds.tests.shared.completeness import is_complete
-from buildsite.record.flags import Doubt, Rule, error, note, warning
+from buildsite.record.flags import Doubt, Rule, note, warning
 from buildsite.record.units import from_si, to_si
 from buildsite.soil.rounding import plain, round_half_even
 
@@ -34,19 +34,6 @@ def leak_test_overdue(case: Test) -> Iterator[Doubt]:
             found=f"{facts.id} on {on}, its leak test due {due}",
             expected="a leak test in date",
             mend="set the gauge aside and ask the radiation safety officer",
-        )
-
-
-@error("gauge-out-of-service", "the method's rule on standard counts")
-def gauge_out_of_service(case: Test) -> Iterator[Doubt]:
-    """A gauge was used while its standard counts had put it out of service."""
-    facts = gauge_facts(case)
-    if facts is not None and facts.out_of_service:
-        yield Doubt(
-            field=WHERE,
-            found=f"{facts.id}, out of service that day",
-            expected="a gauge whose standard counts were within limits",
-            mend="test again with another apparatus; withdraw this test",
         )
 
 
@@ -235,7 +222,6 @@ def readings_apart(case: Test) -> Iterator[Doubt]:
 
 RULES: tuple[Rule[Test], ...] = (
     leak_test_overdue,
-    gauge_out_of_service,
     standard_counts_missing,
     count_out_of_limits,
     rod_deeper_than_lift,
