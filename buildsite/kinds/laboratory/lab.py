@@ -55,6 +55,7 @@ DEMANDS = (
     "equipment.sieve",
     "layers",
     "oven",
+    "oven_check",
     "prepared",
     "preparation",
     "processed_through",

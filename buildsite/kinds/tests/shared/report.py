@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeAlias
 
 from buildsite.kinds.kind import Case
+from buildsite.kinds.reporting import readable_text
 from buildsite.kinds.sheet import (
     Cell,
     Column,
@@ -31,7 +32,10 @@ def result_table(
 ) -> Table:
     """Return the results, each under its `words`; `without` says why there are none."""
     lines = tuple(
-        Row((Cell(label[:1].upper() + label[1:]), Cell(one.reported)), mark=name)
+        Row(
+            (Cell(label[:1].upper() + label[1:]), Cell(readable_text(one.reported))),
+            mark=name,
+        )
         for name, one in case.results.items()
         if (label := words(case, name))
     )

@@ -3,6 +3,7 @@
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.sheet.facts import (
+    label_of,
     place_table,
     reference_table,
     verdict_table,
@@ -51,7 +52,7 @@ def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
         flags,
         title="Field density",
         results=[
-            blocks.result_table(case, "readings are missing"),
+            blocks.result_table(case, "readings are missing", words=label_of),
             verdict_table(case),
             place_table(case),
             reference_table(case),

@@ -17,23 +17,39 @@ from buildsite.kinds.tests.field_density.water import way_of
 from buildsite.kinds.tests.shared.facts import join_known, person_text
 
 VERDICTS = {"pass": "Meets the requirement", "fail": "Does not meet the requirement"}
-CRITERIA = {
-    "percent_compaction": "Percent compaction",
-    "dry_density": "Dry density",
-    "water_content": "Water content from optimum",
-}
+
+
+def label_of(case: Test, name: str) -> str:
+    """Return a result's name in the standard's words; a deviation as such."""
+    if name in ("water_content", "water_content_deviation"):
+        water = case.word("water_content")
+        return f"{water} from optimum" if "deviation" in name else water
+    return case.word(name)
+
+
+def criterion_label(case: Test, name: str) -> str:
+    """Return the label of a criterion."""
+    of = "water_content_deviation" if name == "water_content" else name
+    text = label_of(case, of)
+    return text[:1].upper() + text[1:]
 
 
 def verdict_words(case: Test) -> str:
-    """Return the verdict in words, and why where it is not met or there is none."""
-    verdict = case.values.verdict
-    words = VERDICTS.get(verdict.verdict, "No verdict")
-    why = f": {verdict.why}" if verdict.verdict != "pass" else ""
-    early = " (preliminary water content)" if case.values.preliminary else ""
-    return f"{words}{early}{why}"
+    """Return the verdict in a few words."""
+    return VERDICTS.get(case.values.verdict.verdict, "No verdict")
 
 
-def criterion_row(one: Criterion) -> Row:
+def why_words(case: Test) -> str:
+    """Return why there is no verdict or a failure, and the clause."""
+    verdict, asked = case.values.verdict, case.values.requirement
+    why = verdict.why if verdict.verdict != "pass" else ""
+    early = "The water content is preliminary" if case.values.preliminary else ""
+    clause = f"Clause: {asked.clause}" if asked is not None and asked.clause else ""
+    parts = (why[:1].upper() + why[1:], early, clause)
+    return " ".join(f"{part}." for part in parts if part)
+
+
+def criterion_row(case: Test, one: Criterion) -> Row:
     """Return the row of one limit: required, compared, met."""
     water = one.criterion == "water_content"
     found, limit = (
@@ -44,7 +60,7 @@ def criterion_row(one: Criterion) -> Row:
     unit = printed_unit(one.unit)
     band = f", guard band {one.guard}" if one.guard else ""
     texts = (
-        CRITERIA[one.criterion],
+        criterion_label(case, one.criterion),
         f"at {one.side} {limit} {unit}{band}",
         f"{found} {unit}",
         one.compare,
@@ -56,17 +72,15 @@ def criterion_row(one: Criterion) -> Row:
 def verdict_table(case: Test) -> Table:
     """Return the verdict with every limit it was judged by."""
     heads = ("Criterion", "Required", "Found", "Compared", "Met")
-    rows = tuple(map(criterion_row, case.values.verdict.criteria))
+    rows = tuple(criterion_row(case, one) for one in case.values.verdict.criteria)
     if not rows:
         rows = (Row((Cell("None compared"), *(Cell("—") for _ in heads[1:]))),)
-    asked = case.values.requirement
-    clause = f" Clause: {asked.clause}." if asked is not None and asked.clause else ""
     return Table(
         "verdict",
-        "Verdict",
+        f"Verdict: {verdict_words(case).lower()}",
         tuple(map(Column, heads)),
         rows,
-        note=f"{verdict_words(case)}.{clause}",
+        note=why_words(case),
     )
 
 
@@ -157,7 +171,7 @@ def reference_table(case: Test) -> Table:
             water = to_places(target.optimum_water_content, 1)
             rows.append(("Optimum compared", f"{water} %"))
         rows.append(("From", target.from_))
-    rows.append(("Compared", f"{found.fraction}" if target is not None else ""))
+    rows.append(("Fraction compared", found.fraction if target is not None else ""))
     rows += coarse_rows(case)
     return fact_table("reference", "Reference", rows)
 
