@@ -204,7 +204,7 @@ def reason_against(sides: Sides, split: Split) -> str:
     """Return why this coarse fraction can't be corrected for; blank if it can."""
     facts = sides.reference
     sieve = facts.sieve if facts is not None else ""
-    if split.percent is None:
+    if split.percent is None or split.percent >= 100:
         return NO_SHARE
     if sieve and split.sieve and not same_sieve(sieve, split.sieve):
         return OTHER_SIEVE

@@ -26,6 +26,14 @@ def for_size(case: Test, lead: str) -> Cell | None:
     return by_size(method, lead, size) if method and size else None
 
 
+def surface_rose(case: Test) -> bool:
+    """Whether the readings of rough ground are interchanged."""
+    rough = case.record.surface
+    if rough is None or rough.before is None or rough.after is None:
+        return False
+    return rough.after >= rough.before
+
+
 @error("hole-without-volume", "conservation of mass")
 def hole_without_volume(case: Test) -> Iterator[Doubt]:
     """The readings leave no volume: no sand in the hole, or no soil in the cylinder."""
@@ -47,6 +55,8 @@ def hole_without_volume(case: Test) -> Iterator[Doubt]:
     ):
         found = f"{record.container_and_wet_soil} with the soil"
         where = "container_and_wet_soil"
+    elif surface_rose(case):
+        found, where = "more sand after the surface than before", "surface"
     else:
         return
     yield Doubt(
