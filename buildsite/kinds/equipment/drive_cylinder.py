@@ -57,8 +57,8 @@ class CylinderUnits(Model):
 class CylinderDimensions(Model):
     """Inside diameters and heights, several of each."""
 
-    diameters: tuple[Positive, ...]
-    heights: tuple[Positive, ...]
+    diameters: tuple[Positive, ...] = ()
+    heights: tuple[Positive, ...] = ()
 
 
 class CylinderCalibration(Calibration):
