@@ -79,6 +79,20 @@ TOLD: Mapping[str, Mapping[str, str]] = {
         "by": "T07",
         "compacted_unit": "lb",
     },
+    "field-density": {
+        "project": "p",
+        "zone": "fill",
+        "lift": "7",
+        "standard": "AASHTO T 191",
+        "edition": "14(2018)",
+        "station": "12+40",
+        "reference": "T-1",
+        "largest_particle": "No. 4",
+        "on": "2026-03-10",
+        "by": "T07",
+    },
+    "lift-acceptance": {"project": "p", "zone": "fill", "lift": "7"},
+    "daily-report": {"project": "p", "on": "2026-03-10", "inspector": "T07"},
     "family-of-curves": {"project": "p", "name": "All", "members": "T-1, T-2, T-3"},
     "pycnometer": {"capacity": "500", "on": "2026-01-14"},
     "sand-cone": {"on": "2026-01-14"},
@@ -138,7 +152,11 @@ def test_a_blank_that_was_told_nothing_misses_only_what_it_needs(name: str) -> N
 def test_a_blank_asks_for_each_thing_it_has_a_place_for(name: str) -> None:
     blank = kind(name).blank
     assert blank is not None
-    marked = {ask.name: f"x{i}x" for i, ask in enumerate(blank.asks)}
+    # A text that varies with an answer takes only one of its choices.
+    marked = {
+        ask.name: ask.choices[-1] if blank.varies and ask.choices else f"x{i}x"
+        for i, ask in enumerate(blank.asks)
+    }
 
     text = new_record(kind(name), "N-1", {**marked, "project": "p"}).text
 
