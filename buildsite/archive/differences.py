@@ -253,6 +253,10 @@ def plain_answers(answers: Answers) -> dict[tuple[str, str], Tree]:
     return found
 
 
+OF_A_PROJECT = ("RequirementsToServe", "ProjectRequirements", "LiftTerms")
+"""Answers with what a project requires."""
+
+
 def answer_noun(asked: str) -> str:
     """
     Return the subject of an answer, by its class.
@@ -260,6 +264,8 @@ def answer_noun(asked: str) -> str:
     >>> answer_noun("SpecificGravityFact"), answer_noun("MoldFacts")
     ('specific gravity', 'mold')
     """
+    if asked in OF_A_PROJECT:
+        return "requirements of"
     bare = asked.removesuffix("Facts").removesuffix("Fact")
     return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", bare).lower()
 

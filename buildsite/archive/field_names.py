@@ -76,7 +76,7 @@ def name(part: str, method: Spoken = None, unit: str = "") -> str:
     for pattern, words in SIEVES:
         if pattern.fullmatch(part):
             return pattern.sub(words, part)
-    return UNIT_ENDING.sub("", part).replace("_", " ")
+    return UNIT_ENDING.sub("", part).rstrip("_").replace("_", " ")
 
 
 def one_of(part: str) -> str:

@@ -209,7 +209,8 @@ def requirements_of(project: Any, zones: Sequence[str] = ()) -> ProjectRequireme
     Return what a project requires, and its engineers of record.
 
     Asked about a zone, only what is required there: an edit for another zone moves no
-    test. Of a zone that has none, all: a flag names the zones there are.
+    test. Of a zone that has none, all: a flag names the zones there are. Engineers are
+    told to who asks for them besides a zone.
     """
     every = ProjectRequirements(
         project.id,
@@ -218,7 +219,12 @@ def requirements_of(project: Any, zones: Sequence[str] = ()) -> ProjectRequireme
         project.field_tests_against or "",
     )
     own = tuple(one for zone in zones if (one := every.of_zone(zone)) is not None)
-    return replace(every, requirements=own) if own else every
+    told = every.engineers if not zones or ENGINEERS in zones else ()
+    return replace(every, requirements=own or every.requirements, engineers=told)
+
+
+ENGINEERS = "(engineers)"
+"""In a question about a zone: who may accept there, besides."""
 
 
 def lift_terms(project: Any, ref: Ref) -> LiftTerms:

@@ -10,6 +10,7 @@ from buildsite.kinds.field_answers import (
     ReferenceFacts,
 )
 from buildsite.kinds.kind import Ref
+from buildsite.kinds.laboratory.requirements import ENGINEERS
 from buildsite.kinds.tests.field_density.holes import FACTS_OF, FIELD_OF, apparatus_id
 from buildsite.kinds.tests.field_density.model import CONTAINERS, HOLE, FieldDensity
 from buildsite.kinds.tests.field_density.places import position_words
@@ -40,12 +41,18 @@ def apparatus_refs(record: FieldDensity) -> Iterator[Ref]:
         yield Ref(asks, (kind,), id, where, on, about=about)
 
 
+def requirements_ref(record: FieldDensity, project: str) -> Ref:
+    """Ask what the project requires of the test's zone; if failed, who may dispose."""
+    who = (ENGINEERS,) if record.disposition is not None else ()
+    about, where = (record.zone or "", *who), ("project",)
+    return Ref(ProjectRequirements, where, project, where, about=about, silent=True)
+
+
 def refs(record: FieldDensity) -> Iterator[Ref]:
     """Yield every question of a field density."""
     if record.project:
         yield from common_refs(record)
-        asks, where, zone = ProjectRequirements, ("project",), (record.zone or "",)
-        yield Ref(asks, ("project",), record.project, where, about=zone, silent=True)
+        yield requirements_ref(record, record.project)
     yield from apparatus_refs(record)
     yield from device_refs(record)
     if record.reference is not None:
