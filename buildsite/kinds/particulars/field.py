@@ -102,6 +102,15 @@ FIELD = (
         ),
     ),
     (
+        "family",
+        part(
+            "Curves",
+            (),
+            text("family", "Family of curves"),
+            text("reference", "Reference curve, a single test"),
+        ),
+    ),
+    (
         "coarse",
         part(
             "Coarse fraction",

@@ -31,6 +31,8 @@ def standard_part(record: Any, test: str) -> Part:
     methods = known.methods if known is not None else ()
     designation = text("designation", "Standard", "name")
     method = text("method", "Method", "name" if methods else "text")
+    effort = text("effort", "Standard of the curves, T 99 or T 180")
+    serves_two = used is not None and hasattr(used, effort.name)
     return part(
         "Standard",
         ("standard",),
@@ -38,6 +40,7 @@ def standard_part(record: Any, test: str) -> Part:
         text("edition", "Edition"),
         replace(method, choices=tuple(methods)),
         text("variant", "Agency's variant"),
+        *((effort,) if serves_two else ()),
     )
 
 

@@ -259,3 +259,18 @@ def test_the_bench_asks_in_the_order_of_the_work() -> None:
     order = ("mold_mass", "mold_and_wet_soil", "container_and_wet", "container_and_dry")
     assert [name for name in asked if name in order] == list(order)
     assert "109.2 lb/ft³ at 14.8 %" in bench.progress().lines[0][1]
+
+
+def test_the_particulars_ask_for_the_curves_and_their_standard() -> None:
+    outcome = on_site()
+    assert outcome.kind.particulars is not None
+
+    asked = {
+        (*part.at, one.name)
+        for part in outcome.kind.particulars(outcome.case, "").parts
+        for one in part.readings
+    }
+
+    wanted = {("family",), ("reference",), ("standard", "effort"), ("coarse", "sieve")}
+    assert wanted <= asked
+    assert ("coarse", "test") not in asked
