@@ -421,6 +421,7 @@ REPEATABILITY = (
     *("method", "density_unit", "maximum_dry_density"),
     *("optimum_water_content", "repeats"),
 )
+STATED_CURVE = ("name", "maximum_dry_density", "optimum_water_content", "points")
 ELSEWHERE = {
     # by `review`, `issue --withdraw` and the end of `enter`; by a move of the file
     *("reviewed", "withdrawn", "status", "format", "kind", "id", "project"),
@@ -432,6 +433,7 @@ ELSEWHERE = {
     # with their standard, in one answer
     *(f"procedures.repeatability.*.{name}" for name in REPEATABILITY),
     *("confirmed",),  # by `confirm`
+    *(f"members.*.{name}" for name in STATED_CURVE),  # of a record alone, by hand
 }
 
 
@@ -464,6 +466,7 @@ def blank_of(kind: Any) -> tuple[str, bytes]:
         **{"project": "marsh-lane", "sample": "ML-S1", "on": "2026-03-10"},
         **{"by": "T07", "edition": "22", "name": "N", "customer": "C"},
         **{"opening": "No. 4", "readability": "1", "moisture_unit": "g"},
+        **{"members": "ML-101"},
     }
     new = new_record(kind, "ML-201", told)
     return new.file, new.text.encode()

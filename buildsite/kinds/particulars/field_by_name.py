@@ -118,6 +118,22 @@ BY_NAME = (
         ),
     ),
     (
+        "point",
+        part(
+            "Point transcribed",
+            (),
+            number("point.wet_density", "Wet density, transcribed"),
+            number("point.dry_density", "Dry density, transcribed"),
+            number("point.water_content", "Water content, stated", "%"),
+            choice("water_basis", "By wet or dry mass", ("wet", "dry")),
+            choice("point.bleeding", "Did water bleed out?", YES_NO),
+        ),
+    ),
+    (
+        "point",
+        lines("Further containers", ("point", "containers"), "Container", *CONTAINER),
+    ),
+    (
         "oven_check",
         part(
             "Oven check",

@@ -69,6 +69,7 @@ def bench(case: Test) -> Bench:
         parts=(
             *place_parts(case),
             Part("Soil", (), tuple(replace(one, needed=False) for one in soil)),
+            act("Preparing", "prepared", "Prepared", needed=False),
             act("Compacting", "compacted", "Compacted", needed=True),
             Part(
                 "Effort",
