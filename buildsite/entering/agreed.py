@@ -48,7 +48,10 @@ def worded(session: Session, agreed: Mapping[Field, str]) -> Iterator[str]:
 
 def ask_whether_agreed(session: Session) -> Talk:
     """Ask whether all is as for the test before; if so, it is not asked again."""
-    agreed = {} if session.deferred else still_open(session, session.agreed)
+    bench = session.state.bench
+    drying = bench is not None and any(part.later for part in bench.parts)
+    asked = drying and not session.deferred
+    agreed = still_open(session, session.agreed) if asked else {}
     session.agreed = {}
     if not any(agreed.values()):
         return
