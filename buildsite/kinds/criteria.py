@@ -23,7 +23,7 @@ from buildsite.kinds.bounds import (
     oversize_rule,
 )
 from buildsite.kinds.field_answers import Peak, ReferenceFacts, RequirementFacts
-from buildsite.kinds.reporting import printed_unit
+from buildsite.kinds.reporting import MINUS, printed_unit
 from buildsite.record.units import from_si, to_si
 from buildsite.soil.acceptance import acceptance_limit, compared, meets
 from buildsite.soil.rounding import exact, plain, round_to_step
@@ -232,7 +232,7 @@ def signed(text: str) -> str:
     ('−2', '+3.1', '0.0')
     """
     if text.startswith("-"):
-        return f"\N{MINUS SIGN}{text[1:]}"
+        return f"{MINUS}{text[1:]}"
     return f"+{text}" if text.strip("0.") else text
 
 

@@ -16,6 +16,8 @@ from buildsite.soil.rounding import (
 )
 from buildsite.standards.method import Method, Rounding
 
+MINUS = "\N{MINUS SIGN}"
+
 
 def rounded(value: float, rule: Rounding) -> str:
     """
@@ -49,12 +51,13 @@ def density_result(
 
 def readable_text(reported: str) -> str:
     """
-    Return a reported text with its unit as printed: lb/ft³ for lb/ft3.
+    Return a reported text as printed: lb/ft³ for lb/ft3, a minus for a hyphen.
 
-    >>> readable_text("121.4 lb/ft3")
-    '121.4 lb/ft³'
+    >>> readable_text("121.4 lb/ft3"), readable_text("-0.7 points")
+    ('121.4 lb/ft³', '−0.7 points')
     """
     number, _, name = reported.partition(" ")
+    number = number.replace("-", MINUS)
     return f"{number} {unit(name).shown if name in UNITS else name}".rstrip()
 
 

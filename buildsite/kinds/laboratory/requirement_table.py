@@ -7,10 +7,9 @@ from buildsite.kinds import bounds
 from buildsite.kinds.bounds import CRITERIA, DENSITY, PERCENT, WATER
 from buildsite.kinds.field_answers import RequirementFacts, WaterLimits
 from buildsite.kinds.laboratory.requirements import facts_of
-from buildsite.kinds.reporting import printed_unit
+from buildsite.kinds.reporting import MINUS, printed_unit
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 
-MINUS = "\N{MINUS SIGN}"
 NOT_STATED = "not stated"
 
 LABELS = (
