@@ -21,6 +21,7 @@ from buildsite.kinds.field_control.closing import (
 )
 from buildsite.kinds.field_control.lots import Lot, lots_of
 from buildsite.kinds.field_control.results import FieldTest, LiftPaper
+from buildsite.kinds.field_control.same_place import lift_key
 from buildsite.values import dataclass
 
 FAILED, OPEN, MET, ACCEPTED = "failed", "open", "met", "accepted"
@@ -157,12 +158,15 @@ def lifts_of(
     """Return every lift that a test or an acceptance names, failing ones first."""
     accepted = dict(last_acceptances(papers))
     known = closings(test for test in tests if not test.withdrawn)
+    names = {key: (paper.zone, paper.lift) for key, paper in accepted.items()}
     groups: dict[tuple[str, str], list[FieldTest]] = {key: [] for key in accepted}
     for test in sorted(tests, key=in_time):
         if not test.withdrawn:
-            groups.setdefault((test.zone, test.lift), []).append(test)
+            key = lift_key(test.zone, test.lift)
+            names.setdefault(key, (test.zone, test.lift))
+            groups.setdefault(key, []).append(test)
     found = [
-        Lift(*key, tuple(group), known, accepted.get(key))
+        Lift(*names[key], tuple(group), known, accepted.get(key))
         for key, group in groups.items()
     ]
     return tuple(sorted(found, key=lambda one: one.order))
@@ -178,4 +182,4 @@ def last_acceptances(
     """
     for paper in sorted(papers, key=lambda one: (one.issued, one.on, one.id)):
         if not paper.withdrawn:
-            yield (paper.zone, paper.lift), paper
+            yield lift_key(paper.zone, paper.lift), paper

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
+from buildsite.kinds.field_control.same_place import lift_key
 from buildsite.kinds.traces import OnFill, Trace
 from buildsite.record.flags import Doubt, Known, Severity
 
@@ -33,8 +34,8 @@ Placed = tuple[Trace, OnFill]
 
 
 def placed(traces: Sequence[Trace]) -> list[Placed]:
-    """Return the field tests and papers that state their day, by id."""
-    found = [(one, one.fill) for one in traces if one.fill is not None and one.on]
+    """Return the field tests and papers, by id."""
+    found = [(one, one.fill) for one in traces if one.fill is not None]
     return sorted(found, key=lambda one: one[0].id)
 
 
@@ -44,15 +45,14 @@ def tests_left_out(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
     for paper, names in every:
         if not (names.is_paper and names.lift) or paper.on is None:
             continue
-        here = (names.project, names.zone, names.lift)
+        here = (names.project, lift_key(names.zone, names.lift))
         left = [
             test.id
             for test, at in every
             if not at.is_paper
             and at.purpose == COUNTED
-            and (at.project, at.zone, at.lift) == here
-            and test.on is not None
-            and test.on <= paper.on
+            and (at.project, lift_key(at.zone, at.lift)) == here
+            and (test.on is None or test.on <= paper.on)
             and test.id not in names.lists
         ]
         if left:
@@ -69,10 +69,15 @@ def tests_left_out(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
             )
 
 
+def is_day(trace: Trace, fill: OnFill) -> bool:
+    """Whether it is the report of a day that it states."""
+    return fill.is_paper and not fill.lift and trace.on is not None
+
+
 def tests_not_reported(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
     """No daily report of a day lists a field test made that day."""
     every = placed(traces)
-    days = [one for one in every if one[1].is_paper and not one[1].lift]
+    days = [one for one in every if is_day(*one)]
     days.sort(key=lambda one: (one[1].project, one[0].on, one[0].id))
     for (project, on), group in groupby(days, lambda one: (one[1].project, one[0].on)):
         papers = list(group)
@@ -99,11 +104,11 @@ def tests_not_reported(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
 
 def accepted_twice(traces: Sequence[Trace]) -> Iterator[tuple[str, Doubt]]:
     """A lift has two acceptances."""
-    first: dict[tuple[str, str, str], Trace] = {}
+    first: dict[tuple[str, tuple[str, str]], Trace] = {}
     for paper, names in placed(traces):
         if not (names.is_paper and names.lift):
             continue
-        here = (names.project, names.zone, names.lift)
+        here = (names.project, lift_key(names.zone, names.lift))
         other = first.setdefault(here, paper)
         if other is not paper:
             yield (

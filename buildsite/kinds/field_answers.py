@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import ClassVar
 
 from buildsite.kinds.answers import CALIBRATED, OversizeFact, SpecificGravityFact
+from buildsite.kinds.field_control.same_place import spoken_key
 from buildsite.values import dataclass
 
 
@@ -108,7 +109,10 @@ class ProjectRequirements:
         """Return the requirement of a zone; of the only one where none is named."""
         if not zone and len(self.requirements) == 1:
             return self.requirements[0]
-        return next((one for one in self.requirements if one.zone == zone), None)
+        own, every = spoken_key(zone), self.requirements
+        exact = (one for one in every if one.zone == zone)
+        alike = (one for one in every if spoken_key(one.zone) == own)
+        return next(exact, None) or next(alike, None)
 
 
 @dataclass(frozen=True)

@@ -218,3 +218,11 @@ def test_a_lot_holds_the_retest_that_closed_a_failure() -> None:
 
     assert [one.tests for one in found.lots] == [("F2",)]
     assert found.state == MET
+
+
+def test_a_failure_does_not_leave_its_lift_by_a_spelling() -> None:
+    spelled = [field_one("F1", 1, lift="Lift 01", zone=" Embankment", **FAIL)]
+    found = lift(*spelled, field_one("P1", 1), papers=(acceptance(),))
+
+    assert [test.id for test in found.failing] == ["F1"]
+    assert found.state == FAILED

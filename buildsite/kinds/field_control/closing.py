@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Protocol, TypeVar
 
+from buildsite.kinds.field_control.same_place import at_one_place, lift_key
 from buildsite.values import dataclass
 
 PASS, FAIL, NO_VERDICT = "pass", "fail", "none"
@@ -93,19 +94,14 @@ def first_of(test: Tested, tests: Mapping[str, Tested]) -> str:
     return test.id
 
 
-LEVELS = {"elevation", "depth_below_grade"}
-"""Parts of a position that rework changes: a lift rolled again has another surface."""
-
-
 def same_place(later: Tested, earlier: Tested) -> bool:
-    """Whether two tests are of one lift, and at one place as far as both say."""
-    if (later.zone, later.lift) != (earlier.zone, earlier.lift):
+    """Whether two tests are of one lift, and at one place by what both say of it."""
+    if lift_key(later.zone, later.lift) != lift_key(earlier.zone, earlier.lift):
         return False
     one, other = dict(later.position), dict(earlier.position)
-    shared = (one.keys() & other.keys()) - LEVELS
-    if not shared:
-        return later.place == earlier.place
-    return all(one[name].casefold() == other[name].casefold() for name in shared)
+    if not (one or other):
+        return bool(later.place) and later.place == earlier.place
+    return at_one_place(one, other)
 
 
 def closes(later: Tested, failure: Tested) -> bool:

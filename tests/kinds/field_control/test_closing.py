@@ -51,3 +51,36 @@ def test_a_disposition_closes_where_no_retest_does() -> None:
     test = replace(field_one("F1", verdict="fail"), disposition="removed, E02")
 
     assert closings([test])["F1"].words == "removed, E02"
+
+
+@pytest.mark.parametrize(
+    "place",
+    [
+        {"easting": "410.2", "northing": "88.0", "unit": "m"},
+        {"offset": "3.2", "unit": "m"},
+        {"unit": "m"},
+        {},
+    ],
+)
+def test_a_place_that_is_told_otherwise_closes_nothing(place: dict[str, str]) -> None:
+    there = {"station": "12+40", "offset": "3.2", "unit": "m"}
+    failure = field_one("F1", verdict="fail", position=there)
+    about = {"on": "2026-06-02", "retest_of": "F1", "rework": REWORK}
+    retest = field_one("F2", position=place, **about)  # type: ignore[arg-type]
+
+    assert closings([failure, retest]) == {}
+
+
+def test_a_retest_may_write_lift_and_offset_otherwise() -> None:
+    failure = field_one(
+        "F1", verdict="fail", lift="7", position={"station": "12+40", "offset": "3.2"}
+    )
+    about = {"on": "2026-06-02", "retest_of": "F1", "rework": REWORK}
+    retest = field_one(
+        "F2",
+        lift="Lift 07 ",
+        position={"station": "12+40", "offset": "3.20"},
+        **about,  # type: ignore[arg-type]
+    )
+
+    assert closings([failure, retest])["F1"].by == "F2"

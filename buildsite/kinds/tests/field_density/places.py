@@ -1,6 +1,5 @@
 """Where a field test was made, in words and as coordinates."""
 
-from collections.abc import Mapping
 from typing import Any
 
 COORDINATES = ("latitude", "longitude", "easting", "northing", "grid")
@@ -64,13 +63,3 @@ def coordinates(record: Any) -> dict[str, str]:
     """Return the coordinates of a position as texts, as written."""
     texts = position_texts(record)
     return {name: texts[name] for name in COORDINATES if name in texts}
-
-
-def same_place(one: Mapping[str, str], other: Mapping[str, str]) -> bool:
-    """
-    Whether two places may be one: what both state of them agrees.
-
-    Levels are left out: a reworked lift has another surface.
-    """
-    shared = (one.keys() & other.keys()) - {"elevation", "depth_below_grade", "unit"}
-    return all(one[name].casefold() == other[name].casefold() for name in shared)

@@ -5,6 +5,7 @@ from typing import Any
 
 from buildsite.kinds.blank import ArchiveContext, Ask, Blank
 from buildsite.kinds.field_answers import LiftTerms
+from buildsite.kinds.field_control.same_place import lift_key
 from buildsite.kinds.kind import Kind, Result, late
 from buildsite.kinds.tests.lift_acceptance.model import (
     Acceptance,
@@ -79,7 +80,7 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
         tests = [
             one.id
             for one in tests_on_file(context, project, None)
-            if (one.zone, one.lift) == (zone, answers["lift"])
+            if lift_key(one.zone, one.lift) == lift_key(zone, answers["lift"])
         ]
         found["tests"] = ", ".join(tests)
     for terms in context.facts(LiftTerms, ("project",), None):

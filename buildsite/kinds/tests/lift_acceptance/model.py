@@ -16,6 +16,7 @@ from buildsite.kinds.field_control.closing import (
     is_first,
 )
 from buildsite.kinds.field_control.lots import Lot, lots_of
+from buildsite.kinds.field_control.same_place import lift_key
 from buildsite.kinds.kind import Case, Inputs, Ref
 from buildsite.kinds.tests.shared.links import unique
 from buildsite.kinds.tests.shared.papers.record import (
@@ -103,8 +104,9 @@ def terms_of(inputs: Inputs, record: LiftAcceptance) -> LiftTerms | None:
 def is_of_lift(record: LiftAcceptance, one: Listed) -> bool:
     """Whether a test is of this zone and lift of this project."""
     facts = one.facts
-    here = (record.project, record.zone, record.lift)
-    return (facts.project, facts.zone, facts.lift) == here
+    here = lift_key(record.zone, record.lift)
+    own = lift_key(facts.zone, facts.lift)
+    return (facts.project, own) == (record.project, here)
 
 
 def compute(record: LiftAcceptance, inputs: Inputs, method: Method | None) -> Values:

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from buildsite.kinds.field_answers import PlaceFacts
+from buildsite.kinds.field_control.same_place import at_one_place, lift_key
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.holes import apparatus_facts
-from buildsite.kinds.tests.field_density.places import position_texts, same_place
+from buildsite.kinds.tests.field_density.places import position_texts
 from buildsite.kinds.tests.field_density.water import gauge_readings
 from buildsite.kinds.tests.shared.columns import whole_record
 from buildsite.kinds.tests.shared.completeness import gap_severity, is_complete
@@ -78,8 +79,9 @@ def retest_at_another_place(case: Test) -> Iterator[Doubt]:
             continue
         there = dict(other.coordinates)
         here = position_texts(record)
-        level = (record.zone or "", record.lift or "") == (other.zone, other.lift)
-        if not level or not same_place(here, there):
+        own = lift_key(record.zone or "", record.lift or "")
+        level = own == lift_key(other.zone, other.lift)
+        if not level or not at_one_place(here, there):
             yield Doubt(
                 field=(name,),
                 found=f"{id}, of zone {other.zone}, lift {other.lift}, {other.place}",
@@ -119,7 +121,7 @@ def disposition_not_by_engineer(case: Test) -> Iterator[Doubt]:
         )
 
 
-@warning("disposition-incomplete", COMMON)
+@error("disposition-incomplete", COMMON)
 def disposition_incomplete(case: Test) -> Iterator[Doubt]:
     """A disposition without its document, its date or its name."""
     gone = case.record.disposition
@@ -132,6 +134,7 @@ def disposition_incomplete(case: Test) -> Iterator[Doubt]:
             found=f"no {', no '.join(missing)}",
             expected="the document of the decision, who made it, and when",
             mend="enter them from the engineer's letter",
+            severity=gap_severity(case),
         )
 
 
