@@ -10,6 +10,7 @@ from math import fsum
 
 from buildsite.kinds.field_control.closing import FAIL, PASS, in_time, is_first
 from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.field_control.same_place import spoken_key
 from buildsite.values import dataclass
 
 LAST = 5
@@ -79,11 +80,13 @@ def moving_means(values: Sequence[float], window: int) -> Iterator[tuple[int, fl
 
 
 def in_zones(tests: Iterable[FieldTest]) -> dict[str, list[FieldTest]]:
-    """Return the tests that count by zone, in order of date."""
+    """Return the tests that count by zone, as first written, in order of date."""
     zones: dict[str, list[FieldTest]] = {}
+    names: dict[str, str] = {}
     for test in sorted(tests, key=in_time):
         if test.counts:
-            zones.setdefault(test.zone, []).append(test)
+            name = names.setdefault(spoken_key(test.zone), test.zone)
+            zones.setdefault(name, []).append(test)
     return dict(sorted(zones.items()))
 
 

@@ -8,6 +8,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.states import archive_at
 from buildsite.history.walk import History
 from buildsite.issuing.refused import without_authority
+from buildsite.kinds.reporting import MINUS
 from buildsite.record.commits import Commit
 from buildsite.record.issued import Item, kept_result
 from buildsite.record.places import LAB
@@ -83,7 +84,9 @@ def report_differences(item: Item, report: bytes) -> Iterator[str]:
     if item.kind not in ("report", "preliminary"):
         return
     for text in item.results.values():
-        if text.partition(" ")[0] not in page:
+        number = text.partition(" ")[0]
+        # As in the item, or as printed: with a minus for its hyphen.
+        if number not in page and number.replace("-", MINUS) not in page:
             yield f"the kept report does not state {text}, as the item does"
 
 

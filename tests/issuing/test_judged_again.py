@@ -288,3 +288,12 @@ def test_a_requirement_that_turns_a_verdict_is_told_before_the_commit(
 
     assert found["ML-F002"] == {"old": "fail", "new": "pass"}
     assert "Verdict\n" in run("diff", "ML-F002", "--root", root).out
+
+
+def test_a_deviation_below_zero_is_found_in_its_report(begun: Path) -> None:
+    assert '"-5.7 points"' in (begun / TESTS / "ML-F001.issued.yaml").read_text("utf-8")
+    assert "−5.7 points" in (begun / TESTS / "ML-F001.r0.html").read_text("utf-8")
+
+    ran = run("verify", "--root", begun)
+
+    assert ran.status == 0, ran.out + ran.err

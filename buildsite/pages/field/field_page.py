@@ -1,5 +1,6 @@
 """The page of a project's field control, with its figures and files."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -148,6 +149,7 @@ def in_short(news: News) -> News:
 
 def percent_figures(control: FieldControl) -> Iterator[Plot]:
     """Return percent compaction of each zone, by date and by station."""
+    seen: Counter[str] = Counter()
     for zone, tests in in_zones(control.counted).items():
         window = window_of(tests)
         values = [
@@ -158,7 +160,9 @@ def percent_figures(control: FieldControl) -> Iterator[Plot]:
         means = list(moving_means(values, window))
         for plot in (by_date(zone, tests, means, window), by_station(zone, tests)):
             if plot is not None:
-                yield plot
+                seen[plot.name] += 1  # A-1 and A 1 are two zones, and one file name
+                again = f"-{seen[plot.name]}" if seen[plot.name] > 1 else ""
+                yield replace(plot, name=plot.name + again)
 
 
 def curve_figures(context: IndexContext, control: FieldControl) -> Iterator[Plot]:

@@ -147,3 +147,17 @@ def test_the_same_fill_gives_the_same_bytes(seed: int) -> None:
         return dict(field_pages(context(one(id, r) for id, r in fill(seed))))
 
     assert made() == made()
+
+
+def test_a_zone_is_one_however_it_is_written() -> None:
+    made = context([field_one("F1", zone="embankment"), field_one("F2", zone="Zone 1")])
+    same = context(
+        [field_one("F1", zone="embankment"), field_one("F2", zone="Embankment ")]
+    )
+    apart = context([field_one("F1", zone="A-1"), field_one("F2", zone="A 1")])
+    figures = [
+        sum(name.endswith(".svg") for name, _ in field_pages(each))
+        for each in (made, same, apart)
+    ]
+
+    assert figures[0] == figures[1] + 1 == figures[2]
