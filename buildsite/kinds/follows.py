@@ -14,7 +14,8 @@ class Follow:
 
     `place` says in words where the work was done, `day` when, as in a record (blank if
     not stated). `uncounted` says what took a failure out of those that count: another
-    purpose, zone or lift; blank if nothing did.
+    purpose, zone or lift; blank if nothing did. `left` is the project that a failure
+    was moved out of.
     """
 
     id: str
@@ -25,6 +26,7 @@ class Follow:
     new_verdict: str
     uncounted: str = ""
     day: str = ""
+    left: str = ""
 
     @property
     def flipped(self) -> bool:

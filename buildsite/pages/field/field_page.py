@@ -37,6 +37,7 @@ from buildsite.pages.indexes.news import News, news_table
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
 from buildsite.pages.report.parts import axes_of
+from buildsite.pages.rows import Row
 from buildsite.pages.tables import NOTHING
 from buildsite.pages.verdict_blocks import verdict_blocks
 
@@ -99,13 +100,19 @@ def tables_first(context: IndexContext, control: FieldControl) -> Iterator[Table
     """Return what is looked for first: lifts, what changed, the numbers."""
     yield lift_table(control)
     site = context.site
-    tests = [row for row in context.rows if row.project == control.project]
+    tests = [row for row in context.rows if concerns(row, control.project)]
     yield from verdict_blocks(site.archive, tests, release=site.options.release)
     news = news_of(context, control)
     if news:
         yield news_table("news", "What changed: issued and amended, newest first", news)
     if control.counted:
         yield number_table(control)
+
+
+def concerns(row: Row, project: str) -> bool:
+    """Whether a test is of a project, or is a failure that was moved out of it."""
+    left = (one.follow.left for one in row.turned)
+    return row.project == project or project in left
 
 
 def tables_last(context: IndexContext, control: FieldControl) -> Iterator[Table]:

@@ -135,3 +135,29 @@ def test_its_history_tells_the_edit_first(root: Path, site: Path) -> None:
     assert f"→ verdict: {words}" in run("history", "ML-F001", "--root", root).out
     out = read(site / "tests/ML-F002/history/index.html")
     assert "A failure that no longer counts where it was made" in out
+
+
+def test_a_failure_moved_to_another_project_is_told_in_both(tmp_path: Path) -> None:
+    where = begun(tmp_path / "lab")
+    files = {**sound()}
+    project = files[PROJECT].decode() + REQUIREMENT
+    other = PROJECT.replace("marsh-lane", "quiet-cove")
+    texts = {f"{TESTS}/ML-F00{n}.yaml": sand_cone(n) for n in (1, 2)}
+    both = {
+        PROJECT: project,
+        other: project.replace("id: marsh-lane", "id: quiet-cove"),
+    }
+    edit(where, "tested", {**files, **both, **texts})
+    name = f"{TESTS}/ML-F001.yaml"
+    there = name.replace("marsh-lane", "quiet-cove")
+    text = texts[name].replace("project: marsh-lane", "project: quiet-cove")
+    edit(where, "tidy up", {name: None, there: text})
+
+    out = tmp_path / "site"
+    ran = run("build", "--out", out, "--root", where, "--jobs", "1")
+
+    assert ran.status == 0, ran.err
+    for id in ("marsh-lane", "quiet-cove"):
+        page = (out / f"projects/{id}/field/index.html").read_text("utf-8")
+        told = page.partition("Failures that an edit took away or moved")[2]
+        assert "project: marsh-lane → quiet-cove" in told, id

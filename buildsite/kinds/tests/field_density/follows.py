@@ -21,7 +21,7 @@ def follows(old: Result, new: Result) -> Follow | None:
     if was is None or now is None:
         return None
     verdicts = [verdict_of(result) for result in (old, new)]
-    out = uncounted(old, new) if verdicts[0] == FAIL else ()
+    out = [*uncounted(old, new)] if verdicts[0] == FAIL else []
     return Follow(
         id=str(new.get("id") or now.get("id") or ""),
         place=place_of(now),
@@ -31,7 +31,14 @@ def follows(old: Result, new: Result) -> Follow | None:
         new_verdict=verdicts[1],
         uncounted=", ".join(out),
         day=str(now.get("tested_on") or ""),
+        left=project_left(was, now) if out else "",
     )
+
+
+def project_left(was: Result, now: Result) -> str:
+    """Return the project that a test was moved out of; blank if it was not."""
+    before = str(was.get("project") or "")
+    return before if before != now.get("project") else ""
 
 
 def told(result: Result) -> Result | None:
