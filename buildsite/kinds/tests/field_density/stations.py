@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 STATION = re.compile(r"([0-9]+)\+([0-9]+)(\.[0-9]+)?")
+LIKE_A_STATION = re.compile(r"\s*[0-9][0-9OolI]*\s*[+,.]\s*[0-9OolI]")
 
 
 def along(station: str) -> tuple[Decimal, int, int] | None:
@@ -19,6 +20,18 @@ def along(station: str) -> tuple[Decimal, int, int] | None:
         return None
     whole, part, decimals = found[1], found[2], found[3] or ""
     return Decimal(whole + part + decimals), len(part), max(len(decimals) - 1, 0)
+
+
+def is_mistyped(station: str) -> bool:
+    """
+    Whether a text with a plus between digits is no station: a letter O for a zero.
+
+    A place may have a name instead.
+
+    >>> is_mistyped("12+4O"), is_mistyped("12+40"), is_mistyped("ramp + 3")
+    (True, False, False)
+    """
+    return LIKE_A_STATION.match(station) is not None and along(station) is None
 
 
 def station_at(distance: Decimal, digits: int, decimals: int) -> str:

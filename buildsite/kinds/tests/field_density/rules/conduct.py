@@ -7,6 +7,7 @@ from buildsite.kinds.field_control.same_place import at_one_place, lift_key
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.holes import apparatus_facts
 from buildsite.kinds.tests.field_density.places import position_texts
+from buildsite.kinds.tests.field_density.stations import is_mistyped
 from buildsite.kinds.tests.field_density.water import gauge_readings
 from buildsite.kinds.tests.shared.columns import whole_record
 from buildsite.kinds.tests.shared.completeness import gap_severity, is_complete
@@ -32,6 +33,20 @@ def place_missing(case: Test) -> Iterator[Doubt]:
             expected="zone, lift and position: a test counts for one lift",
             mend="enter them from the field sheet",
             severity=None if is_complete(case) else Severity.NOTE,
+        )
+
+
+@warning("station-mistyped", COMMON)
+def station_mistyped(case: Test) -> Iterator[Doubt]:
+    """A station with a letter for a digit, or with another sign than its plus."""
+    place = case.record.position
+    if place is not None and place.station and is_mistyped(place.station):
+        yield Doubt(
+            field=("position", "station"),
+            found=place.station,
+            expected="digits, a plus and digits: 12+40",
+            mend="correct the station: another text is another place, which no retest "
+            "closes and no figure shows",
         )
 
 
@@ -191,6 +206,7 @@ def values_transcribed(case: Test) -> Iterator[Doubt]:
 
 RULES: tuple[Rule[Test], ...] = (
     place_missing,
+    station_mistyped,
     retest_without_rework,
     retest_at_another_place,
     retest_of_no_failure,
