@@ -98,11 +98,11 @@ def part_asked(made: Outcome, occasion: Occasion, ask: Ask, *, asking: bool) -> 
     doubted = ""
     while True:
         answer = prompt(ask, guess)
-        if answer in there or (answer and answer == doubted):
+        if answer and (answer in there or not there or answer == doubted):
             return answer
         if answer and answer != BACK:
             doubted = answer
-            on_file = ", ".join(there) or "none"
+            on_file = ", ".join(there)
             click.echo(
                 f"  ? {answer} is new; on file: {on_file}. Give the same answer again "
                 "to keep it.",

@@ -9,7 +9,13 @@ from datetime import date
 from decimal import Decimal
 from typing import ClassVar
 
-from buildsite.kinds.answers import CALIBRATED, OversizeFact, SpecificGravityFact
+from buildsite.kinds.answers import (
+    CALIBRATED,
+    NEVER,
+    OversizeFact,
+    SpecificGravityFact,
+    since,
+)
 from buildsite.kinds.field_control.same_place import spoken_key
 from buildsite.values import dataclass
 
@@ -157,6 +163,7 @@ class SandConeFacts:
     sand_density: float | None  # [kg/m³]
     sand_spread: float | None  # largest less smallest determination, % of their mean
     wrong_since: date | None = None
+    bags: tuple[str, ...] = since(NEVER, ())  # in use that day, determined last first
 
     @property
     def parts(self) -> tuple[tuple[str, date | None], ...]:

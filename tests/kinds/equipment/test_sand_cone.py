@@ -179,3 +179,11 @@ def test_its_page_shows_the_cone_and_each_bag() -> None:
         "0.28",
     ]
     assert bag.note == "silica sand lot 25-2, in use."
+
+
+def test_the_bags_in_use_are_those_with_a_density_that_day_the_last_found_first() -> (
+    None
+):
+    found = outcome()
+    assert asked(found, date(2026, 3, 11)).bags[0] == "14"
+    assert asked(found, date(2020, 1, 1)).bags == ()  # none was determined yet

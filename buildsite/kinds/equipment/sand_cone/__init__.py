@@ -1,6 +1,7 @@
 """A sand-cone apparatus: the sand of its cone, and the density of each bag of sand."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from buildsite.kinds.blank import (
@@ -90,7 +91,19 @@ def answers(case: Cone, ref: Ref) -> SandConeFacts | None:
         sand_density=sand.mean if sand else None,
         sand_spread=sand.spread if sand else None,
         wrong_since=min((day for day in later if day is not None), default=None),
+        bags=bags_in_use(record, ref.on),
     )
+
+
+def bags_in_use(record: SandCone, on: date | None) -> tuple[str, ...]:
+    """Return the bags with a bulk density on a day, the one found last first."""
+    found = []
+    for bag in record.bags:
+        index = in_force(bag.determinations, on)
+        gone = bag.out_of_use is not None and (on is None or bag.out_of_use.on <= on)
+        if index is not None and not gone:
+            found.append((bag.determinations[index].on, bag.bag))
+    return tuple(bag for _, bag in sorted(found, key=lambda one: one[0], reverse=True))
 
 
 def detail(case: Cone) -> Mapping[str, Any]:

@@ -114,8 +114,7 @@ def serves(designation: str, answers: Answers) -> bool:
 def text_of(answers: Answers) -> str:
     """Return the text of a new record of one apparatus."""
     apparatus = apparatus_of(answers)
-    usual = "gauge" if apparatus == "nuclear-gauge" else "oven"
-    water = answers.get("water_content_by") or usual
+    water = answers.get("water_content_by") or usual_water(apparatus)
     head = HEAD.replace("{APPARATUS}", apparatus)
     dried = "" if water in ("gas-pressure", "gauge") else DRIED
     way = f"water_content_by: {water}\n{WATER.get(water, CONTAINERS)}"
@@ -163,9 +162,9 @@ def in_use(context: ArchiveContext, used: Sequence[FieldDensity]) -> dict[str, s
         ]
         found[name] = blank.choose([one.id for one in there], used, name)
         if name == "sand_cone":
-            bags = [one.bag for one in there if one.id == found[name] and one.bag]
-            last = [one.sand_bag for one in used[:1] if one.sand_bag]
-            found["sand_bag"] = next(iter((*last, *bags)), "")
+            bags = next((one.bags for one in there if one.id == found[name]), ())
+            last = next((one.sand_bag for one in used if one.sand_bag), None)
+            found["sand_bag"] = last if last in bags else next(iter(bags), "")
     return found
 
 
@@ -190,6 +189,8 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
     found["apparatus"] = (
         answers.get("apparatus") or named or found.get("apparatus", APPARATUS[0])
     )
+    if project and found["apparatus"] != (here or project)[0].apparatus:
+        found["water_content_by"] = usual_water(found["apparatus"])
     if here and here[0].lift == lift:
         stations = [one.position.station or "" for one in here if one.position]
         found["station"] = next_station(stations)
@@ -200,6 +201,11 @@ def suggest(context: ArchiveContext) -> Mapping[str, str]:
     whole = ArchiveContext({**answers, **found}, *asked_of(context))
     found |= blank.equipment(whole, FieldDensity.work, fits)
     return found | in_use(whole, here or project)
+
+
+def usual_water(apparatus: str) -> str:
+    """Return how the water content is usually found beside an apparatus."""
+    return "gauge" if apparatus == "nuclear-gauge" else "oven"
 
 
 def asked_of(context: ArchiveContext) -> tuple[Any, Any]:

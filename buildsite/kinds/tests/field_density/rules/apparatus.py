@@ -58,13 +58,14 @@ def apparatus_out_of_calibration(case: Test) -> Iterator[Doubt]:
 
 
 def sand_lapse(
-    facts: SandConeFacts, bag: str | None, on: date, cell: Cell | None
+    facts: SandConeFacts, bag: str, on: date, cell: Cell | None
 ) -> tuple[str, str, str | None] | None:
     """Return why the bulk density of a bag does not serve: found, expected, basis."""
-    if not bag:
-        return "no bag named", "the bag of the sand that was used", None
     if facts.sand_on is None:
-        return f"bag {bag}, no bulk density by {on}", "its bulk density, before", None
+        there = ", ".join(facts.bags)
+        others = f"; {facts.id} has bag {there}" if there else ""
+        found = f"bag {bag}, no bulk density by {on}"
+        return found, f"its bulk density, before{others}", None
     if facts.sand_next_due is not None and on > facts.sand_next_due:
         found = f"bag {bag}, found on {facts.sand_on}, due {facts.sand_next_due}"
         return found, f"a bulk density that serves on {on}", None
@@ -79,17 +80,18 @@ def sand_lapse(
 def sand_out_of_date(case: Test) -> Iterator[Doubt]:
     """The bulk density of the sand was not found, or too long ago."""
     facts, on = apparatus_facts(case.record, case.inputs), case.record.tested.on
-    if not isinstance(facts, SandConeFacts) or on is None:
-        return
-    wrong = sand_lapse(facts, case.record.sand_bag, on, case.cell("sand_interval"))
+    bag = case.record.sand_bag
+    if not isinstance(facts, SandConeFacts) or on is None or not bag:
+        return  # a missing bag is a missing reading
+    wrong = sand_lapse(facts, bag, on, case.cell("sand_interval"))
     if wrong is not None:
         found, expected, basis = wrong
         yield Doubt(
             field=("sand_bag",),
             found=found,
             expected=expected,
-            mend="find the bulk density of this bag again; if it has changed by more "
-            "than the method allows, assess the tests made with it",
+            mend="correct the bag, or find its bulk density again; if that has changed "
+            "by more than the method allows, assess the tests made with it",
             basis=basis,
         )
 
