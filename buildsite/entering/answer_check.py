@@ -41,6 +41,9 @@ from buildsite.values import dataclass
 CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]([0-5][0-9])")
 """A time of day as typed: 15:20, 15.20, 8h05."""
 
+WITH_UNIT = re.compile(r"[-+]?[0-9]+([.,][0-9]+)? ?[A-Za-z°%µ][^ ]*")
+"""A number with its unit behind it: 8.084 kg, 25°C."""
+
 DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
@@ -132,7 +135,7 @@ def check_answer(
         return CheckedAnswer(None, text, (str(fault),))
     fresh = new_flags(after.flags, state.flags)
     if after.outcome is None:
-        refused = tuple(refusal(flag) for flag in fresh)
+        refused = tuple(refusal(flag, question) for flag in fresh)
         return CheckedAnswer(None, text, refused or (UNREADABLE,))
     raised = [flag for flag in fresh if concerns(flag, question)]
     doubts: tuple[str | Doubt, ...] = (
@@ -256,11 +259,24 @@ def concerns(flag: Flag, question: Question) -> bool:
     return flag.severity is Severity.ERROR or (same and bool(flag.field))
 
 
-def refusal(flag: Flag) -> str:
+def about_unit(text: str, unit: str) -> str:
+    """
+    Return what to write for a number with its unit; blank for any other text.
+
+    >>> about_unit("8.084 kg", "g"), about_unit("8084", "g")
+    ('Write the number alone, in g.', '')
+    """
+    if not unit or WITH_UNIT.fullmatch(text) is None:
+        return ""
+    return f"Write the number alone, in {unit}."
+
+
+def refusal(flag: Flag, question: Question) -> str:
     """Return why the record cannot be read."""
     if flag.flag == "not-a-reading":
-        comma = about_comma(flag.found.strip("'"))
-        return f"{flag.found} is not {flag.expected}. {comma}".rstrip()
+        typed = flag.found.strip("'")
+        advice = about_comma(typed) or about_unit(typed, question.reading.unit)
+        return f"{flag.found} is not {flag.expected}. {advice}".rstrip()
     return flag_text(flag)
 
 

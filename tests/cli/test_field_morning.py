@@ -63,9 +63,7 @@ def id_of(number: int) -> str:
 
 def at_the_hole(number: int) -> list[str]:
     """What is typed at the tailgate: a number and Enter, or Enter alone."""
-    known = [""]  # the offset stands
-    if number == 1:
-        known.append("14")  # the bag; the next tests have it too
+    known = [""]  # the offset stands; the bag is the one in use
     can = [f"F{number}", EMPTY, WET, ""]  # no second container
     return [*known, BEFORE, SOIL, AFTER, *can]
 
@@ -127,7 +125,7 @@ def test_twelve_sand_cones_from_the_fill_to_the_verdict(root: Path) -> None:
 
 def test_a_hole_too_small_is_told_while_it_is_open(root: Path) -> None:
     begun(root)
-    lines = ["", "14", BEFORE, "1500", "6000"]
+    lines = ["", BEFORE, "1500", "6000"]
 
     told = typed(root, "ML-F0001", DAY, lines).err
 
@@ -138,9 +136,35 @@ def test_a_hole_too_small_is_told_while_it_is_open(root: Path) -> None:
 
 def test_an_apparatus_that_lost_no_sand_is_told_at_once(root: Path) -> None:
     begun(root)
-    told = typed(root, "ML-F0001", DAY, ["", "14", AFTER, SOIL, BEFORE]).err
+    told = typed(root, "ML-F0001", DAY, ["", AFTER, SOIL, BEFORE]).err
 
     assert "of sand in the hole" in " ".join(told.split())
+
+
+def test_sand_that_is_out_of_date_is_told_with_the_volume_of_the_hole(
+    root: Path,
+) -> None:
+    apparatus = root / "records/equipment/SC-01.yaml"
+    text = apparatus.read_text("utf-8")
+    assert "next_due: 2026-03-16" in text
+    apparatus.write_text(text.replace("next_due: 2026-03-16", "next_due: 2026-03-10"))
+    git(root, "commit", "-qam", "sand due earlier")
+    begun(root)
+
+    told = " ".join(typed(root, "ML-F0001", DAY, ["", BEFORE, SOIL, AFTER]).err.split())
+
+    assert "bag 14, found on 2026-03-02, due 2026-03-10" in told
+
+
+def test_a_mass_typed_for_the_offset_and_a_mistyped_station_are_doubted(
+    root: Path,
+) -> None:
+    begun(root)
+    told = typed(root, "ML-F0001", DAY, [BEFORE, "3.2"]).err
+    assert "8084 ft from the line" in " ".join(told.split())
+
+    told = typed(root, "ML-F0001", DAY, [*at_the_hole(1), "12+9O", "/"]).err
+    assert "12+9O" in told
 
 
 def test_a_test_in_which_nothing_was_entered_is_not_kept(root: Path) -> None:

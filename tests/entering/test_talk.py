@@ -83,6 +83,13 @@ def test_what_is_no_number_is_asked_again() -> None:
     assert held.tree["points"][2] == {"mold_and_wet_soil": "4002"}
 
 
+def test_a_number_with_its_unit_is_asked_again_without_it() -> None:
+    held = entered(begun(2), "4.002 kg", "4002")
+
+    said = " ".join(held.words.split())
+    assert "'4.002 kg' is not a number. Write the number alone, in " in said
+
+
 @pytest.mark.parametrize(
     ("typed", "says"),
     [

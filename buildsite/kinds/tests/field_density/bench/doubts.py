@@ -40,11 +40,31 @@ def doubts_of(case: Test) -> Callable[[Field], tuple[Doubt, ...]]:
             found += (replace(one, field=field) for one in hole_too_small.check(case))
         if name in MASSES:
             found += odd_density(case, field)
+        if field == ("position", "offset"):
+            found += far_off(case, field)
         if name == "container_and_wet":
             found += small_specimen(case, field)
         return tuple(found)
 
     return doubts_at
+
+
+FARTHEST = {"m": 150, "ft": 500}
+"""Offsets beyond which it is rather another reading: common practice."""
+
+
+def far_off(case: Test, field: Field) -> Iterator[Doubt]:
+    """Doubt an offset that no fill is wide enough for, as a mass typed too early."""
+    place, unit = case.record.position, case.record.units.position
+    if place is None or place.offset is None or unit is None:
+        return
+    if abs(place.offset) > FARTHEST[unit]:
+        yield Doubt(
+            field,
+            f"{place.offset} {unit} from the line",
+            f"at most {FARTHEST[unit]} {unit}",
+            "the question is the offset; the masses come after it",
+        )
 
 
 def odd_density(case: Test, field: Field) -> Iterator[Doubt]:

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from buildsite.kinds.bench_spec import Progress
 from buildsite.kinds.reporting import readable_text, reported_word
 from buildsite.kinds.tests.field_density.compute import Test
+from buildsite.kinds.tests.field_density.rules.apparatus import sand_out_of_date
 
 TOLD = (
     "hole_volume",
@@ -29,11 +30,16 @@ def so_far(case: Test) -> str:
     return "; ".join(found)
 
 
+def sand_told(case: Test) -> str:
+    """Return what is wrong with the sand: a bag that was filled in is not asked for."""
+    return "; ".join(one.found for one in sand_out_of_date.check(case))
+
+
 def progress_of(case: Test) -> Callable[[], Progress]:
     """Return the function that tells what is known so far."""
 
     def progress() -> Progress:
-        text = so_far(case)
+        text = "; ".join(filter(None, (sand_told(case), so_far(case))))
         return Progress(((1, text),) if text else ())
 
     return progress
