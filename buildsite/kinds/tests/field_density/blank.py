@@ -163,7 +163,7 @@ def in_use(context: ArchiveContext, used: Sequence[FieldDensity]) -> dict[str, s
         found[name] = blank.choose([one.id for one in there], used, name)
         if name == "sand_cone":
             bags = next((one.bags for one in there if one.id == found[name]), ())
-            last = next((one.sand_bag for one in used if one.sand_bag), None)
+            last = next((one.sand_bag for one in used if one.sand_bag), "")
             found["sand_bag"] = last if last in bags else next(iter(bags), "")
     return found
 
