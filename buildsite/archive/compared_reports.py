@@ -93,7 +93,10 @@ class ComparedReports:
             key = change_key(self.before, self.after, path)
             for test, revision in self.issued_files.together.get(key, ()):
                 if test != name_of(self.state.file):
-                    found.setdefault((test, revision), []).append(name_of(path))
+                    names = found.setdefault((test, revision), [])
+                    name = name_of(next(iter(pins_of({path: ""})), path))
+                    if name not in names:
+                        names.append(name)
         return dict(sorted(found.items()))
 
 

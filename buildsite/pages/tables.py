@@ -173,7 +173,19 @@ def tables_of_tests(
     for title, group in groupby(shown, lambda test: test.title):
         found = list(group)
         name = f"tests-{found[0].kind or 'unreadable'}"
-        yield table_of_tests(name, title + "s", found, leave_out)
+        yield table_of_tests(name, plural(title), found, leave_out)
+
+
+def plural(title: str) -> str:
+    """
+    Return the title of several tests of a kind.
+
+    >>> plural("Field density"), plural("Daily report"), plural("Assay")
+    ('Field densities', 'Daily reports', 'Assays')
+    """
+    if title.endswith("y") and title[-2:-1] not in "aeiou":
+        return f"{title[:-1]}ies"
+    return f"{title}s"
 
 
 def record_target(file: str) -> Target | None:

@@ -212,6 +212,34 @@ def test_the_compare_page_of_the_curve_lists_them(root: Path) -> None:
     ]
 
 
+def test_the_page_of_the_amended_curve_tells_the_verdicts(root: Path) -> None:
+    amended(root)
+    issue(root, "ML-F001", "ML-F002", why="ML-101 was amended", on="2026-06-11")
+
+    page = page_of(root, "tests/ML-101")
+
+    assert "2 issued field tests judged again by r1." in page
+    assert "Verdicts changed: ML-F002 fail → pass." in page
+    assert "1 issued field test by r0 not judged again yet." in page
+
+
+def test_the_pages_of_a_verdict_that_changed_tell_it(root: Path) -> None:
+    amended(root)
+    issue(root, "ML-F001", "ML-F002", why="ML-101 was amended", on="2026-06-11")
+
+    page = page_of(root, "tests/ML-F002")
+    compared = (root.parent / "site/tests/ML-F002/compare/index.html").read_text(
+        "utf-8"
+    )
+
+    assert "Verdict: fail → pass." in page
+    assert "Rests on ML-101 r1 in place of r0." in page
+    assert "Verdict: pass, as before." in read(root, "ML-F001").replace("\u00a0", " ")
+    assert ["Verdict", "fail", "pass", "—"] in rows(compared, "Results of ML-F002")
+    others = rows(compared, "Other tests amended after the same change")
+    assert others == [["ML-F001 r1", "ML-101"]]
+
+
 def test_the_page_of_field_control_tells_both(root: Path) -> None:
     amended(root)
     issue(root, "ML-F002", why="ML-101 was amended", on="2026-06-11")

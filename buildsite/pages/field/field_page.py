@@ -80,17 +80,20 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
         *figures,
         *tables_last(context, control),
     ]
-    yield context.page(path, head_of(control), blocks, way, axes_of(*curves))
+    yield context.page(path, head_of(context, control), blocks, way, axes_of(*curves))
 
 
-def head_of(control: FieldControl) -> Head:
+def head_of(context: IndexContext, control: FieldControl) -> Head:
     """Return the heading: where lifts stand, and failures that are not closed."""
     failing = failing_in_words(control)
+    release = context.site.options.release
+    only = " Tests not issued are not shown." if release else ""
+    lifts = lifts_in_words(control) or NOTHING
     return Head(
         control.project,
         "Field control",
-        f"Lifts: {lifts_in_words(control) or NOTHING}. {tests_in_words(control)}.",
-        status=failing or closed_in_words(control),
+        f"Lifts: {lifts}. {tests_in_words(control)}.{only}",
+        status=failing or closed_in_words(control, release=release),
         tone="stop" if failing else "good",
         files=FILES,
     )

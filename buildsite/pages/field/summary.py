@@ -70,7 +70,8 @@ def lift_parts(lift: Lift) -> Iterator[str]:
     for lot in lift.low:
         yield f"failing: average of {', '.join(lot.tests)} is {lot.compared} %"
     if paper is not None and paper.issued:
-        yield f"accepted by {paper.by} on {paper.on}"
+        report = ", ".join(filter(None, (paper.id, paper.state)))
+        yield f"accepted by {paper.by} on {paper.on} ({report})"
     elif lift.unjudged:
         yield f"open: {ids(lift.unjudged)} without a verdict"
     elif lift.state == OPEN:
@@ -94,9 +95,20 @@ def closed_how(closed: Closed) -> str:
     return f"retested by {closed.by}" if closed.by else closed.disposition
 
 
-def closed_in_words(control: FieldControl) -> str:
-    """Return that no failure is left, where that is so."""
+def closed_in_words(control: FieldControl, *, release: bool) -> str:
+    """
+    Return that no failure is left, where that is so.
+
+    A client's copy has no more than the issued tests, and says so: a failure that was
+    not issued yet is no closed one.
+    """
     failed = any(test.verdict == FAIL for test in control.counted)
+    if release:
+        return (
+            "Every failure among the issued tests is closed."
+            if failed
+            else "No issued test fails."
+        )
     return "Every failure is closed." if failed else "No test fails."
 
 

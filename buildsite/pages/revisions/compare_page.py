@@ -7,7 +7,7 @@ from buildsite.archive.compared_reports import ComparedReports, compared_reports
 from buildsite.archive.follows import follows_of_revisions
 from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
-from buildsite.archive.judged_again import judged_by_both
+from buildsite.archive.judged_again import follow_of_reports, judged_by_both
 from buildsite.kinds import kind_named
 from buildsite.kinds.reporting import (
     difference_of,
@@ -62,6 +62,7 @@ def result_table(pair: ComparedReports) -> Table:
         title = result_title(name, pair.state.method, now or was)
         cells = (Cell(title), *map(Cell, texts), Cell(in_points(gap) or NOTHING))
         rows.append(Row(cells, mark=mark))
+    rows += verdict_row(pair)
     heads = columns(
         "Result",
         f"r{pair.before.revision}",
@@ -73,6 +74,16 @@ def result_table(pair: ComparedReports) -> Table:
     return Table(
         f"{pair.name}-results", title, heads, tuple(rows), role="more", note=note
     )
+
+
+def verdict_row(pair: ComparedReports) -> Iterator[Row]:
+    """Return the verdict of both, if the test gives one."""
+    both = (pair.before, pair.after)
+    follow = follow_of_reports(pair.archive, pair.state.file, *both)
+    if follow is not None:
+        mark = "changed" if follow.flipped else ""
+        texts = ("Verdict", follow.old_verdict, follow.new_verdict, NOTHING)
+        yield table_row(*texts, mark=mark)
 
 
 def reason_note(pair: ComparedReports) -> Note:
@@ -111,7 +122,7 @@ def other_amended_tests(
     )
     if rows:
         title = "Other tests amended after the same change"
-        heads = columns("Revision", "Changed file")
+        heads = columns("Revision", "Changed record or report")
         yield Table(f"{pair.name}-others", title, heads, rows, role="more")
 
 

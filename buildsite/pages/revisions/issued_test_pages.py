@@ -50,7 +50,11 @@ from buildsite.pages.revisions.revision_status import (
     replaced_report,
     results_sentence,
 )
-from buildsite.pages.revisions.verdict_sentences import to_judge_again_sentences
+from buildsite.pages.revisions.verdict_sentences import (
+    amended_verdict_sentences,
+    resting_sentences,
+    to_judge_again_sentences,
+)
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import Block
@@ -239,6 +243,18 @@ class IssuedTestPages:
         yield from repeats_note(self.row.repeats)
         yield revision_table(self.state, release=self.site.options.release)
 
+    def _effects(self) -> Iterator[str]:
+        """Return what the last report, if an amendment, did to verdicts."""
+        archive, file, item = self.site.archive, self.state.file, self.state.item
+        before = replaced_report(self.state.issued.items, item)
+        if before is None or item.kind == "withdrawal":
+            return
+        yield from amended_verdict_sentences(archive, file, before, item)
+        released = self.sources.released
+        tests = released.tests if released is not None else None
+        numbers = (before.revision, item.revision)
+        yield from resting_sentences(archive, file, numbers, tests)
+
     def _head(
         self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
     ) -> Head:
@@ -266,6 +282,7 @@ class IssuedTestPages:
             tone=tone,
             status_notes=(
                 *amendment_sentences(state),
+                *self._effects(),
                 *assessment_sentences(state),
                 *to_judge_again_sentences(self.site.archive, state.file),
             ),

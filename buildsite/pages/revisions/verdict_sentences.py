@@ -1,12 +1,21 @@
 """What the page of an issued verdict says once its reference was amended."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.follows import gives_verdict
 from buildsite.archive.issued_files import IssuedState
-from buildsite.archive.judged_again import to_judge_again
+from buildsite.archive.judged_again import (
+    amended_between,
+    follow_of_reports,
+    judged_by_both,
+    reports_of,
+    to_judge_again,
+)
 from buildsite.archive.verdicts import result_to_follow
+from buildsite.kinds.follows import Follow, flips_first
+from buildsite.record.issued import Item, pins_of
+from buildsite.record.messages import counted
 
 
 def to_judge_again_sentences(archive: Archive, file: str) -> Iterator[str]:
@@ -26,3 +35,76 @@ def verdict_now_sentences(state: IssuedState) -> Iterator[str]:
     follow = made.kind.follows(state.result, result_to_follow(made))
     if follow is not None and follow.flipped:
         yield f"Verdict: {follow.verdicts} by the records now."
+
+
+def amended_verdict_sentences(
+    archive: Archive, file: str, before: Item, after: Item
+) -> Iterator[str]:
+    """
+    Return what an amended report changed besides its results, told by what was issued.
+
+    Its verdict, the reports that it rests on, and the verdicts that it lists.
+    """
+    own = follow_of_reports(archive, file, before, after)
+    if own is not None:
+        same = "" if own.flipped else ", as before"
+        yield f"Verdict: {own.verdicts}{same}."
+    old, new = pins_of(before.inputs), pins_of(after.inputs)
+    amended = amended_between(old, new)
+    if amended:
+        yield f"Rests on {'; '.join(one.words for one in amended)}."
+    listed = [
+        follow
+        for other in sorted(old.keys() & new.keys())
+        if old[other] != new[other] and other in archive.known_names
+        for follow in follow_between(archive, other, old[other], new[other])
+    ]
+    if listed:
+        yield flips_in_words(listed)
+
+
+def follow_between(
+    archive: Archive, file: str, before: int, after: int
+) -> Iterator[Follow]:
+    """Yield what became of the verdict of a test between two revisions, if any."""
+    found = {item.revision: item for item in reports_of(archive, file)}
+    if before in found and after in found:
+        follow = follow_of_reports(archive, file, found[before], found[after])
+        if follow is not None:
+            yield follow
+
+
+def resting_sentences(
+    archive: Archive,
+    file: str,
+    numbers: tuple[int, int],
+    released: frozenset[str] | None,
+) -> Iterator[str]:
+    """Return what an amended reference did to the issued verdicts that rest on it."""
+    both = [
+        one
+        for one in judged_by_both(archive, file, *numbers)
+        if released is None or one.id in released
+    ]
+    again = [one.follow for one in both if one.after is not None and one.follow]
+    if again:
+        tests = counted(len(again), "issued field test")
+        yield f"{tests} judged again by r{numbers[1]}. {flips_in_words(again)}"
+    if waiting := len([one for one in both if one.after is None]):
+        tests = counted(waiting, "issued field test")
+        yield f"{tests} by r{numbers[0]} not judged again yet."
+
+
+def flips_in_words(follows: Iterable[Follow]) -> str:
+    """
+    Return which verdicts changed.
+
+    >>> flips_in_words([Follow("A", "", "95.2 %", "94.4 %", "pass", "fail")])
+    'Verdicts changed: A pass → fail.'
+    >>> flips_in_words([Follow("A", "", "95.2 %", "95.1 %", "pass", "pass")])
+    'No verdict changed.'
+    """
+    turned = [f"{f.id} {f.verdicts}" for f in flips_first(follows) if f.flipped]
+    return (
+        f"Verdicts changed: {'; '.join(turned)}." if turned else "No verdict changed."
+    )

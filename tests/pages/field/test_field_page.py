@@ -81,6 +81,17 @@ def test_the_heading_names_every_failure_without_an_answer() -> None:
     assert "Every failure is closed." in page_of(answered)
 
 
+def test_a_client_is_told_that_tests_not_issued_are_not_among_these() -> None:
+    answered = context([field_one("F1", verdict="fail", disposition="removed")])
+    site = answered.site
+    options = replace(site.options, release=True)
+    page = page_of(replace(answered, site=replace(site, options=options)))
+
+    assert "Every failure is closed." not in page
+    assert "Every failure among the issued tests is closed." in page
+    assert "Tests not issued are not shown." in page
+
+
 def test_a_lift_says_what_it_lacks() -> None:
     def state(*tests: object) -> str:
         return lift_state(lifts_of(tests)[0])  # type: ignore[arg-type]
