@@ -5,6 +5,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.issued_places import reported_otherwise
 from buildsite.kinds import across, neighbors
 from buildsite.kinds.outcome import flag_of
 from buildsite.kinds.sheet import Note
@@ -51,7 +52,7 @@ def flags_across(
     pairs = repeated(archive, traces) if repeats is None else repeats
     found: dict[str, tuple[Flag, ...]] = {}
     for rule, file, doubt in (
-        *across.doubts(traces),
+        *across.doubts([*traces, *reported_otherwise(archive, traces)]),
         *across.repeat_doubts(pairs),
         *neighbors.doubts(on_the_fill(archive, traces)),
         *uses.doubts(pieces(archive), traces),
