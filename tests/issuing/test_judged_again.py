@@ -240,6 +240,23 @@ def test_the_pages_of_a_verdict_that_changed_tell_it(root: Path) -> None:
     assert others == [["ML-F001 r1", "ML-101"]]
 
 
+def test_the_page_of_a_failure_names_its_issued_retest(root: Path) -> None:
+    retest = sand_cone("ML-F004", 3050) + (
+        "retest_of: ML-F003\nrework: {on: 2026-06-02, what: rolled again, "
+        "by: contractor}\n"
+    )
+    (root / TESTS / "ML-F004.yaml").write_text(retest, "utf-8")
+    git(root, "add", "--all")
+    git(root, "commit", "--quiet", "--message=tested again")
+    assert "Retest:" not in page_of(root, "tests/ML-F003")
+
+    issue(root, "ML-F004", on="2026-06-06")
+
+    page = page_of(root, "tests/ML-F003")
+    assert re.search(r"Retest: ML-F004 r0, tested [-0-9]{10}: pass\.", page)
+    assert "Retest:" not in read(root, "ML-F001")
+
+
 def test_the_page_of_field_control_tells_both(root: Path) -> None:
     amended(root)
     issue(root, "ML-F002", why="ML-101 was amended", on="2026-06-11")

@@ -53,6 +53,7 @@ from buildsite.pages.revisions.revision_status import (
 from buildsite.pages.revisions.verdict_sentences import (
     amended_verdict_sentences,
     resting_sentences,
+    retest_sentences,
     to_judge_again_sentences,
 )
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
@@ -244,14 +245,17 @@ class IssuedTestPages:
         yield revision_table(self.state, release=self.site.options.release)
 
     def _effects(self) -> Iterator[str]:
-        """Return what the last report, if an amendment, did to verdicts."""
+        """Return what an amendment did to verdicts, and the retests of a failure."""
         archive, file, item = self.site.archive, self.state.file, self.state.item
-        before = replaced_report(self.state.issued.items, item)
-        if before is None or item.kind == "withdrawal":
-            return
-        yield from amended_verdict_sentences(archive, file, before, item)
         released = self.sources.released
         tests = released.tests if released is not None else None
+        if item.kind == "withdrawal":
+            return
+        yield from retest_sentences(archive, file, self.state.result, tests)
+        before = replaced_report(self.state.issued.items, item)
+        if before is None:
+            return
+        yield from amended_verdict_sentences(archive, file, before, item)
         numbers = (before.revision, item.revision)
         yield from resting_sentences(archive, file, numbers, tests)
 

@@ -3,7 +3,10 @@
 from collections.abc import Iterable, Iterator
 
 from buildsite.archive.archive import Archive
+from buildsite.archive.dependents import dependents
+from buildsite.archive.field_tests import told_by
 from buildsite.archive.follows import gives_verdict
+from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.archive.judged_again import (
     amended_between,
@@ -12,8 +15,10 @@ from buildsite.archive.judged_again import (
     reports_of,
     to_judge_again,
 )
-from buildsite.archive.verdicts import result_to_follow
-from buildsite.kinds.follows import Follow, flips_first
+from buildsite.archive.references import last_report, result_of
+from buildsite.archive.verdicts import Result, result_to_follow
+from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.follows import FAIL, Follow, flips_first
 from buildsite.record.issued import Item, pins_of
 from buildsite.record.messages import counted
 
@@ -93,6 +98,24 @@ def resting_sentences(
     if waiting := len([one for one in both if one.after is None]):
         tests = counted(waiting, "issued field test")
         yield f"{tests} by r{numbers[0]} not judged again yet."
+
+
+def retest_sentences(
+    archive: Archive, file: str, result: Result, released: frozenset[str] | None
+) -> Iterator[str]:
+    """Return the issued retests of an issued failure, each with its verdict."""
+    failed = told_by(result, file)
+    if not isinstance(failed, FieldTest) or failed.verdict != FAIL:
+        return
+    for other in dependents(archive, [file]):
+        last = last_report(archive, other)
+        if last is None or last.item.kind == "withdrawal":
+            continue
+        told = told_by(result_of(archive, other, last.item), other)
+        shown = released is None or name_of(other) in released
+        if shown and isinstance(told, FieldTest) and told.retest_of == failed.id:
+            number = f"{told.id} r{last.item.revision}"
+            yield f"Retest: {number}, tested {told.tested_on}: {told.verdict}."
 
 
 def flips_in_words(follows: Iterable[Follow]) -> str:
