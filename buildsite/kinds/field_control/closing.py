@@ -5,6 +5,7 @@ Of a test as a page collects it, or as a paper of the fill lists it: both say th
 A failure keeps its verdict, whatever comes later.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Protocol, TypeVar
@@ -77,10 +78,15 @@ def is_first(test: Tested) -> bool:
     return not (test.retest_of or test.check_of)
 
 
+CLOCK = re.compile(r"([01]?[0-9]|2[0-3]):([0-5][0-9])$")
+"""A time of day, as 9:40: "2 pm" is put in no order, and is before nothing."""
+
+
 def in_time(test: Tested) -> tuple[date, str, str]:
-    """Return the order of the work: by day, time of day and number."""
-    clock = test.tested_at
-    return (test.tested_on or date.max, clock.zfill(5) if clock else "99:99", test.id)
+    """Return the order of the work: by day, time of day (last if not told), number."""
+    told = CLOCK.match(test.tested_at.strip())
+    clock = f"{told[1]:0>2}:{told[2]}" if told is not None else "99:99"
+    return (test.tested_on or date.max, clock, test.id)
 
 
 def first_of(test: Tested, tests: Mapping[str, Tested]) -> str:

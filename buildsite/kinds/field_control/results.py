@@ -237,6 +237,17 @@ def results_of(result: Mapping[str, Any]) -> Iterator[tuple[str, Reported]]:
         yield name, Reported(float(one["value"]), str(one["unit"]), one["reported"])
 
 
+def decided(disposition: Any) -> str:
+    """
+    Return a disposition in words; blank where nobody signed it: it closes nothing.
+
+    >>> decided({"as": "removed", "by": "E02"}), decided({"as": "removed"})
+    ('removed, E02', '')
+    """
+    unsigned = isinstance(disposition, Mapping) and not disposition.get("by")
+    return "" if unsigned else words(disposition)
+
+
 def field_test(result: Mapping[str, Any], id: str, project: str) -> FieldTest | None:
     """Return a field test as its result tells it; None for a result of another sort."""
     told = result.get("field")
@@ -276,7 +287,7 @@ def field_test(result: Mapping[str, Any], id: str, project: str) -> FieldTest | 
         retest_of=words(told.get("retest_of")),
         check_of=words(told.get("check_of")),
         rework=words(told.get("rework")),
-        disposition=words(told.get("disposition")),
+        disposition=decided(told.get("disposition")),
         preliminary_water=bool(told.get("preliminary_water")),
         tested_on=day_of(told.get("tested_on")),
         tested_at=words(told.get("tested_at")),

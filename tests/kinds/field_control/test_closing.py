@@ -84,3 +84,24 @@ def test_a_retest_may_write_lift_and_offset_otherwise() -> None:
     )
 
     assert closings([failure, retest])["F1"].by == "F2"
+
+
+@pytest.mark.parametrize(
+    ("failed", "again", "closed"),
+    [("10:40", "14:10", True), ("9:40", "10:10", True), ("2 pm", "10:40", False)],
+)
+def test_a_retest_of_the_same_day_is_later(
+    failed: str, again: str, closed: bool
+) -> None:
+    about = {"verdict": "fail", "tested_at": failed}
+    failure = replace(field_one("F1", on="2026-06-02"), **about)  # type: ignore[arg-type]
+    retest = field_one("F2", on="2026-06-02", retest_of="F1", rework=REWORK)
+
+    assert ("F1" in closings([failure, replace(retest, tested_at=again)])) == closed
+
+
+def test_a_disposition_that_nobody_signed_closes_nothing() -> None:
+    unsigned = field_one("F1", verdict="fail", disposition={"as": "accepted-as-is"})
+    signed = field_one("F2", verdict="fail", disposition={"as": "removed", "by": "E02"})
+
+    assert set(closings([unsigned, signed])) == {"F2"}

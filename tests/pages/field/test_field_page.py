@@ -101,8 +101,10 @@ def test_a_lift_says_what_it_lacks() -> None:
     assert state(field_one("F1", verdict="none")) == "Open: F1 without a verdict"
     assert state(field_one("F1", purpose="information")) == "Open: no test counts"
     assert state(field_one("F1", 1)) == "Met, not yet accepted"
-    closed = state(field_one("F1", 1, verdict="fail", disposition={"as": "removed"}))
-    assert closed == "Met, not yet accepted. F1 failed, removed"
+    closed = state(
+        field_one("F1", 1, verdict="fail", disposition={"as": "removed", "by": "E02"})
+    )
+    assert closed == "Met, not yet accepted. F1 failed, removed, E02"
 
 
 def test_a_withdrawn_test_is_listed_and_counts_nothing() -> None:

@@ -229,6 +229,12 @@ def part_words(part: Mapping[str, str] | None, *names: str) -> str:
     return ", ".join(filter(None, texts))
 
 
+def disposition_words(part: Mapping[str, str] | None) -> str:
+    """Return a disposition in words; blank where nobody signed it."""
+    signed = part if part is not None and part.get("by") else None
+    return part_words(signed, "as", "document", "by", "on")
+
+
 def revision_of(result: Mapping[str, Any], id: str) -> str:
     """Return the report that a kept result is of; blank for one computed now."""
     number = result.get("revision")
@@ -262,7 +268,7 @@ def field_test_facts(
         retest_of=told["retest_of"],
         check_of=told["check_of"],
         rework=part_words(told["rework"], "what", "on", "by"),
-        disposition=part_words(told["disposition"], "as", "document", "by", "on"),
+        disposition=disposition_words(told["disposition"]),
         reference=told["reference_revision"] or told["reference"],
         revision=revision_of(result, told["id"]),
         tested_at=told["tested_at"],
