@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from buildsite.kinds.answers import LaboratoryFacts
+from buildsite.kinds.field_control.same_place import spoken_key
 from buildsite.kinds.fractions import like_a_fraction
 from buildsite.kinds.kind import Case
 from buildsite.kinds.shared_rules import (
@@ -66,7 +67,7 @@ def zone_required_twice(case: Case[Any, None]) -> Iterator[Doubt]:
     """Two requirements name the same zone: field tests are judged by the first."""
     seen: dict[str, int] = {}
     for i, one in enumerate(case.record.requirements):
-        first = seen.setdefault(one.zone.casefold(), i)
+        first = seen.setdefault(spoken_key(one.zone), i)
         if first != i:
             yield Doubt(
                 field=("requirements", i, "zone"),
