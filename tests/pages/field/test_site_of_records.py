@@ -107,5 +107,7 @@ def test_a_lift_is_accepted_once_the_acceptance_is_issued(tmp_path: Path) -> Non
     root = archive(tmp_path / "archive", *tests)
     shown = text(site(root, tmp_path / "site", release=True))
 
-    assert "Lifts: 1 accepted. 2 tests. Every failure is closed." in shown
-    assert "Accepted by E02 on 2026-06-05. ML-F001 failed, retested by" in shown
+    assert "Lifts: 1 accepted. 2 tests." in shown
+    assert "Every failure among the issued" in shown
+    assert "Accepted by E02 on 2026-06-05 (ML-L001, issued r0)." in shown
+    assert "ML-F001 failed, retested by ML-F002" in shown
