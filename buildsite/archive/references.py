@@ -237,5 +237,6 @@ def flags_of_unissued(
             "name another test, or state the value with its basis"
             if gone
             else f"issue {inner.id} first: before that this can't be issued as final",
+            unasked=not gone,
         )
         yield flag_of(WITHDRAWN if gone else NOT_ISSUED, doubt, source)

@@ -251,8 +251,13 @@ def append_reading(standing: Any, value: str) -> str:
 
 
 def concerns(flag: Flag, question: Question) -> bool:
-    """Return whether a flag concerns this answer: any error, or a warning at it."""
-    if flag.severity is Severity.NOTE or flag.accepted_by:
+    """
+    Return whether a flag concerns this answer: any error, or a warning at it.
+
+    One that no answer can mend is not asked about: a test that failed today is retested
+    before anybody can issue it.
+    """
+    if flag.severity is Severity.NOTE or flag.accepted_by or flag.unasked:
         return False
     lead = question.lead
     same = flag.field[: len(lead)] == lead or lead[: len(flag.field)] == flag.field

@@ -101,7 +101,9 @@ def complete(session: Session) -> Talk:
         yield Say((*lines, "The test stays in progress: it has an error."))
         return
     use = session.state.bench.when_complete if session.state.bench is not None else ""
-    results = result_lines(state.outcome)
+    results = tuple(result_lines(state.outcome))
+    if state.bench is not None and state.bench.verdict:
+        results += (f"  {state.bench.verdict}",)
     yield Say((*results, *lines, next_step(state.outcome), *filter(None, (use,))))
     session.state = state
     yield Save(state.source.data)

@@ -144,7 +144,8 @@ class Bench:
     `cautions` the hazards; the program checks none of them. `progress` gives the
     results so far; `odd` the doubts about a reading just made that no check raises for
     a test in progress; one of severity error is of an impossible reading.
-    `when_complete` says how the result comes to be used.
+    `when_complete` says how the result comes to be used; `verdict` whether the results
+    meet what is required of them, and why not.
     """
 
     parts: tuple[Part, ...]
@@ -154,6 +155,7 @@ class Bench:
     progress: Callable[[], Progress] = Progress
     odd: Callable[[Field], tuple[Doubt, ...]] = lambda field: ()
     when_complete: str = ""
+    verdict: str = ""
 
 
 @dataclass(frozen=True)

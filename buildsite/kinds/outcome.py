@@ -144,6 +144,7 @@ def flag_of(rule: Rule[Any] | Known, doubt: Doubt, source: Source) -> Flag:
         found=doubt.found,
         expected=doubt.expected,
         mend=doubt.mend,
+        unasked=doubt.unasked,
     )
 
 

@@ -84,6 +84,8 @@ class Doubt:
 
     ``severity`` and ``basis`` replace the rule's own for one case: it is less severe,
     or a clause of the record's standard applies.
+    ``unasked``: no answer mends it, only what is still to be entered or issued; it is
+    told, but nobody is asked to read again or to say why.
     """
 
     field: Field
@@ -92,6 +94,7 @@ class Doubt:
     mend: str
     severity: Severity | None = None
     basis: str | None = None
+    unasked: bool = False
 
 
 class Known(NamedTuple):
@@ -163,6 +166,7 @@ class Flag:
     mend: str
     accepted_by: str = ""
     accepted_reason: str = ""
+    unasked: bool = False
 
     @property
     def message(self) -> str:

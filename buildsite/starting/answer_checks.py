@@ -69,6 +69,7 @@ def check_answer(
             f"{flag.found}; expected: {flag.expected}; {flag.mend}"
             for flag in new_flags(flags, known)
             if flag.severity is not Severity.NOTE
+            and not flag.unasked
             and any(flag.field[: len(field)] == field for field in moved)
         )
 

@@ -91,6 +91,26 @@ def percent_compaction_like_a_fraction(case: Case[Any, None]) -> Iterator[Doubt]
             )
 
 
+@warning("requirement-without-limit", COMMON)
+def requirement_without_limit(case: Case[Any, None]) -> Iterator[Doubt]:
+    """A requirement states no limit: no field test in its zone can pass or fail."""
+    for i, one in enumerate(case.record.requirements):
+        limits = (
+            one.least_percent_compaction,
+            one.least_dry_density,
+            one.water_content,
+            one.lot,
+        )
+        if all(limit is None for limit in limits):
+            yield Doubt(
+                field=("requirements", i),
+                found=f"{one.zone}, without a limit",
+                expected="a percent compaction, a dry density or water contents",
+                mend="enter what the specification requires, or delete the requirement",
+                unasked=True,  # the limits are asked for after zone and standard
+            )
+
+
 def unknown_engineers(case: Case[Any, None]) -> Iterator[Doubt]:
     """An engineer of record is not on the staff list."""
     lab = case.inputs.get(LaboratoryFacts, "lab")
@@ -112,6 +132,7 @@ CHECKS: tuple[Rule[Case[Any, Any]], ...] = (
     guarded_without_agreement,
     zone_required_twice,
     percent_compaction_like_a_fraction,
+    requirement_without_limit,
     unknown_code_rule(unknown_engineers),
 )
 """Every check of a project's requirements."""

@@ -10,6 +10,7 @@ from buildsite.kinds import kind_named
 from buildsite.kinds.bench_spec import Bench
 from buildsite.kinds.kind import Kind
 from buildsite.kinds.outcome import Outcome
+from tests.kinds.tests.field_density.records import changed, computed
 
 TOLD = {"project": "heron-flats", "on": "2026-06-02", "by": "T07"}
 OF_ALL = {
@@ -132,3 +133,28 @@ def test_the_cautions_are_those_of_the_site_and_the_apparatus(apparatus: str) ->
     assert "local rules" in text
     assert ("radiation safety officer" in text) == (apparatus == "nuclear-gauge")
     assert ("Open holes" in text) == (apparatus in ("sand-cone", "balloon"))
+
+
+@pytest.mark.parametrize(
+    ("required", "told"),
+    [
+        # 93.785 % by hand (records.py), to the place of the limit: 94.
+        ('"95"', "Fails: percent compaction 94 %, at least 95 required."),
+        ('"94"', "Meets the requirement."),
+        ('"94.0"', "Fails: percent compaction 93.8 %, at least 94.0 required."),
+    ],
+)
+def test_the_verdict_is_told_in_a_line_with_why(required: str, told: str) -> None:
+    text = changed(
+        ('least_percent_compaction: "95"', f"least_percent_compaction: {required}")
+    )
+
+    assert bench(computed(text)).verdict == told
+
+
+def test_no_verdict_says_why_there_is_none() -> None:
+    asked = 'requirement: {least_percent_compaction: "95", compare: rounded}\n'
+
+    told = bench(computed(changed((asked, "")))).verdict
+
+    assert told.startswith("No verdict: no requirement for ")

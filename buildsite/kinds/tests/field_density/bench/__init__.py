@@ -4,7 +4,10 @@ from buildsite.kinds.bench_spec import LOCAL_RULES, Bench, Part
 from buildsite.kinds.tests.field_density.bench.apparatus import apparatus_parts
 from buildsite.kinds.tests.field_density.bench.doubts import doubts_of
 from buildsite.kinds.tests.field_density.bench.place import place_parts
-from buildsite.kinds.tests.field_density.bench.progress import progress_of
+from buildsite.kinds.tests.field_density.bench.progress import (
+    progress_of,
+    verdict_told,
+)
 from buildsite.kinds.tests.field_density.bench.water import water_parts
 from buildsite.kinds.tests.field_density.bench.words import cautions, steps, ticks
 from buildsite.kinds.tests.field_density.compute import Test
@@ -26,4 +29,5 @@ def bench(case: Test) -> Bench:
         cautions=(*cautions(case.record), LOCAL_RULES),
         progress=progress_of(case),
         odd=doubts_of(case),
+        verdict=verdict_told(case),
     )

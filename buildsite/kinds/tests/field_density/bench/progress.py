@@ -30,6 +30,15 @@ def so_far(case: Test) -> str:
     return "; ".join(found)
 
 
+def verdict_told(case: Test) -> str:
+    """Return the verdict in a line, with why where it is no pass."""
+    verdict = case.values.verdict
+    if verdict.verdict == "pass":
+        return "Meets the requirement."
+    begins = "Fails" if verdict.verdict == "fail" else "No verdict"
+    return f"{begins}: {verdict.why}."
+
+
 def sand_told(case: Test) -> str:
     """Return what is wrong with the sand: a bag that was filled in is not asked for."""
     return "; ".join(one.found for one in sand_out_of_date.check(case))
