@@ -15,6 +15,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import (
     Spoken,
     difference_of,
+    readable_text,
     reported_word,
     result_text,
 )
@@ -285,7 +286,36 @@ UNTOLD = {
 def as_told(asked: str, tree: Tree) -> Tree:
     """Return an answer without what is not told of it."""
     untold = UNTOLD.get(asked, ())
-    return {key: value for key, value in tree.items() if key not in untold}
+    return as_reported({key: tree[key] for key in tree if key not in untold})
+
+
+OF_A_CURVE = ("points", "line")
+
+
+def as_reported(tree: Tree) -> Tree:
+    """
+    Return an answer with its peaks as reported, and without the lines of curves.
+
+    >>> peak = {"reported_density": "111.2", "reported_water": "15.3"}
+    >>> as_reported({"density_unit": "lb/ft3", "peak": peak, "line": []})["peak"]
+    {'maximum_dry_density': '111.2 lb/ft³', 'optimum_water_content': '15.3 %'}
+    """
+    unit, told = tree.get("density_unit"), dict[str, Any]()
+    for key, value in tree.items():
+        if unit is not None and key in OF_A_CURVE:
+            continue
+        if isinstance(value, dict) and "reported_density" in value:
+            density = readable_text(f"{value['reported_density']} {unit or ''}")
+            water = f"{value['reported_water']} %"
+            told[key] = {
+                "maximum_dry_density": density,
+                "optimum_water_content": water,
+            }
+        elif isinstance(value, list):
+            told[key] = [as_reported(e) if isinstance(e, dict) else e for e in value]
+        else:
+            told[key] = value
+    return told
 
 
 def answer_title(key: tuple[str, str]) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from buildsite.archive.amendments import Amendment, amendment
+from buildsite.archive.differences import answer_change, as_told
 from buildsite.archive.drift import reported
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.revisions.kept_report import changed_results
@@ -72,3 +73,23 @@ def test_another_figure_is_told_whatever_its_unit_is_called(text: str) -> None:
 
 def test_the_same_results_say_nothing() -> None:
     assert amending(stating()).values == ()
+
+
+def test_a_reference_is_told_as_reported() -> None:
+    unrounded = {"maximum_dry_density": 1780.670262, "optimum_water_content": 15.3217}
+    old, new = (
+        {
+            "density_unit": "lb/ft3",
+            "peak": {
+                **unrounded,
+                "reported_density": density,
+                "reported_water": "15.3",
+            },
+        }
+        for density in ("111.2", "112.5")
+    )
+    (told,) = answer_change("HF-0129", as_told("", old), as_told("", new))
+
+    assert told.fields == (
+        ("peak, maximum dry density", "111.2 lb/ft³", "112.5 lb/ft³"),
+    )
