@@ -246,5 +246,5 @@ def sentence(one: Criterion) -> str:
     band = f", with a guard band of {one.guard} {unit}" if one.guard else ""
     return (
         f"{spoken(one.criterion)} {found} {unit}{about}, "
-        f"at {one.side} {limit} required{band}"
+        f"at {one.side} {limit} {unit} required{band}"
     )

@@ -81,7 +81,7 @@ def test_a_density_is_judged_on_its_percentage_rounded_to_the_limit() -> None:
     assert (whole.verdict, whole.criteria[0].compared) == ("pass", "95")
     assert (tenths.verdict, tenths.criteria[0].compared) == ("fail", "94.6")
     assert (strict.verdict, strict.criteria[0].compared) == ("fail", "94.57013575")
-    assert tenths.why == "percent compaction 94.6 %, at least 95.0 required"
+    assert tenths.why == "percent compaction 94.6 %, at least 95.0 % required"
 
 
 def test_a_half_goes_to_the_even_digit() -> None:

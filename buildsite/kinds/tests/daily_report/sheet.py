@@ -185,6 +185,7 @@ def bench(case: DayCase) -> Bench:
     """Return the questions for a day: also the form that is filled in on the fill."""
     unit = case.record.units.depth or "mm"
     head = (
+        Reading("on", "Day of the report", takes="day"),
         Reading("inspector", "Inspector who signs", takes="code"),
         Reading("contractor", "Contractor", takes="text", needed=False),
         Reading("weather", "Weather", takes="text", needed=False),
