@@ -39,6 +39,7 @@ class Head:
     pages: tuple[tuple[str, str], ...] = ()  # label, address of related pages
     files: tuple[tuple[str, str], ...] = ()  # name, label
     end: str = ""  # the mark that ends a report
+    contents: tuple[tuple[str, str], ...] = ()  # label, id of a block of a long page
 
 
 @dataclass(frozen=True)

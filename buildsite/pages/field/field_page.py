@@ -1,7 +1,7 @@
 """The page of a project's field control, with its figures and files."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from buildsite.archive.field_statistics import (
@@ -80,7 +80,17 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
         *figures,
         *tables_last(context, control),
     ]
-    yield context.page(path, head_of(context, control), blocks, way, axes_of(*curves))
+    head = replace(head_of(context, control), contents=contents_of(blocks))
+    yield context.page(path, head, blocks, way, axes_of(*curves))
+
+
+def contents_of(blocks: Sequence[Table | Plot]) -> tuple[tuple[str, str], ...]:
+    """Return the tables after the first, to go to on a long page: label and id."""
+    return tuple(
+        (table.title.partition(":")[0], table.name)
+        for table in blocks[1:]
+        if isinstance(table, Table)
+    )
 
 
 def head_of(context: IndexContext, control: FieldControl) -> Head:

@@ -46,6 +46,14 @@ def test_the_page_has_its_files_and_figures() -> None:
     assert len(files()) == 1 + 3 + len(figures)
 
 
+def test_the_long_page_names_its_tables() -> None:
+    html = files()[PAGE].decode()
+    named = re.findall(r'<li><a href="#([^"]+)">', html)
+
+    assert named[-3:] == ["tests", "acceptances", "days"]
+    assert [name for name in named if f'<h2 id="{name}"' not in html] == []
+
+
 def test_nothing_is_asked_of_another_host() -> None:
     assert b"http" not in re.sub(rb"http-equiv", b"", files()[PAGE])
 
