@@ -1,11 +1,13 @@
 """From the plan of a field test to the text of its record."""
 
 from datetime import datetime, time
+from math import cos, radians
 
 from tests.demo.bench import WATER_NOISE, Field, braces
 from tests.demo.field.apparatus import dug, gauge_readings, pushed
 from tests.demo.field.model import Ground, between, rolled, share
 from tests.demo.field.plan import (
+    ABUTMENT,
     CONE,
     CYLINDER,
     GAUGE,
@@ -62,11 +64,31 @@ def place_of(test: Planned) -> str:
     return f"{test.lift.zone} {test.lift.number} {test.station} {test.offset}"
 
 
+def coordinates(test: Planned) -> str:
+    """
+    Where a handheld receiver says the place is: north along the line, east of it.
+
+    The line begins in the middle of the South Pacific, where no fill can be.
+    """
+    hundreds, _, metres = test.station.partition("+")
+    along = 100 * int(hundreds) + float(metres)
+    beside = {"left": -1, "right": 1, "centerline": 0}[test.side] * float(test.offset)
+    north = START[0] + along / METRES_A_DEGREE
+    east = START[1] + beside / (METRES_A_DEGREE * cos(radians(START[0])))
+    return f"latitude: {north:.6f}, longitude: {east:.6f}"
+
+
+START = (-47.21, -118.45)  # latitude, longitude [degrees]
+METRES_A_DEGREE = 111_200.0  # of latitude, to 0.3 % (common practice)
+
+
 def heading(test: Planned) -> list[str]:
     """What is tested, where, by whom, and against what."""
     id, lift = number_of(test), test.lift
     designation, edition = STANDARDS[test.apparatus]
     side = f"station: {test.station}, offset: {test.offset}, side: {test.side}"
+    if test.lift.zone == ABUTMENT:
+        side += f", {coordinates(test)}"
     works = [
         ("thickness_loose", str(lift.loose)),
         ("thickness_compacted", str(lift.compacted)),
