@@ -17,8 +17,10 @@ import yaml
 
 from buildsite.archive.across import flags_across, traces_of
 from buildsite.archive.archive import Archive
+from buildsite.archive.drift import MOVED
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.flags import Flag, Severity
+from tests.archives import demo
 from tests.demo import make, old_report
 from tests.demo.alder_quay import ALDER_QUAY
 from tests.demo.bench import DENSITY_NOISE, WATER_NOISE
@@ -44,6 +46,8 @@ PEOPLES = (
     "remarks",
     "deviations",
     "accepted",
+    "disposition",
+    "told",
 )
 """What people judge and may judge anew; all else in a test is made by the script."""
 
@@ -98,7 +102,9 @@ def made_by_the_script(text: str) -> str:
     return "".join(kept)
 
 
-@pytest.mark.parametrize("name", sorted(n for n in make.texts() if "/tests/" in n))
+@pytest.mark.parametrize(
+    "name", sorted(n for n in make.texts() if "/equipment/" not in n)
+)
 def test_readings_are_those_of_the_script(name: str) -> None:
     stands = (ROOT / name).read_bytes().decode()
 
@@ -142,14 +148,15 @@ def flags_of_test(archive: Archive, id: str) -> tuple[Flag, ...]:
     return archive.flags(name)
 
 
-def test_no_complete_test_has_an_error(archive: Archive) -> None:
+def test_no_complete_test_has_an_error() -> None:
+    archive = demo(issued=True)
     names = [n for n in record_names() if "/tests/" not in n] + complete()
     errors = [
         str(flag)
         for name in names
         if not name.endswith(".issued.yaml")
         for flag in archive.flags(name)
-        if flag.severity is Severity.ERROR
+        if flag.severity is Severity.ERROR and flag.flag != MOVED.flag
     ]
 
     assert errors == []

@@ -14,7 +14,7 @@ import pytest
 from buildsite.archive.archive import Archive
 from buildsite.kinds.outcome import Outcome
 from tests.archives import demo
-from tests.demo.field import curves, densities, equipment, papers, points, project
+from tests.demo.field import curves, densities, fill, papers, points, project
 from tests.demo.field.apparatus import BAGS, counts, gauge_days
 from tests.demo.field.densities import ground_of
 from tests.demo.field.model import WATER_PLACE_NOISE, between, share
@@ -22,18 +22,6 @@ from tests.demo.field.plan import CONE, CYLINDER, GAUGE, TESTS, Planned, number_
 from tests.demo.soil import POUND_PER_CUBIC_FOOT, SOILS, Soil
 
 HEAD = "records/heron-flats"
-
-
-def texts() -> Mapping[str, str]:
-    """Every record of the fill, as the script writes it."""
-    return (
-        equipment.texts()
-        | curves.texts()
-        | points.family()
-        | points.texts()
-        | densities.texts()
-        | papers.texts()
-    )
 
 
 def with_fill(written: Mapping[str, str]) -> Archive:
@@ -47,7 +35,7 @@ def with_fill(written: Mapping[str, str]) -> Archive:
 
 @pytest.fixture(scope="module")
 def archive() -> Archive:
-    return with_fill(texts())
+    return with_fill(fill.texts())
 
 
 def made(archive: Archive, id: str) -> Outcome:
@@ -172,7 +160,7 @@ def test_what_was_planned_to_fail_fails_and_its_retest_passes(
 
 def test_the_misread_mass_hides_two_failures() -> None:
     """27 g less at the highest point are 1.5 lb/ft³: 105.1/0.945 = 111.2."""
-    written = texts()
+    written = fill.texts()
     path = f"{HEAD}/tests/{curves.AMENDED}.yaml"
     typed = curves.as_first_typed(curves.AMENDED, written[path])
     first, amended = with_fill({**written, path: typed}), with_fill(written)

@@ -4,8 +4,8 @@ Write the readings of the demo laboratory: `python -m tests.demo.make [FOLDER]`.
 What it writes is every mold, pycnometer and test under records/; what people
 state (staff, projects, samples, other equipment) is written by hand beside it. The
 soil's model stands in `soil`, the bench in `bench`, the plan of each test in
-`heron_flats`, `alder_quay`, `around` and `solids`. `tests/test_demo.py` holds the
-records to it.
+`heron_flats`, `alder_quay`, `around` and `solids`; the fill, with its curves, apparatus
+and papers, in `field/`. `tests/test_demo.py` holds the records to it.
 """
 
 import sys
@@ -13,6 +13,7 @@ from pathlib import Path
 
 from tests.demo import around, solids
 from tests.demo.alder_quay import ALDER_QUAY
+from tests.demo.field import fill
 from tests.demo.heron_flats import HERON_FLATS
 from tests.demo.laboratory import MOLDS
 from tests.demo.old_report import FILE
@@ -27,7 +28,7 @@ def texts() -> dict[str, str]:
     molds = {f"records/equipment/{id}.yaml": mold_text(id) for id in MOLDS}
     tests = {test.file: text_of(test) for test in PLANNED}
     whole = molds | tests | {FILE: old_report()}
-    return whole | around.texts() | solids.texts()
+    return whole | around.texts() | solids.texts() | fill.texts()
 
 
 def write(root: Path) -> None:
