@@ -17,6 +17,8 @@ from tests.browser.eyes import Scheme, visit
 KINDS = {
     "home": r"index\.html",
     "project": r"projects/[^/]+/index\.html",
+    "field control": r"projects/[^/]+/field/index\.html",
+    "family": r"projects/[^/]+/families/[^/]+/index\.html",
     "soils": r"soils/index\.html",
     "soil": r"soils/[^/]+/index\.html",
     "sample": r"samples/[^/]+/index\.html",
