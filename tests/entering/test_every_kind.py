@@ -24,6 +24,8 @@ TOLD = {
     "by": "T07",
     "edition": "22",
     "moisture_unit": "g",
+    "zone": "embankment",
+    "lift": "7",
 }
 ENOUGH = 200
 """More questions than any bench sheet has."""
@@ -95,7 +97,8 @@ def test_every_number_finds_its_place(kind: Kind[Any, Any]) -> None:
         assert held.said[-1].startswith("ML-201: saved. Still blank: into the oven")
         held = hold(Session(at.record, at.state, at.data), person)
 
-    assert len(person.numbers) > 3
+    if kind.units:  # a paper has no readings
+        assert len(person.numbers) > 3
     assert [n for n in person.numbers if held.text.count(n) == 0] == []
     assert held.said[-1] == "ML-201: saved. All readings entered."
 

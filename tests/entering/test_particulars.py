@@ -466,7 +466,7 @@ def blank_of(kind: Any) -> tuple[str, bytes]:
         **{"project": "marsh-lane", "sample": "ML-S1", "on": "2026-03-10"},
         **{"by": "T07", "edition": "22", "name": "N", "customer": "C"},
         **{"opening": "No. 4", "readability": "1", "moisture_unit": "g"},
-        **{"members": "ML-101"},
+        **{"members": "ML-101", "zone": "embankment", "lift": "7"},
     }
     new = new_record(kind, "ML-201", told)
     return new.file, new.text.encode()
