@@ -148,7 +148,8 @@ def test_a_printed_page_leads_to_its_readings_by_links_alone(
                 for path in folder.rglob("*")
                 if path.suffix == ".yaml"
             }
-            named = dict(item.inputs)
+            # An item of another test's chain (NAME#1) has a page of its own.
+            named = {file: key for file, key in item.inputs.items() if "#" not in file}
             del named["records/lab.yaml"]
             assert held == {digest.removeprefix("sha256:") for digest in named.values()}
 
