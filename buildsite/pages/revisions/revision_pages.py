@@ -223,11 +223,14 @@ class RevisionPages:
         Return the records that a revision was computed from, byte for byte.
 
         So a figure on a printed page can be traced to its reading by links alone. Not
-        lab.yaml, which has people's addresses.
+        lab.yaml, which has people's addresses, nor a report of another test, which has
+        a page of its own.
         """
         for path, wanted in item.inputs.items():
+            if "#" in path or group_of(path) == "laboratory":
+                continue
             data = self.issued_files.contents.earlier(path, wanted)
-            if data is not None and group_of(path) != "laboratory":
+            if data is not None:
                 own = path == self.state.file
                 name = "record.yaml" if own else f"inputs/{path.replace('/', '-')}"
                 what = "record at that time" if own else f"{path} at that time"
