@@ -34,7 +34,10 @@ def test_every_table_but_that_of_points_is_stacked(
     found = tables(site, browser, ".block:not(.points, .wide)")
 
     assert sum(map(len, found.values())) > 20
-    assert {page: wide for page, wide in found.items() if any(wide)} == {}
+    # A table in a closed fold is laid out with no width of its own: below zero.
+    assert {
+        page: wide for page, wide in found.items() if max(wide, default=0) > 0
+    } == {}
 
 
 def test_numbers_of_points_stay_while_their_columns_pass(
