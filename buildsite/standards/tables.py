@@ -162,7 +162,7 @@ def unknown(
 
     A standard of a test other than `test` counts as none.
 
-    >>> unknown("AASHTO T 181", "A")
+    >>> unknown("AASHTO T 181", "A", test="compaction")
     ('designation', 'AASHTO T 180')
     >>> unknown("ASTM D698", "D")
     ('method', 'A, B, C')

@@ -98,8 +98,9 @@ def page_of(root: Path, page: str, *options: str) -> str:
 
 def rows(page: str, title: str) -> list[list[str]]:
     """The cells of a table, row by row."""
-    assert title in page
-    body = page.partition(title)[2].partition("</table>")[0]
+    heading = re.search(rf"<h\d[^>]*>{re.escape(title)}", page)
+    assert heading
+    body = page[heading.end() :].partition("</table>")[0]
     found = []
     for row in body.split("<tr")[2:]:
         cells = re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL)

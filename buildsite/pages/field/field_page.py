@@ -26,11 +26,11 @@ from buildsite.pages.field.summary import (
     lifts_in_words,
     tests_in_words,
 )
-from buildsite.pages.field.test_table import (
+from buildsite.pages.field.table_of_tests import (
     SHOWN,
     acceptance_table,
     day_table,
-    test_table,
+    table_of_tests,
 )
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import News, news_table
@@ -132,7 +132,7 @@ def tables_last(context: IndexContext, control: FieldControl) -> Iterator[Table]
     """Return the lists: tests and papers."""
     if control.tests:
         rows = context.rows_of(test.id for test in control.tests)
-        yield test_table(control, rows)
+        yield table_of_tests(control, rows)
     if control.acceptances:
         yield acceptance_table(control)
     if control.days:

@@ -77,7 +77,7 @@ def status_text(test: FieldTest) -> str:
     return ", ".join(filter(None, (test.state, purpose, water))) or NOTHING
 
 
-def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
+def table_of_tests(control: FieldControl, rows: Sequence[Listed]) -> Table:
     """Return every field test, the latest first."""
     tests = sorted(control.tests, key=in_time, reverse=True)
     results, cells = result_cells(tests, rows)
@@ -97,12 +97,13 @@ def test_table(control: FieldControl, rows: Sequence[Listed]) -> Table:
         ),
     )
     lines = tuple(
-        test_row(test, texts, control) for test, texts in zip(tests, cells, strict=True)
+        row_of_test(test, texts, control)
+        for test, texts in zip(tests, cells, strict=True)
     )
     return Table("tests", "Field tests", heads, lines, role="list wide")
 
 
-def test_row(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Row:
+def row_of_test(test: FieldTest, texts: Sequence[str], control: FieldControl) -> Row:
     """Return one test."""
     failing = test.verdict == FAIL and test.counts and test.id not in control.closed
     return table_row(
