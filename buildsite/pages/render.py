@@ -45,10 +45,33 @@ def render(page: Rendered) -> bytes:
     return template.render(page=page).encode()
 
 
+JOINED = {
+    "style.css": (
+        "frame",
+        "facts",
+        "tables",
+        "figure",
+        "notes",
+        "lists",
+        "wide",
+        "print",
+    ),
+    "site.js": ("lists", "curve"),
+}
+"""Files of a site that are joined of parts, in order: css/frame.css, js/lists.js …"""
+
+
 @cache
 def template_file(name: str) -> bytes:
     """Return a file that pages use unchanged: style, script, icon."""
-    return (folder() / name).read_bytes()
+    parts = JOINED.get(name)
+    if parts is None:
+        return (folder() / name).read_bytes()
+    kind = name.rpartition(".")[2]
+    texts = [(folder() / kind / f"{part}.{kind}").read_text("utf-8") for part in parts]
+    if kind == "js":  # each in its own scope
+        texts = [f"(() => {{\n{text}}})();\n" for text in texts]
+    return "\n".join(texts).encode()
 
 
 def policy_of(style: str) -> str:
