@@ -41,6 +41,7 @@ def envelope(outcome: Outcome, software: Mapping[str, str]) -> dict[str, Any]:
         "used": outcome.used,
         **({"used_form": current_form()} if current_form() != FIRST_FORM else {}),
         "software": dict(software),
+        **({"governing": outcome.governing} if outcome.governing else {}),
         **outcome.detail(),
     }
 

@@ -153,6 +153,8 @@ class Kind(Generic[R, V]):
     answers: Callable[[Case[R, V], Ref], object | None] = lambda case, ref: None
     compute: Callable[[R, Inputs, Method | None], V] = no_values
     results: Callable[[Case[R, V]], Mapping[str, Result]] = lambda case: {}
+    # Names of the results that field tests are judged by, of a case that has them.
+    governing: Callable[[Case[R, V]], tuple[str, ...]] = lambda case: ()
     detail: Callable[[Case[R, V]], Mapping[str, Any]] = lambda case: {}  # `--json`
     rules: tuple[Rule[Case[R, V]], ...] = ()
     trace: Callable[[R, str], Any] | None = None  # for rules across records

@@ -101,6 +101,11 @@ class Outcome:
         return self.case.results
 
     @property
+    def governing(self) -> tuple[str, ...]:
+        """Names of the results that field tests are judged by; of others none."""
+        return self.kind.governing(self.case)
+
+    @property
     def blocked(self) -> bool:
         """Whether it is complete and has an error."""
         return self.status == "complete" and any(

@@ -77,6 +77,7 @@ class Row:
     method: str = ""
     day: date | None = None
     results: tuple[tuple[str, str], ...] = ()  # name, as reported
+    governing: tuple[str, ...] = ()  # names of the results field tests are judged by
     words: tuple[tuple[str, str], ...] = ()  # name, in the standard's word
     flags: tuple[Flag, ...] = ()
     # Equipment, date of its calibration, and which part of it (a bag) or none.
@@ -156,6 +157,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         results=tuple((name, result_text(one)) for name, one in outcome.results.items())
         if outcome.status != "withdrawn"
         else (),
+        governing=outcome.governing,
         words=tuple(
             (name, result_title(name, outcome.case.method, one.reported))
             for name, one in outcome.results.items()
@@ -217,6 +219,7 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
         results=tuple(
             (name, readable_text(item.results[name])) for name in dict.fromkeys(names)
         ),
+        governing=tuple(state.result.get("governing") or row.governing),
         words=tuple(result_titles(state)),
         blocked=state.now.blocked if state.now is not None else True,
         revision=item.revision,

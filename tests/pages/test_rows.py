@@ -31,6 +31,19 @@ def test_the_day_of_the_test_is_not_that_of_its_issue(about: dict[str, object]) 
     assert row.standard
 
 
+def test_a_row_names_the_results_that_field_tests_are_judged_by() -> None:
+    """Of an issued test by the records as issued, also where no result was kept."""
+    pair = ("maximum_dry_density", "optimum_water_content")
+    archive = archive_of(changed({}, [{"test": "marsh-lane/tests/ML-101", **OTHER}]))
+    made = archive.outcome(FILE)
+    state = issued_state(archive, FILE, IssuedFiles())
+    assert made is not None
+    assert state is not None
+
+    assert row_of(archive, made, made.sheet()).governing == pair
+    assert row_of_issued(archive, state, Sheet("", "", ())).governing == pair
+
+
 def test_a_day_that_cannot_be_had_is_left_open() -> None:
     files = changed(
         {

@@ -19,7 +19,7 @@ from buildsite.kinds.tests.moisture_density.links import (
     trace,
 )
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
-from buildsite.kinds.tests.moisture_density.reference import told
+from buildsite.kinds.tests.moisture_density.reference import governing, told
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
 from buildsite.kinds.tests.shared.kind import kind_of_test
@@ -138,6 +138,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         needs=needs,
         compute=compute,
         results=results,
+        governing=governing,
         detail=detail,
         sheet=late(f"{__name__}.sheet", "sheet"),
         rules=RULES,

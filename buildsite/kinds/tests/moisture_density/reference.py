@@ -48,7 +48,6 @@ def told(case: Test) -> Mapping[str, Any]:
     """Return the part of a result that field tests use besides its figures."""
     method, values = case.method, case.values
     parts = {
-        "governing": governing(case),
         "effort": method.effort if method is not None else "",
         "sieve": method.sieve if method is not None else "",
         "gravity": drop_blanks(plain(values.gravity)),

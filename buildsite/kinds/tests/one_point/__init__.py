@@ -9,7 +9,11 @@ from buildsite.kinds.tests.one_point.compute import Test, Values, compute
 from buildsite.kinds.tests.one_point.links import needs, trace
 from buildsite.kinds.tests.one_point.model import COLUMNS, OnePoint
 from buildsite.kinds.tests.one_point.rules import RULES
-from buildsite.kinds.tests.one_point.told import answer_from_result, detail
+from buildsite.kinds.tests.one_point.told import (
+    answer_from_result,
+    detail,
+    governing,
+)
 from buildsite.kinds.tests.shared.kind import kind_of_test
 
 
@@ -37,6 +41,7 @@ KIND: Kind[OnePoint, Values] = kind_of_test(
         needs=needs,
         compute=compute,
         results=results,
+        governing=governing,
         detail=detail,
         rules=RULES,
         trace=trace,

@@ -70,7 +70,6 @@ def detail(case: Test) -> Mapping[str, Any]:
         "family": record.family or "",
         "place": position_words(record),
         "position": position_texts(record),
-        "governing": governing(case),
         "effort": effort.effort if effort is not None else "",
         "compacted_as": effort.designation if effort is not None else "",
         "sieve": effort.sieve if effort is not None else "",

@@ -80,11 +80,15 @@ def test_the_target_is_that_of_the_result_that_field_tests_are_judged_by() -> No
     by_project = made(asked, PARABOLA + OVERSIZE, "field_tests_against: uncorrected\n")
 
     assert density(corrected) == "dry unit weight at least 110.1 lbf/ft³"
+    assert corrected.governing == (
+        "corrected_maximum_dry_density",
+        "corrected_optimum_water_content",
+    )
     assert "; from the corrected result." in lines(corrected)[0]
     for one in (uncorrected, by_project):
         assert density(one) == "dry unit weight at least 106.8 lbf/ft³"
         assert "; from the uncorrected result." in lines(one)[0]
-        assert one.detail()["governing"] == (
+        assert one.governing == (
             "maximum_dry_density",
             "optimum_water_content",
         )
