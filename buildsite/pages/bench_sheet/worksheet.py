@@ -146,15 +146,17 @@ def collect_values(
 
 
 def method_of(made: Outcome) -> str:
-    """Return the standard, its edition and its method."""
+    """Return the standard, its edition, its method, and whose effort a point has."""
     named, method = getattr(made.case.record, "standard", None), made.case.method
     if named is None:
         return ""
     edition = f", edition {named.edition}" if named.edition else ""
     way = f", Method {named.method}" if named.method not in ("", "none") else ""
     agency = f", {named.variant}" if named.variant != "none" else ""
+    stated = getattr(named, "effort", None)
+    effort = f", effort of {stated}" if stated else ""
     designation = method.designation if method is not None else named.designation
-    return f"{designation}{edition}{way}{agency}"
+    return f"{designation}{edition}{way}{effort}{agency}"
 
 
 def facts(made: Outcome, *, blank: bool) -> Iterator[tuple[str, str]]:

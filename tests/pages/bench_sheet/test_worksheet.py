@@ -81,9 +81,6 @@ def test_nothing_that_was_read_is_left_out(file: str) -> None:
 
     tree = {k: v for k, v in outcome.source.tree.items() if k not in NOT_READ}
     tree.pop("withdrawn", None)
-    tree["standard"] = {
-        k: v for k, v in tree.get("standard", {}).items() if k != "effort"
-    }
     told = {
         re.sub(r"^(.{10})T(.{5})$", r"\1 \2", one).replace("in-progress", "in progress")
         for one in scalars(tree)
