@@ -1,11 +1,9 @@
 """The field tests of a project as CSV: units in the headers, one row a test."""
 
-import csv
 from collections.abc import Mapping, Sequence
-from io import StringIO
 
+from buildsite.exports.csv_text import csv_bytes, csv_cell, csv_label
 from buildsite.exports.field_json import words_of
-from buildsite.exports.points_csv import csv_cell
 from buildsite.kinds.field_control.closing import Closed
 from buildsite.kinds.field_control.results import (
     DENSITY,
@@ -39,6 +37,9 @@ PLACE = (
 """Parts of a position, as written; lengths are in `position_unit`."""
 
 DEGREES = ("latitude", "longitude")
+
+LABELS = ("test", "zone", "lift", "judged_by", "retest_of", "check_of", "closed_by")
+"""Columns of ids and names, which a spreadsheet must not take for numbers."""
 
 
 def value_text(test: FieldTest, name: str) -> str:
@@ -95,13 +96,14 @@ def row_of(test: FieldTest, closed_by: str) -> dict[str, str]:
     }
 
 
+def cell(header: str, text: str) -> str:
+    """Return one cell, as its column asks."""
+    return csv_label(text) if header in LABELS else csv_cell(text)
+
+
 def field_csv(tests: Sequence[FieldTest], closed: Mapping[str, Closed]) -> bytes:
-    """Return the field tests as CSV: UTF-8, decimal points, lines ending in LF."""
+    """Return the field tests as CSV."""
     rows = [row_of(test, words_of(closed, test)) for test in tests]
     headers = list(rows[0]) if rows else ["test"]
-    out = StringIO()
-    writer = csv.DictWriter(out, headers, lineterminator="\n")
-    writer.writeheader()
-    for row in rows:
-        writer.writerow({key: csv_cell(text) for key, text in row.items()})
-    return out.getvalue().encode()
+    cells = [[cell(header, row[header]) for header in headers] for row in rows]
+    return csv_bytes([headers, *cells])

@@ -5,43 +5,36 @@ Headers are neutral names with the unit, the same under every standard. The last
 `term`, gives the standard's terms for the columns that it names otherwise.
 """
 
-import csv
-import re
 from collections.abc import Iterator
-from io import StringIO
 
-from buildsite.kinds.sheet import Table
+from buildsite.exports.csv_text import csv_bytes, csv_cell, csv_label, csv_number
+from buildsite.kinds.sheet import Column, Table
 
-FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""First letters of a text that a spreadsheet would compute."""
-
-NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
-NOTHING = "—"
+NUMBERED = "container"
+"""Column of what is told apart by a number painted on it: 008 is not 8."""
 
 
-def csv_cell(text: str) -> str:
-    """
-    Return one cell: a number unchanged, a text so that no spreadsheet computes it.
-
-    >>> csv_cell("-1.50"), csv_cell("=2+3"), csv_cell("—")
-    ('-1.50', "'=2+3", '')
-    """
-    if text == NOTHING:
-        return ""
-    if NUMBER.fullmatch(text) or not text.startswith(FORMULA):
-        return text
-    return "'" + text
+def cell_text(column: Column, text: str) -> str:
+    """Return one cell, as its column asks."""
+    if column.key == NUMBERED:
+        return csv_number(text)
+    return csv_cell(text) if column.number else csv_label(text)
 
 
-def csv_rows(table: Table) -> Iterator[list[str]]:
+def csv_rows(table: Table, test: str, revision: str) -> Iterator[list[str]]:
     """Return the header and one row for each point."""
     keys = [column.key or column.label for column in table.columns]
     term = "; ".join(terms(table))
-    yield [*keys, "rejected", *(["term"] if term else [])]
+    of = ["test", "revision"]
+    yield [*of, *keys, "rejected", *(["term"] if term else [])]
     for row in table.rows:
         rejected = "yes" if row.mark == "rejected" else "no"
-        cells = [csv_cell(cell.text) for cell in row.cells]
-        yield [*cells, rejected, *([term] if term else [])]
+        cells = [
+            cell_text(column, cell.text)
+            for column, cell in zip(table.columns, row.cells, strict=True)
+        ]
+        own = [csv_label(test), revision]
+        yield [*own, *cells, rejected, *([term] if term else [])]
 
 
 TERMED = ("water_content", "wet_density", "dry_density")
@@ -55,8 +48,10 @@ def terms(table: Table) -> Iterator[str]:
             yield column.label.lower()
 
 
-def points_csv(table: Table) -> bytes:
-    """Return a table of points as CSV: UTF-8, decimal points, lines ending in LF."""
-    out = StringIO()
-    csv.writer(out, lineterminator="\n").writerows(csv_rows(table))
-    return out.getvalue().encode()
+def points_csv(table: Table, test: str, revision: str = "") -> bytes:
+    """
+    Return the points of a test as CSV.
+
+    `revision` is the number of the report that they are printed on; blank for a draft.
+    """
+    return csv_bytes(csv_rows(table, test, revision))

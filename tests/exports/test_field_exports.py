@@ -1,5 +1,6 @@
 """CSV, JSON and GeoJSON of field tests: units, order, places, and nothing in-house."""
 
+import codecs
 import csv
 import json
 from io import StringIO
@@ -18,7 +19,7 @@ GEOGRAPHIC = {"latitude": "51.4779", "longitude": "-0.0015"}
 
 
 def rows(*tests: FieldTest, closed: dict[str, Closed] | None = None) -> list[Any]:
-    data = field_csv(tests, closed or {}).decode()
+    data = field_csv(tests, closed or {}).decode("utf-8-sig")
     return list(csv.DictReader(StringIO(data)))
 
 
@@ -53,7 +54,7 @@ def test_no_text_becomes_a_formula() -> None:
 
 
 def test_csv_without_tests_is_a_header() -> None:
-    assert field_csv([], {}) == b"test\n"
+    assert field_csv([], {}) == codecs.BOM_UTF8 + b"test\n"
 
 
 def test_json_has_every_test_in_order() -> None:

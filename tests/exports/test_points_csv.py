@@ -5,13 +5,14 @@ from io import StringIO
 
 import pytest
 
-from buildsite.exports.points_csv import csv_cell, points_csv
+from buildsite.exports.csv_text import csv_cell, csv_label
+from buildsite.exports.points_csv import points_csv
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from tests.archives import changed, sound
 from tests.pages.builds import made
 
 HEAD = (
-    "point,water_added_ml,mold_and_wet_soil_lb,container,water_content_percent,"
+    "test,revision,point,water_added_ml,mold_and_wet_soil_lb,container,water_content_percent,"
     "wet_density_lb_ft3,dry_density_lb_ft3,saturation_percent,air_voids_percent,rejected,"
     "term"
 )
@@ -19,18 +20,18 @@ TEST, CSV = "marsh-lane/tests/ML-101.yaml", "tests/ML-101/points.csv"
 
 
 def points(data: bytes) -> list[dict[str, str]]:
-    return list(csv.DictReader(StringIO(data.decode(), newline="")))
+    return list(csv.DictReader(StringIO(data.decode("utf-8-sig"), newline="")))
 
 
-def table(*texts: str, number: bool = False) -> Table:
-    column = Column("Container", number=number, key="container")
+def table(*texts: str, key: str = "container") -> Table:
+    column = Column("Container", key=key)
     return Table("points", "Points", (column,), tuple(Row((Cell(t),)) for t in texts))
 
 
 def test_the_header_names_units() -> None:
     data = made(sound())[CSV]
 
-    assert data.splitlines()[0].decode() == HEAD
+    assert data.splitlines()[0].decode("utf-8-sig") == HEAD
     assert b"\r" not in data
 
 
@@ -44,7 +45,8 @@ def test_readings_stand_as_they_were_written() -> None:
         "8.66",
         "8.61",
     ]
-    assert rows[1]["container"] == "08"
+    assert rows[1]["container"] == "no. 08"
+    assert {(row["test"], row["revision"]) for row in rows} == {("ML-101", "")}
 
 
 def test_water_contents_follow_from_the_container_masses() -> None:
@@ -82,7 +84,12 @@ def test_the_last_column_gives_the_terms_of_the_standard(
 
 
 def test_a_table_without_a_term_has_no_such_column() -> None:
-    assert list(points(points_csv(table("a")))[0]) == ["container", "rejected"]
+    assert list(points(points_csv(table("a"), "T-1"))[0]) == [
+        "test",
+        "revision",
+        "container",
+        "rejected",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -100,10 +107,42 @@ def test_a_number_is_never_quoted(text: str) -> None:
 def test_commas_quotes_and_line_ends_come_back() -> None:
     texts = ["a, b", 'a "b"', "a\nb", "é"]
 
-    rows = points(points_csv(table(*texts)))
+    rows = points(points_csv(table(*texts, key="about"), "T-1"))
 
-    assert [row["container"] for row in rows] == texts
+    assert [row["about"] for row in rows] == texts
 
 
 def test_nothing_is_an_empty_cell() -> None:
-    assert points(points_csv(table("—")))[0]["container"] == ""
+    assert points(points_csv(table("—"), "T-1"))[0]["container"] == ""
+
+
+@pytest.mark.parametrize("text", ["008", "21", "1E3", "3-4", "A7", "=1"])
+def test_a_container_is_text_in_every_row(text: str) -> None:
+    (row,) = points(points_csv(table(text), "T-1"))
+
+    assert row["container"] == f"no. {text}"
+
+
+@pytest.mark.parametrize(
+    # Seen to change in a spreadsheet: leading zeros, exponents, times, percents, and
+    # names that became dates (Ziemann, Eren, El-Osta, Gene name errors are widespread
+    # in the scientific literature, Genome Biology 17:177, 2016: SEPT2, MARCH1).
+    "text",
+    ["008", "1E3", "2310009E13", "1.10", "3-4", "1/2", "12:30", "5%", "MARCH1",
+     "SEPT2", "MAR-1", "1-DEC", "TRUE", "false", "1,000", "12345678901234567"],
+)  # fmt: skip
+def test_a_label_that_a_spreadsheet_would_alter_is_led_by_a_word(text: str) -> None:
+    assert csv_label(text) == f"no. {text}"
+
+
+@pytest.mark.parametrize(
+    "text", ["HF-0117", "7", "0", "12+40 left", "B", "Mayfield", "March lane 3", "2E"]
+)
+def test_other_labels_stand_as_they_are(text: str) -> None:
+    assert csv_label(text) == text
+
+
+def test_an_issued_test_names_its_revision() -> None:
+    (row,) = points(points_csv(table("21"), "1E3", "2"))
+
+    assert (row["test"], row["revision"]) == ("no. 1E3", "2")

@@ -138,10 +138,14 @@ def plot_of(sheet: Sheet) -> Plot | None:
     return next((block for block in sheet.blocks if isinstance(block, Plot)), None)
 
 
-def drawn_files(where: str, sheet: Sheet) -> Iterator[tuple[str, str, bytes]]:
+def drawn_files(
+    where: str, sheet: Sheet, revision: str = ""
+) -> Iterator[tuple[str, str, bytes]]:
     """Return points and figure of a sheet: path, label, bytes."""
+    test = where.rpartition("/")[2]
     for points in points_of(sheet):
-        yield f"{where}/{points.name}.csv", points.name, points_csv(points)
+        data = points_csv(points, test, revision)
+        yield f"{where}/{points.name}.csv", points.name, data
     plot = plot_of(sheet)
     if plot is not None:
         from buildsite.pages.figure.draw import svg

@@ -196,7 +196,7 @@ class IssuedTestPages:
         where = folder(state.file)
         names = []
         sheets = bench_sheet(site, where, state.outcome)
-        drawn = drawn_files(where, self.sheet)
+        drawn = drawn_files(where, self.sheet, str(state.item.revision))
         for name, what, data in (*self._data(), *drawn, *sheets):
             names.append((name.rpartition("/")[2], what))
             yield name, data

@@ -36,7 +36,7 @@ def text(folder: Path, name: str = f"{FIELD}/index.html") -> str:
 
 
 def rows(folder: Path) -> list[dict[str, str]]:
-    data = (folder / FIELD / "field.csv").read_text("utf-8")
+    data = (folder / FIELD / "field.csv").read_text("utf-8-sig")
     return list(csv.DictReader(StringIO(data)))
 
 

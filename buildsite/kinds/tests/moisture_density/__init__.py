@@ -21,6 +21,7 @@ from buildsite.kinds.tests.moisture_density.links import (
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
 from buildsite.kinds.tests.moisture_density.reference import governing, told
 from buildsite.kinds.tests.moisture_density.rules import RULES
+from buildsite.kinds.tests.moisture_density.specimens import POINT_UNITS
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
 from buildsite.kinds.tests.shared.kind import kind_of_test
 from buildsite.soil.curves import sample
@@ -99,16 +100,6 @@ def detail(case: Test) -> Mapping[str, Any]:
         **targets.told(case),
         **expanded_uncertainty(case),
     }
-
-
-POINT_UNITS = {
-    "water_content": "%",
-    "wet_density": "kg/m3",
-    "dry_density": "kg/m3",
-    "saturation": "%",
-    "air_voids": "%",
-}
-"""Units of what a point has in a result."""
 
 
 def expanded_uncertainty(case: Test) -> Mapping[str, Any]:

@@ -13,6 +13,15 @@ from buildsite.soil.curves import Solids
 from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
+POINT_UNITS = {
+    "water_content": "%",
+    "wet_density": "kg/m3",
+    "dry_density": "kg/m3",
+    "saturation": "%",
+    "air_voids": "%",
+}
+"""Units of what a point has in a result."""
+
 
 @dataclass(frozen=True)
 class PointValues:

@@ -8,6 +8,7 @@ from buildsite.kinds.field_answers import ReferenceFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.tests.field_density.places import position_texts, position_words
 from buildsite.kinds.tests.moisture_density import reference
+from buildsite.kinds.tests.moisture_density.specimens import POINT_UNITS
 from buildsite.kinds.tests.moisture_density.whole_soil import (
     UNCORRECTED,
     field_reference,
@@ -77,7 +78,12 @@ def detail(case: Test) -> Mapping[str, Any]:
         "oversize": drop_blanks(plain(values.oversize)),
     }
     told = {name: part for name, part in parts.items() if part}
-    return {"points": points, "curve": curve(case), **told}
+    return {
+        "points": points,
+        "point_units": POINT_UNITS,
+        "curve": curve(case),
+        **told,
+    }
 
 
 def answer_from_result(result: Mapping[str, Any], ref: Ref) -> ReferenceFacts | None:
