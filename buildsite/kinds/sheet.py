@@ -112,7 +112,8 @@ class Line:
     A drawn line, labelled.
 
     `kind`: curve | curve-before | air-voids | drop | limit; a `window` is an outline
-    inside the axes whose inside is shaded.
+    inside the axes whose inside is shaded; a `move` is drawn as an arrow between two
+    marks, from its first point to its last.
     """
 
     kind: str
@@ -123,7 +124,12 @@ class Line:
 
 @dataclass(frozen=True)
 class Dot:
-    """A dot of the plot. `kind`: point | second | rejected | failed | peak."""
+    """
+    A dot of the plot.
+
+    `kind`: point | second | rejected | failed | peak; a point and a peak of before,
+    hollow and pale: point-before | peak-before.
+    """
 
     kind: str
     x: float

@@ -49,12 +49,16 @@ LINES: dict[str, dict[str, Any]] = {
     "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
     "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
     "limit": {"color": STOP, "linewidth": 1.4, "dashes": (8, 2.5)},
+    "move": {"color": SOFT, "linewidth": 1.1},
 }
 WINDOW = "window"
 """The kind of line whose inside is shaded: an outline that ends where it began."""
 
 HOLLOW = {"color": INK, "markerfacecolor": "white"}
+PALE = {"color": SOFT, "markerfacecolor": "white"}
 MARKS: dict[str, dict[str, Any]] = {
+    "point-before": {"marker": "o", "markersize": 6, "markeredgewidth": 1.2, **PALE},
+    "peak-before": {"marker": "+", "markersize": 12, "markeredgewidth": 1.2, **PALE},
     "point": {"marker": "o", "markersize": 7, "color": INK},
     "second": {"marker": "s", "markersize": 6.5, "markeredgewidth": 1.2, **HOLLOW},
     "rejected": {"marker": "o", "markersize": 8, "markeredgewidth": 1.4, **HOLLOW},

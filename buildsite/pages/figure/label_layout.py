@@ -20,15 +20,27 @@ from buildsite.pages.figure.boxes import (
     shapes,
     text_size,
 )
+from buildsite.pages.figure.paths import arrow, clipped
 from buildsite.values import dataclass
 
 WIDTH, HEIGHT = 400.0, 320.0
 GAP = 3.0
 """Least clear space around a label."""
 
-RADIUS = {"point": 4.5, "second": 4.5, "rejected": 5.0, "failed": 5.0, "peak": 7.0}
+RADIUS = {
+    "point": 4.5,
+    "point-before": 4.0,
+    "second": 4.5,
+    "rejected": 5.0,
+    "failed": 5.0,
+    "peak": 7.0,
+    "peak-before": 6.0,
+}
 """Half the size of each mark."""
 
+
+PEAKS = ("peak", "peak-before")
+"""Marks of a peak: their labels are placed first."""
 
 AXES = Box(46.0, 42.0, 388.0, 292.0)
 """The part of the figure between its axes."""
@@ -95,26 +107,6 @@ class Taken:
                 self.segments.insert(0, self.segments.pop(i))
                 return False
         return True
-
-
-def clipped(path: Sequence[Spot]) -> Iterator[tuple[Spot, ...]]:
-    """Return the parts of a path between the axes."""
-    if len(path) > 1 and all(at.within(AXES) for at in path):
-        yield tuple(path)
-        return
-    part: list[Spot] = []
-    for start, end in pairwise(path):
-        inside = cut(Segment(start, end), AXES)
-        if inside is None:
-            continue
-        if part and part[-1] != inside.start:
-            yield tuple(part)
-            part = []
-        if not part:
-            part.append(inside.start)
-        part.append(inside.end)
-    if part:
-        yield tuple(part)
 
 
 @cache
@@ -195,13 +187,28 @@ def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | N
     return first_free("line", path, offered, taken)
 
 
-def place_peak_label(text: str, at: Spot, taken: Taken) -> Label | None:
-    """Return the peak's label next to it, else as near as possible."""
+def place_peak_label(
+    text: str, at: Spot, taken: Taken, *, within: Box | None = None
+) -> Label | None:
+    """
+    Return the peak's label next to it, else as near as possible.
+
+    It is kept `within` a box if one is given: of two peaks, that of the lower one must
+    not pass the label of the higher one.
+    """
     ways = shapes(text, " at ")[:2]
     room = RADIUS["peak"] + 2
-    offered = [(shape, boxes_around(at, text_size(shape), room)) for shape in ways]
+    offered: list[tuple[tuple[str, ...], Iterable[Box]]] = [
+        (shape, allowed(boxes_around(at, text_size(shape), room), within))
+        for shape in ways
+    ]
     offered.append((ways[1], boxes_anywhere([at], text_size(ways[1]))))
     return first_free("peak", [at], offered, taken)
+
+
+def allowed(boxes: Iterable[Box], within: Box | None) -> Iterator[Box]:
+    """Return the boxes that lie in another, if there is one."""
+    return (box for box in boxes if within is None or within.holds(box))
 
 
 def place_number(dot: Dot, at: Spot, taken: Taken) -> Label | None:
@@ -235,8 +242,12 @@ def place_names(
     """Return the labels of the peak and of the lines."""
 
     def of_peak() -> list[Label | None]:
-        peaks = [dot for dot in plot.dots if dot.kind == "peak" and dot.label]
-        return [place_peak_label(dot.label, spot(plot, dot), taken) for dot in peaks]
+        peaks = [dot for dot in plot.dots if dot.kind in PEAKS and dot.label]
+        within = AXES if any(dot.kind == "peak-before" for dot in peaks) else None
+        return [
+            place_peak_label(dot.label, spot(plot, dot), taken, within=within)
+            for dot in peaks
+        ]
 
     def of_lines() -> list[Label | None]:
         return [
@@ -281,7 +292,7 @@ FAR = 15.0
 
 def is_named(dot: Dot) -> bool:
     """Whether a point has its number or its name next to it."""
-    return dot.kind != "peak" and bool(dot.number or dot.label)
+    return dot.kind not in PEAKS and bool(dot.number or dot.label)
 
 
 def number_text(dot: Dot) -> str:
@@ -301,7 +312,8 @@ def layout(plot: Plot) -> Layout:
     paths = [
         (line, part)
         for line in plot.lines
-        for part in clipped(spots(plot, line.x, line.y))
+        for way in [spots(plot, line.x, line.y)]
+        for part in (arrow(way) if line.kind == "move" else clipped(way, AXES))
     ]
     segments = [
         (Segment(a, b), Box(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y)))

@@ -90,6 +90,26 @@ def density_axis(
     return Axis(label, unit(name).shown, *ends, step, decimals)
 
 
+COMPARED_STEPS = {
+    "kg/m3": (20.0, 0),
+    "Mg/m3": (0.02, 2),
+    "lb/ft3": (2.0, 0),
+    "lbf/ft3": (2.0, 0),
+    "kN/m3": (0.2, 1),
+}
+"""Step and decimals where curves are compared: as fine as their difference asks for."""
+
+
+def compared_density_axis(densities: Sequence[float], name: str, label: str) -> Axis:
+    """Return the axis for curves that are compared, close around them."""
+    step, decimals = COMPARED_STEPS[name]
+    step = coarser_step(step, 2 * (max(densities) - min(densities)))
+    low, high = floor(min(densities) / step - 0.3), ceil(max(densities) / step + 0.5)
+    high = max(high, low + LEAST_STEPS)
+    ends = round(low * step, 6), round(high * step, 6)
+    return Axis(label, unit(name).shown, *ends, step, decimals)
+
+
 def raised_for_air_voids(solids: Solids | None, name: str, x: Axis, y: Axis) -> Axis:
     """
     Raise the top of the figure so that the zero-air-voids line enters at the right.

@@ -1,6 +1,7 @@
 """Compaction curves of several revisions in one figure, from their kept results."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from buildsite.kinds.kind import KeptResult
@@ -9,6 +10,7 @@ from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     STEPS,
     air_voids_label,
+    compared_density_axis,
     density_axis,
     raised_for_air_voids,
     water_axis,
@@ -76,6 +78,8 @@ def axes(
         return None
     labels = [result_label(method, of, name) for of in ("water_content", "dry_density")]
     x_axis = water_axis(xs, labels[0], centred=False)
+    if len(results) > 1:  # a difference must show, not the distance to saturation
+        return x_axis, compared_density_axis(ys, name, labels[1])
     y_axis = density_axis(ys, name, labels[1], centred=False)
     last = solids_of(results[-1][1])
     return x_axis, raised_for_air_voids(last, name, x_axis, y_axis)
@@ -101,21 +105,86 @@ def air_voids_lines(
             yield line
 
 
-def revision_marks(kept: KeptResult, name: str, *, last: bool) -> Iterator[Line | Dot]:
-    """Yield the curve and peak of a revision, and the points of the last one."""
+def curve_marks(kept: KeptResult, name: str, *, last: bool) -> Iterator[Line | Dot]:
+    """Yield the curve and peak of one result, each of them named."""
     label, result = kept
     way = [(x, from_si(y, name)) for x, y in line_points(result)]
+    top = peak(result)
     if way:
         xs, ys = tuple(x for x, _ in way), tuple(y for _, y in way)
-        yield Line("curve" if last else "curve-before", xs, ys, label)
-    if last:
-        for number, (x, y, out) in enumerate(measured_points(result), start=1):
-            sort = "rejected" if out else "point"
-            yield Dot(sort, x, from_si(y, name), number)
-    top = peak(result)
+        text = label if top is None else ""
+        yield Line("curve" if last else "curve-before", xs, ys, text)
     if top is not None:
-        text = "" if way else label
-        yield Dot("peak", top[0], from_si(top[1], name), label=text)
+        sort = "peak" if last else "peak-before"
+        yield Dot(sort, top[0], from_si(top[1], name), label=peak_label(kept))
+
+
+def peak_label(kept: KeptResult) -> str:
+    """
+    Return the label of a peak: whose it is, and where.
+
+    >>> one = {"reported": "108.0 lbf/ft3"}, {"reported": "17.7 %"}
+    >>> peak_label(("r2", {"results": dict(zip(reversed(PEAK), one))}))
+    'r2: 108.0 at 17.7 %'
+    """
+    label, result = kept
+    density, water = (result["results"][name]["reported"] for name in reversed(PEAK))
+    return f"{label}: {density.partition(' ')[0]} at {water}"
+
+
+def point_marks(results: Sequence[KeptResult], name: str) -> Iterator[Line | Dot]:
+    """
+    Yield the points of the last result, and those that another has elsewhere.
+
+    A point that moved between two states of one test has an arrow to where it is now.
+    """
+    last = results[-1][1]
+    now = measured_points(last)
+    for _, result in results[:-1]:
+        again = result.get("id") == last.get("id")
+        for i, (x, y, _) in enumerate(measured_points(result)):
+            stands = now[i][:2] if again and i < len(now) else None
+            if stands == (x, y):
+                continue
+            if stands is not None:
+                ys = (from_si(y, name), from_si(stands[1], name))
+                yield Line("move", (x, stands[0]), ys)
+            yield Dot("point-before", x, from_si(y, name))
+    for number, (x, y, out) in enumerate(now, start=1):
+        sort = "rejected" if out else "point"
+        yield Dot(sort, x, from_si(y, name), number)
+
+
+def marks(results: Sequence[KeptResult], name: str) -> Iterator[Line | Dot]:
+    """Yield curves, points and peaks; the higher peak is named first, above it."""
+    found = [
+        part
+        for kept in results
+        for part in curve_marks(kept, name, last=kept is results[-1])
+    ]
+    yield from (part for part in found if isinstance(part, Line))
+    yield from point_marks(results, name)
+    peaks = [part for part in found if isinstance(part, Dot)]
+    yield from named_peaks(sorted(peaks, key=lambda dot: -dot.y))
+
+
+def named_peaks(peaks: Sequence[Dot]) -> Iterator[Dot]:
+    """
+    Yield peaks with their labels; those at one place share one label.
+
+    >>> peaks = [Dot("peak", 18, 108, label=f"r{i}: 108 at 18 %") for i in (0, 2)]
+    >>> [dot.label for dot in named_peaks(peaks)]
+    ['', 'r0, r2: 108 at 18 %']
+    """
+    names: dict[str, list[str]] = {}
+    for dot in peaks:
+        name, _, where = dot.label.partition(": ")
+        names.setdefault(where, []).append(name)
+    for i, dot in enumerate(peaks):
+        where = dot.label.partition(": ")[2]
+        later = [other.label.partition(": ")[2] for other in peaks[i + 1 :]]
+        label = f"{', '.join(sorted(names[where]))}: {where}"
+        yield replace(dot, label="" if where in later else label)
 
 
 def revision_text(kept: KeptResult) -> str:
@@ -132,17 +201,14 @@ def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None
     """
     Return the curves of revisions in one figure, the oldest first.
 
-    The last one is drawn in full with its points, the others dashed.
+    The last one is drawn in full with its points, the others dashed, with the points
+    that are elsewhere.
     """
     name = results[-1][1].get("curve", {}).get("density_unit")
     pair_of_axes = axes(results, name, method) if name in STEPS else None
     if pair_of_axes is None:
         return None
-    parts = [
-        part
-        for kept in results
-        for part in revision_marks(kept, name, last=kept is results[-1])
-    ]
+    parts = [*marks(results, name)]
     return Plot(
         name="curve",
         title="Curves",
@@ -154,6 +220,20 @@ def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None
         ),
         dots=tuple(part for part in parts if isinstance(part, Dot)),
         alt="; ".join(map(revision_text, results)) + ".",
-        caption=f"Full line: {results[-1][0]}, with its points."
-        + (f" Dashed: {results[0][0]}." if len(results) > 1 else ""),
+        caption=caption(results, parts),
     )
+
+
+def caption(results: Sequence[KeptResult], parts: Sequence[Line | Dot]) -> str:
+    """Return what the lines and marks are."""
+    first, last = results[0][0], results[-1][0]
+    lines = f"Full line: {last}, with its points."
+    if len(results) == 1:
+        return lines
+    if not any(isinstance(one, Line) and one.kind == "curve-before" for one in parts):
+        return f"{lines} {first} has no fitted curve; its peak is pale."
+    if any(isinstance(one, Line) and one.kind == "move" for one in parts):
+        return f"{lines} Dashed: {first}; hollow: where its points were."
+    if any(isinstance(one, Dot) and one.kind == "point-before" for one in parts):
+        return f"{lines} Dashed: {first}, with hollow points."
+    return f"{lines} Dashed: {first}; the points are the same."

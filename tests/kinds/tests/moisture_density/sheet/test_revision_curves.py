@@ -86,3 +86,35 @@ def test_the_figure_in_words_has_units_as_on_paper() -> None:
     assert compared(2.7, 2.7).alt == (
         "r0: peak of 110.0 lb/ft³ at 15.0 %; r1: peak of 110.0 lb/ft³ at 15.0 %."
     )
+
+
+def moves(plot: Plot) -> list[tuple[float, ...]]:
+    return [(*line.x, *line.y) for line in plot.lines if line.kind == "move"]
+
+
+def test_a_point_that_moved_has_an_arrow_from_where_it_was() -> None:
+    before, after = result(2.7), result(2.7)
+    before["id"] = after["id"] = "HF-1"
+    after["points"][2] = {"water_content": 15.5, "dry_density": 111.0 * KG}
+
+    plot = compare([("r0", before), ("r1", after)], None)
+
+    assert plot is not None
+    # Point 3 stood at 15 %, 110 lb/ft³: see `result`.
+    assert moves(plot) == [pytest.approx((15.0, 15.5, 110.0, 111.0))]
+    hollow = [(dot.x, dot.y) for dot in plot.dots if dot.kind == "point-before"]
+    assert hollow == [pytest.approx((15.0, 110.0))]
+    assert "hollow: where its points were" in plot.caption
+
+
+def test_two_tests_have_no_arrows_between_their_points() -> None:
+    one, other = result(2.7), result(2.7, peak=112.0)
+    one["id"], other["id"] = "HF-1", "HF-2"
+
+    plot = compare([("HF-1", one), ("HF-2", other)], None)
+
+    assert plot is not None
+    assert moves(plot) == []
+    assert len([dot for dot in plot.dots if dot.kind == "point-before"]) == 5
+    labels = [dot.label for dot in plot.dots if dot.label]
+    assert labels == ["HF-2: 112.0 at 15.0 %", "HF-1: 110.0 at 15.0 %"]
