@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import cache
 
 from buildsite.kinds.sheet import Cell as Text
 from buildsite.kinds.sheet import Column, Row, Sheet, Table
@@ -195,6 +196,7 @@ def confirmed_table(own: Own) -> Table | None:
     return Table("confirmed", title, heads, tuple(rows), role="list")
 
 
+@cache
 def method_sheet(designation: str, own: Own = ()) -> Sheet:
     """Return the page of a standard; raise LookupError if it is not on file."""
     known = standard(designation)

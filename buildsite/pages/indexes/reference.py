@@ -52,7 +52,8 @@ def check_sheet() -> Sheet:
 
 def method_list(context: IndexContext) -> File:
     """Return the list of standards."""
-    sheets = [method_sheet(designation) for designation in designations()]
+    own = confirmed(context.site.lab)
+    sheets = [method_sheet(designation, own) for designation in designations()]
     rows = [
         table_row(link_cell("method", sheet.title), sheet.subtitle) for sheet in sheets
     ]
@@ -62,8 +63,9 @@ def method_list(context: IndexContext) -> File:
         "Methods",
         "Requirements of each standard, with the source of each value",
     )
-    own = confirmed_table(confirmed(context.site.lab))
-    return context.page("methods/index.html", head, [table, *([own] if own else [])])
+    kept = confirmed_table(own)
+    blocks = [table] if kept is None else [table, kept]
+    return context.page("methods/index.html", head, blocks)
 
 
 def reference(context: IndexContext) -> Iterator[tuple[str, bytes]]:
