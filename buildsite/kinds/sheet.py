@@ -5,8 +5,10 @@ The blocks of a report: tables, one plot, notes. No markup, no numbers to be rou
 kind names other records by (what, id); pages turn that into a link.
 """
 
+from array import array
 from collections.abc import Iterable
 from datetime import date
+from itertools import chain
 
 from buildsite.values import dataclass
 
@@ -127,8 +129,9 @@ class Dot:
     """
     A dot of the plot.
 
-    `kind`: point | second | rejected | failed | peak; a point and a peak of before,
-    hollow and pale: point-before | peak-before.
+    `kind`: point | second | rejected | failed | peak | governing; a point and a peak of
+    before, hollow and pale: point-before | peak-before. A `governing` one is the pair
+    corrected for oversize, beside the peak of the curve.
     """
 
     kind: str
@@ -136,6 +139,52 @@ class Dot:
     y: float
     number: int = 0
     label: str = ""
+
+
+Pair = tuple[float, float]
+"""Water content [%] and dry density [kg/m³]."""
+
+
+@dataclass(frozen=True)
+class DrawnCurve:
+    """
+    A compaction curve of a figure, in SI: read off there, and drawn with others.
+
+    `line` is packed (`packed_line`), since the lists of a site hold thousands. `found`
+    is a curve taken between others, not measured. `maximum` and `optimum` are the
+    governing pair as reported: what field tests are judged by.
+    """
+
+    unit: str  # of density, as in records: lbf/ft3
+    line: bytes
+    peak: Pair | None = None
+    governing: Pair | None = None
+    maximum: str = ""  # in `unit`
+    optimum: str = ""  # [%]
+    specific_gravity: float | None = None
+    water_density: float | None = None  # [kg/m³]
+    found: bool = False
+
+    @property
+    def way(self) -> tuple[Pair, ...]:
+        """Return the places along the curve."""
+        values = array("f", self.line)
+        return tuple(zip(values[::2], values[1::2], strict=True))
+
+    @property
+    def corrected(self) -> bool:
+        """Whether field tests are judged by a pair that is not the curve's peak."""
+        return self.governing is not None and self.governing != self.peak
+
+
+def packed_line(way: Iterable[Pair]) -> bytes:
+    """
+    Return places along a curve in eight bytes each: to seven digits, for drawing.
+
+    >>> DrawnCurve("kg/m3", packed_line([(8.5, 1950.0), (9.0, 1960.5)])).way
+    ((8.5, 1950.0), (9.0, 1960.5))
+    """
+    return array("f", chain.from_iterable(way)).tobytes()
 
 
 @dataclass(frozen=True)
@@ -150,6 +199,7 @@ class Plot:
     dots: tuple[Dot, ...]
     alt: str
     caption: str = ""
+    curve: DrawnCurve | None = None  # the one that is read off
 
 
 @dataclass(frozen=True)

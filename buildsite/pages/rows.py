@@ -19,7 +19,7 @@ from buildsite.kinds.reporting import (
     reported_word,
     result_text,
 )
-from buildsite.kinds.sheet import Sheet
+from buildsite.kinds.sheet import DrawnCurve, Plot, Sheet
 from buildsite.record.flags import Flag, Severity
 from buildsite.values import dataclass
 
@@ -90,6 +90,7 @@ class Row:
     repeats: tuple[str, ...] = ()  # how it compares with repeat tests, in words
     sheets: tuple[tuple[str, Sheet], ...] = ()  # project and sample, for clients
     told: Told | None = None  # a field test, or a paper of the fill
+    curve: DrawnCurve | None = None  # as drawn on its page
     turned: tuple[Turned, ...] = ()  # edits that took a failure away, newest first
 
     @property
@@ -134,6 +135,12 @@ def calibrations_used(outcome: Outcome) -> Iterator[tuple[str, str, str]]:
                 yield answer.id, on.isoformat() if on else "", part
 
 
+def curve_of(sheet: Sheet) -> DrawnCurve | None:
+    """Return the curve on the figure of a sheet, if there is one."""
+    plots = (block for block in sheet.blocks if isinstance(block, Plot))
+    return next((plot.curve for plot in plots), None)
+
+
 def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
     """Return the row of an outcome."""
     record = outcome.case.record
@@ -166,6 +173,7 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         relies=tuple(sorted(set(calibrations_used(outcome)))),
         blocked=outcome.blocked,
         told=told_by_outcome(outcome),
+        curve=curve_of(sheet) if outcome.status != "withdrawn" else None,
     )
 
 
@@ -202,6 +210,7 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
     blank: the date of issue is not the date of the test.
     """
     item, made = state.item, state.outcome
+    curve = curve_of(sheet)  # as issued, also where the records give another one
     if made is None and state.archive is not None:
         made = state.archive.outcome(state.file)
         sheet = made.sheet() if made is not None else sheet
@@ -226,6 +235,7 @@ def row_of_issued(archive: Archive, state: "IssuedState", sheet: Sheet) -> Row:
         issued_as=item.kind,
         issued_on=item.issued_on,
         moved=state.moved,
+        curve=curve,
         told=row.told if state.outcome else told_by(state.result, state.file),
     )
 

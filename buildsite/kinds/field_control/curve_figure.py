@@ -29,10 +29,9 @@ from buildsite.kinds.tests.moisture_density.sheet.figure import (
     water_axis,
     zero_air_voids_line,
 )
+from buildsite.kinds.tests.moisture_density.sheet.kept_pairs import line_points, peak
 from buildsite.kinds.tests.moisture_density.sheet.revision_curves import (
     gravity_text,
-    line_points,
-    peak,
     solids_of,
 )
 from buildsite.record.units import from_si, to_si

@@ -12,7 +12,8 @@ from html import escape
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.boxes import LINE, SIZE, Spot
 from buildsite.pages.figure.frame import GROUND, LABEL, MARKS, frame, sample
-from buildsite.pages.figure.label_layout import HEIGHT, WIDTH, Label, Layout, layout
+from buildsite.pages.figure.label_layout import Label, Layout, layout
+from buildsite.pages.figure.offered_boxes import HEIGHT, WIDTH
 
 OPENING = (
     '<svg xmlns="http://www.w3.org/2000/svg" '

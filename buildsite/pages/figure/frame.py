@@ -24,7 +24,7 @@ from matplotlib.transforms import IdentityTransform
 
 from buildsite.kinds.sheet import Axis
 from buildsite.pages.figure.boxes import SIZE
-from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
+from buildsite.pages.figure.offered_boxes import AXES, HEIGHT, WIDTH
 
 INK, CURVE, SOFT, HAIR = "#1c2326", "#14506b", "#57606a", "#dfe3e6"
 STOP, TINT = "#96240f", "#b5d6b8"
@@ -64,6 +64,7 @@ MARKS: dict[str, dict[str, Any]] = {
     "rejected": {"marker": "o", "markersize": 8, "markeredgewidth": 1.4, **HOLLOW},
     "failed": {"marker": "x", "markersize": 8, "markeredgewidth": 2.2, "color": STOP},
     "peak": {"marker": "+", "markersize": 14, "markeredgewidth": 1.4, "color": INK},
+    "governing": {"marker": "D", "markersize": 8, "color": CURVE},
 }
 NAMES = re.compile(
     r' id="(?:figure|patch|axes|matplotlib|line2d|text|xtick|ytick)[._0-9a-z]*"'

@@ -6,7 +6,6 @@ Lengths are in points of the figure, from its lower left corner.
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field
-from functools import cache
 from itertools import pairwise
 from math import fsum
 
@@ -14,40 +13,24 @@ from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.pages.figure.boxes import (
     Box,
     Segment,
-    Size,
     Spot,
     cut,
     shapes,
     text_size,
 )
+from buildsite.pages.figure.offered_boxes import (
+    AXES,
+    GAP,
+    PEAKS,
+    RADIUS,
+    STRIP,
+    box_above,
+    boxes_anywhere,
+    boxes_around,
+    boxes_beside,
+)
 from buildsite.pages.figure.paths import arrow, clipped
 from buildsite.values import dataclass
-
-WIDTH, HEIGHT = 400.0, 320.0
-GAP = 3.0
-"""Least clear space around a label."""
-
-RADIUS = {
-    "point": 4.5,
-    "point-before": 4.0,
-    "second": 4.5,
-    "rejected": 5.0,
-    "failed": 5.0,
-    "peak": 7.0,
-    "peak-before": 6.0,
-}
-"""Half the size of each mark."""
-
-
-PEAKS = ("peak", "peak-before")
-"""Marks of a peak: their labels are placed first."""
-
-AXES = Box(46.0, 42.0, 388.0, 292.0)
-"""The part of the figure between its axes."""
-
-STRIP = Box(172.0, 295.5, 397.0, 312.0)
-"""Above the axes, next to the name of the vertical axis: room for the label of a line
-that leaves through the top."""
 
 
 @dataclass(frozen=True)
@@ -109,75 +92,6 @@ class Taken:
         return True
 
 
-@cache
-def label_offsets(wide: float, tall: float, room: float) -> tuple[Spot, ...]:
-    """
-    Return offsets of a label's corner from what it names, the nearest first.
-
-    Above is better than below, centered better than far aside. `room` is the clear
-    space that the mark needs.
-    """
-    found = []
-    here = Spot(0.0, 0.0)
-    for dy in range(-9, 10):
-        for dx in range(-12, 13):
-            left = -wide / 2 + dx * (wide / 2 + room + GAP + 24) / 12
-            bottom = -tall / 2 + dy * (tall / 2 + room + GAP + 30) / 9
-            away = Box(left, bottom, left + wide, bottom + tall).away(here)
-            if away >= room:
-                cost = away + abs(dx) * 0.4 + (4.0 if dy < 0 else 0.0)
-                found.append((cost, left, bottom))
-    return tuple(Spot(left, bottom) for _, left, bottom in sorted(found))
-
-
-def boxes_around(target: Spot, size: Size, room: float) -> Iterator[Box]:
-    """Return boxes around a spot, nearest first."""
-    wide, tall = size
-    for x, y in label_offsets(wide, tall, room):
-        left, bottom = target.x + x, target.y + y
-        yield Box(left, bottom, left + wide, bottom + tall)
-
-
-def boxes_anywhere(targets: Sequence[Spot], size: Size) -> Iterator[Box]:
-    """Return boxes all over the figure, nearest first, if there is no room nearby."""
-    wide, tall = size
-    spare_x = AXES.right - AXES.left - wide
-    spare_y = AXES.top - AXES.bottom - tall
-    boxes = []
-    for i in range(21):
-        for k in range(21):
-            left = AXES.left + spare_x * i / 20
-            bottom = AXES.bottom + spare_y * k / 20
-            boxes.append(Box(left, bottom, left + wide, bottom + tall))
-    yield from sorted(boxes, key=lambda box: (min(map(box.away, targets)), box))
-
-
-def boxes_beside(path: Sequence[Spot], size: Size) -> Iterator[Box]:
-    """
-    Return boxes along a line that falls to the right, the upper end first.
-
-    First above and to the right, where no point can be, then below and to the left.
-    """
-    wide, tall = size
-    aside, apart = GAP, GAP + 0.5
-    falling = path if path[0].y >= path[-1].y else path[::-1]
-    for x, y in falling:
-        left, bottom = x + aside, y + apart
-        yield Box(left, bottom, left + wide, bottom + tall)
-    for x, y in falling:
-        right, top = x - aside, y - apart
-        yield Box(right - wide, top - tall, right, top)
-
-
-def box_above(path: Sequence[Spot], size: Size) -> Iterator[Box]:
-    """Return the box above the axes, where a line leaves them."""
-    wide, tall = size
-    end = max(path, key=lambda at: at.y)
-    if end.y > AXES.top - 1.0:
-        left = min(max(end.x, STRIP.left), STRIP.right - wide)
-        yield Box(left, STRIP.bottom, left + wide, STRIP.bottom + tall)
-
-
 def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | None:
     """Return a line's label next to it, else as near as possible."""
     ways = shapes(text, ", ")
@@ -187,22 +101,39 @@ def place_line_label(text: str, path: Sequence[Spot], taken: Taken) -> Label | N
     return first_free("line", path, offered, taken)
 
 
+def pair_shapes(text: str) -> Sequence[tuple[str, ...]]:
+    """
+    Return ways to set the label of a pair; what it is may be a line of its own.
+
+    >>> pair_shapes("for field control: 138.1 at 6.5 %")[1]
+    ('for field control:', '138.1 at 6.5 %')
+    """
+    lead, _, pair = text.rpartition(": ")
+    if len(lead) <= NAME:
+        return shapes(text, " at ")[:2]
+    return (text,), *((f"{lead}:", *way) for way in shapes(pair, " at ")[:2])
+
+
+NAME = 8
+"""Letters up to which a name stays beside its pair: r0, r2."""
+
+
 def place_peak_label(
     text: str, at: Spot, taken: Taken, *, within: Box | None = None
 ) -> Label | None:
     """
-    Return the peak's label next to it, else as near as possible.
+    Return the label of a pair next to it, else as near as possible.
 
     It is kept `within` a box if one is given: of two peaks, that of the lower one must
     not pass the label of the higher one.
     """
-    ways = shapes(text, " at ")[:2]
+    ways = pair_shapes(text)
     room = RADIUS["peak"] + 2
     offered: list[tuple[tuple[str, ...], Iterable[Box]]] = [
         (shape, allowed(boxes_around(at, text_size(shape), room), within))
         for shape in ways
     ]
-    offered.append((ways[1], boxes_anywhere([at], text_size(ways[1]))))
+    offered.append((ways[-1], boxes_anywhere([at], text_size(ways[-1]))))
     return first_free("peak", [at], offered, taken)
 
 
@@ -242,7 +173,8 @@ def place_names(
     """Return the labels of the peak and of the lines."""
 
     def of_peak() -> list[Label | None]:
-        peaks = [dot for dot in plot.dots if dot.kind in PEAKS and dot.label]
+        named = [dot for dot in plot.dots if dot.kind in PEAKS and dot.label]
+        peaks = sorted(named, key=lambda dot: dot.kind != "governing")
         within = AXES if any(dot.kind == "peak-before" for dot in peaks) else None
         return [
             place_peak_label(dot.label, spot(plot, dot), taken, within=within)

@@ -104,7 +104,7 @@ def axes_of(*plots: Plot | None) -> Frames:
 
 def axes_data(plot: Plot) -> Pairs:
     """Return where the axes of a figure are, and what they reach from and to."""
-    from buildsite.pages.figure.label_layout import AXES, HEIGHT, WIDTH
+    from buildsite.pages.figure.offered_boxes import AXES, HEIGHT, WIDTH
 
     share = (
         ("left", AXES.left / WIDTH),

@@ -12,14 +12,8 @@ from matplotlib.textpath import TextPath
 
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.boxes import SIZE, Box, Segment, Spot, cut, text_width
-from buildsite.pages.figure.label_layout import (
-    AXES,
-    STRIP,
-    Label,
-    Layout,
-    layout,
-    mark_box,
-)
+from buildsite.pages.figure.label_layout import Label, Layout, layout, mark_box
+from buildsite.pages.figure.offered_boxes import AXES, STRIP
 from tests.archives import sound
 from tests.pages.builds import plots
 from tests.pages.figure.plots import many

@@ -10,6 +10,13 @@ from buildsite.kinds.reporting import result_label, result_word
 from buildsite.kinds.sheet import Axis, Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.sheet.facts import curve_type
+from buildsite.kinds.tests.moisture_density.sheet.pairs import (
+    CURVE_POINTS,
+    corrected_dot,
+    drawn_curve,
+    pair_marks,
+    pairs_in_words,
+)
 from buildsite.kinds.tests.moisture_density.specimens import PointValues
 from buildsite.record.units import from_si, unit
 from buildsite.soil.curves import Curve, Solids, sample
@@ -38,7 +45,6 @@ MOST_STEPS = 20
 T = TypeVar("T", int, float)
 
 AIR_VOIDS_LABEL = "zero air voids"
-CURVE_POINTS = 60
 LINE_POINTS = 30
 
 
@@ -165,14 +171,6 @@ def air_voids_line(case: Test, x: Axis, y: Axis) -> Line | None:
     return zero_air_voids_line(solids, case.values.density_unit, x, y, label)
 
 
-def drop_lines(x: Axis, y: Axis, water: float, dry: float) -> tuple[Line, ...]:
-    """Return the lines from the peak to both axes."""
-    return (
-        Line("drop", (water, water), (dry, y.low)),
-        Line("drop", (water, x.low), (dry, dry)),
-    )
-
-
 def alt_text(case: Test, points: list[PointValues], reported: str) -> str:
     """Return the figure in words, for screen readers."""
     waters = [point.water_content or 0.0 for point in points]
@@ -201,16 +199,19 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
     if not points:
         return None
     values, name = case.values, case.values.density_unit
-    peak, optimum = values.maximum_dry_density, values.optimum_water_content
+    peak, whole = values.maximum_dry_density, corrected_dot(case)
     factor = from_si(1.0, name)
+    waters = [point.water_content or 0.0 for point in points]
     x = water_axis(
-        [point.water_content or 0.0 for point in points],
+        [*waters, *([whole.x] if whole is not None else ())],
         result_label(case.method, "water_content", name),
         centred=True,
     )
     shown = [from_si(point.dry_density, name) for point in points if point.dry_density]
+    tops = [from_si(peak, name)] if peak is not None else []
+    tops += [whole.y] if whole is not None else []
     y = density_axis(
-        [*shown, *([from_si(peak, name)] if peak is not None else ())],
+        [*shown, *tops],
         name,
         result_label(case.method, "dry_density", name),
         centred=True,
@@ -232,12 +233,10 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         )
         for point in points
     ]
-    reported = "no peak reported"
-    if peak is not None and optimum is not None:
-        lines += drop_lines(x, y, optimum, peak * factor)
-        dots.append(Dot("peak", optimum, peak * factor, label=f"{density} at {water}"))
-        how = "drawn peak" if values.is_drawn else "peak"
-        reported = f"{how} of {density} at {water}"
+    reported = f"{density} at {water}"
+    marks = list(pair_marks(case, x, y, reported))
+    lines += [mark for mark in marks if isinstance(mark, Line)]
+    dots += [mark for mark in marks if isinstance(mark, Dot)]
     voids = air_voids_line(case, x, y)
     if voids is not None:
         lines.append(voids)
@@ -248,8 +247,9 @@ def figure(case: Test, density: str, water: str, moved: str) -> Plot | None:
         y=y,
         lines=tuple(lines),
         dots=tuple(dots),
-        alt=alt_text(case, points, reported),
+        alt=alt_text(case, points, pairs_in_words(case, reported)),
         caption=f"{caption(case)} {moved}".rstrip(),
+        curve=drawn_curve(case),
     )
 
 

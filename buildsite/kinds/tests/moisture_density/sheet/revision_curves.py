@@ -16,24 +16,17 @@ from buildsite.kinds.tests.moisture_density.sheet.figure import (
     water_axis,
     zero_air_voids_line,
 )
+from buildsite.kinds.tests.moisture_density.sheet.kept_pairs import (
+    PEAK,
+    corrected,
+    drawn_curve,
+    line_points,
+    peak,
+    whole_soil,
+)
 from buildsite.record.units import from_si
 from buildsite.soil.curves import Solids
 from buildsite.standards.method import Method
-
-PEAK = ("optimum_water_content", "maximum_dry_density")
-
-
-def peak(result: Mapping[str, Any]) -> tuple[float, float] | None:
-    """Return optimum water content [%] and maximum dry density [kg/m³], if any."""
-    found = [result.get("results", {}).get(name) for name in PEAK]
-    if any(one is None for one in found):
-        return None
-    return found[0]["value"], found[1]["value"]
-
-
-def line_points(result: Mapping[str, Any]) -> list[tuple[float, float]]:
-    """Return the points along the curve as drawn."""
-    return [(x, y) for x, y in result.get("curve", {}).get("line") or ()]
 
 
 def measured_points(result: Mapping[str, Any]) -> list[tuple[float, float, bool]]:
@@ -70,8 +63,8 @@ def axes(
     xs, ys = [], []
     for _, result in results:
         places = [(x, y) for x, y, _ in measured_points(result)]
-        top = peak(result)
-        for x, y in (*places, *line_points(result), *([top] if top else ())):
+        tops = [pair for pair in (peak(result), corrected(result)) if pair is not None]
+        for x, y in (*places, *line_points(result), *tops):
             xs.append(x)
             ys.append(from_si(y, name))
     if not xs:
@@ -166,6 +159,11 @@ def marks(results: Sequence[KeptResult], name: str) -> Iterator[Line | Dot]:
     yield from point_marks(results, name)
     peaks = [part for part in found if isinstance(part, Dot)]
     yield from named_peaks(sorted(peaks, key=lambda dot: -dot.y))
+    label, last = results[-1]
+    whole = corrected(last)
+    if whole is not None:
+        text = f"{label} corrected"
+        yield Dot("governing", whole[0], from_si(whole[1], name), label=text)
 
 
 def named_peaks(peaks: Sequence[Dot]) -> Iterator[Dot]:
@@ -194,7 +192,12 @@ def revision_text(kept: KeptResult) -> str:
     if any(one is None for one in found):
         return f"{label}: no peak"
     density, water = (readable_text(one["reported"]) for one in found)
-    return f"{label}: peak of {density} at {water}"
+    text = f"{label}: peak of {density} at {water}"
+    whole = whole_soil(result)
+    if len(whole) < len(PEAK):
+        return text
+    density, water = (readable_text(whole[of]["reported"]) for of in reversed(PEAK))
+    return f"{text}, corrected {density} at {water}"
 
 
 def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None:
@@ -221,6 +224,7 @@ def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None
         dots=tuple(part for part in parts if isinstance(part, Dot)),
         alt="; ".join(map(revision_text, results)) + ".",
         caption=caption(results, parts),
+        curve=drawn_curve(results[-1][1]),
     )
 
 

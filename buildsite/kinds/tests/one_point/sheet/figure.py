@@ -4,11 +4,11 @@ from buildsite.kinds.reporting import point_density, result_label, to_places
 from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     density_axis,
-    drop_lines,
     raised_for_air_voids,
     water_axis,
     zero_air_voids_line,
 )
+from buildsite.kinds.tests.moisture_density.sheet.pairs import drop_lines
 from buildsite.kinds.tests.one_point.compute import Test
 from buildsite.kinds.tests.one_point.curves import member_of
 from buildsite.record.units import from_si, unit

@@ -4,7 +4,13 @@ import pytest
 
 from buildsite.kinds.sheet import Dot, Line, Plot
 from buildsite.kinds.tests.moisture_density.sheet.figure import coarser_step
-from tests.kinds.making import POUND_PER_CUBIC_FOOT, in_archive, made, text_of
+from tests.kinds.making import (
+    POUND_PER_CUBIC_FOOT,
+    PROJECT,
+    in_archive,
+    made,
+    text_of,
+)
 
 close = pytest.approx
 
@@ -212,3 +218,41 @@ def test_a_digit_too_many_is_drawn_with_few_ticks() -> None:
 
     for axis in (plot.x, plot.y):
         assert (axis.high - axis.low) / axis.step <= 22
+
+
+# 10 % of stones of 2.60, at 2 % of water: the whole soil, by ASTM D4718 (2015),
+# equations for total dry density and water content, with 1000 kg/m³ of water:
+# 1 / (0.9 / 1800 + 0.1 / 2600) = 1857.143 kg/m³; 0.9 × 12 + 0.1 × 2 = 11.0 %.
+STONY = (
+    PARABOLA.replace(SI, "")
+    + "oversize: {percent_retained: 10, bulk_specific_gravity: 2.6, water_content: 2}\n"
+)
+WHOLE = (11.0, 1857.143 / POUND_PER_CUBIC_FOOT)
+
+
+@pytest.mark.parametrize(
+    ("line", "lead", "dropped"),
+    [
+        ("", "for field control", WHOLE),
+        (
+            "field_tests_against: uncorrected\n",
+            "whole soil",
+            (12.0, 1800 / POUND_PER_CUBIC_FOOT),
+        ),
+    ],
+)
+def test_with_oversize_both_pairs_are_marked_and_the_governing_one_dropped(
+    line: str, lead: str, dropped: tuple[float, float]
+) -> None:
+    outcome = in_archive(STONY, {"records/p/project.yaml": PROJECT + line})
+    (plot,) = (one for one in outcome.sheet().blocks if isinstance(one, Plot))
+    marks = {dot.kind: dot for dot in plot.dots}
+
+    assert (marks["governing"].x, marks["governing"].y) == close(WHOLE, rel=1e-3)
+    assert marks["governing"].label.startswith(f"{lead}: 115.9 ")
+    assert marks["peak"].label.startswith("passing No. 4: 112.4 ")
+    down, across = lines(plot, "drop")
+    assert (down.x[0], across.y[0]) == close(dropped, rel=1e-3)
+    assert marks["governing"].label in plot.alt
+    assert plot.curve is not None
+    assert plot.curve.corrected == (lead == "for field control")
