@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
-from buildsite.kinds.sheet import Row, Table
+from buildsite.kinds.sheet import Column, Row, Table
 from buildsite.pages.links import Links
 
 MARKS_IN_WORDS = ("rejected", "used", "changed")
@@ -19,6 +19,7 @@ SHORT = 18
 """Length up to which a cell is kept on one line: ids, dates, methods."""
 
 FIGURE_SPACE, POINT_SPACE = "\u2007", "\u2008"
+PADDING = FIGURE_SPACE + POINT_SPACE
 
 
 def keep_units(text: str) -> str:
@@ -101,6 +102,16 @@ def row_class(row: Row) -> str:
     return attribute("class", f"is-{row.mark.replace('_', '-')}" if row.mark else "")
 
 
+EMPTY = "—"
+"""Stands in a cell that has nothing; on a phone such a cell is not shown."""
+
+
+def cell_class(column: Column, text: str) -> str:
+    """Return what a cell holds: a number, a short text, nothing."""
+    kind = "n" if column.number else "s" if len(text) <= SHORT else ""
+    return f"{kind} e" if text.strip(PADDING) == EMPTY else kind
+
+
 def cell_texts(table: Table) -> list[list[str]]:
     """Return the texts of a table by row, decimal points aligned."""
     lines = [[keep_units(cell.text) for cell in row.cells] for row in table.rows]
@@ -121,7 +132,7 @@ def table_rows(table: Table, links: Links) -> Markup:
     ]
     for row, texts in zip(table.rows, cell_texts(table), strict=True):
         classes = [
-            "n" if column.number else "s" if len(text) <= SHORT else ""
+            cell_class(column, text)
             for column, text in zip(columns, texts, strict=True)
         ]
         css = [attribute("class", one) for one in classes]

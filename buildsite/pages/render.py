@@ -56,7 +56,7 @@ JOINED = {
         "wide",
         "print",
     ),
-    "site.js": ("lists", "curve"),
+    "site.js": ("match", "lists", "curve"),
 }
 """Files of a site that are joined of parts, in order: css/frame.css, js/lists.js …"""
 

@@ -1,0 +1,17 @@
+// How what somebody typed is compared with what stands on a page: blanks, hyphens,
+// case and accents are forgiven, so that t180 finds AASHTO T 180 and hf0104 HF-0104.
+"use strict";
+
+function folded(text) {
+  return text.normalize("NFKD").toLowerCase().replace(/[^\p{L}\p{N}.\n]+/gu, "");
+}
+
+/** Words that must all be found; a phrase that any of `texts` has is one word. */
+function asked(typed, texts) {
+  const phrase = folded(typed);
+  if (!phrase) return [];
+  if (texts.some((text) => text.includes(phrase))) return [phrase];
+  return typed.split(/\s+/).map(folded).filter(Boolean);
+}
+
+self.matching = { folded, asked };
