@@ -1,7 +1,7 @@
 """Issues and amendments as an Atom feed (RFC 4287), newest first."""
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from html import escape
 
 from buildsite.values import dataclass
@@ -12,29 +12,55 @@ AUTHORITY = "buildsite.invalid,2026"
 entry keeps its id wherever the site is moved; its digest makes the id unique."""
 
 NEWEST = 50
-NEVER = date(1970, 1, 1)
+NEVER = "1970-01-01T00:00:00Z"
 """Date of a feed without entries: the clock is not read."""
 
 
 @dataclass(frozen=True)
 class Entry:
-    """One issue: its address within the site, title and summary."""
+    """
+    One issue: its address within the site, title and summary.
+
+    `at` is the time of its commit, ISO 8601 with an offset; blank where there is no
+    history, so that only the day is known.
+    """
 
     path: str
     digest: str
     title: str
     on: date
     summary: str
+    at: str = ""
+
+    @property
+    def updated(self) -> str:
+        """Return when it was issued, in UTC."""
+        return moment(self.at) if self.at else stamp(self.on)
 
 
 @dataclass(frozen=True)
 class Feed:
-    """All issues of a laboratory; `base` is the address of the site, if known."""
+    """
+    All issues of a laboratory, or of one of its projects.
+
+    `base` is the address of the site, if known; `path` the feed's own address within
+    it, and `page` that of the page which lists the same.
+    """
 
     title: str
     author: str
     base: str
     entries: Sequence[Entry]
+    path: str = NAME
+    page: str = "changes/index.html"
+    about: str = "issues"  # names the feed among the laboratory's
+
+    @property
+    def lead(self) -> str:
+        """What comes before an address within the site: its own, or the way up."""
+        return (
+            f"{self.base.rstrip('/')}/" if self.base else "../" * self.path.count("/")
+        )
 
 
 def tag(name: str) -> str:
@@ -57,30 +83,42 @@ def stamp(day: date) -> str:
     return f"{day.isoformat()}T00:00:00Z"
 
 
-def link(base: str, path: str, rel: str) -> str:
+def moment(at: str) -> str:
+    """
+    Return a time with its offset as the same time in UTC (RFC 3339).
+
+    >>> moment("2026-03-14T01:30:00+02:00")
+    '2026-03-13T23:30:00Z'
+    """
+    when = datetime.fromisoformat(at).astimezone(UTC)
+    return when.isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def link(feed: Feed, path: str, rel: str) -> str:
     """Return a link: absolute if the site's address is known, else from the feed."""
-    lead = f"{base.rstrip('/')}/" if base else ""
-    return f'<link rel="{rel}" href="{escape(lead + path)}"/>'
+    return f'<link rel="{rel}" href="{escape(feed.lead + path)}"/>'
 
 
 def feed_lines(feed: Feed) -> Iterator[str]:
     """Return the lines of the feed."""
-    newest = max((entry.on for entry in feed.entries), default=NEVER)
+    entries = sorted(feed.entries, key=lambda entry: entry.updated, reverse=True)
+    newest = entries[0].updated if entries else NEVER
+    name = escape(feed.author).replace(" ", "-")
     yield '<?xml version="1.0" encoding="utf-8"?>'
     yield '<feed xmlns="http://www.w3.org/2005/Atom">'
-    yield f"<id>{tag('issues/' + escape(feed.author).replace(' ', '-'))}</id>"
+    yield f"<id>{tag(f'{feed.about}/{name}')}</id>"
     yield f"<title>{escape(feed.title)}</title>"
-    yield f"<updated>{stamp(newest)}</updated>"
+    yield f"<updated>{newest}</updated>"
     yield f"<author><name>{escape(feed.author)}</name></author>"
-    yield link(feed.base, "changes/index.html", "alternate")
+    yield link(feed, feed.page, "alternate")
     if feed.base:
-        yield link(feed.base, NAME, "self")
-    for entry in feed.entries[:NEWEST]:
+        yield link(feed, feed.path, "self")
+    for entry in entries[:NEWEST]:
         yield "<entry>"
         yield f"<id>{tag(entry.digest.replace(':', '/'))}</id>"
         yield f"<title>{escape(entry.title)}</title>"
-        yield f"<updated>{stamp(entry.on)}</updated>"
-        yield link(feed.base, entry.path, "alternate")
+        yield f"<updated>{entry.updated}</updated>"
+        yield link(feed, entry.path, "alternate")
         yield f"<summary>{escape(entry.summary)}</summary>"
         yield "</entry>"
     yield "</feed>"

@@ -6,6 +6,7 @@ from urllib.parse import quote
 from buildsite.archive.archive import Archive
 from buildsite.archive.check_catalogue import catalogue
 from buildsite.archive.issues import Released
+from buildsite.exports.feed import NAME as FEED
 from buildsite.kinds.methods import designations
 from buildsite.kinds.sheet import Target
 from buildsite.values import dataclass
@@ -84,6 +85,11 @@ def address(target: Target) -> str:
         project, _, name = id.partition("/")
         return f"projects/{project}/families/{name}/index.html"
     return f"{FOLDERS[what]}/{id}/index.html"
+
+
+def project_feed_path(project: str) -> str:
+    """Return the address of the feed of one project."""
+    return address(("project", project)).replace(HOME, FEED)
 
 
 def way_up(path: str) -> str:

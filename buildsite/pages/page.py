@@ -1,13 +1,21 @@
 """A page before it is rendered: everything the template shows."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from types import MappingProxyType
 from urllib.parse import urlsplit
 
 from buildsite.archive.archive import Archive
 from buildsite.archive.issues import Released
+from buildsite.exports.feed import NAME as FEED
 from buildsite.kinds.laboratory.lab import Laboratory
-from buildsite.pages.links import HOME, Links, navigation
+from buildsite.pages.links import (
+    FOLDERS,
+    HOME,
+    Links,
+    navigation,
+    project_feed_path,
+    way_up,
+)
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
 from buildsite.pages.view_models import Block, Frames, Region, regions
@@ -40,6 +48,20 @@ class Head:
     files: tuple[tuple[str, str], ...] = ()  # name, label
     end: str = ""  # the mark that ends a report
     contents: tuple[tuple[str, str], ...] = ()  # label, id of a block of a long page
+    description: str = ""  # in a line, for the preview of a link
+    picture: str = ""  # file name of the picture of that preview
+    citation: str = ""  # how to cite the report
+
+
+@dataclass(frozen=True)
+class Preview:
+    """What is told of a page where a link to it is shown, and what it offers."""
+
+    description: str
+    sort: str  # website | article
+    address: str  # in full, where the site's is known
+    picture: str  # likewise
+    feeds: Pairs  # title, link
 
 
 @dataclass(frozen=True)
@@ -56,11 +78,21 @@ class Page:
     footer: tuple[str, ...]
     robots: str
     head: Head
+    preview: Preview
     regions: tuple[Region, ...]
     text: str = ""  # of a record that can't be read
     kept: str = ""  # name of the kept report shown on the page
     gone: str = ""  # what replaced or withdrew it, if anything
     template: str = "record.html"
+
+
+def feeds_of(path: str) -> Iterator[tuple[str, str]]:
+    """Return title and address of the feeds that a page offers: a project's its own."""
+    folder, _, rest = path.partition("/")
+    if folder == FOLDERS["project"]:
+        project = rest.partition("/")[0]
+        yield f"Issues and amendments of {project}", project_feed_path(project)
+    yield "Issues and amendments", FEED
 
 
 @dataclass(frozen=True)
@@ -129,9 +161,31 @@ class Site:
             footer=self.footer(),
             robots="none" if lab is not None and lab.robots == "none" else "",
             head=head,
+            preview=self._preview(path, head, top or way_up(path)),
             regions=regions,
             **more,
         )
+
+    def _preview(self, path: str, head: Head, top: str) -> Preview:
+        """Return the preview of a page; the first page's is the laboratory's."""
+        where = path.removesuffix("index.html")
+        title = f"{head.kicker}: {head.title}" if head.kicker else head.title
+        told = [title, *filter(None, [head.subtitle])]
+        if self.name not in head.subtitle:
+            told.append(self.name)
+        picture = where + head.picture if head.picture else ""
+        return Preview(
+            description=head.description or ". ".join(told),
+            sort="article" if head.citation else "website",
+            address=self.address(where) if path != "404.html" else "",
+            picture=self.address(picture) if picture else "",
+            feeds=tuple((title, top + to) for title, to in feeds_of(path)),
+        )
+
+    def address(self, path: str) -> str:
+        """Return the full address of a page; blank if the site's is not known."""
+        base = self.options.base_url
+        return f"{base.rstrip('/')}/{path}" if base else ""
 
     def base(self) -> str | None:
         """

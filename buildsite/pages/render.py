@@ -53,6 +53,7 @@ JOINED = {
         "figure",
         "notes",
         "lists",
+        "data",
         "wide",
         "print",
     ),

@@ -38,6 +38,16 @@ class IndexContext:
         return self.groups[by].get(id, [])
 
     @cached_property
+    def projects(self) -> list[str]:
+        """Projects that have a page, by id."""
+        site = self.site
+        named = {row.project for row in self.rows}
+        if not site.options.release:
+            named |= set(site.archive.ids("project"))
+        links = site.links("")
+        return [id for id in sorted(named) if links.has_page(("project", id))]
+
+    @cached_property
     def by_id(self) -> dict[str, Row]:
         """Tests that have a page, by id."""
         return {row.id: row for row in self.rows if row.page}

@@ -8,6 +8,7 @@ from buildsite.archive.identity import name_of
 from buildsite.archive.issues import UNPLACED, Place, Writings
 from buildsite.exports.feed import Entry, Feed
 from buildsite.kinds.sheet import Cell, Table
+from buildsite.pages.links import address, project_feed_path
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.revisions.revision_status import (
     ending,
@@ -18,7 +19,7 @@ from buildsite.pages.revisions.revision_status import (
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.rows import result_title
 from buildsite.pages.tables import columns, link_cell, list_table, table_row
-from buildsite.record.commits import Past
+from buildsite.record.commits import Commit, Past
 from buildsite.record.issued import Item
 from buildsite.values import dataclass
 
@@ -37,6 +38,7 @@ class News:
     items: tuple[Item, ...]
     place: Place = (UNPLACED, UNPLACED)
     words: Mapping[str, str] = field(default_factory=dict)
+    at: str = ""  # time of the commit that wrote it, if committed
 
     @property
     def id(self) -> str:
@@ -79,7 +81,8 @@ def collect_news(
     """
     found: list[News] = []
     line = Writings(past, past.main if past is not None else ())
-    every = Writings(past, past.commits if past is not None else (), merges=False)
+    commits = past.commits if past is not None else ()
+    every = Writings(past, commits, merges=False)
     for row in rows:
         issued, _ = archive.chain(row.file) if row.page else (None, ())
         items = issued.items if issued is not None else ()
@@ -90,10 +93,15 @@ def collect_news(
         )
         words = dict(row.words)
         found += [
-            News(row.file, item, items, place, words)
+            News(row.file, item, items, place, words, time_of(commits, place[1]))
             for item, place in zip(items, places, strict=True)
         ]
     return sorted(found, key=lambda one: one.newest_first)
+
+
+def time_of(commits: Sequence[Commit], place: int) -> str:
+    """Return the time of a commit by its place; blank for one that is not committed."""
+    return commits[place].when if place != UNPLACED else ""
 
 
 def news_text(news: News) -> str:
@@ -140,14 +148,30 @@ def address_of(news: News) -> str:
 
 def feed(laboratory: str, base: str, news: Sequence[News]) -> Feed:
     """Return the items as a feed."""
-    entries = [
+    title = f"{laboratory}: issues and amendments"
+    return Feed(title, laboratory, base, entries_of(news))
+
+
+def project_feed(
+    laboratory: str, base: str, project: str, news: Sequence[News]
+) -> Feed:
+    """Return the items of one project as a feed, beside its page."""
+    own = [one for one in news if one.file.split("/")[1] == project]
+    path, page = project_feed_path(project), address(("project", project))
+    title, about = f"{laboratory}: {project}", f"issues/{project}"
+    return Feed(title, laboratory, base, entries_of(own), path, page, about)
+
+
+def entries_of(news: Sequence[News]) -> list[Entry]:
+    """Return items as entries of a feed."""
+    return [
         Entry(
             path=f"tests/{address_of(one)}/index.html",
             digest=one.item.content,
             title=f"{report_number(one.file, one.item)}: {one.what}",
             on=one.item.issued_on,
             summary=summary(one),
+            at=one.at,
         )
         for one in news
     ]
-    return Feed(f"{laboratory}: issues and amendments", laboratory, base, entries)

@@ -8,7 +8,7 @@ from buildsite.pages.field.field_page import field_pages
 from buildsite.pages.indexes.equipment import equipment_pages
 from buildsite.pages.indexes.families import families
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.news import feed, news_table
+from buildsite.pages.indexes.news import feed, news_table, project_feed
 from buildsite.pages.indexes.overview import (
     due_list,
     equipment_list,
@@ -37,6 +37,9 @@ def index_files(context: IndexContext) -> Iterator[File]:
     yield from field_pages(context)
     yield changes_page(context)
     yield FEED, atom(feed(site.name, base_url, context.news))
+    for project in context.projects:
+        found = project_feed(site.name, base_url, project, context.news)
+        yield found.path, atom(found)
     yield from reference(context)
     yield not_found_page(context)
     if site.lab is not None and site.lab.robots == "none":

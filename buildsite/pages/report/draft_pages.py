@@ -23,6 +23,7 @@ from buildsite.pages.report.parts import (
     kind_of_report,
     plot_of,
 )
+from buildsite.pages.report.telling import description_of
 from buildsite.pages.revisions.history_page import history_page
 from buildsite.pages.revisions.issued_test_pages import render_issued_test
 from buildsite.pages.rows import RenderedTest, Row, row_of, row_of_unreadable
@@ -90,6 +91,7 @@ def draft_files(
     yield from appendices(site, outcome, crumbs(site, row), below)
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
+    head = replace(head, description=description_of(row))
     blocks = (*sheet.blocks, *repeats_note(row.repeats))
     yield site.render(path, head, blocks, crumbs(site, row), axes_of(plot_of(sheet)))
 

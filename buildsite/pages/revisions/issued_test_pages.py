@@ -34,6 +34,7 @@ from buildsite.pages.report.parts import (
     kind_of_report,
     plot_of,
 )
+from buildsite.pages.report.telling import citation_of, description_of
 from buildsite.pages.revisions.compare_page import compare_page
 from buildsite.pages.revisions.drift_blocks import drift_blocks
 from buildsite.pages.revisions.history_page import history_page
@@ -294,4 +295,6 @@ class IssuedTestPages:
             pages=tuple(pages),
             files=files,
             end=f"End of report {report_number(state.file, item)}",
+            description=description_of(self.row),
+            citation=citation_of(self.site, self.row),
         )

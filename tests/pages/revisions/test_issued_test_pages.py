@@ -1,8 +1,10 @@
 """Pages of tests that were issued: what was sent, what is current, what moved."""
 
 import json
+from datetime import UTC, datetime
 from hashlib import sha256
 from pathlib import Path
+from posixpath import normpath
 from re import sub
 from urllib.parse import urljoin
 from xml.etree import ElementTree
@@ -350,7 +352,9 @@ def entries(data: bytes) -> list[ElementTree.Element]:
     return found
 
 
-def test_the_feed_tells_every_issue_and_its_page(site: dict[str, bytes]) -> None:
+def test_the_feed_tells_every_issue_and_its_page(
+    root: Path, site: dict[str, bytes]
+) -> None:
     found = entries(site["feed.xml"])
     ids = [entry.findtext(f"{ATOM}id", "") for entry in found]
     days = [entry.findtext(f"{ATOM}updated", "") for entry in found]
@@ -360,8 +364,61 @@ def test_the_feed_tells_every_issue_and_its_page(site: dict[str, bytes]) -> None
     assert len(set(ids)) == 4
     assert all(one.startswith(f"tag:{AUTHORITY}:sha256/") for one in ids)
     assert days == sorted(days, reverse=True)
-    assert days[0] == "2026-03-21T00:00:00Z"
+    # As git tells them, in seconds of Unix time: a reading of its own.
+    log = git(root, "log", "--format=%ct", "--", "*.issued.yaml").split()
+    told = {datetime.fromtimestamp(int(one), UTC) for one in log}
+    assert {datetime.fromisoformat(day) for day in days} == told
+    assert all(day.endswith("Z") for day in days)
     assert set(links) <= site.keys()
+
+
+def test_without_history_a_feed_knows_the_day_alone(root: Path, tmp_path: Path) -> None:
+    out = built(root, tmp_path / "site", Options(without_history=True))
+    found = entries((out / "feed.xml").read_bytes())
+
+    days = [entry.findtext(f"{ATOM}updated", "") for entry in found]
+    assert days == sorted(days, reverse=True)
+    assert days[0] == "2026-03-21T00:00:00Z"
+
+
+def test_a_project_has_a_feed_of_its_own(site: dict[str, bytes]) -> None:
+    path = "projects/marsh-lane/feed.xml"
+    found = entries(site[path])
+    links = [link.get("href", "") for e in found for link in e.findall(f"{ATOM}link")]
+
+    assert {normpath(f"projects/marsh-lane/{link}") for link in links} <= site.keys()
+    whole = entries(site["feed.xml"])
+    assert len(found) == len(whole) == 4  # the archive has one project
+    page = site["projects/marsh-lane/index.html"].decode()
+    assert 'href="../../projects/marsh-lane/feed.xml"' in page
+
+
+def test_a_report_says_how_to_cite_it(root: Path, tmp_path: Path) -> None:
+    out = built(root, tmp_path / "site", Options(base_url="https://lab.example/soil/"))
+
+    page = (out / "tests/ML-101/index.html").read_text("utf-8")
+    cited = words(page.partition('class="citation">')[2].partition("</p>")[0].encode())
+    assert cited.endswith(
+        ": ML-101 r1, AASHTO T 99 A, issued 2026-03-20, "
+        "https://lab.example/soil/tests/ML-101/r1/"
+    )
+    assert (
+        '<meta property="og:url" content="https://lab.example/soil/tests/ML-101/">'
+        in (page)
+    )
+
+
+def test_a_link_to_a_report_is_told_in_a_line(site: dict[str, bytes]) -> None:
+    page = site["tests/ML-101/index.html"].decode()
+    told = page.partition('<meta name="description" content="')[2].partition('"')[0]
+    item = json.loads(site["tests/ML-101/result.json"])["results"]
+
+    for result in item.values():
+        assert readable_text(result["reported"]) in told
+    assert told.startswith("ML-101 r1: maximum dry density ")
+    gone = site["tests/ML-102/index.html"].decode()
+    assert "ML-102 r1: withdrawn, do not use the result." in gone
+    assert "og:url" not in page  # nobody said where the site stands
 
 
 def test_the_feed_sets_why_apart_from_what(site: dict[str, bytes]) -> None:
