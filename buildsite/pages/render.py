@@ -53,11 +53,12 @@ JOINED = {
         "figure",
         "notes",
         "lists",
+        "hand",
         "data",
         "wide",
         "print",
     ),
-    "site.js": ("match", "lists", "curve"),
+    "site.js": ("match", "lists", "curve", "digest", "hand"),
 }
 """Files of a site that are joined of parts, in order: css/frame.css, js/lists.js …"""
 

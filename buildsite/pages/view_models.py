@@ -18,6 +18,9 @@ Block = Table | Plot | Note
 BANNERS = ("banner", "caution", "moved")
 """Roles of notes as wide as the page."""
 
+FULL = ("hand",)
+"""Roles of notes that hold more than paragraphs."""
+
 
 class BlockView(NamedTuple):
     """One block. `shape` tells which part of the template renders it."""
@@ -103,6 +106,8 @@ def region_class(block: Block) -> str:
     if isinstance(block, Plot):
         return "pair"
     if isinstance(block, Note):
+        if block.role in FULL:
+            return "full"
         return "banner" if block.role in BANNERS else "notes"
     if block.role in ("results", "points"):
         return "pair" if block.role == "points" else "results"

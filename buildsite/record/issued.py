@@ -145,6 +145,22 @@ def content_digest(item: Mapping[str, Any]) -> str:
     )
 
 
+CODE_DIGITS, CODE_GROUP = 12, 4
+"""Digits of a report code, and how many stand together."""
+
+
+def report_code(content: str) -> str:
+    """
+    Return the report code of a content digest, as printed on the report.
+
+    >>> report_code("sha256:" + "0123456789abcdef" * 4)
+    '0123 4567 89ab'
+    """
+    digits = content.removeprefix("sha256:")[:CODE_DIGITS]
+    starts = range(0, len(digits), CODE_GROUP)
+    return " ".join(digits[start : start + CODE_GROUP] for start in starts)
+
+
 def whole_digest(item: Mapping[str, Any]) -> str:
     """Return the digest of a whole item: the next item's `previous`."""
     return digest(canonical(dict(item)))

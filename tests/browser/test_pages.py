@@ -29,6 +29,7 @@ KINDS = {
     "kept report": r"tests/[^/]+/r\d+/report\.html",
     "uncertainty": r"tests/[^/]+/uncertainty/index\.html",
     "bench sheet": r"tests/[^/]+/worksheet\.html",
+    "report in hand": r"report-in-hand/index\.html",
     "changes": r"changes/index\.html",
     "equipment list": r"equipment/index\.html",
     "equipment": r"equipment/[^/]+/index\.html",

@@ -28,6 +28,7 @@ from buildsite.pages.tables import (
 )
 from buildsite.record.flags import Severity
 
+IN_HAND = ("Report in hand", "report-in-hand/index.html")
 STAFF = ("Staff", "staff/index.html")
 EQUIPMENT = ("Equipment", "equipment/index.html")
 LATEST, LATEST_NEWS = 25, 10
@@ -143,7 +144,7 @@ def home(context: IndexContext) -> File:
     site = context.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     title = "Soil tests"
-    head = Head("Overview", title, f"{site.name}, {place}", pages=(STAFF,))
+    head = Head("Overview", title, f"{site.name}, {place}", pages=(IN_HAND, STAFF))
     blocks = [
         counts(context),
         project_table(context),

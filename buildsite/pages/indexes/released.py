@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from buildsite.kinds.sheet import Sheet, Table
 from buildsite.pages.indexes.families import families, family_table
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.overview import field_cells, field_heads, issues
+from buildsite.pages.indexes.overview import IN_HAND, field_cells, field_heads, issues
 from buildsite.pages.indexes.records import field_link, field_summary
 from buildsite.pages.links import HOME, address, soil_folder
 from buildsite.pages.page import File, Head
@@ -62,7 +62,7 @@ def home(context: IndexContext) -> File:
     """Return the first page: projects and the latest issues."""
     site = context.site
     place = site.lab.place if site.lab is not None else ""
-    head = Head("Overview", "Soil tests", f"{site.name}, {place}")
+    head = Head("Overview", "Soil tests", f"{site.name}, {place}", pages=(IN_HAND,))
     lines = []
     for project in ids(context, "project"):
         tests = context.tests("project", project)

@@ -19,6 +19,7 @@ from buildsite.pages.indexes.overview import (
 from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
+from buildsite.pages.indexes.report_in_hand import report_in_hand
 from buildsite.pages.indexes.today import today_page
 from buildsite.pages.page import File, Head
 from buildsite.pages.render import template_file
@@ -36,6 +37,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
     yield from released_pages(context) if release else laboratory_pages(context)
     yield from field_pages(context)
     yield changes_page(context)
+    yield from report_in_hand(context)
     yield FEED, atom(feed(site.name, base_url, context.news))
     for project in context.projects:
         found = project_feed(site.name, base_url, project, context.news)

@@ -34,6 +34,9 @@ STANDS = {
 """Status line and tone of an item neither replaced nor withdrawn."""
 
 
+KEPT = "Kept as issued."
+
+
 def current_status(items: Items, item: Item) -> tuple[str, str]:
     """Return the status line of a test by its last report, and its tone."""
     before = replaced_report(items, item)
@@ -53,7 +56,7 @@ def revision_status(items: Items, item: Item) -> tuple[str, str]:
         words, tone = f"{ended.capitalize()}. Do not use it.", "stop"
     else:
         words, tone = STANDS[item.kind]
-        words = f"Kept as issued. {words}"
+        words = f"{KEPT} {words}"
     if last.revision <= item.revision or f"by r{last.revision} " in ended:
         return words, tone
     if last.kind == "withdrawal":
