@@ -11,6 +11,7 @@ from buildsite.kinds.blank import Blank, Measured, Occasion
 from buildsite.kinds.follows import Follow
 from buildsite.kinds.neighbors import Neighbor
 from buildsite.kinds.sheet import Plot, Sheet
+from buildsite.kinds.significance import Significance
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.cells import Cell
@@ -160,6 +161,11 @@ class Kind(Generic[R, V]):
     trace: Callable[[R, str], Any] | None = None  # for rules across records
     blank: Blank | None = None  # what `new` writes
     compare: Callable[[Sequence[KeptResult], Method | None], Plot | None] | None = None
+    # What the difference of two results as kept is held against.
+    significance: (
+        Callable[[Mapping[str, Any], Mapping[str, Any], Case[R, V]], Significance]
+        | None
+    ) = None
     # Further questions after these answers, to records in `needs`.
     further: Callable[[R, Inputs], tuple[Ref, ...]] | None = None
     appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None

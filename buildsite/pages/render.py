@@ -52,6 +52,7 @@ JOINED = {
         "tables",
         "figure",
         "notes",
+        "compare",
         "lists",
         "hand",
         "data",

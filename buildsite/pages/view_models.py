@@ -22,6 +22,10 @@ FULL = ("hand",)
 """Roles of notes that hold more than paragraphs."""
 
 
+OWN_REGIONS = {"change": "change", "weighed": "weighed", "compared": "pair"}
+"""Roles of the blocks that compare, and the kind of region that each goes into."""
+
+
 class BlockView(NamedTuple):
     """One block. `shape` tells which part of the template renders it."""
 
@@ -105,6 +109,8 @@ def region_class(block: Block) -> str:
     """Return the kind of region that a block goes into."""
     if isinstance(block, Plot):
         return "pair"
+    if block.role in OWN_REGIONS:
+        return OWN_REGIONS[block.role]
     if isinstance(block, Note):
         if block.role in FULL:
             return "full"

@@ -24,7 +24,7 @@ KINDS = {
     "sample": r"samples/[^/]+/index\.html",
     "test": r"tests/[^/]+/index\.html",
     "history": r"tests/[^/]+/history/index\.html",
-    "compare": r"tests/[^/]+/compare/index\.html",
+    "compare": r"tests/[^/]+/compare/(r\d+-r\d+/)?index\.html",
     "revision": r"tests/[^/]+/r\d+/index\.html",
     "kept report": r"tests/[^/]+/r\d+/report\.html",
     "uncertainty": r"tests/[^/]+/uncertainty/index\.html",

@@ -136,6 +136,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         trace=trace,
         blank=BLANK,
         compare=late(f"{__name__}.sheet.revision_curves", "compare"),
+        significance=late(f"{__name__}.significance", "significance"),
         further=further,
         answers=compacted_as,
         appendices=appendices,

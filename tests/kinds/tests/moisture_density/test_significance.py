@@ -1,0 +1,77 @@
+"""Whether another peak matters: beside the published repeatability, and for targets."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from buildsite.kinds.kind import Case
+from buildsite.kinds.significance import Significance
+from buildsite.kinds.tests.moisture_density.significance import significance
+from buildsite.pages.causes_text import basis_line, significance_lines
+from tests.archives import archive_of, folder
+
+ROOT = Path(__file__).parents[4]
+TEST = "heron-flats/tests/HF-0129"
+
+
+@pytest.fixture(scope="module")
+def case() -> Case[Any, Any]:
+    files = {f"records/{name}": data for name, data in folder(ROOT / "records").items()}
+    made = archive_of(files).outcome(f"records/{TEST}.yaml")
+    assert made is not None
+    return made.case
+
+
+def kept(revision: int, **peak: str) -> dict[str, Any]:
+    """The kept result of HF-0129, with another peak where one is given."""
+    text = (ROOT / f"records/{TEST}.r{revision}.json").read_text("utf-8")
+    result: dict[str, Any] = json.loads(text)
+    for name, reported in peak.items():
+        result["results"][name]["reported"] = reported
+    return result
+
+
+def test_targets_and_repeatability_of_an_amended_curve(case: Case[Any, Any]) -> None:
+    found = significance(kept(0), kept(1), case)
+
+    # HF-0129.issued.yaml: 111.2 lb/ft³ at 15.3 %, then 112.5 at 16.0 %.
+    # 112.5 − 111.2 = 1.3 lb/ft³; 16.0 − 15.3 = 0.7 points.
+    # AASHTO T 99, precision, two results of one operator: 2.2 lb/ft³, and 10 % of the
+    # mean water content (from memory): 0.1 · 15.65 = 1.565, to 0.1: 1.6.
+    # Embankment, 95 % of the maximum: 0.95 · 111.2 = 105.64 and 0.95 · 112.5 = 106.875
+    # lb/ft³; water content within 2 points of the optimum.
+    assert list(significance_lines(found)) == [
+        "Maximum dry density: 1.3 lb/ft³, less than the single-operator repeatability "
+        "of 2.2 lb/ft³.",
+        "Optimum moisture content: 0.7 points, less than the single-operator "
+        "repeatability of 1.6 points.",
+        "The target of zone embankment, clause 204.3 (invented) moves: dry density "
+        "from 105.6 to 106.9 lb/ft³; moisture content from 13.3–17.3 % to 14.0–18.0 %.",
+    ]
+    assert list(basis_line(found)) == [
+        "Repeatability, two results of one operator: AASHTO T 99, unchecked."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("density", "how"),
+    # From 111.2 lb/ft³, beside the 35 kg/m³ (2.185 lb/ft³) of AASHTO T 99.
+    [("113.3 lb/ft3", True), ("113.4 lb/ft3", False)],
+)
+def test_more_than_the_repeatability_is_told(
+    case: Case[Any, Any], density: str, how: bool
+) -> None:
+    found = significance(kept(0), kept(0, maximum_dry_density=density), case)
+
+    assert [one.within for one in found.precision] == [how]
+
+
+def test_without_a_difference_there_is_nothing_to_hold_it_against(
+    case: Case[Any, Any],
+) -> None:
+    found = significance(kept(1), kept(1), case)
+
+    assert found == Significance((), found.targets)
+    assert not any(one.moves for one in found.targets)
