@@ -192,5 +192,7 @@ class Kind(Generic[R, V]):
     standards_of: str = ""  # the test whose standards its records name; empty: any
     answer_from_result: Callable[[Mapping[str, Any], Ref], object | None] | None = None
     """Answers from an issued result as kept; None: the kind answers nothing."""
+    # Its results and their SI units, columns of results.csv; none: it is no row there.
+    reports: tuple[tuple[str, str], ...] = ()
     lines: Lines | None = None  # its list of readings
     units: Mapping[str, str] = field(default_factory=dict)  # reading → line of `units`

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from buildsite.archive.archive import Archive
 from buildsite.archive.field_tests import told_by, told_by_outcome
 from buildsite.archive.identity import name_of
+from buildsite.archive.status_words import ISSUED_WORDS, STATUS_WORDS, UNREADABLE
 from buildsite.archive.turned_verdicts import Turned
+from buildsite.exports.results import ResultRow
 from buildsite.kinds.answers import SampleFacts
 from buildsite.kinds.field_answers import EQUIPMENT_ANSWERS
 from buildsite.kinds.field_control.results import FieldTest, LiftPaper, Told
@@ -38,25 +40,6 @@ def result_title(name: str, method: Spoken = None, text: str = "") -> str:
     """
     term = reported_word(method, name, text)
     return term[:1].upper() + term[1:]
-
-
-UNREADABLE = "unreadable"
-"""Status of a file that can't be read as a record."""
-
-STATUS_WORDS = {
-    "complete": "not issued",
-    "in-progress": "in progress",
-    "withdrawn": "withdrawn",
-    UNREADABLE: "unreadable",
-}
-"""Status of a test that has not been issued."""
-
-ISSUED_WORDS = {
-    "report": "issued",
-    "preliminary": "preliminary",
-    "withdrawal": "withdrawn",
-}
-"""Status of an issued test, by its last revision."""
 
 
 @dataclass(frozen=True)
@@ -92,6 +75,7 @@ class Row:
     told: Told | None = None  # a field test, or a paper of the fill
     curve: DrawnCurve | None = None  # as drawn on its page
     turned: tuple[Turned, ...] = ()  # edits that took a failure away, newest first
+    data: ResultRow | None = None  # in results.csv; None for a paper of the fill
 
     @property
     def state(self) -> str:

@@ -1,19 +1,29 @@
 """What index pages are made of: the site, a row for each test, flags, news."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
 
 from buildsite.archive.field_tests import FieldControl, field_control
 from buildsite.archive.record_history import RecordHistory
+from buildsite.exports import datapackage, feed, results_csv, results_json
+from buildsite.exports.results import ResultRow
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.indexes.news import News
-from buildsite.pages.links import HOME
+from buildsite.pages.links import HOME, address
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row, told_of_rows
 from buildsite.pages.view_models import Frames
 from buildsite.record.flags import Flag
+
+DATA = (
+    (results_csv.NAME, "results, a row a test, for a spreadsheet"),
+    (results_json.NAME, "the same for programs"),
+    (datapackage.NAME, "what the columns mean"),
+    (feed.NAME, "issues and amendments, for a feed reader"),
+)
+"""Files beside the first page and beside the page of each project."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +62,18 @@ class IndexContext:
         """Tests that have a page, by id."""
         return {row.id: row for row in self.rows if row.page}
 
+    @cached_property
+    def results(self) -> tuple[ResultRow, ...]:
+        """The current result of each test that has a page, by project and id."""
+        found = (row.data for row in self.rows if row.page)
+        rows = (row for row in found if row is not None)
+        return tuple(sorted(rows, key=lambda row: (row.project, row.id)))
+
+    @cached_property
+    def _beside_data(self) -> frozenset[str]:
+        """Addresses of the pages beside which results stand as files."""
+        return frozenset((HOME, *(address(("project", one)) for one in self.projects)))
+
     def field_control(self, project: str) -> FieldControl | None:
         """Return the field control of a project; None for one without."""
         if project not in self.controls:
@@ -88,6 +110,8 @@ class IndexContext:
     ) -> File:
         """Return one page; its breadcrumb begins at the first page."""
         site = self.site
+        if path in self._beside_data:
+            head = replace(head, files=(*head.files, *DATA))
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
         return site.render(path, head, blocks, way, frames)
 

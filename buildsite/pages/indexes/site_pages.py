@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
 from buildsite.pages.field.field_page import field_pages
+from buildsite.pages.indexes.data_files import data_files
 from buildsite.pages.indexes.equipment import equipment_pages
 from buildsite.pages.indexes.families import families
 from buildsite.pages.indexes.index_context import IndexContext
@@ -39,6 +40,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
     yield changes_page(context)
     yield from report_in_hand(context)
     yield FEED, atom(feed(site.name, base_url, context.news))
+    yield from data_files(context)
     for project in context.projects:
         found = project_feed(site.name, base_url, project, context.news)
         yield found.path, atom(found)

@@ -7,6 +7,7 @@ from buildsite.archive.across import repeats_note
 from buildsite.archive.archive import Archive
 from buildsite.archive.follows import gives_verdict
 from buildsite.archive.issued_files import issued_state
+from buildsite.archive.result_rows import row_of_record
 from buildsite.archive.turned_verdicts import turned_verdicts
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
@@ -62,11 +63,16 @@ def render_files(
     made = archive.outcome(file)
     if made is None:
         row = row_of_unreadable(archive, file)
+        row = replace(row, data=row_of_record(archive, file, None))
         seen = seen and not options.release
         return RenderedTest(row, tuple(unreadable_files(site, row)) if seen else ())
     sheet = made.sheet()
     row = row_of(archive, made, sheet)
-    row = replace(row, repeats=archive.repeats.get(file, ()))
+    row = replace(
+        row,
+        repeats=archive.repeats.get(file, ()),
+        data=row_of_record(archive, file, made),
+    )
     if not seen or options.release:
         return RenderedTest(row, ())  # clients see what was issued
     return RenderedTest(row, tuple(draft_files(site, made, sheet, row, sources)))

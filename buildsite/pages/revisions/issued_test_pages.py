@@ -16,6 +16,7 @@ from buildsite.archive.issued_files import (
     IssuedState,
     without_recipients,
 )
+from buildsite.archive.result_rows import row_of_report
 from buildsite.exports.result_json import result_json
 from buildsite.kinds import kind_named
 from buildsite.kinds.kind import Kind
@@ -72,7 +73,9 @@ def render_issued_test(
         state = replace(state, issued=without_recipients(state.issued))
     sheet = sheet_of(site, state, sources)
     row = row_of_issued(site.archive, state, sheet)
-    if site.options.release:
+    release = site.options.release
+    row = replace(row, data=row_of_report(site.archive, state, release=release))
+    if release:
         row = replace(row, moved=False, flags=(), sheets=sheets_as_issued(state))
     else:
         row = replace(row, repeats=site.archive.repeats.get(state.file, ()))

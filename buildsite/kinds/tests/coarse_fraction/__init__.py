@@ -204,6 +204,14 @@ oven: {{in: , out: , temperature_c: }}
 
 KIND: Kind[CoarseFraction, Values] = kind_of_test(
     Kind(
+        reports=(
+            ("percent_retained", "%"),
+            ("oversize_water_content", "%"),
+            ("bulk_specific_gravity", ""),
+            ("ssd_bulk_specific_gravity", ""),
+            ("apparent_specific_gravity", ""),
+            ("absorption", "%"),
+        ),
         name="coarse-fraction",
         title="Coarse fraction",
         group="test",

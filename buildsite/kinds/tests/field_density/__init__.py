@@ -73,6 +73,14 @@ def results(case: Test) -> Mapping[str, Result]:
 
 KIND: Kind[FieldDensity, Values] = kind_of_test(
     Kind(
+        reports=(
+            ("dry_density", "kg/m3"),
+            ("wet_density", "kg/m3"),
+            ("water_content", "%"),
+            ("percent_compaction", "%"),
+            ("water_content_deviation", "points"),
+            ("hole_volume", "m3"),
+        ),
         name="field-density",
         title="Field density",
         group="test",

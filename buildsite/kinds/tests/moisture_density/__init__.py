@@ -19,7 +19,7 @@ from buildsite.kinds.tests.moisture_density.links import (
     trace,
 )
 from buildsite.kinds.tests.moisture_density.model import COLUMNS, MoistureDensity
-from buildsite.kinds.tests.moisture_density.reference import governing, told
+from buildsite.kinds.tests.moisture_density.reference import REPORTS, governing, told
 from buildsite.kinds.tests.moisture_density.rules import RULES
 from buildsite.kinds.tests.moisture_density.specimens import POINT_UNITS
 from buildsite.kinds.tests.moisture_density.whole_soil import field_reference
@@ -130,6 +130,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         compute=compute,
         results=results,
         governing=governing,
+        reports=REPORTS,
         detail=detail,
         sheet=late(f"{__name__}.sheet", "sheet"),
         rules=RULES,

@@ -25,6 +25,8 @@ from buildsite.soil.rounding import snap
 KIND_NAME = "moisture-density"
 PEAK = ("maximum_dry_density", "optimum_water_content")
 CORRECTED = tuple(f"corrected_{name}" for name in PEAK)
+REPORTS = tuple(zip((*PEAK, *CORRECTED), ("kg/m3", "%") * 2, strict=True))
+"""Results of a compaction test, and of a one-point, with their units."""
 
 
 def governing(case: Test) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from buildsite.kinds.kind import Kind, Result, late
 from buildsite.kinds.reporting import density_result, percent_result
+from buildsite.kinds.tests.moisture_density.reference import REPORTS
 from buildsite.kinds.tests.one_point.blank import BLANK
 from buildsite.kinds.tests.one_point.compute import Test, Values, compute
 from buildsite.kinds.tests.one_point.links import needs, trace
@@ -42,6 +43,7 @@ KIND: Kind[OnePoint, Values] = kind_of_test(
         compute=compute,
         results=results,
         governing=governing,
+        reports=REPORTS,
         detail=detail,
         rules=RULES,
         trace=trace,

@@ -140,6 +140,7 @@ determinations:             # dry_soil, or container, container_mass, container_
 
 KIND: Kind[SpecificGravityTest, Values] = kind_of_test(
     Kind(
+        reports=(("specific_gravity", ""), ("combined_specific_gravity", "")),
         name="specific-gravity",
         title="Specific gravity test",
         group="test",

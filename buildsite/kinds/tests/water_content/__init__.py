@@ -71,6 +71,7 @@ containers:
 
 KIND: Kind[WaterContent, Values] = kind_of_test(
     Kind(
+        reports=(("water_content", "%"),),
         name="water-content",
         title="Water content",
         group="test",

@@ -1,0 +1,182 @@
+"""
+The current result of each test as a row: of its last report, else of its record.
+
+A number of an issued test is the one that was reported, unrounded as the kept result
+has it. What was tested is told by the records as issued, where they can be had.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from buildsite.archive.archive import Archive
+from buildsite.archive.field_tests import told_by
+from buildsite.archive.identity import name_of
+from buildsite.archive.issued_files import IssuedFiles, IssuedState, issued_state
+from buildsite.archive.status_words import ISSUED_WORDS, STATUS_WORDS, UNREADABLE
+from buildsite.exports.results import Figure, Raised, ResultRow
+from buildsite.kinds import kind_named
+from buildsite.kinds.answers import SampleFacts
+from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.reporting import Spoken, reported_word
+from buildsite.kinds.used import plain
+from buildsite.record.flags import Flag, Severity
+
+
+def raised(flags: Iterable[Flag]) -> tuple[Raised, ...]:
+    """Return flags by name, each once."""
+    found = (
+        Raised(one.flag, str(one.severity), bool(one.accepted_by)) for one in flags
+    )
+    return tuple(dict.fromkeys(found))
+
+
+def printed(result: Mapping[str, Any]) -> tuple[Raised, ...]:
+    """Return the flags that a kept result has: those that its report prints."""
+    found = (
+        Raised(str(one["flag"]), str(one["severity"]), "accepted" in one)
+        for one in result.get("flags") or ()
+        if one["severity"] != Severity.NOTE
+    )
+    return tuple(dict.fromkeys(found))
+
+
+def figure(name: str, told: Mapping[str, Any], reported: str, method: Spoken) -> Figure:
+    """Return a result as reported, with its unrounded value if a result has it."""
+    value = told.get("value")
+    return Figure(
+        name,
+        float(value) if value is not None else None,
+        str(told.get("unit", "")),
+        reported,
+        reported_word(method, name, reported),
+    )
+
+
+def in_table(result: Mapping[str, Any], made: Outcome | None) -> bool:
+    """Whether a test is of a kind that has a row: a paper of the fill has none."""
+    kind = made.kind if made is not None else kind_named(str(result.get("kind", "")))
+    return kind is None or bool(kind.reports)
+
+
+def row_about(file: str, result: Mapping[str, Any], made: Outcome | None) -> ResultRow:
+    """Return a row with what was tested, how and where, as a result tells it."""
+    standard, soil = result.get("standard") or {}, result.get("soil") or {}
+    told = told_by(result, file)
+    field = told if isinstance(told, FieldTest) else None
+    sample = str(result.get("sample") or "")
+    facts = made.case.inputs.get(SampleFacts, sample) if made is not None else None
+    return ResultRow(
+        id=name_of(file),
+        revision=None,
+        status=STATUS_WORDS[made.status if made is not None else UNREADABLE],
+        kind=str(result.get("kind") or ""),
+        project=file.split("/")[1],
+        tested=day(result.get("tested")),
+        sample=sample,
+        soil=str(soil.get("name", "")),
+        soil_class=str(soil.get("class", "")),
+        source=facts.soil_source if facts is not None else "",
+        zone=field.zone if field is not None else "",
+        lift=field.lift if field is not None else "",
+        standard=str(standard.get("designation", "")),
+        edition=str(standard.get("edition", "")),
+        method=str(standard.get("method", "")),
+        governing=tuple(result.get("governing") or ()),
+        verdict=field.verdict if field is not None else "",
+        judged_by=field.judged_by if field is not None else "",
+        address=f"tests/{name_of(file)}/index.html",
+    )
+
+
+def day(text: Any) -> date | None:
+    """Return a day as told; None where it is not."""
+    return date.fromisoformat(str(text)) if text else None
+
+
+def told_of(made: Outcome) -> Mapping[str, Any]:
+    """Return what an outcome tells, as a kept result has it."""
+    about = {"kind": made.kind.name, "results": made.results, **made.detail()}
+    if made.governing:
+        about["governing"] = made.governing
+    told: Mapping[str, Any] = plain(about)
+    return told
+
+
+def row_of_record(
+    archive: Archive, file: str, made: Outcome | None
+) -> ResultRow | None:
+    """Return the row of a test that was not issued; None for a paper."""
+    result = told_of(made) if made is not None else {}
+    if not in_table(result, made):
+        return None
+    row = row_about(file, result, made)
+    if made is None or made.status == "withdrawn":
+        return replace(row, flags=raised(archive.flags(file)), governing=())
+    method = made.case.method
+    return replace(
+        row,
+        results=tuple(
+            figure(name, one, one["reported"], method)
+            for name, one in result["results"].items()
+        ),
+        flags=raised(archive.flags(file)),
+    )
+
+
+def row_of_report(
+    archive: Archive, state: IssuedState, *, release: bool
+) -> ResultRow | None:
+    """
+    Return the row of an issued test; None for a paper.
+
+    For clients (`release`) with the flags that its report prints.
+    """
+    item, file, result = state.item, state.file, state.result
+    made = state.outcome
+    if made is None and state.archive is not None:
+        made = state.archive.outcome(file)
+    if not in_table(result, made):
+        return None
+    old = "project" not in result  # as kept before a result said what it is of
+    about = told_of(made) if made is not None and old else {}
+    row = row_about(file, {**about, **result}, made)
+    told, gone = result.get("results") or {}, item.kind == "withdrawal"
+    results = tuple(
+        figure(name, told.get(name) or {}, text, state.method)
+        for name, text in item.results.items()
+    )
+    return replace(
+        row,
+        revision=item.revision,
+        status=ISSUED_WORDS[item.kind],
+        issued=item.issued_on,
+        results=() if gone else results,
+        governing=() if gone else row.governing,
+        verdict="" if gone else row.verdict,
+        flags=printed(result) if release else raised(archive.flags(file)),
+    )
+
+
+def result_rows(
+    archive: Archive,
+    issued_files: IssuedFiles,
+    files: Iterable[str],
+    *,
+    release: bool = False,
+) -> Iterator[ResultRow]:
+    """Return the rows of some tests, in order; for clients only what was issued."""
+    for file in files:
+        if not archive.has_page(file):
+            continue
+        state = issued_state(archive, file, issued_files)
+        if state is not None:
+            row = row_of_report(archive, state, release=release)
+        elif not release:
+            row = row_of_record(archive, file, archive.outcome(file))
+        else:
+            row = None
+        if row is not None:
+            yield row
