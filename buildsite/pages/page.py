@@ -18,7 +18,7 @@ from buildsite.pages.links import (
 )
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
-from buildsite.pages.view_models import Block, Frames, Region, regions
+from buildsite.pages.view_models import Frames, Region, Shown, regions
 from buildsite.values import dataclass
 
 File = tuple[str, bytes]
@@ -117,7 +117,7 @@ class Site:
         self,
         path: str,
         head: Head,
-        blocks: Iterable[Block],
+        blocks: Iterable[Shown],
         crumbs: Pairs = (),
         frames: Frames = MappingProxyType({}),
         **more: str,

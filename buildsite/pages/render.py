@@ -56,6 +56,7 @@ JOINED = {
         "lists",
         "hand",
         "data",
+        "working",
         "wide",
         "print",
     ),

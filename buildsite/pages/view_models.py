@@ -12,8 +12,18 @@ from typing import NamedTuple
 from buildsite.kinds.sheet import Note, Plot, Table
 from buildsite.pages.links import Links
 from buildsite.pages.markup import fact_rows, keep_units, table_rows
+from buildsite.pages.steps_html import (
+    RecordBlock,
+    StepsBlock,
+    record_rows,
+    steps_rows,
+)
 
 Block = Table | Plot | Note
+"""A block of a sheet."""
+
+Shown = Block | StepsBlock | RecordBlock
+"""A block of a page."""
 
 BANNERS = ("banner", "caution", "moved")
 """Roles of notes as wide as the page."""
@@ -29,7 +39,7 @@ OWN_REGIONS = {"change": "change", "weighed": "weighed", "compared": "pair"}
 class BlockView(NamedTuple):
     """One block. `shape` tells which part of the template renders it."""
 
-    shape: str  # table | folded | facts | results | plot | note
+    shape: str  # table | folded | facts | results | plot | note | steps
     id: str
     title: str
     css: str
@@ -89,7 +99,7 @@ def plot_view(plot: Plot, frame: Sequence[tuple[str, str]]) -> BlockView:
 
 
 def block_view(
-    block: Block, links: Links, frames: Frames = MappingProxyType({})
+    block: Shown, links: Links, frames: Frames = MappingProxyType({})
 ) -> BlockView:
     """Return the view of one block."""
     if isinstance(block, Note):
@@ -102,13 +112,21 @@ def block_view(
         )
     if isinstance(block, Plot):
         return plot_view(block, frames.get(block.name, ()))
+    if isinstance(block, StepsBlock):
+        rows = steps_rows(block, links)
+        return BlockView("steps", block.name, block.title, "steps", rows=rows)
+    if isinstance(block, RecordBlock):
+        rows = record_rows(block)
+        return BlockView("steps", block.name, block.title, "steps", rows=rows)
     return table_view(block, links)
 
 
-def region_class(block: Block) -> str:
+def region_class(block: Shown) -> str:
     """Return the kind of region that a block goes into."""
     if isinstance(block, Plot):
         return "pair"
+    if isinstance(block, StepsBlock | RecordBlock):
+        return "full"
     if block.role in OWN_REGIONS:
         return OWN_REGIONS[block.role]
     if isinstance(block, Note):
@@ -121,7 +139,7 @@ def region_class(block: Block) -> str:
 
 
 def regions(
-    blocks: Iterable[Block],
+    blocks: Iterable[Shown],
     links: Links,
     frames: Frames = MappingProxyType({}),
     *,
@@ -131,7 +149,7 @@ def regions(
     kept = [
         block
         for block in blocks
-        if laboratory or isinstance(block, Plot) or not block.laboratory_only
+        if laboratory or not getattr(block, "laboratory_only", False)
     ]
     return tuple(
         Region(

@@ -28,6 +28,7 @@ KINDS = {
     "revision": r"tests/[^/]+/r\d+/index\.html",
     "kept report": r"tests/[^/]+/r\d+/report\.html",
     "uncertainty": r"tests/[^/]+/uncertainty/index\.html",
+    "working": r"tests/[^/]+/working/index\.html",
     "bench sheet": r"tests/[^/]+/worksheet\.html",
     "report in hand": r"report-in-hand/index\.html",
     "changes": r"changes/index\.html",

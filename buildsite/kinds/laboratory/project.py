@@ -42,6 +42,12 @@ class Project(Model):
     name: Text
     customer: Customer
     publish: YesNo = False
+    publish_working: Annotated[
+        YesNo,
+        Described(
+            description="Whether clients see how each number of a report came about."
+        ),
+    ] = False
     report_density: ReportDensity | None = None
     field_tests_against: Annotated[
         Literal["corrected", "uncorrected"] | None,
@@ -106,6 +112,7 @@ def sheet(case: Case[Project, None], flags: tuple[Flag, ...]) -> Sheet:
     own = (
         ("Contact", project.customer.contact or "—"),
         ("May be published", "yes" if project.publish else "no"),
+        ("Working published", "yes" if project.publish_working else "no"),
     )
     if project.field_tests_against is not None:
         against = f"{project.field_tests_against} result, where there is oversize"
@@ -129,6 +136,7 @@ id: {id}
 name: {name}
 customer: {{name: {customer}, contact: }}
 publish: no                 # yes: issued reports may be published
+# publish_working: no       # yes: with how each number came about
 report_density:             # kg/m3 | Mg/m3 | lb/ft3 | lbf/ft3 | kN/m3
 # field_tests_against:      # corrected | uncorrected, where there is oversize
 # engineer_of_record: []    # staff codes, or {{name: , party: }}: who accepts lifts

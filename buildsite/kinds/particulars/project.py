@@ -27,6 +27,7 @@ PROJECT = part(
     text("customer.name", "Name of the customer"),
     text("customer.contact", "Customer's contact"),
     choice("publish", "May issued reports be published?", YES_NO),
+    choice("publish_working", "May their working be published?", YES_NO),
     choice("report_density", "Unit of reported densities", DENSITIES),
     choice(
         "field_tests_against",

@@ -30,6 +30,7 @@ from buildsite.pages.revisions.issued_test_pages import render_issued_test
 from buildsite.pages.rows import RenderedTest, Row, row_of, row_of_unreadable
 from buildsite.pages.site_sources import Options, SiteSources
 from buildsite.pages.tables import flag_table
+from buildsite.pages.working import working_page
 
 STATUS = {
     "complete": ("Preliminary: complete, not issued.", "open"),
@@ -95,6 +96,10 @@ def draft_files(
     yield from past
     below: list[tuple[str, str]] = []
     yield from appendices(site, outcome, crumbs(site, row), below)
+    status = BLOCKED if outcome.blocked else STATUS[outcome.status]
+    yield from working_page(
+        site, outcome, crumbs(site, row), below, number=outcome.id, status=status
+    )
     below += [("History", "history/index.html")] if past else []
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
     head = replace(head, description=description_of(row))

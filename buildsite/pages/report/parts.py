@@ -11,7 +11,7 @@ from buildsite.kinds.sheet import Plot, Sheet, Table, Target
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row
-from buildsite.pages.view_models import Block, Frames
+from buildsite.pages.view_models import Frames, Shown
 from buildsite.values import dataclass
 
 
@@ -51,7 +51,7 @@ class TestFolder:
     crumbs: Pairs
 
     def render(
-        self, name: str, head: Head, blocks: Iterable[Block], **more: str
+        self, name: str, head: Head, blocks: Iterable[Shown], **more: str
     ) -> File:
         """Return the page in the folder of that name."""
         own = folder(self.file)

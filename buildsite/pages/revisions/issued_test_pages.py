@@ -58,6 +58,7 @@ from buildsite.pages.revisions.verdict_sentences import (
     retest_sentences,
     to_judge_again_sentences,
 )
+from buildsite.pages.revisions.working_as_issued import issued_working
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import Block
@@ -210,6 +211,7 @@ class IssuedTestPages:
         yield from compared
         below = [("Compare revisions", "compare/index.html")] if compared else []
         yield from appendices(site, state.outcome, self.crumbs, below)
+        yield from issued_working(site, state, self.crumbs, below)
         path = f"{where}/index.html"
         head = self._head(tuple(names), tuple(below))
         axes = axes_of(plot_of(self.sheet))

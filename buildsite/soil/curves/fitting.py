@@ -9,12 +9,13 @@ rises as high, no measurement supports a peak. Why this rule: docs/curve-forms.m
 """
 
 from dataclasses import replace
+from functools import cached_property
 from math import fsum, sqrt
 
 from buildsite.soil.curves.growth import saturation_growth
 from buildsite.soil.curves.local import modified_akima, parabola_through_three
 from buildsite.soil.curves.local_parabola import local_parabola
-from buildsite.soil.curves.near import near_top
+from buildsite.soil.curves.near import Top, near_top
 from buildsite.soil.curves.piecewise import (
     Straight,
     cubic_spline,
@@ -218,6 +219,16 @@ class Fits:
         self._ordered = sorted(points)
         self._places = places(self._ordered)
         self._drawn: dict[str, Curve | NoPeak] = {}
+
+    @property
+    def places(self) -> Points:
+        """Return the points by water content, those at one water content merged."""
+        return self._places
+
+    @cached_property
+    def top(self) -> Top | None:
+        """Return the points near the highest, and their parabola."""
+        return near_top(self._places)
 
     def fit(self, name: str) -> Curve | NoPeak:
         """Return the curve of a type in `FORMS` or of ``auto``, or why none."""

@@ -142,6 +142,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         answers=compacted_as,
         appendices=appendices,
         repeats=late(f"{__name__}.repeats", "compared"),
+        working=late(f"{__name__}.working", "working"),
         standards_of="compaction",
         bench=late(f"{__name__}.bench.readings", "bench"),
         advise=late(f"{__name__}.bench.advice", "advise"),

@@ -36,6 +36,7 @@ class PointValues:
     saturation: float | None  # [%]
     air_voids: float | None  # of the total volume [%]
     wet_soil: float | None  # in the mold [kg]
+    volume: float | None  # of the mold [m³]
     dry_soil: float | None  # least dry moisture specimen [kg]
     moist_specimen: float | None  # smallest moist moisture specimen [kg]
     transcribed: tuple[str, ...]  # fields transcribed, not observed
@@ -154,6 +155,7 @@ def point_values(
         saturation=full,
         air_voids=air,
         wet_soil=soil,
+        volume=volume,
         dry_soil=min((to_si(d - e, unit) for e, _, d in masses), default=None)
         if unit
         else None,

@@ -15,11 +15,15 @@ from buildsite.values import dataclass
 
 @dataclass(frozen=True)
 class Corrected:
-    """Results for the whole soil, corrected for oversize."""
+    """Results for the whole soil, corrected for oversize, and what was put in."""
 
     maximum_dry_density: float  # [kg/m³]
     optimum_water_content: float  # [%]
     assumed: tuple[str, ...]  # oversize values that were not measured
+    bulk: float  # bulk specific gravity, as stated or fixed [1]
+    absorption: float | None  # by which that was brought to oven-dry [%]
+    oven_dry_bulk: float  # [1]
+    oversize_water: float  # [%]
 
 
 TAKEN_DRY = "gravel taken dry"
@@ -53,15 +57,19 @@ def correct(
         return None
     water, assumed = oversize_water(coarse, method)
     bulk, taken = known
-    assumed = (*taken, *assumed)
+    assumed, dry, absorption = (*taken, *assumed), bulk, None
     if coarse.bulk_basis == "SSD":
         absorption, guessed = absorption_of(coarse, method)
         assumed = (*assumed, *guessed)
-        bulk = oversize.oven_dry_bulk(bulk, absorption)
+        dry = oversize.oven_dry_bulk(bulk, absorption)
     return Corrected(
-        oversize.total_dry_density(density, percent, bulk),
+        oversize.total_dry_density(density, percent, dry),
         oversize.total_water_content(optimum, percent, water),
         assumed,
+        bulk,
+        absorption,
+        dry,
+        water,
     )
 
 

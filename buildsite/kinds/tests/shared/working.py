@@ -1,0 +1,188 @@
+"""Steps that several kinds of test share: containers, words, rounding, units."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from math import fsum
+from typing import Any
+
+from buildsite.kinds.kind import Case
+from buildsite.kinds.reporting import printed_unit, result_word, to_places
+from buildsite.kinds.sheet import Target
+from buildsite.kinds.steps import Input, Line, Step, Symbol
+from buildsite.kinds.tests.shared.containers import possible_masses
+from buildsite.kinds.working import digits, read, step_of
+from buildsite.record.flags import Field
+from buildsite.record.parts import Container
+from buildsite.record.units import FOOT, GRAVITY, POUND
+from buildsite.soil.formulas import WATER_CONTENT
+from buildsite.standards.method import Method
+from buildsite.values import dataclass
+
+Test = Case[Any, Any]
+
+TERMS = ("water_content", "wet_density", "dry_density")
+
+
+def words_of(method: Method | None, unit: str = "kg/m3") -> Mapping[str, str]:
+    """
+    Return the standard's own words for the terms, in a unit, and for the mold.
+
+    Steps are in kg/m³, where a unit weight is called a density.
+    """
+    found = {name.replace("_", " "): result_word(method, name, unit) for name in TERMS}
+    if method is not None:
+        found["mold"] = method.word("mold")
+    return found
+
+
+@dataclass(frozen=True)
+class Dried:
+    """Containers of one soil: the anchor and label of their lines, and their fields."""
+
+    anchor: str
+    label: str
+    containers: Sequence[tuple[Field, Container]]
+    water_contents: Sequence[float]  # of those whose masses are possible [%]
+
+
+def capital(text: str) -> str:
+    """Return a text with a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def container_lines(dried: Dried, unit: str) -> list[Line]:
+    """Return a line for each container with possible masses."""
+    found = []
+    usable = [
+        (field, one, masses)
+        for field, one in dried.containers
+        if (masses := possible_masses(one)) is not None
+    ]
+    for i, ((field, one, masses), water) in enumerate(
+        zip(usable, dried.water_contents, strict=True), 1
+    ):
+        empty, wet, dry = masses
+        single = len(usable) == 1
+        which = f"container {one.container or i}"
+        found.append(
+            Line(
+                dried.anchor if single else f"{dried.anchor}-{i}",
+                ", ".join(filter(None, (dried.label, which))),
+                (
+                    Input("m_0", read(empty), unit, (*field, "container_mass")),
+                    Input("m_1", read(wet), unit, (*field, "container_and_wet")),
+                    Input("m_2", read(dry), unit, (*field, "container_and_dry")),
+                ),
+                digits(water),
+                "%",
+                reported=f"{to_places(water, 1)} %" if single else "",
+            )
+        )
+    return found
+
+
+def mean_line(anchor: str, label: str, lines: Sequence[Line], unit: str) -> Line:
+    """Return the line of a mean: its inputs are those lines, its value still blank."""
+    inputs = tuple(
+        Input(f"w_{i}", one.value, unit, line=one.anchor)
+        for i, one in enumerate(lines, 1)
+    )
+    return Line(anchor, label, inputs, "", unit)
+
+
+def mean_formula(symbol: str, count: int) -> str:
+    """
+    Return the mean of so many values of a symbol, as a formula.
+
+    >>> mean_formula("w", 2)
+    '(w_1 + w_2) / 2'
+    """
+    total = " + ".join(f"{symbol}_{i}" for i in range(1, count + 1))
+    return f"({total}) / {count}"
+
+
+def water_content_steps(
+    method: Method | None,
+    density_unit: str,
+    unit: str | None,
+    every: Iterable[Dried],
+    anchor: str = "water-content",
+) -> tuple[Step, ...]:
+    """Return the water content by each container, and the means of several."""
+    words = words_of(method, density_unit)
+    name = capital(words["water content"])
+    shown = printed_unit(unit) if unit else ""
+    single: list[Line] = []
+    means: dict[int, list[Line]] = {}
+    for dried in every:
+        lines = container_lines(dried, unit or "")
+        single += lines
+        if len(lines) > 1:
+            mean = fsum(dried.water_contents) / len(lines)
+            line = mean_line(dried.anchor, dried.label or "Mean", lines, "%")
+            means.setdefault(len(lines), []).append(
+                replace(line, value=digits(mean), reported=f"{to_places(mean, 1)} %")
+            )
+    if not single:
+        return ()
+    masses = dict.fromkeys(("m_0", "m_1", "m_2"), shown)
+    title = f"{name} by each container"
+    steps = [step_of(WATER_CONTENT, anchor, title, single, masses, words)]
+    for count, lines in sorted(means.items()):
+        steps.append(
+            Step(
+                f"{anchor}-mean-{count}",
+                f"{name}, mean of {count} containers",
+                tuple(lines),
+                "w",
+                mean_formula("w", count),
+                tuple(
+                    Symbol(f"w_{i}", f"by container {i} of them", "%")
+                    for i in range(1, count + 1)
+                ),
+                "Common practice",
+            )
+        )
+    return tuple(steps)
+
+
+def rounding_note(method: Method | None, name: str, unit: str, figures: int) -> str:
+    """Return how a result is rounded, with the source."""
+    if method is None:
+        return f"Rounded to {figures} significant figures: no standard is on file."
+    rule = method.report(name, unit)
+    to = (
+        f"{rule.figures} significant figures"
+        if rule.figures
+        else (f"{rule.step} {printed_unit(unit)}".rstrip())
+    )
+    return f"Rounded to {to}, a half to the even digit: {rule.cell.basis}."
+
+
+def method_page(method: Method | None) -> Target | None:
+    """Return the page of the standard."""
+    return ("method", method.designation) if method is not None else None
+
+
+def unit_note(unit: str) -> tuple[str, ...]:
+    """Return how a unit of density is brought to kg/m³; none where nothing is to do."""
+    factor = POUND / FOOT**3
+    pounds = f"{float(factor):.9g} kg/m³"
+    if unit == "lb/ft3":
+        return (
+            f"1 lb/ft³ = 0.45359237 kg / (0.3048 m)³ = {pounds}, both exact by the "
+            "international agreement of 1959 (NIST SP 811, appendix B).",
+        )
+    if unit == "lbf/ft3":
+        return (
+            f"1 lbf/ft³ is the weight of 1 lb/ft³ = 0.45359237 kg / (0.3048 m)³ = "
+            f"{pounds} at standard gravity, {float(GRAVITY)} m/s² (NIST SP 811, "
+            "appendix B).",
+        )
+    if unit == "kN/m3":
+        return (
+            f"1 kN/m³ is the weight of 1000 / {float(GRAVITY)} = "
+            f"{float(1000 / GRAVITY):.9g} kg/m³ at standard gravity, {float(GRAVITY)} "
+            "m/s² (3rd General Conference on Weights and Measures, 1901).",
+        )
+    return ()
