@@ -13,7 +13,7 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.entry_checks import flags_of_history
 from buildsite.archive.identity import name_of
 from buildsite.archive.inputs_as_issued import Contents, present_in
-from buildsite.archive.issued_files import IssuedFiles, Together
+from buildsite.archive.issued_files import IssuedFiles, Together, unfit_report
 from buildsite.archive.issues import Released, amended_together, released_of
 from buildsite.archive.record_history import RecordHistory
 from buildsite.archive.signatures import signatures_of
@@ -37,7 +37,6 @@ from buildsite.record.canonical import digest
 from buildsite.record.commits import Signature
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import kept_name
-from buildsite.record.kept_html import why_refused
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers
 
@@ -156,7 +155,12 @@ def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> N
     issued, _ = archive.chain(file)
     for item in issued.items if issued is not None else ():
         data = sources.issued_files.sent(file, item, "html")
-        reasons = why_refused(data) if data is not None else ()
+        contents = sources.issued_files.contents
+        reasons = (
+            unfit_report(data, name_of(file), item, contents, archive.shared)
+            if data is not None
+            else ()
+        )
         if reasons:
             name = kept_name(file, item.revision, "html")
             raise EnvironmentFault(

@@ -58,6 +58,7 @@ KEEPERS: dict[str, set[str]] = {
     "scipy": {"soil"},
     "matplotlib": {"pages.figure.frame"},
     "jinja2": {"pages.render"},
+    "segno": {"pages.qr_code"},
     "subprocess": {"history"},
     "http": {"serve"},
     "click": {"cli"},
@@ -68,7 +69,7 @@ KEEPERS: dict[str, set[str]] = {
 
 # Start-up is measured: these are imported inside functions, but for the modules whose
 # only job they are, and which are themselves imported late.
-HEAVY = {"numpy", "scipy", "matplotlib", "jinja2"}
+HEAVY = {"numpy", "scipy", "matplotlib", "jinja2", "segno"}
 LATE = ("pages.figure.frame", "pages.render")
 
 

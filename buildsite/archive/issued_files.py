@@ -11,11 +11,14 @@ from typing import Any
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import reported, same_used
 from buildsite.archive.inputs_as_issued import Contents, archive_of, found_inputs
+from buildsite.archive.records import Shared
 from buildsite.kinds.laboratory.lab import Laboratory, signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
 from buildsite.record.issued import Issued, Item, kept_name, kept_result
+from buildsite.record.kept_html import why_refused
 from buildsite.record.places import LAB
+from buildsite.record.report_address import page_address
 from buildsite.values import dataclass
 
 Together = Mapping[str, tuple[tuple[str, int], ...]]
@@ -123,11 +126,35 @@ def issued_state(
 
 def authorizer(archive: Archive, item: Item, issued_files: IssuedFiles) -> str:
     """Return who authorized an item, as in lab.yaml as it was issued from."""
-    wanted = item.inputs.get(LAB)
-    data = issued_files.contents.find(LAB, wanted) if wanted is not None else None
-    record = archive.shared.entry(LAB, data).record if data is not None else None
-    lab = record if isinstance(record, Laboratory) else None
+    lab = laboratory_as_issued(issued_files.contents, item, archive.shared)
     return signatory(lab, item.authorized_by, item.issued_on)
+
+
+def laboratory_as_issued(
+    contents: Contents, item: Item, shared: Shared
+) -> Laboratory | None:
+    """Return lab.yaml as an item was issued from; None if it is not available."""
+    wanted = item.inputs.get(LAB)
+    data = contents.find(LAB, wanted) if wanted is not None else None
+    record = shared.entry(LAB, data).record if data is not None else None
+    return record if isinstance(record, Laboratory) else None
+
+
+def unfit_report(
+    data: bytes, test: str, item: Item, contents: Contents, shared: Shared
+) -> tuple[str, ...]:
+    """
+    Return what the kept report of an item holds that none may.
+
+    Its one link leads to its test below `published_at`, as lab.yaml said at the issue.
+    """
+    lab = laboratory_as_issued(contents, item, shared) if b"<a" in data else None
+    return why_refused(data, link_of_report(lab, test))
+
+
+def link_of_report(lab: Laboratory | None, test: str) -> str:
+    """Return the address that a report of a test leads to; blank if it has none."""
+    return page_address(lab.procedures.published_at or "", test) if lab else ""
 
 
 def archive_as_issued(

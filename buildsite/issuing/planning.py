@@ -75,7 +75,7 @@ def plan_all(plan: Plan, ids: Sequence[str]) -> list[str]:
     reasons += several_customers(archive, files, order)
     for file in files:
         reasons += plan_test(plan, plan.archive(), file)
-    return [*reasons, *unfit_to_keep(plan.files)]
+    return [*reasons, *unfit_to_keep(plan.files, archive.laboratory)]
 
 
 def committed(plan: Plan, archive: Archive) -> Archive:

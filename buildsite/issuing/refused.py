@@ -7,6 +7,7 @@ from pathlib import Path
 from buildsite.archive.archive import Archive
 from buildsite.archive.drift import MOVED, reported, same_used
 from buildsite.archive.issue_item import Order, revision_name
+from buildsite.archive.issued_files import link_of_report
 from buildsite.archive.last_reading import standing
 from buildsite.archive.other_projects import borrowed, project_of
 from buildsite.archive.references import tests_relied_on, why_not_final
@@ -55,10 +56,12 @@ def unknown_code(lab: Laboratory, code: str) -> str:
     return f"{code} is not a staff code in lab.yaml. There are: {there}."
 
 
-def unfit_to_keep(files: Mapping[str, bytes]) -> Iterator[str]:
+def unfit_to_keep(files: Mapping[str, bytes], lab: Laboratory | None) -> Iterator[str]:
     """Yield why a planned report may not be kept: it must load and run nothing."""
     for name, data in files.items():
-        for why in why_refused(data) if name.endswith(".html") else ():
+        test = name.rpartition("/")[2].rpartition(".r")[0]
+        link = link_of_report(lab, test)
+        for why in why_refused(data, link) if name.endswith(".html") else ():
             yield f"{name} would hold what no kept report may: {why}."
 
 

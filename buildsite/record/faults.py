@@ -221,6 +221,7 @@ _SHAPE = (
     Fault("not-a-code", "A person not identified by a staff code."),
     Fault("not-an-id", "A name that is not a valid record id."),
     Fault("not-a-digest", "A digest that is not the 64 digits of a SHA-256."),
+    Fault("not-an-address", "An address of a site that is none."),
     Fault("out-of-range", "A number below or above the limits of the field."),
     Fault("wrong-length", "A list with too few or too many entries."),
     Fault("wrong-value", "A value not valid for this kind of record."),

@@ -5,6 +5,10 @@ A kept report is opened by people who trust the laboratory, and published. So it
 no script and no form and loads nothing, whichever program made it. What is not listed
 here is refused: a list of what is forbidden would always lack something.
 
+One plain link is allowed: to the test's page on the laboratory's site, which tells the
+current revision. Its address is given by the caller, and its tag stands as `plain_link`
+writes it, letter for letter.
+
 The reader is stricter than a browser. It knows plain tags with quoted attributes, as
 the templates write them, and refuses everything else that begins with ``<``. So the
 two can't read one file differently.
@@ -15,7 +19,7 @@ import binascii
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
-from html import unescape
+from html import escape, unescape
 
 
 def words(text: str) -> frozenset[str]:
@@ -108,9 +112,11 @@ SHOWN = 60
 """Characters shown of what was refused."""
 
 
-def why_refused(data: bytes) -> tuple[str, ...]:
+def why_refused(data: bytes, address: str = "") -> tuple[str, ...]:
     r"""
     Return why a kept report is refused, a few reasons; none if it may be kept.
+
+    `address` is where its one link may lead; blank if it may have none.
 
     >>> why_refused(b'<!doctype html>\n<html lang="en"><p>108.0</p></html>')
     ()
@@ -118,15 +124,25 @@ def why_refused(data: bytes) -> tuple[str, ...]:
     ('line 1: an element <script>', 'line 1: an element <script>')
     """
     found = []
-    for one in refusals(data):
+    for one in refusals(data, plain_link(address)):
         found.append(one)
         if len(found) == FEW:
             break
     return tuple(found)
 
 
-def refusals(data: bytes) -> Iterator[str]:
-    """Yield every reason against a kept report."""
+def plain_link(address: str) -> tuple[str, ...]:
+    """
+    Return the two tags of the one link of a report; none without an address.
+
+    >>> plain_link("https://soils.example/tests/HF-0117/")
+    ('<a href="https://soils.example/tests/HF-0117/">', '</a>')
+    """
+    return (f'<a href="{escape(address)}">', "</a>") if address else ()
+
+
+def refusals(data: bytes, link: tuple[str, ...] = ()) -> Iterator[str]:
+    """Yield every reason against a kept report, which may hold the tags of a link."""
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError:
@@ -140,7 +156,7 @@ def refusals(data: bytes) -> Iterator[str]:
         yield "another beginning than <!doctype html><html>"
         return
     start = text.index(">") + 1
-    for place, what in parts(text, start, refused_in_html):
+    for place, what in parts(text, start, refused_in_html, link):
         yield f"line {text.count(chr(10), 0, place) + 1}: {what}"
 
 
@@ -150,9 +166,15 @@ Pairs = Sequence[tuple[str, str]]
 Judge = Callable[[str, Pairs], Iterator[str]]
 
 
-def parts(text: str, start: int, judge: Judge) -> Iterator[tuple[int, str]]:
-    """Yield place and reason of each part of a text with tags that is refused."""
-    at, style = start, -1
+def parts(
+    text: str, start: int, judge: Judge, once: tuple[str, ...] = ()
+) -> Iterator[tuple[int, str]]:
+    """
+    Yield place and reason of each part of a text with tags that is refused.
+
+    The tags `once` may stand there, each once and in that order.
+    """
+    at, style, left = start, -1, once
     while (place := text.find("<", at)) >= 0:
         found = TOKEN.match(text, place)
         if found is None:
@@ -160,6 +182,9 @@ def parts(text: str, start: int, judge: Judge) -> Iterator[tuple[int, str]]:
             at = place + 1
             continue
         at = found.end()
+        if left and found[0] == left[0] and style < 0:
+            left = left[1:]
+            continue
         for what in judged(judge, found["name"], found["attributes"]):
             yield place, what
         if style >= 0:
@@ -170,6 +195,8 @@ def parts(text: str, start: int, judge: Judge) -> Iterator[tuple[int, str]]:
         style = at if begins else -1
     if style >= 0:
         yield style, "a style without an end"
+    if left and left != once:
+        yield at, "a link without an end"
 
 
 def refused_style(text: str, end: re.Match[str]) -> Iterator[str]:

@@ -26,6 +26,10 @@ DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 MOMENT = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}")
 CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,31}")
 DIGEST = re.compile(r"[0-9a-f]{64}")
+ADDRESS = re.compile(
+    r"https?://[a-z0-9]+([.-][a-z0-9]+)*(:[0-9]{1,5})?(/[A-Za-z0-9_~.-]+)*/?"
+)
+"""Where a site is published: no name and password, no query, nothing to be escaped."""
 Reader = Callable[[object], object]
 
 
@@ -312,3 +316,18 @@ def resolution(reading: Decimal | Iterable[Decimal]) -> Decimal:
         raise ValueError("a column without readings has no resolution")
     places = [int(one.as_tuple().exponent) for one in column]
     return Decimal(1).scaleb(min(0, *places))
+
+
+Address = Annotated[
+    str,
+    _text(
+        _shaped(
+            "not-an-address",
+            ADDRESS,
+            "the address of a site, with https:// and no blanks",
+            "write it as people open it, such as https://soils.example/reports/",
+        ),
+        ADDRESS.pattern,
+    ),
+]
+"""The address of a site."""

@@ -5,11 +5,12 @@ from functools import cached_property
 
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.inputs_as_issued import Contents
+from buildsite.archive.issued_files import unfit_report
 from buildsite.archive.issued_flags import files_to_keep
+from buildsite.archive.records import Shared
 from buildsite.history.walk import History
 from buildsite.record.canonical import digest
 from buildsite.record.issued import Issued, Item, read_issued
-from buildsite.record.kept_html import why_refused
 from buildsite.record.places import SUFFIX
 from buildsite.record.proof import Fault, id_of
 from buildsite.values import dataclass
@@ -55,7 +56,7 @@ class Items:
         programs: Programs,
         base: Base | None,
     ) -> None:
-        self.contents = Contents(history)
+        self.contents, self.shared = Contents(history), Shared()
         branch = BranchRecords(
             history, self.contents, judged, base.commit if base is not None else ""
         )
@@ -151,7 +152,10 @@ class Items:
     def _unfit(self, chained: IssuedChain, item: Item, file: str) -> Iterator[Fault]:
         """Yield what a kept report holds that could run or load something."""
         commit = self.line.came.get((chained.test, item.revision), self.head)
-        for why in why_refused(self._data(file)):
+        found = unfit_report(
+            self._data(file), chained.test, item, self.contents, self.shared
+        )
+        for why in found:
             what = f"the kept report holds what none may: {why}"
             yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
 

@@ -18,6 +18,7 @@ NEVER = {
     "scipy",
     "matplotlib",
     "jinja2",
+    "segno",
     "importlib.metadata",
     "email.message",
 }

@@ -625,3 +625,7 @@ def test_keys_and_the_published_branch_are_asked_for() -> None:
 
     branch = hold(at(LAB, "procedures"), lambda p: "issued" if "Branch" in p else "")
     assert tree(branch)["procedures"]["published_branch"] == "issued"
+
+    where = "https://soils.example/reports/"
+    site = hold(at(LAB, "procedures"), lambda p: where if "site, printed" in p else "")
+    assert tree(site)["procedures"]["published_at"] == where

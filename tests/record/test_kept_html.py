@@ -151,3 +151,67 @@ def test_the_line_and_what_stands_there_are_told() -> None:
     (why,) = why_refused(page("<!-- 118.0 -->"))
 
     assert why.startswith("line 10: '<!-- 118.0 -->")
+
+
+HERE = "https://soils.example/tests/HF-0117/"
+LINK = f'<a href="{HERE}">{HERE}</a>'
+
+
+def test_the_one_plain_link_to_its_test_may_stand_there() -> None:
+    assert why_refused(page(f"<p>Still good? {LINK}</p>"), HERE) == ()
+    assert why_refused(page(""), HERE) == ()
+
+
+def test_without_an_address_there_is_no_link() -> None:
+    assert why_refused(page(LINK)) != ()
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        # another address
+        LINK.replace("https", "http"),
+        LINK.replace("soils.example", "soils.example.evil.example"),
+        LINK.replace("https://", "https://soils.example@evil.example/"),
+        LINK.replace("https://", "https://a:b@"),
+        LINK.replace("https:", ""),
+        LINK.replace("HF-0117", "HF-0118"),
+        LINK.replace("HF-0117/", "HF-0117/?to=https://evil.example/"),
+        LINK.replace("HF-0117/", "HF-0117/#x"),
+        LINK.replace("HF-0117/", "HF-0117/../../x/"),
+        LINK.replace("tests", "Tests"),
+        LINK.replace("https://soils.example", "https://soils.example:8443"),
+        '<a href="javascript:alert(1)">108.0</a>',
+        '<a href="java&#115;cript:alert(1)">108.0</a>',
+        '<a href="data:text/html;base64,AAAA">108.0</a>',
+        '<a href=" https://soils.example/tests/HF-0117/">108.0</a>',
+        '<a href="&#104;ttps://soils.example/tests/HF-0117/">108.0</a>',
+        # another way to write it
+        f'<A HREF="{HERE}">108.0</A>',
+        f"<a href={HERE}>108.0</a>",
+        f"<a href='{HERE}'>108.0</a>",
+        f'<a href="{HERE}"/>108.0</a>',
+        # more than the address
+        f'<a href="{HERE}" onclick="alert(1)">108.0</a>',
+        f'<a href="{HERE}" target="_blank">108.0</a>',
+        f'<a href="{HERE}" ping="https://evil.example/">108.0</a>',
+        f'<a href="{HERE}" download>108.0</a>',
+        f'<a href="{HERE}" class="x">108.0</a>',
+        f'<a class="x" href="{HERE}">108.0</a>',
+        f'<a href="https://evil.example/" href="{HERE}">108.0</a>',
+        f'<area href="{HERE}">',
+        # more than one
+        LINK + LINK,
+        f'<a href="{HERE}"><a href="{HERE}">108.0</a></a>',
+        f'{LINK}<a href="https://evil.example/">108.0</a>',
+        f"{LINK}</a>",
+        f"</a>{LINK}",
+        f'<a href="{HERE}">108.0',
+        # where it is no link
+        f"<style>{LINK}</style>",
+        f'<p title="{LINK}">108.0</p>',
+        picture(f'<a href="{HERE}"><text>1</text></a>'),
+    ],
+)
+def test_any_other_link_is_refused(body: str) -> None:
+    assert why_refused(page(body), HERE) != ()

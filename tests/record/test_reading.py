@@ -12,6 +12,7 @@ from pydantic import Tag, TypeAdapter, ValidationError
 
 from buildsite.record.forms import OneOrMore, form_by_key
 from buildsite.record.reading import (
+    Address,
     Code,
     Count,
     Day,
@@ -53,6 +54,15 @@ GOOD = [
     (Id, "HF.red", "HF.red"),
     (Id, "HF-0117.r0a", "HF-0117.r0a"),
     (Digest, "0" * 63 + "f", "0" * 63 + "f"),
+    *[
+        (Address, text, text)
+        for text in (
+            "https://soils.example",
+            "https://soils.example/",
+            "http://10.0.0.7:8080/lab",
+            "https://a-b.soils.example/reports/2026/~lab/",
+        )
+    ],
 ]
 
 BAD = [
@@ -96,6 +106,17 @@ BAD = [
         )
     ],
     *[(Digest, text, "not-a-digest") for text in ("F" * 64, "0" * 63, "g" * 64)],
+    *[
+        (Address, text, "not-an-address")
+        for text in (
+            "", "soils.example", "ftp://soils.example/", "javascript:alert(1)",
+            "https://", "https:///tests/", "https://a@soils.example/", "https://a:b@c/",
+            "https://soils.example/?q=1", "https://soils.example/#top", "https://a b/",
+            "https://soils.example/a b", "https://soils.example/\"x", "https://é.example/",
+            "https://soils.example//", "https://soils..example/", "https://soils.example\n",
+            "//soils.example/", "https://soils.example/%2e%2e/", "HTTPS://soils.example/",
+        )
+    ],
 ]  # fmt: skip
 
 

@@ -207,6 +207,7 @@ def test_every_flag_of_the_reader_is_raised_here() -> None:
         "not-a-code",
         "not-an-id",
         "not-a-digest",
+        "not-an-address",
         "out-of-range",
         "wrong-length",
         "wrong-value",

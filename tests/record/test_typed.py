@@ -11,6 +11,7 @@ from buildsite.record.flags import Severity, field_label, field_path
 from buildsite.record.forms import OneOrMore, form_by_key
 from buildsite.record.messages import join_choices, nearest
 from buildsite.record.reading import (
+    Address,
     Code,
     Count,
     Day,
@@ -81,6 +82,7 @@ class Bench(Model):
     dried: YesNo | None = None
     remarks: Text | None = None
     sha256: Digest | None = None
+    site: Address | None = None
     staff: dict[str, Act] | None = None
     steps: Annotated[tuple[Reading, ...], Field(min_length=2, max_length=3)] | None = (
         None
@@ -208,6 +210,10 @@ REFUSED = [
      ("not-a-digest", 2, 9, "sha256", "'abc'",
       "a SHA-256: 64 digits and letters a to f",
       "copy the whole digest again, in lower case")),
+    ("site: soils.example\n",
+     ("not-an-address", 2, 7, "site", "'soils.example'",
+      "the address of a site, with https:// and no blanks",
+      "write it as people open it, such as https://soils.example/reports/")),
     ("steps: [1]\n",
      ("wrong-length", 2, 8, "steps", "1 in the list", "at least 2",
       "add the missing entries, or delete the extra ones")),

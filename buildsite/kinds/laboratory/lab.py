@@ -29,6 +29,7 @@ from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
 from buildsite.record.flags import Doubt, Flag, error, warning
 from buildsite.record.parts import ReportDensity
 from buildsite.record.reading import (
+    Address,
     Code,
     Count,
     Day,
@@ -118,6 +119,10 @@ class Procedures(Model):
     reviewer_may_be_tester: YesNo | None = None
     signed_edits: YesNo = False
     published_branch: Text = "main"
+    published_at: Annotated[
+        Address | None,
+        Field(description="Where clients read the site; reports sent out lead there."),
+    ] = None
     uncertainty_from: Annotated[
         Day | None,
         Field(description="Tests compacted from this day on state their uncertainty."),

@@ -42,6 +42,7 @@ LABORATORY = (
         choice("signed_edits", "Must edits be signed?", YES_NO),
         text("uncertainty_from", "State uncertainty of tests from", "day"),
         text("published_branch", "Branch in git that is published"),
+        text("published_at", "Address of the published site, printed on reports"),
     ),
     Part(
         "Repeatability",

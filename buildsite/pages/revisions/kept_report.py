@@ -6,15 +6,18 @@ from dataclasses import replace
 
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, revision_name
+from buildsite.archive.issued_files import link_of_report
 from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text, result_word, same_figure
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
+from buildsite.pages.qr_code import qr_code
 from buildsite.pages.render import policy_of, render, template_file
 from buildsite.pages.report.parts import kind_of_report, parties
 from buildsite.pages.view_models import Block, Region, regions
+from buildsite.record.report_address import report_code
 from buildsite.values import dataclass
 
 LEFT_OUT = ("caution",)
@@ -47,6 +50,9 @@ class KeptReport:
     regions: tuple[Region, ...]
     figure: str
     content: str
+    code: str  # first digits of the content, to be read out
+    address: str  # where the current revision is told; blank: none is known
+    qr: str  # the same as a picture
     end: str
     style: str
     policy: str
@@ -54,7 +60,7 @@ class KeptReport:
 
 
 class NoLinks(Links):
-    """Links of a file that is sent by mail: none."""
+    """Links of the blocks of a file that is sent by mail: none."""
 
     def has_page(self, target: Target) -> bool:
         """Return False: the file is sent alone."""
@@ -86,6 +92,7 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
     style = style_of(draft.number, draft.content)
     status, tone = status_of(draft)
     lab = site.lab
+    address = link_of_report(lab, outcome.id)
     page = KeptReport(
         name=f"{draft.number} · {site.name}",
         laboratory=site.name,
@@ -103,6 +110,9 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
         regions=() if withdrawal else report_regions(site, sheet, draft),
         figure="" if plot is None or withdrawal else figure_url(plot),
         content=draft.content,
+        code=report_code(draft.content),
+        address=address,
+        qr=qr_code(address),
         end=f"End of report {draft.number}",
         style=style,
         policy=policy_of(style),
