@@ -15,7 +15,8 @@ from buildsite.values import dataclass
 Target = tuple[str, str]
 """The target of a cell: ("test" | "sample" | "project" | "equipment" | "soil" |
 "method" | "check" | "revision" | "family", its id; a revision's is HF-0117/r1, a
-family's heron-flats/embankment)."""
+family's heron-flats/embankment; or "page", a folder of the site; or "find", the
+question put to the list of all tests)."""
 
 
 @dataclass(frozen=True)
@@ -23,12 +24,14 @@ class Cell:
     """
     One cell, ready to print. `to` makes it a link where that page exists.
 
-    A `command` is to be typed: a line breaks between its options, and not in one.
+    A `command` is to be typed: a line breaks between its options, and not in one. A
+    `curve` is drawn small below the text.
     """
 
     text: str
     to: Target | None = None
     command: bool = False
+    curve: "DrawnCurve | None" = None
 
 
 @dataclass(frozen=True)
@@ -47,6 +50,7 @@ class Row:
     mark: str = ""  # "rejected", "changed"
     point: int = 0  # number shared with the point of the plot, from 1
     anchor: str = ""  # name by which other pages point to this row
+    words: str = ""  # what a filter finds it by besides its cells
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,7 @@ class Table:
     headed: str = "column"  # column | row
     note: str = ""
     laboratory_only: bool = False  # left out of what leaves the laboratory
+    parts: tuple[Cell, ...] = ()  # of a long list: each part, the one shown unlinked
 
 
 def fact_table(

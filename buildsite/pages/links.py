@@ -18,15 +18,24 @@ FOLDERS = {
     "equipment": "equipment",
 }
 HOME = "index.html"
+PATTERNS = {
+    "check": "checks/index.html#{id}",
+    "revision": "tests/{id}/index.html",
+    "due": "due/index.html",
+    "find": "tests/index.html?{id}",
+    "field": "projects/{id}/field/index.html",
+}
 NAVIGATION = (
     ("Overview", HOME),
     ("Today", "today/index.html"),
+    ("Tests", "tests/index.html"),
     ("Changes", "changes/index.html"),
     ("Soils", "soils/index.html"),
     ("Equipment", "equipment/index.html"),
     ("Flags", "flags/index.html"),
     ("Methods", "methods/index.html"),
     ("Checks", "checks/index.html"),
+    ("Search", "search/index.html"),
 )
 OWN_ONLY = ("Today", "Equipment", "Flags")
 """Parts of the site for the laboratory only."""
@@ -69,18 +78,14 @@ def address(target: Target) -> str:
     'projects/heron-flats/families/embankment/index.html'
     """
     what, id = target
+    if what in PATTERNS:
+        return PATTERNS[what].format(id=id)
     if what == "soil":
         return f"soils/{soil_folder(id)}/index.html"
     if what == "method":
         return f"methods/{slug(id)}/index.html"
-    if what == "check":
-        return f"checks/index.html#{id}"
-    if what == "revision":
-        return f"tests/{id}/index.html"
-    if what == "due":
-        return "due/index.html"
-    if what == "field":
-        return f"projects/{id}/field/index.html"
+    if what == "page":
+        return f"{id}/index.html" if id else HOME
     if what == "family":
         project, _, name = id.partition("/")
         return f"projects/{project}/families/{name}/index.html"
@@ -134,4 +139,4 @@ class Links:
 
     def page(self, address: str) -> str:
         """Return the relative link to an address of the site."""
-        return quote(way_up(self.path) + address, safe="/#")
+        return quote(way_up(self.path) + address, safe="/#?=&+%")

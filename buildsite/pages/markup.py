@@ -9,7 +9,8 @@ from collections.abc import Sequence
 
 from markupsafe import Markup, escape
 
-from buildsite.kinds.sheet import Column, Row, Table
+from buildsite.kinds.sheet import Cell, Column, Row, Table
+from buildsite.pages.figure.small import small_curve
 from buildsite.pages.links import Links
 
 MARKS_IN_WORDS = ("rejected", "used", "changed")
@@ -97,6 +98,15 @@ def command(text: str) -> str:
     return f"<code>{' '.join(parts)}</code>"
 
 
+def cell_markup(cell: Cell, text: str, links: Links) -> str:
+    """Return what stands in a cell."""
+    if cell.command:
+        return command(text)
+    curve = cell.curve
+    drawn = small_curve(curve.way, curve.peak) if curve is not None else ""
+    return linked(text, links.to(cell.to) if cell.to else "") + drawn
+
+
 def row_class(row: Row) -> str:
     """Return the class attribute of a row."""
     return attribute("class", f"is-{row.mark.replace('_', '-')}" if row.mark else "")
@@ -137,16 +147,15 @@ def table_rows(table: Table, links: Links) -> Markup:
         ]
         css = [attribute("class", one) for one in classes]
         cells = [
-            command(text)
-            if cell.command
-            else linked(text, links.to(cell.to) if cell.to else "")
+            cell_markup(cell, text, links)
             for cell, text in zip(row.cells, texts, strict=True)
         ]
         point = attribute("data-point", str(row.point or ""))
         word = row.mark if row.mark in MARKS_IN_WORDS else ""
         tag = f' <span class="tag">{word}</span>' if word else ""
         lines += [
-            f"<tr{row_class(row)}{attribute('id', row.anchor)}{point}>\n",
+            f"<tr{row_class(row)}{attribute('id', row.anchor)}{point}"
+            f"{attribute('data-words', row.words)}>\n",
             f'<th scope="row"{css[0]}>{cells[0]}{tag}</th>\n',
             *(
                 f'<td{css[i]} data-label="{labels[i]}">{cells[i]}</td>\n'

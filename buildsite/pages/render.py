@@ -54,13 +54,23 @@ JOINED = {
         "notes",
         "compare",
         "lists",
+        "find",
         "hand",
         "data",
         "working",
         "wide",
         "print",
     ),
-    "site.js": ("match", "lists", "curve", "digest", "hand"),
+    "site.js": (
+        "match",
+        "lists",
+        "search_data",
+        "finder",
+        "search",
+        "curve",
+        "digest",
+        "hand",
+    ),
 }
 """Files of a site that are joined of parts, in order: css/frame.css, js/lists.js …"""
 

@@ -23,6 +23,7 @@ from buildsite.kinds.reporting import (
 )
 from buildsite.kinds.sheet import DrawnCurve, Plot, Sheet
 from buildsite.record.flags import Flag, Severity
+from buildsite.record.reading import Model
 from buildsite.values import dataclass
 
 if TYPE_CHECKING:
@@ -56,6 +57,9 @@ class Row:
     sample: str = ""
     soil_class: str = ""
     soil_name: str = ""
+    source: str = ""  # of the soil
+    sampled_at: str = ""
+    people: tuple[str, ...] = ()  # codes of those who did something
     standard: str = ""
     method: str = ""
     day: date | None = None
@@ -125,6 +129,21 @@ def curve_of(sheet: Sheet) -> DrawnCurve | None:
     return next((plot.curve for plot in plots), None)
 
 
+BY = ("by", "checked_by")
+"""Fields of a record that hold a staff code."""
+
+
+def codes_in(part: object) -> set[str]:
+    """Return the staff codes in a record: who did what."""
+    if isinstance(part, tuple | list):
+        return {code for one in part for code in codes_in(one)}
+    if not isinstance(part, Model):
+        return set()
+    held = dict(part)
+    own = {str(held[name]) for name in BY if isinstance(held.get(name), str)}
+    return own | {code for one in held.values() for code in codes_in(one)}
+
+
 def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
     """Return the row of an outcome."""
     record = outcome.case.record
@@ -142,6 +161,9 @@ def row_of(archive: Archive, outcome: Outcome, sheet: Sheet) -> Row:
         sample=sample,
         soil_class=facts.soil_class if facts else "",
         soil_name=facts.soil_name if facts else "",
+        source=facts.soil_source if facts else "",
+        sampled_at=facts.sampled_place if facts else "",
+        people=tuple(sorted(codes_in(record))),
         standard=standard.designation if standard else "",
         method=standard.method if standard else "",
         day=sheet.day,

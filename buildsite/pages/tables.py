@@ -20,10 +20,10 @@ def columns(*labels: str, numbers: Sequence[str] = ()) -> tuple[Column, ...]:
     return tuple(Column(label, number=label in numbers) for label in labels)
 
 
-def table_row(*items: object, mark: str = "", anchor: str = "") -> Row:
+def table_row(*items: object, mark: str = "", anchor: str = "", words: str = "") -> Row:
     """Return a row; other objects become cells of text."""
     cells = (item if isinstance(item, Cell) else Cell(str(item)) for item in items)
-    return Row(tuple(cells), mark=mark, anchor=anchor)
+    return Row(tuple(cells), mark=mark, anchor=anchor, words=words)
 
 
 def list_table(
@@ -142,9 +142,17 @@ def table_of_tests(
             "Flags": flag_counts(test),
         }
         kept = [cell for label, cell in cells.items() if label not in leave_out]
-        rows.append(table_row(*kept, mark=row_mark(test)))
+        rows.append(table_row(*kept, mark=row_mark(test), words=found_by(test)))
     every = (*columns(*ABOUT), *heads, *columns("Status", "Flags"))
     return list_table(name, title, [c for c in every if c.label not in leave_out], rows)
+
+
+def found_by(test: Test) -> str:
+    """Return words that a test is found by, other than those in its row."""
+    place = getattr(test.told, "place", "")
+    zone = getattr(test.told, "zone", "")
+    said = (test.soil_name, test.source, test.sampled_at, place, zone)
+    return ", ".join(dict.fromkeys(filter(None, said)))
 
 
 def row_mark(test: Test) -> str:
@@ -166,14 +174,24 @@ def tables_of_tests(
     tests: Iterable[Test], leave_out: Sequence[str] = ()
 ) -> Iterator[Table]:
     """Return a table for each kind of test, the latest first."""
+    for found in kinds_of_tests(tests):
+        yield table_of_kind(found, leave_out)
+
+
+def kinds_of_tests(tests: Iterable[Test]) -> Iterator[list[Test]]:
+    """Return the tests that have a page, kind by kind, the latest first."""
     shown = sorted(
         (test for test in tests if test.page),
         key=lambda test: (test.kind == "", test.title, *test.newest_first),
     )
-    for title, group in groupby(shown, lambda test: test.title):
-        found = list(group)
-        name = f"tests-{found[0].kind or 'unreadable'}"
-        yield table_of_tests(name, plural(title), found, leave_out)
+    for _, group in groupby(shown, lambda test: test.title):
+        yield list(group)
+
+
+def table_of_kind(tests: Sequence[Test], leave_out: Sequence[str] = ()) -> Table:
+    """Return tests of one kind as a table."""
+    name = f"tests-{tests[0].kind or 'unreadable'}"
+    return table_of_tests(name, plural(tests[0].title), tests, leave_out)
 
 
 def plural(title: str) -> str:

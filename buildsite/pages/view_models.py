@@ -25,7 +25,7 @@ Block = Table | Plot | Note
 Shown = Block | StepsBlock | RecordBlock
 """A block of a page."""
 
-BANNERS = ("banner", "caution", "moved")
+BANNERS = ("banner", "caution", "moved", "search")
 """Roles of notes as wide as the page."""
 
 FULL = ("hand",)
@@ -49,6 +49,7 @@ class BlockView(NamedTuple):
     paragraphs: tuple[str, ...] = ()
     alt: str = ""
     frame: tuple[tuple[str, str], ...] = ()  # data of the axes, for the script
+    parts: tuple[tuple[str, str], ...] = ()  # label, link of each part of a long list
 
 
 class Region(NamedTuple):
@@ -73,6 +74,7 @@ def table_view(table: Table, links: Links) -> BlockView:
         ),
         rows=table_rows(table, links),
         note=note,
+        parts=tuple((one.text, links.to(one.to)) for one in table.parts),
     )
 
 

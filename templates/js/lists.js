@@ -1,25 +1,10 @@
 // Optional: sorts and filters lists. Pages work without it.
 "use strict";
 
-const { folded, asked } = self.matching;
+const { folded, asked, sortKey, compare } = self.matching;
 
 function cellText(row, column) {
   return row.cells[column].textContent.trim();
-}
-
-function sortKey(text) {
-  const number = /^[-−]?[0-9.]+(?=$|[\s ])/.exec(text);
-  return number
-    ? [0, Number(number[0].replace("−", "-")), text]
-    : [text === "—" ? 2 : 1, 0, text];
-}
-
-function compare(a, b) {
-  for (let i = 0; i < a.length; i += 1) {
-    if (a[i] < b[i]) return -1;
-    if (a[i] > b[i]) return 1;
-  }
-  return 0;
 }
 
 function sortBy(table, column, down) {

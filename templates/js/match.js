@@ -14,4 +14,20 @@ function asked(typed, texts) {
   return typed.split(/\s+/).map(folded).filter(Boolean);
 }
 
-self.matching = { folded, asked };
+/** Numbers by their value, then texts, then nothing. */
+function sortKey(text) {
+  const number = /^[-−]?[0-9.]+(?=$|[\s ])/.exec(text);
+  return number
+    ? [0, Number(number[0].replace("−", "-")), text]
+    : [text === "—" ? 2 : 1, 0, text];
+}
+
+function compare(a, b) {
+  for (let i = 0; i < a.length; i += 1) {
+    if (a[i] < b[i]) return -1;
+    if (a[i] > b[i]) return 1;
+  }
+  return 0;
+}
+
+self.matching = { folded, asked, sortKey, compare };

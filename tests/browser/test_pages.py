@@ -22,6 +22,8 @@ KINDS = {
     "soils": r"soils/index\.html",
     "soil": r"soils/[^/]+/index\.html",
     "sample": r"samples/[^/]+/index\.html",
+    "tests": r"tests/index\.html",
+    "search": r"search/index\.html",
     "test": r"tests/[^/]+/index\.html",
     "history": r"tests/[^/]+/history/index\.html",
     "compare": r"tests/[^/]+/compare/(r\d+-r\d+/)?index\.html",

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
 from buildsite.pages.field.field_page import field_pages
+from buildsite.pages.indexes.all_tests import pages_of_tests
 from buildsite.pages.indexes.data_files import data_files
 from buildsite.pages.indexes.equipment import equipment_pages
 from buildsite.pages.indexes.families import families
@@ -21,6 +22,8 @@ from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
 from buildsite.pages.indexes.released import released_pages
 from buildsite.pages.indexes.report_in_hand import report_in_hand
+from buildsite.pages.indexes.search_data import search_data
+from buildsite.pages.indexes.search_page import search_page
 from buildsite.pages.indexes.today import today_page
 from buildsite.pages.page import File, Head
 from buildsite.pages.render import template_file
@@ -37,6 +40,9 @@ def index_files(context: IndexContext) -> Iterator[File]:
     release, base_url = site.options.release, site.options.base_url
     yield from released_pages(context) if release else laboratory_pages(context)
     yield from field_pages(context)
+    yield from pages_of_tests(context)
+    yield search_page(context)
+    yield from search_data(context)
     yield changes_page(context)
     yield from report_in_hand(context)
     yield FEED, atom(feed(site.name, base_url, context.news))

@@ -1,0 +1,162 @@
+"""
+A long list cut by year: its page shows the latest, and pages of their own the rest.
+
+Where a list is cut is decided by its rows alone, so that one archive gives one site. A
+part that has a page keeps its address, whatever is added to the list later.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import field, replace
+from datetime import date
+from itertools import groupby
+from typing import Generic, TypeVar
+
+from buildsite.kinds.sheet import Cell, Table
+from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.page import File, Head, Pairs
+from buildsite.pages.rows import Row as Test
+from buildsite.pages.tables import kinds_of_tests, table_of_kind
+from buildsite.values import dataclass
+
+T = TypeVar("T")
+
+MOST = 300
+"""Rows of a list that stays whole, and of a part."""
+
+LEAST = 100
+"""Rows that the page of a long list has at least, where there are as many."""
+
+UNDATED = "undated"
+
+
+@dataclass(frozen=True)
+class Part(Generic[T]):
+    """A part of a list, in the list's order."""
+
+    label: str
+    folder: str
+    rows: tuple[T, ...]
+
+
+def parts_of(
+    rows: Sequence[T], day: Callable[[T], date | None], most: int = MOST
+) -> list[Part[T]]:
+    """
+    Return a list in parts, the latest year first; one part if it is short.
+
+    A year of many rows is cut again, its parts counted from the oldest row, so that a
+    part that is full stays as it is.
+
+    >>> days = [date(2025, 1, 1)] * 350 + [date(2024, 1, 1)] * 7
+    >>> [(one.label, len(one.rows)) for one in parts_of(days, lambda day: day)]
+    [('2025, part 2', 50), ('2025, part 1', 300), ('2024', 7)]
+    """
+    if len(rows) <= most:
+        return [Part("", "", tuple(rows))]
+    days = [day(row) for row in rows]
+
+    def year(i: int) -> int:
+        on = days[i]
+        return on.year if on is not None else 0
+
+    latest_first = sorted(range(len(rows)), key=lambda i: -ordinal(days[i]))
+    found: list[Part[T]] = []
+    for number, group in groupby(latest_first, year):
+        name, held = str(number) if number else UNDATED, list(group)
+        count = -(-len(held) // most)
+        for i in range(count, 0, -1):
+            end = len(held) - (i - 1) * most
+            piece = sorted(held[max(0, end - most) : end])
+            label, folder = (f"{name}, part {i}", f"{name}-{i}")
+            if count == 1:
+                label = folder = name
+            found.append(Part(label, folder, tuple(rows[i] for i in piece)))
+    return found
+
+
+def ordinal(on: date | None) -> int:
+    """Return a day as a number; 0 for none."""
+    return on.toordinal() if on is not None else 0
+
+
+def front_of(parts: Sequence[Part[T]]) -> tuple[list[Part[T]], list[Part[T]]]:
+    """Return the parts that the list's page shows, and the others."""
+    shown, count = 0, 0
+    while shown < len(parts) and count < LEAST:
+        count += len(parts[shown].rows)
+        shown += 1
+    return list(parts[:shown]), list(parts[shown:])
+
+
+@dataclass
+class SplitLists:
+    """
+    The long lists of one page, and the pages of their parts.
+
+    `folder` is the page's own, in which the parts go unless `into` names another;
+    `crumbs` lead to the page.
+    """
+
+    context: IndexContext
+    folder: str
+    head: Head
+    crumbs: Pairs = ()
+    into: str = ""
+    files: list[File] = field(default_factory=list)
+
+    def table(
+        self,
+        rows: Sequence[T],
+        day: Callable[[T], date | None],
+        make: Callable[[Sequence[T]], Table],
+        name: str = "",
+    ) -> Table:
+        """
+        Return a list for its page; of a long one, the latest, with links to the rest.
+
+        `make` lays some rows out, `name` is the folder of this list's parts.
+        """
+        front, rest = front_of(parts_of(rows, day))
+        shown = make([row for part in front for row in part.rows])
+        if not rest:
+            return shown
+        below = "/".join(filter(None, (self.into or self.folder, name)))
+        latest = "; ".join(part.label for part in front)
+        numbers = {part.label: len(part.rows) for part in (*front, *rest)}
+
+        def links(here: str) -> tuple[Cell, ...]:
+            first = Cell(latest, ("page", self.folder) if here else None)
+            return (
+                first,
+                *(
+                    Cell(
+                        f"{part.label} ({numbers[part.label]})",
+                        ("page", f"{below}/{part.folder}")
+                        if part.label != here
+                        else None,
+                    )
+                    for part in rest
+                ),
+            )
+
+        for part in rest:
+            table = replace(make(part.rows), parts=links(part.label))
+            title = f"{shown.title}, {part.label}"
+            head = Head(self.head.title, title, f"{len(part.rows)} of {len(rows)}")
+            path = f"{below}/{part.folder}/index.html"
+            way = [*self.crumbs, (self.head.title, f"{self.folder}/index.html")]
+            self.files.append(self.context.page(path, head, [table], way))
+        return replace(shown, parts=links(""))
+
+    def tests(
+        self, tests: Sequence[Test], leave_out: Sequence[str] = ()
+    ) -> Iterator[Table]:
+        """Return the tests of each kind, the latest first."""
+        for found in kinds_of_tests(tests):
+            kind = found[0].kind or "unreadable"
+            yield self.table(
+                found,
+                lambda test: test.day,
+                lambda some: table_of_kind(some, leave_out),
+                kind,
+            )

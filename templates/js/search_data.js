@@ -1,0 +1,66 @@
+// What the site is searched by: scripts of data in search/, loaded when first asked
+// for. Scripts, because a page opened from the disk may not read another file.
+"use strict";
+
+const { folded } = self.matching;
+const own = document.currentScript.src;
+const top = own.slice(0, own.lastIndexOf("/") + 1);
+const told = new Map(); // name of a file of data: whom to tell of it
+const things = [];
+const tests = [];
+let columns = [];
+let begun = null;
+
+/** A text of the data with the address that it leads to, ready to be compared. */
+function entry(said) {
+  const [text, href] = Array.isArray(said) ? said : [said, ""];
+  return { text, href, folded: folded(text) };
+}
+
+function readThings(rows) {
+  for (const [what, name, about, href, words] of rows) {
+    const title = folded(name);
+    const rest = [what, about, words].map(folded).join("\n");
+    things.push({ what, name, about, href, title, text: `${title}\n${rest}` });
+  }
+}
+
+function readTests(data) {
+  const shared = data.shared.map(entry);
+  for (const row of data.tests) {
+    const cells = row.map((one) => (typeof one === "number" ? shared[one] : entry(one)));
+    cells[0].href = `tests/${encodeURIComponent(cells[0].text)}/index.html`;
+    const mark = cells.pop().text;
+    const text = cells.map((cell) => cell.folded).join("\n");
+    tests.push({ cells, mark, text, title: cells[0].folded });
+  }
+}
+
+self.archiveData = (name, data) => {
+  if (data.things && name !== "data") readThings(data.things);
+  if (data.shared) readTests(data);
+  told.get(name)(data);
+};
+
+function loaded(name) {
+  return new Promise((resolve, reject) => {
+    const script = document.createElement("script");
+    told.set(name, resolve);
+    script.src = `${top}search/${name}.js`;
+    script.addEventListener("error", () => reject(new Error(`${name} is missing`)));
+    document.head.append(script);
+  });
+}
+
+/** Load everything once; `more` is called whenever a file of it has come. */
+async function load(more) {
+  begun ??= loaded("data").then((data) => {
+    columns = data.columns;
+    return [...data.things, ...data.tests].map(loaded);
+  });
+  const parts = await begun;
+  for (const part of parts) part.then(more, () => {});
+  await Promise.all(parts);
+}
+
+self.archive = { load, things, tests, top, columns: () => columns };
