@@ -1,5 +1,6 @@
 """A kept report as its receiver meets it: opened from the mail, and printed."""
 
+import re
 import shutil
 from io import BytesIO
 from pathlib import Path
@@ -16,9 +17,28 @@ from tests.conftest import ROOT
 WHY = ("--authorized-by", "E02", "--reason", "first issue", "--to", "A customer")
 
 
+MOST = 3
+"""Tests of one kind that are issued here; of compaction tests all, for their sheets
+differ most."""
+
+
+def some_of_each_kind(records: Path) -> list[Path]:
+    """Every compaction test, the first few and the longest record of other kinds."""
+    of_kind: dict[str, list[Path]] = {}
+    for path in sorted(records.glob("*/tests/*.yaml")):
+        kind = re.search(r"^kind: (\S+)", path.read_text("utf-8"), re.M)
+        assert kind
+        of_kind.setdefault(kind[1], []).append(path)
+    chosen = set(of_kind.pop("moisture-density"))
+    for paths in of_kind.values():
+        longest = max(paths, key=lambda path: path.stat().st_size)
+        chosen |= {*paths[:MOST], longest}
+    return sorted(chosen)
+
+
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    """Reports of every test of the demo that may be issued; one amended, withdrawn."""
+    """Reports of the demo's tests that may be issued; one amended, withdrawn."""
     root = tmp_path_factory.mktemp("kept")
     left_out = shutil.ignore_patterns("*.issued.yaml", "*.r[0-9]*")
     shutil.copytree(ROOT / "records", root / "records", ignore=left_out)
@@ -27,10 +47,10 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     git(root, "config", "user.email", "a@lab.example")
     git(root, "add", "--all")
     git(root, "commit", "--quiet", "--message=records")
-    for record in sorted((root / "records").glob("*/tests/*.yaml")):
+    for record in some_of_each_kind(root / "records"):
         words = (record.stem, *WHY, "--on", "2026-11-25", "--root", root)
-        run("issue", *words, "--preliminary")
-        run("issue", *words)
+        if run("issue", *words).status:
+            run("issue", *words, "--preliminary")
     for mold in sorted((root / "records/equipment").glob("M-*.yaml")):
         text = mold.read_text("utf-8")
         mold.write_text(text.replace("next_due: 2027-01-1", "next_due: 2027-03-1"))
