@@ -59,7 +59,8 @@ class Table:
     Rows under columns, or, with `headed="row"`, facts: a label and its text.
 
     `role` is the purpose of the block, by which pages place it:
-    results | points | facts | people | flags | forms | revisions | more.
+    results | lesser | points | facts | people | flags | forms | revisions | more. Of
+    several results, `lesser` are those beside the ones that count.
     """
 
     name: str
@@ -87,7 +88,11 @@ def fact_table(
 
 @dataclass(frozen=True)
 class Note:
-    """Paragraphs. `role`: statement | caution | remark | deviation | banner."""
+    """
+    Paragraphs.
+
+    `role`: statement | caution | remark | deviation | banner | target.
+    """
 
     name: str
     title: str

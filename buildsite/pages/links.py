@@ -33,10 +33,14 @@ NAVIGATION = (
     ("Soils", "soils/index.html"),
     ("Equipment", "equipment/index.html"),
     ("Flags", "flags/index.html"),
+)
+FOOTER = (
     ("Methods", "methods/index.html"),
     ("Checks", "checks/index.html"),
     ("Search", "search/index.html"),
 )
+"""What somebody looks up once, linked from the foot of every page."""
+
 OWN_ONLY = ("Today", "Equipment", "Flags")
 """Parts of the site for the laboratory only."""
 

@@ -166,14 +166,34 @@ def table_rows(table: Table, links: Links) -> Markup:
     return Markup("".join(lines))  # noqa: S704 (all texts in it are escaped)
 
 
+NUMBER = re.compile(r"[−-]?\d[\d.,]*(?= )")
+
+
+def sized_unit(text: str) -> str:
+    r"""
+    Return a result, its unit apart, so that the figure may stand larger.
+
+    >>> sized_unit("121.4 lb/ft³"), sized_unit("Pass")
+    ('121.4<span class="unit">\xa0lb/ft³</span>', 'Pass')
+    """
+    found = NUMBER.match(text)
+    if found is None:
+        return escaped(keep_units(text))
+    unit = escaped(text[found.end() + 1 :])
+    return f'{escaped(found[0])}<span class="unit">\u00a0{unit}</span>'
+
+
 def fact_rows(table: Table, links: Links) -> Markup:
     """Return labels with their values."""
     lines = []
+    sized = table.role in ("results", "lesser")
     for row in table.rows:
         head, *cells = row.cells
         stated = "".join(
-            f"<dd>{linked(keep_units(cell.text), links.to(cell.to))}</dd>"
-            for cell in cells
+            f"<dd>{sized_unit(cell.text)}</dd>"
+            if sized and not i
+            else f"<dd>{linked(keep_units(cell.text), links.to(cell.to))}</dd>"
+            for i, cell in enumerate(cells)
             if cell.text
         )
         name = f"<dt>{escaped(keep_units(head.text))}</dt>"

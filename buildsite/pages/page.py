@@ -10,6 +10,7 @@ from buildsite.exports.feed import NAME as FEED
 from buildsite.kinds.laboratory.lab import Laboratory
 from buildsite.pages.links import (
     FOLDERS,
+    FOOTER,
     HOME,
     Links,
     navigation,
@@ -18,7 +19,7 @@ from buildsite.pages.links import (
 )
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
-from buildsite.pages.view_models import Frames, Region, Shown, regions
+from buildsite.pages.view_models import Frames, Region, Shown, lead_and_rest, regions
 from buildsite.values import dataclass
 
 File = tuple[str, bytes]
@@ -30,6 +31,8 @@ Pairs = tuple[tuple[str, str], ...]
 COPY = "Laboratory’s own copy. Not for release."
 WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."
 INVENTED = "The laboratory, its people, its customers and all data are invented."
+SHORT = {INVENTED: "Invented.", WITHOUT_HISTORY: "Built without history."}
+"""Notices at the head of a page; the foot has them in full."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,7 @@ class Head:
     status: str = ""
     tone: str = ""  # of the status: good | open | stop
     status_notes: tuple[str, ...] = ()  # sentences that explain the status
+    notes_title: str = ""  # heading of these sentences
     facts: tuple[tuple[str, str, str], ...] = ()  # label, text, link
     pages: tuple[tuple[str, str], ...] = ()  # label, address of related pages
     files: tuple[tuple[str, str], ...] = ()  # name, label
@@ -72,13 +76,16 @@ class Page:
     name: str  # in the browser's title
     laboratory: str
     place: str
+    home: str
     navigation: tuple[tuple[str, str, bool], ...]  # label, link, here
+    below: tuple[tuple[str, str], ...]  # label, link of the foot
     crumbs: tuple[tuple[str, str], ...]
     notices: tuple[str, ...]
     footer: tuple[str, ...]
     robots: str
     head: Head
     preview: Preview
+    lead: tuple[Region, ...]  # the answer, shown before what explains it
     regions: tuple[Region, ...]
     text: str = ""  # of a record that can't be read
     kept: str = ""  # name of the kept report shown on the page
@@ -128,41 +135,47 @@ class Site:
         `crumbs` are labels and addresses (empty: no link), `frames` the data of the
         figure's axes for the script, `more` the `text`, `kept` and `gone` of `Page`.
         """
-        laboratory = not self.options.release
-        shown = regions(blocks, self.links(path), frames, laboratory=laboratory)
-        return path, render(self._page(path, head, shown, crumbs, more))
+        laboratory, links = not self.options.release, self.links(path)
+        lead, rest = (
+            regions(part, links, frames, laboratory=laboratory)
+            for part in lead_and_rest(blocks)
+        )
+        return path, render(self._page(path, head, (lead, rest), crumbs, more))
 
     def _page(
         self,
         path: str,
         head: Head,
-        regions: tuple[Region, ...],
+        regions: tuple[tuple[Region, ...], tuple[Region, ...]],
         crumbs: Pairs,
         more: Mapping[str, str],
     ) -> Page:
         links, lab = self.links(path), self.lab
         here = path.partition("/")[0]
         top = self.base() if path == "404.html" else None
+
+        def way(to: str) -> str:
+            return (top + to) if top is not None else links.page(to)
+
         return Page(
-            top=top if top is not None else links.page(""),
+            top=way(""),
             name=f"{head.title} · {self.name}" if path != HOME else self.name,
             laboratory=self.name,
             place=lab.place if lab is not None else "",
+            home=way(HOME),
             navigation=tuple(
-                (
-                    label,
-                    (top + to) if top is not None else links.page(to),
-                    to.partition("/")[0] == here,
-                )
+                (label, way(to), to.partition("/")[0] == here)
                 for label, to in navigation(release=self.options.release)
             ),
+            below=tuple((label, way(to)) for label, to in FOOTER),
             crumbs=tuple((label, to and links.page(to)) for label, to in crumbs),
-            notices=self.notices(),
+            notices=tuple(SHORT.get(line, line) for line in self.notices()),
             footer=self.footer(),
             robots="none" if lab is not None and lab.robots == "none" else "",
             head=head,
             preview=self._preview(path, head, top or way_up(path)),
-            regions=regions,
+            lead=regions[0],
+            regions=regions[1],
             **more,
         )
 
@@ -198,7 +211,7 @@ class Site:
         return urlsplit(self.options.base_url).path.rstrip("/") + "/"
 
     def notices(self) -> tuple[str, ...]:
-        """Return the notices at the top of every page, also in print."""
+        """Return the notices of every page: in short at its head, also in print."""
         lines = [] if self.options.release else [COPY]
         if self.lab is not None and self.lab.invented:
             lines.append(INVENTED)

@@ -9,7 +9,7 @@ from buildsite.kinds.reporting import reported_word, result_word, to_places
 from buildsite.kinds.sheet import Note, Sheet, Table
 from buildsite.record.flags import Flag, field_label
 
-TABLE_ROLES = ("results", "points", "facts", "forms")
+TABLE_ROLES = ("results", "lesser", "points", "facts", "forms")
 """Roles of the tables shown in the terminal; flags have their own form."""
 
 EQUIPMENT_TABLES = ("calibrations", "limits")

@@ -5,7 +5,7 @@ Templates neither compute, sort nor format.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
+from itertools import groupby, takewhile
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -36,10 +36,14 @@ OWN_REGIONS = {"change": "change", "weighed": "weighed", "compared": "pair"}
 """Roles of the blocks that compare, and the kind of region that each goes into."""
 
 
+LEAD = ("results", "lesser", "target", "banner", "moved")
+"""Roles of what a reader came for, and is warned of, where a page begins with them."""
+
+
 class BlockView(NamedTuple):
     """One block. `shape` tells which part of the template renders it."""
 
-    shape: str  # table | folded | facts | results | plot | note | steps
+    shape: str  # table | folded | facts | plot | note | steps
     id: str
     title: str
     css: str
@@ -64,8 +68,7 @@ def table_view(table: Table, links: Links) -> BlockView:
     about = (table.name, table.title, css_classes(table))
     note = keep_units(table.note)
     if table.headed == "row":
-        shape = "results" if table.role == "results" else "facts"
-        return BlockView(shape, *about, rows=fact_rows(table, links), note=note)
+        return BlockView("facts", *about, rows=fact_rows(table, links), note=note)
     return BlockView(
         "folded" if table.role == "folded" else "table",
         *about,
@@ -131,13 +134,27 @@ def region_class(block: Shown) -> str:
         return "full"
     if block.role in OWN_REGIONS:
         return OWN_REGIONS[block.role]
+    if block.role in ("results", "lesser", "target"):
+        return "results"
     if isinstance(block, Note):
         if block.role in FULL:
             return "full"
         return "banner" if block.role in BANNERS else "notes"
-    if block.role in ("results", "points"):
-        return "pair" if block.role == "points" else "results"
+    if block.role == "points":
+        return "pair"
     return "facts" if block.headed == "row" else "full"
+
+
+def answers(block: Shown) -> bool:
+    """Whether a block is what a reader came for."""
+    return isinstance(block, Table | Note) and block.role in LEAD
+
+
+def lead_and_rest(blocks: Iterable[Shown]) -> tuple[list[Shown], list[Shown]]:
+    """Return the blocks with which a page answers, and those after them."""
+    every = list(blocks)
+    lead = list(takewhile(answers, every))
+    return lead, every[len(lead) :]
 
 
 def regions(

@@ -61,9 +61,11 @@ from buildsite.pages.revisions.verdict_sentences import (
 from buildsite.pages.revisions.working_as_issued import issued_working
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.view_models import Block
+from buildsite.pages.view_models import Block, lead_and_rest
 from buildsite.record.flags import Flag, field_path
 from buildsite.values import dataclass
+
+AMENDED = "What was amended, and why"
 
 
 def render_issued_test(
@@ -244,9 +246,11 @@ class IssuedTestPages:
         return archive.outcome(self.state.file) if archive is not None else None
 
     def _blocks(self) -> Iterator[Block]:
-        """Return box, report and revisions."""
+        """Return the results, the box of what changed since, report and revisions."""
+        lead, rest = lead_and_rest(self.sheet.blocks)
+        yield from lead
         yield from drift_blocks(self.site, self.state)
-        yield from self.sheet.blocks
+        yield from rest
         yield from repeats_note(self.row.repeats)
         yield revision_table(self.state, release=self.site.options.release)
 
@@ -269,6 +273,7 @@ class IssuedTestPages:
         self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
     ) -> Head:
         state, item = self.state, self.state.item
+        amends = replaced_report(state.issued.items, item) is not None
         status, tone = current_status(state.issued.items, item)
         number = f"r{item.revision}"
         pages = [(f"{number} as issued", f"{number}/index.html")]
@@ -296,6 +301,7 @@ class IssuedTestPages:
                 *assessment_sentences(state),
                 *to_judge_again_sentences(self.site.archive, state.file),
             ),
+            notes_title=AMENDED if amends else "About this report",
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,

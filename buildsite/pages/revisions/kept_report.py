@@ -226,14 +226,15 @@ def mark_changes(block: Block, amends: Amendment, outcome: Outcome) -> Block:
     """Return a block with changes since the earlier report marked."""
     if not isinstance(block, Table):
         return block
-    if block.role == "results":
+    if block.role in ("results", "lesser"):
         was = changed_results(amends.item.results, outcome)
         rows = tuple(
             add_earlier_text(row, was, amends.item.revision) for row in block.rows
         )
         gone = sorted(set(amends.item.results) - outcome.results.keys())
         lost = [f"{result_name(outcome, name)} {was[name]}" for name in gone]
-        note = f"No longer reported: {', '.join(lost)}." if lost else ""
+        told = lost and block.role == "results"
+        note = f"No longer reported: {', '.join(lost)}." if told else ""
         return replace(block, rows=rows, note=f"{block.note} {note}".strip())
     if block.role == "points":
         rows = tuple(

@@ -16,7 +16,10 @@ from buildsite.pages.markup import FIGURE_SPACE, POINT_SPACE
 VOID = re.compile(r"<(?:img|br)\b[^>]*>")
 """The elements of a report that HTML leaves open."""
 
-ROLES = ("facts", "points", "more", "flags", "deviation", "remark", "statement")
+ROLES = (
+    *("facts", "points", "more", "flags"),
+    *("deviation", "remark", "statement", "target"),
+)
 """Blocks read back. Results and figure are of the item and the kept result."""
 
 

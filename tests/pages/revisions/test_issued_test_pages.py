@@ -126,14 +126,19 @@ def test_the_current_page_says_what_it_amends(
     root: Path, site: dict[str, bytes]
 ) -> None:
     page = site["tests/ML-101/index.html"]
-    above = words(page.partition(b"in-results")[0])
+    above, _, below = page.partition(b"in-results")
+    results, _, below = below.partition(b"</dl>")
+    why = words(below.partition(b'class="identity"')[0])
     was, now = (readable_results(root, "ML-101", number)[0] for number in (0, 1))
 
-    assert "Amended: revision 1 replaces revision 0. " in above
-    assert "Do not use revision 0 (issued 2026-03-13)." in above
+    assert "Amended: revision 1 replaces revision 0." in words(above)
+    assert "Do not use revision 0 (issued 2026-03-13)." in why
     assert was != now
-    assert f"{was} → {now}" in above
-    assert "Reason: Mass of point 3 was misread." in above
+    # The current value is met before the old one, and then what it replaces and why.
+    assert now in words(results)
+    assert was not in words(above + results)
+    assert f"{was} → {now}" in why
+    assert "Reason: Mass of point 3 was misread." in why
     assert "Amended" not in words(site["tests/ML-102/index.html"])
 
 
@@ -146,8 +151,8 @@ def test_the_page_of_a_test_shows_what_was_issued_not_what_stands_now(
     moved = now["results"]["maximum_dry_density"]["reported"]
 
     assert moved != reported
-    box, _, report = page.partition("in-results")
-    results = report.partition("</dl>")[0]
+    results, _, box = page.partition("in-results")[2].partition("</dl>")
+    box = box.partition('class="identity"')[0]
     assert reported.partition(" ")[0] in results
     assert moved.partition(" ")[0] not in results
     assert "Changed since issue" in box
@@ -223,7 +228,7 @@ def test_a_withdrawn_test_shows_no_result_as_if_valid(
         assert "Report; withdrawn by r1 of 2026-03-21" in changes
     said = words(clients["tests/ML-102/index.html"])
     assert "ML-102 r0 was withdrawn on 2026-03-21" in said
-    assert "Moisture-density test: report ML-102 ASTM D698" in said
+    assert "Do not use the result. Moisture-density test: report ASTM D698" in said
 
 
 def test_what_a_report_became_is_told(site: dict[str, bytes]) -> None:

@@ -79,7 +79,7 @@ def target_note(case: Test) -> Note | None:
         lines = [f"None. This test can't serve {others(asked)}."]
     if any(not_stated(one) for one in asked.requirements):
         lines[-1] += f" {NOT_STATED}"
-    return Note("targets", TITLE, tuple(lines))
+    return Note("targets", TITLE, tuple(lines), role="target")
 
 
 NOT_STATED = "(Comparison not stated: rounded, ASTM E29.)"

@@ -24,6 +24,25 @@ Block: TypeAlias = Table | Plot | Note | None
 """A block of a report; None where there is nothing to state."""
 
 
+def result_rows(
+    case: AnyTest,
+    names: Iterable[str],
+    words: Callable[[AnyTest, str], str] = Case.word,
+) -> tuple[Row, ...]:
+    """Return results, each under its `words`; those without a word are left out."""
+    return tuple(
+        Row(
+            (
+                Cell(label[:1].upper() + label[1:]),
+                Cell(readable_text(case.results[name].reported)),
+            ),
+            mark=name,
+        )
+        for name in names
+        if (label := words(case, name))
+    )
+
+
 def result_table(
     case: AnyTest,
     without: str,
@@ -31,14 +50,7 @@ def result_table(
     words: Callable[[AnyTest, str], str] = Case.word,
 ) -> Table:
     """Return the results, each under its `words`; `without` says why there are none."""
-    lines = tuple(
-        Row(
-            (Cell(label[:1].upper() + label[1:]), Cell(readable_text(one.reported))),
-            mark=name,
-        )
-        for name, one in case.results.items()
-        if (label := words(case, name))
-    )
+    lines = result_rows(case, case.results, words)
     none = (Row((Cell("No result"), Cell(without)), mark="none"),)
     return Table(
         "results",

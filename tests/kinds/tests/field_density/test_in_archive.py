@@ -131,7 +131,15 @@ def test_the_report_has_results_verdict_and_reference_first() -> None:
     sheet = outcome(archive(JUDGED, "ML-101")).sheet()
 
     names = [block.name for block in sheet.blocks]
-    assert names[:4] == ["results", "verdict", "place", "reference"]
+    assert names[:5] == ["results", "measured", "verdict", "place", "reference"]
+    results = sheet.table("results")
+    assert results is not None
+    # The verdict before all figures, then what it judged.
+    assert [(row.cells[0].text, row.mark) for row in results.rows] == [
+        ("Verdict", "pass"),
+        ("Percent compaction", "percent_compaction"),
+        ("Moisture content from optimum", "water_content_deviation"),
+    ]
     verdict, facts = sheet.table("verdict"), sheet.table("reference")
     assert verdict is not None
     assert facts is not None

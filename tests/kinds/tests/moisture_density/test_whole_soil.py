@@ -3,6 +3,8 @@
 import pytest
 
 from buildsite.kinds.outcome import Outcome
+from buildsite.kinds.sheet import Table
+from buildsite.kinds.tests.moisture_density.reference import CORRECTED, PEAK
 from buildsite.soil.oversize import (
     fine_dry_density,
     fine_water_content,
@@ -121,6 +123,15 @@ def note(outcome: Outcome) -> str:
     return table.note
 
 
+def pairs(outcome: Outcome) -> list[tuple[str, tuple[str, ...]]]:
+    """The tables of results in reading order: title, names of the results."""
+    return [
+        (block.title, tuple(row.mark for row in block.rows))
+        for block in outcome.sheet().blocks
+        if isinstance(block, Table) and block.role in ("results", "lesser")
+    ]
+
+
 def judged_by(line: str) -> Outcome:
     files = {"records/p/project.yaml": PROJECT + line}
     return in_archive(DRAWN + STONES, files)
@@ -135,14 +146,20 @@ def test_both_results_stand_and_the_field_is_judged_by_the_corrected() -> None:
         "corrected_maximum_dry_density",
         "corrected_optimum_water_content",
     }
-    assert "are compared with the corrected result" in note(outcome)
-    assert "soil passing the No. 4 sieve" in note(outcome)
+    assert pairs(outcome) == [
+        ("For field control: whole soil, corrected for oversize", CORRECTED),
+        ("Fraction passing No. 4", PEAK),
+    ]
     assert outcome.detail()["field_reference"] == "corrected"
 
 
 def test_a_project_may_judge_by_the_uncorrected() -> None:
     outcome = judged_by("field_tests_against: uncorrected\n")
 
+    assert pairs(outcome) == [
+        ("For field control: fraction passing No. 4", PEAK),
+        ("Whole soil, corrected for oversize", CORRECTED),
+    ]
     assert "compared with the uncorrected result" in note(outcome)
     assert outcome.detail()["field_reference"] == "uncorrected"
     assert outcome.used != judged_by("").used
@@ -152,4 +169,4 @@ def test_without_oversize_there_is_nothing_to_choose() -> None:
     outcome = in_archive(DRAWN)
 
     assert "field_reference" not in outcome.detail()
-    assert "judged" not in note(outcome)
+    assert pairs(outcome) == [("Results", PEAK)]

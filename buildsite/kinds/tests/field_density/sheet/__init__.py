@@ -3,7 +3,6 @@
 from buildsite.kinds.sheet import Sheet
 from buildsite.kinds.tests.field_density.compute import Test
 from buildsite.kinds.tests.field_density.sheet.facts import (
-    label_of,
     place_table,
     reference_table,
     verdict_table,
@@ -14,6 +13,7 @@ from buildsite.kinds.tests.field_density.sheet.readings import (
     container_table,
     gauge_table,
 )
+from buildsite.kinds.tests.field_density.sheet.results import results_tables
 from buildsite.kinds.tests.shared import report as blocks
 from buildsite.record.flags import Flag
 
@@ -46,14 +46,15 @@ def cautions(case: Test) -> tuple[str, ...]:
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
     """Return the report, its blocks in reading order."""
     gauge = case.record.apparatus == "nuclear-gauge"
+    withdrawn = case.record.status == "withdrawn"
     hazards = "traffic, plant, open holes and dust"
     return blocks.report(
         case,
         flags,
         title="Field density",
         results=[
-            blocks.result_table(case, "readings are missing", words=label_of),
-            verdict_table(case),
+            *results_tables(case),
+            None if withdrawn else verdict_table(case),
             place_table(case),
             reference_table(case),
         ],

@@ -2,15 +2,10 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.reporting import (
-    density_result,
-    point_density,
-    result_label,
-    result_text,
-)
-from buildsite.kinds.sheet import Cell, Column, Row, Sheet, Table
-from buildsite.kinds.tests.moisture_density.sheet import OTHER_UNIT
+from buildsite.kinds.reporting import point_density
+from buildsite.kinds.sheet import Cell, Row, Sheet, Table
 from buildsite.kinds.tests.moisture_density.sheet.facts import mold_rows
+from buildsite.kinds.tests.moisture_density.sheet.results import result_tables
 from buildsite.kinds.tests.one_point.compute import Test
 from buildsite.kinds.tests.one_point.sheet.facts import (
     curve_facts,
@@ -19,6 +14,7 @@ from buildsite.kinds.tests.one_point.sheet.facts import (
     point_table,
 )
 from buildsite.kinds.tests.one_point.sheet.figure import figure
+from buildsite.kinds.tests.one_point.told import governing
 from buildsite.kinds.tests.one_point.wording import CAUTIONS
 from buildsite.kinds.tests.shared.report import Block, report
 from buildsite.record.flags import Flag
@@ -31,41 +27,15 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
-def result_rows(case: Test) -> Iterator[Row]:
-    """Yield the results: label, as reported, the density in the other unit too."""
-    shown = case.values.density_unit
-    for name, one in case.results.items():
-        other = ""
-        if name.endswith("density"):
-            made = density_result(name, one.value, case.method, OTHER_UNIT[shown])
-            other = result_text(made)
-        label = result_label(case.method, name, shown)
-        texts = (label, result_text(one), other)
-        yield Row(tuple(map(Cell, texts)), mark=name)
-
-
-def results_table(case: Test) -> Table:
+def results_tables(case: Test) -> list[Table]:
     """Return the results, or why there are none."""
-    rows = tuple(result_rows(case))
     why = sentence(case.values.why)
-    none = (Row((Cell("No result"), Cell(why)), mark="none"),)
-    corrected = case.values.corrected
-    assumed = (
-        f" Assumed for the oversize: {', '.join(corrected.assumed)}."
-        if corrected is not None and corrected.assumed
-        else ""
-    )
-    labels = ("Result", "Reported", "In other units")
-    columns = tuple(map(Column, labels[: len((rows or none)[0].cells)]))
-    return Table(
-        "results",
-        "Results",
-        columns,
-        rows or none,
-        role="results",
-        headed="row",
-        note=" ".join((why, *usual_error(case))) + assumed if rows else "",
-    )
+    without = Row((Cell("No result"), Cell(why)), mark="none")
+    corrected, parts = case.values.corrected, [why, *usual_error(case)]
+    if corrected is not None and corrected.assumed:
+        parts.append(f"Assumed for the oversize: {', '.join(corrected.assumed)}.")
+    note = " ".join(parts) if case.results else ""
+    return result_tables(case, governing(case), without, case.values.effort, note)
 
 
 def usual_error(case: Test) -> Iterator[str]:
@@ -84,7 +54,7 @@ def result_blocks(case: Test) -> list[Block]:
     """Return results and figure; neither for a withdrawn test."""
     if case.record.status == "withdrawn":
         return []
-    return [results_table(case), figure(case)]
+    return [*results_tables(case), figure(case)]
 
 
 def sheet(case: Test, flags: tuple[Flag, ...]) -> Sheet:
