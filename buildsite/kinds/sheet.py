@@ -59,8 +59,9 @@ class Table:
     Rows under columns, or, with `headed="row"`, facts: a label and its text.
 
     `role` is the purpose of the block, by which pages place it:
-    results | lesser | points | facts | people | flags | forms | revisions | more. Of
-    several results, `lesser` are those beside the ones that count.
+    results | lesser | points | pairs | facts | people | flags | forms | revisions |
+    more. Of several results, `lesser` are those beside the ones that count; `pairs`
+    stand beside the figure of their curves.
     """
 
     name: str
@@ -182,6 +183,11 @@ class DrawnCurve:
         return tuple(zip(values[::2], values[1::2], strict=True))
 
     @property
+    def judged(self) -> Pair | None:
+        """Return the pair that field tests are judged by, else the peak."""
+        return self.governing or self.peak
+
+    @property
     def corrected(self) -> bool:
         """Whether field tests are judged by a pair that is not the curve's peak."""
         return self.governing is not None and self.governing != self.peak
@@ -210,6 +216,7 @@ class Plot:
     alt: str
     caption: str = ""
     curve: DrawnCurve | None = None  # the one that is read off
+    several: tuple[tuple[str, DrawnCurve], ...] = ()  # or these, by their tests
 
 
 @dataclass(frozen=True)

@@ -116,6 +116,12 @@ class Site:
         """The laboratory's name."""
         return self.lab.name if self.lab is not None else "Laboratory"
 
+    @property
+    def maker(self) -> str:
+        """The laboratory's name, for what is taken out of its page."""
+        invented = self.lab is not None and self.lab.invented
+        return f"{self.name} (invented)" if invented else self.name
+
     def links(self, path: str) -> Links:
         """Return the links of one page."""
         return Links(self.archive, path, self.released)

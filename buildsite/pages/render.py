@@ -68,6 +68,8 @@ JOINED = {
         "finder",
         "search",
         "curve",
+        "picture",
+        "others",
         "digest",
         "hand",
     ),

@@ -140,7 +140,7 @@ def region_class(block: Shown) -> str:
         if block.role in FULL:
             return "full"
         return "banner" if block.role in BANNERS else "notes"
-    if block.role == "points":
+    if block.role in ("points", "pairs"):
         return "pair"
     return "facts" if block.headed == "row" else "full"
 

@@ -29,7 +29,11 @@ from buildsite.kinds.tests.moisture_density.sheet.figure import (
     water_axis,
     zero_air_voids_line,
 )
-from buildsite.kinds.tests.moisture_density.sheet.kept_pairs import line_points, peak
+from buildsite.kinds.tests.moisture_density.sheet.kept_pairs import (
+    drawn_curve,
+    line_points,
+    peak,
+)
 from buildsite.kinds.tests.moisture_density.sheet.revision_curves import (
     gravity_text,
     solids_of,
@@ -190,6 +194,7 @@ def curve_figure(
         dots=tuple(marks),
         alt=words_of(reference, shown),
         caption=caption(shade, windows) + rounding((0.0, test) for _, _, test in shown),
+        curve=drawn_curve(result) if way else None,
     )
 
 

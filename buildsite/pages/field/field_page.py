@@ -32,11 +32,12 @@ from buildsite.pages.field.table_of_tests import (
     day_table,
     table_of_tests,
 )
+from buildsite.pages.figure.names import figure_name
+from buildsite.pages.figure.read_off import axes_of
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import News, news_table
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
-from buildsite.pages.report.parts import axes_of
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import NOTHING
 from buildsite.pages.verdict_blocks import verdict_blocks
@@ -71,7 +72,9 @@ def files_of(context: IndexContext, control: FieldControl) -> Iterator[File]:
         from buildsite.pages.figure.draw import svg
 
         for plot in figures:
-            yield f"{folder}/{plot.name}.svg", svg(plot)
+            what = f"{control.project}, field control"
+            said = figure_name(plot.title, what, context.site.maker)
+            yield f"{folder}/{plot.name}.svg", svg(plot, said)
     for name, writer in WRITERS.items():
         yield f"{folder}/field.{name}", writer(control.tests, control.closed)
     way = [(control.project, address(("project", control.project)))]

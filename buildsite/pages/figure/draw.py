@@ -10,17 +10,22 @@ from functools import cache
 from html import escape
 
 from buildsite.kinds.sheet import Plot
-from buildsite.pages.figure.boxes import LINE, SIZE, Spot
-from buildsite.pages.figure.frame import GROUND, LABEL, MARKS, frame, sample
+from buildsite.pages.figure.boxes import LINE, SIZE, Spot, text_width
+from buildsite.pages.figure.frame import GROUND, LABEL, MARKS, SOFT, frame, sample
 from buildsite.pages.figure.label_layout import Label, Layout, layout
+from buildsite.pages.figure.names import NAMELESS, FigureName
 from buildsite.pages.figure.offered_boxes import HEIGHT, WIDTH
 
 OPENING = (
     '<svg xmlns="http://www.w3.org/2000/svg" '
     'xmlns:xlink="http://www.w3.org/1999/xlink" role="img" '
-    f'width="{WIDTH:.0f}" height="{HEIGHT:.0f}" '
-    f'viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}">\n'
+    'aria-labelledby="what shows" '
+    f'width="{WIDTH:.0f}" height="%d" viewBox="0 0 {WIDTH:.0f} %d">\n'
+    '<title id="what">%s</title>\n<desc id="shows">%s</desc>\n'
+    f'<rect width="{WIDTH:.0f}" height="%d" fill="#fff"/>\n'
 )
+STRIP_HEIGHT = 16
+"""Height of the line below a figure that says what it is, which pages cut off."""
 
 
 def number(value: float) -> str:
@@ -112,9 +117,29 @@ def overlay(laid: Layout) -> Iterator[str]:
     yield END
 
 
-def svg(plot: Plot) -> bytes:
-    """Return one plot as SVG: the same bytes, whatever this process drew before."""
-    title = f"<title>{escape(plot.alt)}</title>\n"
-    white = f'<rect width="{WIDTH:.0f}" height="{HEIGHT:.0f}" fill="#fff"/>\n'
+def opening(plot: Plot, name: FigureName) -> str:
+    """Return the start of a figure: what it is, what it shows, and its white ground."""
+    tall = int(HEIGHT) + STRIP_HEIGHT * bool(name.strip)
+    title, shows = (escape(text, quote=False) for text in (name.title, plot.alt))
+    return OPENING % (tall, tall, title or escape(plot.title), shows, tall)
+
+
+def strip_text(text: str) -> str:
+    """Return the line below a figure, in smaller type where it is long."""
+    size = min(8.5, 8.5 * (WIDTH - 12) / (text_width(text) * 8.5 / SIZE))
+    return (
+        f'<text x="6" y="{HEIGHT + 9:.0f}" font-family="sans-serif" '
+        f'font-size="{number(round(size, 1))}" fill="{SOFT}">'
+        f"{escape(text, quote=False)}</text>\n"
+    )
+
+
+def svg(plot: Plot, name: FigureName = NAMELESS) -> bytes:
+    """
+    Return one plot as SVG: the same bytes, whatever this process drew before.
+
+    `name` is what it says of itself where it is taken out of its page.
+    """
     ground, over = frame(plot.x, plot.y), "".join(overlay(layout(plot)))
-    return f"{OPENING}{title}{white}{ground}{over}</svg>\n".encode()
+    foot = strip_text(name.strip) if name.strip else ""
+    return f"{opening(plot, name)}{ground}{over}{foot}</svg>\n".encode()

@@ -47,6 +47,7 @@ LINES: dict[str, dict[str, Any]] = {
     "curve": {"color": CURVE, "linewidth": 2.0},
     "curve-before": {"color": INK, "linewidth": 1.6, "dashes": (7, 2, 1.5, 2)},
     "air-voids": {"color": SOFT, "linewidth": 1.4, "dashes": (6, 3)},
+    "leader": {"color": CURVE, "linewidth": 0.7},
     "drop": {"color": SOFT, "linewidth": 0.9, "dashes": (1, 2.5)},
     "limit": {"color": STOP, "linewidth": 1.4, "dashes": (8, 2.5)},
     "move": {"color": SOFT, "linewidth": 1.1},

@@ -254,8 +254,25 @@ def layout(plot: Plot) -> Layout:
     ]
     marks = [(dot.kind, spot(plot, dot)) for dot in plot.dots]
     boxes = [mark_box(kind, at) for kind, at in marks]
-    return Layout(
-        tuple((line.kind, path) for line, path in paths),
-        tuple(marks),
-        place_labels(plot, paths, lambda: Taken(segments, list(boxes))),
-    )
+    labels = place_labels(plot, paths, lambda: Taken(segments, list(boxes)))
+    ways = [(line.kind, path) for line, path in paths]
+    if len(plot.several) > 1:
+        ways += leaders(paths, labels)
+    return Layout(tuple(ways), tuple(marks), labels)
+
+
+def leaders(
+    paths: Sequence[Path], labels: Sequence[Label]
+) -> Iterator[tuple[str, tuple[Spot, ...]]]:
+    """Yield a fine line to a curve from its label, where that is not next to it."""
+    named = {line.label: path for line, path in paths if line.kind == "curve"}
+    for label in labels:
+        path = named.get(label.text[0])
+        if path is None or label.kind != "line" or label.away <= FAR:
+            continue
+        end = min(path, key=label.box.away)
+        left, bottom, right, top = label.box.grown(1.0)
+        start = Spot(min(max(end.x, left), right), min(max(end.y, bottom), top))
+        way = Segment(start, end)
+        if not any(cut(way, other.box) for other in labels):
+            yield "leader", (start, end)

@@ -6,7 +6,9 @@ from buildsite.archive.identity import name_of
 from buildsite.kinds.field_answers import FamilyFacts
 from buildsite.kinds.laboratory.family.sheet import issued_sheet
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.sheet import Table
+from buildsite.kinds.sheet import Plot, Table
+from buildsite.pages.figure.names import figure_name
+from buildsite.pages.indexes.curves import curve_frames
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
 from buildsite.pages.page import File
@@ -88,8 +90,13 @@ def families(context: IndexContext, projects: list[str]) -> Iterator[File]:
                 more.append(flag_table(flags, "flags", "Flags of this record"))
             way = [(project, address(("project", project)))]
             path = address(("family", family_id(file)))
-            yield context.sheet_page(path, sheet, "Family of curves", way, more)
-            for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
+            frames = curve_frames([b for b in sheet.blocks if isinstance(b, Plot)])
+            yield context.sheet_page(
+                path, sheet, "Family of curves", way, more, frames=frames
+            )
+            whose = f"{facts.id}, {project}"
+            said = figure_name(sheet.subtitle, whose, site.maker)
+            for name, _, data in drawn_files(path.rpartition("/")[0], sheet, name=said):
                 yield name, data
 
 

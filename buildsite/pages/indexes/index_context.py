@@ -123,7 +123,8 @@ class IndexContext:
         crumbs: Sequence[tuple[str, str]] = (),
         more: Sequence[Table | Plot | Note] = (),
         pages: Pairs = (),
+        frames: Frames = MappingProxyType({}),
     ) -> File:
         """Return the page of a sheet, with further blocks below, and related pages."""
         head = Head(kicker, sheet.title, sheet.subtitle, pages=pages)
-        return self.page(path, head, (*sheet.blocks, *more), crumbs)
+        return self.page(path, head, (*sheet.blocks, *more), crumbs, frames)

@@ -4,8 +4,14 @@ from collections.abc import Iterator, Sequence
 
 from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
-from buildsite.kinds.sheet import Note, Sheet, Table
+from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.field.summary import summary_table
+from buildsite.pages.indexes.curves import (
+    curve_blocks,
+    curve_files,
+    curve_frames,
+    soil_script,
+)
 from buildsite.pages.indexes.families import family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address, soil_folder
@@ -52,8 +58,10 @@ def projects(context: IndexContext) -> Iterator[File]:
     """Return a page for each project: requirements, samples and tests."""
     for file, id in files_with_page(context, "project"):
         tests = context.tests("project", id)
+        curves = curve_blocks(tests)
         more = [
             *field_summary(context, id),
+            *curves,
             *tables_of_tests(tests, ("Project",)),
             *family_table(context, id),
             sample_table(context, samples_of(context, id)),
@@ -62,7 +70,9 @@ def projects(context: IndexContext) -> Iterator[File]:
         path = address(("project", id))
         sheet = sheet_of(context, file)
         link = field_link(context, id)
-        yield context.sheet_page(path, sheet, "Project", (), more, link)
+        frames = curve_frames(curves)
+        yield context.sheet_page(path, sheet, "Project", (), more, link, frames)
+        yield from curve_files(context.site, ("project", id), curves)
 
 
 def field_summary(context: IndexContext, project: str) -> list[Table]:
@@ -115,13 +125,21 @@ def samples(context: IndexContext) -> Iterator[File]:
         tests = tables_of_tests(
             context.tests("sample", id), ("Project", "Sample", "Soil")
         )
-        more: list[Table | Note] = [*tests, *repeats_note(repeat_notes(context, id))]
+        curves = curve_blocks(context.tests("sample", id))
+        more: list[Table | Plot | Note] = [
+            *curves,
+            *tests,
+            *repeats_note(repeat_notes(context, id)),
+        ]
         more += own_flags(context, file)
         way = [(project := file.split("/")[1], address(("project", project)))]
         if not context.site.links("").has_page(("project", project)):
             way = []
         path = address(("sample", id))
-        yield context.sheet_page(path, sheet_of(context, file), "Sample", way, more)
+        sheet, frames = sheet_of(context, file), curve_frames(curves)
+        yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames)
+        yield from curve_files(context.site, ("sample", id), curves)
+        yield from soil_script(("sample", id), context.tests("sample", id))
 
 
 def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:
@@ -171,3 +189,4 @@ def soils(context: IndexContext) -> Iterator[File]:
         ]
         head = Head("Soil class", name, "Every sample and test of this class")
         yield context.page(address(("soil", name)), head, blocks, (SOILS,))
+        yield from soil_script(("soil", name), found)

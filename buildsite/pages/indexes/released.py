@@ -8,6 +8,12 @@ curves of its issued members are shown, as issued.
 from collections.abc import Iterator, Sequence
 
 from buildsite.kinds.sheet import Sheet, Table
+from buildsite.pages.indexes.curves import (
+    curve_blocks,
+    curve_files,
+    curve_frames,
+    soil_script,
+)
 from buildsite.pages.indexes.families import families, family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import IN_HAND, field_cells, field_heads, issues
@@ -31,11 +37,11 @@ def released_pages(context: IndexContext) -> Iterator[File]:
     """Return every index page of the released projects."""
     yield home(context)
     for project in ids(context, "project"):
-        yield project_page(context, project)
+        yield from project_page(context, project)
     yield from families(context, ids(context, "project"))
     yield from soils(context)
     for sample in ids(context, "sample"):
-        yield sample_page(context, sample)
+        yield from sample_page(context, sample)
 
 
 def ids(context: IndexContext, by: str) -> list[str]:
@@ -76,18 +82,22 @@ def home(context: IndexContext) -> File:
     return context.page(HOME, head, [table, *issues(context)])
 
 
-def project_page(context: IndexContext, id: str) -> File:
-    """Return the page of one project: requirements, samples and tests."""
+def project_page(context: IndexContext, id: str) -> Iterator[File]:
+    """Return the page of one project: requirements, curves, samples and tests."""
     tests = context.tests("project", id)
+    curves = curve_blocks(tests)
     sheet = sheet_of(tests, "project", id)
     more = [
         *field_summary(context, id),
+        *curves,
         *tables(tests, ("Project",)),
         *family_table(context, id),
         sample_table(tests),
     ]
     path, link = address(("project", id)), field_link(context, id)
-    return context.sheet_page(path, sheet, "Project", (), more, link)
+    frames = curve_frames(curves)
+    yield context.sheet_page(path, sheet, "Project", (), more, link, frames)
+    yield from curve_files(context.site, ("project", id), curves)
 
 
 def sample_table(tests: Sequence[Row]) -> Table:
@@ -110,13 +120,17 @@ def sample_table(tests: Sequence[Row]) -> Table:
     return list_table("samples", "Samples", heads, lines)
 
 
-def sample_page(context: IndexContext, id: str) -> File:
+def sample_page(context: IndexContext, id: str) -> Iterator[File]:
     """Return the page of one sample: what was received, and its issued tests."""
     tests = context.tests("sample", id)
+    curves = curve_blocks(tests)
     sheet = sheet_of(tests, "sample", id)
     way = [(tests[0].project, address(("project", tests[0].project)))]
-    more = list(tables(tests, ("Project", "Sample", "Soil")))
-    return context.sheet_page(address(("sample", id)), sheet, "Sample", way, more)
+    more = [*curves, *tables(tests, ("Project", "Sample", "Soil"))]
+    path, frames = address(("sample", id)), curve_frames(curves)
+    yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames)
+    yield from curve_files(context.site, ("sample", id), curves)
+    yield from soil_script(("sample", id), tests)
 
 
 def soils(context: IndexContext) -> Iterator[File]:
@@ -136,3 +150,4 @@ def soils(context: IndexContext) -> Iterator[File]:
         about = Head("Soil class", name, "Every issued test of this class")
         blocks = [*tables(classes[name], ("Soil",)), sample_table(classes[name])]
         yield context.page(address(("soil", name)), about, blocks, (SOILS,))
+        yield from soil_script(("soil", name), classes[name])

@@ -14,9 +14,9 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Site, site_of
+from buildsite.pages.report.figure import frame_of_test, name_of_test
 from buildsite.pages.report.parts import (
     appendices,
-    axes_of,
     crumbs,
     drawn_files,
     folder,
@@ -88,9 +88,11 @@ def draft_files(
     files = [("record.yaml", "record"), ("result.json", "result")]
     yield f"{where}/record.yaml", outcome.source.data
     yield f"{where}/result.json", result_json(outcome, site.options.software)
-    drawn = (*drawn_files(where, sheet), *bench_sheet(site, where, outcome))
-    for name, what, data in drawn:
-        files.append((name.rpartition("/")[2], what))
+    figure = name_of_test(site, row, sheet)
+    drawn = drawn_files(where, sheet, name=figure)
+    for name, what, data in (*drawn, *bench_sheet(site, where, outcome)):
+        if what:
+            files.append((name.rpartition("/")[2], what))
         yield name, data
     past = list(history_page(site, outcome.file, None, sources, crumbs(site, row)))
     yield from past
@@ -104,7 +106,8 @@ def draft_files(
     head = head_of(site, outcome, sheet, tuple(files), tuple(below))
     head = replace(head, description=description_of(row))
     blocks = (*sheet.blocks, *repeats_note(row.repeats))
-    yield site.render(path, head, blocks, crumbs(site, row), axes_of(plot_of(sheet)))
+    frames = frame_of_test(site, row, plot_of(sheet))
+    yield site.render(path, head, blocks, crumbs(site, row), frames)
 
 
 def head_of(

@@ -8,10 +8,12 @@ from buildsite.exports.points_csv import points_csv
 from buildsite.kinds.answers import LaboratoryFacts, ProjectFacts
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Plot, Sheet, Table, Target
+from buildsite.pages.figure.names import NAMELESS, FigureName
+from buildsite.pages.figure.scripts import figure_files
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row
-from buildsite.pages.view_models import Frames, Shown
+from buildsite.pages.view_models import Shown
 from buildsite.values import dataclass
 
 
@@ -97,35 +99,6 @@ def tested_at(record: Any, lab: LaboratoryFacts | None) -> str:
     return lab.where if lab is not None else "not stated"
 
 
-def axes_of(*plots: Plot | None) -> Frames:
-    """Return the axes of figures for the script, by the figure's name."""
-    return {plot.name: axes_data(plot) for plot in plots if plot is not None}
-
-
-def axes_data(plot: Plot) -> Pairs:
-    """Return where the axes of a figure are, and what they reach from and to."""
-    from buildsite.pages.figure.offered_boxes import AXES, HEIGHT, WIDTH
-
-    share = (
-        ("left", AXES.left / WIDTH),
-        ("right", AXES.right / WIDTH),
-        ("top", 1 - AXES.top / HEIGHT),
-        ("bottom", 1 - AXES.bottom / HEIGHT),
-    )
-    ends = (
-        ("x0", plot.x.low),
-        ("x1", plot.x.high),
-        ("y0", plot.y.low),
-        ("y1", plot.y.high),
-    )
-    return (
-        *((name, f"{value:.6g}") for name, value in (*share, *ends)),
-        ("xunit", plot.x.unit),
-        ("yunit", plot.y.unit),
-        ("ydecimals", str(plot.y.decimals + 1)),
-    )
-
-
 def points_of(sheet: Sheet) -> Iterator[Table]:
     """Return the tables of readings of a sheet."""
     for block in sheet.blocks:
@@ -139,18 +112,16 @@ def plot_of(sheet: Sheet) -> Plot | None:
 
 
 def drawn_files(
-    where: str, sheet: Sheet, revision: str = ""
+    where: str, sheet: Sheet, revision: str = "", name: FigureName = NAMELESS
 ) -> Iterator[tuple[str, str, bytes]]:
-    """Return points and figure of a sheet: path, label, bytes."""
+    """Return points and figure of a sheet: path, label ("": not listed), bytes."""
     test = where.rpartition("/")[2]
     for points in points_of(sheet):
         data = points_csv(points, test, revision)
         yield f"{where}/{points.name}.csv", points.name, data
     plot = plot_of(sheet)
     if plot is not None:
-        from buildsite.pages.figure.draw import svg
-
-        yield f"{where}/{plot.name}.svg", "figure", svg(plot)
+        yield from figure_files(where, plot, name)
 
 
 Labels = list[tuple[str, str]]

@@ -25,9 +25,9 @@ from buildsite.kinds.reporting import unit_renamed
 from buildsite.kinds.sheet import Note, Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
 from buildsite.pages.page import Head, Pairs, Site
+from buildsite.pages.report.figure import frame_of_test, name_of_test
 from buildsite.pages.report.parts import (
     appendices,
-    axes_of,
     crumbs,
     drawn_files,
     folder,
@@ -203,9 +203,11 @@ class IssuedTestPages:
         where = folder(state.file)
         names = []
         sheets = bench_sheet(site, where, state.outcome)
-        drawn = drawn_files(where, self.sheet, str(state.item.revision))
+        figure = name_of_test(site, self.row, self.sheet)
+        drawn = drawn_files(where, self.sheet, str(state.item.revision), figure)
         for name, what, data in (*self._data(), *drawn, *sheets):
-            names.append((name.rpartition("/")[2], what))
+            if what:
+                names.append((name.rpartition("/")[2], what))
             yield name, data
         yield from RevisionPages(site, state, sources.issued_files, self.crumbs).pages()
         yield from history_page(site, state.file, state.issued, sources, self.crumbs)
@@ -216,7 +218,7 @@ class IssuedTestPages:
         yield from issued_working(site, state, self.crumbs, below)
         path = f"{where}/index.html"
         head = self._head(tuple(names), tuple(below))
-        axes = axes_of(plot_of(self.sheet))
+        axes = frame_of_test(site, self.row, plot_of(self.sheet))
         yield site.render(path, head, self._blocks(), self.crumbs, axes)
 
     def _data(self) -> Iterator[tuple[str, str, bytes]]:

@@ -11,6 +11,7 @@ from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import readable_text, result_word, same_figure
 from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
+from buildsite.pages.figure.names import figure_name
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.qr_code import qr_code
@@ -108,7 +109,9 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
         history=tuple(earlier_report_sentences(draft)),
         moved=draft.amends.values if draft.amends and draft.amends.final else (),
         regions=() if withdrawal else report_regions(site, sheet, draft),
-        figure="" if plot is None or withdrawal else figure_url(plot),
+        figure=""
+        if plot is None or withdrawal
+        else figure_url(plot, draft, sheet, site),
         content=draft.content,
         code=report_code(draft.content),
         address=address,
@@ -134,11 +137,14 @@ def style_of(number: str, content: str) -> str:
     )
 
 
-def figure_url(plot: Plot) -> str:
-    """Return the figure as a data URL."""
+def figure_url(plot: Plot, draft: ReportDraft, sheet: Sheet, site: Site) -> str:
+    """Return the figure as a data URL; it says itself which report it is of."""
     from buildsite.pages.figure.draw import svg
 
-    return f"data:image/svg+xml;base64,{b64encode(svg(plot)).decode()}"
+    # Without the line below it: the report around it says the same, and is the proof.
+    whose = figure_name(plot.title, draft.number, sheet.subtitle, site.maker)
+    drawn = svg(plot, replace(whose, strip=""))
+    return f"data:image/svg+xml;base64,{b64encode(drawn).decode()}"
 
 
 def status_of(draft: ReportDraft) -> tuple[str, str]:

@@ -1,7 +1,6 @@
 """The whole of a figure by matplotlib, part by part: what ours is held against."""
 
 from collections.abc import Iterator, Sequence
-from html import escape
 
 from matplotlib.artist import Artist
 from matplotlib.lines import Line2D
@@ -11,7 +10,7 @@ from matplotlib.transforms import IdentityTransform
 
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.figure.boxes import LINE, SIZE, Spot
-from buildsite.pages.figure.draw import OPENING
+from buildsite.pages.figure.draw import opening
 from buildsite.pages.figure.frame import (
     FILLS,
     LINES,
@@ -21,6 +20,7 @@ from buildsite.pages.figure.frame import (
     words,
 )
 from buildsite.pages.figure.label_layout import Label, Layout, layout
+from buildsite.pages.figure.names import NAMELESS
 
 
 def ground(labels: Sequence[Label]) -> PathPatch:
@@ -68,6 +68,4 @@ def parts(laid: Layout) -> Iterator[Artist]:
 def whole(plot: Plot) -> bytes:
     """Draw a plot by matplotlib alone."""
     ground, over = drawn(frame_parts(plot.x, plot.y)), drawn(parts(layout(plot)))
-    title = f"<title>{escape(plot.alt)}</title>\n"
-    white = '<rect width="400" height="320" fill="#fff"/>\n'
-    return f"{OPENING}{title}{white}{ground}{over}</svg>\n".encode()
+    return f"{opening(plot, NAMELESS)}{ground}{over}</svg>\n".encode()

@@ -11,6 +11,7 @@ from buildsite.kinds.sheet import (
     Cell,
     Column,
     Dot,
+    DrawnCurve,
     Line,
     Note,
     Plot,
@@ -18,6 +19,7 @@ from buildsite.kinds.sheet import (
     Sheet,
     Table,
     fact_table,
+    packed_line,
 )
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     STEPS,
@@ -119,6 +121,21 @@ def figure(facts: FamilyFacts) -> Plot | None:
         dots=peaks,
         alt=f"{alt}.",
         caption="Dotted: the spine, the line through the peaks.",
+        several=tuple((one.id, drawn_curve(one)) for one in members),
+    )
+
+
+def drawn_curve(member: FamilyCurve) -> DrawnCurve:
+    """Return the curve of a member, to be read off the figure."""
+    gravity = member.specific_gravity
+    return DrawnCurve(
+        unit=member.density_unit,
+        line=packed_line(member.line),
+        peak=(member.peak.optimum_water_content, member.peak.maximum_dry_density),
+        maximum=str(member.peak.reported_density),
+        optimum=str(member.peak.reported_water),
+        specific_gravity=float(gravity.value) if gravity is not None else None,
+        water_density=member.water_density,
     )
 
 
@@ -126,6 +143,7 @@ def member_table(facts: FamilyFacts) -> Table:
     """Return the members along the spine."""
     name = unit_of(facts.members)
     known = {one.id: one for one in facts.members}
+    numbers = {one.id: number for number, one in enumerate(facts.members, start=1)}
     rows = []
     for member in spine(members_of(facts)):
         revision = known[member.id].revision.removeprefix(member.id).strip()
@@ -136,7 +154,8 @@ def member_table(facts: FamilyFacts) -> Table:
                     Cell(revision or "not issued"),
                     Cell(point_density(member.peak, name)),
                     Cell(to_places(member.optimum, 1)),
-                )
+                ),
+                point=numbers[member.id],
             )
         )
     rows += [
@@ -153,7 +172,7 @@ def member_table(facts: FamilyFacts) -> Table:
             Column("Optimum moisture content", "%", number=True),
         ),
         tuple(rows),
-        role="more",
+        role="pairs",
         note=HOW,
     )
 

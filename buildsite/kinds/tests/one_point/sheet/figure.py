@@ -1,7 +1,7 @@
 """The point on its family: members, the curve found, spine and zero air voids."""
 
 from buildsite.kinds.reporting import point_density, result_label, to_places
-from buildsite.kinds.sheet import Dot, Line, Plot
+from buildsite.kinds.sheet import Dot, DrawnCurve, Line, Plot, packed_line
 from buildsite.kinds.tests.moisture_density.sheet.figure import (
     density_axis,
     raised_for_air_voids,
@@ -11,6 +11,7 @@ from buildsite.kinds.tests.moisture_density.sheet.figure import (
 from buildsite.kinds.tests.moisture_density.sheet.pairs import drop_lines
 from buildsite.kinds.tests.one_point.compute import Test
 from buildsite.kinds.tests.one_point.curves import member_of
+from buildsite.kinds.tests.one_point.told import governing
 from buildsite.record.units import from_si, unit
 from buildsite.soil.curves.family import Found
 
@@ -36,6 +37,26 @@ def alt_text(case: Test) -> str:
         )
     parts.append(values.why)
     return "; ".join(parts) + "."
+
+
+def found_curve(case: Test) -> DrawnCurve | None:
+    """Return the curve that the point leads to, to be read off the figure."""
+    values = case.values
+    if not isinstance(values.found, Found):
+        return None
+    curve, pair = values.found.curve, [case.results[name] for name in governing(case)]
+    texts = [one.reported.partition(" ")[0] for one in pair]
+    return DrawnCurve(
+        unit=values.density_unit,
+        line=packed_line(curve.line),
+        peak=(curve.optimum, curve.peak),
+        governing=(pair[1].value, pair[0].value) if pair else None,
+        maximum=texts[0] if texts else "",
+        optimum=texts[1] if texts else "",
+        specific_gravity=values.solids.specific_gravity if values.solids else None,
+        water_density=values.solids.water_density if values.solids else None,
+        found=True,
+    )
 
 
 def figure(case: Test) -> Plot | None:
@@ -82,4 +103,5 @@ def figure(case: Test) -> Plot | None:
         alt=alt_text(case),
         caption="Full line: the curve found. Dashed: the curves that the point was "
         "held against.",
+        curve=found_curve(case),
     )

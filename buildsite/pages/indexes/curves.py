@@ -1,0 +1,67 @@
+"""Curves of a project's or a sample's tests, on its page and for those of its tests."""
+
+from collections.abc import Iterator, Sequence
+
+from buildsite.kinds.laboratory.soil_curves import NamedCurve, soil_blocks
+from buildsite.kinds.sheet import Plot, Table, Target
+from buildsite.pages.figure.names import figure_name
+from buildsite.pages.figure.read_off import axes_of
+from buildsite.pages.figure.scripts import curves_file, figure_files, picture_name
+from buildsite.pages.links import address
+from buildsite.pages.page import File, Site
+from buildsite.pages.rows import Row
+from buildsite.pages.view_models import Frames
+
+
+def named_curves(rows: Sequence[Row]) -> list[NamedCurve]:
+    """Return the measured curves of tests that stand, the latest first."""
+    return [
+        NamedCurve(
+            row.id,
+            f"{row.id} r{row.revision}" if row.revision is not None else row.id,
+            f"{row.standard} {row.method}".strip(),
+            row.curve,
+        )
+        for row in sorted(rows, key=lambda row: row.newest_first)
+        if row.curve is not None and stands(row)
+    ]
+
+
+def stands(row: Row) -> bool:
+    """Whether a test has a page and a measured curve that may be used."""
+    if row.curve is None or row.curve.found or not row.curve.line:
+        return False
+    done = row.revision is not None or (row.status == "complete" and not row.blocked)
+    return row.page and done and not row.withdrawn
+
+
+def curve_blocks(rows: Sequence[Row]) -> list[Plot | Table]:
+    """Return the figures of these tests with their tables."""
+    return list(soil_blocks(named_curves(rows)))
+
+
+def curve_frames(blocks: Sequence[Plot | Table]) -> Frames:
+    """Return what the script is told of these figures."""
+    plots = [block for block in blocks if isinstance(block, Plot)]
+    told = axes_of(*plots)
+    return {
+        plot.name: (*told[plot.name], ("picture", picture_name(plot))) for plot in plots
+    }
+
+
+def curve_files(
+    site: Site, target: Target, blocks: Sequence[Plot | Table]
+) -> Iterator[File]:
+    """Return the files of these figures."""
+    folder = address(target).rpartition("/")[0]
+    for block in blocks:
+        if isinstance(block, Plot):
+            name = figure_name(block.title, " ".join(target), site.maker)
+            for path, _, data in figure_files(folder, block, name):
+                yield path, data
+
+
+def soil_script(target: Target, rows: Sequence[Row]) -> Iterator[File]:
+    """Return the curves of a sample or soil class as a script, if it has any test."""
+    if any(row.curve is not None for row in rows):
+        yield curves_file(target, named_curves(rows))
