@@ -135,21 +135,6 @@ def test_the_first_tab_leads_past_the_navigation(
     assert landed == "MAIN"
 
 
-def test_the_arrow_keys_read_values_off_a_figure(browser: Browser, site: Path) -> None:
-    path = site / "tests/HF-0107/index.html"
-    with visit(browser, path, home=site) as seen:
-        figure = seen.page.locator("figure[data-left]")
-        figure.locator("img").focus()
-        seen.page.keyboard.press("ArrowRight")
-        first = figure.locator(".reading").inner_text()
-        seen.page.keyboard.press("ArrowUp")
-        second = figure.locator(".reading").inner_text()
-
-    assert first.endswith(" %")
-    assert first.partition(" at ")[2] == second.partition(" at ")[2]
-    assert float(first.split()[0]) < float(second.split()[0])
-
-
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_report_prints_on_one_page(browser: Browser, site: Path, paper: str) -> None:
     lengths = {}

@@ -84,7 +84,7 @@ def curve_data(name: str, curve: DrawnCurve, plot: Plot) -> dict[str, Any]:
         told["peak"] = [rounded(curve.peak[0]), rounded(curve.peak[1] * si)]
     if curve.maximum and curve.unit == shown:
         told["maximum"] = curve.maximum
-        told["of"] = "the maximum for field control" if curve.corrected else "maximum"
+        told["of"] = "maximum for field control" if curve.corrected else "maximum"
     if curve.specific_gravity and curve.water_density:
         told["gravity"] = curve.specific_gravity
         told["water"] = rounded(curve.water_density * si)

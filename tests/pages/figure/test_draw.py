@@ -1,6 +1,7 @@
 """Figures: the same bytes for the same plot, text as text, and nothing of the maker."""
 
 import json
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -10,12 +11,18 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from matplotlib.font_manager import FontProperties
+from matplotlib.textpath import TextPath
 
 from buildsite.kinds import kind_named
 from buildsite.kinds.sheet import Plot
 from buildsite.pages.field.field_page import curve_figures, percent_figures
-from buildsite.pages.figure.draw import svg
+from buildsite.pages.figure.draw import strip_text, svg
 from buildsite.pages.figure.frame import LINES, MARKS, WINDOW
+from buildsite.pages.figure.label_layout import layout
+from buildsite.pages.figure.names import figure_name
+from buildsite.pages.indexes.curves import curve_blocks
+from buildsite.pages.rows import row_of
 from tests.archives import archive_of, folder
 from tests.pages.field.fills import PROJECT, filled
 from tests.pages.figure.plots import many
@@ -37,11 +44,13 @@ def demo_plots() -> Iterator[Plot]:
     """Every figure of the demo: of its records, of results kept, of two compared."""
     files = {f"records/{name}": data for name, data in folder(ROOT / "records").items()}
     archive = archive_of(files)
+    outcomes = []
     for name in archive.names:
         outcome = archive.outcome(name)
         if outcome is not None:
             blocks = outcome.sheet().blocks
             yield from (block for block in blocks if isinstance(block, Plot))
+            outcomes += [outcome] if outcome.kind.group == "test" else []
     for name in archive.files("test"):
         stem = name.removesuffix(".yaml")
         kept = [
@@ -54,6 +63,8 @@ def demo_plots() -> Iterator[Plot]:
             if kind is not None and kind.compare is not None:
                 plot = kind.compare(results, None)
                 yield from [plot] if plot is not None else []
+    rows = [row_of(archive, made, made.sheet()) for made in outcomes]
+    yield from (one for one in curve_blocks(rows) if isinstance(one, Plot))
     context = filled()
     control = context.field_control(PROJECT)
     assert control is not None
@@ -64,7 +75,8 @@ def demo_plots() -> Iterator[Plot]:
 def test_the_demos_figures_have_the_bytes_of_matplotlibs_own() -> None:
     plots = list(demo_plots())
 
-    assert {line.kind for plot in plots for line in plot.lines} == {*LINES, WINDOW}
+    ways = {kind for plot in plots for kind, _ in layout(plot).paths}
+    assert ways == {*LINES, WINDOW}
     assert {dot.kind for plot in plots for dot in plot.dots} == set(MARKS)
     for plot in plots:
         assert svg(plot) == whole(plot), plot.alt
@@ -124,8 +136,37 @@ def test_it_says_what_it_shows() -> None:
     root = drawing(plot)
 
     assert root.get("role") == "img"
-    assert root[0].tag == f"{SVG}title"
-    assert root[0].text == plot.alt
+    assert [part.tag for part in root[:2]] == [f"{SVG}title", f"{SVG}desc"]
+    assert root.get("aria-labelledby") == f"{root[0].get('id')} {root[1].get('id')}"
+    assert (root[0].text, root[1].text) == (plot.title, plot.alt)
+
+
+def test_taken_out_of_its_page_it_says_whose_it_is() -> None:
+    plot = many(1)[0]
+    name = figure_name(plot.title, "HF-0117 r1", "ASTM D698, Method A", "A & Sons")
+
+    root = ElementTree.fromstring(svg(plot, name))  # noqa: S314 (our own drawing)
+    strip = list(root.iter(f"{SVG}text"))[-1]
+
+    whose = "HF-0117 r1 · ASTM D698, Method A · A & Sons"
+    assert root[0].text == f"Compaction curve: {whose}"
+    assert root[1].text == plot.alt
+    assert strip.text == whose
+    # The line stands below the figure, which stays where it was.
+    assert root.get("viewBox") == "0 0 400 336"
+    assert 320 < float(strip.get("y", 0)) < 336
+    assert svg(plot, name).startswith(svg(plot)[:90])
+
+
+@pytest.mark.parametrize("length", [10, 60, 90, 150])
+def test_the_line_below_fits_the_width(length: int) -> None:
+    # DejaVu Sans, which matplotlib brings, is among the widest faces in use.
+    text = ("Nether Wallop Soils Laboratory " * 10)[:length]
+    (size,) = re.findall('font-size="([0-9.]+)"', strip_text(text))
+    face = FontProperties(family="DejaVu Sans", size=float(size))
+
+    assert TextPath((0, 0), text, prop=face).get_extents().width <= 400 - 2 * 6
+    assert float(size) <= 8.5
 
 
 def test_words_are_text() -> None:
