@@ -61,7 +61,7 @@ from buildsite.pages.revisions.verdict_sentences import (
 from buildsite.pages.revisions.working_as_issued import issued_working
 from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
-from buildsite.pages.view_models import Block, lead_and_rest
+from buildsite.pages.view_models import Block, Shown, lead_and_rest
 from buildsite.record.flags import Flag, field_path
 from buildsite.values import dataclass
 
@@ -247,7 +247,7 @@ class IssuedTestPages:
         archive = self.state.archive
         return archive.outcome(self.state.file) if archive is not None else None
 
-    def _blocks(self) -> Iterator[Block]:
+    def _blocks(self) -> Iterator[Shown]:
         """Return the results, the box of what changed since, report and revisions."""
         lead, rest = lead_and_rest(self.sheet.blocks)
         yield from lead
