@@ -1,3 +1,18 @@
 """Compaction tests kept as text in git: computed, published, every change traceable."""
 
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from buildsite.notebook import open_archive
+
+__all__ = ["open_archive"]
 __version__ = "0.1.0"
+
+
+def __getattr__(name: str) -> Any:
+    """Return `open_archive`, imported when it is asked for: commands start without."""
+    if name == "open_archive":
+        from buildsite import notebook
+
+        return notebook.open_archive
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -40,10 +40,11 @@ ROOMS: dict[str, set[str]] = {
     "workers": set(),
     "build": SHOWN | WORLD | {"workers", "build"},
     "serve": set(),
+    "notebook": ARCHIVE | WORLD,
     "cli": SHOWN
     | WORLD
     | {"issuing", "entering", "verifying"}
-    | {"build", "serve", "validation", "starting", "cli"},
+    | {"build", "serve", "validation", "starting", "notebook", "cli"},
 }
 
 # What a kind of test is reaches others through `Kind` alone. `validation` computes the
@@ -54,7 +55,7 @@ TESTS, MEET_TESTS = "buildsite.kinds.tests.", {"kinds", "validation"}
 KEEPERS: dict[str, set[str]] = {
     "yaml": {"record", "standards"},
     "pydantic": {"record", "standards", "kinds"},
-    "numpy": {"soil", "kinds"},
+    "numpy": {"soil", "kinds", "notebook"},
     "scipy": {"soil"},
     "matplotlib": {"pages.figure.frame"},
     "jinja2": {"pages.render"},

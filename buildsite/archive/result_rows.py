@@ -5,7 +5,7 @@ A number of an issued test is the one that was reported, unrounded as the kept r
 has it. What was tested is told by the records as issued, where they can be had.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -105,30 +105,28 @@ def told_of(made: Outcome) -> Mapping[str, Any]:
     return told
 
 
-def row_of_record(
-    archive: Archive, file: str, made: Outcome | None
-) -> ResultRow | None:
+Told = tuple[ResultRow, Mapping[str, Any]]
+"""A row, and the result that it was made of: as kept, else as told by the record."""
+
+
+def told_of_record(archive: Archive, file: str, made: Outcome | None) -> Told | None:
     """Return the row of a test that was not issued; None for a paper."""
     result = told_of(made) if made is not None else {}
     if not in_table(result, made):
         return None
-    row = row_about(file, result, made)
+    row = replace(row_about(file, result, made), flags=raised(archive.flags(file)))
     if made is None or made.status == "withdrawn":
-        return replace(row, flags=raised(archive.flags(file)), governing=())
-    method = made.case.method
-    return replace(
-        row,
-        results=tuple(
-            figure(name, one, one["reported"], method)
-            for name, one in result["results"].items()
-        ),
-        flags=raised(archive.flags(file)),
+        return replace(row, governing=(), verdict=""), {}
+    results = tuple(
+        figure(name, one, one["reported"], made.case.method)
+        for name, one in result["results"].items()
     )
+    return replace(row, results=results), result
 
 
-def row_of_report(
+def told_of_report(
     archive: Archive, state: IssuedState, *, release: bool
-) -> ResultRow | None:
+) -> Told | None:
     """
     Return the row of an issued test; None for a paper.
 
@@ -141,14 +139,14 @@ def row_of_report(
     if not in_table(result, made):
         return None
     old = "project" not in result  # as kept before a result said what it is of
-    about = told_of(made) if made is not None and old else {}
-    row = row_about(file, {**about, **result}, made)
+    whole = {**(told_of(made) if made is not None and old else {}), **result}
+    row = row_about(file, whole, made)
     told, gone = result.get("results") or {}, item.kind == "withdrawal"
     results = tuple(
         figure(name, told.get(name) or {}, text, state.method)
         for name, text in item.results.items()
     )
-    return replace(
+    row = replace(
         row,
         revision=item.revision,
         status=ISSUED_WORDS[item.kind],
@@ -158,25 +156,46 @@ def row_of_report(
         verdict="" if gone else row.verdict,
         flags=printed(result) if release else raised(archive.flags(file)),
     )
+    return row, {} if gone else whole
 
 
-def result_rows(
+def row_of_record(
+    archive: Archive, file: str, made: Outcome | None
+) -> ResultRow | None:
+    """Return the row of a test that was not issued; None for a paper."""
+    told = told_of_record(archive, file, made)
+    return told[0] if told is not None else None
+
+
+def row_of_report(
+    archive: Archive, state: IssuedState, *, release: bool
+) -> ResultRow | None:
+    """Return the row of an issued test; None for a paper."""
+    told = told_of_report(archive, state, release=release)
+    return told[0] if told is not None else None
+
+
+def results_told(
     archive: Archive,
     issued_files: IssuedFiles,
-    files: Iterable[str],
-    *,
-    release: bool = False,
-) -> Iterator[ResultRow]:
-    """Return the rows of some tests, in order; for clients only what was issued."""
-    for file in files:
-        if not archive.has_page(file):
+    tests: Collection[str] | None = None,
+) -> Iterator[Told]:
+    """
+    Return the row of each test, with the result it is made of.
+
+    For clients, `tests` are the ids of those released: only what was issued.
+    """
+    for file in archive.files("test"):
+        release = tests is not None
+        if not archive.has_page(file) or (
+            tests is not None and name_of(file) not in tests
+        ):
             continue
         state = issued_state(archive, file, issued_files)
-        if state is not None:
-            row = row_of_report(archive, state, release=release)
-        elif not release:
-            row = row_of_record(archive, file, archive.outcome(file))
-        else:
-            row = None
-        if row is not None:
-            yield row
+        told = (
+            told_of_report(archive, state, release=release)
+            if state is not None
+            else told_of_record(archive, file, archive.outcome(file))
+        )
+        if told is not None:
+            yield told

@@ -21,6 +21,7 @@ COMMANDS = {
     "confirm": "Confirm a standard's figure with your own copy.",
     "diff": "Compare two states of a test.",
     "enter": "Enter readings at the bench, one question at a time.",
+    "export": "Write the results in open formats: CSV or JSON.",
     "git-setup": "Set up git to show computed results and never blend readings.",
     "history": "Show the edits that changed a test, and its revisions.",
     "init": "Start a new laboratory's archive.",

@@ -13,8 +13,7 @@ from buildsite.archive.differences import why_not_computed
 from buildsite.archive.identity import group_of, name_of
 from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit, working_archive
-from buildsite.errors import EnvironmentFault
-from buildsite.history.run import GitRefused, git
+from buildsite.history.run import commit_of
 from buildsite.history.walk import History, read_history
 from buildsite.record.issued import Issued, Item, pins_of
 from buildsite.values import dataclass
@@ -68,17 +67,7 @@ class States:
 
     def commit(self, ref: str) -> str:
         """Return the id of the commit of a git revision."""
-        try:
-            found = git(self.root, "rev-parse", "--verify", f"{ref}^{{commit}}")
-        except GitRefused as refused:
-            if refused.distrusts or "not a git repository" in refused.cause:
-                raise
-            raise EnvironmentFault(
-                f"No revision {ref!r} in this clone.",
-                "Give a commit, a tag or a branch, such as HEAD~1 or origin/main, or "
-                "an issued revision, such as r0.",
-            ) from None
-        return found.decode().strip()
+        return commit_of(self.root, ref, ", or an issued revision, such as r0")
 
     def state(self, test: str, ref: str | None) -> ComparedState:
         """Return a test as it stood at a git revision; None is the working tree."""

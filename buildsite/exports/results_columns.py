@@ -1,7 +1,10 @@
 """The columns of results.csv: name, type and meaning, the same for every test."""
 
 from collections.abc import Callable, Iterator, Sequence
+from datetime import date
+from decimal import Decimal
 from functools import cache
+from typing import Any
 
 from buildsite.exports.csv_text import csv_cell, csv_label
 from buildsite.exports.results import GOVERNING, Figure, ResultRow, addressed
@@ -29,31 +32,52 @@ STATUS = (
 VERDICT = ("pass", "fail", "none")
 
 
+Value = str | int | float | Decimal | date | None
+"""What a cell holds; a number as reported is a Decimal, which keeps its places."""
+
+Read = Callable[[ResultRow, str], Value]
+"""What a row has in a column; the text is the address of the site, if known."""
+
+
 @dataclass(frozen=True)
 class Column:
-    """One column. `type` is a type of a Table Schema; `values` are all it may have."""
+    """
+    One column. `type` is a type of a Table Schema; `values` are all it may have.
+
+    A `label` is an id or a name, which no spreadsheet may alter.
+    """
 
     name: str
     type: str
     about: str
-    text: Callable[[ResultRow, str], str]  # of a row, and the address of the site
+    value: Read
     unit: str = ""
     values: tuple[str, ...] = ()
+    label: bool = False
+
+    def text(self, row: ResultRow, base: str) -> str:
+        """Return a cell of a CSV."""
+        value = self.value(row, base)
+        if value is None:
+            return ""
+        if isinstance(value, float):
+            return format(value, ".10g")
+        return csv_label(str(value)) if self.label else csv_cell(str(value))
 
 
-def label(name: str) -> Callable[[ResultRow, str], str]:
-    """Return the text of an id or name, which no spreadsheet may alter."""
-    return lambda row, base: csv_label(getattr(row, name))
+def of(name: str) -> Read:
+    """Return what reads a field of a row."""
+    return lambda row, base: getattr(row, name)
 
 
-def text(name: str) -> Callable[[ResultRow, str], str]:
-    """Return the text of a field as it is; blank for none."""
+def texts(name: str, about: str, field: str = "", **more: Any) -> Column:
+    """Return a column of texts."""
+    return Column(name, "string", about, of(field or name), **more)
 
-    def found(row: ResultRow, base: str) -> str:
-        value = getattr(row, name)
-        return "" if value is None else csv_cell(str(value))
 
-    return found
+def labels(name: str, about: str, field: str = "") -> Column:
+    """Return a column of ids or names."""
+    return texts(name, about, field, label=True)
 
 
 def flag_texts(row: ResultRow, base: str) -> str:
@@ -64,22 +88,22 @@ def flag_texts(row: ResultRow, base: str) -> str:
 
 
 IDENTITY = (
-    Column("id", "string", "Number of the test", label("id")),
-    Column("revision", "integer", "Of the report; blank: not issued", text("revision")),
-    Column("status", "string", "Where it stands", text("status"), values=STATUS),
-    Column("kind", "string", "Kind of test", text("kind")),
-    Column("project", "string", "Project by its id", label("project")),
-    Column("issued", "date", "Day on which the revision was issued", text("issued")),
-    Column("tested", "date", "Day of the test", text("tested")),
-    Column("sample", "string", "Sample by its id", label("sample")),
-    Column("soil", "string", "Name of the soil", label("soil")),
-    Column("class", "string", "Class of the soil", label("soil_class")),
-    Column("source", "string", "Where the soil is from", label("source")),
-    Column("zone", "string", "Zone of a field test", label("zone")),
-    Column("lift", "string", "Lift of a field test", label("lift")),
-    Column("standard", "string", "Designation", text("standard")),
-    Column("edition", "string", "Edition as the test names it", label("edition")),
-    Column("method", "string", "Method of the standard", label("method")),
+    labels("id", "Number of the test"),
+    Column("revision", "integer", "Of the report; blank: not issued", of("revision")),
+    texts("status", "Where it stands", values=STATUS),
+    texts("kind", "Kind of test"),
+    labels("project", "Project by its id"),
+    Column("issued", "date", "Day on which the revision was issued", of("issued")),
+    Column("tested", "date", "Day of the test", of("tested")),
+    labels("sample", "Sample by its id"),
+    labels("soil", "Name of the soil"),
+    labels("class", "Class of the soil", "soil_class"),
+    labels("source", "Where the soil is from"),
+    labels("zone", "Zone of a field test"),
+    labels("lift", "Lift of a field test"),
+    texts("standard", "Designation"),
+    labels("edition", "Edition as the test names it"),
+    labels("method", "Method of the standard"),
     Column(
         "governing",
         "string",
@@ -93,11 +117,11 @@ STANDING = (
         "terms",
         "string",
         "The standard's words for the results of this row, in the order of the columns",
-        lambda row, base: csv_cell("; ".join(one.term for one in in_order(row))),
+        lambda row, base: "; ".join(one.term for one in in_order(row)),
     ),
     Column("flags", "string", "Flags by name, separated by semicolons", flag_texts),
-    Column("verdict", "string", "Of a field test", text("verdict"), values=VERDICT),
-    Column("judged_by", "string", "Its reference, with revision", label("judged_by")),
+    texts("verdict", "Of a field test", values=VERDICT),
+    labels("judged_by", "Its reference, with revision"),
     Column("address", "string", "Page of the test", addressed),
 )
 
@@ -128,23 +152,20 @@ Found = Callable[[ResultRow], Figure | None]
 def three(name: str, unit: str, about: str, found: Found) -> Iterator[Column]:
     """Return the columns of a result: number and unit as reported; unrounded."""
 
-    def shown(part: Callable[[Figure], str]) -> Callable[[ResultRow, str], str]:
-        def text(row: ResultRow, base: str) -> str:
+    def part(of: Callable[[Figure], Value]) -> Read:
+        def value(row: ResultRow, base: str) -> Value:
             one = found(row)
-            return part(one) if one is not None else ""
+            return of(one) if one is not None else None
 
-        return text
+        return value
 
-    yield Column(name, "number", f"{about}, as reported", shown(lambda it: it.number))
-    its_unit = shown(lambda it: it.reported_unit)
+    number = part(lambda one: Decimal(one.number))
+    yield Column(name, "number", f"{about}, as reported", number)
+    its_unit = part(lambda one: one.reported_unit)
     yield Column(f"{name}_unit", "string", "Unit of the column before", its_unit)
-    yield Column(
-        f"{name}_{SLUGS[unit]}",
-        "number",
-        f"{about}, unrounded",
-        shown(lambda it: "" if it.value is None else format(it.value, ".10g")),
-        unit,
-    )
+    end = SLUGS[unit]
+    whole = part(lambda one: one.value)
+    yield Column(f"{name}_{end}", "number", f"{about}, unrounded", whole, unit)
 
 
 def governed(name: str) -> Found:

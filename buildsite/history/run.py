@@ -143,6 +143,28 @@ def checkout(root: Path) -> Checkout:
     return Checkout(commit, differs=differs or has_repositories(root))
 
 
+def commit_of(root: Path, ref: str, otherwise: str = "") -> str:
+    """
+    Return the id of the commit of a git revision; `otherwise` says what else would do.
+
+    Raises
+    ------
+    EnvironmentFault
+        If this clone knows no such revision.
+    """
+    try:
+        found = git(root, "rev-parse", "--verify", f"{ref}^{{commit}}")
+    except GitRefused as refused:
+        if refused.distrusts or "not a git repository" in refused.cause:
+            raise
+        raise EnvironmentFault(
+            f"No revision {ref!r} in this clone.",
+            "Give a commit, a tag or a branch, such as HEAD~1 or origin/main"
+            f"{otherwise}.",
+        ) from None
+    return found.decode().strip()
+
+
 STATUS = (
     *("status", "--porcelain", "-z", "--untracked-files=all", "--ignored=matching"),
     "--ignore-submodules=all",

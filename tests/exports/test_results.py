@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 
 from buildsite.exports.datapackage import datapackage
-from buildsite.exports.results import Figure, Raised, ResultRow
+from buildsite.exports.results import GOVERNING, Figure, Raised, ResultRow
 from buildsite.exports.results_columns import columns, reports
 from buildsite.exports.results_csv import results_csv
 from buildsite.exports.results_json import results_json
@@ -258,3 +258,35 @@ def test_the_first_page_and_a_project_link_their_files(site: Path) -> None:
         for name in ("results.csv", "results.json", "datapackage.json", "feed.xml"):
             assert f'<a href="{name}">' in text
             assert (page.parent / name).exists()
+
+
+GUIDE = (Path(__file__).parents[2] / "docs/data.md").read_text("utf-8")
+
+
+def test_the_guide_names_every_column() -> None:
+    named = set(re.findall(r"`([a-z0-9_]+)`", GUIDE))
+    ends = ("_unit", "_kg_m3", "_percent", "_points", "_m3", "_unrounded")
+    results = {f"governing_{one}" for one in GOVERNING} | {one for one, _ in reports()}
+    for column in columns():
+        lead = next(
+            (
+                column.name.removesuffix(end)
+                for end in ends
+                if column.name.endswith(end)
+            ),
+            column.name,
+        )
+        assert column.name in named or lead in results & named, column.name
+
+
+def test_the_guide_says_in_what_each_result_is_unrounded() -> None:
+    rows = re.findall(r"^\| (`[^|]*) \| [^|]*\(`_([a-z0-9_]+)`\) \|$", GUIDE, re.M)
+    told = {
+        f"{name}_{end}" for names, end in rows for name in re.findall(r"`(\w+)`", names)
+    }
+
+    assert told == {
+        column.name
+        for column in columns()
+        if column.about.endswith(", unrounded") and "governing" not in column.name
+    }

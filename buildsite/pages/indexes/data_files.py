@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from buildsite.exports import datapackage, results_csv, results_json
+from buildsite.exports.data_schema import data_schemas
 from buildsite.exports.results import ResultRow
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.links import address
@@ -12,6 +13,7 @@ from buildsite.pages.page import File
 def data_files(context: IndexContext) -> Iterator[File]:
     """Return results.csv, results.json and datapackage.json of site and projects."""
     name = context.site.name
+    yield from data_schemas().items()
     yield from files_of(context, "", f"{name}: results", context.results)
     for project in context.projects:
         folder = address(("project", project)).rpartition("/")[0]
