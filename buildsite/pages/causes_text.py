@@ -92,12 +92,16 @@ def significance_lines(found: Significance) -> Iterator[str]:
     >>> from buildsite.kinds.significance import Precision
     >>> one = Precision("d", "dry density", "0.7 lb", "2.2 lb", "", within=True)
     >>> two = Precision("w", "water content", "2 points", "1 point", "", within=False)
-    >>> print(*significance_lines(Significance((one, two))), sep="\n")
-    Dry density: 0.7 lb, less than the single-operator repeatability of 2.2 lb.
-    Water content: 2 points, more than the single-operator repeatability of 1 point.
+    >>> (line,) = significance_lines(Significance((one, two)))
+    >>> print(line.replace("; ", "\n"))
+    Dry density: 0.7 lb, less than the single-operator repeatability of 2.2 lb
+    water content: 2 points, more than its 1 point.
     """
-    for one in found.precision:
-        yield f"{capital(one.label)}: {one.difference}, {one.words}."
+    parts = [f"{one.label}: {one.difference}, {one.words}" for one in found.precision]
+    for i, one in enumerate(found.precision[1:], start=1):
+        parts[i] = f"{one.label}: {one.difference}, {one.how} its {one.limit}"
+    if parts:
+        yield f"{capital('; '.join(parts))}."
     if found.not_known:
         yield f"{found.not_known}."
     zones: dict[str, list[MovedTarget]] = {}

@@ -19,10 +19,25 @@ from buildsite.pages.steps_html import (
     steps_rows,
 )
 
+
+class Picture(NamedTuple):
+    """A figure without axes to read off, in a file of its own beside the page."""
+
+    name: str
+    title: str
+    alt: str
+    size: tuple[int, int]  # width and height [px]
+    caption: str = ""
+    role: str = "picture"
+
+
 Block = Table | Plot | Note
 """A block of a sheet."""
 
-Shown = Block | StepsBlock | RecordBlock
+FOLDED = ("folded", "entry-fields")
+"""Roles of tables that a reader opens."""
+
+Shown = Block | StepsBlock | RecordBlock | Picture
 """A block of a page."""
 
 BANNERS = ("banner", "caution", "moved", "search")
@@ -32,8 +47,14 @@ FULL = ("hand",)
 """Roles of notes that hold more than paragraphs."""
 
 
-OWN_REGIONS = {"change": "change", "weighed": "weighed", "compared": "pair"}
-"""Roles of the blocks that compare, and the kind of region that each goes into."""
+OWN_REGIONS = {
+    "change": "change",
+    "weighed": "weighed",
+    "compared": "pair",
+    "entry": "entries",
+    "entry-fields": "entries",
+}
+"""Roles of the blocks that compare or tell a history, and the region each goes into."""
 
 
 LEAD = ("results", "lesser", "target", "banner", "moved")
@@ -54,6 +75,7 @@ class BlockView(NamedTuple):
     alt: str = ""
     frame: tuple[tuple[str, str], ...] = ()  # data of the axes, for the script
     parts: tuple[tuple[str, str], ...] = ()  # label, link of each part of a long list
+    size: tuple[int, int] = (0, 0)  # of a picture [px]
 
 
 class Region(NamedTuple):
@@ -70,7 +92,7 @@ def table_view(table: Table, links: Links) -> BlockView:
     if table.headed == "row":
         return BlockView("facts", *about, rows=fact_rows(table, links), note=note)
     return BlockView(
-        "folded" if table.role == "folded" else "table",
+        "folded" if table.role in FOLDED else "table",
         *about,
         columns=tuple(
             (one.label, one.unit, "n" if one.number else "") for one in table.columns
@@ -123,6 +145,10 @@ def block_view(
     if isinstance(block, RecordBlock):
         rows = record_rows(block)
         return BlockView("steps", block.name, block.title, "steps", rows=rows)
+    if isinstance(block, Picture):
+        about = (block.name, block.title, block.role)
+        note = keep_units(block.caption)
+        return BlockView("picture", *about, note=note, alt=block.alt, size=block.size)
     return table_view(block, links)
 
 
@@ -130,7 +156,7 @@ def region_class(block: Shown) -> str:
     """Return the kind of region that a block goes into."""
     if isinstance(block, Plot):
         return "pair"
-    if isinstance(block, StepsBlock | RecordBlock):
+    if isinstance(block, StepsBlock | RecordBlock | Picture):
         return "full"
     if block.role in OWN_REGIONS:
         return OWN_REGIONS[block.role]

@@ -8,7 +8,7 @@ from buildsite.archive.differences import FieldChange, field_changes
 from buildsite.archive.edits import Edit
 from buildsite.archive.field_names import spoken
 from buildsite.build import build
-from buildsite.pages.revisions.history_page import effect_sentences
+from buildsite.pages.revisions.edit_words import effect_sentences
 from buildsite.pages.site_sources import Options
 from buildsite.record.commits import Commit
 from tests.issuing.clones import edit, lab

@@ -21,6 +21,7 @@ from buildsite.kinds.reporting import (
 from buildsite.kinds.sheet import Cell, Note, Plot, Row, Table
 from buildsite.pages.causes_text import (
     basis_line,
+    capital,
     cause_lines,
     flip_sentence,
     from_to,
@@ -28,7 +29,7 @@ from buildsite.pages.causes_text import (
     significance_lines,
 )
 from buildsite.pages.follows_text import Compared, compared_table, compared_verdicts
-from buildsite.pages.revisions.history_page import HEADS, capital, field_row
+from buildsite.pages.revisions.history_page import HEADS, field_row
 from buildsite.pages.revisions.revision_pages import report_number
 from buildsite.pages.rows import result_title
 from buildsite.pages.tables import NOTHING, columns, table_row
@@ -134,18 +135,17 @@ def own_verdict(pair: ComparedReports, own: Follow) -> str:
     )
 
 
-def cause_note(pair: ComparedReports) -> Note:
-    """Return what changed the result, then when, by whom and why it was issued."""
+def cause_notes(pair: ComparedReports) -> Iterator[Note]:
+    """Return what changed the result; then when, by whom and why it was issued."""
     after = pair.after
     lines = [*cause_lines(pair.causes)] if pair.causes is not None else [capital(LOST)]
     if pair.causes == ():
         lines.append("No value used has changed.")
     lines += map(capital, pair.program_changes)
-    lines.append(
-        f"r{after.revision} was issued on {after.issued_on}, authorized by "
-        f"{after.authorized_by}: {after.reason}"
-    )
-    return Note(f"{pair.name}-why", "Cause", tuple(lines), "weighed")
+    yield Note(f"{pair.name}-cause", "Cause", tuple(lines), "weighed")
+    why = f"Issued on {after.issued_on}, authorized by {after.authorized_by}."
+    title = f"Reason given for r{after.revision}"
+    yield Note(f"{pair.name}-why", title, (after.reason, why), "weighed")
 
 
 def result_table(pair: ComparedReports, own: Follow | None) -> Table:
@@ -254,7 +254,7 @@ def comparison_blocks(pair: ComparedReports, released: Released) -> Iterator[Blo
     resting = resting_verdicts(pair, released)
     yield headline(pair, own)
     yield from matters_note(pair, own, [one.follow for one in resting if one.by_new])
-    yield cause_note(pair)
+    yield from cause_notes(pair)
     plot = comparison_plot(pair)
     if plot is not None:
         yield plot

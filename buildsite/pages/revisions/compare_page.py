@@ -20,6 +20,9 @@ from buildsite.record.issued import pins_of
 
 FOLDER = "compare"
 
+MOST_REFERENCES = 3
+"""Amended reports of other tests that a page links to: a paper of a day lists many."""
+
 
 def compare_page(
     site: Site, state: IssuedState, sources: SiteSources, crumbs: Pairs
@@ -71,7 +74,7 @@ def head(site: Site, pair: ComparedReports, pairs: Sequence[ComparedReports]) ->
         f"{id}: r{old.revision} → r{new.revision}",
         f"r{new.revision} of {new.issued_on}, compared with r{old.revision} of "
         f"{old.issued_on}",
-        pages=(*amended_references(site, pair, links), *others),
+        pages=(*[*amended_references(site, pair, links)][:MOST_REFERENCES], *others),
     )
 
 

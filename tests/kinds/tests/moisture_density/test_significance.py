@@ -44,9 +44,8 @@ def test_targets_and_repeatability_of_an_amended_curve(case: Case[Any, Any]) -> 
     # lb/ft³; water content within 2 points of the optimum.
     assert list(significance_lines(found)) == [
         "Maximum dry density: 1.3 lb/ft³, less than the single-operator repeatability "
-        "of 2.2 lb/ft³.",
-        "Optimum moisture content: 0.7 points, less than the single-operator "
-        "repeatability of 1.6 points.",
+        "of 2.2 lb/ft³; optimum moisture content: 0.7 points, less than its "
+        "1.6 points.",
         "The target of zone embankment, clause 204.3 (invented) moves: dry density "
         "from 105.6 to 106.9 lb/ft³; moisture content from 13.3–17.3 % to 14.0–18.0 %.",
     ]
