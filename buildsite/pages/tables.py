@@ -179,13 +179,24 @@ def tables_of_tests(
 
 
 def kinds_of_tests(tests: Iterable[Test]) -> Iterator[list[Test]]:
-    """Return the tests that have a page, kind by kind, the latest first."""
+    """
+    Return the tests that have a page, kind by kind, the latest first.
+
+    First what field tests are judged by, last the field tests and the papers of a fill.
+    """
     shown = sorted(
         (test for test in tests if test.page),
         key=lambda test: (test.kind == "", test.title, *test.newest_first),
     )
-    for _, group in groupby(shown, lambda test: test.title):
-        yield list(group)
+    kinds = [list(group) for _, group in groupby(shown, lambda test: test.title)]
+    yield from sorted(
+        kinds,
+        key=lambda found: (
+            not found[0].kind,
+            any(test.told is not None for test in found),
+            not any(test.governing for test in found),
+        ),
+    )
 
 
 def table_of_kind(tests: Sequence[Test], leave_out: Sequence[str] = ()) -> Table:

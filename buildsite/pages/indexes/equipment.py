@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from buildsite.archive.across import pieces
 from buildsite.kinds.equipment.piece import Piece
@@ -19,9 +20,11 @@ from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import EQUIPMENT
 from buildsite.pages.indexes.records import files_with_page as of_group
 from buildsite.pages.indexes.records import own_flags, sheet_of
+from buildsite.pages.indexes.split_lists import MOST, SplitLists
 from buildsite.pages.links import address
-from buildsite.pages.page import File
+from buildsite.pages.page import File, Head
 from buildsite.pages.report.parts import drawn_files
+from buildsite.pages.rows import Row
 from buildsite.pages.tables import (
     NOTHING,
     columns,
@@ -31,6 +34,7 @@ from buildsite.pages.tables import (
     method_cell,
     table_row,
 )
+from buildsite.values import dataclass
 
 NONE = ""
 """In place of the date, for a test without a calibration in force."""
@@ -53,33 +57,17 @@ USING = ("Tests using the calibration of", "Tests with no calibration in force")
 """Titles of the tests of a calibration, before its day, and of those of none."""
 
 
-def part_tables(
-    context: IndexContext, id: str, piece: Piece, tests: dict[tuple[str, str], Relied]
-) -> Iterator[Table]:
-    """Return the tests that used each part of equipment, as each bag of sand."""
-    for series in piece.series:
-        if series.part:
-            words = f"Tests using the {series.words}"
-            titles = (f"{words}, found on", f"{words}, not calibrated by then")
-            relied_on = tests.get((id, series.part), {})
-            for table in tables_of_uses(context, (), relied_on, titles):
-                yield replace(table, name=f"{table.name}-{series.at[1]}")
+@dataclass(frozen=True)
+class Reliance:
+    """The tests that used one calibration of equipment or of a part of it."""
 
+    name: str
+    title: str
+    tests: tuple[Row, ...]
 
-def tables_of_uses(
-    context: IndexContext,
-    days: Sequence[str],
-    relied_on: Relied,
-    titles: tuple[str, str] = USING,
-) -> Iterator[Table]:
-    """Return the tests that used each calibration, the latest calibration first."""
-    heads = columns("Test", "Tested", "Project", "Method", "Status")
-    using, none = titles
-    for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
-        tests = context.rows_of(relied_on.get(day, ()))
-        if not tests and day == NONE:
-            continue
-        title = f"{using} {day}" if day else none
+    def table(self, tests: Sequence[Row]) -> Table:
+        """Return some of these tests as a table."""
+        heads = columns("Test", "Tested", "Project", "Method", "Status")
         rows = [
             table_row(
                 link_cell("test", test.id),
@@ -90,7 +78,69 @@ def tables_of_uses(
             )
             for test in tests
         ]
-        yield list_table(f"tests-{day or 'none'}", title, heads, rows)
+        return list_table(self.name, self.title, heads, rows)
+
+
+def part_uses(
+    context: IndexContext, id: str, piece: Piece, tests: dict[tuple[str, str], Relied]
+) -> Iterator[Reliance]:
+    """Return the tests that used each part of equipment, as each bag of sand."""
+    for series in piece.series:
+        if series.part:
+            words = f"Tests using the {series.words}"
+            titles = (f"{words}, found on", f"{words}, not calibrated by then")
+            relied_on = tests.get((id, series.part), {})
+            for use in uses_of(context, (), relied_on, titles):
+                yield replace(use, name=f"{use.name}-{series.at[1]}")
+
+
+def uses_of(
+    context: IndexContext,
+    days: Sequence[str],
+    relied_on: Relied,
+    titles: tuple[str, str] = USING,
+) -> Iterator[Reliance]:
+    """Return the tests that used each calibration, the latest calibration first."""
+    using, none = titles
+    for day in (*sorted(set(days) | set(relied_on) - {NONE}, reverse=True), NONE):
+        tests = context.rows_of(relied_on.get(day, ()))
+        if not tests and day == NONE:
+            continue
+        title = f"{using} {day}" if day else none
+        yield Reliance(f"tests-{day or 'none'}", title, tuple(tests))
+
+
+def lists_of_uses(lists: SplitLists, uses: Sequence[Reliance]) -> Iterator[Table]:
+    """
+    Return the tests that used each calibration.
+
+    Of very many, how many they are and from when to when; each list has a page.
+    """
+    if sum(len(use.tests) for use in uses) <= MOST:
+        yield from (use.table(use.tests) for use in uses)
+        return
+    rows = []
+    for use in uses:
+        days = sorted(str(test.day) for test in use.tests if test.day)
+        below = f"{lists.folder}/{use.name}"
+        first, last = (days[0], days[-1]) if days else (NOTHING, NOTHING)
+        to = ("page", below) if use.tests else None
+        rows.append(table_row(Cell(use.title, to), len(use.tests), first, last))
+        if use.tests:
+            lists.files += pages_of_use(lists, use, below)
+    heads = columns("Tests", "Number", "First", "Last", numbers=["Number"])
+    yield list_table("tests", "Tests by calibration", heads, rows)
+
+
+def pages_of_use(lists: SplitLists, use: Reliance, below: str) -> Iterator[File]:
+    """Return the page of the tests that used a calibration, and those of its parts."""
+    context = lists.context
+    head = Head(lists.head.title, use.title, f"{len(use.tests)} tests")
+    way = (*lists.crumbs, (lists.head.title, f"{lists.folder}/index.html"))
+    own = SplitLists(context, below, head, way)
+    table = own.table(use.tests, lambda test: test.day, use.table)
+    yield context.page(f"{below}/index.html", head, [table], way)
+    yield from own.files
 
 
 def count_table(piece: Piece, uses: Sequence[TestUse]) -> Table | None:
@@ -125,15 +175,22 @@ def of_part(one: Finding) -> list[str]:
     return list(map(str, one.look.series.at[:-1]))
 
 
+def finding_table(name: str, title: str, tests: Sequence[Row]) -> Table:
+    """Return the tests that a finding bears on."""
+    heads = columns("Test", "Tested", "Status")
+    rows = [
+        table_row(link_cell("test", test.id), test.day or NOTHING, test.state)
+        for test in tests
+    ]
+    return list_table(name, title, heads, rows)
+
+
 def finding_tables(
-    context: IndexContext, piece: Piece, uses: Sequence[TestUse]
+    lists: SplitLists, piece: Piece, uses: Sequence[TestUse]
 ) -> Iterator[Table]:
     """Return each finding, with the tests since the last good calibration."""
     for one in found_wrong(piece, uses):
-        rows = []
-        for test in context.rows_of(one.tests):
-            about = (Cell(str(test.day or NOTHING)), Cell(test.state))
-            rows.append(table_row(link_cell("test", test.id), *about))
+        rows = lists.context.rows_of(one.tests)
         what = "; ".join(fault.words for fault in one.faults)
         asked = "; ".join(fault.required for fault in one.faults)
         since = f"since {one.since}" if one.since else "before it"
@@ -146,9 +203,9 @@ def finding_tables(
             title = f"Calibration of {one.on} not valid: {words}{what}"
         who = f"Tests {since}. {assessment(piece, one)}."
         note = f"Expected: {asked}. {who if rows else 'No test on file used it.'}"
-        heads = columns("Test", "Tested", "Status")
         name = "-".join(["wrong", *of_part(one), str(one.look.index + 1)])
-        table = list_table(name, title, heads, rows)
+        make = partial(finding_table, name, title)
+        table = lists.table(rows, lambda test: test.day, make, name)
         yield replace(table, note=note)
 
 
@@ -159,19 +216,21 @@ def equipment_pages(context: IndexContext) -> Iterator[File]:
     used = by_equipment(context.site.archive.traces)
     for file, id in of_group(context, "equipment"):
         path, sheet, piece = address(("equipment", id)), sheet_of(context, file), None
+        head = Head("Equipment", sheet.title)
+        lists = SplitLists(context, f"equipment/{id}", head, (EQUIPMENT,))
         more: list[Table | None] = []
         days: list[str] = []
         if file in known:
             piece = known[file]
             days = [str(one.on) for one in piece.record.calibrations]
             more += [count_table(piece, used.get(id, []))]
-            more += finding_tables(context, piece, used.get(id, []))
-        more += [
-            *tables_of_uses(context, days, tests.get((id, ""), {})),
-            *(part_tables(context, id, piece, tests) if piece is not None else ()),
-            *own_flags(context, file),
-        ]
+            more += finding_tables(lists, piece, used.get(id, []))
+        uses = [*uses_of(context, days, tests.get((id, ""), {}))]
+        if piece is not None:
+            uses += part_uses(context, id, piece, tests)
+        more += [*lists_of_uses(lists, uses), *own_flags(context, file)]
         blocks = [table for table in more if table is not None]
         yield context.sheet_page(path, sheet, "Equipment", [EQUIPMENT], blocks)
         for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
             yield name, data
+        yield from lists.files

@@ -11,27 +11,29 @@ from buildsite.kinds.equipment.calibrations import series_of
 from buildsite.kinds.equipment.due import dues
 from buildsite.kinds.equipment.uses import by_equipment, specimens_since
 from buildsite.kinds.sheet import Cell, Note, Table
+from buildsite.pages.field.field_page import in_short
 from buildsite.pages.field.summary import lifts_in_words
+from buildsite.pages.indexes.all_tests import FIND, all_tests, table_of
+from buildsite.pages.indexes.flag_lists import list_of_flags
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import news_table
+from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head
 from buildsite.pages.tables import (
     NOTHING,
     columns,
     facts_table,
-    flag_table,
     link_cell,
     list_table,
     table_row,
-    tables_of_tests,
 )
 from buildsite.record.flags import Severity
 
 IN_HAND = ("Report in hand", "report-in-hand/index.html")
 STAFF = ("Staff", "staff/index.html")
 EQUIPMENT = ("Equipment", "equipment/index.html")
-LATEST, LATEST_NEWS = 25, 10
+LATEST, LATEST_NEWS = 10, 5
 """Number of tests, and of issues, on the first page."""
 
 
@@ -122,21 +124,21 @@ def field_cells(context: IndexContext, project: str) -> tuple[Cell, ...]:
     return (link_cell("field", project, lifts_in_words(control)),)
 
 
-def latest(context: IndexContext) -> Iterator[Table]:
+def latest(context: IndexContext) -> Table:
     """Return the latest tests."""
-    tests = sorted(
-        (row for row in context.rows if row.page), key=lambda row: row.newest_first
-    )
-    for table in tables_of_tests(tests[:LATEST]):
-        title = f"Latest {table.title[:1].lower()}{table.title[1:]}"
-        yield replace(table, title=title)
+    tests = all_tests(context)
+    table = table_of(tests[:LATEST], own=True)
+    every = (Cell(f"All {len(tests)} tests", ("page", "tests")),)
+    return replace(table, title="Latest tests", parts=every)
 
 
 def issues(context: IndexContext) -> Iterator[Table]:
     """Return the latest issues and amendments, if there are any."""
     if context.news:
-        title = "Latest issues and amendments"
-        yield news_table("news", title, context.news[:LATEST_NEWS])
+        shown = [in_short(one) for one in context.news[:LATEST_NEWS]]
+        table = news_table("news", "Latest issues", shown)
+        every = (Cell("All issues and amendments", ("page", "changes")),)
+        yield replace(table, parts=every)
 
 
 def home(context: IndexContext) -> File:
@@ -145,11 +147,12 @@ def home(context: IndexContext) -> File:
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     title = "Soil tests"
     head = Head("Overview", title, f"{site.name}, {place}", pages=(IN_HAND, STAFF))
-    blocks = [
+    blocks: list[Table | Note] = [
+        FIND,
         counts(context),
-        project_table(context),
         *issues(context),
-        *latest(context),
+        project_table(context),
+        latest(context),
     ]
     return context.page(HOME, head, blocks)
 
@@ -241,19 +244,6 @@ def due_list(context: IndexContext) -> File:
     return context.page("due/index.html", head, [table], [EQUIPMENT])
 
 
-def flag_list(context: IndexContext) -> File:
-    """Return the page of open flags, errors first, then accepted flags."""
-    still = [flag for flag in context.flags if not flag.accepted_by]
-    settled = [flag for flag in context.flags if flag.accepted_by]
-    blocks = [flag_table(still, "open", "Open")]
-    if settled:
-        blocks.append(
-            flag_table(settled, "accepted", "Accepted", "Accepted by, and reason")
-        )
-    head = Head("Laboratory", "Flags", f"{len(still)} open, {len(settled)} accepted")
-    return context.page("flags/index.html", head, blocks)
-
-
 def competence(context: IndexContext) -> Iterator[Table]:
     """Return the laboratory's staff, as its record states them."""
     archive = context.site.archive
@@ -264,14 +254,17 @@ def competence(context: IndexContext) -> Iterator[Table]:
         yield replace(table, title="Roles and authorizations")
 
 
-def staff(context: IndexContext) -> File:
+def staff_pages(context: IndexContext) -> Iterator[File]:
     """Return the page of authorizations, and open flags of acts beyond them."""
     label, path = STAFF
     doubted = [
         flag for flag in context.flags if flag.flag in DOUBTED and not flag.accepted_by
     ]
+    head = Head("Laboratory", label, "Authorizations and dates")
+    lists = SplitLists(context, "staff", head)
     blocks: list[Table | Note] = [*competence(context), HOW]
     if doubted:
-        blocks.append(flag_table(doubted, "doubted", "Acts without authorization"))
-    head = Head("Laboratory", label, "Authorizations and dates")
-    return context.page(path, head, blocks)
+        title = "Acts without authorization"
+        blocks.append(list_of_flags(context, lists, doubted, "doubted", title))
+    yield context.page(path, head, blocks)
+    yield from lists.files

@@ -1,6 +1,7 @@
 """A page for each project, sample and soil class: its record, and the tests."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date
 
 from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
@@ -14,6 +15,7 @@ from buildsite.pages.indexes.curves import (
 )
 from buildsite.pages.indexes.families import family_table
 from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.rows import Row as Test
@@ -24,7 +26,6 @@ from buildsite.pages.tables import (
     link_cell,
     list_table,
     table_row,
-    tables_of_tests,
 )
 
 SOILS = ("Soils", "soils/index.html")
@@ -57,22 +58,23 @@ def own_flags(context: IndexContext, file: str) -> list[Table]:
 def projects(context: IndexContext) -> Iterator[File]:
     """Return a page for each project: requirements, samples and tests."""
     for file, id in files_with_page(context, "project"):
+        path, sheet = address(("project", id)), sheet_of(context, file)
+        lists = SplitLists(context, f"projects/{id}", Head("Project", sheet.title))
+        link = field_link(context, id)
         tests = context.tests("project", id)
         curves = curve_blocks(tests)
         more = [
             *field_summary(context, id),
             *curves,
-            *tables_of_tests(tests, ("Project",)),
+            *lists.tests(tests, ("Project",), id if link else ""),
             *family_table(context, id),
-            sample_table(context, samples_of(context, id)),
+            list_of_samples(context, lists, samples_of(context, id)),
             *own_flags(context, file),
         ]
-        path = address(("project", id))
-        sheet = sheet_of(context, file)
-        link = field_link(context, id)
         frames = curve_frames(curves)
         yield context.sheet_page(path, sheet, "Project", (), more, link, frames)
         yield from curve_files(context.site, ("project", id), curves)
+        yield from lists.files
 
 
 def field_summary(context: IndexContext, project: str) -> list[Table]:
@@ -119,27 +121,51 @@ def sample_table(
     return list_table("samples", "Samples", heads, rows)
 
 
+def list_of_samples(
+    context: IndexContext,
+    lists: SplitLists,
+    files: Sequence[str],
+    leave_out: Sequence[str] = ("Project",),
+) -> Table:
+    """Return samples with their soil, of very many the latest received."""
+
+    def received(file: str) -> date | None:
+        made = context.site.archive.outcome(file)
+        record = made.case.record if made is not None else None
+        on: date | None = getattr(getattr(record, "received", None), "on", None)
+        return on
+
+    return lists.table(
+        files,
+        received,
+        lambda some: sample_table(context, some, leave_out),
+        "samples",
+    )
+
+
 def samples(context: IndexContext) -> Iterator[File]:
     """Return a page for each sample: what was received, and every test on it."""
     for file, id in files_with_page(context, "sample"):
-        tests = tables_of_tests(
-            context.tests("sample", id), ("Project", "Sample", "Soil")
-        )
+        sheet = sheet_of(context, file)
         curves = curve_blocks(context.tests("sample", id))
+        way = [(project := file.split("/")[1], address(("project", project)))]
+        if not context.site.links("").has_page(("project", project)):
+            way = []
+        head = Head("Sample", sheet.title)
+        lists = SplitLists(context, f"samples/{id}", head, tuple(way))
+        tests = lists.tests(context.tests("sample", id), ("Project", "Sample", "Soil"))
         more: list[Table | Plot | Note] = [
             *curves,
             *tests,
             *repeats_note(repeat_notes(context, id)),
         ]
         more += own_flags(context, file)
-        way = [(project := file.split("/")[1], address(("project", project)))]
-        if not context.site.links("").has_page(("project", project)):
-            way = []
         path = address(("sample", id))
-        sheet, frames = sheet_of(context, file), curve_frames(curves)
+        frames = curve_frames(curves)
         yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames)
         yield from curve_files(context.site, ("sample", id), curves)
         yield from soil_script(("sample", id), context.tests("sample", id))
+        yield from lists.files
 
 
 def repeat_notes(context: IndexContext, sample: str) -> tuple[str, ...]:
@@ -183,10 +209,12 @@ def soils(context: IndexContext) -> Iterator[File]:
     head = Head("Laboratory", "Soils", "By soil class, all projects")
     yield context.page(SOILS[1], head, blocks)
     for name, found in tests.items():
-        blocks = [
-            *tables_of_tests(found, ("Soil",)),
-            sample_table(context, classes[name], ("Class",)),
-        ]
         head = Head("Soil class", name, "Every sample and test of this class")
+        lists = SplitLists(context, f"soils/{name}", head, (SOILS,))
+        blocks = [
+            *lists.tests(found, ("Soil",)),
+            list_of_samples(context, lists, classes[name], ("Class",)),
+        ]
         yield context.page(address(("soil", name)), head, blocks, (SOILS,))
         yield from soil_script(("soil", name), found)
+        yield from lists.files

@@ -5,9 +5,11 @@ No record of a test is read: what a row does not hold can't be shown. Of a famil
 curves of its issued members are shown, as issued.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 
 from buildsite.kinds.sheet import Sheet, Table
+from buildsite.pages.indexes.all_tests import FIND
 from buildsite.pages.indexes.curves import (
     curve_blocks,
     curve_files,
@@ -18,6 +20,7 @@ from buildsite.pages.indexes.families import families, family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import IN_HAND, field_cells, field_heads, issues
 from buildsite.pages.indexes.records import field_link, field_summary
+from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.links import HOME, address, soil_folder
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -27,7 +30,6 @@ from buildsite.pages.tables import (
     link_cell,
     list_table,
     table_row,
-    tables_of_tests,
 )
 
 SOILS = ("Soils", "soils/index.html")
@@ -37,11 +39,11 @@ def released_pages(context: IndexContext) -> Iterator[File]:
     """Return every index page of the released projects."""
     yield home(context)
     for project in ids(context, "project"):
-        yield from project_page(context, project)
+        yield from project_pages(context, project)
     yield from families(context, ids(context, "project"))
     yield from soils(context)
     for sample in ids(context, "sample"):
-        yield from sample_page(context, sample)
+        yield from sample_pages(context, sample)
 
 
 def ids(context: IndexContext, by: str) -> list[str]:
@@ -49,9 +51,8 @@ def ids(context: IndexContext, by: str) -> list[str]:
     return sorted({getattr(row, by) for row in context.rows} - {""})
 
 
-def tables(rows: Sequence[Row], leave_out: Sequence[str] = ()) -> Iterator[Table]:
-    """Return tables of tests without flags, which stay in the laboratory."""
-    yield from tables_of_tests(rows, (*leave_out, "Flags"))
+OURS = ("Flags",)
+"""Columns that stay in the laboratory."""
 
 
 def sheet_of(rows: Sequence[Row], what: str, id: str) -> Sheet:
@@ -79,33 +80,47 @@ def home(context: IndexContext) -> File:
     labels = ("Project", "Name", "Tests", "Last issued", *field_heads(context))
     heads = columns(*labels, numbers=["Tests"])
     table = list_table("projects", "Projects", heads, lines)
-    return context.page(HOME, head, [table, *issues(context)])
+    return context.page(HOME, head, [FIND, *issues(context), table])
 
 
-def project_page(context: IndexContext, id: str) -> Iterator[File]:
+def project_pages(context: IndexContext, id: str) -> Iterator[File]:
     """Return the page of one project: requirements, curves, samples and tests."""
     tests = context.tests("project", id)
     curves = curve_blocks(tests)
     sheet = sheet_of(tests, "project", id)
+    path, link = address(("project", id)), field_link(context, id)
+    lists = SplitLists(context, f"projects/{id}", Head("Project", sheet.title))
     more = [
         *field_summary(context, id),
         *curves,
-        *tables(tests, ("Project",)),
+        *lists.tests(tests, ("Project", *OURS), id if link else ""),
         *family_table(context, id),
-        sample_table(tests),
+        list_of_samples(lists, tests),
     ]
-    path, link = address(("project", id)), field_link(context, id)
     frames = curve_frames(curves)
     yield context.sheet_page(path, sheet, "Project", (), more, link, frames)
     yield from curve_files(context.site, ("project", id), curves)
+    yield from lists.files
 
 
-def sample_table(tests: Sequence[Row]) -> Table:
-    """Return the samples of these tests, with their soil."""
+def list_of_samples(lists: SplitLists, tests: Sequence[Row]) -> Table:
+    """Return the samples of these tests, of very many those tested last."""
     seen: dict[str, list[Row]] = {}
     for row in sorted(tests, key=lambda row: row.sample):
         if row.sample:
             seen.setdefault(row.sample, []).append(row)
+
+    def tested(sample: str) -> date | None:
+        return max((row.day for row in seen[sample] if row.day), default=None)
+
+    def make(some: Sequence[str]) -> Table:
+        return sample_table({sample: seen[sample] for sample in some})
+
+    return lists.table(list(seen), tested, make, "samples")
+
+
+def sample_table(seen: Mapping[str, Sequence[Row]]) -> Table:
+    """Return samples with their soil, each by its tests."""
     lines = [
         table_row(
             link_cell("sample", sample),
@@ -120,17 +135,20 @@ def sample_table(tests: Sequence[Row]) -> Table:
     return list_table("samples", "Samples", heads, lines)
 
 
-def sample_page(context: IndexContext, id: str) -> Iterator[File]:
+def sample_pages(context: IndexContext, id: str) -> Iterator[File]:
     """Return the page of one sample: what was received, and its issued tests."""
     tests = context.tests("sample", id)
     curves = curve_blocks(tests)
     sheet = sheet_of(tests, "sample", id)
     way = [(tests[0].project, address(("project", tests[0].project)))]
-    more = [*curves, *tables(tests, ("Project", "Sample", "Soil"))]
+    head = Head("Sample", sheet.title)
+    lists = SplitLists(context, f"samples/{id}", head, tuple(way))
+    more = [*curves, *lists.tests(tests, ("Project", "Sample", "Soil", *OURS))]
     path, frames = address(("sample", id)), curve_frames(curves)
     yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames)
     yield from curve_files(context.site, ("sample", id), curves)
     yield from soil_script(("sample", id), tests)
+    yield from lists.files
 
 
 def soils(context: IndexContext) -> Iterator[File]:
@@ -148,6 +166,11 @@ def soils(context: IndexContext) -> Iterator[File]:
     yield context.page(SOILS[1], head, [list_table("classes", "Classes", heads, lines)])
     for name in sorted(classes):
         about = Head("Soil class", name, "Every issued test of this class")
-        blocks = [*tables(classes[name], ("Soil",)), sample_table(classes[name])]
+        lists = SplitLists(context, f"soils/{name}", about, (SOILS,))
+        blocks = [
+            *lists.tests(classes[name], ("Soil", *OURS)),
+            list_of_samples(lists, classes[name]),
+        ]
         yield context.page(address(("soil", name)), about, blocks, (SOILS,))
         yield from soil_script(("soil", name), classes[name])
+        yield from lists.files

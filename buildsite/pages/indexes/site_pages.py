@@ -1,6 +1,7 @@
 """Every file of the site other than those of single tests."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from buildsite.exports.feed import NAME as FEED
 from buildsite.exports.feed import atom
@@ -9,14 +10,14 @@ from buildsite.pages.indexes.all_tests import pages_of_tests
 from buildsite.pages.indexes.data_files import data_files
 from buildsite.pages.indexes.equipment import equipment_pages
 from buildsite.pages.indexes.families import families
+from buildsite.pages.indexes.flag_lists import flag_pages
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.news import feed, news_table, project_feed
 from buildsite.pages.indexes.overview import (
     due_list,
     equipment_list,
-    flag_list,
     home,
-    staff,
+    staff_pages,
 )
 from buildsite.pages.indexes.records import projects, samples, soils
 from buildsite.pages.indexes.reference import reference
@@ -24,6 +25,7 @@ from buildsite.pages.indexes.released import released_pages
 from buildsite.pages.indexes.report_in_hand import report_in_hand
 from buildsite.pages.indexes.search_data import search_data
 from buildsite.pages.indexes.search_page import search_page
+from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.today import today_page
 from buildsite.pages.page import File, Head
 from buildsite.pages.render import template_file
@@ -43,7 +45,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
     yield from pages_of_tests(context)
     yield search_page(context)
     yield from search_data(context)
-    yield changes_page(context)
+    yield from changes_pages(context)
     yield from report_in_hand(context)
     yield FEED, atom(feed(site.name, base_url, context.news))
     yield from data_files(context)
@@ -69,8 +71,8 @@ def laboratory_pages(context: IndexContext) -> Iterator[File]:
     yield from equipment_pages(context)
     yield due_list(context)
     yield today_page(context)
-    yield flag_list(context)
-    yield staff(context)
+    yield from flag_pages(context)
+    yield from staff_pages(context)
 
 
 def site_projects(context: IndexContext) -> list[str]:
@@ -78,11 +80,17 @@ def site_projects(context: IndexContext) -> list[str]:
     return context.site.archive.ids("project")
 
 
-def changes_page(context: IndexContext) -> File:
-    """Return the page of issues and amendments."""
-    table = news_table("changes", "Issues and amendments", context.news)
+def changes_pages(context: IndexContext) -> Iterator[File]:
+    """Return the page of issues and amendments, and those of earlier years."""
     head = Head("Overview", "Changes", "Reports issued and amended, latest first")
-    return context.page("changes/index.html", head, [table])
+    lists = SplitLists(context, "changes", head)
+    table = lists.table(
+        context.news,
+        lambda one: one.item.issued_on,
+        partial(news_table, "changes", "Issues and amendments"),
+    )
+    yield context.page("changes/index.html", head, [table])
+    yield from lists.files
 
 
 def not_found_page(context: IndexContext) -> File:

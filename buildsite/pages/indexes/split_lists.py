@@ -26,6 +26,9 @@ MOST = 300
 LEAST = 100
 """Rows that the page of a long list has at least, where there are as many."""
 
+LATEST = 10
+"""Field tests, and papers of a kind, on the page of their project."""
+
 UNDATED = "undated"
 
 
@@ -149,10 +152,22 @@ class SplitLists:
         return replace(shown, parts=links(""))
 
     def tests(
-        self, tests: Sequence[Test], leave_out: Sequence[str] = ()
+        self, tests: Sequence[Test], leave_out: Sequence[str] = (), fill: str = ""
     ) -> Iterator[Table]:
-        """Return the tests of each kind, the latest first."""
+        """
+        Return the tests of each kind, the latest first.
+
+        `fill` is the project on whose page of field control all its field tests and
+        papers stand: then only the latest are listed here.
+        """
         for found in kinds_of_tests(tests):
+            if fill and found[0].told is not None and len(found) > LATEST:
+                table = table_of_kind(found[:LATEST], leave_out)
+                text = f"All {len(found)} on the page of field control"
+                title = f"{table.title}, the latest {LATEST}"
+                every = (Cell(text, ("field", fill)),)
+                yield replace(table, title=title, parts=every)
+                continue
             kind = found[0].kind or "unreadable"
             yield self.table(
                 found,
