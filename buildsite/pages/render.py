@@ -61,6 +61,16 @@ JOINED = {
         "wide",
         "print",
     ),
+    "kept.css": (
+        "frame",
+        "facts",
+        "tables",
+        "figure",
+        "notes",
+        "wide",
+        "print",
+        "kept",
+    ),
     "site.js": (
         "match",
         "lists",

@@ -1,6 +1,4 @@
-"""What a reader of a report can ask: its short address, and its code."""
-
-DIGITS, GROUP = 12, 4
+"""Where a reader of a report asks whether it still holds: its short address."""
 
 
 def page_address(base: str, test: str) -> str:
@@ -13,14 +11,3 @@ def page_address(base: str, test: str) -> str:
     'https://soils.example/reports/tests/HF-0117/'
     """
     return f"{base.rstrip('/')}/tests/{test}/" if base else ""
-
-
-def report_code(content: str) -> str:
-    """
-    Return the first digits of a content digest, in groups that a person can read out.
-
-    >>> report_code("sha256:4f2a91c077de0123456789")
-    '4f2a 91c0 77de'
-    """
-    digits = content.rpartition(":")[2][:DIGITS]
-    return " ".join(digits[at : at + GROUP] for at in range(0, len(digits), GROUP))

@@ -9,7 +9,7 @@ from buildsite.archive.amendments import Amendment, amendment
 from buildsite.archive.differences import answer_change, as_told
 from buildsite.archive.drift import reported
 from buildsite.kinds.outcome import Outcome
-from buildsite.pages.revisions.kept_report import changed_results
+from buildsite.pages.revisions.marked_changes import changed_results
 from tests.archives import archive_of, issued, sound
 
 TEST = "marsh-lane/tests/ML-101"

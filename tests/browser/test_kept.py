@@ -1,66 +1,108 @@
 """A kept report as its receiver meets it: opened from the mail, and printed."""
 
-import re
-import shutil
-from io import BytesIO
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
-from pypdf import PdfReader
 
+from buildsite.archive.across import flags_across, traces_of
+from buildsite.archive.amendments import Amendment, amendment
+from buildsite.archive.archive import Archive
+from buildsite.archive.inputs_as_issued import (
+    Contents,
+    computed_as_issued,
+    present_in,
+)
+from buildsite.archive.issue_item import Order
+from buildsite.archive.states import working_archive
+from buildsite.history.walk import read_history
+from buildsite.kinds.outcome import Outcome
+from buildsite.pages.page import Site, site_of
+from buildsite.pages.qr_code import QUIET
+from buildsite.pages.revisions.kept_report import ReportDraft, kept_report
+from buildsite.pages.site_sources import Options
 from tests.browser.eyes import Scheme, visit
-from tests.cli.running import run
-from tests.clones import git
+from tests.browser.printed import MM, read
 from tests.conftest import ROOT
 
-WHY = ("--authorized-by", "E02", "--reason", "first issue", "--to", "A customer")
+WHERE = "https://reports.kestrel-bend.example/soils"
+CONTENT = "sha256:" + "4f2a91c077de5678" * 4
+CODE = "4f2a 91c0 77de"
+MOST = 2
+"""Tests of one kind that are drawn here, the longest; of compaction tests all: their
+sheets differ most."""
+
+PAPER = {"Letter": 100, "A4": 16}
+"""Paper, and how many reports are printed on it: the longest. Letter is shorter."""
 
 
-MOST = 3
-"""Tests of one kind that are issued here; of compaction tests all, for their sheets
-differ most."""
+def published(site: Site) -> Site:
+    """The demo's laboratory, as if it said where its site is."""
+    assert site.lab is not None
+    more = site.lab.procedures.model_copy(update={"published_at": WHERE})
+    return replace(site, lab=site.lab.model_copy(update={"procedures": more}))
 
 
-def some_of_each_kind(records: Path) -> list[Path]:
-    """Every compaction test, the first few and the longest record of other kinds."""
-    of_kind: dict[str, list[Path]] = {}
-    for path in sorted(records.glob("*/tests/*.yaml")):
-        kind = re.search(r"^kind: (\S+)", path.read_text("utf-8"), re.M)
-        assert kind
-        of_kind.setdefault(kind[1], []).append(path)
-    chosen = set(of_kind.pop("moisture-density"))
-    for paths in of_kind.values():
-        longest = max(paths, key=lambda path: path.stat().st_size)
-        chosen |= {*paths[:MOST], longest}
-    return sorted(chosen)
+def drafts(archive: Archive, contents: Contents) -> Iterator[ReportDraft]:
+    """The last report of each test of the demo, as this program draws it."""
+    for file in archive.files("test"):
+        made, (issued, _) = archive.outcome(file), archive.chain(file)
+        if made is None:
+            continue
+        items = issued.items if issued is not None else ()
+        reports = [item for item in items if item.kind == "report"]
+        told: Amendment | None = None
+        if issued is not None and len(reports) > 1:
+            then = computed_as_issued(contents, reports[-2], file, archive.shared)
+            told = amendment(issued, reports[-2], then, made)
+        last = reports[-1] if reports else None
+        order = Order(
+            "report",
+            date(2026, 11, 25),
+            "E02",
+            last.reason if last else "first issue",
+            last.issued_to if last else ("A customer",),
+        )
+        revision = last.revision if last else 0
+        yield ReportDraft(made, order, revision, CONTENT, told)
+
+
+def kind(made: Outcome) -> str:
+    return made.kind.name
 
 
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    """Reports of the demo's tests that may be issued; one amended, withdrawn."""
-    root = tmp_path_factory.mktemp("kept")
-    left_out = shutil.ignore_patterns("*.issued.yaml", "*.r[0-9]*")
-    shutil.copytree(ROOT / "records", root / "records", ignore=left_out)
-    git(root, "init", "--quiet", "--initial-branch=main")
-    git(root, "config", "user.name", "A")
-    git(root, "config", "user.email", "a@lab.example")
-    git(root, "add", "--all")
-    git(root, "commit", "--quiet", "--message=records")
-    for record in some_of_each_kind(root / "records"):
-        words = (record.stem, *WHY, "--on", "2026-11-25", "--root", root)
-        if run("issue", *words).status:
-            run("issue", *words, "--preliminary")
-    for mold in sorted((root / "records/equipment").glob("M-*.yaml")):
-        text = mold.read_text("utf-8")
-        mold.write_text(text.replace("next_due: 2027-01-1", "next_due: 2027-03-1"))
-    git(root, "commit", "--quiet", "--all", "--message=molds are due later")
-    for chain in sorted((root / "records").glob("*/tests/*.issued.yaml")):
-        test = chain.name.removesuffix(".issued.yaml")
-        words = (test, *WHY, "--on", "2026-11-25", "--root", root)
-        run("issue", *words)
-    run("issue", test, "--withdraw", *WHY, "--on", "2026-11-25", "--root", root)
-    return sorted((root / "records").rglob("*.html"))
+    """Reports of the demo drawn anew, amended ones among them, and one withdrawal."""
+    folder = tmp_path_factory.mktemp("kept")
+    archive = working_archive(ROOT)
+    archive.across_flags = flags_across(
+        archive, traces_of(archive, archive.files("test"))
+    )
+    site = published(site_of(archive, Options(release=True)))
+    drawn: dict[str, dict[str, bytes]] = {}
+    found = list(drafts(archive, Contents(read_history(ROOT), present_in(archive))))
+    for draft in found:
+        pages = drawn.setdefault(kind(draft.outcome), {})
+        pages[draft.number] = kept_report(site, draft)
+    amended = next(one for one in found if one.amends is not None)
+    assert amended.amends is not None
+    gone = replace(
+        amended,
+        order=replace(amended.order, sort="withdrawal"),
+        revision=amended.revision + 1,
+        amends=Amendment(amended.amends.item),
+    )
+    drawn["withdrawal"] = {gone.number: kept_report(site, gone)}
+    for name, pages in drawn.items():
+        longest = sorted(pages, key=lambda number: -len(pages[number]))
+        for number in longest if name == "moisture-density" else longest[:MOST]:
+            path = folder / f"{number.replace(' r', '.r')}.html"
+            path.write_bytes(pages[number])
+    return sorted(folder.iterdir())
 
 
 def number(path: Path) -> str:
@@ -68,37 +110,94 @@ def number(path: Path) -> str:
     return path.stem.replace(".r", " r")
 
 
-def last_of_each(kept: list[Path]) -> list[Path]:
-    """
-    The last report of every test: an amended one says most.
-
-    The last test's is withdrawn, so the one before it is among them: no other lists
-    as many departures.
-    """
-    last = {path.stem.rpartition(".")[0]: path for path in kept}
-    return [*last.values(), kept[-2]]
-
-
 def test_there_are_reports_of_many_tests(kept: list[Path]) -> None:
-    assert len(last_of_each(kept)) >= 8
+    amended = [path for path in kept if "Amended report" in path.read_text("utf-8")]
+
+    assert len(kept) >= 30
+    assert len(amended) >= 6
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-def test_each_prints_on_one_page_that_bears_its_number(
+@pytest.mark.parametrize("paper", PAPER)
+def test_each_prints_on_one_page_in_type_that_can_be_read(
     browser: Browser, kept: list[Path], paper: str
 ) -> None:
-    long = {}
-    for path in last_of_each(kept):
+    long, small = {}, {}
+    longest = sorted(kept, key=lambda path: -path.stat().st_size)
+    for path in longest[: PAPER[paper]]:
         with visit(browser, path, home=path.parent) as seen:
-            printed = PdfReader(BytesIO(seen.page.pdf(format=paper)))
-            content = seen.page.inner_text(".content").split()[-1]
-        words = printed.pages[0].extract_text()
-        assert words.count(number(path)) >= 3, path  # head, end, foot of the page
-        assert words.count(content) == 2, path
+            printed = read(seen.page.pdf(format=paper))
+        words = printed.pages[0]
         if len(printed.pages) != 1:
             long[path.name] = len(printed.pages)
+        if printed.small:
+            small[path.name] = printed.small
+        assert words.count(number(path)) >= 3, path  # head, end, foot of the page
+        assert words.count(CONTENT) == 1, path
+        assert words.count(CODE) == 2, path  # at the end, and at the foot of each page
+        assert "Page 1 of " in words, path
 
-    assert long == {}
+    assert (long, small) == ({}, {})
+
+
+def test_the_result_is_the_largest_type_after_the_number(
+    browser: Browser, kept: list[Path]
+) -> None:
+    path = next(path for path in kept if path.name.startswith("AQ-0006"))
+    with visit(browser, path, home=path.parent) as seen:
+        printed = read(seen.page.pdf(format="A4"))
+
+    # Number of the report 16 pt, results 17 pt; what is on every page less than 12.
+    assert max(printed.sizes) >= 16.9
+    (words,) = printed.pages
+    assert words.index("21.86") < words.index("21.34") < words.index("Tested at")
+
+
+def test_the_figure_is_eighty_millimetres_high_and_the_code_can_be_read(
+    browser: Browser, kept: list[Path]
+) -> None:
+    figures = 0
+    for path in kept:
+        with visit(browser, path, home=path.parent) as seen:
+            seen.page.emulate_media(media="print")
+            high = "[...document.querySelectorAll('figure img')].map(i => i.height)"
+            modules = "atob(document.querySelector('.qr').src.split(',')[1])"
+            side = "document.querySelector('.qr').getBoundingClientRect().width"
+            heights = seen.page.evaluate(high)
+            svg, width = seen.page.evaluate(modules), seen.page.evaluate(side)
+        figures += len(heights)
+        assert all(height >= 80 * MM for height in heights), path
+        # 0.25 mm a module and more is read by a telephone from a laser print
+        # (common practice; ISO/IEC 18004 sets no least size).
+        size = int(svg.partition('viewBox="0 0 ')[2].partition(" ")[0])
+        assert size >= 21 + 2 * QUIET
+        assert width / MM / size >= 0.25, path
+
+    assert figures >= 20
+
+
+def test_one_link_leads_to_the_page_of_the_test(
+    browser: Browser, kept: list[Path]
+) -> None:
+    path = kept[0]
+    with visit(browser, path, home=path.parent) as seen:
+        links = seen.page.evaluate("[...document.links].map(a => a.href)")
+
+    assert links == [f"{WHERE}/tests/{number(path).partition(' ')[0]}/"]
+
+
+def test_a_current_value_is_met_before_the_one_it_replaces(
+    browser: Browser, kept: list[Path]
+) -> None:
+    path = next(path for path in kept if path.name.startswith("HF-0123"))
+    with visit(browser, path, home=path.parent, width=390) as seen:
+        text = seen.page.inner_text("body")
+        result = seen.page.locator(".results dd").first.bounding_box()
+
+    # HF-0123 r1: 112.6 lbf/ft3, 113.4 in r0 (its issued items).
+    assert text.index("112.6") < text.index("113.4") < text.index("Why it was amended")
+    assert text.index("Why it was amended") < text.index("Customer")
+    assert result is not None
+    assert result["y"] + result["height"] < 568  # on the first screen of a telephone
 
 
 @pytest.mark.parametrize("width", [320, 1280])

@@ -1,34 +1,63 @@
 """The kept report: the file that is sent, complete in itself."""
 
 from base64 import b64encode
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import islice, takewhile
 
 from buildsite.archive.amendments import Amendment
 from buildsite.archive.issue_item import Order, revision_name
 from buildsite.archive.issued_files import link_of_report
 from buildsite.kinds.laboratory.lab import signatory
 from buildsite.kinds.outcome import Outcome
-from buildsite.kinds.reporting import readable_text, result_word, same_figure
-from buildsite.kinds.sheet import Cell, Plot, Row, Sheet, Table, Target
+from buildsite.kinds.reporting import readable_text
+from buildsite.kinds.sheet import Note, Plot, Row, Sheet, Table, Target
 from buildsite.pages.figure.names import figure_name
 from buildsite.pages.links import Links
 from buildsite.pages.page import INVENTED, Site
 from buildsite.pages.qr_code import qr_code
-from buildsite.pages.render import policy_of, render, template_file
-from buildsite.pages.report.parts import kind_of_report, parties
-from buildsite.pages.view_models import Block, Region, regions
-from buildsite.record.report_address import report_code
+from buildsite.pages.render import policy_of, render
+from buildsite.pages.report.parts import kind_of_report, parties, plot_of
+from buildsite.pages.revisions.kept_style import style_of
+from buildsite.pages.revisions.marked_changes import mark_changes, result_name
+from buildsite.pages.view_models import (
+    LEAD,
+    BlockView,
+    Region,
+    block_view,
+    regions,
+)
+from buildsite.record.issued import report_code
 from buildsite.values import dataclass
 
 LEFT_OUT = ("caution",)
 """Roles of blocks for those who test, not for those who receive the report."""
+
+Printed = Table | Note
+"""A block of a report, but its figure."""
 
 TITLES = {
     "report": "report",
     "preliminary": "preliminary report",
     "withdrawal": "notice of withdrawal",
 }
+
+
+@dataclass(frozen=True)
+class Parts:
+    """
+    Blocks of a report at their places.
+
+    `results` stand beside the number, with the `targets` if they are `tall`; `beside`
+    stands next to the figure.
+    """
+
+    results: tuple[Region, ...]
+    tall: bool
+    targets: tuple[Region, ...]
+    beside: tuple[Region, ...]
+    plot: BlockView | None
+    rest: tuple[Region, ...]
 
 
 @dataclass(frozen=True)
@@ -46,9 +75,10 @@ class KeptReport:
     status: str
     tone: str
     facts: tuple[tuple[str, str], ...]
+    history_title: str
     history: tuple[str, ...]
     moved: tuple[str, ...]
-    regions: tuple[Region, ...]
+    parts: Parts
     figure: str
     content: str
     code: str  # first digits of the content, to be read out
@@ -88,9 +118,9 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
     """Return the report of a revision: the same bytes for the same draft."""
     outcome, order = draft.outcome, draft.order
     sheet = outcome.sheet()
-    plot = next((block for block in sheet.blocks if isinstance(block, Plot)), None)
-    withdrawal = order.sort == "withdrawal"
-    style = style_of(draft.number, draft.content)
+    plot = plot_of(sheet) if order.sort != "withdrawal" else None
+    code = report_code(draft.content)
+    style = style_of(site.name, draft.number, code)
     status, tone = status_of(draft)
     lab = site.lab
     address = link_of_report(lab, outcome.id)
@@ -106,14 +136,13 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
         status=status,
         tone=tone,
         facts=tuple(report_facts(site, draft)),
+        history_title=history_title(draft),
         history=tuple(earlier_report_sentences(draft)),
         moved=draft.amends.values if draft.amends and draft.amends.final else (),
-        regions=() if withdrawal else report_regions(site, sheet, draft),
-        figure=""
-        if plot is None or withdrawal
-        else figure_url(plot, draft, sheet, site),
+        parts=parts_of(site, sheet, draft, plot),
+        figure=figure_url(plot, draft, sheet, site) if plot is not None else "",
         content=draft.content,
-        code=report_code(draft.content),
+        code=code,
         address=address,
         qr=qr_code(address),
         end=f"End of report {draft.number}",
@@ -123,18 +152,54 @@ def kept_report(site: Site, draft: ReportDraft) -> bytes:
     return render(page)
 
 
-def style_of(number: str, content: str) -> str:
-    """Return the style, with the report's number and digest on each printed page."""
-    page = (
-        "@page {\n"
-        f'  @bottom-left {{ content: "{number}"; font: 600 7pt sans-serif; }}\n'
-        # A face without ligatures, so that the digest can be copied out of a PDF.
-        f'  @bottom-center {{ content: "{content}"; font: 5.5pt monospace; }}\n'
-        "}\n"
+def parts_of(site: Site, sheet: Sheet, draft: ReportDraft, plot: Plot | None) -> Parts:
+    """Return the blocks of a report, each at its place; a notice has none."""
+    withdrawal = draft.order.sort == "withdrawal"
+    blocks = [] if withdrawal else report_blocks(sheet, draft)
+    lead = [*takewhile(lambda block: block.role in LEAD, blocks)]
+    rest = blocks[len(lead) :]
+    targets = [block for block in lead if block.role == "target"]
+    results = [block for block in lead if block not in targets]
+    beside = first_facts(rest) if plot is not None else []
+    rest = [block for block in rest if block not in beside]
+    if plot is not None:
+        rest = list(said_once(rest, sheet.subtitle, plot.caption))
+    links = NoLinks(site.archive, "")
+    return Parts(
+        results=regions(results, links, laboratory=False),
+        tall=len(results) > 1,
+        targets=regions(targets, links, laboratory=False),
+        beside=regions(beside, links, laboratory=False),
+        plot=block_view(plot, links) if plot is not None else None,
+        rest=regions(rest, links, laboratory=False),
     )
-    return (
-        template_file("style.css").decode() + template_file("kept.css").decode() + page
+
+
+def first_facts(blocks: Sequence[Printed]) -> list[Printed]:
+    """Return the first block of facts: what was tested stands beside its curve."""
+    found = (
+        block
+        for block in blocks
+        if isinstance(block, Table) and block.role == "facts" and block.headed == "row"
     )
+    return list(islice(found, 1))
+
+
+def said_once(
+    blocks: Iterable[Printed], standard: str, caption: str
+) -> Iterator[Printed]:
+    """Yield blocks without the facts that the head or the figure's caption states."""
+    for block in blocks:
+        if isinstance(block, Table) and block.role == "facts":
+            rows = tuple(row for row in block.rows if not said(row, standard, caption))
+            block = replace(block, rows=rows)
+        yield block
+
+
+def said(row: Row, standard: str, caption: str) -> bool:
+    """Whether a fact is the standard of the head, or begins the caption."""
+    label, stated = row.cells[0].text, row.cells[-1].text
+    return stated == standard or caption.startswith(f"{label}: {stated}")
 
 
 def figure_url(plot: Plot, draft: ReportDraft, sheet: Sheet, site: Site) -> str:
@@ -207,66 +272,24 @@ def sentence(text: str) -> str:
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 
-def result_name(outcome: Outcome, name: str) -> str:
-    """Return the standard's term for a result."""
-    result = outcome.results.get(name)
-    unit_name = result.reported.partition(" ")[2] if result is not None else ""
-    return result_word(outcome.case.method, name, unit_name)
-
-
-def report_regions(site: Site, sheet: Sheet, draft: ReportDraft) -> tuple[Region, ...]:
-    """Return the blocks that leave the laboratory, changed values marked."""
-    blocks = [
+def report_blocks(sheet: Sheet, draft: ReportDraft) -> list[Printed]:
+    """Return the blocks that leave the laboratory, but the figure; changes marked."""
+    blocks: list[Printed] = [
         block
         for block in sheet.blocks
-        if isinstance(block, Plot)
-        or not (block.role in LEFT_OUT or block.role == "forms")
+        if not isinstance(block, Plot)
+        and not (block.role in LEFT_OUT or block.role == "forms")
     ]
     if draft.amends is not None and draft.amends.final:
         blocks = [mark_changes(block, draft.amends, draft.outcome) for block in blocks]
-    links = NoLinks(site.archive, "")
-    return regions(blocks, links, laboratory=False)
+    return blocks
 
 
-def mark_changes(block: Block, amends: Amendment, outcome: Outcome) -> Block:
-    """Return a block with changes since the earlier report marked."""
-    if not isinstance(block, Table):
-        return block
-    if block.role in ("results", "lesser"):
-        was = changed_results(amends.item.results, outcome)
-        rows = tuple(
-            add_earlier_text(row, was, amends.item.revision) for row in block.rows
-        )
-        gone = sorted(set(amends.item.results) - outcome.results.keys())
-        lost = [f"{result_name(outcome, name)} {was[name]}" for name in gone]
-        told = lost and block.role == "results"
-        note = f"No longer reported: {', '.join(lost)}." if told else ""
-        return replace(block, rows=rows, note=f"{block.note} {note}".strip())
-    if block.role == "points":
-        rows = tuple(
-            replace(row, mark="changed")
-            if row.point in amends.points and not row.mark
-            else row
-            for row in block.rows
-        )
-        return replace(block, rows=rows)
-    return block
-
-
-def changed_results(old: Mapping[str, str], outcome: Outcome) -> dict[str, str]:
-    """Return the changed results: name, and the text before."""
-    now = {name: one.reported for name, one in outcome.results.items()}
-    names = sorted(old.keys() | now.keys())
-    return {
-        name: readable_text(old[name]) if name in old else "not reported"
-        for name in names
-        if not same_figure(old.get(name, ""), now.get(name, ""))
-    }
-
-
-def add_earlier_text(row: Row, was: Mapping[str, str], revision: int) -> Row:
-    """Return a row of results with the earlier text, if it differs."""
-    if row.mark not in was:
-        return row
-    text = f"Changed: {was[row.mark]} in r{revision}"
-    return replace(row, cells=(*row.cells, Cell(text)))
+def history_title(draft: ReportDraft) -> str:
+    """Return what the report says of the earlier one, as a heading."""
+    final = draft.amends is not None and draft.amends.final
+    return (
+        "Why it was amended"
+        if final and draft.order.sort == "report"
+        else ("Earlier report")
+    )
