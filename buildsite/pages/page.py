@@ -53,7 +53,6 @@ class Head:
     end: str = ""  # the mark that ends a report
     contents: tuple[tuple[str, str], ...] = ()  # label, id of a block of a long page
     description: str = ""  # in a line, for the preview of a link
-    picture: str = ""  # file name of the picture of that preview
     citation: str = ""  # how to cite the report
 
 
@@ -64,7 +63,6 @@ class Preview:
     description: str
     sort: str  # website | article
     address: str  # in full, where the site's is known
-    picture: str  # likewise
     feeds: Pairs  # title, link
 
 
@@ -192,12 +190,10 @@ class Site:
         told = [title, *filter(None, [head.subtitle])]
         if self.name not in head.subtitle:
             told.append(self.name)
-        picture = where + head.picture if head.picture else ""
         return Preview(
             description=head.description or ". ".join(told),
             sort="article" if head.citation else "website",
             address=self.address(where) if path != "404.html" else "",
-            picture=self.address(picture) if picture else "",
             feeds=tuple((title, top + to) for title, to in feeds_of(path)),
         )
 

@@ -258,6 +258,9 @@ def test_the_first_page_and_a_project_link_their_files(site: Path) -> None:
         for name in ("results.csv", "results.json", "datapackage.json", "feed.xml"):
             assert f'<a href="{name}">' in text
             assert (page.parent / name).exists()
+        # Also at the head of the page: a phone need not scroll to its end.
+        head = text.partition('class="beside"')[2].partition("</nav>")[0]
+        assert '<a href="results.csv">' in head
 
 
 GUIDE = (Path(__file__).parents[2] / "docs/data.md").read_text("utf-8")

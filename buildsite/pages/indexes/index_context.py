@@ -25,6 +25,9 @@ DATA = (
 )
 """Files beside the first page and beside the page of each project."""
 
+SPREADSHEET = ("Results for a spreadsheet", results_csv.NAME)
+"""The same at the head of the page, where a phone has it on its first screen."""
+
 
 @dataclass(frozen=True)
 class IndexContext:
@@ -111,7 +114,9 @@ class IndexContext:
         """Return one page; its breadcrumb begins at the first page."""
         site = self.site
         if path in self._beside_data:
-            head = replace(head, files=(*head.files, *DATA))
+            head = replace(
+                head, files=(*head.files, *DATA), pages=(*head.pages, SPREADSHEET)
+            )
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
         return site.render(path, head, blocks, way, frames)
 
