@@ -198,8 +198,14 @@ class Site:
         )
 
     def address(self, path: str) -> str:
-        """Return the full address of a page; blank if the site's is not known."""
+        """
+        Return the full address of a page; blank if the site's is not known.
+
+        A site for clients is the published one: lab.yaml may say where it stands.
+        """
         base = self.options.base_url
+        if not base and self.options.release and self.lab is not None:
+            base = self.lab.procedures.published_at or ""
         return f"{base.rstrip('/')}/{path}" if base else ""
 
     def base(self) -> str | None:
