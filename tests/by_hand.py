@@ -54,7 +54,7 @@ class Line:
     @property
     def parts(self) -> list[str]:
         """What stands between the signs of equality."""
-        return self.sum.split(EQUALS)
+        return [part.strip() for part in self.sum.split(EQUALS)]
 
 
 class Reader(HTMLParser):
@@ -197,13 +197,19 @@ def told_faults(line: Line, where: str) -> Iterator[str]:
         return
     text = line.told.removeprefix(" ").removeprefix("reported ").replace("−", "-")
     number, _, unit = text.replace("\u00a0", " ").partition(" ")
+    printed = [part.replace("\u00a0", " ").split(" ", 1) for part in line.parts]
+    same = [one[0] for one in printed if len(one) > 1 and one[1] == unit]
     exact = quantity(line.parts[1] if is_sum(line) else line.parts[0])
     shown = exact / UNITS.get(unit, 1.0)
+    if same:  # printed in that unit: a half is exactly a half
+        shown = float(same[-1].replace("−", "-"))
     step = STEP.search(line.notes)
     half = (
         float(step.group(1)) / 2
         if step
         else 0.5 * 10.0 ** -len(number.partition(".")[2])
     )
+    if "is rounded to 0.1\u00a0% first" in line.notes:
+        half += 0.05
     if abs(float(number) - shown) > half * (1 + 1e-6):
         yield f"{where}: {shown} is not reported as {number}"

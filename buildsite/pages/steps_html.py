@@ -140,6 +140,8 @@ class Drawing:
             if line.reported
             else ""
         )
+        if line.note:
+            told = f' <strong class="met">{escaped(keep_units(line.note))}</strong>'
         return (
             f'<li{attribute("id", line.anchor)}>{label}<span class="sum">{sums}'
             f"{equals}<b>{result}</b>{also}</span>{told}</li>\n"

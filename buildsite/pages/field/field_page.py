@@ -18,6 +18,7 @@ from buildsite.kinds.field_control.curve_figure import curve_figure
 from buildsite.kinds.field_control.percent_figure import by_date, by_station
 from buildsite.kinds.field_control.results import FieldTest
 from buildsite.kinds.sheet import Plot, Table
+from buildsite.pages.field.changes import change_tables
 from buildsite.pages.field.lift_table import lift_table, number_table
 from buildsite.pages.field.summary import (
     FOLDER,
@@ -35,7 +36,7 @@ from buildsite.pages.field.table_of_tests import (
 from buildsite.pages.figure.names import figure_name
 from buildsite.pages.figure.read_off import axes_of
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.news import News, news_table
+from buildsite.pages.indexes.news import News
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -118,9 +119,7 @@ def tables_first(context: IndexContext, control: FieldControl) -> Iterator[Table
     site = context.site
     tests = [row for row in context.rows if concerns(row, control.project)]
     yield from verdict_blocks(site.archive, tests, release=site.options.release)
-    news = news_of(context, control)
-    if news:
-        yield news_table("news", "What changed: issued and amended, newest first", news)
+    yield from change_tables(site.archive, news_of(context, control))
     if control.counted:
         yield number_table(control)
 

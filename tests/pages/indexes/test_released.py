@@ -53,7 +53,8 @@ def sound_with_secrets() -> dict[str, bytes]:
                 "marsh-lane/project.yaml": [
                     [
                         "does not exist}",
-                        "does not exist, contact: secret-contact}\npublish: yes",
+                        "does not exist, contact: secret-contact}\npublish: yes"
+                        "\npublish_working: yes",
                     ],
                 ],
                 TEST: [
@@ -143,6 +144,30 @@ def test_no_file_tells_a_secret(released: Path) -> None:
         path: {"to the customer"} for path in reports
     }
     assert [path for path in told if secrets(path.encode())] == []
+
+
+def test_the_working_is_released_where_the_project_says_so(
+    released: Path, own: Path, root: Path, tmp_path: Path
+) -> None:
+    # `test_no_file_tells_a_secret` has read this page too.
+    name = "tests/ML-101/working/index.html"
+    told = (released / name).read_text("utf-8")
+
+    assert 'class="told">reported ' in told
+    assert 'href="#water-content-1"' in told
+    assert 'href="#L' not in told
+    assert 'id="record"' not in told
+    assert 'href="#L' in (own / name).read_text("utf-8")
+
+    silent = tmp_path / "archive"
+    shutil.copytree(root, silent)
+    project = "marsh-lane/project.yaml"
+    edit(silent, project, "publish_working: yes", "publish_working: no", commit=False)
+    git(silent, "commit", "--quiet", "--all", "--message=not published")
+    out = tmp_path / "site"
+    build(silent, out, Options(release=True), 1)
+    assert (out / "tests/ML-101/index.html").is_file()
+    assert not (out / name).exists()
 
 
 def test_the_laboratorys_own_copy_tells_them(own: Path) -> None:

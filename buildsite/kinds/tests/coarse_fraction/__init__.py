@@ -222,6 +222,7 @@ KIND: Kind[CoarseFraction, Values] = kind_of_test(
         detail=detail,
         rules=RULES,
         sheet=late(f"{__name__}.sheet", "sheet"),
+        working=late(f"{__name__}.working", "working"),
         bench=late(f"{__name__}.bench", "bench"),
         blank=BLANK,
         answer_from_result=answer_from_result,

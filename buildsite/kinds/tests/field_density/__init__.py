@@ -93,6 +93,7 @@ KIND: Kind[FieldDensity, Values] = kind_of_test(
         trace=trace,
         neighbor=neighbor,
         sheet=late(f"{__name__}.sheet", "sheet"),
+        working=late(f"{__name__}.working", "working"),
         bench=late(f"{__name__}.bench", "bench"),
         blank=BLANK,
         answer_from_result=answer_from_result,

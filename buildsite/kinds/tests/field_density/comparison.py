@@ -67,6 +67,8 @@ class Compared:
     corrected: bool = False
     reason: str = ""
     why_not: str = ""
+    base: Target | None = None  # the target before it was corrected
+    bulk: float | None = None  # oven-dry bulk specific gravity of the coarse particles
 
 
 @dataclass(frozen=True)
@@ -250,7 +252,8 @@ def to_field(sides: Sides, target: Target, split: Split, bulk: float) -> Compare
         else 0.0,
         from_=f"{target.from_}, corrected to {share:.1f} % retained on {split.sieve}",
     )
-    return Compared(whole, WHOLE, sides.dry_density, sides.water.total, True)
+    dry, water = sides.dry_density, sides.water.total
+    return Compared(whole, WHOLE, dry, water, True, base=target, bulk=bulk)
 
 
 def to_fines(sides: Sides, target: Target, share: float, bulk: float) -> Compared:
@@ -261,4 +264,4 @@ def to_fines(sides: Sides, target: Target, share: float, bulk: float) -> Compare
     if share / 100 / (bulk * oversize.WATER) >= 1 / whole:
         return uncorrected(sides, NO_ROOM)
     fine = oversize.fine_dry_density(whole, share, bulk)
-    return Compared(target, FINES, fine, water, True)
+    return Compared(target, FINES, fine, water, True, bulk=bulk)

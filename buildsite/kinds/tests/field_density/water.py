@@ -35,6 +35,16 @@ class InContainer:
 
 
 @dataclass(frozen=True)
+class GaugeWater:
+    """Means of a gauge's readings [kg/m³], its offset [points], and what follows."""
+
+    wet_density: float
+    water: float  # with an offset in mass of water
+    points: float  # an offset in percent
+    water_content: float  # [%]
+
+
+@dataclass(frozen=True)
 class Water:
     """
     Water contents of a field test [%].
@@ -50,6 +60,7 @@ class Water:
     fine: float | None
     containers: tuple[InContainer, ...] = ()
     checked: tuple[InContainer, ...] = ()
+    gauge: GaugeWater | None = None
 
     @property
     def counts(self) -> float | None:
@@ -120,9 +131,9 @@ def gauge_wet(record: FieldDensity) -> float | None:
     return mean([to_si(one, unit) for one in read]) if unit is not None else None
 
 
-def gauge_water(record: FieldDensity) -> float | None:
+def gauge_water(record: FieldDensity) -> GaugeWater | None:
     """
-    Return the water content by a gauge, its offset applied once. [%]
+    Return the water content by a gauge, its offset applied once.
 
     None where it leaves no soil, or less than no water.
     """
@@ -141,7 +152,7 @@ def gauge_water(record: FieldDensity) -> float | None:
     if not 0 <= water < wet:
         return None
     found = 100 * water / field_density.gauge_dry_density(wet, water) + points
-    return found if found >= 0 else None
+    return GaugeWater(wet, water, points, found) if found >= 0 else None
 
 
 def is_by_gauge(record: FieldDensity) -> bool:
@@ -243,9 +254,12 @@ def water_of(
     """Compute the water contents and the split, which need one another."""
     unit = record.units.moisture
     found = in_containers(record.containers, unit)
-    in_field = mean(waters(found))
-    if in_field is None:
-        in_field = gauge_water(record) if is_by_gauge(record) else stated_water(record)
+    in_field, by_gauge = mean(waters(found)), None
+    if in_field is None and is_by_gauge(record):
+        by_gauge = gauge_water(record)
+        in_field = by_gauge.water_content if by_gauge is not None else None
+    elif in_field is None:
+        in_field = stated_water(record)
     check = record.oven_check
     checked = in_containers(check.containers, unit) if check is not None else ()
     oven = mean(waters(checked))
@@ -255,7 +269,8 @@ def water_of(
     split = split_of(record, counts, of_reference)
     total, fine = of_fractions(record, counts, split)
     fraction = record.water_fraction or "total"
-    return Water(in_field, oven, fraction, total, fine, found, checked), split
+    made = Water(in_field, oven, fraction, total, fine, found, checked, by_gauge)
+    return made, split
 
 
 def is_preliminary(

@@ -48,6 +48,7 @@ KIND: Kind[OnePoint, Values] = kind_of_test(
         rules=RULES,
         trace=trace,
         sheet=late(f"{__name__}.sheet", "sheet"),
+        working=late(f"{__name__}.working", "working"),
         bench=late(f"{__name__}.bench", "bench"),
         blank=BLANK,
         compare=late(

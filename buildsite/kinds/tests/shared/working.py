@@ -1,20 +1,26 @@
 """Steps that several kinds of test share: containers, words, rounding, units."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from math import fsum
 from typing import Any
 
 from buildsite.kinds.kind import Case
-from buildsite.kinds.reporting import printed_unit, result_word, to_places
+from buildsite.kinds.reporting import (
+    printed_unit,
+    result_text,
+    result_word,
+    to_places,
+)
 from buildsite.kinds.sheet import Target
 from buildsite.kinds.steps import Input, Line, Step, Symbol
 from buildsite.kinds.tests.shared.containers import possible_masses
-from buildsite.kinds.working import digits, read, step_of
+from buildsite.kinds.working import density_line, digits, read, step_of
 from buildsite.record.flags import Field
 from buildsite.record.parts import Container
 from buildsite.record.units import FOOT, GRAVITY, POUND
-from buildsite.soil.formulas import WATER_CONTENT
+from buildsite.soil.formulas import WATER_CONTENT, mean
 from buildsite.standards.method import Method
 from buildsite.values import dataclass
 
@@ -58,21 +64,16 @@ def container_lines(dried: Dried, unit: str) -> list[Line]:
         for field, one in dried.containers
         if (masses := possible_masses(one)) is not None
     ]
+    single = len(usable) == 1
     for i, ((field, one, masses), water) in enumerate(
         zip(usable, dried.water_contents, strict=True), 1
     ):
-        empty, wet, dry = masses
-        single = len(usable) == 1
         which = f"container {one.container or i}"
         found.append(
             Line(
                 dried.anchor if single else f"{dried.anchor}-{i}",
                 ", ".join(filter(None, (dried.label, which))),
-                (
-                    Input("m_0", read(empty), unit, (*field, "container_mass")),
-                    Input("m_1", read(wet), unit, (*field, "container_and_wet")),
-                    Input("m_2", read(dry), unit, (*field, "container_and_dry")),
-                ),
+                mass_inputs(field, masses, unit),
                 digits(water),
                 "%",
                 reported=f"{to_places(water, 1)} %" if single else "",
@@ -88,17 +89,6 @@ def mean_line(anchor: str, label: str, lines: Sequence[Line], unit: str) -> Line
         for i, one in enumerate(lines, 1)
     )
     return Line(anchor, label, inputs, "", unit)
-
-
-def mean_formula(symbol: str, count: int) -> str:
-    """
-    Return the mean of so many values of a symbol, as a formula.
-
-    >>> mean_formula("w", 2)
-    '(w_1 + w_2) / 2'
-    """
-    total = " + ".join(f"{symbol}_{i}" for i in range(1, count + 1))
-    return f"({total}) / {count}"
 
 
 def water_content_steps(
@@ -118,10 +108,14 @@ def water_content_steps(
         lines = container_lines(dried, unit or "")
         single += lines
         if len(lines) > 1:
-            mean = fsum(dried.water_contents) / len(lines)
+            middle = fsum(dried.water_contents) / len(lines)
             line = mean_line(dried.anchor, dried.label or "Mean", lines, "%")
             means.setdefault(len(lines), []).append(
-                replace(line, value=digits(mean), reported=f"{to_places(mean, 1)} %")
+                replace(
+                    line,
+                    value=digits(middle),
+                    reported=f"{to_places(middle, 1)} %",
+                )
             )
     if not single:
         return ()
@@ -135,7 +129,7 @@ def water_content_steps(
                 f"{name}, mean of {count} containers",
                 tuple(lines),
                 "w",
-                mean_formula("w", count),
+                mean("w", count),
                 tuple(
                     Symbol(f"w_{i}", f"by container {i} of them", "%")
                     for i in range(1, count + 1)
@@ -186,3 +180,114 @@ def unit_note(unit: str) -> tuple[str, ...]:
             "m/s² (3rd General Conference on Weights and Measures, 1901).",
         )
     return ()
+
+
+@dataclass(frozen=True)
+class Portion:
+    """A container of a test with its field, its water content [%], and if it counts."""
+
+    field: Field
+    container: Any
+    water_content: float | None
+    rejected: bool
+
+
+def portion_steps(
+    method: Method | None,
+    unit: str | None,
+    portions: Sequence[Portion],
+    made: Line,
+    name: str,
+    notes: tuple[str, ...] = (),
+    to: Target | None = None,
+) -> Iterator[Step]:
+    """
+    Yield the water content by each container, and the mean of those that count.
+
+    `made` is the line of the mean, without its inputs; its anchor leads those of the
+    containers.
+    """
+    shown = printed_unit(unit) if unit else ""
+    lines, counted = [], []
+    for i, one in enumerate(portions, 1):
+        masses = possible_masses(one.container)
+        if masses is None or one.water_content is None:
+            continue
+        which = f"Container {one.container.container or i}"
+        line = Line(
+            f"{made.anchor}-{i}",
+            f"{which}, rejected" if one.rejected else which,
+            mass_inputs(one.field, masses, unit or ""),
+            digits(one.water_content),
+            "%",
+        )
+        lines.append(line)
+        counted += [] if one.rejected else [line]
+    if not counted:
+        return
+    masses_in = dict.fromkeys(("m_0", "m_1", "m_2"), shown)
+    words = words_of(method)
+    title = f"{name} by each container"
+    anchor = f"{made.anchor}-containers"
+    yield step_of(WATER_CONTENT, anchor, title, lines, masses_in, words)
+    yield mean_step(counted, made, "w", name, notes, to)
+
+
+def mass_inputs(
+    field: Field, masses: tuple[Decimal, Decimal, Decimal], unit: str
+) -> tuple[Input, ...]:
+    """Return the three masses of a container as inputs."""
+    empty, wet, dry = masses
+    return (
+        Input("m_0", read(empty), unit, (*field, "container_mass")),
+        Input("m_1", read(wet), unit, (*field, "container_and_wet")),
+        Input("m_2", read(dry), unit, (*field, "container_and_dry")),
+    )
+
+
+def mean_step(
+    lines: Sequence[Line],
+    made: Line,
+    symbol: str,
+    name: str,
+    notes: tuple[str, ...] = (),
+    to: Target | None = None,
+) -> Step:
+    """Return the mean of some lines, or the only one of them; `made` is its line."""
+    several = len(lines) > 1
+    inputs = tuple(
+        Input(
+            f"{symbol}_{i}" if several else symbol, one.value, one.unit, line=one.anchor
+        )
+        for i, one in enumerate(lines, 1)
+    )
+    return Step(
+        f"step-{made.anchor}",
+        f"{name}, mean of {len(lines)}" if several else name,
+        (replace(made, inputs=inputs),),
+        symbol,
+        mean(symbol, len(lines)) if several else symbol,
+        notes=notes,
+        to=to,
+    )
+
+
+def result_line(case: Test, name: str, symbol: str = "") -> Line:
+    """Return the line of a result without its inputs: unrounded, and as reported."""
+    result = case.results[name]
+    text = result_text(result)
+    if result.unit == "kg/m3":
+        unit = result.reported.partition(" ")[2]
+        return density_line(result.value, unit, Line(name, "", (), ""), reported=text)
+    return Line(name, "", (), digits(result.value), result.unit, reported=text)
+
+
+def rounded_as(case: Test, name: str) -> tuple[str, ...]:
+    """Return how a result was rounded; nothing where no standard says it."""
+    unit = case.results[name].reported.partition(" ")[2]
+    if case.method is None:
+        return ()
+    try:
+        return (rounding_note(case.method, name, unit, 0),)
+    except LookupError:
+        return ()

@@ -40,6 +40,8 @@ class DeterminationValues:
     volume: float | None  # of the pycnometer [m³]
     calibrated: bool  # volume from the pycnometer's record, not from this one
     displaced: float | None  # water displaced by the soil [kg]
+    water_density: float | None  # at that temperature [kg/m³]
+    calibration_water_density: float | None  # of its own filling with water [kg/m³]
     factor: float | None  # K, to 20 °C [1]
     specific_gravity: float | None  # at 20 °C [1]
     transcribed: bool
@@ -103,16 +105,21 @@ def facts_of(
     return inputs.get(PycnometerFacts, id, record.tested.on) if id else None
 
 
+def filling_density(one: Determination) -> float | None:
+    """Return the density of the water that filled a pycnometer for itself. [kg/m³]"""
+    at = one.water_temperature_c
+    at = one.temperature_c if at is None else at
+    if at is None or not COLDEST <= at <= WARMEST:
+        return None
+    return water_density(float(at))
+
+
 def stated_volume(one: Determination, unit: str) -> float | None:
     """Return the volume by the determination's own masses. [m³]"""
     empty, full = one.pycnometer_mass, one.pycnometer_and_water
-    at = one.water_temperature_c
-    at = one.temperature_c if at is None else at
-    if empty is None or full is None or at is None or full <= empty:
+    density = filling_density(one)
+    if empty is None or full is None or density is None or full <= empty:
         return None
-    if not COLDEST <= at <= WARMEST:
-        return None
-    density = water_density(float(at))
     return volume_by_water(to_si(empty, unit), to_si(full, unit), density)
 
 
@@ -145,10 +152,10 @@ def determination_values(
     soil, both = soil_mass(one), one.pycnometer_soil_and_water
     at = None if one.temperature_c is None else float(one.temperature_c)
     in_range = at is not None and COLDEST <= at <= WARMEST
-    full = water = gravity = factor = None
+    full = water = gravity = factor = density = None
     dry = to_si(soil, unit) if soil is not None and unit is not None else None
     if at is not None and in_range:
-        factor = temperature_factor(at)
+        factor, density = temperature_factor(at), water_density(at)
         if empty is not None and volume is not None:
             full = filled_mass(empty, volume, at)
     if full is not None and dry is not None and both is not None and unit is not None:
@@ -168,6 +175,8 @@ def determination_values(
         volume=volume,
         calibrated=calibrated,
         displaced=water,
+        water_density=density,
+        calibration_water_density=None if calibrated else filling_density(one),
         factor=factor,
         specific_gravity=gravity,
         transcribed=taken,

@@ -82,6 +82,7 @@ KIND: Kind[WaterContent, Values] = kind_of_test(
         detail=detail,
         rules=RULES,
         sheet=late(f"{__name__}.sheet", "sheet"),
+        working=late(f"{__name__}.working", "working"),
         bench=late(f"{__name__}.sheet", "bench"),
         blank=BLANK,
     ),

@@ -1,44 +1,7 @@
-"""
-The formulas of the functions here, as an engineer writes them by hand.
-
-Each is data: the text is arithmetic over symbols, and each symbol names a parameter of
-the function or a constant of its module. `tests/soil/test_formulas.py` evaluates the
-text and holds it against the function, so that what a page prints is what is computed.
-
-Symbols are names: ``rho_d`` is printed as ρ with the index d.
-"""
-
-from collections.abc import Callable, Mapping
-from types import MappingProxyType
-from typing import Any, NamedTuple
+"""Formulas of `phase`, `water` and `oversize`."""
 
 from buildsite.soil import oversize, phase, water
-
-
-class Term(NamedTuple):
-    """A symbol, the parameter it stands for, and what it is, in words."""
-
-    symbol: str
-    parameter: str
-    words: str
-
-
-class Formula(NamedTuple):
-    """
-    A formula of a function: ``symbol`` = ``text``.
-
-    ``constants`` are the symbols with a fixed value, by symbol.
-    """
-
-    of: Callable[..., Any]
-    symbol: str
-    text: str
-    terms: tuple[Term, ...]
-    source: str
-    constants: Mapping[str, float] = MappingProxyType({})
-
-
-DEFINITION = "A definition"
+from buildsite.soil.formulas.formula import DEFINITION, Formula, Term
 
 WATER_CONTENT = Formula(
     phase.water_content,
@@ -143,15 +106,23 @@ OVEN_DRY_BULK = Formula(
     "AASHTO T 85 and ASTM C127: the definitions share the volume",
 )
 
-ALL = (
-    WATER_CONTENT,
-    WET_DENSITY,
-    DRY_DENSITY,
-    SATURATION,
-    AIR_VOIDS,
-    WATER_DENSITY,
-    TOTAL_DRY_DENSITY,
-    TOTAL_WATER_CONTENT,
-    OVEN_DRY_BULK,
+FINE_DRY_DENSITY = Formula(
+    oversize.fine_dry_density,
+    "rho_f",
+    "rho_t * G_b * rho_w * (100 - P) / (100 * G_b * rho_w - rho_t * P)",
+    (Term("rho_t", "dry_density", "dry density of the whole soil"), *COARSE),
+    "AASHTO T 224 and ASTM D4718, with the density of the oversize G ρw (unchecked)",
+    {"rho_w": oversize.WATER},
 )
-"""Every formula, for the tests."""
+
+FINE_WATER_CONTENT = Formula(
+    oversize.fine_water_content,
+    "w_f",
+    "(w_t - w_c * P / 100) / (1 - P / 100)",
+    (
+        Term("w_t", "water_content", "water content of the whole soil"),
+        COARSE[0],
+        Term("w_c", "oversize_water_content", "water content of the oversize"),
+    ),
+    "AASHTO T 224, moisture of the total sample, solved for the fine fraction",
+)

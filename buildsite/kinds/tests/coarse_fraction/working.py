@@ -1,0 +1,329 @@
+"""The working of a coarse fraction: the split, and the particles weighed in water."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from buildsite.kinds.reporting import printed_unit, result_label
+from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
+from buildsite.kinds.tests.coarse_fraction.compute import Test
+from buildsite.kinds.tests.coarse_fraction.particles import ParticleValues, by_size
+from buildsite.kinds.tests.coarse_fraction.split import is_oversize
+from buildsite.kinds.tests.shared.containers import possible_masses
+from buildsite.kinds.tests.shared.working import (
+    capital,
+    mass_inputs,
+    method_page,
+    result_line,
+    rounded_as,
+    words_of,
+)
+from buildsite.kinds.working import digits, in_words, read, step_of
+from buildsite.record.units import from_si
+from buildsite.soil.formulas import (
+    PARTICLES,
+    WATER_CONTENT,
+    mean_of_gravities,
+    mean_of_waters,
+)
+
+GRAVITIES = (
+    ("bulk_specific_gravity", "bulk"),
+    ("ssd_bulk_specific_gravity", "surface_dry"),
+    ("apparent_specific_gravity", "apparent"),
+    ("absorption", "absorption"),
+)
+"""Each result of the particles, and its name among their values."""
+
+
+def working(case: Test) -> tuple[Steps, ...]:
+    """Return every step from the masses to the results."""
+    parts = (
+        Steps("split", "Split on the sieves", tuple(split_steps(case))),
+        Steps("particles", "Coarse particles", tuple(particle_steps(case))),
+        Steps("results", "Results", tuple(result_steps(case))),
+    )
+    return tuple(one for one in parts if one.steps)
+
+
+def size_of(case: Test, i: int) -> str:
+    """Return the label of a fraction."""
+    name = case.record.fractions[i].retained_on
+    return "In the pan" if name.casefold() == "pan" else f"Retained on {name}"
+
+
+def split_steps(case: Test) -> Iterator[Step]:
+    """Yield water content, dry mass and share of every fraction."""
+    record, unit = case.record, case.record.units.split or ""
+    words = words_of(case.method)
+    waters = tuple(water_lines(case))
+    if waters:
+        shown = printed_unit(record.units.moisture or "")
+        masses = dict.fromkeys(("m_0", "m_1", "m_2"), shown)
+        name = f"{capital(words['water content'])} of each fraction"
+        yield step_of(WATER_CONTENT, "water-content", name, waters, masses, words)
+    found = case.values.fractions
+    moist = record.split_masses != "dry"
+    lines = [
+        Line(
+            f"dry-mass-{one.number}",
+            size_of(case, i),
+            (
+                Input(
+                    "m", read(record.fractions[i].mass), unit, ("fractions", i, "mass")
+                ),
+                *((fraction_water(case, i),) if moist and one.dry_mass else ()),
+            ),
+            digits(from_si(one.dry_mass, unit)),
+            unit,
+        )
+        for i, one in enumerate(found)
+        if one.dry_mass
+    ]
+    symbols: tuple[Symbol, ...]
+    if lines and moist:
+        symbols = (
+            Symbol("m", "moist mass of the fraction", printed_unit(unit)),
+            Symbol("w", words["water content"], "%"),
+        )
+        formula = "m / (1 + w / 100)"
+    else:
+        symbols, formula = (Symbol("m", "dry mass", printed_unit(unit)),), "m"
+    if lines:
+        source = "A definition: the mass of the solids"
+        yield Step(
+            "dry-mass", "Dry mass", tuple(lines), "m_d", formula, symbols, source
+        )
+    yield from share_steps(case, lines, unit)
+
+
+def water_lines(case: Test) -> Iterator[Line]:
+    """Yield the water content of each fraction with a container."""
+    for i, one in enumerate(case.values.fractions):
+        masses = possible_masses(case.record.fractions[i])
+        if masses is None or one.water_content is None:
+            continue
+        if case.record.split_masses == "dry":
+            continue
+        unit = case.record.units.moisture or ""
+        yield Line(
+            f"water-content-{one.number}",
+            size_of(case, i),
+            mass_inputs(("fractions", i), masses, unit),
+            digits(one.water_content),
+            "%",
+        )
+
+
+def fraction_water(case: Test, i: int) -> Input:
+    """Return the water content of a fraction: by its container, else transcribed."""
+    one, fraction = case.values.fractions[i], case.record.fractions[i]
+    if possible_masses(fraction) is not None:
+        text = digits(one.water_content or 0.0)
+        return Input("w", text, "%", line=f"water-content-{one.number}")
+    field = ("fractions", i, "water_content")
+    return Input("w", read(fraction.water_content), "%", field)
+
+
+def share_steps(case: Test, masses: Sequence[Line], unit: str) -> Iterator[Step]:
+    """Yield the share of each fraction in the whole."""
+    found = case.values.fractions
+    if not masses or any(one.retained is None for one in found):
+        return
+    inputs = [
+        Input(f"m_{i}", one.value, unit, line=one.anchor)
+        for i, one in enumerate(masses, 1)
+    ]
+    whole = " + ".join(one.symbol for one in inputs)
+    by_anchor = {line.anchor: i for i, line in enumerate(masses, 1)}
+    lines = []
+    for i, one in enumerate(found):
+        place = by_anchor.get(f"dry-mass-{one.number}")
+        if place is None or one.retained is None:
+            continue
+        own = replace(inputs[place - 1], symbol="m_d")
+        lines.append(
+            Line(
+                f"share-{one.number}",
+                size_of(case, i),
+                (own, *inputs),
+                digits(one.retained),
+                "%",
+            )
+        )
+    symbols = (
+        Symbol("m_d", "dry mass of the fraction", printed_unit(unit)),
+        *(
+            Symbol(one.symbol, f"{line.label[:1].lower()}{line.label[1:]}")
+            for one, line in zip(inputs, masses, strict=True)
+        ),
+    )
+    yield Step(
+        "share",
+        "Share in the whole, by dry mass",
+        tuple(lines),
+        "P",
+        f"m_d / ({whole}) * 100",
+        symbols,
+        "A definition, used for the oversize by AASHTO T 224 and ASTM D4718",
+    )
+
+
+def particle_steps(case: Test) -> Iterator[Step]:
+    """Yield the specific gravities and the absorption of every specimen."""
+    unit = case.record.units.gravity or ""
+    shown = printed_unit(unit)
+    for formula, (result, name) in zip(PARTICLES, GRAVITIES, strict=True):
+        lines = [
+            Line(
+                f"{name}-{one.number}",
+                specimen_label(case, one),
+                specimen_inputs(case, one, unit),
+                digits(getattr(one.found, name)),
+                "%" if name == "absorption" else "",
+            )
+            for one in case.values.particles
+            if one.found is not None
+        ]
+        if lines:
+            units = dict.fromkeys(("A", "B", "C"), shown)
+            title = capital(in_words(result.replace("_", " "), {"ssd": "SSD"}))
+            yield step_of(formula, f"each-{name}", title, lines, units)
+
+
+def specimen_label(case: Test, one: ParticleValues) -> str:
+    """Return the label of a specimen."""
+    size = case.record.specimens[one.number - 1].retained_on
+    parts = (f"Specimen {one.number}", size or "", "rejected" * one.rejected)
+    return ", ".join(filter(None, parts))
+
+
+def specimen_inputs(case: Test, one: ParticleValues, unit: str) -> tuple[Input, ...]:
+    """Return the three masses of a specimen."""
+    i = one.number - 1
+    read_at, field = case.record.specimens[i], ("specimens", i)
+    dry = read_at.oven_dry[-1] if read_at.oven_dry else None
+    return (
+        Input("A", read(dry), unit, (*field, "oven_dry")),
+        Input("B", read(read_at.surface_dry), unit, (*field, "surface_dry")),
+        Input("C", read(read_at.in_water), unit, (*field, "in_water")),
+    )
+
+
+def result_steps(case: Test) -> Iterator[Step]:
+    """Yield the results: sums and means over the sizes of the oversize."""
+    yield from retained_steps(case)
+    groups = by_size(case.values.particles, case.values.opening_mm)
+    for result, name in GRAVITIES:
+        if result not in case.results:
+            continue
+        yield from mean_by_sizes(case, list(groups.values()), result, name)
+
+
+def retained_steps(case: Test) -> Iterator[Step]:
+    """Yield the percent retained, and the water content of the oversize."""
+    least, to = case.values.opening_mm, method_page(case.method)
+    kept = [
+        one
+        for one in case.values.fractions
+        if is_oversize(one.opening_mm, least) and one.retained
+    ]
+    if "percent_retained" in case.results and kept:
+        inputs = tuple(
+            Input(
+                f"P_{i}", digits(one.retained or 0.0), "%", line=f"share-{one.number}"
+            )
+            for i, one in enumerate(kept, 1)
+        )
+        yield Step(
+            "step-percent_retained",
+            f"Percent retained on {case.record.sieve}",
+            (replace(result_line(case, "percent_retained"), inputs=inputs),),
+            "P",
+            " + ".join(one.symbol for one in inputs),
+            notes=rounded_as(case, "percent_retained"),
+            to=to,
+        )
+    name = "oversize_water_content"
+    wet = [one for one in kept if one.water_content is not None]
+    if name in case.results and wet:
+        inputs = tuple(
+            one
+            for i, kept_on in enumerate(wet, 1)
+            for one in (
+                Input(
+                    f"P_{i}",
+                    digits(kept_on.retained or 0.0),
+                    "%",
+                    line=f"share-{kept_on.number}",
+                ),
+                replace(fraction_water(case, kept_on.number - 1), symbol=f"a_{i}"),
+            )
+        )
+        yield mean_result(case, name, inputs, mean_of_waters(len(wet)))
+
+
+def mean_result(case: Test, name: str, inputs: tuple[Input, ...], formula: str) -> Step:
+    """Return the mean of a result over sizes, by their shares."""
+    single = len(inputs) < 3
+    symbols = (
+        ()
+        if single
+        else (
+            Symbol("P", "share of each size in the whole", "%"),
+            Symbol("G" if "gravity" in name else "a", "its value"),
+        )
+    )
+    return Step(
+        f"step-{name}",
+        result_label(case.method, name, case.results[name].unit),
+        (replace(result_line(case, name), inputs=inputs),),
+        "G" if "gravity" in name else "a",
+        formula,
+        symbols,
+        "" if single else "ASTM C127, average of several sizes",
+        notes=rounded_as(case, name),
+        to=method_page(case.method),
+    )
+
+
+def mean_by_sizes(
+    case: Test, groups: Sequence[Sequence[ParticleValues]], result: str, name: str
+) -> Iterator[Step]:
+    """Yield the mean of the specimens of one size, or of several by their shares."""
+    symbol = "a" if name == "absorption" else "G"
+    formula = mean_of_waters if name == "absorption" else mean_of_gravities
+    if len(groups) > 1 and any(len(group) > 1 for group in groups):
+        return
+    several = [one for group in groups for one in group]
+    by_shares = len(groups) > 1
+    if len(several) == 1:
+        (one,) = several
+        line = f"{name}-{one.number}"
+        text = digits(getattr(one.found, name))
+        unit = case.results[result].unit
+        yield mean_result(case, result, (Input(symbol, text, unit, line=line),), symbol)
+        return
+    inputs = tuple(
+        given
+        for i, one in enumerate(several, 1)
+        for given in (
+            share_input(case, one, i) if by_shares else Input(f"P_{i}", "1"),
+            Input(
+                f"{symbol}_{i}",
+                digits(getattr(one.found, name)),
+                case.results[result].unit,
+                line=f"{name}-{one.number}",
+            ),
+        )
+    )
+    yield mean_result(case, result, inputs, formula(len(several)))
+
+
+def share_input(case: Test, one: ParticleValues, i: int) -> Input:
+    """Return the share of the size of a specimen."""
+    own = next(
+        fraction.number
+        for fraction in case.values.fractions
+        if fraction.opening_mm == one.opening_mm
+    )
+    return Input(f"P_{i}", digits(one.share or 0.0), "%", line=f"share-{own}")
