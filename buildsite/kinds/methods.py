@@ -6,7 +6,12 @@ from functools import cache
 
 from buildsite.kinds.sheet import Cell as Text
 from buildsite.kinds.sheet import Column, Row, Sheet, Table
-from buildsite.standards.cells import Cell, edition_mark
+from buildsite.standards.cells import (
+    UNCHECKED_MARK,
+    Cell,
+    edition_mark,
+    short_basis,
+)
 from buildsite.standards.confirmed import Confirmed, printed_name, with_confirmed
 from buildsite.standards.labels import label
 from buildsite.standards.method import Method
@@ -14,8 +19,11 @@ from buildsite.standards.tables import Standard, designations, find, standard, v
 
 __all__ = ["confirmed_table", "designations", "known_designation", "method_sheet"]
 
+STATUS = "Status"
+"""Heading of whether a value was checked with the standard's text."""
+
 CELL_COLUMNS = tuple(
-    Column(name) for name in ("Item", "Value", "Source", "Clause", "Status", "Note")
+    Column(name) for name in ("Item", "Value", "Source", "Clause", STATUS, "Note")
 )
 
 
@@ -43,6 +51,21 @@ def cell_row(name: str, cell: Cell) -> Row:
 def short_status(status: str) -> str:
     """Return the status of a cell, for a narrow column."""
     return {"from memory": "unchecked", "read": "checked"}.get(status, status)
+
+
+def bare_source(basis: str) -> str:
+    """
+    Return a source without whether it was checked with the standard's text.
+
+    >>> bare_source("ASTM D698, 6.1 (not yet checked against the standard's text)")
+    'ASTM D698, 6.1'
+    """
+    return short_basis(basis).replace(UNCHECKED_MARK, "")
+
+
+def is_on_checking(note: str) -> bool:
+    """Whether a note says what is still to be checked with the standard's text."""
+    return "not yet checked" in note
 
 
 def cell_table(name: str, title: str, rows: Iterable[tuple[str, Cell]]) -> Table:
@@ -80,7 +103,7 @@ def edition_table(known: Standard) -> Table:
         )
         for edition in known.editions
     )
-    labels = ("Edition", "Year", "Superseded by", "Source", "Status")
+    labels = ("Edition", "Year", "Superseded by", "Source", STATUS)
     return Table(
         "editions",
         "Editions",

@@ -1,6 +1,5 @@
 """Lists of tests, samples, equipment and flags as tables."""
 
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
@@ -8,8 +7,8 @@ from buildsite.archive.field_names import spoken
 from buildsite.archive.identity import group_of, name_of
 from buildsite.kinds.sheet import Cell, Column, Row, Table, Target
 from buildsite.pages.links import FOLDERS
+from buildsite.pages.result_columns import result_columns
 from buildsite.pages.rows import Row as Test
-from buildsite.pages.rows import result_title
 from buildsite.record.flags import Flag, Severity, field_path
 
 NOTHING = "—"
@@ -56,69 +55,6 @@ def flag_counts(test: Test) -> str:
     return ", ".join(counts) or NOTHING
 
 
-def split_unit(reported: str) -> tuple[str, str]:
-    """
-    Split a reported result into number and unit.
-
-    >>> split_unit("121.4 lb/ft³")
-    ('121.4', 'lb/ft³')
-    """
-    number, _, unit = reported.partition(" ")
-    return number, unit
-
-
-def result_columns(tests: Sequence[Test]) -> tuple[list[Column], list[list[str]]]:
-    """
-    Return one column for each result, and each test's cells.
-
-    If all tests report in one unit it is in the heading, and numbers align.
-    """
-    names = list(dict.fromkeys(name for test in tests for name, _ in test.results))
-    terms = shared_terms(tests, names)
-    heads: list[Column] = []
-    cells: list[list[str]] = [[] for _ in tests]
-    for name in names:
-        found = [dict(test.results).get(name, "") for test in tests]
-        units = {split_unit(text)[1] for text in found if text}
-        one = units.pop() if len(units) == 1 else ""
-        heads.append(Column(terms[name], one, number=True))
-        for row, text in zip(cells, found, strict=True):
-            row.append((split_unit(text)[0] if one else text) or NOTHING)
-    return heads, cells
-
-
-def shared_terms(tests: Sequence[Test], names: Iterable[str]) -> dict[str, str]:
-    """
-    Return a heading for each result: the standards' terms if the tests share them all.
-
-    Else the terms without the effort; if those differ too, neutral ones throughout.
-    """
-    terms = {
-        name: {dict(test.words)[name] for test in tests if name in dict(test.words)}
-        for name in names
-    }
-    for sets in (terms, {name: map(without_effort, terms[name]) for name in terms}):
-        shared = {name: set(found) for name, found in sets.items()}
-        if all(len(found) == 1 for found in shared.values()):
-            return {name: found.pop() for name, found in shared.items()}
-    return {name: result_title(name) for name in terms}
-
-
-EFFORT = re.compile(r"\b(standard|modified) ", re.IGNORECASE)
-"""The compactive effort in a term of ASTM D698 and D1557."""
-
-
-def without_effort(term: str) -> str:
-    """
-    Return a term without the compactive effort.
-
-    >>> without_effort("Modified optimum water content")
-    'Optimum water content'
-    """
-    bare = EFFORT.sub("", term)
-    return bare[:1].upper() + bare[1:]
-
-
 ABOUT = ("Test", "Tested", "Project", "Sample", "Soil", "Method")
 """Columns of a list of tests before the results."""
 
@@ -137,7 +73,10 @@ def table_of_tests(
             "Sample": link_cell("sample", test.sample),
             "Soil": link_cell("soil", test.soil_class),
             "Method": method_cell(test),
-            **{head.label: text for head, text in zip(heads, texts, strict=True)},
+            **{
+                head.label: text or NOTHING
+                for head, text in zip(heads, texts, strict=True)
+            },
             "Status": test.state,
             "Flags": flag_counts(test),
         }

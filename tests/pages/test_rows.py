@@ -1,13 +1,16 @@
 """What lists say of an issued test, whatever became of its records and the program."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from buildsite.archive.issued_files import IssuedFiles, issued_state
+from buildsite.kinds.field_control.results import FieldTest
 from buildsite.kinds.sheet import Sheet
+from buildsite.pages.result_columns import shared_terms
 from buildsite.pages.rows import Row, result_title, row_of, row_of_issued
-from buildsite.pages.tables import shared_terms, table_of_tests
+from buildsite.pages.tables import table_of_tests
 from buildsite.standards.tables import find
 from tests.archives import archive_of, changed, sound
 
@@ -79,7 +82,8 @@ def headings(*ids: str) -> list[str]:
 def test_a_list_names_results_by_the_term_that_its_tests_share() -> None:
     # ML-101 is by AASHTO T 99, ML-102 by ASTM D698: `words` of standards/*.yaml.
     assert headings("ML-101")[:2] == ["Maximum dry density", "Optimum moisture content"]
-    assert headings("ML-102")[0] == "Standard maximum dry unit weight"
+    # ML-102 alone has oversize, by which its pair for field control is corrected.
+    assert headings("ML-102")[0] == "Corrected standard maximum dry unit weight"
     assert headings("ML-101", "ML-102")[:2] == [
         "Maximum dry density",
         "Optimum water content",
@@ -119,3 +123,59 @@ def test_a_list_is_in_one_way_of_naming() -> None:
         "Optimum moisture content",
         "Corrected maximum dry density",
     ]
+
+
+def compaction(id: str, *results: str, governing: int = 0) -> Row:
+    """A row of a test; `governing` is where the pair begins that the field needs."""
+    names = (DRY, WATER, f"corrected_{DRY}", f"corrected_{WATER}")[: len(results)]
+    return Row(
+        file=f"records/p/tests/{id}.yaml",
+        id=id,
+        page=True,
+        kind="a-kind",
+        title="A test",
+        status="complete",
+        project="p",
+        results=tuple(zip(names, results, strict=True)),
+        words=tuple((name, result_title(name)) for name in names),
+        governing=names[governing : governing + 2],
+    )
+
+
+def test_a_list_has_the_pair_that_field_tests_are_judged_by_in_its_main_columns() -> (
+    None
+):
+    """And says where it was corrected; the other pair is left to the report."""
+    tests = (
+        compaction("A", "120.0 lb/ft³", "10.0 %"),
+        compaction("B", "134.8 lb/ft³", "7.3 %", "137.7 lb/ft³", "6.6 %", governing=2),
+        compaction("C", "134.8 lb/ft³", "7.3 %", "137.7 lb/ft³", "6.6 %"),
+    )
+    table = table_of_tests("tests", "Tests", tests)
+    labels = [column.label for column in table.columns]
+    first = labels.index("Maximum dry density")
+
+    assert labels[first : first + 3] == [
+        "Maximum dry density",
+        "Optimum water content",
+        "Correction",
+    ]
+    assert [
+        [cell.text for cell in row.cells[first : first + 3]] for row in table.rows
+    ] == [
+        ["120.0", "10.0", "—"],
+        ["137.7", "6.6", "corrected"],
+        ["134.8", "7.3", "—"],
+    ]
+    assert "134.8" not in " ".join(cell.text for cell in table.rows[1].cells)
+
+
+def test_a_list_of_field_tests_has_the_verdict_before_their_figures() -> None:
+    told = FieldTest(id="F", project="p", zone="", lift="", place="", verdict="fail")
+    row = replace(compaction("F", "102.0 lb/ft³"), governing=(), told=told)
+    table = table_of_tests("tests", "Tests", [row])
+    labels = [column.label for column in table.columns]
+
+    at = labels.index("Verdict")
+    assert labels[at + 1] == "Maximum dry density"
+    assert table.rows[0].cells[at].text == "Fail"

@@ -13,14 +13,13 @@ from buildsite.kinds.field_control.results import (
 from buildsite.kinds.reporting import readable_text
 from buildsite.kinds.sheet import Cell, Column, Row, Table
 from buildsite.pages.field.summary import lift_name
+from buildsite.pages.result_columns import shared_terms, split_unit
 from buildsite.pages.rows import Row as Listed
 from buildsite.pages.tables import (
     NOTHING,
     columns,
     link_cell,
     list_table,
-    shared_terms,
-    split_unit,
     table_row,
 )
 

@@ -213,6 +213,23 @@ def test_the_uncertainty_budget_is_the_laboratorys_and_its_sum_is_reported(
         assert "uncertainty/index.html" not in text
 
 
+TO_CHECK = ("unchecked", "not yet checked")
+
+
+def test_what_concerns_the_laboratory_alone_is_left_to_it(
+    released: Path, own: Path
+) -> None:
+    """Cautions of the bench, and what is still to be checked in a standard's text."""
+    for path in ("methods/aashto-t-99/index.html", "checks/index.html"):
+        told, ours = ((site / path).read_text("utf-8") for site in (released, own))
+        assert any(word in ours for word in TO_CHECK), path
+        assert not any(word in told for word in TO_CHECK), path
+    page = (released / "tests/ML-101/index.html").read_text("utf-8")
+    assert "Keep flammables out" not in page
+    assert page.count("must guard against injury") == 1
+    assert "Keep flammables out" in (own / "tests/ML-101/index.html").read_text("utf-8")
+
+
 def test_its_links_lead_to_what_is_there(released: Path) -> None:
     pages = read_site(released)
 

@@ -97,8 +97,9 @@ def statements(case: AnyTest, hazards: str, from_customer: Iterable[str]) -> Not
 
 
 def cautions(texts: tuple[str, ...]) -> Note:
-    """Return the cautions for those who do the work."""
-    return Note("cautions", "Cautions", (*texts, LOCAL_RULES), role="caution")
+    """Return the cautions for those who do the work: a client reads one statement."""
+    paragraphs = (*texts, LOCAL_RULES)
+    return Note("cautions", "Cautions", paragraphs, "caution", laboratory_only=True)
 
 
 def remarks(case: AnyTest) -> Note | None:
