@@ -1,6 +1,7 @@
 """What clients see: issued states of released projects, and not one byte more."""
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -329,3 +330,15 @@ def test_a_family_shows_its_issued_members_alone(released: Path, own: Path) -> N
     assert "ML-102" not in shown
     assert "ML-102" in whole
     assert (released / page).with_name("family.svg").is_file()
+
+
+def test_a_project_shows_the_curves_of_issued_tests_alone(
+    released: Path, own: Path
+) -> None:
+    def drawn(site: Path) -> set[str]:
+        text = (site / "projects/marsh-lane/curves.svg").read_text("utf-8")
+        return set(re.findall(r">(ML-\d+)</text>", text))
+
+    issued = {path.parent.name for path in released.glob("tests/*/index.html")}
+    assert drawn(released) == drawn(own) & issued
+    assert drawn(released) < drawn(own)

@@ -1,0 +1,105 @@
+"""The curves of a project and a sample on its page, and as scripts for its tests."""
+
+import json
+from dataclasses import replace
+from html import unescape
+from typing import Any
+
+import pytest
+
+from buildsite.pages.indexes.curves import named_curves
+from buildsite.pages.rows import Row, row_of
+from tests.archives import sound
+from tests.pages.builds import archive_of, made
+
+FILES = {
+    name: data
+    for name, data in sound(("family",)).items()
+    if name.endswith(".yaml") and ".issued" not in name
+}
+
+
+@pytest.fixture(scope="module")
+def site() -> dict[str, bytes]:
+    return made(FILES)
+
+
+@pytest.fixture(scope="module")
+def rows() -> list[Row]:
+    archive = archive_of(FILES)
+    found = []
+    for name in archive.files("test"):
+        outcome = archive.outcome(name)
+        if outcome is not None:
+            found.append(row_of(archive, outcome, outcome.sheet()))
+    return found
+
+
+def told(site: dict[str, bytes], path: str) -> dict[str, Any]:
+    text = site[path].decode()
+    found: dict[str, Any] = json.loads(text[text.index("(") + 1 : text.rindex(")")])
+    return found
+
+
+def test_a_project_shows_the_curves_of_its_tests(site: dict[str, bytes]) -> None:
+    page = site["projects/marsh-lane/index.html"].decode()
+    drawn = site["projects/marsh-lane/curves.svg"].decode()
+
+    assert 'src="curves.svg"' in page
+    for test in ("ML-101", "ML-107", "ML-108"):
+        assert f">{test}</text>" in drawn
+        assert f"tests/{test}/index.html" in page
+    assert '<title id="what">Compaction curves' in drawn
+    assert "project marsh-lane" in drawn
+
+
+def test_every_script_that_a_test_names_is_there(site: dict[str, bytes]) -> None:
+    named = set()
+    for path, data in site.items():
+        if path.startswith("tests/") and path.endswith("/index.html"):
+            for part in data.decode().split('data-others="')[1:]:
+                for address in unescape(part.partition('"')[0]).split():
+                    assert address.startswith("../../"), path
+                    named.add(address.removeprefix("../../"))
+
+    assert "samples/ML-S1/curves.js" in named
+    assert named <= set(site)
+
+
+def test_the_script_of_a_sample_has_the_curves_of_its_tests(
+    site: dict[str, bytes], rows: list[Row]
+) -> None:
+    path = "samples/ML-S1/curves.js"
+    expected = {
+        one.id for one in named_curves([r for r in rows if r.sample == "ML-S1"])
+    }
+
+    assert {test["id"] for test in told(site, path)["tests"]} == expected
+    assert "ML-101" in expected
+
+
+def test_only_measured_curves_that_stand_are_shown(rows: list[Row]) -> None:
+    row = next(row for row in rows if row.id == "ML-101")
+    assert row.curve is not None
+
+    unlike = (
+        replace(row, status="withdrawn"),
+        replace(row, issued_as="withdrawal", revision=1),
+        replace(row, status="in-progress"),
+        replace(row, blocked=True),
+        replace(row, page=False),
+        replace(row, curve=replace(row.curve, found=True)),
+        replace(row, curve=replace(row.curve, line=b"")),
+        replace(row, curve=None),
+    )
+
+    assert [one.id for one in named_curves([row])] == ["ML-101"]
+    assert named_curves(unlike) == []
+
+
+def test_an_issued_curve_is_named_with_its_revision(rows: list[Row]) -> None:
+    row = next(row for row in rows if row.id == "ML-101")
+
+    (one,) = named_curves([replace(row, revision=2, issued_as="report", blocked=True)])
+
+    assert one.name == "ML-101 r2"
