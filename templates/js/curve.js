@@ -265,9 +265,9 @@ class Instrument {
       parts.push(`${share.toFixed(1)} % of the ${curve.of}, ${curve.maximum} ${yunit}`);
     }
     const lead = spot.point !== undefined ? `Point ${this.points[spot.point][0]}` : curve && curve.name;
-    const what = spot.peak ? [lead, "peak"].filter(Boolean).join(", ") : lead;
+    const what = spot.peak ? (lead ? `${lead}, peak` : "Peak") : lead;
     const text = parts.join("; ");
-    return what ? `${what[0].toUpperCase()}${what.slice(1)}: ${text}` : text;
+    return what ? `${what}: ${text}` : text;
   }
 
   mark([x, y], spot) {

@@ -5,12 +5,12 @@ There it may not fetch a file, and may not read back a picture that it shows. Bo
 loaded when they are asked for: to save a figure as PNG, to lay another curve over it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from buildsite.kinds.laboratory.soil_curves import NamedCurve
 from buildsite.kinds.sheet import Plot, Target
 from buildsite.pages.figure.names import NAMELESS, FigureName
-from buildsite.pages.figure.read_off import compact, rounded
+from buildsite.pages.figure.read_off import Pairs, compact, figure_data, rounded
 from buildsite.pages.figure.small import thinned
 from buildsite.pages.links import address
 
@@ -21,6 +21,14 @@ MOST_OFFERED = 200
 def picture_name(plot: Plot) -> str:
     """Return the name of the script of a figure."""
     return f"{plot.name}.svg.js"
+
+
+def picture_frames(plots: Iterable[Plot]) -> dict[str, Pairs]:
+    """Return what the script is told of figures that are saved as PNG too."""
+    return {
+        plot.name: (*figure_data(plot), ("picture", picture_name(plot)))
+        for plot in plots
+    }
 
 
 def figure_files(

@@ -5,8 +5,7 @@ from collections.abc import Iterator, Sequence
 from buildsite.kinds.laboratory.soil_curves import NamedCurve, soil_blocks
 from buildsite.kinds.sheet import Plot, Table, Target
 from buildsite.pages.figure.names import figure_name
-from buildsite.pages.figure.read_off import axes_of
-from buildsite.pages.figure.scripts import curves_file, figure_files, picture_name
+from buildsite.pages.figure.scripts import curves_file, figure_files, picture_frames
 from buildsite.pages.links import address
 from buildsite.pages.page import File, Site
 from buildsite.pages.rows import Row
@@ -42,11 +41,7 @@ def curve_blocks(rows: Sequence[Row]) -> list[Plot | Table]:
 
 def curve_frames(blocks: Sequence[Plot | Table]) -> Frames:
     """Return what the script is told of these figures."""
-    plots = [block for block in blocks if isinstance(block, Plot)]
-    told = axes_of(*plots)
-    return {
-        plot.name: (*told[plot.name], ("picture", picture_name(plot))) for plot in plots
-    }
+    return picture_frames(block for block in blocks if isinstance(block, Plot))
 
 
 def curve_files(

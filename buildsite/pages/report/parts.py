@@ -1,6 +1,7 @@
 """Parts of the pages of every test: breadcrumbs, parties, figure, appendices."""
 
 from collections.abc import Iterable, Iterator
+from types import MappingProxyType
 from typing import Any
 
 from buildsite.archive.identity import name_of
@@ -13,7 +14,7 @@ from buildsite.pages.figure.scripts import figure_files
 from buildsite.pages.links import HOME
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.rows import Row
-from buildsite.pages.view_models import Shown
+from buildsite.pages.view_models import Frames, Shown
 from buildsite.values import dataclass
 
 
@@ -53,13 +54,19 @@ class TestFolder:
     crumbs: Pairs
 
     def render(
-        self, name: str, head: Head, blocks: Iterable[Shown], **more: str
+        self,
+        name: str,
+        head: Head,
+        blocks: Iterable[Shown],
+        frames: Frames = MappingProxyType({}),
+        /,
+        **more: str,
     ) -> File:
         """Return the page in the folder of that name."""
         own = folder(self.file)
         way = (*self.crumbs[:-1], (name_of(self.file), f"{own}/index.html"), (name, ""))
         path = f"{own}/{name}/index.html"
-        return self.site.render(path, head, blocks, way, {}, **more)
+        return self.site.render(path, head, blocks, way, frames, **more)
 
 
 def parties(

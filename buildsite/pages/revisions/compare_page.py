@@ -11,6 +11,8 @@ from buildsite.archive.identity import name_of
 from buildsite.archive.issued_files import IssuedState
 from buildsite.archive.judged_again import Amended, amended_between, reports_of
 from buildsite.kinds.sheet import Plot
+from buildsite.pages.figure.names import figure_name
+from buildsite.pages.figure.scripts import figure_files, picture_frames
 from buildsite.pages.links import Links
 from buildsite.pages.page import File, Head, Pairs, Site
 from buildsite.pages.report.parts import TestFolder, folder
@@ -49,12 +51,13 @@ def pair_page(
     file, released = pair.state.file, sources.released
     name = page_name(pair, pairs)
     blocks = [*comparison_blocks(pair, released.tests if released else None)]
-    for block in blocks:
-        if isinstance(block, Plot):
-            from buildsite.pages.figure.draw import svg
-
-            yield f"{folder(file)}/{name}/{block.name}.svg", svg(block)
-    yield TestFolder(site, file, crumbs).render(name, head(site, pair, pairs), blocks)
+    plots = [block for block in blocks if isinstance(block, Plot)]
+    for plot in plots:
+        said = figure_name(plot.title, name_of(file), site.maker)
+        for path, _, data in figure_files(f"{folder(file)}/{name}", plot, said):
+            yield path, data
+    below, about = TestFolder(site, file, crumbs), head(site, pair, pairs)
+    yield below.render(name, about, blocks, picture_frames(plots))
 
 
 def head(site: Site, pair: ComparedReports, pairs: Sequence[ComparedReports]) -> Head:

@@ -212,6 +212,7 @@ def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None
     if pair_of_axes is None:
         return None
     parts = [*marks(results, name)]
+    curves = [(label, drawn_curve(result)) for label, result in reversed(results)]
     return Plot(
         name="curve",
         title="Curves",
@@ -224,7 +225,8 @@ def compare(results: Sequence[KeptResult], method: Method | None) -> Plot | None
         dots=tuple(part for part in parts if isinstance(part, Dot)),
         alt="; ".join(map(revision_text, results)) + ".",
         caption=caption(results, parts),
-        curve=drawn_curve(results[-1][1]),
+        curve=curves[0][1] if len(curves) == 1 else None,
+        several=tuple(one for one in curves if one[1].line) if len(curves) > 1 else (),
     )
 
 
