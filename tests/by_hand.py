@@ -184,9 +184,9 @@ def faults(reader: Reader) -> Iterator[str]:
             target = href.removeprefix("#")
             if target in reader.record and number not in reader.record[target]:
                 yield f"{where}: {number} is not in {target}"
-            if target in by_anchor and number not in by_anchor[target].sum.replace(
-                "−", "-"
-            ):
+            from_ = by_anchor.get(target)
+            given = f"{from_.sum} {from_.told}".replace("−", "-") if from_ else number
+            if number not in given:
                 yield f"{where}: {number} is not what {target} gives"
         yield from told_faults(line, where)
 

@@ -12,7 +12,6 @@ from buildsite.kinds.follows import Follow
 from buildsite.kinds.neighbors import Neighbor
 from buildsite.kinds.sheet import Plot, Sheet
 from buildsite.kinds.significance import Significance
-from buildsite.kinds.steps import Steps
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
 from buildsite.standards.cells import Cell
@@ -170,8 +169,8 @@ class Kind(Generic[R, V]):
     # Further questions after these answers, to records in `needs`.
     further: Callable[[R, Inputs], tuple[Ref, ...]] | None = None
     appendices: Callable[[Case[R, V]], tuple[Appendix, ...]] | None = None
-    # How each number came about, for a page that shows it.
-    working: Callable[[Case[R, V]], tuple[Steps, ...]] | None = None
+    # How each number came about: `kinds.steps.Steps`, for a page that shows them.
+    working: Callable[[Case[R, V]], tuple[Any, ...]] | None = None
     repeats: Callable[[Case[R, V], Case[R, V]], Compared] | None = None  # of two tests
     # What a test is compared with the tests around it by; None: it is not.
     neighbor: Callable[[Case[R, V]], Neighbor | None] | None = None

@@ -31,8 +31,8 @@ Rows = tuple[tuple[str, Cell], ...]
 """Labelled cells."""
 
 
-def cell_row(name: str, cell: Cell) -> Row:
-    """Return the row of one cell."""
+def cell_row(name: str, cell: Cell, table: str) -> Row:
+    """Return the row of one cell, with an anchor of its table and its own."""
     if cell.soils:  # the name of such a cell ends in a soil of its own
         name = f"{name.rpartition(' ')[0]}, {' '.join(cell.soils)}"
     texts = (
@@ -45,7 +45,7 @@ def cell_row(name: str, cell: Cell) -> Row:
         else short_status(cell.status),
         cell.note,
     )
-    return Row(tuple(Text(text) for text in texts))
+    return Row(tuple(Text(text) for text in texts), anchor=f"{table}-{anchor(name)}")
 
 
 def short_status(status: str) -> str:
@@ -74,7 +74,7 @@ def cell_table(name: str, title: str, rows: Iterable[tuple[str, Cell]]) -> Table
         name,
         title,
         CELL_COLUMNS,
-        tuple(cell_row(label, cell) for label, cell in rows),
+        tuple(cell_row(label, cell, name) for label, cell in rows),
         role="more",
     )
 
@@ -217,6 +217,25 @@ def confirmed_table(own: Own) -> Table | None:
     title = "Confirmed with the laboratory's own copies"
     heads = tuple(Column(name) for name in labels)
     return Table("confirmed", title, heads, tuple(rows), role="list")
+
+
+@cache
+def row_anchor(designation: str, method: str, label: str, own: Own = ()) -> str:
+    """
+    Return the anchor of the row of a cell of a method on its standard's page.
+
+    Blank where no row has that label: one of an agency's variant alone.
+    """
+    ends = anchor(label)
+    title = "the-method" if method == "none" else anchor(f"Method {method}")
+    found = {
+        row.anchor
+        for block in method_sheet(designation, own).blocks
+        if isinstance(block, Table)
+        for row in block.rows
+    }
+    wanted = (f"{title}-{ends}", f"all-methods-{ends}")
+    return next((one for one in wanted if one in found), "")
 
 
 @cache

@@ -15,8 +15,9 @@ from buildsite.values import dataclass
 Target = tuple[str, str]
 """The target of a cell: ("test" | "sample" | "project" | "equipment" | "soil" |
 "method" | "check" | "revision" | "family", its id; a revision's is HF-0117/r1, a
-family's heron-flats/embankment; or "page", a folder of the site; or "find", the
-question put to the list of all tests)."""
+family's heron-flats/embankment; or "cell", a row of a standard: its designation, method
+and label, as AASHTO T 180|C|Mold volume; or "page", a folder of the site; or "find",
+the question put to the list of all tests)."""
 
 
 @dataclass(frozen=True)

@@ -2,16 +2,17 @@
 The steps of a working: formulas with values put in, what they gave, where all is from.
 
 They are data. `kinds/working.py` helps a kind to make them of its case, with the values
-of the outcome; `pages/working.py` draws them for any kind.
+of the outcome; `pages/working.py` draws them for any kind. Tuples, as a page has two
+hundred of them.
 """
+
+from typing import NamedTuple
 
 from buildsite.kinds.sheet import Target
 from buildsite.record.flags import Field
-from buildsite.values import dataclass
 
 
-@dataclass(frozen=True)
-class Input:
+class Input(NamedTuple):
     """
     A value put in for a symbol, with where it is from.
 
@@ -26,8 +27,7 @@ class Input:
     line: str = ""
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """
     A step worked for one container, point or result.
 
@@ -44,8 +44,7 @@ class Line:
     note: str = ""
 
 
-@dataclass(frozen=True)
-class Symbol:
+class Symbol(NamedTuple):
     """A symbol of a formula: what it is; a constant with its value."""
 
     symbol: str
@@ -55,8 +54,7 @@ class Symbol:
     to: Target | None = None
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """A formula with its symbols and source, and each time it was used."""
 
     anchor: str
@@ -71,8 +69,7 @@ class Step:
     unlike: str = ""  # what `value` is of, where it is not the formula's
 
 
-@dataclass(frozen=True)
-class Steps:
+class Steps(NamedTuple):
     """Steps under one heading: a block of the page."""
 
     name: str

@@ -6,7 +6,6 @@ and nothing is computed a second time.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
 
@@ -53,8 +52,8 @@ def in_unit(value: float, unit: str) -> str:
 def density_line(value: float, unit: str, made: Line, *, reported: str = "") -> Line:
     """Return a line whose result is a density, also in the unit of the report."""
     also = "" if UNITS[unit].factor == 1 else in_unit(value, unit)
-    return replace(
-        made, value=digits(value), unit="kg/m3", also=also, reported=reported
+    return made._replace(
+        value=digits(value), unit="kg/m3", also=also, reported=reported
     )
 
 

@@ -7,7 +7,8 @@ from buildsite.archive.archive import Archive
 from buildsite.archive.check_catalogue import catalogue
 from buildsite.archive.issues import Released
 from buildsite.exports.feed import NAME as FEED
-from buildsite.kinds.methods import designations
+from buildsite.kinds.laboratory.confirmed_cells import confirmed
+from buildsite.kinds.methods import designations, row_anchor
 from buildsite.kinds.sheet import Target
 from buildsite.values import dataclass
 
@@ -131,15 +132,25 @@ class Links:
                 return self.released.has(what, id)
             file = self.archive.find(what, id.rpartition("/")[2])
             return file is not None and self.archive.has_page(file)
-        if what == "method":
-            return id in designations()
+        if what in ("method", "cell"):
+            return id.partition("|")[0] in designations()
         return id in catalogue() if what == "check" else bool(id)
 
     def to(self, target: Target | None) -> str:
         """Return the relative link to a page; empty if there is none."""
         if target is None or not self.has_page(target):
             return ""
+        if target[0] == "cell":
+            return self.page(self.row_of(*target[1].split("|", 2)))
         return self.page(address(target))
+
+    def row_of(self, designation: str, method: str, label: str) -> str:
+        """Return the address of the row of a cell on its standard's page."""
+        file = self.archive.find("laboratory", "lab")
+        made = self.archive.outcome(file) if file is not None else None
+        own = confirmed(made.case.record if made is not None else None)
+        found = row_anchor(designation, method, label, own)
+        return address(("method", designation)) + (f"#{found}" if found else "")
 
     def page(self, address: str) -> str:
         """Return the relative link to an address of the site."""

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from buildsite.kinds.reporting import printed_unit
 from buildsite.kinds.steps import Input, Line, Step, Steps
-from buildsite.pages.formula import formula_math, put_in, symbol_html, text_parts
+from buildsite.pages.formula import formula_math, put_in, symbol_html
 from buildsite.pages.links import Links
 from buildsite.pages.markup import attribute, escaped, keep_units, linked
 from buildsite.record.flags import Field
@@ -86,6 +86,16 @@ def with_unit(text: str, unit: str) -> str:
     return f"{text}\u00a0{printed_unit(unit)}" if unit else text
 
 
+def is_symbol(formula: str) -> bool:
+    """
+    Return whether a formula is a symbol alone: a value is taken over as it is.
+
+    >>> is_symbol("w"), is_symbol("m / V"), is_symbol("")
+    (True, False, False)
+    """
+    return formula.isidentifier()
+
+
 @dataclass(frozen=True)
 class Drawing:
     """The steps of one block, with the links of its page."""
@@ -97,7 +107,7 @@ class Drawing:
         """Yield the HTML of one step."""
         yield f'<section class="step"{attribute("id", step.anchor)}>\n'
         yield f"<h3>{escaped(step.name)}</h3>\n"
-        if step.formula and len(text_parts(step.formula)) > 1:
+        if step.formula and not is_symbol(step.formula):
             math = formula_math(step.symbol, step.formula)
             yield f'<div class="formula">{math}</div>\n'
         if step.symbols:
@@ -117,7 +127,8 @@ class Drawing:
         if step.source:
             notes.append(f"Source: {escaped(step.source)}.")
         if step.to is not None and (href := self.links.to(step.to)):
-            notes.append(linked(f"{step.to[1]} on file", href) + ".")
+            standard = step.to[1].partition("|")[0]
+            notes.append(linked(f"{standard} on file", href) + ".")
         if notes:
             yield f'<p class="note">{" ".join(notes)}</p>\n'
         yield "</section>\n"
@@ -131,9 +142,15 @@ class Drawing:
         """Return one line: label, values put in, result, as reported."""
         label = f'<span class="label">{escaped(line.label)}</span> ' * bool(line.label)
         result = escaped(with_unit(line.value, line.unit))
-        sums = self.sums(step, line)
+        sums, also = self.sums(step, line), line.also
+        if len(line.inputs) == 1 and not step.unlike and is_symbol(step.formula):
+            (one,) = line.inputs  # taken over as it is: said once
+            text = with_unit(one.value, one.unit)
+            also = "" if also.replace(" ", "\u00a0") == text else also
+            if text == with_unit(line.value, line.unit):
+                sums, result = "", linked(text, self.href(one))
         equals = " = " if sums else ""
-        also = f" = {escaped(keep_units(line.also))}" if line.also else ""
+        also = f" = {escaped(keep_units(also))}" if also else ""
         told = (
             ' <strong class="told">reported '
             f"{escaped(keep_units(line.reported))}</strong>"

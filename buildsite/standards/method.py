@@ -191,11 +191,15 @@ class Method(Cells):
         (`corrected_maximum_dry_density`: `maximum_dry_density`, then `density`). The
         unit is `%` for contents, empty for specific gravity.
         """
+        return Rounding(self.reporting[self.reported_as(quantity, unit)])
+
+    def reported_as(self, quantity: str, unit: str) -> tuple[str, str]:
+        """Return the key of a result's rounding, else raise LookupError."""
         bare = quantity.removeprefix("corrected_")
         family = next((name for name in _FAMILIES if bare.endswith(name)), bare)
         for name in (quantity, bare, family):
             if (name, unit) in self.reporting:
-                return Rounding(self.reporting[name, unit])
+                return name, unit
         raise LookupError(f"{self.designation}: no rounding for {quantity} in {unit!r}")
 
     def rows(self) -> Iterator[tuple[str, Cell]]:
@@ -205,5 +209,17 @@ class Method(Cells):
         for name, cell in self.cells.items():
             yield label(name), cell
         for (quantity, unit), cell in self.reporting.items():
-            to = f", {UNITS[unit].shown if unit in UNITS else unit}" if unit else ""
-            yield f"{label(quantity)} reported to{to}", cell
+            yield reporting_label(quantity, unit), cell
+
+
+def reporting_label(quantity: str, unit: str) -> str:
+    """
+    Return the label of the row that says how a quantity is rounded.
+
+    >>> reporting_label("dry_density", "lb/ft3")
+    'Dry density reported to, lb/ft³'
+    """
+    from buildsite.standards.labels import label
+
+    to = f", {UNITS[unit].shown if unit in UNITS else unit}" if unit else ""
+    return f"{label(quantity)} reported to{to}"

@@ -71,7 +71,9 @@ WATER_DENSITY = Formula(
 
 COARSE = (
     Term("P", "percent_oversize", "oversize, by dry mass of the whole"),
-    Term("G_b", "bulk_specific_gravity", "oven-dry bulk specific gravity of it"),
+    Term(
+        "G_b", "bulk_specific_gravity", "oven-dry bulk specific gravity of the oversize"
+    ),
 )
 
 TOTAL_DRY_DENSITY = Formula(

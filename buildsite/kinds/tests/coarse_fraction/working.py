@@ -1,7 +1,6 @@
 """The working of a coarse fraction: the split, and the particles weighed in water."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from buildsite.kinds.reporting import printed_unit, result_label
 from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
@@ -12,9 +11,9 @@ from buildsite.kinds.tests.shared.containers import possible_masses
 from buildsite.kinds.tests.shared.working import (
     capital,
     mass_inputs,
-    method_page,
     result_line,
     rounded_as,
+    rounding_row,
     words_of,
 )
 from buildsite.kinds.working import digits, in_words, read, step_of
@@ -140,7 +139,7 @@ def share_steps(case: Test, masses: Sequence[Line], unit: str) -> Iterator[Step]
         place = by_anchor.get(f"dry-mass-{one.number}")
         if place is None or one.retained is None:
             continue
-        own = replace(inputs[place - 1], symbol="m_d")
+        own = inputs[place - 1]._replace(symbol="m_d")
         lines.append(
             Line(
                 f"share-{one.number}",
@@ -221,7 +220,7 @@ def result_steps(case: Test) -> Iterator[Step]:
 
 def retained_steps(case: Test) -> Iterator[Step]:
     """Yield the percent retained, and the water content of the oversize."""
-    least, to = case.values.opening_mm, method_page(case.method)
+    least = case.values.opening_mm
     kept = [
         one
         for one in case.values.fractions
@@ -237,11 +236,11 @@ def retained_steps(case: Test) -> Iterator[Step]:
         yield Step(
             "step-percent_retained",
             f"Percent retained on {case.record.sieve}",
-            (replace(result_line(case, "percent_retained"), inputs=inputs),),
+            (result_line(case, "percent_retained")._replace(inputs=inputs),),
             "P",
             " + ".join(one.symbol for one in inputs),
             notes=rounded_as(case, "percent_retained"),
-            to=to,
+            to=rounding_row(case, "percent_retained"),
         )
     name = "oversize_water_content"
     wet = [one for one in kept if one.water_content is not None]
@@ -256,7 +255,7 @@ def retained_steps(case: Test) -> Iterator[Step]:
                     "%",
                     line=f"share-{kept_on.number}",
                 ),
-                replace(fraction_water(case, kept_on.number - 1), symbol=f"a_{i}"),
+                fraction_water(case, kept_on.number - 1)._replace(symbol=f"a_{i}"),
             )
         )
         yield mean_result(case, name, inputs, mean_of_waters(len(wet)))
@@ -276,13 +275,13 @@ def mean_result(case: Test, name: str, inputs: tuple[Input, ...], formula: str) 
     return Step(
         f"step-{name}",
         result_label(case.method, name, case.results[name].unit),
-        (replace(result_line(case, name), inputs=inputs),),
+        (result_line(case, name)._replace(inputs=inputs),),
         "G" if "gravity" in name else "a",
         formula,
         symbols,
         "" if single else "ASTM C127, average of several sizes",
         notes=rounded_as(case, name),
-        to=method_page(case.method),
+        to=rounding_row(case, name),
     )
 
 

@@ -1,7 +1,6 @@
 """The working of a one-point: the specimen, the curve it leads to, the whole soil."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from buildsite.kinds.reporting import UNRULED_FIGURES, result_label
 from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
@@ -11,9 +10,9 @@ from buildsite.kinds.tests.one_point.compute import Test
 from buildsite.kinds.tests.one_point.model import as_full_test
 from buildsite.kinds.tests.shared.working import (
     capital,
-    method_page,
     result_line,
     rounding_note,
+    rounding_row,
     unit_note,
     words_of,
 )
@@ -81,8 +80,7 @@ def curve_steps(case: Test) -> Iterator[Step]:
             f"step-{name}",
             result_label(case.method, name, case.values.density_unit),
             (
-                replace(
-                    result_line(case, name),
+                result_line(case, name)._replace(
                     inputs=(*inputs, *((share,) if several else ())),
                 ),
             ),
@@ -94,7 +92,7 @@ def curve_steps(case: Test) -> Iterator[Step]:
             ),
             "Between two curves of a family, in a straight line" if several else "",
             notes=(rounding_note(case.method, name, rounding_unit, UNRULED_FIGURES),),
-            to=method_page(case.method),
+            to=rounding_row(case, name),
         )
     if DENSITY in case.results and case.values.point is not None:
         yield percent_step(case, found, words["water content"])

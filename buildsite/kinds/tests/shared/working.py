@@ -1,7 +1,6 @@
 """Steps that several kinds of test share: containers, words, rounding, units."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from math import fsum
 from typing import Any
@@ -21,7 +20,7 @@ from buildsite.record.flags import Field
 from buildsite.record.parts import Container
 from buildsite.record.units import FOOT, GRAVITY, POUND
 from buildsite.soil.formulas import WATER_CONTENT, mean
-from buildsite.standards.method import Method
+from buildsite.standards.method import Method, reporting_label
 from buildsite.values import dataclass
 
 Test = Case[Any, Any]
@@ -111,8 +110,7 @@ def water_content_steps(
             middle = fsum(dried.water_contents) / len(lines)
             line = mean_line(dried.anchor, dried.label or "Mean", lines, "%")
             means.setdefault(len(lines), []).append(
-                replace(
-                    line,
+                line._replace(
                     value=digits(middle),
                     reported=f"{to_places(middle, 1)} %",
                 )
@@ -151,6 +149,18 @@ def rounding_note(method: Method | None, name: str, unit: str, figures: int) -> 
         else (f"{rule.step} {printed_unit(unit)}".rstrip())
     )
     return f"Rounded to {to}, a half to the even digit: {rule.cell.basis}."
+
+
+def rounding_row(case: Test, name: str) -> Target | None:
+    """Return the row of the standard that says how a result is rounded."""
+    method, unit = case.method, case.results[name].reported.partition(" ")[2]
+    if method is None:
+        return None
+    try:
+        label = reporting_label(*method.reported_as(name, unit))
+    except LookupError:
+        return None
+    return ("cell", f"{method.designation}|{method.name}|{label}")
 
 
 def method_page(method: Method | None) -> Target | None:
@@ -264,7 +274,7 @@ def mean_step(
     return Step(
         f"step-{made.anchor}",
         f"{name}, mean of {len(lines)}" if several else name,
-        (replace(made, inputs=inputs),),
+        (made._replace(inputs=inputs),),
         symbol,
         mean(symbol, len(lines)) if several else symbol,
         notes=notes,

@@ -1,15 +1,14 @@
 """The working of a specific gravity: pycnometers, determinations, mean, whole soil."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from buildsite.kinds.reporting import printed_unit
 from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
 from buildsite.kinds.tests.shared.working import (
     mean_step,
-    method_page,
     result_line,
     rounded_as,
+    rounding_row,
 )
 from buildsite.kinds.tests.specific_gravity.compute import (
     DeterminationValues,
@@ -309,7 +308,7 @@ def result_steps(case: Test) -> Iterator[Step]:
         "G",
         "Specific gravity",
         rounded_as(case, RESULT),
-        method_page(case.method),
+        rounding_row(case, RESULT),
     )
     coarse = case.values.coarse
     if coarse is None or WHOLE not in case.results:
@@ -334,7 +333,7 @@ def result_steps(case: Test) -> Iterator[Step]:
     yield Step(
         f"step-{WHOLE}",
         "Specific gravity of the whole soil",
-        (replace(result_line(case, WHOLE), inputs=inputs),),
+        (result_line(case, WHOLE)._replace(inputs=inputs),),
         "G",
         mean_of_gravities(2),
         (
@@ -345,5 +344,5 @@ def result_steps(case: Test) -> Iterator[Step]:
         ),
         "ASTM C127, average of several sizes: volumes are added",
         notes=rounded_as(case, WHOLE),
-        to=method_page(case.method),
+        to=rounding_row(case, WHOLE),
     )

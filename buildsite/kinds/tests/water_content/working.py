@@ -4,10 +4,10 @@ from buildsite.kinds.steps import Steps
 from buildsite.kinds.tests.shared.working import (
     Portion,
     capital,
-    method_page,
     portion_steps,
     result_line,
     rounded_as,
+    rounding_row,
     words_of,
 )
 from buildsite.kinds.tests.water_content.model import Test
@@ -33,6 +33,6 @@ def working(case: Test) -> tuple[Steps, ...]:
         result_line(case, RESULT),
         name,
         rounded_as(case, RESULT),
-        method_page(case.method),
+        rounding_row(case, RESULT),
     )
     return (Steps("steps", name, tuple(steps)),)

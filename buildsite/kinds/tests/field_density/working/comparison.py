@@ -1,7 +1,6 @@
 """The working of a field test's comparison with its reference, and of its verdict."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from buildsite.kinds.bounds import DENSITY, PERCENT, ROUNDED, UNROUNDED
 from buildsite.kinds.criteria import Criterion, Target, signed
@@ -19,12 +18,19 @@ from buildsite.kinds.tests.field_density.working.water import (
 )
 from buildsite.kinds.tests.shared.working import (
     capital,
-    method_page,
     result_line,
     rounded_as,
+    rounding_row,
     words_of,
 )
-from buildsite.kinds.working import constants, density_line, digits, read, step_of
+from buildsite.kinds.working import (
+    constants,
+    density_line,
+    digits,
+    in_words,
+    read,
+    step_of,
+)
 from buildsite.record.units import from_si
 from buildsite.soil.formulas import (
     FINE_DRY_DENSITY,
@@ -37,7 +43,7 @@ from buildsite.soil.formulas import (
 COMPACTION, DEVIATION = "percent_compaction", "water_content_deviation"
 MAXIMUM, OPTIMUM, BULK = "target-maximum", "target-optimum", "oven-dry-bulk"
 FINE_DENSITY = "dry-density-fine"
-WATER = replace(constants(TOTAL_DRY_DENSITY)[0], unit="kg/m3")
+WATER = constants(TOTAL_DRY_DENSITY)[0]._replace(unit="kg/m3")
 
 
 def comparison_steps(case: Test) -> Iterator[Step]:
@@ -125,7 +131,7 @@ def bulk_steps(case: Test, bulk: float) -> Iterator[Step]:
     if basis != "SSD":
         yield Step(f"step-{BULK}", name, (made,), "G_b", "G_b")
         return
-    saturated = replace(given, symbol="G_ssd")
+    saturated = given._replace(symbol="G_ssd")
     if own is not None and own.absorption is not None:
         field = ("coarse", "specific_gravity", "absorption")
         absorbed = Input("A", read(own.absorption), "%", field)
@@ -133,7 +139,7 @@ def bulk_steps(case: Test, bulk: float) -> Iterator[Step]:
         to = ("test", facts.id) if facts is not None else None
         known = oversize.absorption if oversize is not None else None
         absorbed = Input("A", read(known), "%", to=to)
-    line = replace(made, inputs=(saturated, absorbed))
+    line = made._replace(inputs=(saturated, absorbed))
     yield step_of(OVEN_DRY_BULK, f"step-{BULK}", name, [line], {"A": "%"})
 
 
@@ -212,11 +218,11 @@ def compaction_step(case: Test, target: Target) -> Step:
         PERCENT_COMPACTION,
         f"step-{COMPACTION}",
         "Percent compaction",
-        [replace(result_line(case, COMPACTION), inputs=inputs)],
+        [result_line(case, COMPACTION)._replace(inputs=inputs)],
         {"rho_d": "kg/m³", "rho_max": "kg/m³"},
         words_of(case.method),
         rounded_as(case, COMPACTION),
-        method_page(case.method),
+        rounding_row(case, COMPACTION),
     )
 
 
@@ -248,8 +254,8 @@ def deviation_step(case: Test, target: Target) -> Step:
         f"step-{DEVIATION}",
         f"{capital(water)} from optimum",
         (
-            replace(
-                result_line(case, DEVIATION), inputs=(compared_water(case), optimum)
+            result_line(case, DEVIATION)._replace(
+                inputs=(compared_water(case), optimum)
             ),
         ),
         "d",
@@ -261,7 +267,7 @@ def deviation_step(case: Test, target: Target) -> Step:
         notes=(
             f"The {water} is rounded to 0.1 % first, then the optimum is taken off.",
         ),
-        to=method_page(case.method),
+        to=rounding_row(case, DEVIATION),
     )
 
 
@@ -306,7 +312,7 @@ def criterion_line(case: Test, one: Criterion, i: int) -> Line:
     met = "met" if one.met else "not met"
     return Line(
         f"criterion-{i}",
-        capital(one.criterion.replace("_", " ")),
+        capital(in_words(one.criterion.replace("_", " "), words_of(case.method))),
         inputs,
         sign(one.compared),
         one.unit,

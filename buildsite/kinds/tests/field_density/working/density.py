@@ -1,7 +1,6 @@
 """The working of the wet and dry density in place, by each apparatus."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from buildsite.kinds.field_answers import DriveCylinderFacts, SandConeFacts
 from buildsite.kinds.reporting import printed_unit
@@ -20,9 +19,9 @@ from buildsite.kinds.tests.field_density.working.water import (
 )
 from buildsite.kinds.tests.shared.working import (
     capital,
-    method_page,
     result_line,
     rounded_as,
+    rounding_row,
     words_of,
 )
 from buildsite.kinds.working import digits, read, step_of
@@ -54,11 +53,11 @@ def density_steps(case: Test) -> Iterator[Step]:
         DRY_DENSITY,
         f"step-{DRY}",
         title(case, "dry density"),
-        [replace(result_line(case, DRY), inputs=inputs)],
+        [result_line(case, DRY)._replace(inputs=inputs)],
         {"rho": "kg/m³", "w": "%"},
         words,
         rounded_as(case, DRY),
-        method_page(case.method),
+        rounding_row(case, DRY),
     )
 
 
@@ -91,7 +90,7 @@ def transcribed_step(case: Test) -> Step:
     name = f"{title(case, 'wet density')}, transcribed"
     if record.wet_density is not None:
         inputs = (Input("rho", read(record.wet_density), unit, (WET,)),)
-        line = replace(made, inputs=inputs)
+        line = made._replace(inputs=inputs)
         return Step(f"step-{WET}", name, (line,), "rho", "rho")
     words = words_of(case.method)
     inputs = (
@@ -101,7 +100,7 @@ def transcribed_step(case: Test) -> Step:
     return Step(
         f"step-{WET}",
         name,
-        (replace(made, inputs=inputs),),
+        (made._replace(inputs=inputs),),
         "rho",
         "rho_d * (1 + w / 100)",
         (
@@ -120,13 +119,13 @@ def gauge_step(case: Test) -> Step:
     return Step(
         f"step-{WET}",
         title(case, "wet density"),
-        (replace(result_line(case, WET), inputs=tuple(readings)),),
+        (result_line(case, WET)._replace(inputs=tuple(readings)),),
         "rho",
         f"({total}) / {len(readings)}" if len(readings) > 1 else total,
         gauge_symbols(readings, unit, words_of(case.method)["wet density"]),
         "AASHTO T 310 and ASTM D6938: mean of the readings",
         notes=rounded_as(case, WET),
-        to=method_page(case.method),
+        to=rounding_row(case, WET),
     )
 
 
@@ -162,11 +161,11 @@ def mass_over_volume(case: Test) -> Step:
         WET_DENSITY,
         f"step-{WET}",
         title(case, "wet density"),
-        [replace(result_line(case, WET), inputs=inputs)],
+        [result_line(case, WET)._replace(inputs=inputs)],
         {"m": printed_unit(unit), "V": printed_unit(room_of(case))},
         words,
         rounded_as(case, WET),
-        method_page(case.method),
+        rounding_row(case, WET),
     )
 
 
@@ -224,10 +223,10 @@ def volume_steps(case: Test) -> Iterator[Step]:
         return
     room = room_of(case)
     value = case.values.dug.volume or 0.0
-    made = replace(
-        result_line(case, HOLE), value=digits(from_si(value, room)), unit=room, also=""
+    made = result_line(case, HOLE)._replace(
+        value=digits(from_si(value, room)), unit=room, also=""
     )
-    notes, to = rounded_as(case, HOLE), method_page(case.method)
+    notes, to = rounded_as(case, HOLE), rounding_row(case, HOLE)
     shown = printed_unit(unit)
     inputs: tuple[Input, ...]
     if record.apparatus == "balloon":
@@ -236,7 +235,7 @@ def volume_steps(case: Test) -> Iterator[Step]:
             Input("V_1", read(record.volume_before), room, ("volume_before",)),
         )
         units = dict.fromkeys(("V_1", "V_2"), printed_unit(room))
-        line = replace(made, inputs=inputs)
+        line = made._replace(inputs=inputs)
         formula = BALLOON_VOLUME
     else:
         yield from surface_steps(case)
@@ -247,7 +246,7 @@ def volume_steps(case: Test) -> Iterator[Step]:
             sand_input(case),
         )
         units = dict.fromkeys(("m_1", "m_2", "m_3"), shown) | {"rho_s": "kg/m³"}
-        line = replace(made, inputs=inputs)
+        line = made._replace(inputs=inputs)
         formula = SAND_CONE_VOLUME
     name = "Volume of the hole"
     yield step_of(formula, f"step-{HOLE}", name, [line], units, {}, notes, to)

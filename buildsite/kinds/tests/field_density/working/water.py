@@ -1,7 +1,6 @@
 """The working of the water content of a field test, and of its coarse fraction."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -18,10 +17,10 @@ from buildsite.kinds.tests.shared.working import (
     Portion,
     capital,
     mean_step,
-    method_page,
     portion_steps,
     result_line,
     rounded_as,
+    rounding_row,
     words_of,
 )
 from buildsite.kinds.working import digits, read, step_of
@@ -47,14 +46,14 @@ def water_steps(case: Test) -> Iterator[Step]:
     yield from fraction_steps(case)
     if RESULT in case.results and water.total in (None, water.counts):
         made = result_line(case, RESULT)
-        source = replace(made, anchor=counts_line(case), label="", reported="")
+        source = made._replace(anchor=counts_line(case), label="", reported="")
         yield mean_step(
             [source],
             made,
             "w",
             f"{name_of(case)} as reported",
             rounded_as(case, RESULT),
-            method_page(case.method),
+            rounding_row(case, RESULT),
         )
 
 
@@ -99,10 +98,10 @@ def stated_step(case: Test, made: Line) -> Step:
     record, name = case.record, name_of(case)
     stated = read(record.water_content)
     if record.water_basis == "wet":
-        line = replace(made, inputs=(Input("r", stated, "%", (RESULT,)),))
+        line = made._replace(inputs=(Input("r", stated, "%", (RESULT,)),))
         units = {"r": "%"}
         return step_of(ON_DRY_BASIS, "dry-basis", f"{name} by dry mass", [line], units)
-    line = replace(made, inputs=(Input("w", stated, "%", (RESULT,)),))
+    line = made._replace(inputs=(Input("w", stated, "%", (RESULT,)),))
     return Step("stated", f"{name} as stated", (line,), "w", "w")
 
 
@@ -147,7 +146,7 @@ def gauge_steps(case: Test, made: Line) -> Iterator[Step]:
     yield Step(
         "gauge-water-content",
         name_of(case),
-        (replace(made, inputs=inputs),),
+        (made._replace(inputs=inputs),),
         "w",
         formula if in_mass or not added else f"{formula} + k",
         (
@@ -166,9 +165,8 @@ def gauge_symbols(
     shown = printed_unit(unit)
     own = (Symbol("k", "offset for this soil", shown),) if offset else ()
     first = readings[0].symbol
-    last = f" to {len(readings)}" if len(readings) > 1 else ""
-    number = " 1" if last else ""
-    return (Symbol(first, f"{words}, reading{number}{last}", shown), *own)
+    which = f", readings 1 to {len(readings)}" if len(readings) > 1 else ""
+    return (Symbol(first, f"{words}{which}", shown), *own)
 
 
 def gauge_inputs(record: Any, name: str, symbol: str, unit: str) -> list[Input]:
@@ -205,7 +203,7 @@ def oven_steps(case: Test) -> Iterator[Step]:
         yield from portion_steps(case.method, unit, every, made, name)
         return
     field = ("oven_check", RESULT)
-    line = replace(made, inputs=(Input("w", read(check.water_content), "%", field),))
+    line = made._replace(inputs=(Input("w", read(check.water_content), "%", field),))
     yield Step("oven-stated", name, (line,), "w", "w")
 
 
@@ -239,7 +237,7 @@ def split_steps(case: Test) -> Iterator[Step]:
     if coarse.percent_retained is not None:
         stated = read(coarse.percent_retained)
         given = Input("P", stated, "%", ("coarse", "percent_retained"))
-        line = replace(made, inputs=(given,))
+        line = made._replace(inputs=(given,))
         yield Step(SHARE, f"{name}, as stated", (line,), "P", "P", notes=note)
         return
     unit = record.units.mass or ""
@@ -252,7 +250,7 @@ def split_steps(case: Test) -> Iterator[Step]:
     fine = fine_input(case)
     units = {"m_r": shown, "m_p": shown, "w_r": "%", "w_p": "%"}
     if fine is not None:
-        line = replace(made, inputs=(*masses, kept, fine))
+        line = made._replace(inputs=(*masses, kept, fine))
         yield step_of(COARSE_PERCENT, f"step-{SHARE}", name, [line], units, words, note)
         return
     whole = Input(
@@ -266,7 +264,7 @@ def split_steps(case: Test) -> Iterator[Step]:
     yield Step(
         f"step-{SHARE}",
         name,
-        (replace(made, inputs=(*masses, kept, whole)),),
+        (made._replace(inputs=(*masses, kept, whole)),),
         "P",
         "100 * (m_r / (1 + w_r / 100)) / ((m_r + m_p) / (1 + w / 100))",
         (*symbols, Symbol("w", f"{words['water content']} of the whole soil", "%")),
@@ -297,8 +295,8 @@ def fraction_steps(case: Test) -> Iterator[Step]:
         fine = fine_input(case)
         if fine is None or RESULT not in case.results:
             return
-        inputs = (replace(fine, symbol="w_f"), share, coarse_water_input(case, "w_c"))
-        line = replace(result_line(case, RESULT), inputs=inputs)
+        inputs = (fine._replace(symbol="w_f"), share, coarse_water_input(case, "w_c"))
+        line = result_line(case, RESULT)._replace(inputs=inputs)
         units = {"w_f": "%", "P": "%", "w_c": "%"}
         yield step_of(
             TOTAL_WATER_CONTENT,
@@ -308,7 +306,7 @@ def fraction_steps(case: Test) -> Iterator[Step]:
             units,
             words_of(case.method),
             rounded_as(case, RESULT),
-            method_page(case.method),
+            rounding_row(case, RESULT),
         )
         return
     passing = case.record.coarse.water_passing if case.record.coarse else None

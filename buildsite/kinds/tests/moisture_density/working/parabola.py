@@ -1,7 +1,6 @@
 """The working of the parabola at the top of a curve: of three points, or of more."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from buildsite.kinds.steps import Input, Line, Step, Symbol
 from buildsite.kinds.tests.moisture_density.compute import Test
@@ -98,7 +97,7 @@ def through_three(case: Test, top: int, moved: Sequence[float]) -> Iterator[Step
     yield Step(
         "bend",
         "Bend of the parabola",
-        (replace(lines[2], inputs=(w_1, rho_1, w_2, rho_2, w_3, rho_3)),),
+        (lines[2]._replace(inputs=(w_1, rho_1, w_2, rho_2, w_3, rho_3)),),
         "c",
         BEND_OF_THREE,
         symbols,
@@ -108,7 +107,7 @@ def through_three(case: Test, top: int, moved: Sequence[float]) -> Iterator[Step
     yield Step(
         "slope",
         "Slope of the parabola at the highest point",
-        (replace(lines[1], inputs=(w_1, rho_1, w_2, rho_2, bend)),),
+        (lines[1]._replace(inputs=(w_1, rho_1, w_2, rho_2, bend)),),
         "b",
         SLOPE_OF_THREE,
         symbols[:4],
@@ -116,7 +115,7 @@ def through_three(case: Test, top: int, moved: Sequence[float]) -> Iterator[Step
     yield Step(
         "height",
         "Height of the parabola at the highest point",
-        (replace(lines[0], inputs=(replace(rho_2, symbol="rho_2"),)),),
+        (lines[0]._replace(inputs=(rho_2._replace(symbol="rho_2"),)),),
         "a",
         "rho_2",
     )

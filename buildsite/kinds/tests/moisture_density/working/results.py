@@ -6,7 +6,7 @@ from typing import Any
 from buildsite.kinds.kind import Case
 from buildsite.kinds.reporting import UNRULED_FIGURES, result_label, result_text
 from buildsite.kinds.steps import Input, Line, Step, Symbol
-from buildsite.kinds.tests.shared.working import method_page, rounding_note
+from buildsite.kinds.tests.shared.working import rounding_note, rounding_row
 from buildsite.kinds.working import density_line, digits
 
 DENSITY, OPTIMUM = "maximum_dry_density", "optimum_water_content"
@@ -55,6 +55,6 @@ def peak_step(
             for one in inputs
             if one.symbol in symbols
         ),
-        to=method_page(case.method),
+        to=rounding_row(case, name),
         notes=tuple(filter(None, (how, rounded))),
     )

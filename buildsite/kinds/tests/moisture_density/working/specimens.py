@@ -6,6 +6,7 @@ from typing import Any
 from buildsite.kinds.answers import MoldFacts
 from buildsite.kinds.kind import Case
 from buildsite.kinds.reporting import point_density, printed_unit
+from buildsite.kinds.sheet import Target
 from buildsite.kinds.steps import Input, Line, Step, Steps, Symbol
 from buildsite.kinds.tests.moisture_density.specimens import (
     PointValues,
@@ -36,6 +37,8 @@ from buildsite.soil.formulas import (
     DRY_DENSITY,
     WET_DENSITY,
 )
+from buildsite.standards.labels import label
+from buildsite.standards.method import Method
 
 Test = Case[Any, Any]
 
@@ -197,7 +200,12 @@ def volume_input(case: Test, record: Any, index: int, unit: str) -> Input:
         return Input("V", text, unit, ("mold_volume",))
     if facts.volume_m3 is not None or case.method is None:
         return Input("V", text, unit, to=("equipment", facts.id))
-    return Input("V", text, unit, to=("method", case.method.designation))
+    return Input("V", text, unit, to=nominal_volume(case.method))
+
+
+def nominal_volume(method: Method) -> Target:
+    """Return the row of the standard with the nominal volume of a mold."""
+    return ("cell", f"{method.designation}|{method.name}|{label('mold_volume')}")
 
 
 def wet_lines(case: Test, record: Any, unit: str, volume: str) -> Iterator[Line]:

@@ -1,7 +1,6 @@
 """The working of the results for the whole soil, corrected for oversize."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 from buildsite.kinds.answers import OversizeFact
@@ -13,6 +12,7 @@ from buildsite.kinds.tests.moisture_density.working.results import DENSITY, OPTI
 from buildsite.kinds.tests.shared.working import (
     method_page,
     rounding_note,
+    rounding_row,
     words_of,
 )
 from buildsite.kinds.working import constants, density_line, digits, read, step_of
@@ -24,7 +24,7 @@ from buildsite.soil.formulas import (
 
 Test = Case[Any, Any]
 
-WATER = replace(constants(TOTAL_DRY_DENSITY)[0], unit="kg/m3")
+WATER = constants(TOTAL_DRY_DENSITY)[0]._replace(unit="kg/m3")
 
 
 def whole_soil_steps(case: Test) -> Steps:
@@ -89,7 +89,7 @@ def correction_steps(
         {"rho_f": "kg/m³", "P": "%", "rho_w": "kg/m³"},
         words,
         (rounding_note(case.method, name, unit, UNRULED_FIGURES),),
-        method_page(case.method),
+        rounding_row(case, name),
     )
     name = f"corrected_{OPTIMUM}"
     result = case.results[name]
@@ -109,5 +109,5 @@ def correction_steps(
         {"w_f": "%", "P": "%", "w_c": "%"},
         words,
         (rounding_note(case.method, name, "%", UNRULED_FIGURES),),
-        method_page(case.method),
+        rounding_row(case, name),
     )
