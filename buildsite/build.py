@@ -4,6 +4,7 @@ import gc
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from functools import partial
+from itertools import product
 from pathlib import Path
 
 from buildsite import software
@@ -37,6 +38,7 @@ from buildsite.record.canonical import digest
 from buildsite.record.commits import Signature
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import kept_name
+from buildsite.record.kept_files import REFUSALS
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers
 
@@ -153,16 +155,17 @@ def render_chunk(chunk: Sequence[Job]) -> list[RenderedTest]:
 def refuse_unfit_reports(archive: Archive, file: str, sources: SiteSources) -> None:
     """Refuse to show a kept report that could run or load something."""
     issued, _ = archive.chain(file)
-    for item in issued.items if issued is not None else ():
-        data = sources.issued_files.sent(file, item, "html")
-        contents = sources.issued_files.contents
+    items = issued.items if issued is not None else ()
+    contents = sources.issued_files.contents
+    for item, suffix in product(items, REFUSALS):
+        data = sources.issued_files.sent(file, item, suffix)
+        name = kept_name(file, item.revision, suffix)
         reasons = (
-            unfit_report(data, name_of(file), item, contents, archive.shared)
+            unfit_report(name, data, item, contents, archive.shared)
             if data is not None
             else ()
         )
         if reasons:
-            name = kept_name(file, item.revision, "html")
             raise EnvironmentFault(
                 f"{name} holds what no kept report may: {'; '.join(reasons)}. "
                 "Nothing was built.",

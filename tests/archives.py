@@ -83,7 +83,9 @@ def archive_of(files: Files) -> Archive:
         [name for name in records if not name.endswith(SUFFIX)],
         files.__getitem__,
         issued=[name for name in records if name.endswith(SUFFIX)],
-        kept=sorted(name for name in files if name.endswith((".html", ".json"))),
+        kept=sorted(
+            name for name in files if name.endswith((".html", ".json", ".pdf"))
+        ),
         program=lambda: PROGRAM,
     )
 
@@ -93,6 +95,9 @@ REPORT = (
     "<body>\n<p>{} r{}</p>\n</body>\n</html>\n"
 )
 """What stands in for a kept report."""
+
+PDF = b"%PDF-1.7\n"
+"""What stands in for the PDF of one, where an item says `pdf: yes`."""
 
 
 def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
@@ -105,6 +110,8 @@ def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
         source = read_source(issued_name(file), files[issued_name(file)])
         before = source.tree["revisions"]
     keeps = about.get("kind") != "assessment"
+    if about.get("pdf"):
+        about = {**about, "pdf": digest(PDF), "pdf_drawn_by": "nobody"}
     report = REPORT.format(made.id, len(before)).encode()
     stated = envelope(made, {"name": "buildsite", "version": "0"})
     result = as_json({**stated, "revision": len(before)})
@@ -128,6 +135,8 @@ def issued(files: Files, test: str, about: Mapping[str, Any]) -> Files:
     if keeps:
         done[kept_name(file, len(before), "html")] = report
         done[kept_name(file, len(before), "json")] = result
+    if "pdf" in about:
+        done[kept_name(file, len(before), "pdf")] = PDF
     return done
 
 

@@ -28,6 +28,18 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 
 @pytest.fixture(scope="session")
+def pango() -> str:
+    """The versions that draw a PDF here; a test that draws one asks for it."""
+    from buildsite.errors import EnvironmentFault
+    from buildsite.issuing.report_pdf import drawn_here_by
+
+    try:
+        return drawn_here_by()
+    except EnvironmentFault as fault:
+        pytest.skip(str(fault))
+
+
+@pytest.fixture(scope="session")
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder that all processes of one run of the tests have in common."""
     own = tmp_path_factory.getbasetemp()

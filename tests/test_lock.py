@@ -54,4 +54,7 @@ def test_a_package_has_one_version_on_every_machine() -> None:
     lines = [*filter(re.compile(r"\S+==").match, RUN.read_text().splitlines())]
 
     assert len(lines) == len(pins(RUN))
-    assert [line for line in lines if ";" in line] == []
+    # A font in a web's format is unpacked by one of two packages, as the interpreter
+    # is; a report has none.
+    chosen = [line for line in lines if ";" in line]
+    assert all("implementation" in line for line in chosen)

@@ -60,6 +60,8 @@ KEEPERS: dict[str, set[str]] = {
     "matplotlib": {"pages.figure.frame"},
     "jinja2": {"pages.render"},
     "segno": {"pages.qr_code"},
+    "weasyprint": {"pages.revisions.kept_pdf"},
+    "fontTools": {"pages.revisions.kept_pdf"},
     "subprocess": {"history"},
     "http": {"serve"},
     "click": {"cli"},
@@ -70,7 +72,7 @@ KEEPERS: dict[str, set[str]] = {
 
 # Start-up is measured: these are imported inside functions, but for the modules whose
 # only job they are, and which are themselves imported late.
-HEAVY = {"numpy", "scipy", "matplotlib", "jinja2", "segno"}
+HEAVY = {"numpy", "scipy", "matplotlib", "jinja2", "segno", "weasyprint", "fontTools"}
 LATE = ("pages.figure.frame", "pages.render")
 
 

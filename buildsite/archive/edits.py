@@ -127,6 +127,10 @@ def is_written(path: str) -> bool:
     return path.endswith(".yaml") and not path.endswith(SUFFIX)
 
 
+KEPT_AS = (".html", ".json", ".pdf")
+"""Suffixes of kept files."""
+
+
 def record_id(path: str) -> str:
     """
     Return the id of the record that a file is of, or was issued for.
@@ -139,7 +143,7 @@ def record_id(path: str) -> str:
     if path.endswith(SUFFIX):
         return name_of(path.removesuffix(SUFFIX) + ".yaml")
     stem, _, last = name_of(path).rpartition(".")
-    kept = path.endswith((".html", ".json")) and last[:1] == "r" and last[1:].isdigit()
+    kept = path.endswith(KEPT_AS) and last[:1] == "r" and last[1:].isdigit()
     return stem if kept else name_of(path)
 
 

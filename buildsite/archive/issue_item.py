@@ -22,7 +22,7 @@ class Order:
     What is to be issued, by whom, when, why and to whom.
 
     `assesses` and `breaks` are for an assessment: the revision assessed, and the commit
-    that broke the chain, if any.
+    that broke the chain, if any. `pdf`: the report is kept as a PDF, too.
     """
 
     sort: Sort
@@ -32,6 +32,7 @@ class Order:
     to: tuple[str, ...] = ()
     assesses: int | None = None
     breaks: str = ""
+    pdf: bool = False
 
     @property
     def reports_result(self) -> bool:
@@ -85,7 +86,7 @@ def new_item(
     result: bytes | None,
 ) -> dict[str, Any]:
     """
-    Return the item of a revision, without `content`, `report` and `previous`.
+    Return the item of a revision, without what follows from it and its report.
 
     Blank values are left out, as by the reader.
     """

@@ -16,7 +16,7 @@ from buildsite.kinds.laboratory.lab import Laboratory, signatory
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import Spoken
 from buildsite.record.issued import Issued, Item, kept_name, kept_result
-from buildsite.record.kept_html import why_refused
+from buildsite.record.kept_files import why_refused
 from buildsite.record.places import LAB
 from buildsite.record.report_address import page_address
 from buildsite.values import dataclass
@@ -39,12 +39,13 @@ class IssuedFiles:
 
     def sent(self, file: str, item: Item, suffix: str) -> bytes | None:
         """
-        Return the kept report (html) or result (json) of an item, as issued.
+        Return the kept report (html, pdf) or result (json) of an item, as issued.
 
         It is found by the digest in the item, else in the git history, else None: a
         checkout may have changed line endings.
         """
-        wanted = item.report if suffix == "html" else item.result
+        kept = {"html": item.report, "json": item.result, "pdf": item.pdf}
+        wanted = kept[suffix]
         name = kept_name(file, item.revision, suffix)
         return self.contents.find(name, wanted) if wanted is not None else None
 
@@ -141,15 +142,17 @@ def laboratory_as_issued(
 
 
 def unfit_report(
-    data: bytes, test: str, item: Item, contents: Contents, shared: Shared
+    name: str, data: bytes, item: Item, contents: Contents, shared: Shared
 ) -> tuple[str, ...]:
     """
-    Return what the kept report of an item holds that none may.
+    Return what a kept report of an item holds that none may: HTML or PDF.
 
     Its one link leads to its test below `published_at`, as lab.yaml said at the issue.
     """
-    lab = laboratory_as_issued(contents, item, shared) if b"<a" in data else None
-    return why_refused(data, link_of_report(lab, test))
+    asks = b"<a" in data or b"/URI" in data
+    lab = laboratory_as_issued(contents, item, shared) if asks else None
+    test = name.rpartition("/")[2].rpartition(".r")[0]
+    return why_refused(name, data, link_of_report(lab, test))
 
 
 def link_of_report(lab: Laboratory | None, test: str) -> str:

@@ -45,6 +45,8 @@ RESULT_MISSING = known(
 RESULT_ALTERED = known(
     "kept-result-altered", "The kept result of an issued revision was altered."
 )
+PDF_MISSING = known("kept-pdf-missing", "The PDF of an issued report was not kept.")
+PDF_ALTERED = known("kept-pdf-altered", "The kept PDF of an issued report was altered.")
 NO_TEST = known(
     "issued-without-test", "Issued revisions of a test that does not exist."
 )
@@ -59,6 +61,8 @@ KNOWN = (
     REPORT_ALTERED,
     RESULT_MISSING,
     RESULT_ALTERED,
+    PDF_MISSING,
+    PDF_ALTERED,
     NO_TEST,
     NOT_ISSUED,
 )
@@ -134,15 +138,18 @@ def kept_file_flags(
 KEPT = {
     "report": (REPORT_MISSING, REPORT_ALTERED),
     "result": (RESULT_MISSING, RESULT_ALTERED),
+    "pdf": (PDF_MISSING, PDF_ALTERED),
 }
 
 
 def files_to_keep(test_file: str, item: Item) -> Iterator[tuple[str, str, str | None]]:
-    """Return key, name and digest of what an item keeps: report and result."""
+    """Return key, name and digest of what an item keeps: report, result and PDF."""
     if item.is_report:
         yield "report", kept_name(test_file, item.revision, "html"), item.report
     if item.result is not None or item.kind in ("report", "preliminary"):
         yield "result", kept_name(test_file, item.revision, "json"), item.result
+    if item.pdf is not None:
+        yield "pdf", kept_name(test_file, item.revision, "pdf"), item.pdf
 
 
 def stray_flags(

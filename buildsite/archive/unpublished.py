@@ -15,6 +15,7 @@ from buildsite.archive.other_projects import project_of
 from buildsite.archive.records import Records
 from buildsite.kinds.methods import designations
 from buildsite.record.issued import Item, kept_name
+from buildsite.record.kept_pdf import attached
 from buildsite.values import dataclass
 
 TOKEN = re.compile(r"[a-z0-9]+(?:[._-]+[a-z0-9]+)*")
@@ -97,7 +98,12 @@ def text_of(file: str, data: bytes) -> str:
 
     >>> text_of("a.html", b'<a href="x">Alder\n<b>Quay</b></a> &amp; Son')
     'x Alder Quay & Son'
+
+    A PDF is the sheet of a kept report that is read beside it, and has glyphs for
+    letters: of it the attached result is read.
     """
+    if file.endswith(".pdf"):
+        data = attached(data) or b""
     text = data.decode("utf-8", errors="replace")
     if file.endswith((".html", ".svg", ".xml")):
         text = " ".join((*ATTRIBUTE.findall(text), TAG.sub(" ", text)))

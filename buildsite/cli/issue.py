@@ -45,6 +45,7 @@ from buildsite.pages.follows_text import follow_lines, heading
 @click.option(
     "--breaks", metavar="COMMIT", help="With --assess: the commit that broke the chain."
 )
+@click.option("--pdf", is_flag=True, help="Keep the report as a PDF, too; needs Pango.")
 @click.option("--no-commit", is_flag=True, help="Write the files, without a commit.")
 @root_option
 def issue(
@@ -95,7 +96,9 @@ def kept_lines(plan: Plan, one: Issue) -> Iterator[str]:
     item = one.number.replace(" ", ".")
     yield f"    {DONE[one.order.sort]} on {one.order.on} by {one.order.by}"
     for name in sorted(plan.files):
-        if name.rpartition("/")[2].startswith(f"{item}.") and name.endswith(".html"):
+        if name.rpartition("/")[2].startswith(f"{item}.") and name.endswith(
+            (".html", ".pdf")
+        ):
             yield f"    kept: {name}"
 
 
@@ -125,6 +128,8 @@ def order_of(root: Path, given: Mapping[str, Any]) -> Order:
         )
     if given["breaks"] and given["assess"] is None:
         raise click.UsageError("--breaks needs --assess N.")
+    if given["pdf"] and given["assess"] is not None:
+        raise click.UsageError("An assessment sends no report: it has no PDF.")
     if not given["reason"].strip():
         raise click.UsageError("--reason is blank. Write why this is issued.")
     broke, on = given["breaks"], day_so_far(given["on"])
@@ -136,6 +141,7 @@ def order_of(root: Path, given: Mapping[str, Any]) -> Order:
         to=tuple(whom for whom in given["to"] if whom.strip()),
         assesses=given["assess"],
         breaks=commit_named(root, broke) if broke else "",
+        pdf=given["pdf"],
     )
 
 

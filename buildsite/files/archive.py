@@ -206,7 +206,7 @@ def _sort(path: str, name: str, found: _Found) -> None:
             (found.issued if issued else found.names).append(path)
         else:
             found.flags.append(_flag("bad-file-name", path, quoted(id)))
-    elif suffix in ("html", "json") and _is_revision(stem):
+    elif suffix in ("html", "json", "pdf") and _is_revision(stem):
         found.kept.append(path)
 
 

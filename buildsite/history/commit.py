@@ -231,8 +231,9 @@ def _same_bytes(root: Path, files: Mapping[str, bytes | None]) -> None:
         if tab and about.split()[1] != _blob(files[name], about.split()[1]):
             raise EnvironmentFault(
                 f"Git would change {name} when storing it.",
-                "Add `records/**/*.html -text` and `records/**/*.json -text` to "
-                ".gitattributes, and remove any filter for records/.",
+                "Add `records/**/*.html -text`, `records/**/*.json -text` and "
+                "`records/**/*.pdf binary` to .gitattributes, and remove any filter "
+                "for records/.",
             )
 
 

@@ -30,7 +30,7 @@ def message(plan: Plan) -> str:
 
 def keep(plan: Plan, *, committing: bool = True) -> str:
     """Write a plan's files, all or none, and commit them; return the commit's id."""
-    new = {name for name in plan.files if name.endswith((".html", ".json"))}
+    new = {name for name in plan.files if name.endswith((".html", ".json", ".pdf"))}
     there = sorted(name for name in new if (plan.root / name).exists())
     there += differing(plan.root, dict.fromkeys(sorted(new - set(there))))
     if there:

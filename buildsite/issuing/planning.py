@@ -35,6 +35,7 @@ from buildsite.issuing.refused import (
     unissued,
     without_authority,
 )
+from buildsite.issuing.report_pdf import drawn_here_by, report_pdf
 from buildsite.kinds.outcome import Outcome
 from buildsite.record.canonical import digest
 from buildsite.record.issued import appended, closed, issued_name, kept_name, quoted
@@ -237,8 +238,14 @@ def add_item(
     warnings = list(cautions(archive, outcome, issued, order))
     if order.sort != "assessment":
         page = report_page(archive, outcome, order, item, amends)
-        item = closed({**item, "report": digest(page)}, before)
+        item = {**item, "report": digest(page)}
         plan.files[kept_name(outcome.file, revision, "html")] = page
+        if order.pdf:
+            by, number = drawn_here_by(), revision_name(outcome.id, revision)
+            pdf = report_pdf(number, page, result, item["content"], order.on)
+            item = {**item, "pdf": digest(pdf), "pdf_drawn_by": by}
+            plan.files[kept_name(outcome.file, revision, "pdf")] = pdf
+        item = closed(item, before)
         warnings += others_named(archive, outcome, order, page)
     if result is not None:
         plan.files[kept_name(outcome.file, revision, "json")] = result

@@ -18,7 +18,7 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.record.commits import Past
 from buildsite.record.flags import Flag, Severity
 from buildsite.record.issued import Issued, breaks, grown, read_issued
-from buildsite.record.kept_html import why_refused
+from buildsite.record.kept_files import why_refused
 from buildsite.record.places import SUFFIX
 
 
@@ -60,8 +60,7 @@ def unfit_to_keep(files: Mapping[str, bytes], lab: Laboratory | None) -> Iterato
     """Yield why a planned report may not be kept: it must load and run nothing."""
     for name, data in files.items():
         test = name.rpartition("/")[2].rpartition(".r")[0]
-        link = link_of_report(lab, test)
-        for why in why_refused(data, link) if name.endswith(".html") else ():
+        for why in why_refused(name, data, link_of_report(lab, test)):
             yield f"{name} would hold what no kept report may: {why}."
 
 

@@ -4,7 +4,8 @@ The chain of issued revisions: its items, their digests, and the faults of a cha
 An item is a mapping of texts with two digests, of `canonical.canonical` of the item as
 written without blanks:
 
-* `content`: the item without `report`, `content` and `previous`. The report prints it.
+* `content`: the item without `report`, `pdf`, `pdf_drawn_by`, `content` and `previous`.
+  The report prints it.
 * `previous`: the whole item before it, including `content` and `previous`.
 
 Items are appended as text and never rewritten, so that git shows an issue as added
@@ -31,7 +32,10 @@ from buildsite.values import dataclass
 ITEM_BEGINS = re.compile(rb"^- ", re.MULTILINE)
 """Beginning of an item of an issued file: nothing else starts in column 0."""
 
-LEFT_OUT = ("report", "content", "previous")
+KNOWN_LATER = ("report", "pdf", "pdf_drawn_by")
+"""Keys of the files drawn of a report, which print its `content`."""
+
+LEFT_OUT = (*KNOWN_LATER, "content", "previous")
 """Keys not covered by an item's `content`."""
 
 Sum = Annotated[str, StringConstraints(pattern=r"^sha256:[0-9a-f]{64}$")]
@@ -49,7 +53,8 @@ class Item(Model):
 
     `used` is a digest in the form `used_form`. `assesses`, `computed` and `breaks` are
     for an assessment: the revision assessed, the results of the newer software, and a
-    commit that broke the chain.
+    commit that broke the chain. `pdf` is for a report that is kept as a PDF too, and
+    `pdf_drawn_by` says which versions draw the same bytes again.
     """
 
     revision: Count
@@ -68,6 +73,8 @@ class Item(Model):
     breaks: Text | None = None
     result: Sum | None = None
     report: Sum | None = None
+    pdf: Sum | None = None
+    pdf_drawn_by: Text | None = None
     content: Sum
     previous: Sum | None = None
 
@@ -116,7 +123,7 @@ def issued_name(test_file: str) -> str:
 
 def kept_name(test_file: str, revision: int, suffix: str) -> str:
     """
-    Return the name of a kept report (html) or result (json).
+    Return the name of a kept report (html, pdf) or result (json).
 
     >>> kept_name("records/p/tests/HF-0117.yaml", 1, "html")
     'records/p/tests/HF-0117.r1.html'
@@ -235,8 +242,7 @@ def closed(item: Mapping[str, Any], before: Mapping[str, Any] | None) -> dict[st
     """Return an item with its `content` and `previous`."""
     done = {key: value for key, value in item.items() if key not in LEFT_OUT}
     done["content"] = content_digest(done)
-    if "report" in item:
-        done["report"] = item["report"]
+    done.update({key: item[key] for key in KNOWN_LATER if key in item})
     if before is not None:
         done["previous"] = whole_digest(before)
     return done

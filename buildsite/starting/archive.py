@@ -146,6 +146,7 @@ ATTRIBUTES = """\
 # Issued files are kept byte for byte.
 records/**/*.html      -text
 records/**/*.json      -text
+records/**/*.pdf       binary
 program/*              text eol=lf
 *.whl                  -text
 """

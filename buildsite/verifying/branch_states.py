@@ -69,7 +69,7 @@ def as_merged(ours: History, theirs: History, base: str) -> dict[str, bytes]:
         was, mine = ours.blob(base, path), ours.blob(head, path)
         other = theirs.blob(tip, path)
         one = other if mine == was else mine
-        if not one or path.endswith(".html"):
+        if not one or path.endswith((".html", ".pdf")):
             continue
         found[path] = ours.blobs[one]
         if was and other and mine != was != other != mine:

@@ -11,6 +11,7 @@ from buildsite.issuing.refused import without_authority
 from buildsite.kinds.reporting import MINUS
 from buildsite.record.commits import Commit
 from buildsite.record.issued import Item, kept_result
+from buildsite.record.kept_pdf import attached
 from buildsite.record.places import LAB
 
 DAY = timedelta(days=1)
@@ -50,13 +51,16 @@ def impossible_days(
 
 
 def kept_file_differences(
-    item: Item, report: bytes | None, result: bytes | None
+    item: Item, kept: Mapping[str, bytes | None]
 ) -> Iterator[tuple[str, str]]:
     """
-    Yield where a kept "report" or "result" disagrees with the item.
+    Yield where a kept "report", "result" or "pdf" disagrees with the item.
 
     Reads only the kept files, whichever program made them.
     """
+    report, result, pdf = kept.get("report"), kept.get("result"), kept.get("pdf")
+    if pdf is not None:
+        yield from (("pdf", what) for what in pdf_differences(item, pdf, result))
     if result is not None:
         yield from (("result", what) for what in result_differences(item, result))
     if report is not None:
@@ -74,6 +78,14 @@ def result_differences(item: Item, result: bytes) -> Iterator[str]:
         yield f"the kept result states {kept}, the item {texts}"
     for name in parts_stated_otherwise(item, kept_result(result)):
         yield f"the kept result differs from the item in {name}"
+
+
+def pdf_differences(item: Item, pdf: bytes, result: bytes | None) -> Iterator[str]:
+    """Yield where a kept PDF disagrees with the item and the kept result."""
+    if item.content.encode() not in pdf:
+        yield "the kept PDF does not state the item's content digest"
+    if attached(pdf) != result:
+        yield "the kept PDF does not have the kept result attached"
 
 
 def report_differences(item: Item, report: bytes) -> Iterator[str]:

@@ -146,16 +146,14 @@ class Items:
                     what = f"the kept {key} is not the one issued: its digest differs"
                 if what:
                     yield self._fault(chained.test, item.revision, file, what)
-                elif key == "report":
+                elif key != "result":
                     yield from self._unfit(chained, item, file)
 
     def _unfit(self, chained: IssuedChain, item: Item, file: str) -> Iterator[Fault]:
         """Yield what a kept report holds that could run or load something."""
         commit = self.line.came.get((chained.test, item.revision), self.head)
-        found = unfit_report(
-            self._data(file), chained.test, item, self.contents, self.shared
-        )
-        for why in found:
+        data = self._data(file)
+        for why in unfit_report(file, data, item, self.contents, self.shared):
             what = f"the kept report holds what none may: {why}"
             yield Fault(chained.test, item.revision, file, commit, what, RIGHT)
 
@@ -170,8 +168,7 @@ class Items:
             yield Fault(chained.test, item.revision, chained.path, came, what, RIGHT)
         names = {key: file for key, file, _ in files_to_keep(chained.record, item)}
         kept = self._kept_files(chained, item)
-        report, result = kept.get("report"), kept.get("result")
-        for key, what in kept_file_differences(item, report, result):
+        for key, what in kept_file_differences(item, kept):
             yield Fault(chained.test, item.revision, names[key], came, what, RIGHT)
 
     def _kept_files(self, chained: IssuedChain, item: Item) -> dict[str, bytes | None]:

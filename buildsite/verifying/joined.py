@@ -7,6 +7,9 @@ from buildsite.record.issued import LEFT_OUT, Issued, Item, kept_name
 from buildsite.record.proof import Fault
 from buildsite.values import dataclass
 
+SUFFIXES = {"report": "html", "result": "json", "pdf": "pdf"}
+"""Suffix of each kept file."""
+
 CLAIMS = ("report", "preliminary")
 """Kinds of item that report a result."""
 
@@ -83,6 +86,6 @@ class Joined:
     def fault(self, what: str, mend: str, *, of: str = "") -> Fault:
         """Return a fault of this item, or of its kept report or result."""
         number = self.item.revision
-        suffix = {"report": "html", "result": "json"}.get(of)
+        suffix = SUFFIXES.get(of)
         file = kept_name(self.record, number, suffix) if suffix else self.path
         return Fault(self.issued.test, number, file, self.came, what, mend)

@@ -97,6 +97,13 @@ class Recomputing:
                 f"{number} of other programs: their digests, results and values used "
                 "were compared, but their reports can't be drawn again here"
             )
+        by = sorted(set(self.redrawing.undrawn.values()))
+        if by:
+            number = counted(len(self.redrawing.undrawn), "PDF")
+            yield (
+                f"{number} drawn by {'; '.join(by)}, which is not here: their digests "
+                "and attached results were compared, but they can't be drawn again"
+            )
 
     def _is_new(self, joined: Joined) -> bool:
         """Whether an item was not published before."""

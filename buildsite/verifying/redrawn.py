@@ -12,6 +12,7 @@ result states, don't give the bytes.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
+from functools import cache
 from typing import Any
 
 from buildsite import software
@@ -24,14 +25,16 @@ from buildsite.archive.inputs_as_issued import (
     computed_as_issued,
     found_inputs,
 )
-from buildsite.archive.issue_item import Order, new_item, result_to_keep
+from buildsite.archive.issue_item import Order, new_item, result_to_keep, revision_name
 from buildsite.archive.records import Shared
 from buildsite.archive.states import archive_at, issue_commit
+from buildsite.errors import EnvironmentFault
 from buildsite.history.walk import History
-from buildsite.issuing.refused import not_ready, open_errors, unissued
+from buildsite.issuing.refused import Refused, not_ready, open_errors, unissued
+from buildsite.issuing.report_pdf import drawn_here_by, report_pdf
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.traces import Trace
-from buildsite.record.issued import Item
+from buildsite.record.issued import Item, kept_name
 from buildsite.values import dataclass
 from buildsite.verifying.joined import Joined
 from buildsite.verifying.stated_flags import stated_flags
@@ -51,6 +54,7 @@ class Remade:
     tree: Mapping[str, Any]
     report: bytes | None = None
     result: bytes | None = None
+    pdf: bytes | None = None
 
 
 @dataclass
@@ -59,7 +63,8 @@ class Redrawing:
     Makes items again.
 
     `state` is the last whole archive looked at, by its commit; `traces` are those of
-    each state of a test, by file and digest.
+    each state of a test, by file and digest. `undrawn`: PDFs that other versions drew
+    than this machine has, by file.
     """
 
     history: History
@@ -67,6 +72,7 @@ class Redrawing:
     shared: Shared = field(default_factory=Shared)
     state: dict[str, Archive] = field(default_factory=dict)
     traces: dict[tuple[str, str], list[Trace]] = field(default_factory=dict)
+    undrawn: dict[str, str] = field(default_factory=dict)
 
     def differences(self, joined: Joined, *, new: bool) -> Found:
         """
@@ -134,6 +140,9 @@ class Redrawing:
             then = joined.kept.get(key)
             if now is not None and then is not None and now != then:
                 found.append((key, f"the kept {key} {line_difference(then, now)}"))
+        then = joined.kept.get("pdf")
+        if not found and again.pdf is not None and then not in (None, again.pdf):
+            found.append(("pdf", "the kept PDF is not the one that its report gives"))
         return found
 
     def _remade(self, joined: Joined, archive: Archive, made: Outcome) -> Remade:
@@ -145,7 +154,23 @@ class Redrawing:
         tree = new_item(made, order, item.revision, about, result)
         if item.kind == "assessment":
             return Remade(tree)
-        return Remade(tree, self._page(joined, archive, made, order), result)
+        page = self._page(joined, archive, made, order)
+        return Remade(tree, page, result, self._pdf(joined, page, result))
+
+    def _pdf(self, joined: Joined, page: bytes, result: bytes | None) -> bytes | None:
+        """Return the PDF drawn again; None without one, or where others drew it."""
+        item = joined.item
+        if item.pdf is None:
+            return None
+        by = item.pdf_drawn_by or "unknown versions"
+        if by != versions_here():
+            self.undrawn[kept_name(joined.record, item.revision, "pdf")] = by
+            return None
+        number = revision_name(joined.issued.test, item.revision)
+        try:
+            return report_pdf(number, page, result, item.content, item.issued_on)
+        except Refused:
+            return b""  # none that was issued is like it
 
     def _page(
         self, joined: Joined, archive: Archive, made: Outcome, order: Order
@@ -172,6 +197,15 @@ class Redrawing:
             return None
         then = computed_as_issued(self.contents, earlier, joined.record, self.shared)
         return amendment(issued, earlier, then, made)
+
+
+@cache
+def versions_here() -> str:
+    """Return the versions that draw a PDF here; empty if none can."""
+    try:
+        return drawn_here_by()
+    except EnvironmentFault:
+        return ""
 
 
 def unready(

@@ -15,11 +15,12 @@ from buildsite.record.proof import Fault
 from buildsite.verifying.items import IssuedChain
 from buildsite.verifying.site import Manifest, site_fault
 
-SERVED = {"report": "report.html", "result": "result.json"}
+SERVED = {"report": "report.html", "result": "result.json", "pdf": "report.pdf"}
 """Name of each kept file in the folder of its revision on a site."""
 
 KEPT = re.compile(
-    r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]+)/(report\.html|result\.json)"
+    r"tests/(?P<test>[^/]+)/r(?P<revision>[0-9]+)/"
+    r"(report\.html|report\.pdf|result\.json)"
 )
 UNCUT = (
     "get the manifest again from the person who publishes or keeps it; publish from "

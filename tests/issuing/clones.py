@@ -11,7 +11,9 @@ TESTS = "records/marsh-lane/tests"
 PROGRAM = "program/fingerprint.txt"
 """Where an archive names the program that issues its reports."""
 
-ATTRIBUTES = b"records/**/*.html -text\nrecords/**/*.json -text\n"
+ATTRIBUTES = (
+    b"records/**/*.html -text\nrecords/**/*.json -text\nrecords/**/*.pdf binary\n"
+)
 
 
 def lab(root: Path) -> Path:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from io import BytesIO
+from pathlib import Path as FilePath
 from typing import Any, Literal
 
 import matplotlib as mpl
@@ -70,6 +71,11 @@ MARKS: dict[str, dict[str, Any]] = {
 NAMES = re.compile(
     r' id="(?:figure|patch|axes|matplotlib|line2d|text|xtick|ytick)[._0-9a-z]*"'
 )
+
+
+def data_folder() -> FilePath:
+    """Return the folder of what comes with matplotlib: its fonts, for a PDF."""
+    return FilePath(mpl.get_data_path())
 
 
 @cache

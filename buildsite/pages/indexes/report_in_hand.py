@@ -43,7 +43,7 @@ def sent(context: IndexContext) -> list[News]:
 
 def kept_files(item: Item) -> Iterator[tuple[str, str]]:
     """Yield the kind and the SHA-256 of each file that was sent of an item."""
-    for kind, digest in (("HTML", item.report),):
+    for kind, digest in (("HTML", item.report), ("PDF", item.pdf)):
         if digest:
             yield kind, digest.removeprefix("sha256:")
 

@@ -149,6 +149,8 @@ def digest_table(item: Item) -> Table:
         ("Content", item.content),
         ("Report", item.report),
         ("Result", item.result),
+        ("PDF", item.pdf),
+        ("PDF drawn by", item.pdf_drawn_by),
         ("Values used", item.used),
         ("Previous item", item.previous or "none (first item)"),
         ("Program", f"{software.name} {software.version}"),
@@ -204,6 +206,10 @@ class RevisionPages:
         if report is not None:
             files.append(("report.html", "report as issued"))
             yield f"{where}/report.html", report
+        pdf = self.issued_files.sent(file, item, "pdf")
+        if pdf is not None:
+            files.append(("report.pdf", "report as issued, as a PDF"))
+            yield f"{where}/report.pdf", pdf
         result = self.issued_files.sent(file, item, "json")
         if result is not None:
             files.append(("result.json", "result as issued"))
