@@ -17,7 +17,8 @@ Target = tuple[str, str]
 "method" | "check" | "revision" | "family", its id; a revision's is HF-0117/r1, a
 family's heron-flats/embankment; or "cell", a row of a standard: its designation, method
 and label, as AASHTO T 180|C|Mold volume; or "page", a folder of the site; or "find",
-the question put to the list of all tests)."""
+the question put to the list of all tests; or "pair", two tests, as
+HF-0101&b=HF-0104)."""
 
 
 @dataclass(frozen=True)

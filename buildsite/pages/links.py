@@ -24,6 +24,7 @@ PATTERNS = {
     "revision": "tests/{id}/index.html",
     "due": "due/index.html",
     "find": "tests/index.html?{id}",
+    "pair": "compare/index.html?a={id}",
     "field": "projects/{id}/field/index.html",
 }
 NAVIGATION = (
@@ -123,6 +124,8 @@ class Links:
     def has_page(self, target: Target) -> bool:
         """Whether the site has that page."""
         what, id = target
+        if what == "pair":
+            what, id = "test", id.partition("&")[0]
         if what == "revision":
             what, id = "test", id.partition("/")[0]
         if what == "field":  # linked to where it is known to be

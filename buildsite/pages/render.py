@@ -80,6 +80,7 @@ JOINED = {
         "curve",
         "picture",
         "others",
+        "two_tests",
         "digest",
         "hand",
     ),

@@ -51,6 +51,7 @@ OWN_REGIONS = {
     "change": "change",
     "weighed": "weighed",
     "compared": "pair",
+    "two-tests": "two",
     "entry": "entries",
     "entry-fields": "entries",
 }

@@ -26,6 +26,7 @@ KINDS = {
     "search": r"search/index\.html",
     "test": r"tests/[^/]+/index\.html",
     "history": r"tests/[^/]+/history/index\.html",
+    "two tests": r"compare/index\.html",
     "compare": r"tests/[^/]+/compare/(r\d+-r\d+/)?index\.html",
     "revision": r"tests/[^/]+/r\d+/index\.html",
     "kept report": r"tests/[^/]+/r\d+/report\.html",

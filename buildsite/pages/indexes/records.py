@@ -16,6 +16,7 @@ from buildsite.pages.indexes.curves import (
 from buildsite.pages.indexes.families import family_table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.split_lists import SplitLists
+from buildsite.pages.indexes.two_tests import pair_tables
 from buildsite.pages.links import address, soil_folder
 from buildsite.pages.page import File, Head, Pairs
 from buildsite.pages.rows import Row as Test
@@ -157,6 +158,7 @@ def samples(context: IndexContext) -> Iterator[File]:
         more: list[Table | Plot | Note] = [
             *curves,
             *tests,
+            *pair_tables(context.tests("sample", id)),
             *repeats_note(repeat_notes(context, id)),
         ]
         more += own_flags(context, file)

@@ -21,6 +21,7 @@ from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.overview import IN_HAND, field_cells, field_heads, issues
 from buildsite.pages.indexes.records import field_link, field_summary
 from buildsite.pages.indexes.split_lists import SplitLists
+from buildsite.pages.indexes.two_tests import pair_tables
 from buildsite.pages.links import HOME, address, soil_folder
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
@@ -144,6 +145,7 @@ def sample_pages(context: IndexContext, id: str) -> Iterator[File]:
     head = Head("Sample", sheet.title)
     lists = SplitLists(context, f"samples/{id}", head, tuple(way))
     more = [*curves, *lists.tests(tests, ("Project", "Sample", "Soil", *OURS))]
+    more += pair_tables(tests)
     path, frames = address(("sample", id)), curve_frames(curves)
     yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames)
     yield from curve_files(context.site, ("sample", id), curves)

@@ -27,6 +27,7 @@ from buildsite.pages.indexes.search_data import search_data
 from buildsite.pages.indexes.search_page import search_page
 from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.today import today_page
+from buildsite.pages.indexes.two_tests import two_tests_pages
 from buildsite.pages.page import File, Head
 from buildsite.pages.render import template_file
 
@@ -42,6 +43,7 @@ def index_files(context: IndexContext) -> Iterator[File]:
     release, base_url = site.options.release, site.options.base_url
     yield from released_pages(context) if release else laboratory_pages(context)
     yield from field_pages(context)
+    yield from two_tests_pages(context)
     yield from pages_of_tests(context)
     yield search_page(context)
     yield from search_data(context)

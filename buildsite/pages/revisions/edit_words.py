@@ -53,7 +53,7 @@ def changed_result(old: str, new: str) -> str:
     ('111.2 → 112.5 lb/ft³ (+1.3 lb/ft³, +1.2 %)', '12.3 %')
     """
     was, now = (readable_text(text) if text else "" for text in (old, new))
-    if not old or not new:
+    if not old or not new or old == new:
         return now or f"no longer reported, was {was}"
     parts = (in_points(difference_of(old, new)), percent_change(old, new))
     by = ", ".join(part for part in parts if part)

@@ -1,0 +1,128 @@
+"""
+Any two tests of the site beside each other: `compare/`, drawn by the script.
+
+Every pair would be half of the tests squared, so the address names two (`?a=…&b=…`),
+and each test's curve is a script of its own. Without a script the pairs of one sample
+stand in tables, with their differences.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
+
+from buildsite.kinds.sheet import Cell, DrawnCurve, Note, Row, Table
+from buildsite.pages.figure.read_off import compact, rounded
+from buildsite.pages.indexes.curves import stands
+from buildsite.pages.indexes.index_context import IndexContext
+from buildsite.pages.page import File, Head
+from buildsite.pages.revisions.edit_words import changed_result
+from buildsite.pages.rows import Row as Test
+from buildsite.pages.tables import columns, link_cell, table_row
+from buildsite.record.units import from_si, unit
+
+PAGE = "compare/index.html"
+
+MOST_OF_A_SAMPLE = 6
+"""Tests of a sample that are compared with each other, the latest."""
+
+MOST_LISTED = 100
+"""Pairs on the page itself; each is on the page of its sample too."""
+
+
+def two_tests_pages(context: IndexContext) -> Iterator[File]:
+    """Return the page, and the script of each curve; nothing without two curves."""
+    curves = [row for row in context.rows if stands(row)]
+    if len(curves) < 2:
+        return
+    for row in curves:
+        if row.curve is not None:
+            yield f"tests/{row.id}/curve-data.js", curve_script(row, row.curve)
+    pairs = list(pairs_of_samples(curves))
+    blocks: list[Table | Note] = [instructions()]
+    if pairs:
+        blocks.append(pair_table(pairs[:MOST_LISTED], samples=True))
+    subtitle = "Curves and results of any two tests, side by side"
+    head = Head("Compare", "Two tests", subtitle)
+    yield context.page(PAGE, head, blocks)
+
+
+def instructions() -> Note:
+    """Return how two tests are named; the script adds the form and the figure."""
+    return Note(
+        "two-tests",
+        "Two tests",
+        (
+            "The address of this page names two tests: ?a=ID&b=ID. A script draws "
+            "their curves on one figure, with their results and differences.",
+        ),
+        role="two-tests",
+    )
+
+
+def curve_script(row: Test, curve: DrawnCurve) -> bytes:
+    """Return what the page is told of one test: its curve in SI, and its results."""
+    words = dict(row.words)
+    name = curve.unit or "kg/m3"
+    told = {
+        "id": row.id,
+        "name": f"{row.id} r{row.revision}" if row.revision is not None else row.id,
+        "made": f"{row.standard} {row.method}".strip(),
+        "soil": ", ".join(filter(None, (row.sample, row.soil_class))),
+        "unit": unit(name).shown,
+        "si": from_si(1.0, name),
+        "line": [[rounded(w), rounded(dry)] for w, dry in curve.way],
+        "peak": list(map(rounded, curve.peak)) if curve.peak is not None else None,
+        "results": [[words.get(key, key), text] for key, text in row.results],
+    }
+    return f"comparedCurve({compact(told)});\n".encode()
+
+
+def pairs_of_samples(tests: Iterable[Test]) -> Iterator[tuple[Test, Test]]:
+    """Yield the pairs of each sample, the earlier test first; the latest first."""
+    samples: dict[tuple[str, str], list[Test]] = {}
+    for test in sorted(tests, key=lambda test: test.newest_first):
+        if test.sample:
+            samples.setdefault((test.project, test.sample), []).append(test)
+    for found in samples.values():
+        for later, earlier in combinations(found[:MOST_OF_A_SAMPLE], 2):
+            yield earlier, later
+
+
+def pair_tables(tests: Sequence[Test]) -> list[Table]:
+    """Return the pairs of one sample as a table, if there are any."""
+    pairs = list(pairs_of_samples(test for test in tests if stands(test)))
+    return [pair_table(pairs, samples=False)] if pairs else []
+
+
+def pair_table(pairs: Sequence[tuple[Test, Test]], *, samples: bool) -> Table:
+    """Return pairs of tests with their governing results, from one to the other."""
+    heads = ["Tests", "Sample", "Standards", "Maximum density", "Optimum water content"]
+    heads = [one for one in heads if samples or one != "Sample"]
+    rows = tuple(pair_row(*pair, samples=samples) for pair in pairs)
+    title = "Tests of one sample compared"
+    return Table("pairs", title, columns(*heads), rows, role="more")
+
+
+def pair_row(one: Test, other: Test, *, samples: bool) -> Row:
+    """Return one pair."""
+    ids = f"{one.id} → {other.id}"
+    standards = dict.fromkeys(f"{test.standard} {test.method}" for test in (one, other))
+    cells = [
+        Cell(ids, ("pair", f"{one.id}&b={other.id}")),
+        *([link_cell("sample", other.sample)] if samples else []),
+        " → ".join(standards),
+        changed_result(*(density_of(test) for test in (one, other))),
+        changed_result(*(water_of(test) for test in (one, other))),
+    ]
+    return table_row(*cells)
+
+
+def density_of(test: Test) -> str:
+    """Return the governing maximum of a test, as reported."""
+    curve = test.curve
+    return f"{curve.maximum} {curve.unit}" if curve and curve.maximum else ""
+
+
+def water_of(test: Test) -> str:
+    """Return the governing optimum of a test, as reported."""
+    curve = test.curve
+    return f"{curve.optimum} %" if curve and curve.optimum else ""
