@@ -28,9 +28,12 @@ def digits(value: float, figures: int = FIGURES) -> str:
     ('1865.5286', '0', '−3.25', '14.782000')
     """
     exact = snap(value)
-    text = plain(round_significant(exact, figures))
+    text = f"{exact:#.{figures}g}"
+    if "e" in text:  # so large or small that a float is written with an exponent
+        text = plain(round_significant(exact, figures))
     if "." in text and float(text) == exact:
-        text = text.rstrip("0").rstrip(".")
+        text = text.rstrip("0")
+    text = text.rstrip(".") if "." in text else text
     return text.replace("-", MINUS)
 
 

@@ -47,6 +47,17 @@ def test_readings_lead_to_the_line_of_the_record(site: Path) -> None:
         assert "\n".join(reader.record.values()) == record.rstrip("\n"), test
 
 
+def test_a_report_that_is_computed_otherwise_now_shows_no_working(site: Path) -> None:
+    # The demo's HF-0104 r1 was issued by the default curve of before, and assessed.
+    text = (site / "tests/HF-0104/working/index.html").read_text("utf-8")
+
+    assert "This program computes another result" in text
+    assert 'class="worked"' not in text
+    assert ">Kept report<" in text
+    assert 'href="../../../tests/HF-0104/r1/index.html"' in text
+    assert ">Assessed on " in text
+
+
 WRONG = (
     '<section class="step" id="s"><ul class="worked"><li id="x">'
     '<span class="sum">{}</span> <strong class="told">reported {}</strong></li></ul>'
