@@ -28,11 +28,21 @@ function readThings(rows) {
 function readTests(data) {
   const shared = data.shared.map(entry);
   for (const row of data.tests) {
-    const cells = row.map((one) => (typeof one === "number" ? shared[one] : entry(one)));
-    cells[0].href = `tests/${encodeURIComponent(cells[0].text)}/index.html`;
+    const own = []; // texts of this test alone, made ready together: its id is the first
+    let text = "";
+    const cells = row.map((one) => {
+      if (typeof one !== "number") {
+        own.push(one);
+        return { text: one, href: "" };
+      }
+      text += `\n${shared[one].folded}`;
+      return shared[one];
+    });
+    cells[0].href = `tests/${encodeURIComponent(own[0])}/index.html`;
     const mark = cells.pop().text;
-    const text = cells.map((cell) => cell.folded).join("\n");
-    tests.push({ cells, mark, text, title: cells[0].folded });
+    const folds = folded(own.join("\n"));
+    const title = folds.slice(0, folds.indexOf("\n"));
+    tests.push({ cells, mark, text: folds + text, title });
   }
 }
 

@@ -49,7 +49,7 @@ def things(context: IndexContext) -> list[Thing]:
         *standards(),
         *checks(),
     ]
-    if context.site.released is None:
+    if not context.site.options.release:
         found += [*equipment(context), *people(context)]
     return sorted(found, key=lambda one: (one.name.casefold(), one.what, one.about))
 
@@ -84,17 +84,17 @@ def counted(number: int, one: str) -> str:
 
 def project_ids(context: IndexContext) -> list[str]:
     """Return the projects that have a page."""
-    if context.site.released is None:
+    if not context.site.options.release:
         return [id for _, id in files_with_page(context, "project")]
     return sorted({row.project for row in context.rows})
 
 
 def projects(context: IndexContext) -> Iterator[Thing]:
     """Return each project, and its field control."""
-    archive, released = context.site.archive, context.site.released
+    archive, release = context.site.archive, context.site.options.release
     for id in project_ids(context):
         tests = context.tests("project", id)
-        if released is not None:
+        if release:
             name = sheet_of(tests, "project", id).title
         else:
             file = archive.find("project", id)
@@ -122,7 +122,7 @@ class Sampled:
 def sampled(context: IndexContext) -> list[Sampled]:
     """Return the samples that have a page."""
     archive = context.site.archive
-    if context.site.released is not None:
+    if context.site.options.release:
         last: dict[str, Row] = {row.sample: row for row in context.rows if row.sample}
         return [
             Sampled(
