@@ -30,7 +30,7 @@ from buildsite.record.canonical import digest
 @click.option(
     "--base-url",
     default="",
-    help="Address of the published site. Only 404.html needs it.",
+    help="Address of the published site, for 404.html and on printed pages.",
 )
 @click.option(
     "--release",

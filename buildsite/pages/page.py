@@ -20,6 +20,7 @@ from buildsite.pages.links import (
 from buildsite.pages.render import render
 from buildsite.pages.site_sources import Options
 from buildsite.pages.view_models import Frames, Region, Shown, lead_and_rest, regions
+from buildsite.record.report_address import page_address
 from buildsite.values import dataclass
 
 File = tuple[str, bytes]
@@ -33,6 +34,22 @@ WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown
 INVENTED = "The laboratory, its people, its customers and all data are invented."
 SHORT = {INVENTED: "Invented.", WITHOUT_HISTORY: "Built without history."}
 """Notices at the head of a page; the foot has them in full."""
+
+
+@dataclass(frozen=True)
+class Sent:
+    """
+    What a print of a test's page says of the report that was sent.
+
+    `report` is where it is, `code` the first digits of its content, `address` where the
+    current revision is told; blank if none is known, as is `qr`, its picture.
+    """
+
+    number: str
+    report: str
+    code: str
+    address: str
+    qr: str
 
 
 @dataclass(frozen=True)
@@ -54,6 +71,7 @@ class Head:
     contents: tuple[tuple[str, str], ...] = ()  # label, id of a block of a long page
     description: str = ""  # in a line, for the preview of a link
     citation: str = ""  # how to cite the report
+    sent: Sent | None = None  # on paper: the report that was sent
 
 
 @dataclass(frozen=True)
@@ -207,6 +225,11 @@ class Site:
         if not base and self.options.release and self.lab is not None:
             base = self.lab.procedures.published_at or ""
         return f"{base.rstrip('/')}/{path}" if base else ""
+
+    def address_of(self, test: str) -> str:
+        """Return the address at which clients read of a test; blank if unknown."""
+        stated = self.lab.procedures.published_at if self.lab is not None else None
+        return page_address(self.options.base_url or stated or "", test)
 
     def base(self) -> str | None:
         """

@@ -3,14 +3,13 @@
 import re
 import shutil
 from collections.abc import Iterator
-from io import BytesIO
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
-from pypdf import PdfReader
 
 from tests.browser.eyes import Scheme, visit
+from tests.browser.printed import MM, read
 
 # kind of page: the addresses that are of it. A page of no kind fails, and so does a
 # kind without a page, so that nothing is built without being looked at.
@@ -138,15 +137,49 @@ def test_the_first_tab_leads_past_the_navigation(
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_report_prints_on_one_page(browser: Browser, site: Path, paper: str) -> None:
-    lengths = {}
+    lengths, small = {}, {}
     for path in pages(site, "test"):
+        test = path.parent.name
         with visit(browser, path, home=site) as seen:
-            printed = PdfReader(BytesIO(seen.page.pdf(format=paper)))
-        lengths[path.parent.name] = len(printed.pages)
-        assert path.parent.name in printed.pages[0].extract_text()
+            printed = read(seen.page.pdf(format=paper))
+        if len(printed.pages) != 1:
+            lengths[test] = len(printed.pages)
+        if printed.small:
+            small[test] = printed.small
+        assert test in printed.pages[0]
+        # Only the report that was sent is one, and ends.
+        assert "End of report" not in printed.pages[0], test
 
-    assert lengths
-    assert {test: n for test, n in lengths.items() if n != 1} == {}
+    assert (lengths, small) == ({}, {})
+
+
+def test_a_print_says_where_the_report_is_and_not_to_use_the_one_before(
+    browser: Browser, site: Path
+) -> None:
+    with visit(browser, site / "tests/HF-0123/index.html", home=site) as seen:
+        assert not seen.page.is_visible(".sent")
+        words = " ".join(read(seen.page.pdf(format="A4")).pages[0].split())
+        seen.page.emulate_media(media="print")
+        high = seen.page.evaluate("document.querySelector('figure img').height")
+
+    # The content digest of HF-0123 r1 begins so (its issued items).
+    assert "HF-0123 r1 as issued: r1/report.html" in words
+    assert "Report code 4d90 dc2b cc86" in words
+    assert "Do not use revision 0" in words
+    assert "Reason: Mold M-02 has held 0.7 % more" in words
+    assert high >= 80 * MM
+
+
+def test_every_sheet_of_a_long_print_bears_its_name(
+    browser: Browser, site: Path
+) -> None:
+    with visit(browser, site / "tests/index.html", home=site) as seen:
+        sheets = read(seen.page.pdf(format="Letter")).pages
+
+    assert len(sheets) >= 3
+    for number, words in enumerate(sheets, 1):
+        assert words.startswith("Tests · Kestrel Bend Soils Laboratory")
+        assert f"Page {number} of {len(sheets)}" in words
 
 
 def test_a_kept_report_shows_in_its_frame(browser: Browser, site: Path) -> None:

@@ -24,7 +24,8 @@ from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.reporting import unit_renamed
 from buildsite.kinds.sheet import Note, Sheet
 from buildsite.pages.bench_sheet.worksheet import bench_sheet
-from buildsite.pages.page import Head, Pairs, Site
+from buildsite.pages.page import Head, Pairs, Sent, Site
+from buildsite.pages.qr_code import qr_code
 from buildsite.pages.report.figure import frame_of_test, name_of_test
 from buildsite.pages.report.parts import (
     appendices,
@@ -63,6 +64,7 @@ from buildsite.pages.rows import RenderedTest, Row, result_title, row_of_issued
 from buildsite.pages.site_sources import SiteSources
 from buildsite.pages.view_models import Block, Shown, lead_and_rest
 from buildsite.record.flags import Flag, field_path
+from buildsite.record.issued import report_code
 from buildsite.values import dataclass
 
 AMENDED = "What was amended, and why"
@@ -271,6 +273,19 @@ class IssuedTestPages:
         numbers = (before.revision, item.revision)
         yield from resting_sentences(archive, file, numbers, tests)
 
+    def _sent(self) -> Sent:
+        """Return what a print of the page says of the report that was sent."""
+        file, item = self.state.file, self.state.item
+        address = self.site.address_of(name_of(file))
+        kept = f"r{item.revision}/report.html"
+        return Sent(
+            report_number(file, item),
+            f"{address}{kept}" if address else f"{kept}, below this page",
+            report_code(item.content),
+            address,
+            qr_code(address),
+        )
+
     def _head(
         self, files: tuple[tuple[str, str], ...], below: tuple[tuple[str, str], ...]
     ) -> Head:
@@ -307,7 +322,7 @@ class IssuedTestPages:
             facts=tuple(facts),
             pages=tuple(pages),
             files=files,
-            end=f"End of report {report_number(state.file, item)}",
+            sent=self._sent(),
             description=description_of(self.row),
             citation=citation_of(self.site, self.row),
         )
