@@ -103,20 +103,28 @@ def result_table(item: Item, method: Spoken) -> Table:
 
 
 def ended_result_table(item: Item, end: Item, method: Spoken) -> Table:
-    """Return results no longer valid, struck out, next to those that replaced them."""
-    rows = []
-    for name in dict.fromkeys((*item.results, *end.results)):
+    """
+    Return what stands in place of results that are no longer valid.
+
+    Those of the report that replaced them, large, each with the old one struck out;
+    where the test was withdrawn, the old ones struck out alone.
+    """
+    rows, replaced = [], bool(end.results)
+    for name in dict.fromkeys((*end.results, *item.results)):
         was, now = item.results.get(name, ""), end.results.get(name, "")
-        cells = [
-            Cell(result_title(name, method, was or now)),
-            Cell(readable_text(was) or NOTHING),
-        ]
-        if now:
-            cells.append(Cell(f"r{end.revision}: {readable_text(now)}"))
-        rows.append(Row(tuple(cells), mark="gone"))
+        label = Cell(result_title(name, method, now or was))
+        old = readable_text(was) or NOTHING
+        if replaced:
+            told = Cell(f"r{item.revision}, replaced: {old}")
+            rows.append(Row((label, Cell(readable_text(now) or NOTHING), told), "now"))
+        else:
+            rows.append(Row((label, Cell(old)), "gone"))
+    heads = columns("Result", *(("Now",) if replaced else ()), "Reported")
     title = f"Results of r{item.revision}, {ending((item, end), item)}"
-    heads = columns("Result", "Reported")
-    return Table("results", title, heads, tuple(rows), headed="row")
+    if replaced:
+        title = f"Results now, by r{end.revision} of {end.issued_on}"
+    role = "results" if replaced else "facts"
+    return Table("results", title, heads, tuple(rows), role, headed="row")
 
 
 def issue_table(

@@ -1,5 +1,7 @@
 """The report of an acceptance, and the questions for it."""
 
+from dataclasses import replace
+
 from buildsite.kinds.bench_spec import Bench, Part, Reading
 from buildsite.kinds.laboratory.requirement_table import (
     LABELS,
@@ -31,6 +33,17 @@ def acceptance_facts(case: Acceptance) -> Table:
             ("Basis", record.basis or ""),
         ),
     )
+
+
+NO_TEST = "No test is listed."
+
+
+def accepted_first(case: Acceptance, results: Table) -> Table:
+    """Return the results below what the paper is for: whether the lift is accepted."""
+    on = case.record.lift_accepted.on
+    cells = (Cell("Lift accepted"), Cell(str(on) if on is not None else "No"))
+    first = Row(cells, mark="pass" if on is not None else "fail")
+    return replace(results, rows=(first, *results.rows))
 
 
 def required_facts(case: Acceptance) -> Table | None:
@@ -90,7 +103,7 @@ def sheet(case: Acceptance, flags: tuple[Flag, ...]) -> Sheet:
         "Lift acceptance",
         f"{record.zone}, lift {record.lift}",
         (
-            blocks.result_table(case, "No test is listed.", retests),
+            accepted_first(case, blocks.result_table(case, NO_TEST, retests)),
             acceptance_facts(case),
             required_facts(case),
             papers.test_table(case.values.listed, shown),

@@ -143,7 +143,8 @@ def test_the_report_has_results_verdict_and_reference_first() -> None:
     verdict, facts = sheet.table("verdict"), sheet.table("reference")
     assert verdict is not None
     assert facts is not None
-    assert verdict.title == "Verdict: meets the requirement"
+    assert results.rows[0].cells[2].text == "Meets the requirement"
+    assert verdict.title == "Criteria of the verdict"
     cells = {row.cells[0].text: row.cells[1].text for row in facts.rows}
     assert cells["Reference"] == "ML-101 r0"
     assert cells["Matched by"] == "source, T07"

@@ -77,7 +77,7 @@ def verdict_table(case: Test) -> Table:
         rows = (Row((Cell("None compared"), *(Cell("—") for _ in heads[1:]))),)
     return Table(
         "verdict",
-        f"Verdict: {verdict_words(case).lower()}",
+        "Criteria of the verdict",
         tuple(map(Column, heads)),
         rows,
         note=why_words(case),
