@@ -339,7 +339,7 @@ def test_changes_are_in_order_with_what_moved(site: dict[str, bytes]) -> None:
     assert "→" in page
     assert "Amendment of r0" in page
     home = site["index.html"].decode()
-    assert "Latest issues and amendments" in home
+    assert "Latest issues" in home
     assert "issued r1, changed since" in home
     assert "withdrawn r1" in home
 
