@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from buildsite.archive.causes import causes
 from buildsite.archive.compared_states import ComparedState, Difference
 from buildsite.archive.differences import NOT_STATED, FieldChange, ResultChange
 from buildsite.archive.edits import Edit
@@ -10,6 +11,7 @@ from buildsite.archive.field_names import spoken
 from buildsite.exports.result_json import flag_json
 from buildsite.kinds.reporting import Spoken, in_points, result_text, unit_renamed
 from buildsite.pages import follows_text
+from buildsite.pages.causes_text import cause_lines
 from buildsite.pages.terminal import align_columns
 from buildsite.record.flags import Flag
 
@@ -62,7 +64,8 @@ def explanations(one: Difference) -> Iterator[tuple[str, list[str]]]:
 
 
 def sections(one: Difference) -> Iterator[tuple[str, list[str]]]:
-    """Return everything else that differs, by subject."""
+    """Return everything else that differs, by subject: the cause first."""
+    yield from cause_section(one)
     yield from explanations(one)
     if one.fields:
         yield (
@@ -86,6 +89,16 @@ def sections(one: Difference) -> Iterator[tuple[str, list[str]]]:
         )
     if one.followers:
         yield "Tests affected if this is issued", [", ".join(one.followers)]
+
+
+def cause_section(one: Difference) -> Iterator[tuple[str, list[str]]]:
+    """Return the values that alone move the result, if several changed."""
+    old, new = one.old.outcome, one.new.outcome
+    if not one.results or old is None or new is None:
+        return
+    found = causes(old, new)
+    if len(found) > 1 and any(cause.moves for cause in found):
+        yield "Cause", [*cause_lines(found)]
 
 
 def texts(one: ComparedState) -> dict[str, str]:

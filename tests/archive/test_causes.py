@@ -1,8 +1,10 @@
 """What moved a result: found by putting each change alone into the earlier state."""
 
 from buildsite.archive.causes import Cause, causes
+from buildsite.archive.compared_states import ComparedState, compare_states
 from buildsite.kinds.outcome import Outcome
 from buildsite.pages.causes_text import cause_lines
+from buildsite.pages.differences_text import text
 from tests.archives import Files, archive_of, sound
 
 TEST = "records/marsh-lane/tests/ML-101.yaml"
@@ -62,6 +64,21 @@ def test_without_a_mover_every_changed_value_is_told() -> None:
     found = changed((TEST, "layers: ", "remarks: weighed again\nlayers: "))
 
     assert list(cause_lines(found)) == ["Remarks: not stated → weighed again"]
+
+
+def test_a_difference_names_the_cause_before_everything_else() -> None:
+    files = dict(sound())
+    old = ComparedState("r0", outcome=outcome(files))
+    more = (b"full_with_plates: 4052.5", b"full_with_plates: 4062.0")
+    files[MOLD] = files[MOLD].replace(*more)
+    new = ComparedState("now", outcome=outcome(files))
+
+    lines = list(text([compare_states(TEST, old, new)]))
+
+    # See the mold above: of its volume and its volume by water, the first counts.
+    cause = lines.index("  Cause")
+    assert lines[cause + 1] == "    Mold M-04, volume: 944.3 → 953.8 cm³ (+1.0 %)"
+    assert lines[cause + 2] == "  Mold M-04"
 
 
 def test_nothing_changed_is_no_cause() -> None:
