@@ -52,12 +52,14 @@ OWN_NAMES = re.compile(
 )
 """Names that the library makes up: fonts, opacities, parts of a figure, colors."""
 
-LINK = re.compile(rb"/S\s*/URI\s*/URI\s*\((?P<address>https?://[!-'*-\[\]-~]+)\)")
-"""A plain link: an address that opens when a person asks."""
+LINK = re.compile(rb"/S\s*/URI\s*/URI\s*\(\)")
+ADDRESS = re.compile(rb"https?://[!-'*-\[\]-~]+")
+"""A plain link, its text apart: an address that opens when a person asks."""
 
 HEAD = re.compile(rb"%PDF-1\.7\n%[\x80-\xff]{4}\n")
 OBJECT = re.compile(rb"(?P<number>[1-9][0-9]*) 0 obj\n")
-LENGTH = re.compile(rb"/Length ([0-9]+)\b")
+LENGTH = re.compile(rb"/Length(?![0-9A-Za-z])(?: ([0-9]+)\s*(?=/|>>))?")
+REFERENCE = re.compile(rb"([0-9]+)\s+([0-9]+)\s+R\b")
 STREAM, END_STREAM, END = b"\nstream\n", b"\nendstream", b"\nendobj\n"
 TAIL = re.compile(
     rb"xref\n0 (?P<size>[0-9]+)\n0000000000 65535 f \n"
@@ -65,13 +67,19 @@ TAIL = re.compile(
     rb"trailer\n(?P<trailer><<[^()]*?>>)\nstartxref\n(?P<start>[0-9]+)\n%%EOF\n"
 )
 TOKEN = re.compile(
-    rb"(?P<space>[ \n\t\r]+)|/(?P<name>[^ \n\t\r/\[\]<>()%{}]*)|<<|>>|\[|\]"
+    rb"(?P<space>[ \n\t\r]+)|\(\)|/(?P<name>[^ \n\t\r/\[\]<>()%{}]*)|<<|>>|\[|\]"
     rb"|<[0-9A-Fa-f \n]*>|[+-]?[0-9.]+|\b(?:R|true|false|null)\b"
 )
 DANGEROUS = re.compile(
     rb"/(JavaScript|OpenAction|Launch|GoToR|SubmitForm|ImportData|RichMedia|ObjStm)\b"
 )
 """Names refused in streams too, for viewers that look for objects there."""
+
+LIKE_OBJECT = re.compile(rb"[0-9]\s+[0-9]+\s+obj\b")
+"""Refused in streams and texts: a viewer that repairs a file takes it for an object."""
+
+TRAILER = [b"Info", b"Root", b"Size"]
+"""All that a trailer has, with or without an `ID`: no earlier table of objects."""
 
 FEW = 5
 """Reasons told of one file."""
@@ -87,6 +95,7 @@ class Found:
 
     reasons: list[str] = field(default_factory=list)
     links: set[bytes] = field(default_factory=set)
+    references: set[tuple[int, int]] = field(default_factory=set)
     attached: list[bytes] = field(default_factory=list)
 
 
@@ -117,8 +126,14 @@ def read(data: bytes) -> Found:
     """Return what stands in a PDF."""
     found = Found()
     try:
-        for body, stream in objects(data):
-            judge(body, stream, found)
+        count, last = -1, b""
+        for count, (last, stream) in enumerate(objects(data)):  # noqa: B007
+            judge(last, stream, found)
+        if sorted(names_in(last)) not in (TRAILER, sorted((b"ID", *TRAILER))):
+            raise Unlike("its trailer")
+        there = {(number, 0) for number in range(1, count + 1)}
+        for number, _ in sorted(found.references - there):
+            raise Unlike(f"object {number} is not there")
     except Unlike as fault:
         found.reasons.append(
             f"it is not written as the program writes a PDF: {fault}",
@@ -157,11 +172,14 @@ def one_object(data: bytes, at: int, number: int) -> tuple[bytes, bytes | None, 
     if not 0 <= stream < end:
         return data[at:end], None, end + len(END)
     body = data[at:stream]
-    stated = LENGTH.findall(body)
-    if len(stated) != 1:
+    plain, _ = texts_apart(body)
+    stated = list(LENGTH.finditer(plain))
+    before = plain[: stated[0].start()] if stated else b""
+    own = before.count(b"<<") - before.count(b">>") == 1  # not of a part of it
+    if len(stated) != 1 or not stated[0][1] or not own:
         raise Unlike(f"object {number} states no length of its stream")
     start = stream + len(STREAM)
-    stop = start + int(stated[0])
+    stop = start + int(stated[0][1])
     after = END_STREAM + END
     if data[stop : stop + len(after)] != after:
         raise Unlike(f"object {number} has a stream of another length")
@@ -170,10 +188,11 @@ def one_object(data: bytes, at: int, number: int) -> tuple[bytes, bytes | None, 
 
 def judge(body: bytes, stream: bytes | None, found: Found) -> None:
     """Add what one object holds and may not."""
-    for link in LINK.finditer(body):
-        found.links.add(link["address"])
-    rest = LINK.sub(b"", body)
-    names = set(names_in(rest))
+    plain, texts = texts_apart(body)
+    names = set(names_in(without_links(plain, texts, found.links)))
+    found.references |= {(int(a), int(b)) for a, b in REFERENCE.findall(plain)}
+    if LIKE_OBJECT.search(body):
+        found.reasons.append("an object in a text")
     for name in sorted(names - NAMES):
         if not OWN_NAMES.fullmatch(name):
             found.reasons.append(f"/{name.decode('latin-1')[:40]}")
@@ -181,23 +200,47 @@ def judge(body: bytes, stream: bytes | None, found: Found) -> None:
         return
     if b"EmbeddedFile" in names:
         found.attached.append(stream)
-    elif b"F" in names:
+    if b"F" in names:
         found.reasons.append("a stream in another file")
-    inside = DANGEROUS.search(stream)
+    inside = DANGEROUS.search(stream) or LIKE_OBJECT.search(stream)
     if inside is not None:
         found.reasons.append(f"{inside[0].decode()} in a stream")
 
 
-def names_in(body: bytes) -> Iterator[bytes]:
-    """Yield the names in an object; texts are passed over."""
+def without_links(plain: bytes, texts: list[bytes], links: set[bytes]) -> bytes:
+    """Return an object without its plain links, and add where they lead."""
+    rest, at = [], 0
+    for link in LINK.finditer(plain):
+        address = texts[plain.count(b"()", 0, link.end()) - 1]
+        if ADDRESS.fullmatch(address):
+            links.add(address)
+            rest.append(plain[at : link.start()])
+            at = link.end()
+    return b" ".join((*rest, plain[at:]))
+
+
+def texts_apart(body: bytes) -> tuple[bytes, list[bytes]]:
+    r"""
+    Return an object with empty brackets for its texts, and the texts.
+
+    >>> texts_apart(rb"/Title (a (b\)) c)/Lang (en)")
+    (b'/Title ()/Lang ()', [b'a (b\\)) c', b'en'])
+    """
+    plain, texts, at = [], [], 0
+    while (start := body.find(b"(", at)) >= 0:
+        plain.append(body[at:start])
+        at = end_of_text(body, start)
+        texts.append(body[start + 1 : at - 1])
+    return b"()".join((*plain, body[at:])), texts
+
+
+def names_in(plain: bytes) -> Iterator[bytes]:
+    """Yield the names in an object without texts."""
     at = 0
-    while at < len(body):
-        if body[at : at + 1] == b"(":
-            at = end_of_text(body, at)
-            continue
-        token = TOKEN.match(body, at)
+    while at < len(plain):
+        token = TOKEN.match(plain, at)
         if token is None:
-            raise Unlike(repr(body[at : at + 20].decode("latin-1")))
+            raise Unlike(repr(plain[at : at + 20].decode("latin-1")))
         if token["name"] is not None:
             yield token["name"]
         at = token.end()

@@ -174,3 +174,52 @@ def test_bytes_of_any_sort_raise_nothing() -> None:
     for data in (b"", b"%PDF-1.7\n%\xf0\x9f\x96\xa4\n1 0 obj\n(((\nendobj\n", HEAD * 3):
         assert why_refused(data) != ()
         assert attached(data) is None
+
+
+HIDING = rf"/A <</S /URI/URI ({HERE})>>/Title (\/S /URI/URI({HERE}))"
+
+
+def test_a_link_in_a_text_hides_nothing_behind_it() -> None:
+    # To a viewer the title ends with the second bracket, and an action follows.
+    data = other(1, "/Lang", rf"{HIDING} /OpenAction <</S /JavaScript/JS (x)>>/Lang")
+
+    assert "/OpenAction" in why_refused(data, HERE)
+
+
+@pytest.mark.parametrize(
+    "length",
+    [
+        "/Length 16 0 R",  # what object 16 says
+        "/Length\n3/Title (/Length 16)",
+        "/Length 16/Length\n3",
+    ],
+)
+def test_a_stream_has_one_length_for_every_reader(length: str) -> None:
+    assert why_refused(other(4, "/Length 16", length)) != ()
+
+
+def test_an_attached_result_is_in_the_file_itself() -> None:
+    found = why_refused(other(4, "/Type", "/F (secret.txt)/Type"))
+
+    assert found == ("a stream in another file",)
+
+
+def test_no_earlier_table_of_objects_is_followed() -> None:
+    # It could lead into a stream, to an object whose names are spelled by codes.
+    assert why_refused(pdf(trailer="/Root 2 0 R/Info 6 0 R/Prev 100")) != ()
+    assert why_refused(pdf(trailer="/Root 2 0 R/Info 6 0 R/Size 9")) != ()
+
+
+def test_what_is_referred_to_is_there() -> None:
+    # A viewer that misses an object looks for it everywhere, in streams too.
+    assert why_refused(pdf(trailer="/Root 7 0 R/Info 6 0 R")) != ()
+    assert why_refused(other(1, "/Pages 1 0 R", "/Pages 7 0 R")) != ()
+    assert why_refused(other(1, "/Pages 1 0 R", "/Pages 1 1 R")) != ()
+    assert why_refused(pdf(trailer="/Info 6 0 R")) != ()
+
+
+def test_no_stream_has_what_could_be_taken_for_an_object() -> None:
+    objects = list(SOUND)
+    objects[3] = stream("7 0 obj\n<</Names <</J#61vaScript 1>>>>\nendobj")
+
+    assert why_refused(pdf(objects)) != ()
