@@ -3,6 +3,7 @@
 "use strict";
 
 const LEAST = 8; // digits of a code
+const WHOLE = 64; // digits of a file's digest: a forger can match the first ones
 const parts = {}; // by first digits, as loaded
 let arrived = null;
 
@@ -132,7 +133,7 @@ async function ofText(text) {
   const plain = text.toLowerCase().replace(/[\s-]/g, "");
   const digits = plain.replace(/^sha256:/, "");
   const code = /^[0-9a-f]{1,64}$/.test(digits);
-  const kinds = ["HTML", "PDF", "code"];
+  const kinds = digits.length === WHOLE ? ["HTML", "PDF", "code"] : ["code"];
   const hits = code && digits.length >= LEAST ? await found(digits, kinds) : [];
   if (!hits.length) hits.push(...(await found(digestOfText(plain), ["name"])));
   if (hits.length) return hits.flatMap((one) => lines(one, SAID[one.kind](one)));
@@ -166,8 +167,8 @@ function form(block) {
   const line = element("p", "", "line");
   line.append(text, check);
   const note =
-    "The file is read in this browser and sent nowhere. The first 8 digits of the code, " +
-    "or of the file’s SHA-256, are enough. A report’s number works, too.";
+    "The file is read in this browser and sent nowhere. The first 8 digits of the code " +
+    "are enough; a file’s SHA-256 must be whole. A report’s number works, too.";
   made.append(labels[0], file, labels[1], line, element("p", note, "note"));
   block.querySelector("h2").after(made, answer);
   return { made, file, text, answer };

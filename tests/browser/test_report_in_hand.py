@@ -184,6 +184,16 @@ def test_a_code_is_taken_as_people_write_it(
         assert text in told
 
 
+def test_the_digest_of_a_file_is_taken_only_whole(
+    browser: Browser, site: Path, latest: Kept
+) -> None:
+    # A file whose digest begins with 8 given digits is found in minutes: 2³² trials.
+    digest = sha256(latest.file.read_bytes()).hexdigest()
+    for text, found in ((digest[:8], False), (digest[:63], False), (digest, True)):
+        with in_hand(browser, site) as seen:
+            assert ("unchanged" in of_text(seen, text)) is found
+
+
 def test_a_number_is_found_and_proves_nothing(
     browser: Browser, site: Path, replaced: Kept
 ) -> None:
