@@ -37,6 +37,7 @@ NAVIGATION = (
     ("Flags", "flags/index.html"),
 )
 FOOTER = (
+    ("Report in hand", "report-in-hand/index.html"),
     ("Methods", "methods/index.html"),
     ("Checks", "checks/index.html"),
     ("Search", "search/index.html"),

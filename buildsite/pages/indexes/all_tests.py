@@ -8,6 +8,7 @@ from buildsite.kinds.field_control.results import PERCENT, FieldTest
 from buildsite.kinds.sheet import Cell, Note, Table
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.split_lists import SplitLists
+from buildsite.pages.indexes.two_tests import PAGE, comparable
 from buildsite.pages.page import File, Head
 from buildsite.pages.rows import Row
 from buildsite.pages.tables import (
@@ -62,7 +63,10 @@ def pages_of_tests(context: IndexContext) -> Iterator[File]:
     tests, (label, path) = all_tests(context), TESTS
     own = not context.site.options.release
     of = "with a report issued" if not own else "in the archive"
-    head = Head("Overview", label, f"{len(tests)} {of}, the latest first")
+    links = context.site.links(path)
+    pair = [("Compare two tests", links.page(PAGE))] * bool(comparable(context.rows))
+    about = f"{len(tests)} {of}, the latest first"
+    head = Head("Overview", label, about, pages=tuple(pair))
     lists = SplitLists(context, "tests", head, into=YEARS)
     table = lists.table(tests, lambda row: row.day, partial(table_of, own=own))
     yield context.page(path, head, [replace(table, role="list finder")])

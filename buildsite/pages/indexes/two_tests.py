@@ -30,12 +30,12 @@ MOST_LISTED = 100
 
 def two_tests_pages(context: IndexContext) -> Iterator[File]:
     """Return the page, and the script of each curve; nothing without two curves."""
-    curves = [row for row in context.rows if stands(row)]
-    if len(curves) < 2:
-        return
+    curves = comparable(context.rows)
     for row in curves:
         if row.curve is not None:
             yield f"tests/{row.id}/curve-data.js", curve_script(row, row.curve)
+    if not curves:
+        return
     pairs = list(pairs_of_samples(curves))
     blocks: list[Table | Note] = [instructions()]
     if pairs:
@@ -43,6 +43,12 @@ def two_tests_pages(context: IndexContext) -> Iterator[File]:
     subtitle = "Curves and results of any two tests, side by side"
     head = Head("Compare", "Two tests", subtitle)
     yield context.page(PAGE, head, blocks)
+
+
+def comparable(rows: Iterable[Test]) -> list[Test]:
+    """Return the tests whose curves can be set beside each other; none, if only one."""
+    curves = [row for row in rows if stands(row)]
+    return curves if len(curves) > 1 else []
 
 
 def instructions() -> Note:
