@@ -30,6 +30,8 @@ ADDRESS = re.compile(
     r"https?://[a-z0-9]+([.-][a-z0-9]+)*(:[0-9]{1,5})?(/[A-Za-z0-9_~.-]+)*/?"
 )
 """Where a site is published: no name and password, no query, nothing to be escaped."""
+OWN_PAGE = re.compile(rf"(?!index\.html$){ID.pattern}")
+"""An id whose folder on the site does not take the place of the list of its kind."""
 Reader = Callable[[object], object]
 
 
@@ -270,9 +272,10 @@ Id = Annotated[
     _text(
         _shaped(
             "not-an-id",
-            ID,
+            OWN_PAGE,
             "an id: letters, digits, . - _, at most 64, "
-            "letter or digit first, not ending in .issued or .r and a number",
+            "letter or digit first, not ending in .issued or .r and a number, "
+            "not index.html",
             "write an id such as HF-0117",
         ),
         ID.pattern,

@@ -102,7 +102,7 @@ BAD = [
         (Id, text, "not-an-id")
         for text in (
             "", "-HF", ".HF", "HF/1", "HF 1", "HF-0117.issued", "HF-0117.ISSUED",
-            "HF-0117.r0", "HF-0117.R12", "a" * 65, "é", "HF\n", "..",
+            "HF-0117.r0", "HF-0117.R12", "a" * 65, "é", "HF\n", "..", "index.html",
         )
     ],
     *[(Digest, text, "not-a-digest") for text in ("F" * 64, "0" * 63, "g" * 64)],

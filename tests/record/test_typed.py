@@ -232,7 +232,8 @@ REFUSED = [
     ("gravity: {test: HF/9}\n",
      ("not-an-id", 2, 17, "gravity.test", "'HF/9'",
       "an id: letters, digits, . - _, at most 64, letter or digit first, "
-      "not ending in .issued or .r and a number", "write an id such as HF-0117")),
+      "not ending in .issued or .r and a number, not index.html",
+      "write an id such as HF-0117")),
     ("gravity: 2.69\n",
      ("wrong-shape", 2, 10, "gravity", "'2.69'", "a mapping of fields",
       "write its fields below it, indented")),
