@@ -180,8 +180,11 @@ def caption(curves: Sequence[NamedCurve]) -> str:
     return text
 
 
-def curve_table(name: str, curves: Sequence[NamedCurve], note: str = "") -> Table:
+def curve_table(
+    name: str, common: str, curves: Sequence[NamedCurve], note: str = ""
+) -> Table:
     """Return the governing pairs of a figure; its rows are numbered as the curves."""
+    title = f"Maximum and optimum{f': {common}' if common else ''}"
     methods = len({one.made for one in curves}) > 1  # else the title may say it
     rows = tuple(
         Row(
@@ -196,7 +199,7 @@ def curve_table(name: str, curves: Sequence[NamedCurve], note: str = "") -> Tabl
     )
     standard = (Column("Standard"),) if methods else ()
     heads = (Column("Test"), *standard, Column("For field control"))
-    return Table(name, "Maximum and optimum", heads, rows, role="pairs", note=note)
+    return Table(name, title, heads, rows, role="pairs", note=note)
 
 
 def soil_blocks(curves: Sequence[NamedCurve]) -> Iterator[Plot | Table]:
@@ -216,4 +219,5 @@ def soil_blocks(curves: Sequence[NamedCurve]) -> Iterator[Plot | Table]:
         group = sorted(group, key=lambda one: (optimum(one), one.id))
         title = f"Compaction curves{f': {common}' if common else ''}"
         yield soil_figure(f"curves{number}", title, group)
-        yield curve_table(f"curves{number}-pairs", group, note if i == 1 else "")
+        first = note if i == 1 else ""
+        yield curve_table(f"curves{number}-pairs", common, group, first)

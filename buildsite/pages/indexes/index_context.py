@@ -129,7 +129,9 @@ class IndexContext:
         more: Sequence[Table | Plot | Note] = (),
         pages: Pairs = (),
         frames: Frames = MappingProxyType({}),
+        first: Sequence[Table] = (),
     ) -> File:
-        """Return the page of a sheet, with further blocks below, and related pages."""
+        """Return the page of a sheet, with more blocks about it, and related pages."""
         head = Head(kicker, sheet.title, sheet.subtitle, pages=pages)
-        return self.page(path, head, (*sheet.blocks, *more), crumbs, frames)
+        blocks = (*first, *sheet.blocks, *more)
+        return self.page(path, head, blocks, crumbs, frames)

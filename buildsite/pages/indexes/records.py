@@ -7,6 +7,7 @@ from buildsite.archive.across import repeats_note
 from buildsite.archive.identity import name_of
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
 from buildsite.pages.field.summary import summary_table
+from buildsite.pages.field.zone_references import zone_tables
 from buildsite.pages.indexes.curves import (
     curve_blocks,
     curve_files,
@@ -73,7 +74,8 @@ def projects(context: IndexContext) -> Iterator[File]:
             *own_flags(context, file),
         ]
         frames = curve_frames(curves)
-        yield context.sheet_page(path, sheet, "Project", (), more, link, frames)
+        first = zone_tables(tests, context.by_id, context.news)
+        yield context.sheet_page(path, sheet, "Project", (), more, link, frames, first)
         yield from curve_files(context.site, ("project", id), curves)
         yield from lists.files
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from buildsite.kinds.sheet import Sheet, Table
+from buildsite.pages.field.zone_references import zone_tables
 from buildsite.pages.indexes.all_tests import FIND
 from buildsite.pages.indexes.curves import (
     curve_blocks,
@@ -99,7 +100,8 @@ def project_pages(context: IndexContext, id: str) -> Iterator[File]:
         list_of_samples(lists, tests),
     ]
     frames = curve_frames(curves)
-    yield context.sheet_page(path, sheet, "Project", (), more, link, frames)
+    first = zone_tables(tests, context.by_id, context.news)
+    yield context.sheet_page(path, sheet, "Project", (), more, link, frames, first)
     yield from curve_files(context.site, ("project", id), curves)
     yield from lists.files
 

@@ -13,6 +13,7 @@ from buildsite.archive.due_dates import describe_equipment
 from buildsite.archive.identity import name_of
 from buildsite.kinds.methods import designations, method_sheet
 from buildsite.kinds.sheet import Target
+from buildsite.pages.field.zone_references import pair_text, pairs_by_zone
 from buildsite.pages.indexes.families import families_of, family_id
 from buildsite.pages.indexes.index_context import IndexContext
 from buildsite.pages.indexes.records import files_with_page
@@ -157,7 +158,8 @@ def sampled(context: IndexContext) -> list[Sampled]:
 def samples(context: IndexContext) -> Iterator[Thing]:
     """Return each sample, found by its soil and place too."""
     for one in sampled(context):
-        about = (f"{one.class_} {one.soil}".strip(), one.source, one.place)
+        source = "" if one.source in one.place else one.source
+        about = (f"{one.class_} {one.soil}".strip(), source, one.place)
         text = ", ".join(dict.fromkeys(filter(None, about)))
         yield Thing("Sample", one.id, text, ("sample", one.id), one.project)
 
@@ -186,7 +188,7 @@ def places(context: IndexContext) -> Iterator[Thing]:
 
 
 SOME = 5
-"""Samples named beside a place."""
+"""Samples named beside a place, and tests beside a zone."""
 
 
 def some_of(ids: Sequence[str]) -> str:
@@ -203,12 +205,20 @@ def some_of(ids: Sequence[str]) -> str:
 def zones(context: IndexContext) -> Iterator[Thing]:
     """Return each zone of a project's fill that a test names."""
     found: dict[tuple[str, str], int] = {}
+    judged: dict[tuple[str, str], list[str]] = {}
+    for project in project_ids(context):
+        tests = context.tests("project", project)
+        for zone, row in pairs_by_zone(tests, context.by_id):
+            pairs = judged.setdefault((project, zone), [])
+            pairs.append(f"{row.id} {pair_text(row)}")
     for row in context.rows:
         zone = getattr(row.told, "zone", "") if row.page else ""
         if zone:
             found[row.project, zone] = found.get((row.project, zone), 0) + 1
     for (project, zone), number in sorted(found.items()):
-        about = f"{project}, {counted(number, 'test')}"
+        by = some_of(judged.get((project, zone), []))
+        by = by and f"judged by {by}"
+        about = ", ".join(filter(None, (project, counted(number, "test"), by)))
         yield Thing("Zone", zone, about, find(project=project, zone=zone))
 
 

@@ -1,0 +1,77 @@
+"""By which test each zone of a fill is judged: its pair, whether amended, and why."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from buildsite.kinds.field_control.results import FieldTest
+from buildsite.kinds.sheet import Table
+from buildsite.pages.indexes.news import News
+from buildsite.pages.revisions.revision_status import replaced_report
+from buildsite.pages.rows import Row
+from buildsite.pages.tables import NOTHING, columns, link_cell, table_row
+
+NAME = "by-zone"
+MOST = 5
+"""Tests shown of a zone: of a large fill every field test may have its own."""
+
+
+def references_by_zone(tests: Sequence[Row]) -> dict[str, list[str]]:
+    """Return the references of the field tests that stand, by zone, the most used."""
+    used: dict[str, dict[str, int]] = {}
+    for row in tests:
+        told = row.told if row.page and not row.withdrawn else None
+        if isinstance(told, FieldTest) and told.zone and told.reference:
+            zone = used.setdefault(told.zone, {})
+            zone[told.reference] = zone.get(told.reference, 0) + 1
+    return {
+        zone: sorted(found, key=lambda id: (-found[id], id))
+        for zone, found in sorted(used.items())
+    }
+
+
+def pair_text(row: Row) -> str:
+    """Return the pair of a test that field tests are judged by, as reported."""
+    results = dict(row.results)
+    return " at ".join(results[name] for name in row.governing if name in results)
+
+
+def pairs_by_zone(
+    tests: Sequence[Row], by_id: Mapping[str, Row]
+) -> Iterator[tuple[str, Row]]:
+    """Yield each zone with the tests that it is judged by, `MOST` of each."""
+    for zone, ids in references_by_zone(tests).items():
+        told = [by_id[id] for id in ids if id in by_id and pair_text(by_id[id])]
+        yield from ((zone, row) for row in told[:MOST])
+
+
+def amended_text(news: Sequence[News], id: str) -> str:
+    """Return what the last report of a test replaced, and why; `news` newest first."""
+    for one in news:
+        if one.id == id and one.item.kind == "report":
+            before = replaced_report(one.items, one.item)
+            if before is None:
+                return "no"
+            return f"r{one.item.revision} replaces r{before.revision}: " + (
+                one.item.reason
+            )
+    return NOTHING
+
+
+def zone_tables(
+    tests: Sequence[Row], by_id: Mapping[str, Row], news: Sequence[News]
+) -> list[Table]:
+    """Return the zones of a project with what each is judged by, if any is."""
+    rows = tuple(
+        table_row(
+            zone,
+            pair_text(row),
+            link_cell("test", row.id),
+            ", ".join(filter(None, (row.title, row.soil_name))),
+            row.state,
+            amended_text(news, row.id),
+        )
+        for zone, row in pairs_by_zone(tests, by_id)
+    )
+    heads = columns("Zone", "For field control", "Test", "Kind", "Status", "Amended")
+    title = "Maximum and optimum by zone"
+    note = f"The tests that field tests of a zone are judged by, at most {MOST}."
+    return [Table(NAME, title, heads, rows, role="more", note=note)] if rows else []
