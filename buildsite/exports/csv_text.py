@@ -14,6 +14,9 @@ from io import StringIO
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """First letters of a text that a spreadsheet would compute."""
 
+WITHIN = re.compile(r"(?!\A[\t\r])([;\t\n\r][ \"]*)(?=[=+@-])")
+"""Where a spreadsheet whose cells end at a semicolon would begin such a text."""
+
 NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 NOTHING = "—"
 
@@ -42,12 +45,15 @@ def csv_cell(text: str) -> str:
 
     >>> csv_cell("-1.50"), csv_cell("=2+3"), csv_cell("—")
     ('-1.50', "'=2+3", '')
+    >>> csv_cell("clay;=2+3")
+    "clay;'=2+3"
     """
     if text == NOTHING:
         return ""
-    if NUMBER.fullmatch(text) or not text.startswith(FORMULA):
+    if NUMBER.fullmatch(text):
         return text
-    return "'" + text
+    safe = WITHIN.sub(r"\1'", text)
+    return f"'{safe}" if text.startswith(FORMULA) else safe
 
 
 def csv_label(text: str) -> str:

@@ -146,3 +146,14 @@ def test_an_issued_test_names_its_revision() -> None:
     (row,) = points(points_csv(table("21"), "1E3", "2"))
 
     assert (row["test"], row["revision"]) == ("no. 1E3", "2")
+
+
+@pytest.mark.parametrize("formula", ["=2+3", "+cmd|x", "@SUM(A1)", "-2+3"])
+@pytest.mark.parametrize("between", [";", '; "', "\t", "\n"])
+def test_no_formula_begins_within_a_text(formula: str, between: str) -> None:
+    # In many countries a spreadsheet's cells end at a semicolon, whatever the quotes:
+    # OWASP, CSV Injection, asks for the separators to be minded, too.
+    found = csv_cell(f"clay{between}{formula}")
+
+    assert found == f"clay{between}'{formula}"
+    assert csv_cell("clay; silt") == "clay; silt"
