@@ -31,6 +31,11 @@ from buildsite.pages.tables import (
 from buildsite.record.flags import Severity
 
 IN_HAND = ("Report in hand", "report-in-hand/index.html")
+BY_EYE = (
+    ("All tests", "tests/index.html"),
+    ("Index from A to Z", "search/index.html"),
+)
+"""Where the search of the first page leads somebody without scripts."""
 STAFF = ("Staff", "staff/index.html")
 EQUIPMENT = ("Equipment", "equipment/index.html")
 LATEST, LATEST_NEWS = 10, 5
@@ -146,7 +151,9 @@ def home(context: IndexContext) -> File:
     site = context.site
     place = site.lab.place if site.lab is not None else "lab.yaml could not be read"
     title = "Soil tests"
-    head = Head("Overview", title, f"{site.name}, {place}", pages=(IN_HAND, STAFF))
+    head = Head(
+        "Overview", title, f"{site.name}, {place}", pages=(IN_HAND, *BY_EYE, STAFF)
+    )
     blocks: list[Table | Note] = [
         FIND,
         counts(context),

@@ -19,7 +19,13 @@ from buildsite.pages.indexes.curves import (
 )
 from buildsite.pages.indexes.families import families, family_table
 from buildsite.pages.indexes.index_context import IndexContext
-from buildsite.pages.indexes.overview import IN_HAND, field_cells, field_heads, issues
+from buildsite.pages.indexes.overview import (
+    BY_EYE,
+    IN_HAND,
+    field_cells,
+    field_heads,
+    issues,
+)
 from buildsite.pages.indexes.records import field_link, field_summary
 from buildsite.pages.indexes.split_lists import SplitLists
 from buildsite.pages.indexes.two_tests import pair_tables
@@ -71,7 +77,9 @@ def home(context: IndexContext) -> File:
     """Return the first page: projects and the latest issues."""
     site = context.site
     place = site.lab.place if site.lab is not None else ""
-    head = Head("Overview", "Soil tests", f"{site.name}, {place}", pages=(IN_HAND,))
+    head = Head(
+        "Overview", "Soil tests", f"{site.name}, {place}", pages=(IN_HAND, *BY_EYE)
+    )
     lines = []
     for project in ids(context, "project"):
         tests = context.tests("project", project)

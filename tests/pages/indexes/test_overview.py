@@ -95,3 +95,12 @@ def test_every_act_of_one_who_had_left_is_a_flag(field: tuple[str, str]) -> None
     flags = archive_of(files).flags(test)
 
     assert field in [flag.field for flag in flags if flag.flag == "no-authority"]
+
+
+@pytest.mark.parametrize("release", [False, True])
+def test_the_first_page_can_be_searched_by_eye(*, release: bool) -> None:
+    text = made(sound(), Options(release=release))["index.html"].decode()
+
+    head = text[: text.index("<h2")]
+    assert '<a href="tests/index.html">All tests</a>' in head
+    assert '<a href="search/index.html">Index from A to Z</a>' in head
