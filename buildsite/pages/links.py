@@ -40,9 +40,11 @@ FOOTER = (
     ("Report in hand", "report-in-hand/index.html"),
     ("Methods", "methods/index.html"),
     ("Checks", "checks/index.html"),
-    ("Search", "search/index.html"),
 )
 """What somebody looks up once, linked from the foot of every page."""
+
+SEARCH = "search/index.html"
+"""The search, at the head of every page."""
 
 OWN_ONLY = ("Today", "Equipment", "Flags")
 """Parts of the site for the laboratory only."""

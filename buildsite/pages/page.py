@@ -12,6 +12,7 @@ from buildsite.pages.links import (
     FOLDERS,
     FOOTER,
     HOME,
+    SEARCH,
     Links,
     navigation,
     project_feed_path,
@@ -92,6 +93,7 @@ class Page:
     name: str  # in the browser's title
     laboratory: str
     place: str
+    search: str  # way to the search
     home: str
     navigation: tuple[tuple[str, str, bool], ...]  # label, link, here
     below: tuple[tuple[str, str], ...]  # label, link of the foot
@@ -185,6 +187,7 @@ class Site:
             laboratory=self.name,
             place=lab.place if lab is not None else "",
             home=way(HOME),
+            search=way(SEARCH),
             navigation=tuple(
                 (label, way(to), to.partition("/")[0] == here)
                 for label, to in navigation(release=self.options.release)

@@ -117,7 +117,9 @@ def test_a_report_is_one_file_that_asks_for_nothing(root: Path) -> None:
     assert re.findall(r'\b(?:src|href)="(?!data:)[^"]*"', page) == []
     assert "<script" not in page
     assert " style=" not in page
-    assert 'content: "ML-101 r0 · report code ' in page  # at the foot of each printed page
+    assert (
+        'content: "ML-101 r0 · report code ' in page
+    )  # at the foot of each printed page
     text = text_of(page.encode())
     assert "End of report ML-101 r0" in text
     assert "are invented" in text
