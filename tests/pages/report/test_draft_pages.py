@@ -74,6 +74,7 @@ def test_the_files_beside_it() -> None:
         "tests/ML-101/points.csv",
         "tests/ML-101/curve.svg",
         "tests/ML-101/curve.svg.js",
+        "tests/ML-101/curve-data.js",
         "tests/ML-101/worksheet.html",
         "tests/ML-101/working/index.html",
     }

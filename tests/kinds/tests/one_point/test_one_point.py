@@ -246,7 +246,9 @@ def test_two_revisions_are_compared_on_one_figure() -> None:
     plot = outcome.kind.compare(results, outcome.case.method)
 
     assert isinstance(plot, Plot)
-    assert [line.label for line in plot.lines][:2] == ["r0", "r1"]
+    # One name for two peaks that are the same.
+    named = [(dot.kind, dot.label.partition(":")[0]) for dot in plot.dots if dot.label]
+    assert named == [("peak", "r0, r1")]
 
 
 def test_the_bench_asks_in_the_order_of_the_work() -> None:
