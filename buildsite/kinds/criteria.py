@@ -236,10 +236,33 @@ def signed(text: str) -> str:
     return f"+{text}" if text.strip("0.") else text
 
 
+HUNDREDTH = Decimal("0.01")
+
+
+def as_printed(one: Criterion) -> str:
+    """
+    Return what was compared, as a report prints it.
+
+    A share of the optimum is a quotient: it is printed to 0.01 %, unless that would
+    read as another verdict.
+
+    >>> from dataclasses import replace
+    >>> share = Criterion("water_content", "least", "-20", "% of optimum", "rounded",
+    ...                   "-1.412266752", True)
+    >>> as_printed(share), as_printed(replace(share, compared="-20.0001", met=False))
+    ('-1.41', '-20.0001')
+    """
+    if one.unit != "% of optimum":
+        return one.compared
+    short = round_to_step(exact(float(one.compared)), HUNDREDTH)
+    same = meets(short, exact(float(one.limit)), one.side) == one.met
+    return plain(short) if same else one.compared
+
+
 def sentence(one: Criterion) -> str:
     """Return a limit that is not met, in words."""
     unit = printed_unit(one.unit)
-    found, limit, about = one.compared, one.limit, ""
+    found, limit, about = as_printed(one), one.limit, ""
     if one.criterion == WATER:
         found, limit, about = signed(found), signed(limit), " from optimum"
         unit = unit.replace("% of optimum", "%")

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from buildsite.kinds.criteria import Criterion, signed
+from buildsite.kinds.criteria import Criterion, as_printed, signed
 from buildsite.kinds.reporting import (
     POINT_PLACES,
     point_density,
@@ -53,9 +53,9 @@ def criterion_row(case: Test, one: Criterion) -> Row:
     """Return the row of one limit: required, compared, met."""
     water = one.criterion == "water_content"
     found, limit = (
-        (signed(one.compared), signed(one.limit))
+        (signed(as_printed(one)), signed(one.limit))
         if water
-        else (one.compared, one.limit)
+        else (as_printed(one), one.limit)
     )
     unit = printed_unit(one.unit)
     band = f", guard band {one.guard}" if one.guard else ""
@@ -155,8 +155,9 @@ def reference_table(case: Test) -> Table:
         rows.append(("Reference", Cell(shown, ("test", record.reference))))
     if facts is not None:
         rows.append(("Soil", join_known(facts.soil_name, facts.soil_class)))
-        method = f"{facts.designation}, Method {facts.method}"
-        rows.append(("Compacted by", method))
+        # Reports that were kept before they named their standard say none.
+        way = f"Method {facts.method}" if facts.method else ""
+        rows.append(("Compacted by", join_known(facts.designation, way)))
     by = person_text(case, record.reference_by)
     rows.append(("Matched by", join_known(record.reference_basis, by)))
     if target is not None:
