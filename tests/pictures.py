@@ -29,7 +29,7 @@ CHARACTERS = 66
 """Of a line of small text that fits the width."""
 
 
-def text(y: float, words: str, size: float, x: float = EDGE, **more: str) -> str:
+def text(y: float, words: str, size: float, x: float = EDGE, /, **more: str) -> str:
     """Return a line of text."""
     style = {"font-family": SANS, "font-size": f"{size:g}", "fill": INK, **more}
     about = " ".join(f'{name}="{value}"' for name, value in style.items())

@@ -25,7 +25,7 @@ from buildsite.kinds.bounds import (
 from buildsite.kinds.field_answers import Peak, ReferenceFacts, RequirementFacts
 from buildsite.kinds.reporting import MINUS, printed_unit
 from buildsite.record.units import from_si, to_si
-from buildsite.soil.acceptance import acceptance_limit, compared, meets
+from buildsite.soil.acceptance import Side, acceptance_limit, compared, meets
 from buildsite.soil.rounding import exact, plain, round_to_step
 from buildsite.values import dataclass
 
@@ -45,7 +45,7 @@ class Criterion:
     """One limit with what was compared; `guard` is the width of a guard band."""
 
     criterion: str
-    side: str  # least | most
+    side: Side
     limit: str
     unit: str
     compare: str  # rounded | absolute
