@@ -51,6 +51,7 @@ JOINED = {
         "facts",
         "tables",
         "figure",
+        "instrument",
         "notes",
         "compare",
         "lists",
