@@ -47,7 +47,7 @@ def in_unit(value: float, unit: str) -> str:
     Return an SI value in a unit, with the unit.
 
     >>> in_unit(1944.7, "lb/ft3")
-    '121.40366 lb/ft³'
+    '121.40365 lb/ft³'
     """
     return f"{digits(from_si(value, unit))} {printed_unit(unit)}"
 

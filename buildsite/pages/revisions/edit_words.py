@@ -37,7 +37,7 @@ def field_words(moved: FieldChange, method: Spoken = None) -> str:
     >>> field_words(FieldChange(*about, "3947", "3974", "g"))
     'Point 4, mold and wet soil: 3947 → 3974 g (+0.7 %), two digits exchanged.'
     >>> field_words(FieldChange("records/p/samples/S-1.yaml", "soil.class", "", "CL"))
-    'S-1, soil class: CL.'
+    'S-1, soil, class: CL.'
     """
     of = "" if group_of(moved.file) == "test" else record_name(moved.file)
     old, new = (with_unit(text, moved.unit) for text in (moved.old, moved.new))
