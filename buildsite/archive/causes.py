@@ -152,6 +152,7 @@ def answer_parts(old: Outcome, new: Outcome) -> Iterator[Part]:
         done.add(titled[0][key][0])
         for name, values in changed_fields(titled[0][key], titled[1][key]):
             if name in {field.name for field in fields(one)}:
+                # An answer is a dataclass; mypy can't see it through Any.
                 patched = replace(one, **{name: getattr(other, name)})  # type: ignore[type-var]
                 inputs = replace(old.case.inputs, answers={**before, key: patched})
                 yield movement(old, old.case.record, inputs), values

@@ -57,8 +57,9 @@ def instructions() -> Note:
         "two-tests",
         "Two tests",
         (
-            "The address of this page names two tests: ?a=ID&b=ID. A script draws "
-            "their curves on one figure, with their results and differences.",
+            "Any two tests: their curves on one figure, with their results and "
+            "differences. It is drawn in the browser and needs JavaScript; the tests "
+            "of one sample are compared in the table without it.",
         ),
         role="two-tests",
     )
