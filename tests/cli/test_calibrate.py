@@ -61,7 +61,13 @@ def test_a_routine_calibration_moves_no_earlier_test(root: Path) -> None:
 
 def reported_density(root: Path) -> float:
     text = run("show", "ML-102", "--root", root).out
-    (line,) = [one for one in text.splitlines() if "dry unit weight" in one.lower()][:1]
+    (
+        line,
+    ) = [  # of the fraction compacted: the coarse part does not move with the mold
+        one
+        for one in text.splitlines()
+        if one.startswith("  Standard maximum dry unit weight ")
+    ]
     return float(next(word for word in line.split() if word[0].isdigit()))
 
 
