@@ -23,7 +23,7 @@ from buildsite.archive.unpublished import Unpublished
 from buildsite.errors import EnvironmentFault
 from buildsite.exports import manifest
 from buildsite.files import ArchiveFiles, Listing, read_archive, replace_site
-from buildsite.history.commit import as_committed
+from buildsite.history.commit import uncommitted
 from buildsite.history.run import Checkout, checkout
 from buildsite.history.walk import History, read_history
 from buildsite.kinds.traces import Trace
@@ -41,8 +41,6 @@ from buildsite.record.issued import kept_name
 from buildsite.record.kept_files import REFUSALS
 from buildsite.values import dataclass
 from buildsite.workers import CHUNK, chunks, workers
-
-DIFFERS = "Built from records with changes that are not committed."
 
 
 @dataclass
@@ -310,16 +308,13 @@ def build(root: Path, out: Path, options: Options, jobs: int) -> BuildResult:
         and is not there.
     """
     state, read = checkout(root), read_archive(root)
-    if state.commit is not None and not state.differs:
-        same = as_committed(root, {**read.records, **read.issued})
-        state = replace(state, differs=not same)
+    if state.commit is not None:
+        paths = state.paths | uncommitted(root, {**read.records, **read.issued})
+        if state.differs and not paths:
+            paths = frozenset({"records"})  # a repository among them: git says no more
+        state = replace(state, differs=bool(paths), paths=paths)
     built = BuildResult(checkout=state)
-    notes = [DIFFERS] if state.differs else []
-    options = replace(
-        options,
-        software=software.software(),
-        note=" ".join((*notes, options.note)).strip(),
-    )
+    options = replace(options, software=software.software(), uncommitted=state.paths)
     history = None if options.without_history else past_of(root, state)
     stands = state.commit or "" if not state.differs else ""
     inputs = BuildInputs(root, read, options, history, stands=stands)

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from buildsite import build as builds
-from buildsite.build import DIFFERS, build
+from buildsite.build import build
 from buildsite.errors import EnvironmentFault
 from buildsite.exports.manifest import NAME
-from buildsite.pages.page import WITHOUT_HISTORY
+from buildsite.pages.page import UNCOMMITTED, WITHOUT_HISTORY
 from buildsite.pages.site_sources import Options
 from buildsite.software import software
 from tests.archives import Changes, changed, sound
@@ -21,6 +21,7 @@ from tests.cli.running import run
 from tests.clones import clone, git, write
 
 TEST = "marsh-lane/tests/ML-101.yaml"
+SAMPLE = "marsh-lane/samples/ML-S1.yaml"
 
 
 def contents(folder: Path) -> dict[str, bytes]:
@@ -159,7 +160,7 @@ def built(
     return made, contents(out)
 
 
-def test_records_that_are_not_as_committed_are_said_on_every_page(
+def test_the_first_page_and_those_made_of_them_say_that_records_are_not_as_committed(
     tmp_path: Path,
 ) -> None:
     change: Changes = {TEST: [["layers: 3", "layers: 3  # as always"]]}
@@ -168,13 +169,46 @@ def test_records_that_are_not_as_committed_are_said_on_every_page(
 
     assert made.checkout.differs
     assert json.loads(files[NAME])["records_differ_from_commit"] is True
-    pages = [data for path, data in files.items() if path.endswith(".html")]
-    assert pages
-    assert all(DIFFERS.encode() in page for page in pages)
+    pages = {path for path in files if path.startswith("tests/ML-101/")}
+    html = {path for path in pages if path.endswith(".html")}
+    assert saying(files) == {"index.html", *html} - UNTOLD
+
+
+def test_pages_of_a_record_gone_from_the_folder_say_so(tmp_path: Path) -> None:
+    root, out = tmp_path / "archive", tmp_path / "site"
+    root.mkdir()
+    clone(root, sound())
+    (root / "records/equipment/M-04.yaml").unlink()
+
+    build(root, out, Options(), 1)
+
+    said = saying(contents(out))
+    assert {"index.html", "tests/ML-101/index.html"} <= said
+    assert not any(path.startswith(("samples/", "projects/")) for path in said)
+
+
+def test_the_page_of_a_changed_record_says_so(tmp_path: Path) -> None:
+    change: Changes = {SAMPLE: [["format: 1", "format: 1  # as always"]]}
+
+    _, files = built(tmp_path, change, committed=False)
+
+    said = saying(files)
+    assert {"index.html", "samples/ML-S1/index.html"} <= said
+    assert "tests/ML-101/index.html" in said  # it uses the sample
+    assert not any(path.startswith(("equipment/", "projects/")) for path in said)
+
+
+UNTOLD = {"tests/ML-101/bench-sheet.html"}
+"""Sheets to be filled in, which are no pages of the site."""
+
+
+def saying(files: dict[str, bytes]) -> set[str]:
+    """Return the pages that say that records are not as committed."""
+    return {path for path, data in files.items() if UNCOMMITTED.encode() in data}
 
 
 def test_records_as_committed_say_nothing_of_it(site: Path) -> None:
-    assert not any(DIFFERS.encode() in data for data in contents(site).values())
+    assert not saying(contents(site))
 
 
 def test_a_folder_that_is_no_clone_is_built_only_without_history(

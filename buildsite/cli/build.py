@@ -98,7 +98,8 @@ def build(
         )
     if built.checkout.differs:
         click.echo(
-            "Records differ from the last commit; every page states it.", err=True
+            "Records differ from the last commit; the pages made of them say so.",
+            err=True,
         )
     if built.errors:
         click.echo(

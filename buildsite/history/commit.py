@@ -124,18 +124,21 @@ def differing(root: Path, files: Mapping[str, bytes | None]) -> list[str]:
     ]
 
 
-def as_committed(root: Path, files: Mapping[str, bytes]) -> bool:
+def uncommitted(root: Path, files: Mapping[str, bytes]) -> frozenset[str]:
     """
-    Whether records and issued files are, byte for byte, those of HEAD.
+    Return the records and issued files that are not, byte for byte, those of HEAD.
 
     Git's own status may skip a file (`update-index --assume-unchanged`, a filter, a
     file system monitor); a comparison of bytes can't.
     """
     held = blobs_at(root, "HEAD")
     theirs = {name for name in held if is_record(name) or name.endswith(SUFFIX)}
-    return theirs == files.keys() and all(
-        _blob(data, held[name]) == held[name] for name, data in files.items()
-    )
+    here = {
+        name
+        for name, data in files.items()
+        if name not in held or _blob(data, held[name]) != held[name]
+    }
+    return frozenset(here | (theirs - files.keys()))
 
 
 def _blob(data: bytes | None, like: str | None) -> str:

@@ -2,7 +2,7 @@
 
 import os
 import subprocess
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from buildsite.errors import EnvironmentFault
@@ -44,10 +44,15 @@ REPOSITORY = b"160000 "
 
 @dataclass(frozen=True)
 class Checkout:
-    """The commit checked out, and whether records differ from it."""
+    """
+    The commit checked out, and whether records differ from it.
+
+    `paths` are those that git says differ, from the archive's folder.
+    """
 
     commit: str | None
     differs: bool
+    paths: frozenset[str] = frozenset()
 
 
 def clean_environment(given: Mapping[str, str]) -> dict[str, str]:
@@ -138,9 +143,19 @@ def checkout(root: Path) -> Checkout:
         return Checkout(None, differs=False)
     unfiltered = without_filters(root)
     printed = git(root, *unfiltered, *STATUS, "--", "records")
-    state = printed.decode(errors="surrogateescape")
-    differs = any(map(are_different, state.split("\0")))
-    return Checkout(commit, differs=differs or has_repositories(root))
+    state = printed.decode(errors="surrogateescape").split("\0")
+    found = [row[3:] for row in state if are_different(row)]
+    differs = bool(found) or has_repositories(root)
+    return Checkout(commit, differs, frozenset(below(root, found)))
+
+
+def below(root: Path, paths: Sequence[str]) -> Iterator[str]:
+    """Yield paths of the repository as seen from a folder of it."""
+    if not paths:
+        return
+    prefix = git(root, "rev-parse", "--show-prefix").decode(errors="surrogateescape")
+    lead = prefix.removesuffix("\n")
+    yield from (path.removeprefix(lead) for path in paths)
 
 
 def commit_of(root: Path, ref: str, otherwise: str = "") -> str:

@@ -33,6 +33,7 @@ Pairs = tuple[tuple[str, str], ...]
 COPY = "Laboratory’s own copy. Not for release."
 WITHOUT_HISTORY = "Built without history: earlier states and edits are not shown."
 INVENTED = "The laboratory, its people, its customers and all data are invented."
+UNCOMMITTED = "Built from records with changes that are not committed."
 SHORT = {INVENTED: "Invented.", WITHOUT_HISTORY: "Built without history."}
 """Notices at the head of a page; the foot has them in full."""
 
@@ -128,6 +129,7 @@ class Site:
     options: Options
     lab: Laboratory | None
     released: Released | None = None
+    differs: bool = False  # made of records that are not as committed
 
     @property
     def name(self) -> str:
@@ -254,9 +256,8 @@ class Site:
         return tuple(lines)
 
     def footer(self) -> tuple[str, ...]:
-        """Return the footer of every page."""
-        note = (self.options.note,) if self.options.note else ()
-        return (*self.notices(), *note)
+        """Return the footer of a page: the notices of all, and what is its own."""
+        return (*self.notices(), UNCOMMITTED) if self.differs else self.notices()
 
 
 def site_of(

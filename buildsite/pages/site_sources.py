@@ -15,14 +15,15 @@ class Options:
     Options of a build.
 
     `base_url` is the address of the site, if known; `release` leaves out what is for
-    the laboratory only; `note` is shown on every page; `software` is the program that
+    the laboratory only; `uncommitted` are the paths that are not as committed, which
+    the first page and the pages made of them say; `software` is the program that
     computed, for `result.json`; `previous` is the digest of the manifest of the site
     before; `without_history` leaves out earlier states and edits.
     """
 
     base_url: str = ""
     release: bool = False
-    note: str = ""
+    uncommitted: frozenset[str] = frozenset()
     software: Mapping[str, str] = field(default_factory=dict)
     previous: str = ""
     without_history: bool = False

@@ -230,7 +230,7 @@ def equipment_pages(context: IndexContext) -> Iterator[File]:
             uses += part_uses(context, id, piece, tests)
         more += [*lists_of_uses(lists, uses), *own_flags(context, file)]
         blocks = [table for table in more if table is not None]
-        yield context.sheet_page(path, sheet, "Equipment", [EQUIPMENT], blocks)
+        yield context.sheet_page(path, sheet, "Equipment", [EQUIPMENT], blocks, of=file)
         for name, _, data in drawn_files(path.rpartition("/")[0], sheet):
             yield name, data
         yield from lists.files

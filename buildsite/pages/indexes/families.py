@@ -92,7 +92,7 @@ def families(context: IndexContext, projects: list[str]) -> Iterator[File]:
             path = address(("family", family_id(file)))
             frames = curve_frames([b for b in sheet.blocks if isinstance(b, Plot)])
             yield context.sheet_page(
-                path, sheet, "Family of curves", way, more, frames=frames
+                path, sheet, "Family of curves", way, more, frames=frames, of=file
             )
             whose = f"{facts.id}, {project}"
             said = figure_name(sheet.subtitle, whose, site.maker)

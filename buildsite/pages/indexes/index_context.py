@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from buildsite.archive.field_tests import FieldControl, field_control
 from buildsite.archive.record_history import RecordHistory
+from buildsite.archive.uncommitted import is_uncommitted
 from buildsite.exports import datapackage, feed, results_csv, results_json
 from buildsite.exports.results import ResultRow
 from buildsite.kinds.sheet import Note, Plot, Sheet, Table
@@ -110,15 +111,27 @@ class IndexContext:
         blocks: Sequence[Table | Plot | Note],
         crumbs: Sequence[tuple[str, str]] = (),
         frames: Frames = MappingProxyType({}),
+        of: str = "",
     ) -> File:
-        """Return one page; its breadcrumb begins at the first page."""
-        site = self.site
+        """
+        Return one page; its breadcrumb begins at the first page.
+
+        `of` is the file of the record that it shows, if it shows one.
+        """
+        site = replace(self.site, differs=self._differs(path, of))
         if path in self._beside_data:
             head = replace(
                 head, files=(*head.files, *DATA), pages=(*head.pages, SPREADSHEET)
             )
         way = () if path == HOME else ((site.name, HOME), *crumbs, (head.title, ""))
         return site.render(path, head, blocks, way, frames)
+
+    def _differs(self, path: str, of: str) -> bool:
+        """Whether a page says that records are not as committed."""
+        archive, uncommitted = self.site.archive, self.site.options.uncommitted
+        if path == HOME:
+            return bool(uncommitted)
+        return bool(of) and is_uncommitted(archive, of, uncommitted)
 
     def sheet_page(
         self,
@@ -130,8 +143,9 @@ class IndexContext:
         pages: Pairs = (),
         frames: Frames = MappingProxyType({}),
         first: Sequence[Table] = (),
+        of: str = "",
     ) -> File:
         """Return the page of a sheet, with more blocks about it, and related pages."""
         head = Head(kicker, sheet.title, sheet.subtitle, pages=pages)
         blocks = (*first, *sheet.blocks, *more)
-        return self.page(path, head, blocks, crumbs, frames)
+        return self.page(path, head, blocks, crumbs, frames, of)

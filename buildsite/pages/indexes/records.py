@@ -75,7 +75,9 @@ def projects(context: IndexContext) -> Iterator[File]:
         ]
         frames = curve_frames(curves)
         first = zone_tables(tests, context.by_id, context.news)
-        yield context.sheet_page(path, sheet, "Project", (), more, link, frames, first)
+        yield context.sheet_page(
+            path, sheet, "Project", (), more, link, frames, first, file
+        )
         yield from curve_files(context.site, ("project", id), curves)
         yield from lists.files
 
@@ -166,7 +168,9 @@ def samples(context: IndexContext) -> Iterator[File]:
         more += own_flags(context, file)
         path = address(("sample", id))
         frames = curve_frames(curves)
-        yield context.sheet_page(path, sheet, "Sample", way, more, frames=frames)
+        yield context.sheet_page(
+            path, sheet, "Sample", way, more, frames=frames, of=file
+        )
         yield from curve_files(context.site, ("sample", id), curves)
         yield from soil_script(("sample", id), context.tests("sample", id))
         yield from lists.files

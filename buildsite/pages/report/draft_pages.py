@@ -9,6 +9,7 @@ from buildsite.archive.follows import gives_verdict
 from buildsite.archive.issued_files import issued_state
 from buildsite.archive.result_rows import row_of_record
 from buildsite.archive.turned_verdicts import turned_verdicts
+from buildsite.archive.uncommitted import is_uncommitted
 from buildsite.exports.result_json import result_json
 from buildsite.kinds.outcome import Outcome
 from buildsite.kinds.sheet import Sheet
@@ -57,7 +58,9 @@ def render_files(
     archive: Archive, file: str, options: Options, sources: SiteSources
 ) -> RenderedTest:
     """Return all files of one test, or of a file in its place."""
-    site, seen = site_of(archive, options, sources.released), archive.has_page(file)
+    differs = is_uncommitted(archive, file, options.uncommitted)
+    site = replace(site_of(archive, options, sources.released), differs=differs)
+    seen = archive.has_page(file)
     state = issued_state(archive, file, sources.issued_files) if seen else None
     if state is not None:
         return render_issued_test(site, state, sources)
