@@ -10,7 +10,7 @@ from buildsite.kinds.bench_spec import Advice, Bench, EarlierMean, Given
 from buildsite.kinds.blank import Blank, Measured, Occasion
 from buildsite.kinds.follows import Follow
 from buildsite.kinds.neighbors import Neighbor
-from buildsite.kinds.sheet import Plot, Sheet
+from buildsite.kinds.sheet import Plot, Sheet, Table
 from buildsite.kinds.significance import Significance
 from buildsite.record.flags import Doubt, Field, Flag, Rule
 from buildsite.record.reading import Model
@@ -161,6 +161,10 @@ class Kind(Generic[R, V]):
     trace: Callable[[R, str], Any] | None = None  # for rules across records
     blank: Blank | None = None  # what `new` writes
     compare: Callable[[Sequence[KeptResult], Method | None], Plot | None] | None = None
+    # The points of two results, side by side.
+    compare_points: (
+        Callable[[KeptResult, KeptResult, Method | None], Table | None] | None
+    ) = None
     # What the difference of two results as kept is held against.
     significance: (
         Callable[[Mapping[str, Any], Mapping[str, Any], Case[R, V]], Significance]

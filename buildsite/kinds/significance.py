@@ -45,6 +45,42 @@ REPEATABILITY = "the single-operator repeatability"
 
 
 @dataclass(frozen=True)
+class Uncertainty:
+    """
+    The difference of a result beside the expanded uncertainty that a report states.
+
+    It is the one of the later report, or of the earlier where that alone states it.
+    """
+
+    name: str  # of the result
+    label: str  # in the standard's word
+    difference: str
+    expanded: str
+    within: bool
+    complete: bool = True  # whether its budget lacks nothing
+
+    @property
+    def how(self) -> str:
+        """Whether the difference is inside it."""
+        return "inside" if self.within else "outside"
+
+    @property
+    def words(self) -> str:
+        """
+        The comparison, as the end of a sentence.
+
+        >>> texts = ("optimum", "0.7 points", "0.8 points")
+        >>> Uncertainty("optimum_water_content", *texts, within=True).words
+        "inside the result's own expanded uncertainty, ± 0.8 points"
+        """
+        lacks = "" if self.complete else " (of an incomplete budget)"
+        return f"{self.how} {EXPANDED}, ± {self.expanded}{lacks}"
+
+
+EXPANDED = "the result's own expanded uncertainty"
+
+
+@dataclass(frozen=True)
 class MovedTarget:
     """
     What field tests of a zone must reach, by the old and by the new result.
@@ -89,3 +125,4 @@ class Significance:
     precision: tuple[Precision, ...] = ()
     targets: tuple[MovedTarget, ...] = ()
     not_known: str = ""  # why nothing is said of precision
+    uncertainties: tuple[Uncertainty, ...] = ()  # where a report states any

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from buildsite.archive.causes import Cause
 from buildsite.archive.differences import NOT_STATED
 from buildsite.kinds.follows import Follow
-from buildsite.kinds.significance import MovedTarget, Significance
+from buildsite.kinds.significance import MovedTarget, Significance, Uncertainty
 from buildsite.record.messages import counted
 
 MOST_CAUSES = 4
@@ -102,6 +102,8 @@ def significance_lines(found: Significance) -> Iterator[str]:
         parts[i] = f"{one.label}: {one.difference}, {one.how} its {one.limit}"
     if parts:
         yield f"{capital('; '.join(parts))}."
+    if found.uncertainties:
+        yield uncertainty_line(found.uncertainties)
     if found.not_known:
         yield f"{found.not_known}."
     zones: dict[str, list[MovedTarget]] = {}
@@ -112,6 +114,22 @@ def significance_lines(found: Significance) -> Iterator[str]:
         verb = "moves: " if going else "stays: "
         words = "; ".join(one.words for one in going or targets)
         yield f"The target of zone {zone} {verb}{words}."
+
+
+def uncertainty_line(found: Sequence[Uncertainty]) -> str:
+    r"""
+    Return which differences are inside the uncertainty that the report states.
+
+    >>> one = Uncertainty("d", "dry density", "0.7 lb", "1.2 lb", within=True)
+    >>> two = Uncertainty("w", "water content", "2 points", "1 point", within=False)
+    >>> print(uncertainty_line((one, two)).replace("; ", "\n"))
+    Dry density: 0.7 lb, inside the result's own expanded uncertainty, ± 1.2 lb
+    water content: 2 points, outside its ± 1 point.
+    """
+    parts = [f"{one.label}: {one.difference}, {one.words}" for one in found]
+    for i, one in enumerate(found[1:], start=1):
+        parts[i] = f"{one.label}: {one.difference}, {one.how} its ± {one.expanded}"
+    return f"{capital('; '.join(parts))}."
 
 
 def basis_line(found: Significance) -> Iterator[str]:

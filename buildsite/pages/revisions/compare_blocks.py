@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
 from buildsite.archive.amendments import LOST
 from buildsite.archive.compared_reports import ComparedReports
@@ -12,6 +13,7 @@ from buildsite.kinds import kind_named
 from buildsite.kinds.compared_figures import percent_change
 from buildsite.kinds.field_control.results import FieldTest
 from buildsite.kinds.follows import FAIL, Follow
+from buildsite.kinds.kind import KeptResult, Kind
 from buildsite.kinds.reporting import (
     difference_of,
     in_points,
@@ -49,17 +51,36 @@ def title_of(pair: ComparedReports) -> str:
 
 def comparison_plot(pair: ComparedReports) -> Plot | None:
     """Return both curves on one figure, from the kept results; None without a curve."""
-    if not all(pair.results):
-        return None
-    kind = kind_named(str(pair.results[1].get("kind")))
+    kind = kind_of(pair)
     if kind is None or kind.compare is None:
         return None
-    names = (f"r{item.revision}" for item in (pair.before, pair.after))
-    kept = [*zip(names, pair.results, strict=True)]
-    plot = kind.compare(kept, pair.state.method)
+    plot = kind.compare(kept_results(pair), pair.state.method)
     if plot is None:
         return None
     return replace(plot, name=pair.name, title=f"Curves of {title_of(pair)}")
+
+
+def kind_of(pair: ComparedReports) -> Kind[Any, Any] | None:
+    """Return the kind of the test; None where a result is not as issued."""
+    return kind_named(str(pair.results[1].get("kind"))) if all(pair.results) else None
+
+
+def kept_results(pair: ComparedReports) -> tuple[KeptResult, KeptResult]:
+    """Return both results as kept, each with its revision."""
+    (old, new), (before, after) = pair.results, (pair.before, pair.after)
+    return (f"r{before.revision}", old), (f"r{after.revision}", new)
+
+
+def point_table(pair: ComparedReports) -> Table | None:
+    """Return the points of both, where any is another one."""
+    kind = kind_of(pair)
+    if kind is None or kind.compare_points is None:
+        return None
+    table = kind.compare_points(*kept_results(pair), pair.state.method)
+    if table is None:
+        return None
+    title = f"Points of {title_of(pair)}"
+    return replace(table, name=f"{pair.name}-points", title=title)
 
 
 def gap_text(was: str, now: str) -> str:
@@ -259,6 +280,9 @@ def comparison_blocks(pair: ComparedReports, released: Released) -> Iterator[Blo
     if plot is not None:
         yield plot
     yield result_table(pair, own)
+    points = point_table(pair)
+    if points is not None:
+        yield points
     if resting:
         numbers = (pair.before.revision, pair.after.revision)
         yield compared_table(f"{pair.name}-verdicts", resting, numbers)

@@ -137,6 +137,7 @@ KIND: Kind[MoistureDensity, Values] = kind_of_test(
         trace=trace,
         blank=BLANK,
         compare=late(f"{__name__}.sheet.revision_curves", "compare"),
+        compare_points=late(f"{__name__}.sheet.revision_points", "compare_points"),
         significance=late(f"{__name__}.significance", "significance"),
         further=further,
         answers=compacted_as,

@@ -11,7 +11,12 @@ from buildsite.kinds.criteria import Target, target_from
 from buildsite.kinds.field_answers import ReferenceFacts, RequirementFacts
 from buildsite.kinds.kind import Ref
 from buildsite.kinds.reporting import point_density, printed_unit, result_word
-from buildsite.kinds.significance import MovedTarget, Precision, Significance
+from buildsite.kinds.significance import (
+    MovedTarget,
+    Precision,
+    Significance,
+    Uncertainty,
+)
 from buildsite.kinds.targets import Window, bound_of, nominal_density, window
 from buildsite.kinds.tests.moisture_density.compute import Test
 from buildsite.kinds.tests.moisture_density.reference import (
@@ -84,26 +89,63 @@ def limit_of(case: Test, name: str, mean: float) -> tuple[float, str] | None:
     return greatest_difference(cell, mean), basis
 
 
+POINTS = "points"
+
 TOLERANCE = 1e-9
 """Of a float: a difference as large as its limit is within it."""
 
 
 def precision(old: Kept, new: Kept, case: Test) -> Iterator[Precision]:
     """Yield each part of the peak that changed, beside its repeatability."""
-    for name in PEAK:
-        one, other = reported_of(old, name), reported_of(new, name)
-        if one is None or other is None or one == other:
-            continue
-        found = limit_of(case, name, (one + other) / 2)
+    for name, pair in changed_peak(old, new, case):
+        found = limit_of(case, name, (pair.one + pair.other) / 2)
         if found is None:
             continue
         limit, basis = found
-        apart = abs(other - one)
-        label = result_word(case.method, name, case.values.density_unit)
-        pair = Pair(label, one, other, None, partial(difference_text, case, name))
+        apart = abs(pair.other - pair.one)
         texts = told_apart(pair, apart, limit, 2)
         within = apart <= limit * (1 + TOLERANCE)
-        yield Precision(name, label, *texts, basis, within)
+        yield Precision(name, pair.label, *texts, basis, within)
+
+
+def changed_peak(old: Kept, new: Kept, case: Test) -> Iterator[tuple[str, Pair]]:
+    """Yield each part of the peak that is reported otherwise, with both figures."""
+    for name in PEAK:
+        one, other = reported_of(old, name), reported_of(new, name)
+        if one is not None and other is not None and one != other:
+            label = result_word(case.method, name, case.values.density_unit)
+            text = partial(difference_text, case, name)
+            yield name, Pair(label, one, other, None, text)
+
+
+def uncertainties(old: Kept, new: Kept, case: Test) -> Iterator[Uncertainty]:
+    """Yield each part of the peak that changed, beside its expanded uncertainty."""
+    stated = new.get("uncertainty") or old.get("uncertainty")
+    if not stated:
+        return
+    from buildsite.kinds.tests.moisture_density.uncertainty.report import expanded_text
+
+    shown = case.values.density_unit
+    for name, pair in changed_peak(old, new, case):
+        if name not in stated:
+            continue
+        apart = abs(pair.other - pair.one)
+        value, complete = stated[name]["expanded"], stated[name].get("complete", True)
+        text = expanded_text(case.method, name, value, shown)
+        within = apart <= stated_size(text, shown) * (1 + TOLERANCE)
+        difference = pair.difference_text(apart, 0)
+        yield Uncertainty(name, pair.label, difference, text, within, complete)
+
+
+def stated_size(text: str, density_unit: str) -> float:
+    """
+    Return an expanded uncertainty as stated, in SI.
+
+    >>> stated_size("0.8 points", "lb/ft3"), stated_size("17 kg/m³", "kg/m3")
+    (0.8, 17.0)
+    """
+    number, _, shown = text.partition(" ")
+    return float(number) if shown == POINTS else to_si(Decimal(number), density_unit)
 
 
 def facts_of(result: Kept, case: Test) -> ReferenceFacts | None:
@@ -169,4 +211,5 @@ def significance(old: Kept, new: Kept, case: Test) -> Significance:
     if not found and any(reported_of(old, n) != reported_of(new, n) for n in PEAK):
         standard = case.method.designation if case.method else "The method"
         words = f"{standard} states no repeatability"
-    return Significance(found, tuple(moved_targets(old, new, case)), words)
+    targets = tuple(moved_targets(old, new, case))
+    return Significance(found, targets, words, tuple(uncertainties(old, new, case)))

@@ -74,3 +74,77 @@ def test_without_a_difference_there_is_nothing_to_hold_it_against(
 
     assert found == Significance((), found.targets)
     assert not any(one.moves for one in found.targets)
+
+
+STATED = "alder-quay/tests/AQ-0017"
+
+
+@pytest.fixture(scope="module")
+def stated() -> Case[Any, Any]:
+    """A test whose report states its expanded uncertainty."""
+    files = {f"records/{name}": data for name, data in folder(ROOT / "records").items()}
+    made = archive_of(files).outcome(f"records/{STATED}.yaml")
+    assert made is not None
+    return made.case
+
+
+def kept_stated(**peak: str) -> dict[str, Any]:
+    result: dict[str, Any] = json.loads(
+        (ROOT / f"records/{STATED}.r0.json").read_text()
+    )
+    for name, reported in peak.items():
+        result["results"][name]["reported"] = reported
+    return result
+
+
+@pytest.mark.parametrize(
+    ("density", "water", "said"),
+    # The report states ± 0.18 kN/m³ and ± 0.8 points beside 18.20 kN/m³ and 13.7 %
+    # (AQ-0017.r0.html); a difference is inside up to and with that figure.
+    [
+        (
+            "18.38 kN/m3",
+            "14.5 %",
+            "0.18 kN/m³, inside the result's own expanded uncertainty, ± 0.18 kN/m³; "
+            "standard optimum water content: 0.8 points, inside its ± 0.8 points.",
+        ),
+        (
+            "18.00 kN/m3",
+            "12.8 %",
+            "0.20 kN/m³, outside the result's own expanded uncertainty, ± 0.18 kN/m³; "
+            "standard optimum water content: 0.9 points, outside its ± 0.8 points.",
+        ),
+        (
+            "18.22 kN/m3",
+            "13.7 %",
+            "0.02 kN/m³, inside the result's own expanded uncertainty, ± 0.18 kN/m³.",
+        ),
+    ],
+)
+def test_a_difference_stands_beside_the_uncertainty_that_the_report_states(
+    stated: Case[Any, Any], density: str, water: str, said: str
+) -> None:
+    new = kept_stated(maximum_dry_density=density, optimum_water_content=water)
+    found = significance(kept_stated(), new, stated)
+
+    lines = [one for one in significance_lines(found) if "expanded uncertainty" in one]
+    assert lines == [f"Standard maximum dry unit weight: {said}"]
+
+
+def test_the_earlier_report_may_be_the_one_that_states_it(
+    stated: Case[Any, Any],
+) -> None:
+    new = kept_stated(maximum_dry_density="18.22 kN/m3")
+    del new["uncertainty"]
+
+    (found,) = significance(kept_stated(), new, stated).uncertainties
+    assert (found.within, found.expanded) == (True, "0.18 kN/m³")
+
+
+def test_where_no_report_states_an_uncertainty_nothing_is_said_of_it(
+    case: Case[Any, Any],
+) -> None:
+    found = significance(kept(0), kept(1), case)
+
+    assert found.uncertainties == ()
+    assert "uncertainty" not in " ".join(significance_lines(found))

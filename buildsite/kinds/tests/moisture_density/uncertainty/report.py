@@ -50,15 +50,22 @@ def rounding_of(method: Method | None, name: str, in_unit: str) -> Rounding | No
     return method.report(name, in_unit) if method is not None else None
 
 
+def expanded_text(method: Method | None, name: str, value: float, shown: str) -> str:
+    """Return an expanded uncertainty, in SI, as a report states it: rounded up."""
+    if name == RESULTS[0]:
+        number = rounded_up(from_si(value, shown), rounding_of(method, name, shown))
+        return f"{number} {unit(shown).shown}"
+    return f"{rounded_up(value, rounding_of(method, name, '%'))} points"
+
+
 def expanded_texts(case: Test, made: Budget) -> tuple[str, str]:
     """Return both expanded uncertainties, rounded up, with their units."""
-    density, water = made.expanded
     shown = case.values.density_unit
-    first = rounded_up(
-        from_si(density, shown), rounding_of(case.method, RESULTS[0], shown)
+    first, second = (
+        expanded_text(case.method, name, value, shown)
+        for name, value in zip(RESULTS, made.expanded, strict=True)
     )
-    second = rounded_up(water, rounding_of(case.method, RESULTS[1], "%"))
-    return f"{first} {unit(shown).shown}", f"{second} points"
+    return first, second
 
 
 def statement(case: Test) -> str:
